@@ -1,0 +1,1 @@
+"""Air and heat: density, factors, delivered heat, the duct curve."""

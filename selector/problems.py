@@ -1,0 +1,36 @@
+"""A problem in a person's file or command, as a value: where it is, what is wrong, what to type instead."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+Severity = Literal["problem", "remark"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, order=True)
+class Problem:
+    """One finding. Sorts by file, then place.
+
+    `line` and `column` count from 1; 0 means the whole file. `code` is a stable kebab-case name. `message` says what is wrong in plain words,
+    `help` what to type instead (may be empty). `source` is the line as it stands in the file (may be empty), `length` how many characters
+    the finding covers. A `remark` never fails a check; a `problem` does.
+    """
+
+    file: str
+    line: int
+    column: int
+    code: str
+    message: str
+    help: str = ""
+    source: str = field(default="", compare=False)
+    length: int = field(default=1, compare=False)
+    severity: Severity = "problem"
+
+
+class Refused(Exception):
+    """Can't go on: carries every problem found so far, sorted."""
+
+    def __init__(self, problems: list[Problem] | tuple[Problem, ...]) -> None:
+        self.problems: tuple[Problem, ...] = tuple(sorted(problems))
+        super().__init__("; ".join(f"{p.file}:{p.line}:{p.column} {p.code} {p.message}" for p in self.problems[:5]))

@@ -1,0 +1,1 @@
+"""Evaluate a board, find a setting, decode one."""

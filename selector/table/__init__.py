@@ -1,0 +1,1 @@
+"""From text to a checked table: source, places, grammar, model; one module for each kind of selector."""
