@@ -63,8 +63,8 @@ def same(want: Any, got: Any, place: str) -> list[str]:
         known = {key: value for key, value in want.items() if str(key) in by_text}
         return lacking + [slip for key, value in known.items() for slip in same(value, by_text[str(key)], f"{place}, {key}")]
     if isinstance(want, list) and isinstance(got, list) and len(want) == len(got):
-        if not any(isinstance(item, dict) for item in [*want, *got]):
-            want, got = sorted(want, key=str), sorted(got, key=str)
+        if all(isinstance(item, str) for item in [*want, *got]) or not any(isinstance(item, (str, dict)) for item in [*want, *got]):
+            want, got = sorted(want), sorted(got)
         return [slip for at, (left, right) in enumerate(zip(want, got, strict=True)) for slip in same(left, right, f"{place}, item {at + 1}")]
     if isinstance(want, (int, float)) and not isinstance(want, bool) and isinstance(got, (int, float, Fraction)) and not isinstance(got, bool):
         printed = Decimal(repr(want))
