@@ -30,6 +30,29 @@ class NotRunning(Exception):
     """The page says that the call does not run."""
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Ramp:
+    """How the blower comes up: seconds at a share of the airflow, part after part, then full."""
+
+    parts: tuple[tuple[Fraction, Fraction], ...]
+
+    def at(self, second: Fraction) -> Fraction:
+        """The share at a second of the call."""
+        for lasts, share in self.parts:
+            if second < lasts:
+                return share
+            second -= lasts
+        return Fraction(1)
+
+    def average(self, seconds: Fraction) -> Fraction:
+        """The average share over the first seconds of the call."""
+        left, total = seconds, Fraction(0)
+        for lasts, share in self.parts:
+            total += min(lasts, left) * share
+            left -= min(lasts, left)
+        return (total + left) / seconds
+
+
 @dataclass(kw_only=True, slots=True)
 class Reading:
     """What a page says of one setting; `kept` is whether every limit of every call is kept."""
@@ -37,6 +60,7 @@ class Reading:
     calls: dict[str, Fraction] = field(default_factory=dict)
     rise: dict[str, Fraction] = field(default_factory=dict)
     seconds: dict[str, Fraction] = field(default_factory=dict)
+    ramps: dict[str, Ramp] = field(default_factory=dict)
     refused: list[str] = field(default_factory=list)
     not_running: list[str] = field(default_factory=list)
     kept: bool = True
@@ -94,6 +118,10 @@ class Sheet:
             parts["values"] = {call: [float(each) for each in sorted({reading.calls[call] for reading in readings})] for call in item["values"]}
             parts |= {part: {call: found for call, found in parts[part].items() if all(getattr(other, part).get(call) == found for other in readings)}
                       for part in ("calls", "rise", "seconds")}
+        for part, share in (("ramp", Ramp.at), ("average", Ramp.average)):
+            parts[part] = {
+                call: {second: one.calls[call] * share(one.ramps[call], Fraction(second)) for second in seconds} for call, seconds in item.get(part, {}).items()
+            }
         return {part: found for part, found in parts.items() if part in item}
 
     def _find(self, item: Answer) -> Answer:
