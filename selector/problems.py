@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -34,3 +35,21 @@ class Refused(Exception):
     def __init__(self, problems: list[Problem] | tuple[Problem, ...]) -> None:
         self.problems: tuple[Problem, ...] = tuple(sorted(problems))
         super().__init__("; ".join(f"{p.file}:{p.line}:{p.column} {p.code} {p.message}" for p in self.problems[:5]))
+
+
+def close_match(word: str, choices: Iterable[str]) -> str | None:
+    """The choice most like `word`, spelt as it stands in `choices`; None if none is near. Case and repeated blanks don't matter."""
+    from difflib import get_close_matches  # only needed once something is misspelt
+
+    folded: dict[str, str] = {}
+    for choice in choices:
+        folded.setdefault(_folded(choice), choice)
+    wanted = _folded(word)
+    if wanted in folded:
+        return folded[wanted]
+    found = get_close_matches(wanted, folded, n=1, cutoff=0.6)
+    return folded[found[0]] if found else None
+
+
+def _folded(word: str) -> str:
+    return " ".join(word.casefold().split())
