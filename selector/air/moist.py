@@ -54,7 +54,7 @@ def humidity_ratio_from_wet_bulb(dry_bulb_f: float, wet_bulb_f: float, pressure_
     0.0052
     """
     _check(dry_bulb_f, pressure_psia)
-    if wet_bulb_f > dry_bulb_f:
+    if not wet_bulb_f <= dry_bulb_f:
         raise ValueError(f"wet bulb {wet_bulb_f:g} F is above the dry bulb {dry_bulb_f:g} F: swapped?")
     lowest_f = float(_library().GetTWetBulbFromRelHum(dry_bulb_f, 0.0, pressure_psia))
     if wet_bulb_f < lowest_f - 0.05:

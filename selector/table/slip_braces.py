@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from selector.table.slip_list import DEEPEST, LONGEST_NAME, SlipList, clipped, in_quotes
+from selector.table.slip_list import DEEPEST, LONGEST_NAME, SlipList, clipped, in_column, in_quotes
 from selector.table.slip_quotes import end_of_quotes
 
 _PLAIN = re.compile(r"(?:[^,\[\]{}: ]|:(?![ ,\[\]{}]|$)| (?!#))+")
@@ -134,7 +134,7 @@ class Braces:
             if sum(map(body.count, "}]")) <= sum(map(body.count, "{[")):
                 return False
             message = f"This line goes on with what was opened in line {self._open[0].line + 1}, so it has to start further right."
-            self._slips.add(line, column, "wrong-start", message, f"Start it in column {self._outer + 3} or beyond.")
+            self._slips.add(line, column, "wrong-start", message, f"Start it {in_column(self._outer + 2)} or further right.")
         self.line, self.column = line, column
         return True
 
@@ -143,7 +143,10 @@ class Braces:
         name = "brace" if first.char == "{" else "bracket"
         closing = "".join("}" if opened.char == "{" else "]" for opened in reversed(self._open))
         message = f"The {name} {first.char} opened here is never closed."
-        self._slips.add(first.line, first.column, f"unclosed-{name}", message, f"Type {closing} where the values end.")
+        remedy = f"Type {closing} where the values end."
+        if self.line == first.line:
+            remedy = f"Type {closing} at the end: `{clipped(self._lines[self.line].strip(' '))}{closing}`."
+        self._slips.add(first.line, first.column, f"unclosed-{name}", message, remedy)
         self.column = len(self._lines[self.line])
 
     def _close(self, char: str) -> None:

@@ -11,13 +11,19 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from selector.table.slip_braces import Braces
-from selector.table.slip_list import DEEPEST, LONGEST_NAME, SlipList, clipped, in_quotes
+from selector.table.slip_list import DEEPEST, LONGEST_NAME, SlipList, clipped, in_column, in_quotes
 from selector.table.slip_quotes import end_of_quotes
 from selector.table.slip_rows import RowText
 
 _COLON = re.compile(r":(?= |$)")
 _TIGHT = re.compile(r"([^\W\d][^:]*):(?!//)(?=[^ ])")
 _OTHER_COLON = re.compile(r"([^\W\d][\w. -]*?) *[=;\uff1a] *(.*)")
+_LONG_NAME = re.compile(
+    "(?:heat input|heat output|heat per gallon|temperature rise|outlet limit|heater voltage|nozzle pressure|pump pressure|plate static|static pressure"
+    "|firing rate|not used|leave at|holds up to|on delay|off delay|applies to|airflow means|at least|at most|round up|round down)(?= |$)",
+    re.IGNORECASE,
+)
+"""Names of more than one word, to tell where a colon is missing."""
 _BEFORE_BRACE = re.compile(r"(.*[^ :]) +[{\[]")
 _BAR = re.compile(r"([|>][-+]?)(?= |$) *")
 _BLANKS = re.compile("[\t\u00a0\u1680\u2000-\u200a\u202f\u205f\u3000]")
@@ -407,8 +413,9 @@ class Layout:
             if below > at and _skip(self.lines[below], 0) > column and self._is_name_line(below):
                 self._missing_colon(at, column + len(text), name, "")
             else:
-                name, _, value = text.partition(" ")
-                self._missing_colon(at, column + len(name), name, value.strip(" "))
+                known = _LONG_NAME.match(text)
+                name = known[0] if known else text.partition(" ")[0]
+                self._missing_colon(at, column + len(name), name, text[len(name) :].strip(" "))
         if text.startswith(("&", "*", "!", "%", "@", "`", "?")):
             self.slips.problems.pop()
             self.slips.special_first(at, column, text, what="line" if column == 0 else "name")
@@ -447,6 +454,11 @@ class Layout:
                 return False
         elif top.column == column:
             return self._place_level(at, column, kind, top)
+        elif not self._awaited and kind == "items" and left is None and self._trust_columns:
+            name = clipped(top.newest)
+            message = f"A `-` begins a list item, and `{name}` in line {top.newest_line + 1} has its value already."
+            remedy = f"For a list type `{name}:` alone on its line, and each item with its dash on a line below."
+            self.slips.add(at, column, "stray-item", message, remedy)
         elif not self._awaited:
             self._wrong_start(at, column, left, top)
         if len(self._groups) >= DEEPEST:
@@ -488,7 +500,7 @@ class Layout:
         message = "This line doesn't start level with any line it could belong to."
         if left is None and top is not None:
             message = f"This line starts further right than `{clipped(top.newest)}` in line {top.newest_line + 1}, which has its value already."
-        starts = [f"in column {group.column + 1}, level with `{clipped(group.newest)}` in line {group.newest_line + 1}" for group in choices]
+        starts = [f"{in_column(group.column)}, level with `{clipped(group.newest)}` in line {group.newest_line + 1}" for group in choices]
         self.slips.add(at, column, "wrong-start", message, f"Start it {', or '.join(starts)}.")
 
     def _level_value(self, at: int, column: int) -> bool:

@@ -60,8 +60,8 @@ class SlipList:
         self.add(line, column, "too-deep", message, "Check that every { and [ is closed where it should be.")
 
     def doubled_key(self, line: int, column: int, key: str, first_line: int) -> None:
-        where = f"here and in line {first_line + 1}" if first_line != line else "in this line"
-        message = f"`{clipped(key)}` stands twice: {where}."
+        where = f": here and in line {first_line + 1}" if first_line != line else " in this line"
+        message = f"`{clipped(key)}` stands twice{where}."
         self.add(line, column, "doubled-key", message, "Take one of the two out, or give one another name.", len(key))
 
     def second_colon(self, line: int, column: int, key: str, value: str, *, continued: bool = False) -> None:
@@ -105,7 +105,7 @@ class SlipList:
                 touching = clipped(f"-{rest.strip(' ')}")
                 remedy = f"If it is a minus, let it touch its number: `{touching}`. For a list, type the words with blanks between, without `-`."
             else:
-                remedy = 'Leave the line out if nothing is meant. If the mark itself is meant, put it in quotes: `"-"`.'
+                remedy = 'Leave it out if nothing is meant. If the mark itself is meant, put it in quotes: `"-"`.'
             self.add(line, column, "dash-first", "A value can't begin with a `-` that stands alone.", remedy)
         elif name:
             what, purpose = {
@@ -118,13 +118,21 @@ class SlipList:
         elif first in "}]":
             self.unopened(line, column, first)
         elif first in "-?*&!%@`|>:,":
-            self.add(line, column, "special-first-character", f"A {what} can't begin with `{first}`.", f"Put it in quotes: `{in_quotes(text)}`.")
+            shown = "a backtick" if first == "`" else f"`{first}`"
+            remedy = f"Put it in quotes: `{in_quotes(text)}`." if what == "value" else "Take it out, or put the name in quotes."
+            self.add(line, column, "special-first-character", f"A {what} can't begin with {shown}.", remedy)
         else:
             return False
         return True
 
 
 _NAME_MARK = re.compile(r"[&*!][^ ,\[\]{}]+")
+
+
+def in_column(column: int) -> str:
+    """How a column, counted from 0, is said: its number from 1, and the blanks to type."""
+    blanks = "no blank" if not column else "1 blank" if column == 1 else f"{column} blanks"
+    return f"in column {column + 1} ({blanks} before it)"
 
 
 def in_quotes(text: str) -> str:

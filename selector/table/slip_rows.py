@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Container, Sequence
 
-from selector.table.slip_list import SlipList, clipped
+from selector.table.slip_list import SlipList, clipped, in_column
 
 
 class RowText:
@@ -105,7 +105,7 @@ class RowText:
         """All rows stand no further right than their name: said once. The line after them."""
         name = clipped(self._name) or "-"
         message = f"The rows have to start further right than `{name}`, the name they belong to."
-        self._slips.add(at, column, "rows-too-far-left", message, f"Start every row further right, in column {self._outer + 3} or beyond.")
+        self._slips.add(at, column, "rows-too-far-left", message, f"Start every row {in_column(self._outer + 2)} or further right.")
         while at < len(self._lines):
             body = self._lines[at].lstrip(" ")
             if body and not self._belongs(at, len(self._lines[at]) - len(body), True):
@@ -123,13 +123,13 @@ class RowText:
         if leftmost > self._outer and len(left) * 2 > len(rows):
             first = rows[0]
             message = "This row starts further right than the rows below it."
-            self._slips.add(first, self.column, "row-too-far-right", message, f"Start it in column {leftmost + 1}, like the others.")
+            self._slips.add(first, self.column, "row-too-far-right", message, f"Start it {in_column(leftmost)}, like the others.")
             return
         for at, column in columns.items():
             comment = lines[at][column] == "#"
             code, what = ("comment-too-far-left", "comment") if comment else ("row-too-far-left", "row")
             message = f"This {what} starts further left than the rows above it, which would end there."
-            remedy = f"Start it in column {self.column + 1}, like the others."
+            remedy = f"Start it {in_column(self.column)}, like the others."
             if not comment and column <= self._outer and lines[at][column].isalpha():
                 remedy += " If it is no row but a name, type a colon and a blank after the name."
             self._slips.add(at, column, code, message, remedy)

@@ -308,6 +308,11 @@ def parse_number(text: str) -> Fraction:
 def _not_a_number(text: str) -> Mistyped:
     """The refusal of parse_number, with the likely number."""
     instead, why = _likely_number(text)
+    if instead:
+        try:
+            parse_number(instead)
+        except Mistyped as again:  # two slips in one, or nothing but a dash
+            instead = again.instead
     return Mistyped(why or (f"{text!r} is not a plain number" if text else "a number is missing"), instead)
 
 

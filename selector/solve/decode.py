@@ -1,0 +1,130 @@
+"""Reading a board as found: every call's airflow, and where something can't be read, every airflow it may be."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from selector.solve.engine import Engine, Point
+from selector.solve.evaluate import CallAnswer, evaluate
+from selector.solve.instructions import Instruction, finished
+from selector.solve.readings import Outcome, Reading
+from selector.solve.space import Space, declared_position, groups_of, read_back
+from selector.solve.walk import Outcomes, walk
+from selector.table.model import Atom, Call, Named, No, Setting
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Values:
+    """What a call's stage may be doing: the distinct airflows, rising, and the reasons why it may have none."""
+
+    airflows: tuple[Fraction, ...]
+    noes: tuple[No, ...]
+
+    @property
+    def certain(self) -> bool:
+        """True where everything unreadable makes no difference."""
+        return len(self.airflows) + len(self.noes) == 1
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Difference:
+    """A selector that declares equipment other than what is known to be there."""
+
+    selector: str
+    fact: str
+    board: str
+    known: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Decoded:
+    """A board as found. `values` has every stage; `answers` are exact where nothing a stage needs is unreadable."""
+
+    setting: Setting
+    answers: Mapping[str, CallAnswer]
+    values: Mapping[tuple[str, str], Values]
+    differences: tuple[Difference, ...]
+    unread: tuple[int, ...]
+    spoken: Mapping[tuple[str, str, str], tuple[object, ...]]
+
+
+def decode(engine: Engine, setting: Setting) -> Decoded:
+    """Everything a setting says. Raises rank.TooLarge naming charts where too much is unreadable to be worked out."""
+    answers = evaluate(engine, setting)
+    values: dict[tuple[str, str], Values] = {}
+    spoken: dict[tuple[str, str, str], tuple[object, ...]] = {}
+    unread = tuple(i for i, at in enumerate(setting) if at is None)
+    for call in engine.table.calls.values():
+        for answer in answers[call.name].stages:
+            values[call.name, answer.stage] = _values(engine, call, answer.stage, setting, answer.airflow, unread)
+            for what, by_stage in (("ramp", call.ramp), ("on delay", call.on_delay), ("off delay", call.off_delay)):
+                found = _words(engine, by_stage.get(answer.stage, by_stage.get("")), call, answer.stage, setting)
+                if found:
+                    spoken[call.name, answer.stage, what] = found
+    return Decoded(setting=setting, answers=answers, values=values, differences=differences(engine, setting), unread=unread, spoken=spoken)
+
+
+def _values(engine: Engine, call: Call, stage: str, setting: Setting, airflow: Fraction | No, unread: tuple[int, ...]) -> Values:
+    point = engine.asked(call, stage)
+    instructions = engine.airflow(call, stage, point.rate)
+    needed = [p for p in dict.fromkeys(p for i in instructions for r in i.readings for p in r.parts) if p in unread]
+    if not needed:
+        return Values(airflows=(airflow,), noes=()) if isinstance(airflow, Fraction) else Values(airflows=(), noes=(airflow,))
+    return _completions(engine, instructions, point, setting, needed)
+
+
+def _completions(engine: Engine, instructions: tuple[Instruction, ...], point: Point, setting: Setting, needed: list[int]) -> Values:
+    table = engine.table
+    fixed = {i: (at, "as found") for i, at in enumerate(setting) if i not in needed}
+    space = Space(baseline=setting, fixed=fixed, searched=tuple(needed), weights={i: 0 for i in needed},  # type: ignore[arg-type]
+                  domains={i: tuple(range(len(table.parts[i].positions))) for i in needed})
+    readings = tuple(dict.fromkeys(r for i in instructions for r in i.readings))
+    groups = groups_of(engine, space, readings, 1, read_back)
+    homes = {p: n for n, g in enumerate(groups) for p in g.parts}
+    states = walk(point.call, instructions, [point.airflow], groups, Outcomes(space, groups, homes, read_back), set(range(len(groups))), 1)
+    airflows: set[Fraction] = set()
+    noes: dict[str, No] = {}
+    for _, registers in states:
+        x = finished(dict(registers).get(point.airflow))
+        if isinstance(x, No):
+            noes.setdefault(x.kind, x)
+        else:
+            airflows.add(x)
+    return Values(airflows=tuple(sorted(airflows)), noes=tuple(noes.values()))
+
+
+def _words(engine: Engine, atom: Atom | None, call: Call, stage: str, setting: Setting) -> tuple[object, ...]:
+    """The distinct things a delay or ramp may be when its selector can't be read; empty where it can."""
+    if not isinstance(atom, Named) or atom.kind == "ramp":
+        return ()
+    point = engine.asked(call, stage)
+    for quantity, _, reading, cell, _ in engine.operands("seconds", atom, call, stage, point.rate):
+        if reading is not None and quantity in ("ramp", "seconds") and any(setting[p] is None for p in reading.parts):
+            return tuple(dict.fromkeys(o.kind if isinstance(o, No) else o[cell] for o in _every(engine, reading, setting)))
+    return ()
+
+
+def _every(engine: Engine, reading: Reading, setting: Setting) -> list[Outcome]:
+    found: list[Outcome] = []
+    open_parts: list[tuple[int, ...]] = [()]
+    for p in reading.parts:
+        at = setting[p]
+        choices = range(len(engine.table.parts[p].positions)) if at is None else [at]
+        open_parts = [(*o, c) for o in open_parts for c in choices][:70_000]
+    for positions in open_parts:
+        found.append(reading.find(positions))
+    return found
+
+
+def differences(engine: Engine, setting: Setting) -> tuple[Difference, ...]:
+    """Selectors whose declaration isn't the known equipment."""
+    out: list[Difference] = []
+    for fact, part in engine.declarers.items():
+        known = engine.facts.model if fact == "model" else engine.facts.values.get(fact)
+        at = setting[part.index]
+        if known is None or at is None or declared_position(engine, part, fact) == at:
+            continue
+        out.append(Difference(selector=part.name, fact=fact, board=part.word(at), known=known if isinstance(known, str) else f"{float(known):g}"))
+    return tuple(out)

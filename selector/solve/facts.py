@@ -1,0 +1,38 @@
+"""What is known about one unit in one house, in the table's own units."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Facts:
+    """Known facts by name.
+
+    `model` is the plate's. `values` holds every other fact: a number (static pressure and firing rate in the table's unit and percent, outdoor
+    tons, supply voltage, pump pressure in psi, heat per gallon in Btu, or a quantity that is installed, such as nozzle rate) or a word of the page.
+    `static` gives a static pressure for single calls.
+    """
+
+    model: str | None = None
+    values: Mapping[str, Fraction | str] = field(default_factory=dict)
+    static: Mapping[str, Fraction] = field(default_factory=dict)
+
+    def number(self, name: str) -> Fraction | None:
+        """A fact as a number, None where it isn't known or is a word."""
+        value = self.values.get(name)
+        if isinstance(value, str):
+            try:
+                return Fraction(value.split()[0])
+            except (ValueError, IndexError, ZeroDivisionError):
+                return None
+        return value
+
+    def with_value(self, name: str, value: Fraction | str) -> Facts:
+        """The same facts and one more."""
+        return replace(self, values={**self.values, name: value})
+
+
+NOTHING_KNOWN = Facts()

@@ -1,0 +1,382 @@
+"""The settings nearest the targets: exact, by elimination over the outcomes of charts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from math import lcm
+
+from selector.solve.engine import Engine, Limit, Point
+from selector.solve.evaluate import Board, CallAnswer, Judged, evaluate, judge
+from selector.solve.instructions import Instruction, Register, Value, finished
+from selector.solve.rank import Alternative, Factor, Ranked, Variable, rank
+from selector.solve.readings import Reading
+from selector.solve.space import Group, Space, groups_of, offered, space_of
+from selector.solve.targets import Target, got, point_of
+from selector.solve.walk import Outcomes, walk
+from selector.table.model import Call, No, Setting
+
+NEAR = Fraction(1)
+FIRST = 3
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Request:
+    """What is asked: targets, positions held (part -> position), the setting as found, how many answers, `near` in percentage points."""
+
+    targets: tuple[Target, ...]
+    held: Mapping[int, int] = field(default_factory=dict)
+    found: Setting | None = None
+    first: int = FIRST
+    near: Fraction = NEAR
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Found:
+    """One setting. `airflows` are those the search itself worked out, for each target's call and stage; `answers` come from evaluating the board."""
+
+    setting: Setting
+    deviation: Fraction
+    moves: int
+    group: int
+    airflows: Mapping[tuple[str, str], Fraction]
+    answers: Mapping[str, CallAnswer]
+    changed: tuple[int, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class NotJudged:
+    """A limit or a call that can't be judged, and the fact that is missing."""
+
+    call: str
+    stage: str
+    limit: str
+    why: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Miss:
+    """Why nothing fits: the nearest setting there is with the limits it breaks, or why a call has no airflow, and held positions to blame."""
+
+    nearest: Found | None
+    broken: tuple[tuple[str, str, Judged], ...]
+    refused: tuple[tuple[str, str, No], ...]
+    blame: tuple[int, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FindResult:
+    """The ranked settings, or why there are none."""
+
+    found: tuple[Found, ...]
+    space: Space
+    not_judged: tuple[NotJudged, ...]
+    miss: Miss | None = None
+
+
+@dataclass(slots=True)
+class _Factor:
+    """One call (or a share's two calls): what has to be carried out, what is judged, what it costs."""
+
+    name: str
+    instructions: list[Instruction]
+    judged: list[tuple[Call, Point, Limit]]
+    targets: list[Target]
+    keep: set[Register]
+    running: list[Register]
+
+
+def find(engine: Engine, request: Request) -> FindResult:
+    """The first settings in their order, or why none fits. Raises rank.TooLarge naming charts and outcomes beyond the bound."""
+    search = _Search(engine, request)
+    ranked = search.ranked(request.first, request.near)
+    if ranked:
+        return FindResult(found=tuple(ranked), space=search.space, not_judged=search.not_judged())
+    return FindResult(found=(), space=search.space, not_judged=search.not_judged(), miss=_miss(engine, request))
+
+
+def _miss(engine: Engine, request: Request) -> Miss:
+    relaxed = _Search(engine, request, relaxed=True)
+    nearest = relaxed.ranked(1, Fraction(0))
+    blame: list[int] = []
+    for part in request.held:
+        others = {p: at for p, at in request.held.items() if p != part}
+        if _Search(engine, replace(request, held=others)).ranked(1, Fraction(0)):
+            blame.append(part)
+    if not blame and len(request.held) > 1 and _Search(engine, replace(request, held={})).ranked(1, Fraction(0)):
+        blame = list(request.held)
+    if nearest:
+        broken = tuple((s.call, s.stage, j) for a in nearest[0].answers.values() for s in a.stages for j in s.judged if j.ok is False)
+        return Miss(nearest=nearest[0], broken=broken, refused=(), blame=tuple(blame))
+    setting = tuple(relaxed.space.fixed[i][0] if i in relaxed.space.fixed else relaxed.space.baseline[i] for i in range(len(engine.table.parts)))
+    board = Board(engine, setting)
+    refused: list[tuple[str, str, No]] = []
+    for t in request.targets:
+        x = board.airflow(point_of(engine, t.call, t.stage))
+        if isinstance(x, No):
+            refused.append((t.call, t.stage, x))
+    return Miss(nearest=None, broken=(), refused=tuple(refused), blame=tuple(blame))
+
+
+class _Search:
+    """One search: built once, ranked once."""
+
+    def __init__(self, engine: Engine, request: Request, *, relaxed: bool = False) -> None:
+        self.engine = engine
+        self.request = request
+        self.relaxed = relaxed
+        self.factors = self._factors()
+        self._place()
+
+    def _place(self) -> None:
+        judged_parts = {p for f in self.factors if f.targets or f.judged for i in f.instructions for r in i.readings for p in r.parts}
+        self.space = space_of(self.engine, self.request.found, self.request.held, judged_parts)
+        self.groups: list[Group] = []
+        self.reports: dict[str, tuple[tuple[int, ...], dict[tuple[int, ...], tuple[Fraction, ...]]]] = {}
+
+    def not_judged(self) -> tuple[NotJudged, ...]:
+        """Limits that no setting can be judged by, for want of a fact, and calls without an airflow."""
+        out: dict[NotJudged, None] = {}
+        setting = tuple(self.space.fixed[i][0] if i in self.space.fixed else self.space.baseline[i] for i in range(len(self.engine.table.parts)))
+        board = Board(self.engine, setting)
+        for call in self.engine.table.calls.values():
+            for stage in call.stages:
+                for point in self.engine.points(call, stage):
+                    x = board.airflow(point)
+                    if isinstance(x, No) and x.kind != "does not run":
+                        out[NotJudged(call=call.name, stage=stage, limit="", why=x.why)] = None
+                        continue
+                    for j in board.judged(point):
+                        if j.ok is None:
+                            out[NotJudged(call=call.name, stage=stage, limit=j.limit.source, why=j.why)] = None
+        return tuple(out)
+
+    # -- what is carried out and judged ------------------------------------------------------------------------------------------------------
+
+    def _factors(self) -> list[_Factor]:
+        engine, table = self.engine, self.engine.table
+        by_call: dict[str, list[Target]] = {}
+        for t in self.request.targets:
+            by_call.setdefault(t.call, []).append(t)
+        out: list[_Factor] = []
+        for call in table.calls.values():
+            f = _Factor(call.name, [], [], by_call.get(call.name, []), set(), [])
+            for stage in call.stages:
+                for point in engine.points(call, stage):
+                    self._add(f, call, point, limits=True)
+            for t in f.targets:
+                self._add(f, call, point_of(engine, t.call, t.stage), limits=False, heat=t.quantity == "temperature rise")
+                if t.of is not None:
+                    self._add(f, table.calls[t.of[0]], point_of(engine, *t.of), limits=False)
+            f.instructions = list(dict.fromkeys(f.instructions))
+            out.append(f)
+        return out
+
+    def _add(self, f: _Factor, call: Call, point: Point, *, limits: bool, heat: bool = False) -> None:
+        engine = self.engine
+        f.instructions.extend(engine.airflow(call, point.stage, point.rate))
+        f.keep.add(point.airflow)
+        if point.call == f.name:
+            f.running.append(point.airflow)
+        found, extra = engine.limits(call, point.stage, point.rate) if limits else ((), ())
+        usable = [x for x in found if not (x.quantity == "airflow per ton" and engine.tons() is None) and
+                  not (x.low is None and x.high is None and x.least is None and x.most is None)]
+        rise = any(x.quantity == "temperature rise" for x in usable)
+        if heat or rise:
+            instructions = engine.heat(call, point.stage, point.rate)
+            f.instructions.extend(instructions)
+            f.keep.add(point.heat)
+            if not instructions:
+                usable = [x for x in usable if x.quantity != "temperature rise"]
+        f.instructions.extend(extra)
+        f.keep.update(i.target for i in extra)
+        f.judged.extend((call, point, x) for x in usable)
+
+    # -- ranking -----------------------------------------------------------------------------------------------------------------------------
+
+    def ranked(self, first: int, near: Fraction) -> list[Found]:
+        """The first settings, empty if none fits."""
+        table = self.engine.table
+        readings = tuple(dict.fromkeys((*(r for f in self.factors for i in f.instructions for r in i.readings), *self._others())))
+        groups = self.groups = groups_of(self.engine, self.space, readings, first, offered)
+        homes = {p: n for n, g in enumerate(groups) for p in g.parts}
+        tables = Outcomes(self.space, groups, homes, offered)
+        uses: dict[int, int] = {}
+        for f in self.factors:
+            for n in {homes[p] for i in f.instructions for r in i.readings for p in r.parts if p in homes}:
+                uses[n] = uses.get(n, 0) + 1
+        others = [r for r in self._others() if any(p in homes for p in r.parts)]
+        for r in others:
+            for n in {homes[p] for p in r.parts if p in homes}:
+                uses[n] = uses.get(n, 0) + 1
+        variables: dict[int, int] = {}
+        made: list[Variable] = []
+        for n, g in enumerate(groups):
+            if uses.get(n, 0) != 1:
+                variables[n] = len(made)
+                made.append(Variable(name=" ".join(table.parts[p].name for p in g.parts), values=tuple(g.classes)))
+        parts: list[tuple[str, tuple[int, ...], dict[tuple[int, ...], Fraction | int]]] = []
+        for f in self.factors:
+            folded = self._folded(f, groups, homes, tables, variables, first)
+            if folded is None:
+                self.factors = [other for other in self.factors if other is not f]
+                self._place()
+                return self.ranked(first, near)
+            scope, private, costs = folded
+            if private:
+                scope = (*scope, len(made))
+                made.append(Variable(name=f.name, values=tuple(private)))
+            parts.append((f.name, scope, costs))
+        for r in others:
+            parts.append(self._refusals(r, groups, homes, tables, variables, made, first))
+        if any(not costs for _, _, costs in parts):
+            return []
+        scale = lcm(*(c.denominator for _, _, costs in parts for c in costs.values()))
+        factors = []
+        for name, scope, costs in parts:
+            order = sorted(range(len(scope)), key=lambda i: scope[i])
+            factors.append(Factor(name=name, scope=tuple(scope[i] for i in order),
+                                  costs={tuple(key[i] for i in order): int(c * scale) for key, c in costs.items()}))
+        found = rank(made, factors, k=first, near=int(near / 100 * scale)) if made else self._only(factors)
+        return [self._found(r, scale) for r in found]
+
+    def _only(self, factors: Sequence[Factor]) -> list[Ranked]:
+        return [Ranked(cost=sum(f.costs[()] for f in factors), moves=0, order=0, alternatives=(), group=0)]
+
+    def _others(self) -> list[Reading]:
+        """Charts that no airflow reads (delays, ramps, labels): their refused rows are avoided too."""
+        engine = self.engine
+        seen = {r.name for f in self.factors for i in f.instructions for r in i.readings}
+        call = next(iter(engine.table.calls.values()))
+        return [engine.chart(c, call, call.last, "") for c in engine.table.charts.values() if c.name not in seen]
+
+    def _refusals(self, r: Reading, groups: Sequence[Group], homes: Mapping[int, int], tables: Outcomes, variables: dict[int, int], made: list[Variable],
+                  first: int) -> tuple[str, tuple[int, ...], dict[tuple[int, ...], Fraction | int]]:
+        numbers = tables.groups(r)
+        costs: dict[tuple[int, ...], Fraction | int] = {}
+        for classes in tables.every(r):
+            outcome = tables.at(r, classes)
+            if not (isinstance(outcome, No) and outcome.kind == "refused"):
+                costs[classes] = 0
+        for n in numbers:
+            if n not in variables:
+                variables[n] = len(made)
+                made.append(Variable(name=r.name, values=tuple(groups[n].classes)))
+        return r.name, tuple(variables[n] for n in numbers), costs
+
+    def _folded(self, f: _Factor, groups: Sequence[Group], homes: Mapping[int, int], tables: Outcomes, variables: Mapping[int, int], first: int
+                ) -> tuple[tuple[int, ...], list[tuple[Alternative, ...]], dict[tuple[int, ...], Fraction | int]] | None:
+        """The factor over its shared groups; groups of its own are folded into one variable whose values are the distinct costs.
+
+        None for a call nobody asks for that can't be judged in any setting: it is left out, and its own selectors stay as they are.
+        """
+        own = {n for i in f.instructions for r in i.readings for p in r.parts if p in homes and (n := homes[p]) not in variables}
+        shared = {n for i in f.instructions for r in i.readings for p in r.parts if p in homes and (n := homes[p]) in variables}
+        states = walk(f.name, f.instructions, f.keep, groups, tables, own, first)
+        costs: dict[tuple[int, ...], Fraction | int] = {}
+        private: list[tuple[Alternative, ...]] = []
+        ordered = sorted(shared)
+        merged: dict[tuple[tuple[int, ...], Fraction], list[Alternative]] = {}
+        reported: dict[tuple[int, ...], tuple[Fraction, ...]] = {}
+        judgeable = bool(f.targets)
+        for (bound, registers), ways in states.items():
+            cost, judged = self._cost(f, registers)
+            judgeable = judgeable or judged
+            if cost is None:
+                continue
+            at = dict(bound)
+            key = tuple(at[n] for n in ordered)
+            flows = tuple(x for t in f.targets if isinstance(x := dict(registers).get(point_of(self.engine, t.call, t.stage).airflow), Fraction))
+            if own:
+                merged.setdefault((key, cost), []).extend(replace(w, payload=_Way(w.payload, f.name, flows)) for w in ways)
+            else:
+                costs[key] = cost
+                reported[key] = flows
+        if not judgeable and (own or not costs):
+            return None
+        if own:
+            values: dict[tuple[Fraction, tuple[Alternative, ...]], int] = {}
+            for (key, cost), ways in merged.items():
+                kept = tuple(sorted(ways, key=lambda a: (a.moves, a.order))[:first])
+                identity = (cost, kept)
+                if identity not in values:
+                    values[identity] = len(private)
+                    private.append(kept)
+                costs[(*key, values[identity])] = cost
+        elif f.targets:
+            self.reports[f.name] = (tuple(ordered), reported)
+        return tuple(variables[n] for n in ordered), private, costs
+
+    def _cost(self, f: _Factor, kept: tuple[tuple[Register, Value], ...]) -> tuple[Fraction | None, bool]:
+        """Sum of weighted deviations, None where something refuses or a limit is broken (unless relaxed); and whether any limit could be judged."""
+        registers = dict(kept)
+        total = Fraction(0)
+        could = False
+        refused = False
+        for register in f.running:
+            x = finished(registers.get(register))
+            refused = refused or isinstance(x, No) and x.kind == "refused"
+        for call, point, limit in f.judged:
+            x = finished(registers.get(point.airflow))
+            if isinstance(x, No):
+                continue
+            heat = registers.get(point.heat)
+            judged = judge(self.engine, limit, call, point, x, None if heat is None else finished(heat), registers)
+            could = could or judged.ok is not None
+            if judged.ok is False:
+                if not self.relaxed:
+                    return None, True
+                total += 1000 * judged.miss + 1000
+        if refused:
+            return None, could
+        for t in f.targets:
+            value = self._got(t, registers)
+            if value is None:
+                return None, True
+            total += t.weight * t.deviation(value)
+        return total, could
+
+    def _got(self, t: Target, registers: Mapping[Register, Value]) -> Fraction | None:
+        point = point_of(self.engine, t.call, t.stage)
+        x = finished(registers.get(point.airflow))
+        if isinstance(x, No):
+            return None
+        heat = registers.get(point.heat)
+        other = finished(registers.get(point_of(self.engine, *t.of).airflow)) if t.of is not None else None
+        return got(self.engine, t, x, heat if isinstance(heat, Fraction) else None, other if isinstance(other, Fraction) else None)
+
+    def _found(self, ranked: Ranked, scale: int) -> Found:
+        at: dict[int, int | None] = {i: position for i, (position, _) in self.space.fixed.items()}
+        flows: dict[str, tuple[Fraction, ...]] = {}
+        for alternative in ranked.alternatives:
+            _unpack(alternative.payload, at, flows)
+        for name, (numbers, reported) in self.reports.items():
+            flows[name] = reported[tuple(self.groups[n].class_at(at) for n in numbers)]
+        setting = tuple(at[i] for i in range(len(self.engine.table.parts)))
+        airflows: dict[tuple[str, str], Fraction] = {}
+        for f in self.factors:
+            for t, x in zip(f.targets, flows.get(f.name, ()), strict=False):
+                airflows[t.call, t.stage] = x
+        base = self.space.baseline
+        changed = tuple(i for i, p in enumerate(setting) if base[i] is not None and p != base[i])
+        return Found(setting=setting, deviation=Fraction(ranked.cost, scale), moves=len(changed), group=ranked.group, airflows=airflows,
+                     answers=evaluate(self.engine, setting), changed=changed)
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """How a call's own selectors stand, and the airflows that come of it."""
+
+    assigned: object
+    name: str
+    flows: tuple[Fraction, ...]
+
+
+def _unpack(payload: object, at: dict[int, int | None], flows: dict[str, tuple[Fraction, ...]]) -> None:
+    if isinstance(payload, _Way):
+        flows[payload.name] = payload.flows
+        payload = payload.assigned
+    assert isinstance(payload, tuple)
+    for part, position in payload:
+        at[part] = position

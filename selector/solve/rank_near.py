@@ -1,0 +1,235 @@
+"""The first solutions by moves, then cost, then order, among those whose cost is at most a given one.
+
+What is left of the buckets within that cost is a small tree of cells. A label is one integer: moves, cost and order, packed so that
+integers compare as the triple does and add as the triples add. A front is the list of labels worth having in a cell: ascending, so with
+rising moves, and with falling costs. From fronts the best label of any part-way choice is exact, so no walk meets a dead end.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from operator import itemgetter
+
+from selector.solve.rank_order import Bucket
+from selector.solve.rank_reach import Cells, TooMany
+
+Label = int
+Front = list[Label]
+Ways = Callable[[int, int], Sequence[tuple[int, int]]]
+"""Of a variable and a value: (moves, order) of each alternative, ascending."""
+Choice = tuple[int, int, int, list[int], list[int]]
+"""Moves, cost, order; the value of each variable and the alternative of each."""
+_Taken = tuple[Label, Label, int, int, int]
+"""The best label that can come of it, the label so far, the next state, and the value and alternative chosen to get there."""
+_Waiting = tuple[Label, Label, int, int, int, int, list[int], list[int]]
+"""The same, the variable they were chosen for, and the values and alternatives chosen for the variables before it."""
+
+
+@dataclass(kw_only=True, slots=True)
+class _State:
+    """A cell to be decided, and after it another state. `front` is that of all that is left to decide; `options` is filled in when met."""
+
+    bucket: int
+    cell: int
+    after: int
+    front: Front
+    options: list[tuple[int, Label, int]] | None = field(default=None)
+
+
+def nearest(buckets: Sequence[Bucket], cells: Cells, ways: Ways, *, lowest: int, stop: int, count: int, most: int) -> list[Choice]:
+    """The first `count` solutions with a cost of at most `stop`, in order of moves, cost, order.
+
+    `cells` are those within reach of `stop`, `lowest` is the least cost there is. Raises `TooMany` beyond `most` labels.
+    """
+    packing = _Packing.of(buckets, cells, ways, stop=stop)
+    walk = _Walk(buckets=buckets, cells=cells, fronts=_fronts(buckets, cells, packing, most), packing=packing, room=stop - lowest)
+    start = 0
+    for number, bucket in enumerate(buckets):
+        if bucket.parent < 0:
+            start = walk.state(number, 0, start)
+    return walk.first(start, stop=stop, count=count)
+
+
+@dataclass(kw_only=True, slots=True)
+class _Packing:
+    """Where cost and moves stand inside a label, and the labels of the alternatives that are still possible."""
+
+    cost_at: int
+    moves_at: int
+    alternatives: list[dict[int, list[Label]]]
+
+    @classmethod
+    def of(cls, buckets: Sequence[Bucket], cells: Cells, ways: Ways, *, stop: int) -> _Packing:
+        """A packing wide enough for every sum of labels that costs at most a few times `stop`."""
+        pairs: list[dict[int, Sequence[tuple[int, int]]]] = [{} for _ in buckets]
+        for bucket, own in zip(buckets, cells, strict=True):
+            values = {option[0] for cell in own.values() for option in cell.options}
+            pairs[bucket.variable] = {value: ways(bucket.variable, value) for value in values}
+        cost_at = sum([max([order for some in of.values() for _, order in some]) for of in pairs]).bit_length()
+        moves_at = cost_at + (8 * stop + 8).bit_length()
+        alternatives = [{value: [(moves << moves_at) + order for moves, order in some] for value, some in of.items()} for of in pairs]
+        return cls(cost_at=cost_at, moves_at=moves_at, alternatives=alternatives)
+
+    @property
+    def mask(self) -> int:
+        """Leaves cost and order of a label."""
+        return (1 << self.moves_at) - 1
+
+    def past(self, cost: int) -> Label:
+        """What cost and order of a label stay below as long as it costs no more."""
+        return (cost + 1) << self.cost_at
+
+    def cost(self, label: Label) -> int:
+        """The cost in a label."""
+        return (label & self.mask) >> self.cost_at
+
+
+def _join(one: Front, other: Front, *, limit: int, mask: int) -> Front:
+    """The front of the sums of two fronts, without those whose cost and order reach `limit`."""
+    if len(one) == 1:
+        add = one[0]
+        sums = [add + label for label in other]
+    elif len(other) == 1:
+        add = other[0]
+        sums = [add + label for label in one]
+    else:
+        return _front([a + b for a in one for b in other], limit=limit, mask=mask)
+    if sums[0] & mask >= limit:
+        sums = [label for label in sums if label & mask < limit]
+    return sums
+
+
+def _front(labels: list[Label], *, limit: int, mask: int) -> Front:
+    labels.sort()
+    front = []
+    for label in labels:
+        cost = label & mask
+        if cost < limit:
+            front.append(label)
+            limit = cost
+    return front
+
+
+def _fronts(buckets: Sequence[Bucket], cells: Cells, packing: _Packing, most: int) -> list[dict[int, Front]]:
+    """The front of every cell. Raises `TooMany` beyond `most` labels."""
+    at = packing.cost_at
+    mask = packing.mask
+    fronts: list[dict[int, Front]] = []
+    for number, (bucket, own) in enumerate(zip(buckets, cells, strict=True)):
+        message = bucket.message
+        alternatives = packing.alternatives[bucket.variable]
+        below = [fronts[child] for child in bucket.children]
+        out: dict[int, Front] = {}
+        for place, cell in own.items():
+            limit = packing.past(message[place] + cell.room)
+            labels: list[Label] = []
+            for value, cost, places in cell.options:
+                some = [alternatives[value][0] + (cost << at)]
+                for front, child in zip(below, places, strict=True):
+                    some = _join(some, front[child], limit=limit, mask=mask)
+                labels += some
+            most -= len(labels)
+            if most < 0:
+                raise TooMany(number)
+            out[place] = _front(labels, limit=limit, mask=mask) if len(labels) > 1 else labels
+        fronts.append(out)
+    return fronts
+
+
+@dataclass(kw_only=True, slots=True)
+class _Walk:
+    """Choices made one after the other, in states that are shared by all walks that have the same left to decide."""
+
+    buckets: Sequence[Bucket]
+    cells: Cells
+    fronts: list[dict[int, Front]]
+    packing: _Packing
+    room: int
+    states: list[_State] = field(default_factory=lambda: [_State(bucket=-1, cell=0, after=-1, front=[0])])
+    known: dict[tuple[int, int, int], int] = field(default_factory=dict)
+
+    def state(self, bucket: int, cell: int, after: int) -> int:
+        """The number of the state in which that cell is next and `after` is what remains then."""
+        key = (bucket, cell, after)
+        number = self.known.get(key)
+        if number is None:
+            number = self.known[key] = len(self.states)
+            own = self.fronts[bucket][cell]
+            rest = self.states[after].front
+            if len(own) == 1 and len(rest) == 1:
+                front = [own[0] + rest[0]]
+            else:
+                mask = self.packing.mask
+                front = _join(own, rest, limit=(own[-1] & mask) + (rest[-1] & mask) + self.packing.past(self.room), mask=mask)
+            self.states.append(_State(bucket=bucket, cell=cell, after=after, front=front))
+        return number
+
+    def options(self, state: _State) -> list[tuple[int, Label, int]]:
+        """(value, label, next state) of each option of a state."""
+        if state.options is None:
+            bucket = self.buckets[state.bucket]
+            labels = self.packing.alternatives[bucket.variable]
+            at = self.packing.cost_at
+            out = []
+            for value, cost, places in self.cells[state.bucket][state.cell].options:
+                after = state.after
+                for child, place in zip(bucket.children, places, strict=True):
+                    after = self.state(child, place, after)
+                out.append((value, labels[value][0] + (cost << at), after))
+            state.options = out
+        return state.options
+
+    def first(self, start: int, *, stop: int, count: int) -> list[Choice]:
+        """The first `count` solutions from `start` on, in order of their labels, with a cost of at most `stop`."""
+        packing, states = self.packing, self.states
+        found: list[Choice] = []
+        waiting: list[_Waiting] = []
+        limit = -1
+        so_far, state = 0, start
+        values, choices = [0] * len(self.buckets), [0] * len(self.buckets)
+        while True:
+            while state:
+                here = states[state]
+                variable = self.buckets[here.bucket].variable
+                options = self.options(here)
+                if len(options) == 1:
+                    value, label, after = options[0]
+                    if len(packing.alternatives[variable][value]) == 1:
+                        so_far, state, values[variable], choices[variable] = so_far + label, after, value, 0
+                        continue
+                fits = self._fitting(options, variable, so_far, packing.past(stop), limit)
+                taken = min(fits)
+                waiting += [(*each, variable, values, choices) for each in fits if each is not taken]
+                _, so_far, state, values[variable], choices[variable] = taken
+            found.append((so_far >> packing.moves_at, packing.cost(so_far), so_far & ((1 << packing.cost_at) - 1), values, choices))
+            left = count - len(found)
+            waiting.sort(key=itemgetter(0))
+            del waiting[left:]
+            if not waiting:
+                return found
+            if len(waiting) == left:
+                limit = waiting[-1][0]
+            _, so_far, state, value, choice, variable, values, choices = waiting.pop(0)
+            values, choices = list(values), list(choices)
+            values[variable], choices[variable] = value, choice
+
+    def _fitting(self, options: list[tuple[int, Label, int]], variable: int, so_far: Label, past: Label, limit: Label) -> list[_Taken]:
+        """What can be chosen without reaching `past` in cost, each with the best that can come of it, up to `limit` if that is not negative."""
+        mask = self.packing.mask
+        out = []
+        for value, label, after in options:
+            part = so_far + label
+            for rest in self.states[after].front:
+                whole = part + rest
+                if whole & mask < past:
+                    break
+            else:
+                continue
+            labels = self.packing.alternatives[variable][value]
+            for choice, other in enumerate(labels):
+                more = other - labels[0]
+                if 0 <= limit < whole + more:
+                    break
+                out.append((whole + more, part + more, after, value, choice))
+        return out

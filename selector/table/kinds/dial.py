@@ -1,0 +1,17 @@
+"""A rotary dial with marks."""
+
+from __future__ import annotations
+
+from selector.table.kinds.base import POSITIONS, Kind, build_single, read_single, record
+from selector.table.model import Part, Selector
+from selector.table.shapes import Fields, Report
+
+RECORD = record("dial", {"positions": POSITIONS}, ("positions",), "D1: {kind: dial, positions: 0 1 2 3 4 5 6 7, factory: 0}")
+
+
+def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Selector, tuple[Part, ...]] | None:
+    """One part."""
+    return build_single("dial", name, fields, report, first)
+
+
+KIND = Kind(name="dial", record=RECORD, build=build, read_marks=read_single)

@@ -1,0 +1,17 @@
+"""A jumper cap on marked pins; off its pins where a row says so."""
+
+from __future__ import annotations
+
+from selector.table.kinds.base import POSITIONS, Kind, build_single, read_single, record
+from selector.table.model import Part, Selector
+from selector.table.shapes import Fields, Report
+
+RECORD = record("jumper", {"positions": POSITIONS}, ("positions",), "J1: {kind: jumper, positions: A B C D, factory: A}")
+
+
+def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Selector, tuple[Part, ...]] | None:
+    """One part."""
+    return build_single("jumper", name, fields, report, first, absent="off pins")
+
+
+KIND = Kind(name="jumper", record=RECORD, build=build, read_marks=read_single)

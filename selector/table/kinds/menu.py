@@ -1,0 +1,18 @@
+"""An entry of a menu at a wall control: words, or figures in even steps."""
+
+from __future__ import annotations
+
+from selector.table.kinds.base import POSITIONS, Kind, build_single, read_single, record
+from selector.table.model import Part, Selector
+from selector.table.shapes import Fields, Report
+
+RECORD = record("menu", {"positions": POSITIONS}, ("positions",),
+                "N1: {kind: menu, positions: 300 to 450 step 5, gives: airflow per ton, factory: 400}")
+
+
+def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Selector, tuple[Part, ...]] | None:
+    """One part."""
+    return build_single("menu", name, fields, report, first)
+
+
+KIND = Kind(name="menu", record=RECORD, build=build, read_marks=read_single)

@@ -1,0 +1,17 @@
+"""A keyed plug that fits one of several sockets."""
+
+from __future__ import annotations
+
+from selector.table.kinds.base import POSITIONS, Kind, build_single, read_single, record
+from selector.table.model import Part, Selector
+from selector.table.shapes import Fields, Report
+
+RECORD = record("plug", {"positions": POSITIONS}, ("positions",), "P1: {kind: plug, positions: A B C, factory: A}")
+
+
+def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Selector, tuple[Part, ...]] | None:
+    """One part."""
+    return build_single("plug", name, fields, report, first, absent="unplugged")
+
+
+KIND = Kind(name="plug", record=RECORD, build=build, read_marks=read_single)

@@ -1,0 +1,101 @@
+"""A bank of switches: each switch is off or on; a bank may be printed with other words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from selector.table.kinds.base import Kind, MarkError, factory_of, marks_of, position_in, read_one, record, selector_of
+from selector.table.model import Part, Selector
+from selector.table.shapes import Fields, Report, Text, Words
+from selector.table.words import items_of
+
+_DIGITS = {"0": 0, "1": 1}
+RECORD = record("switches", {"count": Text("How many switches the bank has, 1 to 16.", "8"),
+                             "positions": Words("The two senses, off first.", "off on")},
+                ("count",), "SW1: {kind: switches, count: 8, factory: all off, not used: 8}")
+
+
+def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Selector, tuple[Part, ...]] | None:
+    """One part for each switch, named NAME-1, NAME-2 and so on."""
+    count_node = fields.get("count")
+    if count_node is None:
+        return None
+    if not count_node.text.isdecimal() or not 1 <= int(count_node.text) <= 16:
+        report.at(count_node, "bad-count", f"{name} can't have `{count_node.text}` switches", "type a whole number from 1 to 16")
+        return None
+    count = int(count_node.text)
+    node = fields.get("positions")
+    positions = tuple(i.text for i in items_of(node, report.source.lines)) if node is not None else ("off", "on")
+    if len(positions) != 2:
+        report.at(node, "bad-position", f"a switch of {name} has two positions", "type the word for off, then the word for on")
+        return None
+    plain = node is None and "also" not in fields
+    marks = marks_of(positions, fields, name, report, own=_DIGITS if plain else {})
+    factory = factory_of(fields, count, {**_DIGITS, **marks}, name, report)
+    unused = _numbers("not used", name, count, fields, report)
+    leave = _leave(name, count, marks, fields, report)
+    parts = tuple(Part(index=first + i, name=f"{name}-{i + 1}", selector=name, positions=positions, marks=marks, factory=factory[i],
+                       leave_at=leave.get(i + 1), unused=i + 1 in unused) for i in range(count))
+    return selector_of("switches", name, fields, parts), parts
+
+
+def _number(text: str, name: str) -> int:
+    text = text[len(name) + 1:] if text.casefold().startswith(name.casefold() + "-") else text
+    return int(text) if text.isdecimal() else 0
+
+
+def _numbers(key: str, name: str, count: int, fields: Fields, report: Report) -> set[int]:
+    out: set[int] = set()
+    node = fields.get(key)
+    for item in items_of(node, report.source.lines) if node is not None else ():
+        number = _number(item.text, name)
+        if not 1 <= number <= count:
+            report.at(item, "unknown-switch", f"{name} has no switch `{item.text}`", f"its switches are 1 to {count}")
+        out.add(number)
+    return out
+
+
+def _leave(name: str, count: int, marks: dict[str, int], fields: Fields, report: Report) -> dict[int, int]:
+    left = fields.get("leave at")
+    if left is None:
+        return {}
+    entries = [(str(i + 1), left, left) for i in range(count)] if not isinstance(left, dict) else [(k, key, n) for k, (key, n) in left.items()]
+    out: dict[int, int] = {}
+    for switch, key, node in entries:
+        number, at = _number(switch, name), position_in(marks, node.text)
+        if not 1 <= number <= count:
+            report.at(key, "unknown-switch", f"{name} has no switch `{switch}`", f"its switches are 1 to {count}")
+        elif at is None:
+            report.at(node, "unknown-position", f"`{node.text}` is not a position of {name}", "type off or on")
+        else:
+            out[number] = at
+    return out
+
+
+def read_marks(selector: Selector, parts: Sequence[Part], text: str) -> dict[int, int | None]:
+    """`10010110`, or a word for each switch; `?` where it can't be read. MarkError says how many are missing or what to type."""
+    words = text.split()
+    n = len(parts)
+    if len(words) == 1 and n > 1 and (len(words[0]) == n or all(c in "01?" for c in words[0])):
+        words = list(words[0])
+        marks = parts[0].marks
+        if any(c in _DIGITS for c in words) and not any(d in marks for d in _DIGITS):
+            off, on = _printed(parts[0])
+            raise MarkError(f"{selector.name} is printed {off.upper()}/{on.upper()}, so 0 and 1 can be taken either way; type {off} or {on} for each switch")
+    if len(words) == 1 and words[0] == "?" and n > 1:
+        raise MarkError(f"a single ? for {selector.name} is one switch of {n}; type {'?' * n}, or unread")
+    if len(words) == 1 and words[0].casefold() == "unread":
+        words = ["?"] * n
+    if len(words) != n:
+        raise MarkError(f"{selector.name} has {n} switches, but {len(words)} marks are given; type one for each, ? where it can't be read")
+    return {part.index: read_one(part, word) for part, word in zip(parts, words, strict=True)}
+
+
+def _printed(part: Part) -> tuple[str, str]:
+    """The words printed beside the switch, off first: those added by `also` where there are any."""
+    off = [m for m, i in part.marks.items() if i == 0]
+    on = [m for m, i in part.marks.items() if i == 1]
+    return off[-1], on[-1]
+
+
+KIND = Kind(name="switches", record=RECORD, build=build, read_marks=read_marks, upright=True)

@@ -1,0 +1,305 @@
+"""What may stand where in a file: shapes that check located data and describe themselves as JSON Schema.
+
+A shape is written once, in `grammar.py`; the reader and the published schema both come from it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping as Map
+from dataclasses import dataclass, field
+from typing import Any, Protocol
+
+from selector.problems import Problem
+from selector.table.located import Mapping, Node, Scalar, Sequence
+from selector.table.source import Source
+
+SCALAR_TYPES = ["string", "number", "boolean"]
+
+
+class Report:
+    """Collects problems of one file."""
+
+    def __init__(self, source: Source) -> None:
+        self.source = source
+        self.problems: list[Problem] = []
+
+    def add(self, line: int, column: int, code: str, message: str, help: str = "", *, length: int = 1, remark: bool = False) -> None:
+        """One more finding at a place."""
+        text = self.source.lines[line - 1] if 0 < line <= len(self.source.lines) else ""
+        self.problems.append(Problem(file=self.source.file, line=line, column=column, code=code, message=message, help=help, source=text,
+                                     length=length, severity="remark" if remark else "problem"))
+
+    def at(self, node: Node | Any, code: str, message: str, help: str = "", *, remark: bool = False) -> None:
+        """One more finding at a node or an item."""
+        text = getattr(node, "text", "")
+        length = len(text) if text and "\n" not in text and getattr(node, "style", "plain") == "plain" else 1
+        self.add(node.line, node.column, code, message, help, length=max(1, length), remark=remark)
+
+    @property
+    def failed(self) -> bool:
+        """True once a finding is more than a remark."""
+        return any(p.severity == "problem" for p in self.problems)
+
+
+@dataclass(frozen=True, slots=True)
+class Fields:
+    """A record that was read: the cleaned values of known keys, and where each key stands."""
+
+    node: Mapping
+    values: dict[str, Any]
+    keys: dict[str, Scalar]
+
+    def __contains__(self, key: str) -> bool:
+        return key in self.values
+
+    def get(self, key: str) -> Any:
+        """The cleaned value, None if the key isn't there."""
+        return self.values.get(key)
+
+    @property
+    def line(self) -> int:
+        """Line of the first key."""
+        return self.node.line
+
+
+class Shape(Protocol):
+    """Anything that can check a node and describe itself."""
+
+    @property
+    def help(self) -> str: ...
+
+    def schema(self) -> dict[str, Any]: ...
+
+    def read(self, node: Node, name: str, report: Report) -> Any: ...
+
+
+def _described(schema: dict[str, Any], help: str, example: str) -> dict[str, Any]:
+    out = dict(schema)
+    if help:
+        out["description"] = help + (f" Example: {example}" if example else "")
+    if example:
+        out["examples"] = [example]
+    return out
+
+
+def no_list(node: Node, name: str, report: Report) -> Scalar | None:
+    """The scalar, or a problem that says a single text belongs here."""
+    if isinstance(node, Scalar):
+        if not node.text.strip():
+            report.at(node, "nothing-typed", f"nothing stands after `{name}:`", "type the value, or take the line out")
+            return None
+        return node
+    what = "a list" if isinstance(node, Sequence) else "more keys"
+    report.at(node, "one-text-expected", f"`{name}` takes one text on its line, not {what}", f"type {name}: and the text after it")
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """One text on a line."""
+
+    help: str = ""
+    example: str = ""
+
+    def schema(self) -> dict[str, Any]:
+        return _described({"type": SCALAR_TYPES}, self.help, self.example)
+
+    def read(self, node: Node, name: str, report: Report) -> Any:
+        return no_list(node, name, report)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One of a few words."""
+
+    options: tuple[str, ...]
+    help: str = ""
+    example: str = ""
+
+    def schema(self) -> dict[str, Any]:
+        return _described({"enum": list(self.options)}, self.help, self.example or self.options[0])
+
+    def read(self, node: Node, name: str, report: Report) -> Any:
+        scalar = no_list(node, name, report)
+        if scalar is not None and scalar.text not in self.options:
+            from selector.problems import close_match
+            near = close_match(scalar.text, self.options)
+            report.at(scalar, "unknown-word", f"`{scalar.text}` is not a word for `{name}`",
+                      f"did you mean `{near}`?" if near else f"type one of: {', '.join(self.options)}")
+            return None
+        return scalar
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """The text block of a chart."""
+
+    help: str = ""
+    example: str = ""
+
+    def schema(self) -> dict[str, Any]:
+        return _described({"type": "string"}, self.help, self.example)
+
+    def read(self, node: Node, name: str, report: Report) -> Any:
+        return no_list(node, name, report)
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A list: words with blanks between, or [a, b]."""
+
+    help: str = ""
+    example: str = ""
+
+    def schema(self) -> dict[str, Any]:
+        return _described({"type": [*SCALAR_TYPES, "array"], "items": {"type": SCALAR_TYPES}}, self.help, self.example)
+
+    def read(self, node: Node, name: str, report: Report) -> Any:
+        if isinstance(node, Mapping):
+            report.at(node, "list-expected", f"`{name}` takes a list of words with blanks between",
+                      f"type the words after {name}: on one line")
+            return None
+        if isinstance(node, Sequence):
+            for n in node.items:
+                if not isinstance(n, Scalar):
+                    report.at(n, "list-expected", f"`{name}` takes a list of words; this is a list within the list", "take the inner brackets out")
+                    return None
+            if not node.items:
+                report.at(node, "nothing-typed", f"the list after `{name}:` is empty", "type the words, or take the line out")
+                return None
+            return node
+        return no_list(node, name, report)
+
+
+@dataclass(frozen=True, slots=True)
+class Nested:
+    """A scalar or list, or a map of names to the same, `depth` maps deep at most (by model, by stage)."""
+
+    inner: Shape
+    depth: int = 1
+    help: str = ""
+    example: str = ""
+
+    def schema(self) -> dict[str, Any]:
+        plain = self.inner.schema()
+        types = plain.get("type", "string")
+        out: dict[str, Any] = {**plain, "type": [*([types] if isinstance(types, str) else types), "object"]}
+        if self.depth:
+            deeper = Nested(self.inner, self.depth - 1).schema() if self.depth > 1 else self.inner.schema()
+            out["additionalProperties"] = deeper
+            out["minProperties"] = 1
+        return _described(out, self.help, self.example)
+
+    def read(self, node: Node, name: str, report: Report) -> Any:
+        if isinstance(node, Mapping) and self.depth:
+            inner: Shape = Nested(self.inner, self.depth - 1) if self.depth > 1 else self.inner
+            return read_map(node, inner, name, report)
+        return self.inner.read(node, name, report)
+
+
+def read_map(node: Mapping, inner: Shape, name: str, report: Report) -> dict[str, tuple[Scalar, Any]] | None:
+    """Name -> (key, cleaned value), names with their blanks folded; entries with problems are left out."""
+    if not node.items:
+        report.at(node, "nothing-typed", f"nothing stands in the braces after `{name}:`", "type the entries, or take the line out")
+        return None
+    out: dict[str, tuple[Scalar, Any]] = {}
+    for key, value in node.items:
+        cleaned = inner.read(value, key.text, report)
+        if cleaned is not None:
+            out[" ".join(key.text.split())] = (key, cleaned)
+    return out
+
+
+@dataclass(frozen=True, slots=True)
+class MapOf:
+    """Names of the person's own, each with the same kind of entry."""
+
+    inner: Shape
+    help: str = ""
+    example: str = ""
+
+    def schema(self) -> dict[str, Any]:
+        return _described({"type": "object", "additionalProperties": self.inner.schema(), "minProperties": 1}, self.help, self.example)
+
+    def read(self, node: Node, name: str, report: Report) -> Any:
+        if not isinstance(node, Mapping):
+            report.at(node, "keys-expected", f"`{name}` takes names of your own, each on a line further right", f"below {name}: type a name, a colon, its entries")
+            return None
+        return read_map(node, self.inner, name, report)
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """Known keys, each with its shape."""
+
+    fields: Map[str, Shape]
+    required: tuple[str, ...] = ()
+    help: str = ""
+    example: str = ""
+
+    def schema(self) -> dict[str, Any]:
+        out: dict[str, Any] = {"type": "object", "properties": {k: s.schema() for k, s in self.fields.items()}, "additionalProperties": False}
+        if self.required:
+            out["required"] = list(self.required)
+        return _described(out, self.help, self.example)
+
+    def read(self, node: Node, name: str, report: Report) -> Any:
+        if not isinstance(node, Mapping):
+            report.at(node, "keys-expected", f"`{name}` takes keys, each with a value: {', '.join(list(self.fields)[:6])}",
+                      f"for example {self.example}" if self.example else f"below {name}: type a key, a colon and its value")
+            return None
+        values: dict[str, Any] = {}
+        keys: dict[str, Scalar] = {}
+        for key, value in node.items:
+            word = " ".join(key.text.split())
+            shape = self.fields.get(word)
+            if shape is None:
+                unknown_key(key, name, self.fields, report)
+                continue
+            keys[word] = key
+            cleaned = shape.read(value, word, report)
+            if cleaned is not None:
+                values[word] = cleaned
+        for word in self.required:
+            if word not in keys:
+                report.at(node, "missing-key", f"`{name}` needs `{word}`", f"add a line {word}: ...")
+        return Fields(node, values, keys)
+
+
+def unknown_key(key: Scalar, name: str, known: Map[str, Any] | tuple[str, ...], report: Report) -> None:
+    """A key that isn't known here, with what was meant."""
+    from selector.problems import close_match
+    near = close_match(key.text, list(known))
+    report.at(key, "unknown-key", f"`{key.text}` is not a key of `{name}`",
+              f"did you mean `{near}`?" if near else f"known here: {', '.join(known)}")
+
+
+@dataclass(frozen=True, slots=True)
+class ByKind:
+    """A record whose keys depend on its `kind`."""
+
+    kinds: Map[str, Record]
+    help: str = ""
+    example: str = ""
+    _names: tuple[str, ...] = field(default=())
+
+    def schema(self) -> dict[str, Any]:
+        every: dict[str, Any] = {}
+        for record in self.kinds.values():
+            for k in record.fields:
+                every.setdefault(k, {})
+        branches = [{"if": {"properties": {"kind": {"const": kind}}, "required": ["kind"]}, "then": {**record.schema()}}
+                    for kind, record in self.kinds.items()]
+        return _described({"type": "object", "properties": {**every, "kind": {"enum": list(self.kinds), "description": "What the selector is."}},
+                           "required": ["kind"], "allOf": branches}, self.help, self.example)
+
+    def read(self, node: Node, name: str, report: Report) -> Any:
+        if not isinstance(node, Mapping):
+            report.at(node, "keys-expected", f"`{name}` needs to say what it is", f"type {name}: {{kind: switches, count: 8}} or another kind")
+            return None
+        for key, value in node.items:
+            if key.text == "kind":
+                kind = Choice(tuple(self.kinds)).read(value, "kind", report)
+                return self.kinds[kind.text].read(node, name, report) if kind is not None else None
+        report.at(node, "missing-key", f"`{name}` doesn't say its kind", f"add kind: and one of {', '.join(self.kinds)}")
+        return None
