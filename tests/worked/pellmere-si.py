@@ -13,7 +13,9 @@ COOLING = PAGE.table("Cooling, L/s (page 7)")
 HEATING = PAGE.table("Heating at high fire, L/s (page 8)")
 ADJUSTMENT = PAGE.table("Adjustment of cooling and heating (page 8)").lookup(2)
 FAN = PAGE.table("Constant fan (page 9)").lookup(1)
-LOW_SHARE, LOW, HIGH, EFFICIENCY = PAGE.figures(r"At low fire (\d+ %) of these\. Input ([\d.]+) kW at low and (\d+) kW at high fire, efficiency (\d+ %)")
+LOW_SHARE, LOW, HIGH, EFFICIENCY = PAGE.figures(
+    r"At low fire (\d+ %) of these\. Input ([\d.]+) kW at low and (\d+) kW at high fire, efficiency (\d+ %)"
+)
 RISE_LOW, RISE_HIGH = PAGE.figures(r"rating plate: (\d+) to (\d+) C")
 
 

@@ -119,9 +119,8 @@ class Sheet:
             parts |= {part: {call: found for call, found in parts[part].items() if all(getattr(other, part).get(call) == found for other in readings)}
                       for part in ("calls", "rise", "seconds")}
         for part, share in (("ramp", Ramp.at), ("average", Ramp.average)):
-            parts[part] = {
-                call: {second: one.calls[call] * share(one.ramps[call], Fraction(second)) for second in seconds} for call, seconds in item.get(part, {}).items()
-            }
+            asked: dict[str, list[int]] = item.get(part, {})
+            parts[part] = {call: {at: one.calls[call] * share(one.ramps[call], Fraction(at)) for at in seconds} for call, seconds in asked.items()}
         return {part: found for part, found in parts.items() if part in item}
 
     def _find(self, item: Answer) -> Answer:
