@@ -21,7 +21,11 @@ from selector.table.model import No, Table
 
 WORKED = Path(__file__).parent / "worked"
 TABLES = WORKED.parent.parent / "tables"
-CASES = [(path.stem, item["number"], item) for path in sorted(WORKED.glob("*.yaml")) for item in yaml.safe_load(path.read_text(encoding="utf-8"))["answers"]]
+CASES = [
+    (path.stem, item["number"], item)
+    for path in sorted(WORKED.glob("*.yaml"))
+    for item in yaml.safe_load(path.read_text(encoding="utf-8"))["answers"]
+]
 ASKS = {"decode", "find"}
 
 
@@ -90,7 +94,11 @@ def test_find_gives_the_worked_ranking(name: str, item: Mapping[str, Any]) -> No
     assert len(result.found) == len(worked)
     for got, want in zip(result.found, worked, strict=True):
         for part, at in read_marks([want["set"]], table).items():
-            assert got.setting[part] == at, (table.parts[part].name, [table.parts[i].word(p) for i, p in enumerate(got.setting)], float(got.deviation))
+            assert got.setting[part] == at, (
+                table.parts[part].name,
+                [table.parts[i].word(p) for i, p in enumerate(got.setting)],
+                float(got.deviation),
+            )
         for call, figure in want.get("calls", {}).items():
             x = stage_of(got.answers, call, table).airflow
             assert isinstance(x, Fraction)

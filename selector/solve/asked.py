@@ -17,8 +17,17 @@ USUAL_PER_TON_CFM = 400
 """Usual cooling airflow for each ton (common practice, no source)."""
 
 _FACT_UNITS = {
-    "static pressure": "in. w.c.", "firing rate": "%", "outdoor tons": "tons", "supply voltage": "V", "pump pressure": "psi", "nozzle rate": "gph",
-    "heat per gallon": "Btu/gal", "heater power": "kW", "heat input": "Btu/h", "heat output": "Btu/h", "efficiency": "%",
+    "static pressure": "in. w.c.",
+    "firing rate": "%",
+    "outdoor tons": "tons",
+    "supply voltage": "V",
+    "pump pressure": "psi",
+    "nozzle rate": "gph",
+    "heat per gallon": "Btu/gal",
+    "heater power": "kW",
+    "heat input": "Btu/h",
+    "heat output": "Btu/h",
+    "efficiency": "%",
 }
 
 
@@ -57,14 +66,21 @@ def read_facts(pairs: Iterable[tuple[str, str]], table: Table) -> Facts:
         where = f"fact {name}"
         if known is None:
             near = close_match(name, names.names)
-            problems.append(problem(where, name, "unknown-fact", f"`{name}` is not a fact this table asks for",
-                                    f"did you mean `{near}`?" if near else f"known: {', '.join(n for n in names.names if ' in ' not in n)}"))
+            problems.append(
+                problem(
+                    where,
+                    name,
+                    "unknown-fact",
+                    f"`{name}` is not a fact this table asks for",
+                    f"did you mean `{near}`?" if near else f"known: {', '.join(n for n in names.names if ' in ' not in n)}",
+                )
+            )
             continue
         try:
             if known == "model":
                 model = _model(text, table, where)
             elif known.startswith("static pressure in "):
-                static[known[len("static pressure in "):]] = _native(_quantity(text, where), table, "pressure", where)
+                static[known[len("static pressure in ") :]] = _native(_quantity(text, where), table, "pressure", where)
             else:
                 values[known] = _fact(known, text, table, where)
         except Refused as refused:
@@ -78,8 +94,17 @@ def _model(text: str, table: Table, where: str) -> str:
     found = Names(table.unit.models).find(text)
     if found is None and table.unit.models:
         near = close_match(text, table.unit.models)
-        raise Refused([problem(where, text, "unknown-model", f"this table has no model `{text}`",
-                               f"did you mean `{near}`?" if near else f"its models are {' '.join(table.unit.models)}")])
+        raise Refused(
+            [
+                problem(
+                    where,
+                    text,
+                    "unknown-model",
+                    f"this table has no model `{text}`",
+                    f"did you mean `{near}`?" if near else f"its models are {' '.join(table.unit.models)}",
+                )
+            ]
+        )
     return found or text
 
 
@@ -104,8 +129,17 @@ def _fact(name: str, text: str, table: Table, where: str) -> Fraction | str:
         if declared.gives and number is not None:
             return number
         near = close_match(text, declared.values)
-        raise Refused([problem(where, text, "unknown-value", f"`{text}` is not a value of {name}",
-                               f"did you mean `{near}`?" if near else f"the page has {' '.join(declared.values)}")])
+        raise Refused(
+            [
+                problem(
+                    where,
+                    text,
+                    "unknown-value",
+                    f"`{text}` is not a value of {name}",
+                    f"did you mean `{near}`?" if near else f"the page has {' '.join(declared.values)}",
+                )
+            ]
+        )
     value = _quantity(text, where)
     wanted = _FACT_UNITS.get(name)
     if wanted is None or value.unit is None or wanted == "tons":
@@ -125,7 +159,9 @@ def _efficiency(value: Quantity, text: str, where: str) -> Fraction:
         return value.value
     if 50 <= value.value <= 110:
         return value.value / 100
-    raise Refused([problem(where, text, "bad-efficiency", f"`{text}` can't be an efficiency", "type a percent from 50 to 110, or a fraction from 0.5 to 1.1")])
+    raise Refused(
+        [problem(where, text, "bad-efficiency", f"`{text}` can't be an efficiency", "type a percent from 50 to 110, or a fraction from 0.5 to 1.1")]
+    )
 
 
 def call_named(text: str, table: Table) -> tuple[str, str]:
@@ -142,7 +178,17 @@ def call_named(text: str, table: Table) -> tuple[str, str]:
         if stage is not None:
             return call, stage
     near = close_match(text, [*table.calls, *(f"{c.name} {s}" for c in table.calls.values() for s in c.stages if s)])
-    raise Refused([problem("call", text, "unknown-call", f"`{text}` is not a call of this table", f"did you mean `{near}`?" if near else f"its calls are {', '.join(table.calls)}")])
+    raise Refused(
+        [
+            problem(
+                "call",
+                text,
+                "unknown-call",
+                f"`{text}` is not a call of this table",
+                f"did you mean `{near}`?" if near else f"its calls are {', '.join(table.calls)}",
+            )
+        ]
+    )
 
 
 _SHARE = re.compile(r"^(\S+)\s*%\s+of\s+(.+)$", re.IGNORECASE)

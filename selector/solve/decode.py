@@ -10,7 +10,7 @@ from selector.solve.engine import Engine, Point
 from selector.solve.evaluate import CallAnswer, evaluate
 from selector.solve.instructions import Instruction, finished
 from selector.solve.readings import Outcome, Reading
-from selector.solve.space import Space, declared_position, groups_of, read_back
+from selector.solve.space import Space, Why, declared_position, groups_of, read_back
 from selector.solve.walk import Outcomes, walk
 from selector.table.model import Atom, Call, Named, No, Setting
 
@@ -77,9 +77,14 @@ def _values(engine: Engine, call: Call, stage: str, setting: Setting, airflow: F
 
 def _completions(engine: Engine, instructions: tuple[Instruction, ...], point: Point, setting: Setting, needed: list[int]) -> Values:
     table = engine.table
-    fixed = {i: (at, "as found") for i, at in enumerate(setting) if i not in needed}
-    space = Space(baseline=setting, fixed=fixed, searched=tuple(needed), weights={i: 0 for i in needed},  # type: ignore[arg-type]
-                  domains={i: tuple(range(len(table.parts[i].positions))) for i in needed})
+    fixed: dict[int, tuple[int | None, Why]] = {i: (at, "as found") for i, at in enumerate(setting) if i not in needed}
+    space = Space(
+        baseline=setting,
+        fixed=fixed,
+        searched=tuple(needed),
+        weights=dict.fromkeys(needed, 0),
+        domains={i: tuple(range(len(table.parts[i].positions))) for i in needed},
+    )
     readings = tuple(dict.fromkeys(r for i in instructions for r in i.readings))
     groups = groups_of(engine, space, readings, 1, read_back)
     homes = {p: n for n, g in enumerate(groups) for p in g.parts}

@@ -84,7 +84,7 @@ class Engine:
         return self.facts.values.get(name)
 
     def number(self, name: str) -> Fraction | None:
-        """A fact as a number in canonical units (heat in Btu/h): a word of the page is in the table's unit. None where it isn't known or is a word."""
+        """A fact as a number in canonical units (heat in Btu/h); a word of the page is in the table's unit. None if not known or no number."""
         value = self.facts.number(name)
         fact = self.table.facts.get(name)
         in_words = isinstance(self.facts.values.get(name), str)
@@ -106,8 +106,11 @@ class Engine:
         if declarer is not None:
             return -1 - declarer.index
         if key.name == "stage":
-            return ((key.values.index(stage), Fraction(1)),) if stage in key.values else No(
-                kind="refused", why=f"the chart has no column for the stage {stage or 'that is not named'}")
+            return (
+                ((key.values.index(stage), Fraction(1)),)
+                if stage in key.values
+                else No(kind="refused", why=f"the chart has no column for the stage {stage or 'that is not named'}")
+            )
         value: Fraction | str | None = Fraction(rate) if key.name == "firing rate" and rate else self.fact(key.name, call.name)
         if key.name == "model":
             value = self.plate_model()
@@ -154,13 +157,16 @@ class Engine:
         return out
 
     def _unparked(self, reading: Reading) -> Reading:
-        parked = [(i, self.table.parts[p].positions.index("parked")) for i, p in enumerate(reading.parts) if "parked" in self.table.parts[p].positions]
+        parked = [
+            (i, self.table.parts[p].positions.index("parked")) for i, p in enumerate(reading.parts) if "parked" in self.table.parts[p].positions
+        ]
 
         def find(positions: tuple[int, ...]) -> Outcome:
             for i, at in parked:
                 if positions[i] == at:
                     return No(kind="does not run", why=f"the lead {self.table.parts[reading.parts[i]].name} is parked")
             return reading.find(positions)
+
         return Reading(reading.name, reading.parts, find, reading.row)
 
     def part(self, part: Part) -> Reading:
@@ -174,6 +180,7 @@ class Engine:
                 if positions[0] == ABSENT:
                     return No(kind="refused", why=f"{part.name} is off its pins")
                 return cells[positions[0]]
+
             found = self._readings[identity] = Reading(part.name, (part.index,), find, lambda _: None)
         return found
 
@@ -181,21 +188,28 @@ class Engine:
         """1 where the condition holds, 0 where it doesn't."""
         part = self.table.parts[condition.part] if condition.part >= 0 else self.declarers.get(condition.name)
         if part is None:
-            value: Fraction | str | None = stage if condition.name == "stage" else Fraction(rate) if condition.name == "firing rate" and rate else None
+            value: Fraction | str | None = (
+                stage if condition.name == "stage" else Fraction(rate) if condition.name == "firing rate" and rate else None
+            )
             if value is None:
                 value = self.plate_model() if condition.name == "model" else self.fact(condition.name, call.name)
             if value is None:
                 return constant(condition.name, No(kind="unknown", why=f"{condition.name} is not given"))
             return constant(condition.name, (Fraction(any(same_value(w, value) for w in condition.words)),))
-        allowed = condition.allowed if condition.part >= 0 else frozenset(
-            i for i, p in enumerate(part.positions) if any(same_value(w, p) for w in condition.words))
+        allowed = (
+            condition.allowed
+            if condition.part >= 0
+            else frozenset(i for i, p in enumerate(part.positions) if any(same_value(w, p) for w in condition.words))
+        )
         identity = ("when", part.index, allowed)
         found = self._readings.get(identity)
         if found is None:
+
             def find(positions: tuple[int, ...]) -> Outcome:
                 if positions[0] == ABSENT:
                     return No(kind="refused", why=f"{part.name} is off its pins")
                 return (Fraction(positions[0] in allowed),)
+
             found = self._readings[identity] = Reading(part.name, (part.index,), find, lambda _: None)
         return found
 
@@ -227,7 +241,14 @@ class Engine:
             other, at = self.other(atom, stage)
             before.extend(self.airflow(other, at, rate))
             op = "start" if step.op in ("call", "use", "airflow") else step.op
-            yield Instruction(target=target, op=op, register=("airflow", other.name, at, rate), conditions=conditions, step=step, name=f"call {other.name} {at}".strip())
+            yield Instruction(
+                target=target,
+                op=op,
+                register=("airflow", other.name, at, rate),
+                conditions=conditions,
+                step=step,
+                name=f"call {other.name} {at}".strip(),
+            )
             return
         for op, number, reading, cell, name in self._operands(step.op, atom, call, stage, rate, ACTS):
             if op == "temperature rise":
@@ -251,8 +272,20 @@ class Engine:
                 return value
         return None
 
-    def _rise(self, step: Step, number: Fraction | None, reading: Reading | None, cell: int, name: str, target: Register, call: Call, stage: str,
-              rate: str, conditions: tuple[Reading, ...], before: list[Instruction]) -> Iterable[Instruction]:
+    def _rise(
+        self,
+        step: Step,
+        number: Fraction | None,
+        reading: Reading | None,
+        cell: int,
+        name: str,
+        target: Register,
+        call: Call,
+        stage: str,
+        rate: str,
+        conditions: tuple[Reading, ...],
+        before: list[Instruction],
+    ) -> Iterable[Instruction]:
         chart = self.table.charts.get(name)
         by_stage = "" in step.by_stage and not (chart is not None and any(k.name == "stage" for k in (*chart.keys, *chart.heads)))
         at = call.last if by_stage else stage
@@ -261,8 +294,9 @@ class Engine:
         yield Instruction(target=target, op="times", number=1 / self.factor, conditions=conditions, step=step, name="sensible factor")
         yield Instruction(target=target, op="rise", number=number, reading=reading, cell=cell, conditions=conditions, step=step, name=name)
 
-    def _operands(self, op: str, atom: Atom, call: Call, stage: str, rate: str, acts: tuple[str, ...]
-                  ) -> list[tuple[str, Fraction | None, Reading | None, int, str]]:
+    def _operands(
+        self, op: str, atom: Atom, call: Call, stage: str, rate: str, acts: tuple[str, ...]
+    ) -> list[tuple[str, Fraction | None, Reading | None, int, str]]:
         """(operation, number, reading, cell, name) for each thing an atom does."""
         if isinstance(atom, Fraction):
             return [(op, atom, None, 0, step_name(op))]
@@ -276,7 +310,9 @@ class Engine:
         if atom.kind == "part":
             part = self.table.parts[atom.part]
             selector = self.table.selectors[part.selector]
-            return [(selector.gives if op == "use" else op, None, self._installed(selector.gives, selector.declares, call) or self.part(part), 0, atom.name)]
+            return [
+                (selector.gives if op == "use" else op, None, self._installed(selector.gives, selector.declares) or self.part(part), 0, atom.name)
+            ]
         if atom.kind == "fact":
             return [self._fact_operand(op, atom.name, call)]
         chart = self.table.charts[atom.name]
@@ -288,12 +324,12 @@ class Engine:
         out: list[tuple[str, Fraction | None, Reading | None, int, str]] = []
         for i, quantity in enumerate(chart.gives):
             if quantity in acts or (quantity == "temperature rise" and "airflow" not in chart.gives):
-                out.append((quantity, None, self._installed(quantity, "", call) if acts is HEAT_ACTS else None, i, atom.name))
+                out.append((quantity, None, self._installed(quantity, "") if acts is HEAT_ACTS else None, i, atom.name))
                 if out[-1][2] is None:
                     out[-1] = (quantity, None, reading, i, atom.name)
         return out
 
-    def _installed(self, quantity: str, declares: str, call: Call) -> Reading | None:
+    def _installed(self, quantity: str, declares: str) -> Reading | None:
         """What the job says is installed, in place of what a position stands for."""
         for name in (declares, quantity):
             value = self.facts.values.get(name) if name and (name == declares or name in HEATER_FACTS) else None
@@ -318,7 +354,13 @@ class Engine:
         if number is None:
             return quantity, None, constant(name, No(kind="unknown", why=f"{name} is not given")), 0, name
         if fact.low is not None and fact.high is not None and not fact.low <= number <= fact.high:
-            return quantity, None, constant(name, No(kind="outside", why=f"{name} {float(number):g} is outside {float(fact.low):g} to {float(fact.high):g}")), 0, name
+            return (
+                quantity,
+                None,
+                constant(name, No(kind="outside", why=f"{name} {float(number):g} is outside {float(fact.low):g} to {float(fact.high):g}")),
+                0,
+                name,
+            )
         if fact.values and fact.gives != "heat input" and not any(same_value(v, number) for v in fact.values):
             return quantity, None, constant(name, No(kind="refused", why=f"the page has no {name} {float(number):g}")), 0, name
         return quantity, number, None, 0, name
@@ -338,7 +380,7 @@ class Engine:
             return
         fire = Fraction(rate) if rate else self.facts.number("firing rate")
         if not call.heat:
-            base = self._rated(call, stage)
+            base = self._rated(stage)
             if base is None:
                 return
             value, own = base
@@ -352,15 +394,23 @@ class Engine:
             own = False
             for step in call.heat:
                 atom = step.value(stage)
-                own = own or stage in step.by_stage and stage != "" or self._by_stage(atom)
+                own = own or (stage in step.by_stage and stage != "") or self._by_stage(atom)
                 if atom is None or isinstance(atom, CallValue):
                     continue
                 conditions = tuple(self.condition(c, call, stage, rate) for c in step.when)
                 for op, number, reading, cell, name in self._operands(step.op, atom, call, stage, rate, HEAT_ACTS):
                     if op in (*HEATER_FACTS, "heat output"):
                         last = op
-                    yield Instruction(target=target, op="heat" if op == "heat output" else op, number=number, reading=reading, cell=cell, conditions=conditions,
-                                      step=step, name=name)
+                    yield Instruction(
+                        target=target,
+                        op="heat" if op == "heat output" else op,
+                        number=number,
+                        reading=reading,
+                        cell=cell,
+                        conditions=conditions,
+                        step=step,
+                        name=name,
+                    )
             yield from self._converted(last, stage, target)
             if not own:
                 yield Instruction(target=target, op="times", number=call.share_of_full(stage), name="capacity")
@@ -378,6 +428,7 @@ class Engine:
 
     def _converted(self, base: str, stage: str, target: Register) -> Iterable[Instruction]:
         """From input, power or nozzle rate to delivered heat."""
+
         def rating(name: str) -> Fraction | None:
             known = self.facts.number(name)
             if known is not None:
@@ -386,7 +437,10 @@ class Engine:
             return value if isinstance(value, Fraction) else None
 
         def times(value: Fraction | None, name: str) -> Instruction:
-            return Instruction(target=target, op="times", name=name, **_value(value if value is not None else No(kind="unknown", why=f"{name} is not given")))
+            return Instruction(
+                target=target, op="times", name=name, **_value(value if value is not None else No(kind="unknown", why=f"{name} is not given"))
+            )
+
         if base == "heater power":
             yield times(BTUH_PER_KW, "Btu/h for each kW")
             supply, rated = self.facts.number("supply voltage"), rating("heater voltage")
@@ -401,7 +455,7 @@ class Engine:
             yield times(rating("heat per gallon"), "heat per gallon")
             yield times(rating("efficiency"), "efficiency")
 
-    def _rated(self, call: Call, stage: str) -> tuple[Fraction | No, bool] | None:
+    def _rated(self, stage: str) -> tuple[Fraction | No, bool] | None:
         """Heat by the plate and whether the plate gives it for this very stage."""
         model = self.plate_model()
         for name in ("heat output", "heat input"):
@@ -418,7 +472,9 @@ class Engine:
             if name == "heat output":
                 return value, own
             known = self.facts.number("efficiency")
-            efficiency = known if known is not None else self.table.ratings["efficiency"].get(model, stage) if "efficiency" in self.table.ratings else None
+            efficiency = (
+                known if known is not None else self.table.ratings["efficiency"].get(model, stage) if "efficiency" in self.table.ratings else None
+            )
             return (value * efficiency, own) if isinstance(efficiency, Fraction) else (No(kind="unknown", why="efficiency is not given"), own)
         return None
 
@@ -496,7 +552,16 @@ class Engine:
                 if quantity in chart.gives:
                     register: Register = (f"{quantity} by {chart.name}", call.name, stage, rate)
                     extra.append(Instruction(target=register, op="bound", reading=reading, cell=chart.gives.index(quantity), name=chart.name))
-                    out.append(Limit("airflow", None, None, chart.name, chart.line, **({"least": register} if quantity == "least airflow" else {"most": register})))
+                    out.append(
+                        Limit(
+                            "airflow",
+                            None,
+                            None,
+                            chart.name,
+                            chart.line,
+                            **({"least": register} if quantity == "least airflow" else {"most": register}),
+                        )
+                    )
         return tuple(out), tuple(extra)
 
     def _bounds(self, chart: Chart, call: Call) -> bool:
@@ -544,8 +609,13 @@ def same_value(word: str, value: Fraction | str) -> bool:
 
 
 def _used_in_steps(table: Table) -> frozenset[str]:
-    return frozenset(atom.name for call in table.calls.values() for step in (*call.airflow, *call.heat) for atom in step.by_stage.values()
-                     if isinstance(atom, Named))
+    return frozenset(
+        atom.name
+        for call in table.calls.values()
+        for step in (*call.airflow, *call.heat)
+        for atom in step.by_stage.values()
+        if isinstance(atom, Named)
+    )
 
 
 __all__ = ["ACTS", "QUANTITIES", "Engine", "Limit", "Point", "same_value"]

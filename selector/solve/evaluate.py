@@ -198,7 +198,9 @@ class Board:
         return None
 
 
-def judge(engine: Engine, limit: Limit, call: Call, point: Point, airflow: Fraction, heat: Fraction | No | None, registers: Mapping[Register, Value]) -> Judged:
+def judge(
+    engine: Engine, limit: Limit, call: Call, point: Point, airflow: Fraction, heat: Fraction | No | None, registers: Mapping[Register, Value]
+) -> Judged:
     """One limit against one airflow."""
     low, high = limit.low, limit.high
     for register, lower in ((limit.least, True), (limit.most, False)):
@@ -256,9 +258,19 @@ def answer_call(board: Board, call: Call) -> CallAnswer:
         rise = heat / (engine.factor * airflow) if isinstance(airflow, Fraction) and isinstance(heat, Fraction) and airflow and heat else None
         tons = running_tons(engine, call, stage)
         judged = tuple(j for p in engine.points(call, stage) for j in board.judged(p))
-        stages.append(StageAnswer(call=call.name, stage=stage, airflow=airflow, heat=heat, rise=rise, rate=point.rate,
-                                  per_ton=airflow / tons if isinstance(airflow, Fraction) and tons and not call.heats else None,
-                                  trail=board.trail(point.airflow), judged=judged))
+        stages.append(
+            StageAnswer(
+                call=call.name,
+                stage=stage,
+                airflow=airflow,
+                heat=heat,
+                rise=rise,
+                rate=point.rate,
+                per_ton=airflow / tons if isinstance(airflow, Fraction) and tons and not call.heats else None,
+                trail=board.trail(point.airflow),
+                judged=judged,
+            )
+        )
         word = board.atom(call.ramp.get(stage, call.ramp.get("")), call, stage, "ramp")
         if isinstance(word, No):
             ramp[stage] = word

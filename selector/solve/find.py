@@ -180,8 +180,12 @@ class _Search:
         if point.call == f.name:
             f.running.append(point.airflow)
         found, extra = engine.limits(call, point.stage, point.rate) if limits else ((), ())
-        usable = [x for x in found if not (x.quantity == "airflow per ton" and engine.tons() is None) and
-                  not (x.low is None and x.high is None and x.least is None and x.most is None)]
+        usable = [
+            x
+            for x in found
+            if not (x.quantity == "airflow per ton" and engine.tons() is None)
+            and not (x.low is None and x.high is None and x.least is None and x.most is None)
+        ]
         rise = any(x.quantity == "temperature rise" for x in usable)
         if heat or rise:
             instructions = engine.heat(call, point.stage, point.rate)
@@ -229,15 +233,18 @@ class _Search:
                 made.append(Variable(name=f.name, values=tuple(private)))
             parts.append((f.name, scope, costs))
         for r in others:
-            parts.append(self._refusals(r, groups, homes, tables, variables, made, first))
+            parts.append(self._refusals(r, groups, tables, variables, made))
         if any(not costs for _, _, costs in parts):
             return []
         scale = lcm(*(c.denominator for _, _, costs in parts for c in costs.values()))
         factors = []
         for name, scope, costs in parts:
             order = sorted(range(len(scope)), key=lambda i: scope[i])
-            factors.append(Factor(name=name, scope=tuple(scope[i] for i in order),
-                                  costs={tuple(key[i] for i in order): int(c * scale) for key, c in costs.items()}))
+            factors.append(
+                Factor(
+                    name=name, scope=tuple(scope[i] for i in order), costs={tuple(key[i] for i in order): int(c * scale) for key, c in costs.items()}
+                )
+            )
         found = rank(made, factors, k=first, near=int(near / 100 * scale)) if made else self._only(factors)
         return [self._found(r, scale) for r in found]
 
@@ -251,8 +258,9 @@ class _Search:
         call = next(iter(engine.table.calls.values()))
         return [engine.chart(c, call, call.last, "") for c in engine.table.charts.values() if c.name not in seen]
 
-    def _refusals(self, r: Reading, groups: Sequence[Group], homes: Mapping[int, int], tables: Outcomes, variables: dict[int, int], made: list[Variable],
-                  first: int) -> tuple[str, tuple[int, ...], dict[tuple[int, ...], Fraction | int]]:
+    def _refusals(
+        self, r: Reading, groups: Sequence[Group], tables: Outcomes, variables: dict[int, int], made: list[Variable]
+    ) -> tuple[str, tuple[int, ...], dict[tuple[int, ...], Fraction | int]]:
         numbers = tables.groups(r)
         costs: dict[tuple[int, ...], Fraction | int] = {}
         for classes in tables.every(r):
@@ -265,8 +273,9 @@ class _Search:
                 made.append(Variable(name=r.name, values=tuple(groups[n].classes)))
         return r.name, tuple(variables[n] for n in numbers), costs
 
-    def _folded(self, f: _Factor, groups: Sequence[Group], homes: Mapping[int, int], tables: Outcomes, variables: Mapping[int, int], first: int
-                ) -> tuple[tuple[int, ...], list[tuple[Alternative, ...]], dict[tuple[int, ...], Fraction | int]] | None:
+    def _folded(
+        self, f: _Factor, groups: Sequence[Group], homes: Mapping[int, int], tables: Outcomes, variables: Mapping[int, int], first: int
+    ) -> tuple[tuple[int, ...], list[tuple[Alternative, ...]], dict[tuple[int, ...], Fraction | int]] | None:
         """The factor over its shared groups; groups of its own are folded into one variable whose values are the distinct costs.
 
         None for a call nobody asks for that can't be judged in any setting: it is left out, and its own selectors stay as they are.
@@ -316,7 +325,8 @@ class _Search:
         refused = False
         for register in f.running:
             x = finished(registers.get(register))
-            refused = refused or isinstance(x, No) and x.kind == "refused"
+            refused = refused or (isinstance(x, No) and x.kind == "refused")
+            could = could or (isinstance(x, No) and x.reserved)
         for call, point, limit in f.judged:
             x = finished(registers.get(point.airflow))
             if isinstance(x, No):
@@ -360,8 +370,15 @@ class _Search:
                 airflows[t.call, t.stage] = x
         base = self.space.baseline
         changed = tuple(i for i, p in enumerate(setting) if base[i] is not None and p != base[i])
-        return Found(setting=setting, deviation=Fraction(ranked.cost, scale), moves=len(changed), group=ranked.group, airflows=airflows,
-                     answers=evaluate(self.engine, setting), changed=changed)
+        return Found(
+            setting=setting,
+            deviation=Fraction(ranked.cost, scale),
+            moves=len(changed),
+            group=ranked.group,
+            airflows=airflows,
+            answers=evaluate(self.engine, setting),
+            changed=changed,
+        )
 
 
 @dataclass(frozen=True, slots=True)

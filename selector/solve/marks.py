@@ -23,32 +23,33 @@ def split_marks(words: Sequence[str], table: Table) -> list[tuple[str, str]]:
     names = _names(table)
     out: list[tuple[str, str]] = []
     for word in words:
-        found = [m for m in _ASSIGNMENT.finditer(word)]
-        cuts = [m for i, m in enumerate(found) if i == 0 or names.find(m.group(1)) is not None and not _within_taps(table, names, out, found, i)]
-        if not cuts or word[:cuts[0].start()].strip(" ,;"):
-            raise Refused([_problem(word, "no-name", f"`{word}` doesn't say which selector it is", "type the selector's name, = and its marks: SW1=10010110")])
+        found = list(_ASSIGNMENT.finditer(word))
+        cuts = [m for i, m in enumerate(found) if i == 0 or names.find(m.group(1)) is not None]
+        if not cuts or word[: cuts[0].start()].strip(" ,;"):
+            raise Refused(
+                [_problem(word, "no-name", f"`{word}` doesn't say which selector it is", "type the selector's name, = and its marks: SW1=10010110")]
+            )
         for i, m in enumerate(cuts):
             end = cuts[i + 1].start() if i + 1 < len(cuts) else len(word)
-            out.append((m.group(1), word[m.end():end].strip(" ,;\"'")))
+            out.append((m.group(1), word[m.end() : end].strip(" ,;\"'")))
     return out
 
 
-def _within_taps(table: Table, names: Names, out: list[tuple[str, str]], found: list[re.Match[str]], i: int) -> bool:
-    """True for a lead's name inside the marks of its taps selector: `M1=Y1=3 Y2=4`."""
-    return False if found[i - 1].end() < found[i].start() else bool(names.find(found[i - 1].group(1)))
-
-
 def _names(table: Table) -> Names:
-    leads = [p.name[len(s.name) + 1:] for s in table.selectors.values() if s.exclusive for p in (table.parts[i] for i in s.parts)]
+    leads = [p.name[len(s.name) + 1 :] for s in table.selectors.values() if s.exclusive for p in (table.parts[i] for i in s.parts)]
     taken = {*table.selectors, *(p.name for p in table.parts)}
-    return Names(dict.fromkeys([*table.selectors, *(p.name for p in table.parts), *(lead for lead in leads if leads.count(lead) == 1 and lead not in taken)]))
+    return Names(
+        dict.fromkeys([*table.selectors, *(p.name for p in table.parts), *(lead for lead in leads if leads.count(lead) == 1 and lead not in taken)])
+    )
 
 
 def _part_named(table: Table, name: str) -> Part | None:
     part = table.part(name)
     if part is not None:
         return part
-    return next((p for p in table.parts if table.selectors[p.selector].exclusive and p.name[len(p.selector) + 1:].casefold() == name.casefold()), None)
+    return next(
+        (p for p in table.parts if table.selectors[p.selector].exclusive and p.name[len(p.selector) + 1 :].casefold() == name.casefold()), None
+    )
 
 
 def read_marks(words: Sequence[str], table: Table) -> dict[int, int | None]:
@@ -60,10 +61,18 @@ def read_marks(words: Sequence[str], table: Table) -> dict[int, int | None]:
         known = names.find(name)
         if known is None:
             near = close_match(name, names.names)
-            problems.append(_problem(f"{name}={text}", "unknown-selector", f"this board has no selector `{name}`",
-                                     f"did you mean `{near}`?" if near else f"its selectors are {' '.join(table.selectors)}"))
+            problems.append(
+                _problem(
+                    f"{name}={text}",
+                    "unknown-selector",
+                    f"this board has no selector `{name}`",
+                    f"did you mean `{near}`?" if near else f"its selectors are {' '.join(table.selectors)}",
+                )
+            )
             continue
         selector = table.selectors.get(known)
+        if not text and selector is not None and selector.exclusive:
+            continue
         try:
             if selector is not None:
                 read = KINDS[selector.kind].read_marks(selector, [table.parts[i] for i in selector.parts], text)
@@ -77,7 +86,9 @@ def read_marks(words: Sequence[str], table: Table) -> dict[int, int | None]:
             continue
         for part_index, at in read.items():
             if part_index in out and at is not None and out[part_index] is not None and out[part_index] != at:
-                problems.append(_problem(f"{name}={text}", "doubled-mark", f"{table.parts[part_index].name} is given two different marks", "leave one"))
+                problems.append(
+                    _problem(f"{name}={text}", "doubled-mark", f"{table.parts[part_index].name} is given two different marks", "leave one")
+                )
             if at is not None or part_index not in out:
                 out[part_index] = at
     if problems:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -73,7 +74,7 @@ def weights(key: Key, value: Fraction) -> Weights | No:
     low, high = numbers[order[0]], numbers[order[-1]]
     if not low < value < high:
         return No(kind="outside", why=f"{key.name} {float(value):g} is outside what the page prints ({float(low):g} to {float(high):g})")
-    for a, b in zip(order, order[1:], strict=False):
+    for a, b in itertools.pairwise(order):
         if numbers[a] < value < numbers[b]:
             share = (value - numbers[a]) / (numbers[b] - numbers[a])
             return ((a, 1 - share), (b, share))
@@ -155,7 +156,7 @@ class ChartReader:
             cells = self._cells(at)
             if isinstance(cells, No):
                 return cells
-            found.extend((cells[c:c + len(self.chart.gives)], w * v) for c, v in columns)
+            found.extend((cells[c : c + len(self.chart.gives)], w * v) for c, v in columns)
         return found[0][0] if len(found) == 1 else self._between(found)
 
     def _columns(self, positions: tuple[int, ...]) -> list[tuple[int, Fraction]] | No:
@@ -180,7 +181,7 @@ class ChartReader:
             marks = " ".join(f"{k.name} {k.values[i] if i < len(k.values) else i}" for k, i in zip(self.chart.keys, at, strict=True))
             return No(kind="refused", why=f"`{self.chart.name}` has no row for {marks}", line=self.chart.line)
         if row.word:
-            return No(kind="refused", why=f"the page says {row.word} for this row of `{self.chart.name}`", line=row.line)
+            return No(kind="refused", why=f"the page says {row.word} for this row of `{self.chart.name}`", line=row.line, reserved=True)
         return row.cells
 
     def _between(self, found: list[tuple[Cells, Fraction]]) -> Outcome:

@@ -43,7 +43,13 @@ def _operand(instruction: Instruction, registers: Registers, read: Callable[[Rea
         return instruction.number
     if instruction.register is not None:
         other = registers.get(instruction.register)
-        return other if isinstance(other, (Fraction, No)) else No(kind="unknown", why=f"{instruction.name} is not known") if other is None else _half(other)
+        return (
+            other
+            if isinstance(other, (Fraction, No))
+            else No(kind="unknown", why=f"{instruction.name} is not known")
+            if other is None
+            else _half(other)
+        )
     assert instruction.reading is not None
     outcome = read(instruction.reading)
     if isinstance(outcome, No):

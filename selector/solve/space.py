@@ -57,7 +57,9 @@ def space_of(engine: Engine, found: Setting | None, held: Mapping[int, int], rea
     unsaid: list[str] = []
     for part in table.parts:
         selector = table.selectors[part.selector]
-        source: Why = "as found" if found is not None and found[part.index] is not None else "as delivered" if baseline[part.index] is not None else "not known"
+        source: Why = (
+            "as found" if found is not None and found[part.index] is not None else "as delivered" if baseline[part.index] is not None else "not known"
+        )
         if part.index in held:
             fixed[part.index] = (held[part.index], "held")
         elif selector.declares:
@@ -133,7 +135,9 @@ def _ways(engine: Engine, space: Space, g: Group) -> list[tuple[int, ...]]:
     for p in g.parts:
         count *= len(space.domains[p])
         if count > LARGEST:
-            raise TooLarge(variables=tuple(engine.table.parts[q].name for q in g.parts), factors=tuple(dict.fromkeys(r.name for r in g.readings)), entries=count)
+            raise TooLarge(
+                variables=tuple(engine.table.parts[q].name for q in g.parts), factors=tuple(dict.fromkeys(r.name for r in g.readings)), entries=count
+            )
     ways: Iterable[tuple[int, ...]] = product(*(space.domains[p] for p in g.parts))
     selector = engine.table.selectors[engine.table.parts[g.parts[0]].selector]
     if not selector.exclusive:
@@ -193,12 +197,16 @@ def _classify(engine: Engine, space: Space, g: Group, groups: Sequence[Group], h
         for w, way in enumerate(g.ways):
             seen: list[object] = []
             for combo in combos:
-                at = tuple([way[j] if n == -1 else (f if n == -2 and f is not None else combo[n][j] if n >= 0 else 0)
-                            for (n, j), f in zip(slots, fixed, strict=True)])
+                at = tuple(
+                    [
+                        way[j] if n == -1 else (f if n == -2 and f is not None else combo[n][j] if n >= 0 else 0)
+                        for (n, j), f in zip(slots, fixed, strict=True)
+                    ]
+                )
                 outcome = cache.get(at)
                 if outcome is None:
                     found = No(kind="unknown", why="a position is not known") if unknown else look(r, at)
-                    outcome = cache[at] = found.kind if isinstance(found, No) else found
+                    outcome = cache[at] = (found.kind, found.reserved) if isinstance(found, No) else found
                 seen.append(outcome)
             signatures[w] = (*signatures[w], tuple(seen) if len(seen) > 1 else seen[0])
     ids: dict[tuple[object, ...], int] = {}

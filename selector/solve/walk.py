@@ -60,7 +60,9 @@ class Outcomes:
 States = dict[tuple[tuple[tuple[int, int], ...], tuple[tuple[Register, Value], ...]], list[Alternative]]
 
 
-def walk(name: str, instructions: Sequence[Instruction], keep: Iterable[Register], groups: Sequence[Group], tables: Outcomes, own: set[int], first: int) -> States:
+def walk(
+    name: str, instructions: Sequence[Instruction], keep: Iterable[Register], groups: Sequence[Group], tables: Outcomes, own: set[int], first: int
+) -> States:
     """Carry out instructions over all classes of their groups at once, merging states that can't be told apart any more.
 
     A state is the classes of the groups that are still told apart (those in `own` are forgotten after their last use) and the registers still
@@ -90,6 +92,7 @@ def walk(name: str, instructions: Sequence[Instruction], keep: Iterable[Register
 
             def read(r: Reading, at: dict[int, int] = at) -> Outcome:
                 return tables.at(r, tuple([at[g] for g in tables.groups(r)]))
+
             values = dict(registers)
             values[i.target] = carry_out(i, values, read)
             left = tuple([(k, v) for k, v in values.items() if last_register[k] > n or k in kept])
@@ -108,8 +111,11 @@ def _branch(states: States, g: int, group: Group, own: bool, first: int, name: s
         for c, choices in enumerate(group.classes):
             key = ((*classes, (g, c)), registers)
             if own:
-                combined = [Alternative(moves=w.moves + a.moves, order=w.order + a.order, payload=(*w.payload, *a.payload))  # type: ignore[misc]
-                            for w in ways for a in choices]
+                combined = [
+                    Alternative(moves=w.moves + a.moves, order=w.order + a.order, payload=(*w.payload, *a.payload))  # type: ignore[misc]
+                    for w in ways
+                    for a in choices
+                ]
                 out[key] = sorted(combined, key=lambda a: (a.moves, a.order))[:first]
             else:
                 out[key] = ways

@@ -71,7 +71,14 @@ class Builder:
 
     def heat_words(self) -> dict[str, Fraction]:
         """Units of heat as factors to Btu/h."""
-        return {"btu/h": Fraction(1), "btuh": Fraction(1), "mbh": Fraction(1000), "kbtu/h": Fraction(1000), "kw": BTUH_PER_KW, "w": BTUH_PER_KW / 1000}
+        return {
+            "btu/h": Fraction(1),
+            "btuh": Fraction(1),
+            "mbh": Fraction(1000),
+            "kbtu/h": Fraction(1000),
+            "kw": BTUH_PER_KW,
+            "w": BTUH_PER_KW / 1000,
+        }
 
     def declare(self, name: str, key: Scalar) -> bool:
         """Take a name; a problem if it is taken or reserved."""
@@ -80,7 +87,9 @@ class Builder:
             self.report.at(key, "reserved-name", f"`{name}` has a meaning of its own and can't be a name of yours", f"for example `{name} chart`")
             return False
         if folded in self.taken:
-            self.report.at(key, "name-taken", f"the name `{name}` stands twice, first on line {self.taken[folded].line}", "give one of them another name")
+            self.report.at(
+                key, "name-taken", f"the name `{name}` stands twice, first on line {self.taken[folded].line}", "give one of them another name"
+            )
             return False
         self.taken[folded] = Item(name, key.line, key.column)
         return True
@@ -135,8 +144,20 @@ def _build(b: Builder, fields: Fields, name: str) -> Table:
     _ramps(b, fields.get("ramps") or {})
     _charts(b, fields.get("charts") or {})
     _calls(b, calls)
-    return Table(file=b.source.file, name=name, lines=b.source.lines, unit=unit, units=b.units, ratings=b.ratings, facts=b.facts, selectors=b.selectors,
-                 parts=tuple(b.parts), charts=b.charts, ramps=b.ramps, calls=b.calls)
+    return Table(
+        file=b.source.file,
+        name=name,
+        lines=b.source.lines,
+        unit=unit,
+        units=b.units,
+        ratings=b.ratings,
+        facts=b.facts,
+        selectors=b.selectors,
+        parts=tuple(b.parts),
+        charts=b.charts,
+        ramps=b.ramps,
+        calls=b.calls,
+    )
 
 
 def _text(fields: Fields | None, key: str) -> str:
@@ -154,7 +175,7 @@ def _unit(b: Builder, fields: Fields | None) -> Unit:
     manual, pages = fields.get("manual"), ""
     number = ""
     if isinstance(manual, dict):
-        for key, (node, value) in manual.items():
+        for key, (node, _value) in manual.items():
             if key not in ("number", "pages"):
                 b.report.at(node, "unknown-key", f"`{key}` is not a key of `manual`", "known here: number, pages")
         number = " ".join(i.text for i in b.words(manual["number"][1])) if "number" in manual else ""
@@ -170,9 +191,20 @@ def _unit(b: Builder, fields: Fields | None) -> Unit:
     models = tuple(i.text for i in b.words(fields.get("models"))) if "models" in fields else ()
     if len(set(models)) != len(models):
         b.report.at(fields.get("models"), "doubled-model", "a model stands twice", "take one out")
-    return Unit(title=_text(fields, "title"), maker=_text(fields, "maker"), models=models, manual=number, pages=pages,
-                transcribed=_text(fields, "transcribed"), applies_to=applies_to, reads=_text(fields, "reads"), motor=_text(fields, "motor"),
-                airflow_means=_text(fields, "airflow means"), holds_up_to=_static(b, fields), note=_text(fields, "note"))
+    return Unit(
+        title=_text(fields, "title"),
+        maker=_text(fields, "maker"),
+        models=models,
+        manual=number,
+        pages=pages,
+        transcribed=_text(fields, "transcribed"),
+        applies_to=applies_to,
+        reads=_text(fields, "reads"),
+        motor=_text(fields, "motor"),
+        airflow_means=_text(fields, "airflow means"),
+        holds_up_to=_static(b, fields),
+        note=_text(fields, "note"),
+    )
 
 
 def _static(b: Builder, fields: Fields) -> Fraction | None:
@@ -220,8 +252,12 @@ def _leaves(b: Builder, node: Any) -> Iterable[tuple[tuple[str, str], Scalar]]:
         if model is None and (stage is None or not isinstance(inner, Scalar)):
             known = [*b.models, *b.stage_names.names]
             near = close_match(key, known)
-            b.report.at(place, "unknown-model-or-stage", f"`{key}` is neither a model nor a stage of this file",
-                        f"did you mean `{near}`?" if near else f"known: {' '.join(known) or 'none; list the models under unit:'}")
+            b.report.at(
+                place,
+                "unknown-model-or-stage",
+                f"`{key}` is neither a model nor a stage of this file",
+                f"did you mean `{near}`?" if near else f"known: {' '.join(known) or 'none; list the models under unit:'}",
+            )
             continue
         if model is None:
             yield ("", stage or ""), inner
@@ -231,7 +267,9 @@ def _leaves(b: Builder, node: Any) -> Iterable[tuple[tuple[str, str], Scalar]]:
             for stage_key, (stage_place, leaf) in inner.items():
                 found = b.stage_names.find(stage_key)
                 if found is None:
-                    b.report.at(stage_place, "unknown-stage", f"`{stage_key}` is not a stage of this file", f"stages: {' '.join(b.stage_names.names)}")
+                    b.report.at(
+                        stage_place, "unknown-stage", f"`{stage_key}` is not a stage of this file", f"stages: {' '.join(b.stage_names.names)}"
+                    )
                     continue
                 yield (model, found), leaf
 
@@ -266,9 +304,12 @@ def _facts(b: Builder, facts: dict[str, tuple[Scalar, Fields]]) -> None:
         low, high = None, None
         numbers: tuple[Fraction | None, ...] = ()
         if ("values" in fields) == ("range" in fields):
-            b.report.at(key, "values-or-range", f"the fact `{name}` needs either values: or range:", "type the values the page prints, or the range it covers")
+            b.report.at(
+                key, "values-or-range", f"the fact `{name}` needs either values: or range:", "type the values the page prints, or the range it covers"
+            )
         if "values" in fields:
             from selector.table.kinds.base import positions_of
+
             values = positions_of(fields.get("values"), name, b.report) or ()
         if "range" in fields:
             found = _range(b, fields.get("range"), {"%": Fraction(1)})
@@ -278,7 +319,9 @@ def _facts(b: Builder, facts: dict[str, tuple[Scalar, Fields]]) -> None:
             try:
                 numbers = tuple(None if v.casefold() == "none" else Fraction(v.split()[0]) for v in values)
             except ValueError:
-                b.report.at(fields.get("values"), "value-not-a-figure", f"`{name}` gives {gives}, so its values must be figures", "type plain numbers")
+                b.report.at(
+                    fields.get("values"), "value-not-a-figure", f"`{name}` gives {gives}, so its values must be figures", "type plain numbers"
+                )
         b.facts[name] = Fact(name=name, gives=gives, values=values, numbers=numbers, low=low, high=high, line=key.line)
 
 
@@ -290,7 +333,9 @@ def _board(b: Builder, board: dict[str, tuple[Scalar, Fields]]) -> None:
         for model in fields.get("factory") if isinstance(fields.get("factory"), dict) else ():
             if model not in b.models:
                 place = fields.get("factory")[model][0]
-                b.report.at(place, "unknown-model", f"`{model}` is not a model of this file", f"models: {' '.join(b.models) or 'none; list them under unit:'}")
+                b.report.at(
+                    place, "unknown-model", f"`{model}` is not a model of this file", f"models: {' '.join(b.models) or 'none; list them under unit:'}"
+                )
         built = kind.build(name, fields, b.report, len(b.parts))
         if built is None:
             continue
@@ -325,7 +370,9 @@ def _key(b: Builder, name: str, item: Item, values: Sequence[Item] | None) -> tu
     if part is not None:
         return Key(name=name, kind="part", part=part.index, values=part.positions), _column(name, part.marks, part)
     if selector is not None:
-        b.report.at(item, "whole-bank", f"`{name}` is a bank of {len(selector.parts)} switches", f"name the switches the chart reads: {name}-1 {name}-2")
+        b.report.at(
+            item, "whole-bank", f"`{name}` is a bank of {len(selector.parts)} switches", f"name the switches the chart reads: {name}-1 {name}-2"
+        )
         return None
     known: tuple[str, ...] = ()
     fact = b.facts.get(name)
@@ -342,8 +389,13 @@ def _key(b: Builder, name: str, item: Item, values: Sequence[Item] | None) -> tu
     for i, v in enumerate(known):
         marks[v] = i
         marks.setdefault(v.casefold(), i)
-    column = Column(name=name, marks=marks, words=max((len(v.split()) for v in known), default=1), open=not known,
-                    single=bool(known) and all(len(v) == 1 for v in known))
+    column = Column(
+        name=name,
+        marks=marks,
+        words=max((len(v.split()) for v in known), default=1),
+        open=not known,
+        single=bool(known) and all(len(v) == 1 for v in known),
+    )
     return Key(name=name, kind="fact", values=known, numbers=_numbers(known) if continuous and known else ()), column
 
 
@@ -363,12 +415,18 @@ def _column(name: str, part_marks: Any, part: Part) -> Column:
     if part.absent:
         absent = len(part.positions)
         marks.setdefault(part.absent, absent)
-    return Column(name=name, marks=marks, words=max(len(m.split()) for m in marks), single=all(len(p) == 1 for p in part.positions) or
-                  all(any(len(m) == 1 and i == at for m, i in part.marks.items()) for at in range(len(part.positions))), absent=absent)
+    return Column(
+        name=name,
+        marks=marks,
+        words=max(len(m.split()) for m in marks),
+        single=all(len(p) == 1 for p in part.positions)
+        or all(any(len(m) == 1 and i == at for m, i in part.marks.items()) for at in range(len(part.positions))),
+        absent=absent,
+    )
 
 
 def _key_names(b: Builder) -> Names:
-    return Names([p.name for p in b.parts] + [s for s in b.selectors] + list(b.facts) + list(BUILT_IN_FACTS))
+    return Names([p.name for p in b.parts] + list(b.selectors) + list(b.facts) + list(BUILT_IN_FACTS))
 
 
 def _charts(b: Builder, charts: dict[str, tuple[Scalar, Fields]]) -> None:
@@ -394,7 +452,12 @@ def _name_list(b: Builder, node: Any, names: Names, what: str) -> list[tuple[str
     matched = match_names(b.words(node), names)
     for item in matched.unknown:
         near = close_match(item.text, names.names)
-        b.report.at(item, "unknown-name", f"`{item.text}` is not {what} of this file", f"did you mean `{near}`?" if near else f"known: {' '.join(names.names[:12])}")
+        b.report.at(
+            item,
+            "unknown-name",
+            f"`{item.text}` is not {what} of this file",
+            f"did you mean `{near}`?" if near else f"known: {' '.join(names.names[:12])}",
+        )
     if matched.ambiguous:
         b.report.at(node, "two-readings", "these words can be read as names in two ways", "put commas between the names")
     return list(matched.found)
@@ -438,10 +501,25 @@ def _chart(b: Builder, name: str, key: Scalar, fields: Fields, names: Names, abs
             k = replace(k, values=tuple(column.learned), numbers=_numbers(column.learned) if continuous else ())
         made_keys.append(k)
     for first, second in rows_module.overlapping(rows):
-        b.report.add(second.line, _indent(b, second.line), "overlapping-rows", f"this row answers for settings that the row on line {first.line} answers for too",
-                     "each setting may be answered by one row: mend one of the two")
-    return Chart(name=name, keys=tuple(made_keys), heads=tuple(heads), gives=tuple(gives), rows=tuple(rows), page=_text(fields, "page"),
-                 holds_up_to=_static(b, fields), conditions=_text(fields, "conditions"), note=_text(fields, "note"), line=key.line)
+        b.report.add(
+            second.line,
+            _indent(b, second.line),
+            "overlapping-rows",
+            f"this row answers for settings that the row on line {first.line} answers for too",
+            "each setting may be answered by one row: mend one of the two",
+        )
+    return Chart(
+        name=name,
+        keys=tuple(made_keys),
+        heads=tuple(heads),
+        gives=tuple(gives),
+        rows=tuple(rows),
+        page=_text(fields, "page"),
+        holds_up_to=_static(b, fields),
+        conditions=_text(fields, "conditions"),
+        note=_text(fields, "note"),
+        line=key.line,
+    )
 
 
 def _indent(b: Builder, line: int) -> int:
@@ -453,7 +531,12 @@ def _head(b: Builder, head: str, place: Scalar, node: Any, names: Names) -> Key 
     found = names.find(head)
     if found is None:
         near = close_match(head, names.names)
-        b.report.at(place, "unknown-name", f"`{head}` is not a selector or fact of this file", f"did you mean `{near}`?" if near else "declare it under board: or facts:")
+        b.report.at(
+            place,
+            "unknown-name",
+            f"`{head}` is not a selector or fact of this file",
+            f"did you mean `{near}`?" if near else "declare it under board: or facts:",
+        )
         return None
     items = b.words(node)
     made = _key(b, found, Item(head, place.line, place.column), items)
@@ -465,12 +548,16 @@ def _head(b: Builder, head: str, place: Scalar, node: Any, names: Names) -> Key 
             b.report.at(node, "heads-not-rising", f"the heads of {found} must rise from left to right", "type the columns in rising order")
             return None
         return key
-    matched = match_names(items, Names([m for m in column.marks] or [i.text for i in items]))
+    matched = match_names(items, Names(list(column.marks) or [i.text for i in items]))
     order: list[int] = []
     for item in matched.unknown:
         near = close_match(item.text, list(column.marks))
-        b.report.at(item, "unknown-head", f"`{item.text}` is not a {'position' if key.part >= 0 else 'value'} of {found}",
-                    f"did you mean `{near}`?" if near else f"known: {' '.join(key.values)}")
+        b.report.at(
+            item,
+            "unknown-head",
+            f"`{item.text}` is not a {'position' if key.part >= 0 else 'value'} of {found}",
+            f"did you mean `{near}`?" if near else f"known: {' '.join(key.values)}",
+        )
     for text, item in matched.found:
         at = column.find(text)
         if at is None or at < 0:
@@ -489,11 +576,18 @@ def _condition(b: Builder, name: str, place: Scalar, node: Any) -> Condition | N
     found = names.find(name)
     if found is None:
         near = close_match(name, names.names)
-        b.report.at(place, "unknown-name", f"`{name}` is not a selector or fact of this file", f"did you mean `{near}`?" if near else "declare it under board: or facts:")
+        b.report.at(
+            place,
+            "unknown-name",
+            f"`{name}` is not a selector or fact of this file",
+            f"did you mean `{near}`?" if near else "declare it under board: or facts:",
+        )
         return None
     part = next((p for p in b.parts if p.name == found), None)
     if part is None and found in b.selectors:
-        b.report.at(place, "whole-bank", f"`{found}` has several parts; a condition needs one", f"name one: {b.parts[b.selectors[found].parts[0]].name}")
+        b.report.at(
+            place, "whole-bank", f"`{found}` has several parts; a condition needs one", f"name one: {b.parts[b.selectors[found].parts[0]].name}"
+        )
         return None
     if part is not None:
         matched = match_names(b.words(node), Names(part.marks))
@@ -521,7 +615,13 @@ def _atom(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: bool 
     text = " ".join(node.text.split())
     if text.casefold().startswith("call "):
         return _call_value(b, node, text[5:])
-    pools: tuple[tuple[str, Iterable[str]], ...] = (("chart", b.charts), ("part", [p.name for p in b.parts]), ("fact", b.facts), ("rating", RATINGS), ("ramp", b.ramps))
+    pools: tuple[tuple[str, Iterable[str]], ...] = (
+        ("chart", b.charts),
+        ("part", [p.name for p in b.parts]),
+        ("fact", b.facts),
+        ("rating", RATINGS),
+        ("ramp", b.ramps),
+    )
     for kind, pool in pools:
         found = Names(pool).find(text)
         if found is not None:
@@ -530,14 +630,16 @@ def _atom(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: bool 
                 return None
             part = next((p.index for p in b.parts if p.name == found), -1) if kind == "part" else -1
             return Named(kind=kind, name=found, part=part)  # type: ignore[arg-type]
-    if number:
-        if text[:1].isdigit() or text[:1] in "+-.":
-            value = _figure(b, node, words)
-            return value
+    if number and (text[:1].isdigit() or text[:1] in "+-."):
+        return _figure(b, node, words)
     known = [*b.charts, *[p.name for p in b.parts if p.values], *b.facts, *b.ratings]
     near = close_match(text, known)
-    b.report.at(node, "unknown-name", f"`{text}` is not a chart, selector, fact or rating of this file",
-                f"did you mean `{near}`?" if near else f"known: {', '.join(known[:10])}")
+    b.report.at(
+        node,
+        "unknown-name",
+        f"`{text}` is not a chart, selector, fact or rating of this file",
+        f"did you mean `{near}`?" if near else f"known: {', '.join(known[:10])}",
+    )
     return None
 
 
@@ -551,8 +653,12 @@ def _call_value(b: Builder, node: Scalar, text: str) -> CallValue | None:
         if name is not None and stage is not None:
             return CallValue(call=name, stage=stage)
     near = close_match(text, b.call_names.names)
-    b.report.at(node, "unknown-call", f"`{text}` is not a call of this file, nor a call and its stage",
-                f"did you mean `call {near}`?" if near else f"calls: {', '.join(b.call_names.names)}")
+    b.report.at(
+        node,
+        "unknown-call",
+        f"`{text}` is not a call of this file, nor a call and its stage",
+        f"did you mean `call {near}`?" if near else f"calls: {', '.join(b.call_names.names)}",
+    )
     return None
 
 
@@ -576,8 +682,12 @@ def _stage_entries(b: Builder, node: dict[str, tuple[Scalar, Any]], stages: Sequ
         found = names.find(key)
         if found is None or found == "":
             near = close_match(key, stages)
-            b.report.at(place, "unknown-stage", f"`{key}` is not a stage of this call", f"did you mean `{near}`?" if near else
-                        f"its stages: {' '.join(s for s in stages if s) or 'none; add stages:'}")
+            b.report.at(
+                place,
+                "unknown-stage",
+                f"`{key}` is not a stage of this call",
+                f"did you mean `{near}`?" if near else f"its stages: {' '.join(s for s in stages if s) or 'none; add stages:'}",
+            )
             continue
         yield found, leaf
 
@@ -587,7 +697,7 @@ _OP_UNITS = {"at least": "airflow", "at most": "airflow", "round": "airflow", "r
 
 def _steps(b: Builder, nodes: list[tuple[Any, Any]] | None, stages: Sequence[str]) -> tuple[Step, ...]:
     out: list[Step] = []
-    for node, cleaned in nodes or ():
+    for _node, cleaned in nodes or ():
         if isinstance(cleaned, Scalar):
             atom = _atom(b, cleaned, {}, number=False)
             if atom is not None:
@@ -613,7 +723,12 @@ def _check_number(b: Builder, op: str, atom: Atom, node: Scalar) -> None:
     if not isinstance(atom, Fraction):
         return
     if op == "use":
-        b.report.at(node, "use-needs-a-name", "`use` needs the name of a chart, selector, fact or rating", "for a plain figure type airflow: 1200 or share: 66 %")
+        b.report.at(
+            node,
+            "use-needs-a-name",
+            "`use` needs the name of a chart, selector, fact or rating",
+            "for a plain figure type airflow: 1200 or share: 66 %",
+        )
     if quantity is None:
         if op.startswith("round") and atom <= 0:
             b.report.at(node, "bad-rounding", f"`{op}` needs a figure above 0", "for example round: 5")
@@ -639,11 +754,23 @@ def _call(b: Builder, name: str, key: Scalar, fields: Fields) -> Call:
     if len(set(stages)) != len(stages) or len(stages) > 6:
         b.report.at(fields.get("stages"), "bad-stages", f"the stages of `{name}` must be one to six different names", "lowest stage first")
     time = b.unit_table["time"]
-    return Call(name=name, stages=stages, airflow=_steps(b, fields.get("airflow"), stages), heat=_steps(b, fields.get("heat"), stages),
-                terminals=_terminals(b, fields.get("terminals"), stages), capacity=_capacity(b, fields.get("capacity"), stages),
-                when=_conditions(b, fields.get("when")), lead=_lead(b, fields.get("lead"), stages), ramp=_by_stage(b, fields.get("ramp"), stages, {}),
-                on_delay=_by_stage(b, fields.get("on delay"), stages, time), off_delay=_by_stage(b, fields.get("off delay"), stages, time),
-                windows=_windows(b, fields.get("window"), stages), together=_together(b, fields.get("together")), note=_text(fields, "note"), line=key.line)
+    return Call(
+        name=name,
+        stages=stages,
+        airflow=_steps(b, fields.get("airflow"), stages),
+        heat=_steps(b, fields.get("heat"), stages),
+        terminals=_terminals(b, fields.get("terminals"), stages),
+        capacity=_capacity(b, fields.get("capacity"), stages),
+        when=_conditions(b, fields.get("when")),
+        lead=_lead(b, fields.get("lead"), stages),
+        ramp=_by_stage(b, fields.get("ramp"), stages, {}),
+        on_delay=_by_stage(b, fields.get("on delay"), stages, time),
+        off_delay=_by_stage(b, fields.get("off delay"), stages, time),
+        windows=_windows(b, fields.get("window"), stages),
+        together=_together(b, fields.get("together")),
+        note=_text(fields, "note"),
+        line=key.line,
+    )
 
 
 def _terminals(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, tuple[str, ...]]:
@@ -676,14 +803,16 @@ def _lead(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, int]:
         if selector.exclusive:
             for i in selector.parts:
                 leads[b.parts[i].name] = i
-                leads.setdefault(b.parts[i].name[len(selector.name) + 1:], i)
+                leads.setdefault(b.parts[i].name[len(selector.name) + 1 :], i)
     names = Names(leads)
     out: dict[str, int] = {}
     for stage, leaf in [("", node)] if isinstance(node, Scalar) else _stage_entries(b, node, stages):
         found = names.find(leaf.text)
         if found is None:
             near = close_match(leaf.text, list(leads))
-            b.report.at(leaf, "unknown-lead", f"`{leaf.text}` is not a lead of this board", f"did you mean `{near}`?" if near else f"leads: {' '.join(leads)}")
+            b.report.at(
+                leaf, "unknown-lead", f"`{leaf.text}` is not a lead of this board", f"did you mean `{near}`?" if near else f"leads: {' '.join(leads)}"
+            )
             continue
         out[stage] = leads[found]
     return out
@@ -706,7 +835,12 @@ def _together(b: Builder, node: Any) -> dict[str, str]:
         found = b.call_names.find(other)
         if found is None:
             near = close_match(other, b.call_names.names)
-            b.report.at(place, "unknown-call", f"`{other}` is not a call of this file", f"did you mean `{near}`?" if near else f"calls: {', '.join(b.call_names.names)}")
+            b.report.at(
+                place,
+                "unknown-call",
+                f"`{other}` is not a call of this file",
+                f"did you mean `{near}`?" if near else f"calls: {', '.join(b.call_names.names)}",
+            )
             continue
         out[found] = rule.text
     return out

@@ -18,8 +18,14 @@ def check_unused_charts(table: Table, report: Report) -> None:
     used = set(_used_charts(table))
     for chart in table.charts.values():
         if chart.name not in used and not all(QUANTITIES[g].role in ("note", "bound") and g not in ("seconds", "ramp") for g in chart.gives):
-            report.add(chart.line, _column(table, chart.line), "unused-chart", f"no call uses the chart `{chart.name}`",
-                       f"name it in the steps of a call, airflow: [{chart.name}, ...], or take it out", length=len(chart.name))
+            report.add(
+                chart.line,
+                _column(table, chart.line),
+                "unused-chart",
+                f"no call uses the chart `{chart.name}`",
+                f"name it in the steps of a call, airflow: [{chart.name}, ...], or take it out",
+                length=len(chart.name),
+            )
 
 
 def check_unused_parts(table: Table, report: Report) -> None:
@@ -47,10 +53,14 @@ def check_unused_parts(table: Table, report: Report) -> None:
         names = " ".join(p.name for p in idle)
         column = _column(table, selector.line)
         if len(selector.parts) == 1:
-            report.add(selector.line, column, "unused-selector", f"nothing uses {names}", "name it in a chart's set: or a when:, or give it `leave at:`")
+            report.add(
+                selector.line, column, "unused-selector", f"nothing uses {names}", "name it in a chart's set: or a when:, or give it `leave at:`"
+            )
         else:
-            numbers = " ".join(p.name[len(selector.name) + 1:] for p in idle)
-            report.add(selector.line, column, "unused-selector", f"nothing uses {names}", f"name it in a chart's set:, or mark it not used: {numbers}")
+            numbers = " ".join(p.name[len(selector.name) + 1 :] for p in idle)
+            report.add(
+                selector.line, column, "unused-selector", f"nothing uses {names}", f"name it in a chart's set:, or mark it not used: {numbers}"
+            )
 
 
 def check_missing_rows(table: Table, report: Report) -> None:
@@ -76,8 +86,14 @@ def check_missing_rows(table: Table, report: Report) -> None:
         where = ""
         if first is not None:
             where = ", the first for " + " ".join(f"{k.name} {k.values[i]}" for k, i in zip(chart.keys, first, strict=True))
-        report.add(chart.line, _column(table, chart.line), "missing-rows", f"`{chart.name}` has no row for {count} combination{'s' if count > 1 else ''}{where}",
-                   "right if the page has none; they are refused when read", remark=True)
+        report.add(
+            chart.line,
+            _column(table, chart.line),
+            "missing-rows",
+            f"`{chart.name}` has no row for {count} combination{'s' if count > 1 else ''}{where}",
+            "right if the page has none; they are refused when read",
+            remark=True,
+        )
 
 
 def check_copies(table: Table, report: Report) -> None:
@@ -90,8 +106,13 @@ def check_copies(table: Table, report: Report) -> None:
                 seen.add(target.like)
                 target = _row_for(chart, target.like)
             if target is None or target.like:
-                report.add(row.line, _column(table, row.line), "copy-of-nothing", "the row it behaves as is not in this chart" if target is None else
-                           "these rows behave as each other, so none has a figure", "type as and the positions of a row with figures")
+                report.add(
+                    row.line,
+                    _column(table, row.line),
+                    "copy-of-nothing",
+                    "the row it behaves as is not in this chart" if target is None else "these rows behave as each other, so none has a figure",
+                    "type as and the positions of a row with figures",
+                )
 
 
 def _row_for(chart: Chart, positions: tuple[int, ...]) -> Row | None:
@@ -109,9 +130,14 @@ def check_circles(table: Table, report: Report) -> None:
     def walk(name: str, path: tuple[str, ...]) -> bool:
         if name in path:
             call = table.calls[name]
-            round_ = " -> ".join((*path[path.index(name):], name))
-            report.add(call.line, _column(table, call.line), "circle", f"these calls take each other's airflow in a circle: {round_}",
-                       "give one of them a chart or a figure of its own")
+            round_ = " -> ".join((*path[path.index(name) :], name))
+            report.add(
+                call.line,
+                _column(table, call.line),
+                "circle",
+                f"these calls take each other's airflow in a circle: {round_}",
+                "give one of them a chart or a figure of its own",
+            )
             return True
         if name in done:
             return False
@@ -131,8 +157,13 @@ def check_stage_of_call(table: Table, report: Report) -> None:
             for atom in step.by_stage.values():
                 if isinstance(atom, CallValue) and atom.stage and atom.stage not in table.calls[atom.call].stages:
                     stages = " ".join(s for s in table.calls[atom.call].stages if s)
-                    report.add(step.line, _column(table, step.line), "unknown-stage", f"the call `{atom.call}` has no stage `{atom.stage}`",
-                               f"its stages: {stages}" if stages else "it has no stages; leave the stage out")
+                    report.add(
+                        step.line,
+                        _column(table, step.line),
+                        "unknown-stage",
+                        f"the call `{atom.call}` has no stage `{atom.stage}`",
+                        f"its stages: {stages}" if stages else "it has no stages; leave the stage out",
+                    )
 
 
 def _sources(table: Table, step: Step) -> list[str]:
@@ -165,8 +196,13 @@ def check_starts(table: Table, report: Report) -> None:
             acting = [s for s in _sources(table, step) if s in QUANTITIES or s in ("at least", "at most", "round", "round up", "round down")]
             acting = [s for s in acting if s not in QUANTITIES or QUANTITIES[s].role != "note"]
             if not acting:
-                report.add(step.line, _column(table, step.line), "no-effect", f"`{step.text}` gives no airflow and changes none",
-                           "a delay, ramp or label belongs to on delay:, off delay: or ramp:")
+                report.add(
+                    step.line,
+                    _column(table, step.line),
+                    "no-effect",
+                    f"`{step.text}` gives no airflow and changes none",
+                    "a delay, ramp or label belongs to on delay:, off delay: or ramp:",
+                )
                 continue
             for source in acting:
                 if source in ("tons", "airflow per ton"):
@@ -175,18 +211,33 @@ def check_starts(table: Table, report: Report) -> None:
                         started = started or step
                 elif source in ("airflow", "temperature rise"):
                     if started is not None and not step.when and not started.when:
-                        report.add(step.line, _column(table, step.line), "two-starts", f"`{call.name}` starts twice: here and on line {started.line}",
-                                   "leave one, or give both a `when` that excludes the other")
+                        report.add(
+                            step.line,
+                            _column(table, step.line),
+                            "two-starts",
+                            f"`{call.name}` starts twice: here and on line {started.line}",
+                            "leave one, or give both a `when` that excludes the other",
+                        )
                     started = started or step
                 elif source in ("heat input", "heater power", "nozzle rate"):
                     report.add(step.line, _column(table, step.line), "heat-in-airflow", f"{source} is no airflow", "put it under heat:")
                 elif started is None:
-                    report.add(step.line, _column(table, step.line), "no-start", f"`{step.text}` stands before there is an airflow to act on",
-                               "put the chart with the airflow first")
+                    report.add(
+                        step.line,
+                        _column(table, step.line),
+                        "no-start",
+                        f"`{step.text}` stands before there is an airflow to act on",
+                        "put the chart with the airflow first",
+                    )
                     started = step
         if started is None:
-            report.add(call.line, _column(table, call.line), "no-start", f"the call `{call.name}` has nothing to start from",
-                       "put a chart with airflow, a figure (airflow: 1200), or `call X` first")
+            report.add(
+                call.line,
+                _column(table, call.line),
+                "no-start",
+                f"the call `{call.name}` has nothing to start from",
+                "put a chart with airflow, a figure (airflow: 1200), or `call X` first",
+            )
 
 
 def check_acts_twice(table: Table, report: Report) -> None:
@@ -198,8 +249,14 @@ def check_acts_twice(table: Table, report: Report) -> None:
                 if isinstance(atom, CallValue):
                     inherited.update(_charts_within(table, atom.call, frozenset([call.name])))
                 elif isinstance(atom, Named) and atom.kind == "chart" and atom.name in inherited:
-                    report.add(step.line, _column(table, step.line), "acts-twice", f"`{atom.name}` has acted already in the call that `{call.name}` takes its airflow from",
-                               "right if the page says so; else take this step out", remark=True)
+                    report.add(
+                        step.line,
+                        _column(table, step.line),
+                        "acts-twice",
+                        f"`{atom.name}` has acted already in the call that `{call.name}` takes its airflow from",
+                        "right if the page says so; else take this step out",
+                        remark=True,
+                    )
 
 
 def _charts_within(table: Table, name: str, path: frozenset[str]) -> Iterator[str]:
@@ -219,7 +276,13 @@ def check_leads(table: Table, report: Report) -> None:
         reads = [c for c in _charts_of(table, call) if any(k.kind == "taps" for k in (*c.keys, *c.heads))]
         if reads and not all(stage in call.lead or "" in call.lead for stage in call.stages):
             leads = " ".join(p.name for p in table.parts if table.selectors[p.selector].exclusive)
-            report.add(call.line, _column(table, call.line), "no-lead", f"`{call.name}` reads the taps in `{reads[0].name}` but has no lead", f"add lead: and one of {leads}")
+            report.add(
+                call.line,
+                _column(table, call.line),
+                "no-lead",
+                f"`{call.name}` reads the taps in `{reads[0].name}` but has no lead",
+                f"add lead: and one of {leads}",
+            )
 
 
 def check_together(table: Table, report: Report) -> None:
@@ -230,8 +293,13 @@ def check_together(table: Table, report: Report) -> None:
             back = table.calls[other].together.get(call.name)
             if back is not None and back != opposite[rule] and call.line < table.calls[other].line:
                 line = table.calls[other].line
-                report.add(line, _column(table, line), "together-disagrees", f"`{other}` and `{call.name}` disagree on what runs when both are called",
-                           f"leave one of the two, or type together: {{{call.name}: {opposite[rule]}}}")
+                report.add(
+                    line,
+                    _column(table, line),
+                    "together-disagrees",
+                    f"`{other}` and `{call.name}` disagree on what runs when both are called",
+                    f"leave one of the two, or type together: {{{call.name}: {opposite[rule]}}}",
+                )
 
 
 def check_unknown_ratings(table: Table, report: Report) -> None:
@@ -241,8 +309,14 @@ def check_unknown_ratings(table: Table, report: Report) -> None:
             for source in _sources(table, step):
                 for needed in {"heat input": ("efficiency",), "nozzle rate": ("efficiency", "heat per gallon")}.get(source, ()):
                     if needed not in table.ratings:
-                        report.add(step.line, _column(table, step.line), "heat-without-rating", f"{source} needs the rating `{needed}`",
-                                   f"add under ratings: {needed}: {RATINGS_EXAMPLE[needed]}", remark=True)
+                        report.add(
+                            step.line,
+                            _column(table, step.line),
+                            "heat-without-rating",
+                            f"{source} needs the rating `{needed}`",
+                            f"add under ratings: {needed}: {RATINGS_EXAMPLE[needed]}",
+                            remark=True,
+                        )
 
 
 RATINGS_EXAMPLE = {"efficiency": "85 %", "heat per gallon": "140000"}
@@ -256,8 +330,14 @@ def check_models(table: Table, report: Report) -> None:
             if key.name == "model":
                 left = [m for m in table.unit.models if m not in key.values]
                 if left:
-                    report.add(chart.line, _column(table, chart.line), "model-without-column", f"`{chart.name}` has no column for model {' '.join(left)}",
-                               "right if the page has none", remark=True)
+                    report.add(
+                        chart.line,
+                        _column(table, chart.line),
+                        "model-without-column",
+                        f"`{chart.name}` has no column for model {' '.join(left)}",
+                        "right if the page has none",
+                        remark=True,
+                    )
 
 
 def check_blank_columns(table: Table, report: Report) -> None:
@@ -267,12 +347,20 @@ def check_blank_columns(table: Table, report: Report) -> None:
         full = [r for r in chart.rows if len(r.cells) == width]
         for i in range(width):
             if len(full) > 1 and all(r.cells[i] is Word.BLANK for r in full):
-                report.add(chart.line, _column(table, chart.line), "blank-column", f"column {i + 1} of `{chart.name}` has no figure at all",
-                           "right if the page has none; else look whether a column is shifted", remark=True)
+                report.add(
+                    chart.line,
+                    _column(table, chart.line),
+                    "blank-column",
+                    f"column {i + 1} of `{chart.name}` has no figure at all",
+                    "right if the page has none; else look whether a column is shifted",
+                    remark=True,
+                )
 
 
 def _charts_of(table: Table, call: Call) -> list[Chart]:
-    return [table.charts[a.name] for step in (*call.airflow, *call.heat) for a in step.by_stage.values() if isinstance(a, Named) and a.kind == "chart"]
+    return [
+        table.charts[a.name] for step in (*call.airflow, *call.heat) for a in step.by_stage.values() if isinstance(a, Named) and a.kind == "chart"
+    ]
 
 
 def _call_values(call: Call) -> Iterable[CallValue]:
@@ -295,7 +383,18 @@ def _column(table: Table, line: int) -> int:
 
 
 CHECKS = (
-    check_circles, check_stage_of_call, check_starts, check_unused_charts, check_unused_parts, check_copies, check_leads, check_together,
-    check_unknown_ratings, check_missing_rows, check_acts_twice, check_models, check_blank_columns,
+    check_circles,
+    check_stage_of_call,
+    check_starts,
+    check_unused_charts,
+    check_unused_parts,
+    check_copies,
+    check_leads,
+    check_together,
+    check_unknown_ratings,
+    check_missing_rows,
+    check_acts_twice,
+    check_models,
+    check_blank_columns,
 )
 """Run in this order once the table is built; a table with a problem in names or rows isn't built and isn't checked."""

@@ -9,7 +9,22 @@ from typing import Any
 from selector.table.kinds import KINDS
 from selector.table.located import Mapping, Node, Sequence
 from selector.table.quantities import QUANTITIES, RATINGS
-from selector.table.shapes import SCALAR_TYPES, ByKind, Choice, MapOf, Nested, Record, Report, Rows, Shape, Text, Words, no_list, read_map, unknown_key
+from selector.table.shapes import (
+    SCALAR_TYPES,
+    ByKind,
+    Choice,
+    MapOf,
+    Nested,
+    Record,
+    Report,
+    Rows,
+    Shape,
+    Text,
+    Words,
+    no_list,
+    read_map,
+    unknown_key,
+)
 
 FORMAT = "selector table 1"
 
@@ -20,47 +35,83 @@ UNITS: dict[str, tuple[str, ...]] = {
     "heat": ("Btu/h", "MBH", "kW"),
 }
 
-UNIT = Record({
-    "title": Text("What the unit is, in plain words.", "Two-stage gas furnace"),
-    "maker": Text("Name of the maker.", "Corvane"),
-    "models": Words("The models of the charts, in the order of their columns.", "060 080 110"),
-    "manual": Nested(Words(), 1, "The manual's number and pages.", "{number: K-14, pages: 23-24}"),
-    "transcribed": Text("Who typed it and when.", "2026-03-04"),
-    "applies to": Nested(Words(), 1, "Board part or series the charts hold for.", "{board part: B-2201, series: 3}"),
-    "reads": Choice(("at power-up", "always"), "When the board reads its selectors."),
-    "motor": Choice(("constant airflow", "constant torque", "fixed speed"), "How the motor answers to static pressure."),
-    "airflow means": Choice(("standard air", "actual"), "What the printed airflow is: that of standard air, or the volume that moves."),
-    "holds up to": Text("Static pressure up to which the charts hold.", "0.8"),
-    "note": Text("Anything worth telling."),
-}, ("title",), "The unit the charts belong to.", "{title: Two-stage gas furnace, maker: Corvane}")
+UNIT = Record(
+    {
+        "title": Text("What the unit is, in plain words.", "Two-stage gas furnace"),
+        "maker": Text("Name of the maker.", "Corvane"),
+        "models": Words("The models of the charts, in the order of their columns.", "060 080 110"),
+        "manual": Nested(Words(), 1, "The manual's number and pages.", "{number: K-14, pages: 23-24}"),
+        "transcribed": Text("Who typed it and when.", "2026-03-04"),
+        "applies to": Nested(Words(), 1, "Board part or series the charts hold for.", "{board part: B-2201, series: 3}"),
+        "reads": Choice(("at power-up", "always"), "When the board reads its selectors."),
+        "motor": Choice(("constant airflow", "constant torque", "fixed speed"), "How the motor answers to static pressure."),
+        "airflow means": Choice(("standard air", "actual"), "What the printed airflow is: that of standard air, or the volume that moves."),
+        "holds up to": Text("Static pressure up to which the charts hold.", "0.8"),
+        "note": Text("Anything worth telling."),
+    },
+    ("title",),
+    "The unit the charts belong to.",
+    "{title: Two-stage gas furnace, maker: Corvane}",
+)
 
-UNITS_RECORD = Record({k: Choice(v, f"Unit of {k} in this file.") for k, v in UNITS.items()}, (),
-                      "The units the page is printed in; only those used.", "{airflow: cfm, temperature: F}")
+UNITS_RECORD = Record(
+    {k: Choice(v, f"Unit of {k} in this file.") for k, v in UNITS.items()},
+    (),
+    "The units the page is printed in; only those used.",
+    "{airflow: cfm, temperature: F}",
+)
 
-RATINGS_RECORD = Record({k: Nested(Text(), 2, f"{help[0].upper()}{help[1:]}; a value, by model, by stage, or by model and stage.",
-                                   {"temperature rise": "35 to 65", "efficiency": "95 %"}.get(k, "60000")) for k, (_, help) in RATINGS.items()},
-                        (), "Figures of the rating plate.", "{efficiency: 95 %, temperature rise: 35 to 65}")
+RATINGS_RECORD = Record(
+    {
+        k: Nested(
+            Text(),
+            2,
+            f"{help[0].upper()}{help[1:]}; a value, by model, by stage, or by model and stage.",
+            {"temperature rise": "35 to 65", "efficiency": "95 %"}.get(k, "60000"),
+        )
+        for k, (_, help) in RATINGS.items()
+    },
+    (),
+    "Figures of the rating plate.",
+    "{efficiency: 95 %, temperature rise: 35 to 65}",
+)
 
-FACT = Record({
-    "gives": Choice(tuple(QUANTITIES), "What the fact's value means when it is used as a figure.", "tons"),
-    "values": Words("The values that the page prints.", "2 2.5 3 3.5 4 5"),
-    "range": Text("The lowest and the highest value.", "25 to 100"),
-}, (), "Something not set but known.", "{gives: tons, values: 2 2.5 3}")
+FACT = Record(
+    {
+        "gives": Choice(tuple(QUANTITIES), "What the fact's value means when it is used as a figure.", "tons"),
+        "values": Words("The values that the page prints.", "2 2.5 3 3.5 4 5"),
+        "range": Text("The lowest and the highest value.", "25 to 100"),
+    },
+    (),
+    "Something not set but known.",
+    "{gives: tons, values: 2 2.5 3}",
+)
 
-CHART = Record({
-    "page": Text("Page of the manual.", "23"),
-    "set": Words("The selectors whose positions begin each row, in the order of the columns.", "SW1-1 SW1-2 SW1-3"),
-    "across": MapOf(Words("The heads of the columns.", "060 080 110"), "What stands along the top, outermost first.", "{model: 060 080 110}"),
-    "gives": Words("What the figures are; several where each head has several columns.", "airflow"),
-    "rows": Rows("The rows as printed, below a bar: positions, then figures.", "|"),
-    "holds up to": Text("Static pressure up to which this chart holds.", "0.5"),
-    "conditions": Text("What the page says the figures hold for.", "dry coil, filter in"),
-    "note": Text("Anything worth telling with it."),
-}, ("gives", "rows"), "A chart of the page.", "{set: SW1-4 SW1-5, gives: trim, rows: |}")
+CHART = Record(
+    {
+        "page": Text("Page of the manual.", "23"),
+        "set": Words("The selectors whose positions begin each row, in the order of the columns.", "SW1-1 SW1-2 SW1-3"),
+        "across": MapOf(Words("The heads of the columns.", "060 080 110"), "What stands along the top, outermost first.", "{model: 060 080 110}"),
+        "gives": Words("What the figures are; several where each head has several columns.", "airflow"),
+        "rows": Rows("The rows as printed, below a bar: positions, then figures.", "|"),
+        "holds up to": Text("Static pressure up to which this chart holds.", "0.5"),
+        "conditions": Text("What the page says the figures hold for.", "dry coil, filter in"),
+        "note": Text("Anything worth telling with it."),
+    },
+    ("gives", "rows"),
+    "A chart of the page.",
+    "{set: SW1-4 SW1-5, gives: trim, rows: |}",
+)
 
 STEP_KEYS = ("use", *QUANTITIES, "at least", "at most", "round", "round up", "round down")
-_STEP_HELP = {"use": "A chart, selector, fact or rating by name.", "at least": "Never lower than this.", "at most": "Never higher than this.",
-              "round": "To the nearest multiple.", "round up": "Up to the next multiple.", "round down": "Down to the next multiple."}
+_STEP_HELP = {
+    "use": "A chart, selector, fact or rating by name.",
+    "at least": "Never lower than this.",
+    "at most": "Never higher than this.",
+    "round": "To the nearest multiple.",
+    "round up": "Up to the next multiple.",
+    "round down": "Down to the next multiple.",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +124,14 @@ class StepRecord:
         value = Nested(Text(), 1).schema()
         properties: dict[str, Any] = {k: {**value, "description": _STEP_HELP.get(k, f"Acts with {k}.")} for k in STEP_KEYS}
         properties["when"] = WHEN.schema()
-        return {"type": "object", "properties": properties, "additionalProperties": False, "minProperties": 1, "maxProperties": 2,
-                "anyOf": [{"required": [k]} for k in STEP_KEYS]}
+        return {
+            "type": "object",
+            "properties": properties,
+            "additionalProperties": False,
+            "minProperties": 1,
+            "maxProperties": 2,
+            "anyOf": [{"required": [k]} for k in STEP_KEYS],
+        }
 
     def read(self, node: Node, name: str, report: Report) -> Any:
         if not isinstance(node, Mapping):
@@ -94,14 +151,21 @@ class StepRecord:
         actions = [k for k in out if k != "when"]
         if len(actions) != 1 or len(node.items) > 2:
             keys = [key for key, _ in node.items]
-            report.at(keys[0] if keys else node, "one-step-a-map",
-                      "a `when` stands alone: it needs the step it belongs to" if not actions else "two steps stand together in one entry",
-                      "type {use: NAME, when: {LK1: cut}}" if not actions else "give each step an entry of its own, separated by a comma or on lines with a dash")
+            report.at(
+                keys[0] if keys else node,
+                "one-step-a-map",
+                "a `when` stands alone: it needs the step it belongs to" if not actions else "two steps stand together in one entry",
+                "type {use: NAME, when: {LK1: cut}}"
+                if not actions
+                else "give each step an entry of its own, separated by a comma or on lines with a dash",
+            )
             return None
         return out
 
 
-WHEN: Shape = MapOf(Words("Positions or values; any one of them will do.", "cut"), "When the step or call counts; all the names must agree.", "{LK1: cut}")
+WHEN: Shape = MapOf(
+    Words("Positions or values; any one of them will do.", "cut"), "When the step or call counts; all the names must agree.", "{LK1: cut}"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,8 +178,14 @@ class Steps:
     def schema(self) -> dict[str, Any]:
         record = StepRecord().schema()
         one = {"type": [*SCALAR_TYPES, "object"], **{k: v for k, v in record.items() if k != "type"}}
-        return {**one, "type": [*SCALAR_TYPES, "object", "array"], "items": one, "minItems": 1, "description": f"{self.help} Example: {self.example}",
-                "examples": [self.example]}
+        return {
+            **one,
+            "type": [*SCALAR_TYPES, "object", "array"],
+            "items": one,
+            "minItems": 1,
+            "description": f"{self.help} Example: {self.example}",
+            "examples": [self.example],
+        }
 
     def read(self, node: Node, name: str, report: Report) -> Any:
         nodes = node.items if isinstance(node, Sequence) else [node]
@@ -137,36 +207,58 @@ def _by_stage(help: str, example: str) -> Nested:
     return Nested(Text(), 1, help, example)
 
 
-CALL = Record({
-    "terminals": Nested(Words(), 1, "Terminals energised, by stage where there are stages.", "{first: Y1, second: Y1 Y2}"),
-    "stages": Words("Names of the stages, lowest first.", "first second"),
-    "capacity": _by_stage("Running capacity as a share of full, by stage.", "{first: 70 %}"),
-    "when": WHEN,
-    "lead": _by_stage("The lead on the motor's taps that this call energises.", "Y1"),
-    "airflow": Steps("How the airflow comes about, step by step.", "[cooling airflow, adjustment, share: {first: 66 %}]"),
-    "heat": Steps("How the heat comes about, step by step.", "heat input"),
-    "ramp": _by_stage("How the blower comes up: a ramp, or a chart that gives one.", "slow start"),
-    "on delay": _by_stage("Seconds from the call to the blower.", "30"),
-    "off delay": _by_stage("Seconds the blower runs on after the call.", "run-on"),
-    "window": Record({k: _by_stage(f"Acceptable {k}.", e) for k, e in
-                      {"airflow": "400 to 1600", "airflow per ton": "300 to 450", "temperature rise": "35 to 65"}.items()}, (),
-                     "Acceptable range of the final airflow, by what it is judged.", "{airflow per ton: 300 to 450}"),
-    "together": MapOf(Choice(("highest", "this", "that")), "What the blower does when another call runs with this one.", "{fan: highest}"),
-    "note": Text("Anything worth telling with it."),
-}, ("airflow",), "What the blower is asked for.", "{terminals: G, airflow: fan airflow}")
+CALL = Record(
+    {
+        "terminals": Nested(Words(), 1, "Terminals energised, by stage where there are stages.", "{first: Y1, second: Y1 Y2}"),
+        "stages": Words("Names of the stages, lowest first.", "first second"),
+        "capacity": _by_stage("Running capacity as a share of full, by stage.", "{first: 70 %}"),
+        "when": WHEN,
+        "lead": _by_stage("The lead on the motor's taps that this call energises.", "Y1"),
+        "airflow": Steps("How the airflow comes about, step by step.", "[cooling airflow, adjustment, share: {first: 66 %}]"),
+        "heat": Steps("How the heat comes about, step by step.", "heat input"),
+        "ramp": _by_stage("How the blower comes up: a ramp, or a chart that gives one.", "slow start"),
+        "on delay": _by_stage("Seconds from the call to the blower.", "30"),
+        "off delay": _by_stage("Seconds the blower runs on after the call.", "run-on"),
+        "window": Record(
+            {
+                k: _by_stage(f"Acceptable {k}.", e)
+                for k, e in {"airflow": "400 to 1600", "airflow per ton": "300 to 450", "temperature rise": "35 to 65"}.items()
+            },
+            (),
+            "Acceptable range of the final airflow, by what it is judged.",
+            "{airflow per ton: 300 to 450}",
+        ),
+        "together": MapOf(Choice(("highest", "this", "that")), "What the blower does when another call runs with this one.", "{fan: highest}"),
+        "note": Text("Anything worth telling with it."),
+    },
+    ("airflow",),
+    "What the blower is asked for.",
+    "{terminals: G, airflow: fan airflow}",
+)
 
-TABLE = Record({
-    "format": Choice((FORMAT,), "The format of the file; always the first line.", FORMAT),
-    "unit": UNIT,
-    "units": UNITS_RECORD,
-    "ratings": RATINGS_RECORD,
-    "facts": MapOf(FACT, "Facts the charts ask for besides model, stage, static pressure and firing rate.", "outdoor tons: {gives: tons, values: 2 3 4}"),
-    "board": MapOf(ByKind({k: kind.record for k, kind in KINDS.items()}, "A selector of the board."), "The selectors of the board, in their order."),
-    "charts": MapOf(CHART, "The charts of the page."),
-    "ramps": MapOf(Text("How long at which share of the airflow, part after part.", "60 s at 45 %, 240 s at 78 %, then 100 %, after 90 s at 40 %"),
-                   "How the blower comes up, with numbers.", "gentle: 30 s at 50 %, then 100 %"),
-    "calls": MapOf(CALL, "What the blower can be asked for, under names of your own."),
-}, ("format", "unit", "board", "charts", "calls"), "A selector table.")
+TABLE = Record(
+    {
+        "format": Choice((FORMAT,), "The format of the file; always the first line.", FORMAT),
+        "unit": UNIT,
+        "units": UNITS_RECORD,
+        "ratings": RATINGS_RECORD,
+        "facts": MapOf(
+            FACT, "Facts the charts ask for besides model, stage, static pressure and firing rate.", "outdoor tons: {gives: tons, values: 2 3 4}"
+        ),
+        "board": MapOf(
+            ByKind({k: kind.record for k, kind in KINDS.items()}, "A selector of the board."), "The selectors of the board, in their order."
+        ),
+        "charts": MapOf(CHART, "The charts of the page."),
+        "ramps": MapOf(
+            Text("How long at which share of the airflow, part after part.", "60 s at 45 %, 240 s at 78 %, then 100 %, after 90 s at 40 %"),
+            "How the blower comes up, with numbers.",
+            "gentle: 30 s at 50 %, then 100 %",
+        ),
+        "calls": MapOf(CALL, "What the blower can be asked for, under names of your own."),
+    },
+    ("format", "unit", "board", "charts", "calls"),
+    "A selector table.",
+)
 
 
 def read_grammar(node: Mapping, report: Report) -> Any:

@@ -36,6 +36,7 @@ def shipped_folder(what: str = "tables") -> str:
 def _zipped(what: str) -> dict[str, str]:
     """name -> text of shipped files when the program runs from a zip."""
     from importlib.resources import files
+
     out: dict[str, str] = {}
     for base in (files("selector") / what, files("selector") / ".." / what):
         if base.is_dir():
@@ -87,11 +88,31 @@ def path_of(name: str) -> str:
     paths = tables.get(name) or next((p for n, p in tables.items() if n.casefold() == name.casefold()), None)
     if paths is None:
         near = close_match(name, list(tables))
-        raise Refused([Problem(file=name, line=0, column=0, code="no-such-table", message=f"there is no table called {name}",
-                               help=f"did you mean {near}?" if near else "selector list shows the tables; or give the path of a file")])
+        raise Refused(
+            [
+                Problem(
+                    file=name,
+                    line=0,
+                    column=0,
+                    code="no-such-table",
+                    message=f"there is no table called {name}",
+                    help=f"did you mean {near}?" if near else "selector list shows the tables; or give the path of a file",
+                )
+            ]
+        )
     if len(paths) > 1:
-        raise Refused([Problem(file=name, line=0, column=0, code="two-tables-of-one-name", message=f"two tables are called {name}: {paths[0]} and {paths[1]}",
-                               help="give the path of the one you mean")])
+        raise Refused(
+            [
+                Problem(
+                    file=name,
+                    line=0,
+                    column=0,
+                    code="two-tables-of-one-name",
+                    message=f"two tables are called {name}: {paths[0]} and {paths[1]}",
+                    help="give the path of the one you mean",
+                )
+            ]
+        )
     return paths[0]
 
 

@@ -31,12 +31,14 @@ class No:
     """No figure, and why. The kinds are never mixed up.
 
     does not run: the table says this call is not served. refused: the table gives no figure for this setting. outside: beyond the printed range.
-    unknown: a fact or a position is missing. `line` is where the table says so (0: nowhere).
+    unknown: a fact or a position is missing. `line` is where the table says so (0: nowhere); `reserved` is True where a row says not used,
+    reserved or do not use.
     """
 
     kind: NoKind
     why: str
     line: int = 0
+    reserved: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -44,7 +46,8 @@ class Part:
     """What takes one position by itself: one switch of a bank, one lead, or a whole jumper, dial, plug, link or menu.
 
     `marks` holds every accepted mark (as printed and case-folded). `absent` is the word for being off its pins where no row names that.
-    `values` are the positions as figures (None for `none`; heat in Btu/h). `final` are positions no move leads away from (a cut link); `idle` those the manual calls not used.
+    `values` are the positions as figures (None for `none`; heat in Btu/h).
+    `final` are positions no move leads away from (a cut link); `idle` those the manual calls not used.
     """
 
     index: int
@@ -107,7 +110,8 @@ class Key:
     """What a row's word or a head stands for.
 
     `values` are the positions' or the fact's words as this chart counts them (rows and heads hold indices into it); `numbers` their values for a
-    fact that runs on (static pressure, firing rate, a range fact), else empty. `order` holds, for a selector along the top, its position of each head.
+    fact that runs on (static pressure, firing rate, a range fact), else empty. `order` holds, for a selector along the top, its position of
+    each head.
     """
 
     name: str

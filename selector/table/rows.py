@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from itertools import product
+from itertools import pairwise, product
 
 from selector.table.located import Scalar
 from selector.table.model import ANY, Cell, Row, Word
@@ -29,8 +29,11 @@ UNIT_WORDS: dict[str, dict[str, Fraction]] = {
     "oil rate": {"gph": Fraction(1)},
     "speed": {"rpm": Fraction(1)},
 }
-_HEAT = {"Btu/h": {"btu/h": Fraction(1), "btuh": Fraction(1), "mbh": Fraction(1000), "kbtu/h": Fraction(1000)},
-         "MBH": {"mbh": Fraction(1), "kbtu/h": Fraction(1), "btu/h": Fraction(1, 1000)}, "kW": {"kw": Fraction(1), "w": Fraction(1, 1000)}}
+_HEAT = {
+    "Btu/h": {"btu/h": Fraction(1), "btuh": Fraction(1), "mbh": Fraction(1000), "kbtu/h": Fraction(1000)},
+    "MBH": {"mbh": Fraction(1), "kbtu/h": Fraction(1), "btu/h": Fraction(1, 1000)},
+    "kW": {"kw": Fraction(1), "w": Fraction(1, 1000)},
+}
 
 
 def unit_words(kind: str, airflow: str, temperature: str, heat: str) -> dict[str, Fraction]:
@@ -106,7 +109,7 @@ class RowReader:
             start = node.column - 1 + (1 if node.style == "quoted" else 0)
             if ";" not in node.text and len(node.text.split("\n")) > 1:
                 return rows
-            self._line(lines[node.line - 1][:start + len(node.text)], node.line, start, rows)
+            self._line(lines[node.line - 1][: start + len(node.text)], node.line, start, rows)
         if not rows and not self.report.failed:
             self.report.at(node, "no-rows", f"the chart `{self.chart}` has no rows", "type rows: | and the rows below it, further right")
         return rows
@@ -134,10 +137,10 @@ class RowReader:
 
     def _without_bars(self, text: str, number: int, start: int) -> str:
         first, last = text.find("|"), text.rfind("|")
-        lead, tail = not text[:first].strip(), not text[last + 1:].strip()
+        lead, tail = not text[:first].strip(), not text[last + 1 :].strip()
         bars = [i for i, c in enumerate(text) if c == "|"]
-        for a, b in zip(bars, bars[1:], strict=False):
-            if not text[a + 1:b].strip() and not (b == a + 1 and (lead or tail) and b == bars[-1]):
+        for a, b in pairwise(bars):
+            if not text[a + 1 : b].strip() and not (b == a + 1 and (lead or tail) and b == bars[-1]):
                 self.report.add(number, start + a + 2, "empty-cell", "nothing stands between these bars", "type - where no figure is printed")
         return text.replace("|", " ")
 
@@ -146,7 +149,7 @@ class RowReader:
         if "(" in text:
             m = _NOTE.search(text)
             if m:
-                note, text = m.group(1).strip(), text[:m.start()]
+                note, text = m.group(1).strip(), text[: m.start()]
         tokens = text.split()
         columns, gives = self.columns, self.gives
         n, wanted = len(columns), self.heads * len(gives)
@@ -181,7 +184,9 @@ class RowReader:
             if like is None:
                 return None
             if used < len(rest) - 1:
-                self.report.add(number, rest[1 + used][2], "row-too-long", "more stands after the row it behaves as", "type as and the other row's positions only")
+                self.report.add(
+                    number, rest[1 + used][2], "row-too-long", "more stands after the row it behaves as", "type as and the other row's positions only"
+                )
                 return None
             return Row(positions=positions, like=like, note=note, line=number)
         cells = self._cells(rest, number, places)
@@ -204,11 +209,16 @@ class RowReader:
         for column in self.columns:
             if at >= len(places):
                 line, end = (places[-1][1], places[-1][2]) if places else (0, 1)
-                self.report.add(line, end, "row-too-short", f"this row ends before the position of {column.name}",
-                                f"type a position for each of {' '.join(c.name for c in self.columns)}, then the figures")
+                self.report.add(
+                    line,
+                    end,
+                    "row-too-short",
+                    f"this row ends before the position of {column.name}",
+                    f"type a position for each of {' '.join(c.name for c in self.columns)}, then the figures",
+                )
                 return at, None
             for length in range(min(column.words, len(places) - at), 0, -1):
-                found = column.find(" ".join(p[0] for p in places[at:at + length]))
+                found = column.find(" ".join(p[0] for p in places[at : at + length]))
                 if found is not None:
                     out.append(own[len(out)] if found == ANY and own else found)
                     at += length
@@ -216,10 +226,17 @@ class RowReader:
             else:
                 text, line, col = places[at]
                 from selector.problems import close_match
+
                 names = list(dict.fromkeys(column.marks))
                 near = close_match(text, names)
-                self.report.add(line, col, "unknown-position", f"`{text}` is not a position of {column.name}",
-                                f"did you mean `{near}`?" if near else f"type one of {' '.join(names)}, or - for any", length=len(text))
+                self.report.add(
+                    line,
+                    col,
+                    "unknown-position",
+                    f"`{text}` is not a position of {column.name}",
+                    f"did you mean `{near}`?" if near else f"type one of {' '.join(names)}, or - for any",
+                    length=len(text),
+                )
                 return at, None
         return at, tuple(out)
 
@@ -230,18 +247,29 @@ class RowReader:
         for i, quantity in enumerate(wanted):
             if at >= len(rest):
                 line, col, text = (number, places[-1][2] + len(places[-1][0]), "") if places else (number, 1, "")
-                self.report.add(line, col, "row-too-short", f"this row has {i} of the {len(wanted)} figures that the heads of `{self.chart}` need",
-                                "type - where no figure is printed")
+                self.report.add(
+                    line,
+                    col,
+                    "row-too-short",
+                    f"this row has {i} of the {len(wanted)} figures that the heads of `{self.chart}` need",
+                    "type - where no figure is printed",
+                )
                 return None
             taken, cell = self._cell(rest, at, quantity, last=i == len(wanted) - 1)
             if cell is None:
                 return None
-            out.append((cell, " ".join(p[0] for p in rest[at:at + taken])))
+            out.append((cell, " ".join(p[0] for p in rest[at : at + taken])))
             at += taken
         if at < len(rest):
             text, line, col = rest[at]
-            self.report.add(line, col, "row-too-long", f"`{text}` is one more than the {len(wanted)} figures that the heads of `{self.chart}` need",
-                            "take it out, or add its head to across:", length=len(text))
+            self.report.add(
+                line,
+                col,
+                "row-too-long",
+                f"`{text}` is one more than the {len(wanted)} figures that the heads of `{self.chart}` need",
+                "take it out, or add its head to across:",
+                length=len(text),
+            )
             return None
         return out
 
@@ -264,11 +292,11 @@ class RowReader:
             if m and m.group(2).casefold() in words:
                 text, factor = m.group(1), words[m.group(2).casefold()]
             else:
-                self._not_a_number(text, line, col, quantity, rest, at)
+                self._not_a_number(text, line, col, quantity, at)
                 return 1, None
         if taken == 1 and at + 1 < len(rest) and not _NUMBER.match(rest[at + 1][0]):
             for length in (2, 1):
-                word = " ".join(p[0] for p in rest[at + 1:at + 1 + length]).casefold()
+                word = " ".join(p[0] for p in rest[at + 1 : at + 1 + length]).casefold()
                 if word in words:
                     factor, taken = words[word], 1 + length
                     break
@@ -281,17 +309,23 @@ class RowReader:
 
     def _ramp(self, rest: list[tuple[str, int, int]], at: int, *, last: bool) -> tuple[int, Cell | None]:
         for length in range(len(rest) - at if last else 1, 0, -1):
-            name = " ".join(p[0] for p in rest[at:at + length])
+            name = " ".join(p[0] for p in rest[at : at + length])
             found = next((r for r in self.ramps if r.casefold() == name.casefold()), None)
             if found is not None:
                 return length, found
         text, line, col = rest[at]
-        self.report.add(line, col, "unknown-ramp", f"`{text}` is not a ramp of this file", f"add it under ramps:, or type one of {' '.join(sorted(self.ramps)) or 'none declared'}",
-                        length=len(text))
+        self.report.add(
+            line,
+            col,
+            "unknown-ramp",
+            f"`{text}` is not a ramp of this file",
+            f"add it under ramps:, or type one of {' '.join(sorted(self.ramps)) or 'none declared'}",
+            length=len(text),
+        )
         return 1, None
 
-    def _not_a_number(self, text: str, line: int, col: int, quantity: Quantity, rest: list[tuple[str, int, int]], at: int) -> None:
-        if text in ("+", "-", "±") or text[0] in "+-" and len(text) == 1:
+    def _not_a_number(self, text: str, line: int, col: int, quantity: Quantity, at: int) -> None:
+        if text in ("+", "-", "±") or (text[0] in "+-" and len(text) == 1):
             self.report.add(line, col, "sign-apart", "a sign must touch its number", "type +6 % with no blank after the sign")
         elif re.fullmatch(r"[+-]?\d{1,3}(?:,\d{3})+(?:\.\d+)?", text):
             self.report.add(line, col, "thousands-comma", f"`{text}` has a comma", f"type {text.replace(',', '')}", length=len(text))
@@ -302,23 +336,42 @@ class RowReader:
         else:
             m = _ATTACHED.match(text)
             if m:
-                self.report.add(line, col, "wrong-unit", f"`{m.group(2)}` is not a unit of {quantity.name} in this file", f"type {m.group(1)}", length=len(text))
+                self.report.add(
+                    line, col, "wrong-unit", f"`{m.group(2)}` is not a unit of {quantity.name} in this file", f"type {m.group(1)}", length=len(text)
+                )
             elif at and text.casefold() in {w for words in self.units.values() for w in words}:
-                self.report.add(line, col, "wrong-unit", f"`{text}` is not a unit of the figure before it", "take it out, or mend `gives:` or `units:`", length=len(text))
+                self.report.add(
+                    line,
+                    col,
+                    "wrong-unit",
+                    f"`{text}` is not a unit of the figure before it",
+                    "take it out, or mend `gives:` or `units:`",
+                    length=len(text),
+                )
             else:
-                self.report.add(line, col, "not-a-figure", f"`{text}` is not a figure for {quantity.name}", "type the figure as printed, or - where none is printed",
-                                length=len(text))
+                self.report.add(
+                    line,
+                    col,
+                    "not-a-figure",
+                    f"`{text}` is not a figure for {quantity.name}",
+                    "type the figure as printed, or - where none is printed",
+                    length=len(text),
+                )
 
     def _sound(self, value: Fraction, text: str, quantity: Quantity, line: int, col: int, *, percent: bool) -> bool:
         def bad(code: str, message: str, help: str) -> bool:
             self.report.add(line, col, code, message, help, length=len(text))
             return False
+
         signed = text[0] in "+-"
         if quantity.signed and not signed and value != 0:
             return bad(f"unsigned-{quantity.name}", f"{quantity.name} `{text}` has no sign", f"type +{text} or -{text}, as the page means it")
         if quantity.signed is False and signed:
-            return bad(f"signed-{quantity.name.replace(' ', '-')}", f"{quantity.name} `{text}` has a sign",
-                       f"type {text[1:]}" + ("; for more or less use gives: trim" if quantity.unit == "percent" else ""))
+            return bad(
+                f"signed-{quantity.name.replace(' ', '-')}",
+                f"{quantity.name} `{text}` has a sign",
+                f"type {text[1:]}" + ("; for more or less use gives: trim" if quantity.unit == "percent" else ""),
+            )
         if quantity.unit == "percent" and not percent and value and abs(value) < 1:
             return bad("percent-as-fraction", f"`{text}` looks like a fraction; {quantity.name} is in percent", f"type {float(value * 100):g} %")
         if quantity.name == "reduction" and value > 100:

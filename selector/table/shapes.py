@@ -26,8 +26,19 @@ class Report:
     def add(self, line: int, column: int, code: str, message: str, help: str = "", *, length: int = 1, remark: bool = False) -> None:
         """One more finding at a place."""
         text = self.source.lines[line - 1] if 0 < line <= len(self.source.lines) else ""
-        self.problems.append(Problem(file=self.source.file, line=line, column=column, code=code, message=message, help=help, source=text,
-                                     length=length, severity="remark" if remark else "problem"))
+        self.problems.append(
+            Problem(
+                file=self.source.file,
+                line=line,
+                column=column,
+                code=code,
+                message=message,
+                help=help,
+                source=text,
+                length=length,
+                severity="remark" if remark else "problem",
+            )
+        )
 
     def at(self, node: Node | Any, code: str, message: str, help: str = "", *, remark: bool = False) -> None:
         """One more finding at a node or an item."""
@@ -123,9 +134,14 @@ class Choice:
         scalar = no_list(node, name, report)
         if scalar is not None and scalar.text not in self.options:
             from selector.problems import close_match
+
             near = close_match(scalar.text, self.options)
-            report.at(scalar, "unknown-word", f"`{scalar.text}` is not a word for `{name}`",
-                      f"did you mean `{near}`?" if near else f"type one of: {', '.join(self.options)}")
+            report.at(
+                scalar,
+                "unknown-word",
+                f"`{scalar.text}` is not a word for `{name}`",
+                f"did you mean `{near}`?" if near else f"type one of: {', '.join(self.options)}",
+            )
             return None
         return scalar
 
@@ -156,8 +172,7 @@ class Words:
 
     def read(self, node: Node, name: str, report: Report) -> Any:
         if isinstance(node, Mapping):
-            report.at(node, "list-expected", f"`{name}` takes a list of words with blanks between",
-                      f"type the words after {name}: on one line")
+            report.at(node, "list-expected", f"`{name}` takes a list of words with blanks between", f"type the words after {name}: on one line")
             return None
         if isinstance(node, Sequence):
             for n in node.items:
@@ -223,7 +238,12 @@ class MapOf:
 
     def read(self, node: Node, name: str, report: Report) -> Any:
         if not isinstance(node, Mapping):
-            report.at(node, "keys-expected", f"`{name}` takes names of your own, each on a line further right", f"below {name}: type a name, a colon, its entries")
+            report.at(
+                node,
+                "keys-expected",
+                f"`{name}` takes names of your own, each on a line further right",
+                f"below {name}: type a name, a colon, its entries",
+            )
             return None
         return read_map(node, self.inner, name, report)
 
@@ -245,8 +265,12 @@ class Record:
 
     def read(self, node: Node, name: str, report: Report) -> Any:
         if not isinstance(node, Mapping):
-            report.at(node, "keys-expected", f"`{name}` takes keys, each with a value: {', '.join(list(self.fields)[:6])}",
-                      f"for example {self.example}" if self.example else f"below {name}: type a key, a colon and its value")
+            report.at(
+                node,
+                "keys-expected",
+                f"`{name}` takes keys, each with a value: {', '.join(list(self.fields)[:6])}",
+                f"for example {self.example}" if self.example else f"below {name}: type a key, a colon and its value",
+            )
             return None
         values: dict[str, Any] = {}
         keys: dict[str, Scalar] = {}
@@ -269,9 +293,9 @@ class Record:
 def unknown_key(key: Scalar, name: str, known: Map[str, Any] | tuple[str, ...], report: Report) -> None:
     """A key that isn't known here, with what was meant."""
     from selector.problems import close_match
+
     near = close_match(key.text, list(known))
-    report.at(key, "unknown-key", f"`{key.text}` is not a key of `{name}`",
-              f"did you mean `{near}`?" if near else f"known here: {', '.join(known)}")
+    report.at(key, "unknown-key", f"`{key.text}` is not a key of `{name}`", f"did you mean `{near}`?" if near else f"known here: {', '.join(known)}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -288,10 +312,20 @@ class ByKind:
         for record in self.kinds.values():
             for k in record.fields:
                 every.setdefault(k, {})
-        branches = [{"if": {"properties": {"kind": {"const": kind}}, "required": ["kind"]}, "then": {**record.schema()}}
-                    for kind, record in self.kinds.items()]
-        return _described({"type": "object", "properties": {**every, "kind": {"enum": list(self.kinds), "description": "What the selector is."}},
-                           "required": ["kind"], "allOf": branches}, self.help, self.example)
+        branches = [
+            {"if": {"properties": {"kind": {"const": kind}}, "required": ["kind"]}, "then": {**record.schema()}}
+            for kind, record in self.kinds.items()
+        ]
+        return _described(
+            {
+                "type": "object",
+                "properties": {**every, "kind": {"enum": list(self.kinds), "description": "What the selector is."}},
+                "required": ["kind"],
+                "allOf": branches,
+            },
+            self.help,
+            self.example,
+        )
 
     def read(self, node: Node, name: str, report: Report) -> Any:
         if not isinstance(node, Mapping):

@@ -4,54 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from typing import Literal
 
-from selector.table.slip_list import DEEPEST, LONGEST_NAME, SlipList, clipped, in_column, in_quotes
+from selector.table.slip_commas import Entry, Opening, number_with_comma, tell_split, tight_colon
+from selector.table.slip_list import DEEPEST, LONGEST_NAME, SlipList, clipped, in_column
 from selector.table.slip_quotes import end_of_quotes
 
 _PLAIN = re.compile(r"(?:[^,\[\]{}: ]|:(?![ ,\[\]{}]|$)| (?!#))+")
-_TIGHT_IN_BRACES = re.compile(r"([^:]+):(?!//)(?=[^ ])")
-_TIGHT_IN_BRACKETS = re.compile(r"([^\W\d][^:]*):(?!//)(?=[^ ])")
 _AFTER_COLON = ("", " ", ",", "[", "]", "{", "}")
-_THREE_DIGITS = re.compile(r"\d{3}(?!\d)")
-_THOUSANDS = re.compile(r"\d{1,3}(?:,\d{3})+")
-_FIRST_DIGITS = re.compile(r"(?<![\w.,])[1-9]\d{0,2}$")
-
-
-@dataclass(slots=True)
-class _Entry:
-    """What stands between two commas: a value, or a name and a value. `slot` tells what stands in the place being read."""
-
-    slot: Literal["empty", "text", "quoted", "closed", "cut"] = "empty"
-    text: str = ""
-    line: int = 0
-    column: int = 0
-    colon: bool = False
-    key: str = ""
-    told: bool = False
-    """Whether a problem of this entry has been told, so that what follows from it isn't told as well."""
-
-
-@dataclass(slots=True)
-class _Open:
-    """One brace or bracket that is open."""
-
-    char: str
-    line: int
-    column: int
-    entry: _Entry = field(default_factory=_Entry)
-    before: _Entry | None = None
-    """The last entry that was whole."""
-    comma: tuple[int, int] = (0, 0)
-    pieces: list[str] = field(default_factory=list)
-    """Parts of one value that commas have split, the value first."""
-    pieces_at: tuple[int, int] = (0, 0)
-    thousands: bool = False
-    """Whether the value before has been told as a number with a comma in it."""
-    bare: bool = False
-    """Whether a value without a name has been told, or follows from a problem that has."""
-    keys: dict[str, int] = field(default_factory=dict)
 
 
 class Braces:
@@ -74,13 +34,13 @@ class Braces:
         self._note_free = note_free
         self._outer = outer
         self._depth = depth
-        self._open: list[_Open] = []
+        self._open: list[Opening] = []
         self.line = self.column = 0
 
     def read(self, line: int, column: int) -> Literal["closed", "unclosed", "too deep"]:
         """How it ended. Lines that continue the value must start further right than column `outer`."""
         self.line, self.column = line, column + 1
-        self._open.append(_Open(self._lines[line][column], line, column))
+        self._open.append(Opening(self._lines[line][column], line, column))
         while self._open:
             text = self._lines[self.line]
             while text[self.column : self.column + 1] == " ":
@@ -97,7 +57,7 @@ class Braces:
                     return "too deep"
                 if entry.slot != "empty":
                     self._no_comma(entry, char)
-                self._open.append(_Open(char, self.line, self.column))
+                self._open.append(Opening(char, self.line, self.column))
                 self.column += 1
             elif char in "}]":
                 self._close(char)
@@ -157,17 +117,17 @@ class Braces:
         opened = self._open.pop()
         if opened.char != wanted:
             self._wrongly_closed(opened, char)
-        self._tell_split(opened)
+        tell_split(self._slips, opened, free=opened.before is not None and self._is_free(opened.before.key))
         if self._open:
             self._open[-1].entry.slot = "closed"
         self.column += 1
 
-    def _wrongly_closed(self, opened: _Open, char: str) -> None:
+    def _wrongly_closed(self, opened: Opening, char: str) -> None:
         name, closing = ("brace", "}") if opened.char == "{" else ("bracket", "]")
         message = f"The {name} {opened.char} opened here isn't closed before the {char} in line {self.line + 1}."
         self._slips.add(opened.line, opened.column, f"unclosed-{name}", message, f"Type {closing} where its values end.")
 
-    def _quotes(self, entry: _Entry, text: str) -> bool:
+    def _quotes(self, entry: Entry, text: str) -> bool:
         end = end_of_quotes(self._lines, self.line, self.column, self._outer, self._slips)
         if end is None:
             self.column = len(text)
@@ -178,7 +138,7 @@ class Braces:
         self.line, self.column = end
         return True
 
-    def _plain(self, entry: _Entry, text: str) -> None:
+    def _plain(self, entry: Entry, text: str) -> None:
         match = _PLAIN.match(text, self.column)
         end = match.end() if match else self.column + 1
         piece = text[self.column : end].rstrip(" ")
@@ -193,7 +153,7 @@ class Braces:
         self._note_free(entry.key, self.line, self.column, end)
         self.column = end
 
-    def _no_comma(self, entry: _Entry, char: str) -> None:
+    def _no_comma(self, entry: Entry, char: str) -> None:
         """Something follows a value that is complete."""
         if entry.told:
             return
@@ -208,7 +168,7 @@ class Braces:
             message = "A comma is missing before this: between two values in braces or brackets there is one."
             self._slips.add(self.line, self.column, "missing-comma", message, "Type a comma and a blank before it.")
 
-    def _colon(self, entry: _Entry, text: str) -> None:
+    def _colon(self, entry: Entry, text: str) -> None:
         after = text[self.column + 1 : self.column + 2]
         told = entry.told
         entry.told = True
@@ -236,7 +196,7 @@ class Braces:
         entry.slot, entry.text = "empty", ""
         self.column += 1
 
-    def _new_key(self, entry: _Entry) -> None:
+    def _new_key(self, entry: Entry) -> None:
         opened = self._open[-1]
         if opened.char == "{":
             if entry.text in opened.keys:
@@ -249,11 +209,11 @@ class Braces:
         if entry.slot == "empty" and not entry.colon:
             if comma:
                 self._slips.add(self.line, self.column, "extra-comma", "There is no value before this comma.", "Take the comma out.")
-        elif entry.told or self._tight(opened.char, entry):
+        elif entry.told or tight_colon(self._slips, opened.char, entry):
             opened.before, opened.bare = None, True
         elif opened.char == "[" or entry.colon:
-            if not self._thousands(opened, entry):
-                self._tell_split(opened)
+            if not number_with_comma(self._slips, opened, entry):
+                tell_split(self._slips, opened, free=opened.before is not None and self._is_free(opened.before.key))
                 opened.thousands = False
                 opened.before = entry
         elif opened.before is None:
@@ -263,56 +223,10 @@ class Braces:
                 message = f"`{name}` has no colon: in braces every value has a name, a colon and a blank before it."
                 remedy = f"Type `{name}: ` and its value. For a list, type the words with blanks between, without braces."
                 self._slips.add(entry.line, entry.column, "missing-colon", message, remedy, len(entry.text))
-        elif not self._thousands(opened, entry):
+        elif not number_with_comma(self._slips, opened, entry):
             if not opened.pieces:
                 opened.pieces.append(opened.before.text)
                 opened.pieces_at = opened.comma
             opened.pieces.append(entry.text)
         opened.comma = (self.line, self.column)
-        opened.entry = _Entry()
-
-    def _tight(self, char: str, entry: _Entry) -> bool:
-        """Whether a colon without a blank stands where a name and a value were meant."""
-        if entry.slot != "text" or entry.colon:
-            return False
-        match = (_TIGHT_IN_BRACES if char == "{" else _TIGHT_IN_BRACKETS).match(entry.text)
-        if match:
-            self._slips.tight_colon(entry.line, entry.column + match.end(1), match[1], entry.text[match.end() :])
-        return bool(match)
-
-    def _thousands(self, opened: _Open, entry: _Entry) -> bool:
-        """Whether this entry is the last three digits of a number with a comma in it."""
-        before = opened.before
-        if before is None or entry.colon or entry.slot != "text" or before.slot != "text" or opened.comma != (entry.line, entry.column - 1):
-            return False
-        first, rest = _FIRST_DIGITS.search(before.text), _THREE_DIGITS.match(entry.text)
-        if not rest:
-            return False
-        if opened.thousands:
-            return True
-        if not first or before.line != entry.line or before.column + len(before.text) != entry.column - 1:
-            return False
-        opened.thousands = True
-        column = entry.column - 1 - len(first[0])
-        number = _THOUSANDS.match(self._lines[entry.line], column)
-        whole = number[0] if number else f"{first[0]},{rest[0]}"
-        message = f"The comma splits `{whole}` into values of their own: {' and '.join(whole.split(','))}."
-        apart = whole.replace(",", ", ") if opened.char == "[" else whole.replace(",", " ")
-        remedy = f"For one number type `{whole.replace(',', '')}`; for several type `{apart}`."
-        self._slips.add(entry.line, column, "thousands-comma", message, remedy, len(whole))
-        return True
-
-    def _tell_split(self, opened: _Open) -> None:
-        """Tell of a value that commas have split, once all its pieces are known."""
-        pieces, before = opened.pieces, opened.before
-        if pieces and before is not None:
-            key = clipped(before.key)
-            message = f"In braces a comma ends a value: `{clipped(pieces[1])}` is cut off from `{key}`."
-            if self._is_free(before.key):
-                remedy = f"Put the text in quotes: `{key}: {in_quotes(', '.join(pieces))}`."
-            elif any(" " in piece for piece in pieces):
-                remedy = f"Give it a line of its own, outside the braces: `{key}: {clipped(', '.join(pieces))}`."
-            else:
-                remedy = f"Type blanks between the words, without commas: `{key}: {clipped(' '.join(pieces))}`."
-            self._slips.add(*opened.pieces_at, "comma-in-braces", message, remedy)
-        opened.pieces = []
+        opened.entry = Entry()

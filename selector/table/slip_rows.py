@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Sequence
+from collections.abc import Container, Sequence
 
 from selector.table.slip_list import SlipList, clipped, in_column
+from selector.table.slip_names import starts_with_name
 
 
 class RowText:
@@ -17,7 +18,6 @@ class RowText:
         bar_line: int,
         outer: int,
         item_columns: Container[int],
-        is_name_line: Callable[[int], bool],
         name: str,
     ) -> None:
         self._lines = lines
@@ -25,7 +25,6 @@ class RowText:
         self._bar_line = bar_line
         self._outer = outer
         self._item_columns = item_columns
-        self._is_name_line = is_name_line
         self._name = name
         self.column = 0
         self.last = bar_line
@@ -79,7 +78,7 @@ class RowText:
         if below > at:
             next_line = self._lines[below]
             return rows_above and len(next_line) - len(next_line.lstrip(" ")) > self._outer
-        if self._is_name_line(at):
+        if starts_with_name(line):
             return False
         body = line[column:]
         if body.startswith("- ") and column in self._item_columns:
@@ -94,7 +93,7 @@ class RowText:
         if ":" in first or rest[:1] == "{":
             return True
         below = next((line for line in self._lines[at + 1 :] if line.strip(" ")), "")
-        if len(below) - len(below.lstrip(" ")) > column and self._is_name_line(self._lines.index(below, at + 1)):
+        if len(below) - len(below.lstrip(" ")) > column and starts_with_name(below):
             return True
         rows = [row.split() for row in self._lines[self._bar_line + 1 : min(at, self._bar_line + 100)] if row.strip(" ")]
         if not rows or any(first == row[0] for row in rows):

@@ -189,9 +189,7 @@ def _refusal_at(file: str, before: str, rest: str, code: str, message: str, reme
     line_start = before.rfind("\n") + 1
     column = len(before) - line_start + 1
     source = (before[line_start:] + rest).encode("utf-8", "replace").decode("utf-8")
-    place = Problem(
-        file=file, line=before.count("\n") + 1, column=column, code=code, message=message, help=remedy, source=source
-    )
+    place = Problem(file=file, line=before.count("\n") + 1, column=column, code=code, message=message, help=remedy, source=source)
     return Refused([place])
 
 

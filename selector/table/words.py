@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence as Seq
+from collections.abc import Iterable
+from collections.abc import Sequence as Seq
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -36,7 +37,7 @@ def items_of(node: Node, lines: Seq[str]) -> list[Item]:
 
 def _pieces(node: Scalar, lines: Seq[str]) -> list[tuple[str, int, int]]:
     if node.style == "plain" and node.end_line > node.line:
-        first = lines[node.line - 1][node.column - 1:]
+        first = lines[node.line - 1][node.column - 1 :]
         out = [(first, node.line, node.column)]
         for number in range(node.line + 1, node.end_line + 1):
             text = lines[number - 1]
@@ -96,13 +97,13 @@ class Matched:
 
 def match_names(items: Seq[Item], names: Names) -> Matched:
     """Read words as declared names, as wholes and longest first. Two complete readings are reported as ambiguous."""
-    words = [i for i in items]
+    words = list(items)
     found: list[tuple[str, Item]] = []
     unknown: list[Item] = []
     at = 0
     while at < len(words):
         for length in range(min(names.longest, len(words) - at), 0, -1):
-            name = names.find(" ".join(w.text for w in words[at:at + length]))
+            name = names.find(" ".join(w.text for w in words[at : at + length]))
             if name is not None:
                 found.append((name, Item(name, words[at].line, words[at].column)))
                 at += length
@@ -119,7 +120,7 @@ def _readings(words: list[str], names: Names) -> int:
     ways[0] = 1
     for end in range(1, len(words) + 1):
         for length in range(1, min(names.longest, end) + 1):
-            if ways[end - length] and names.find(" ".join(words[end - length:end])) is not None:
+            if ways[end - length] and names.find(" ".join(words[end - length : end])) is not None:
                 ways[end] += ways[end - length]
         ways[end] = min(ways[end], 2)
     return ways[-1]

@@ -26,8 +26,12 @@ NOT_USED: Shape = Words("Positions, or switches of a bank, that the manual calls
 
 def record(kind: str, own: Mapping[str, Shape], required: tuple[str, ...] = (), example: str = "") -> Record:
     """The entry of a kind: its own keys and the common ones."""
-    return Record({"kind": Choice((kind,), "What the selector is.", kind), **own, "factory": FACTORY, "not used": NOT_USED, **COMMON},
-                  ("kind", *required), f"A selector of the kind {kind}.", example)
+    return Record(
+        {"kind": Choice((kind,), "What the selector is.", kind), **own, "factory": FACTORY, "not used": NOT_USED, **COMMON},
+        ("kind", *required),
+        f"A selector of the kind {kind}.",
+        example,
+    )
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -60,14 +64,20 @@ class Kind:
 
     def picture(self, selector: Selector, parts: Sequence[Part], at: Sequence[int | None]) -> Picture:
         """What a person sees, for positions `at` of the whole board."""
-        lines = tuple((label(selector, part), part.positions + ((part.absent,) if at[part.index] == ABSENT else ()),
-                       len(part.positions) if at[part.index] == ABSENT else at[part.index]) for part in parts)
+        lines = tuple(
+            (
+                label(selector, part),
+                part.positions + ((part.absent,) if at[part.index] == ABSENT else ()),
+                len(part.positions) if at[part.index] == ABSENT else at[part.index],
+            )
+            for part in parts
+        )
         return Picture(name=selector.name, kind=selector.kind, upright=self.upright, lines=lines)
 
 
 def label(selector: Selector, part: Part) -> str:
     """What is printed beside a part: the number of a switch, the name of a lead, nothing for a selector that is one part."""
-    return part.name[len(selector.name) + 1:] if len(selector.parts) > 1 else ""
+    return part.name[len(selector.name) + 1 :] if len(selector.parts) > 1 else ""
 
 
 def positions_of(node: Any, name: str, report: Report) -> tuple[str, ...] | None:
@@ -86,8 +96,12 @@ def positions_of(node: Any, name: str, report: Report) -> tuple[str, ...] | None
     seen: dict[str, Item] = {}
     for item in items:
         if item.text in ("-", "*", "?"):
-            report.at(item, "bad-position", f"`{item.text}` can't be a position of {name}",
-                      "type the word minus" if item.text == "-" else "type the printed mark")
+            report.at(
+                item,
+                "bad-position",
+                f"`{item.text}` can't be a position of {name}",
+                "type the word minus" if item.text == "-" else "type the printed mark",
+            )
             return None
         if item.text in seen:
             report.at(item, "doubled-position", f"the position `{item.text}` stands twice at {name}", "take one out")
@@ -143,7 +157,7 @@ def factory_of(fields: Fields, count: int, marks: Mapping[str, int], name: str, 
     factory = fields.get("factory")
     if factory is None:
         return out
-    for model, node in ([("", factory)] if not isinstance(factory, dict) else [(m, n) for m, (_, n) in factory.items()]):
+    for model, node in [("", factory)] if not isinstance(factory, dict) else [(m, n) for m, (_, n) in factory.items()]:
         items = items_of(node, report.source.lines)
         texts = [i.text for i in items]
         if texts and texts[0].casefold() == "all":
@@ -154,7 +168,7 @@ def factory_of(fields: Fields, count: int, marks: Mapping[str, int], name: str, 
         elif count == 1:
             found = [position_in(marks, " ".join(texts))]
         else:
-            names = Names([m for m in marks])
+            names = Names(list(marks))
             matched = match_names(items, names)
             found = [None] * count if matched.unknown else [position_in(marks, n) for n, _ in matched.found]
         if len(found) != count or any(f is None for f in found):
@@ -168,8 +182,18 @@ def factory_of(fields: Fields, count: int, marks: Mapping[str, int], name: str, 
     return out
 
 
-def build_single(kind: str, name: str, fields: Fields, report: Report, first: int, *, default: tuple[str, ...] = (), absent: str = "",
-                 own: Mapping[str, int] | None = None, final: str = "") -> tuple[Selector, tuple[Part, ...]] | None:
+def build_single(
+    kind: str,
+    name: str,
+    fields: Fields,
+    report: Report,
+    first: int,
+    *,
+    default: tuple[str, ...] = (),
+    absent: str = "",
+    own: Mapping[str, int] | None = None,
+    final: str = "",
+) -> tuple[Selector, tuple[Part, ...]] | None:
     """A selector that is one part: jumper, dial, plug, link, menu."""
     node = fields.get("positions")
     positions = positions_of(node, name, report) if node is not None else default
@@ -183,11 +207,25 @@ def build_single(kind: str, name: str, fields: Fields, report: Report, first: in
     if left is not None:
         leave = position_in(marks, left.text) if hasattr(left, "text") else None
         if leave is None:
-            report.at(left if hasattr(left, "line") else fields.keys["leave at"], "unknown-position", f"that is not a position of {name}",
-                      f"its positions are {' '.join(positions)}")
-    part = Part(index=first, name=name, selector=name, positions=positions, marks=marks, factory=factory_of(fields, 1, marks, name, report)[0],
-                leave_at=leave, absent=absent, values=figures_of(positions, fields, name, report),
-                final=frozenset([positions.index(final)]) if final in positions else frozenset(), idle=idle_of(positions, fields, name, report))
+            report.at(
+                left if hasattr(left, "line") else fields.keys["leave at"],
+                "unknown-position",
+                f"that is not a position of {name}",
+                f"its positions are {' '.join(positions)}",
+            )
+    part = Part(
+        index=first,
+        name=name,
+        selector=name,
+        positions=positions,
+        marks=marks,
+        factory=factory_of(fields, 1, marks, name, report)[0],
+        leave_at=leave,
+        absent=absent,
+        values=figures_of(positions, fields, name, report),
+        final=frozenset([positions.index(final)]) if final in positions else frozenset(),
+        idle=idle_of(positions, fields, name, report),
+    )
     return selector_of(kind, name, fields, (part,)), (part,)
 
 
@@ -216,19 +254,33 @@ def figures_of(positions: Sequence[str], fields: Fields, name: str, report: Repo
         try:
             out.append(Fraction(number))
         except (ValueError, ZeroDivisionError):
-            report.at(gives, "position-not-a-figure", f"{name} gives {gives.text}, but its position `{p}` is not a figure",
-                      "use a chart with `set: " + name + "` instead")
+            report.at(
+                gives,
+                "position-not-a-figure",
+                f"{name} gives {gives.text}, but its position `{p}` is not a figure",
+                "use a chart with `set: " + name + "` instead",
+            )
             return ()
     return tuple(out)
 
 
 def selector_of(kind: str, name: str, fields: Fields, parts: Sequence[Part], *, exclusive: bool = False) -> Selector:
     """The selector an entry describes, over its parts."""
+
     def text(key: str) -> str:
         node = fields.get(key)
         return node.text if hasattr(node, "text") else ""
-    return Selector(name=name, kind=kind, parts=tuple(p.index for p in parts), gives=text("gives"), declares=text("declares"), note=text("note"),
-                    exclusive=exclusive, line=fields.keys["kind"].line)
+
+    return Selector(
+        name=name,
+        kind=kind,
+        parts=tuple(p.index for p in parts),
+        gives=text("gives"),
+        declares=text("declares"),
+        note=text("note"),
+        exclusive=exclusive,
+        line=fields.keys["kind"].line,
+    )
 
 
 UNREADABLE = "?"
@@ -244,11 +296,14 @@ def read_one(part: Part, text: str) -> int | None:
         return found
     if part.absent and text.casefold() == part.absent:
         return ABSENT
-    raise MarkError(f"{part.name} has no position `{text}`; type one of {' '.join(part.positions)}"
-                    + (f", `{part.absent}`" if part.absent else "") + ", or ? if it can't be read")
+    raise MarkError(
+        f"{part.name} has no position `{text}`; type one of {' '.join(part.positions)}"
+        + (f", `{part.absent}`" if part.absent else "")
+        + ", or ? if it can't be read"
+    )
 
 
-def read_single(selector: Selector, parts: Sequence[Part], text: str) -> dict[int, int | None]:
+def read_single(_: Selector, parts: Sequence[Part], text: str) -> dict[int, int | None]:
     """The mark of a selector that is one part."""
     return {parts[0].index: read_one(parts[0], text)}
 

@@ -10,9 +10,12 @@ from selector.table.shapes import Fields, Report, Text, Words
 from selector.table.words import items_of
 
 _DIGITS = {"0": 0, "1": 1}
-RECORD = record("switches", {"count": Text("How many switches the bank has, 1 to 16.", "8"),
-                             "positions": Words("The two senses, off first.", "off on")},
-                ("count",), "SW1: {kind: switches, count: 8, factory: all off, not used: 8}")
+RECORD = record(
+    "switches",
+    {"count": Text("How many switches the bank has, 1 to 16.", "8"), "positions": Words("The two senses, off first.", "off on")},
+    ("count",),
+    "SW1: {kind: switches, count: 8, factory: all off, not used: 8}",
+)
 
 
 def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Selector, tuple[Part, ...]] | None:
@@ -34,13 +37,24 @@ def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Select
     factory = factory_of(fields, count, {**_DIGITS, **marks}, name, report)
     unused = _numbers("not used", name, count, fields, report)
     leave = _leave(name, count, marks, fields, report)
-    parts = tuple(Part(index=first + i, name=f"{name}-{i + 1}", selector=name, positions=positions, marks=marks, factory=factory[i],
-                       leave_at=leave.get(i + 1), unused=i + 1 in unused) for i in range(count))
+    parts = tuple(
+        Part(
+            index=first + i,
+            name=f"{name}-{i + 1}",
+            selector=name,
+            positions=positions,
+            marks=marks,
+            factory=factory[i],
+            leave_at=leave.get(i + 1),
+            unused=i + 1 in unused,
+        )
+        for i in range(count)
+    )
     return selector_of("switches", name, fields, parts), parts
 
 
 def _number(text: str, name: str) -> int:
-    text = text[len(name) + 1:] if text.casefold().startswith(name.casefold() + "-") else text
+    text = text[len(name) + 1 :] if text.casefold().startswith(name.casefold() + "-") else text
     return int(text) if text.isdecimal() else 0
 
 
@@ -81,7 +95,9 @@ def read_marks(selector: Selector, parts: Sequence[Part], text: str) -> dict[int
         marks = parts[0].marks
         if any(c in _DIGITS for c in words) and not any(d in marks for d in _DIGITS):
             off, on = _printed(parts[0])
-            raise MarkError(f"{selector.name} is printed {off.upper()}/{on.upper()}, so 0 and 1 can be taken either way; type {off} or {on} for each switch")
+            raise MarkError(
+                f"{selector.name} is printed {off.upper()}/{on.upper()}, so 0 and 1 can be taken either way; type {off} or {on} for each switch"
+            )
     if len(words) == 1 and words[0] == "?" and n > 1:
         raise MarkError(f"a single ? for {selector.name} is one switch of {n}; type {'?' * n}, or unread")
     if len(words) == 1 and words[0].casefold() == "unread":

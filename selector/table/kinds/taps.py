@@ -12,8 +12,12 @@ from selector.table.shapes import Fields, Report, Words
 from selector.table.words import items_of
 
 PARKED = "parked"
-RECORD = record("taps", {"positions": POSITIONS, "leads": Words("The leads that go on the taps, named as printed.", "Y1 Y2 W G")},
-                ("positions", "leads"), "M1: {kind: taps, positions: 1 2 3 4 5, leads: Y1 Y2 W G, factory: 2 4 3 1}")
+RECORD = record(
+    "taps",
+    {"positions": POSITIONS, "leads": Words("The leads that go on the taps, named as printed.", "Y1 Y2 W G")},
+    ("positions", "leads"),
+    "M1: {kind: taps, positions: 1 2 3 4 5, leads: Y1 Y2 W G, factory: 2 4 3 1}",
+)
 
 
 def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Selector, tuple[Part, ...]] | None:
@@ -33,11 +37,16 @@ def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Select
     for i, one in enumerate(factory):
         for model, at in one.items():
             if taps[at] != PARKED and any(other.get(model) == at for other in factory[:i]):
-                report.at(fields.get("factory"), "two-leads-on-one-tap", f"two leads of {name} can't both be delivered on tap {taps[at]}",
-                          "type one tap for each lead, or parked")
+                report.at(
+                    fields.get("factory"),
+                    "two-leads-on-one-tap",
+                    f"two leads of {name} can't both be delivered on tap {taps[at]}",
+                    "type one tap for each lead, or parked",
+                )
                 return None
-    parts = tuple(Part(index=first + i, name=f"{name}-{lead}", selector=name, positions=taps, marks=marks, factory=factory[i])
-                  for i, lead in enumerate(leads))
+    parts = tuple(
+        Part(index=first + i, name=f"{name}-{lead}", selector=name, positions=taps, marks=marks, factory=factory[i]) for i, lead in enumerate(leads)
+    )
     return selector_of("taps", name, fields, parts, exclusive=True), parts
 
 
@@ -47,13 +56,13 @@ def read_marks(selector: Selector, parts: Sequence[Part], text: str) -> dict[int
     if words == ["unread"]:
         words = ["?"] * len(parts)
     if any("=" in w for w in words):
-        known: Mapping[str, Part] = MappingProxyType({p.name[len(selector.name) + 1:].casefold(): p for p in parts})
+        known: Mapping[str, Part] = MappingProxyType({p.name[len(selector.name) + 1 :].casefold(): p for p in parts})
         out: dict[int, int | None] = {p.index: None for p in parts}
         for word in words:
             lead, _, tap = word.partition("=")
             part = known.get(lead.casefold())
             if part is None:
-                raise MarkError(f"{selector.name} has no lead `{lead}`; its leads are {' '.join(p.name[len(selector.name) + 1:] for p in parts)}")
+                raise MarkError(f"{selector.name} has no lead `{lead}`; its leads are {' '.join(p.name[len(selector.name) + 1 :] for p in parts)}")
             out[part.index] = read_one(part, tap)
         return out
     if len(words) != len(parts):
