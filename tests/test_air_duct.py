@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import numpy
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
