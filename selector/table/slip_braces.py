@@ -11,6 +11,7 @@ from selector.table.slip_list import DEEPEST, LONGEST_NAME, SlipList, clipped, i
 from selector.table.slip_quotes import end_of_quotes
 
 _PLAIN = re.compile(r"(?:[^,\[\]{}: ]|:(?![ ,\[\]{}]|$)| (?!#))+")
+_VALUE = re.compile(r"[^,\]}]*")
 _AFTER_COLON = ("", " ", ",", "[", "]", "{", "}")
 
 
@@ -37,11 +38,13 @@ class Braces:
         self._open: list[Opening] = []
         self.line = self.column = 0
 
-    def read(self, line: int, column: int) -> Literal["closed", "unclosed", "too deep"]:
+    def read(self, line: int, column: int) -> Literal["closed", "unclosed", "stop"]:
         """How it ended. Lines that continue the value must start further right than column `outer`."""
         self.line, self.column = line, column + 1
         self._open.append(Opening(self._lines[line][column], line, column))
         while self._open:
+            if self._slips.full:
+                return "stop"
             text = self._lines[self.line]
             while text[self.column : self.column + 1] == " ":
                 self.column += 1
@@ -54,7 +57,7 @@ class Braces:
             elif char in "{[":
                 if len(self._open) + self._depth >= DEEPEST:
                     self._slips.too_deep(self.line, self.column)
-                    return "too deep"
+                    return "stop"
                 if entry.slot != "empty":
                     self._no_comma(entry, char)
                 self._open.append(Opening(char, self.line, self.column))
@@ -63,6 +66,8 @@ class Braces:
                 self._close(char)
             elif char == ",":
                 self._end_entry(comma=True)
+                if self._slips.too_many_values(self.line, self.column):
+                    return "stop"
                 self.column += 1
             elif char == ":" and (entry.slot in ("quoted", "closed") or text[self.column + 1 : self.column + 2] in _AFTER_COLON):
                 self._colon(entry, text)
@@ -181,8 +186,8 @@ class Braces:
             message = f"A comma is missing at the end of line {entry.line + 1}: between two values in braces there is one."
             self._slips.add(entry.line, end - 1, "missing-comma", message, "Type a comma there.")
         elif entry.colon:
-            value = re.split(r"[,\]}]", text[entry.column :], maxsplit=1)[0].strip(" ")
-            self._slips.second_colon(self.line, self.column, entry.key, value)
+            value = _VALUE.match(text, entry.column)
+            self._slips.second_colon(self.line, self.column, entry.key, value[0].strip(" ") if value else entry.text)
         elif entry.slot == "closed":
             self._slips.key_not_text(self.line, self.column)
         elif entry.line != self.line or len(entry.text) > LONGEST_NAME:

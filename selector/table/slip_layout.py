@@ -73,7 +73,7 @@ class Layout:
         return name.lower() in self._free_names
 
     def _read(self) -> None:
-        while self._at < len(self._lines):
+        while self._at < len(self._lines) and not self._slips.full:
             line = self._lines[self._at]
             body = line.lstrip(" ")
             if not body:
@@ -93,8 +93,8 @@ class Layout:
 
     def _document_mark(self, line: str) -> None:
         self._marks += 1
-        below = self._lines[self._at + 1 :]
-        if line.startswith("...") and not any(text.strip(" ") and text.lstrip(" ")[0] != "#" for text in below):
+        below = (self._lines[low].lstrip(" ") for low in range(self._at + 1, len(self._lines)))
+        if line.startswith("...") and not any(text and text[0] != "#" for text in below):
             self._stop()
             return
         if self._seen or self._marks > 1 or line.startswith("...") or line[3:].strip(" "):
@@ -120,6 +120,9 @@ class Layout:
             if not self._place(at, column, "items"):
                 return
             self._levels.groups[-1].newest, self._levels.groups[-1].newest_line = "-", at
+            if self._slips.too_many_values(at, column):
+                self._stop()
+                return
             self._await(Name("", column))
             column = skip_blanks(line, column + 1)
             if column >= len(line):
@@ -149,6 +152,9 @@ class Layout:
         """Check a name and keep it, for doubled names and for what is said about lines below it."""
         group = self._levels.groups[-1]
         group.newest, group.newest_line = name.text, at
+        if self._slips.too_many_values(at, name.column):
+            self._stop()
+            return
         quoted = line[name.column] in "\"'"
         if not name.text and not quoted:
             self._slips.no_name(at, name.column)
@@ -184,7 +190,7 @@ class Layout:
             braces = Braces(self._lines, self._slips, self._is_free, self._note_free, outer, len(self._levels.groups))
             ended = braces.read(at, column)
             self._at = braces.line + 1
-            if ended == "too deep":
+            if ended == "stop":
                 self._stop()
             elif ended == "closed":
                 self._after(braces.line, braces.column, first)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from bisect import bisect_right
 
 from selector.table.slip_list import SlipList, clipped, in_quotes
 
@@ -41,12 +42,14 @@ def check_letters(slips: SlipList, free_texts: list[tuple[int, int]], free_spans
         if line.isascii() or (line.lstrip(" \t")[:1] == "#" and at not in free_lines):
             continue
         spans = [(0, len(line))] if at in free_lines else [*free_spans.get(at, ()), *(match.span() for match in _NOTE.finditer(line))]
-        checked.append((at, spans))
+        checked.append((at, _joined(spans)))
     strict_words = [
         match[0] for at, spans in checked for match in _WORD.finditer(lines[at]) if not match[0].isascii() and not _within(match.start(), spans)
     ]
     written = {_script(char) for word in strict_words for char in word if _OTHER_SCRIPT.match(char) and char not in _TWINS}
     for at, spans in checked:
+        if slips.full:
+            break
         _check_words(slips, at, lines[at], spans, written)
         _check_marks(slips, at, lines[at], spans)
 
@@ -57,7 +60,7 @@ def _check_words(slips: SlipList, at: int, line: str, spans: list[tuple[int, int
         word = match[0]
         if word.isascii():
             continue
-        free = _within(match.start(), spans)
+        free = _within(match.start(), spans) is not None
         wrong = [(place, _latin(char, free)) for place, char in enumerate(word)]
         wrong = [(place, latin) for place, latin in wrong if latin]
         if not wrong:
@@ -98,24 +101,25 @@ def _check_marks(slips: SlipList, at: int, line: str, spans: list[tuple[int, int
 
 
 def _check_quotes(slips: SlipList, at: int, line: str, spans: list[tuple[int, int]]) -> None:
-    """Curly quotes: once for the text from the first to the last of them in a stretch of the line."""
+    """Curly quotes: once for a pair; in free text only where they stand around the whole of it."""
     told_to = -1
     for match in _QUOTE.finditer(line):
         place = match.start()
         if place < told_to:
             continue
-        span = next((span for span in spans if span[0] <= place < span[1]), None)
+        span = _within(place, spans)
         if span:
-            text = line[span[0] : span[1]].strip()
-            if not (text[0] == match[0] and len(text) > 1 and text[-1] in _QUOTES and line.index(text[0], span[0]) == place):
-                continue
             told_to = span[1]
-        closing = next((other for other in _QUOTE.finditer(line, place + 1)), None)
+            text = line[span[0] : span[1]].strip()
+            if not (text[0] == match[0] and len(text) > 1 and text[-1] in _QUOTES):
+                continue
+            inner = text[1:-1].strip()
+        else:
+            closing = _QUOTE.search(line, place + 1)
+            told_to = closing.end() if closing else place + 1
+            inner = line[place + 1 : closing.start()].strip() if closing else ""
         message = f"`{match[0]}` is a curly quote, not one of the keyboard's; it would stay in the text."
-        inner = (text[1:-1] if span else line[place + 1 : closing.start()] if closing else "").strip()
         remedy = f"Type `{clipped(inner)}` without quotes, or `{in_quotes(inner)}`." if inner else "Take it out, or type the keyboard's quote."
-        if closing and not span:
-            told_to = closing.end()
         slips.add(at, place, "curly-quote", message, remedy)
 
 
@@ -138,5 +142,18 @@ def _script(char: str) -> str:
     return "Greek" if char < "\u0400" else "Cyrillic"
 
 
-def _within(place: int, spans: list[tuple[int, int]]) -> bool:
-    return any(start <= place < end for start, end in spans)
+def _joined(spans: list[tuple[int, int]]) -> list[tuple[int, int]]:
+    """The same stretches in order, those that touch or overlap as one."""
+    joined: list[tuple[int, int]] = []
+    for start, end in sorted(spans):
+        if joined and start <= joined[-1][1]:
+            joined[-1] = (joined[-1][0], max(end, joined[-1][1]))
+        else:
+            joined.append((start, end))
+    return joined
+
+
+def _within(place: int, spans: list[tuple[int, int]]) -> tuple[int, int] | None:
+    """The stretch this place lies in."""
+    at = bisect_right(spans, place, key=lambda span: span[0]) - 1
+    return spans[at] if at >= 0 and place < spans[at][1] else None

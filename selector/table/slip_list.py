@@ -8,9 +8,12 @@ from selector.problems import Problem
 from selector.table.source import Source
 
 MOST_SLIPS = 200
-"""More than these are counted, not listed."""
+"""Once so many have been found, the rest of the file isn't looked at."""
 
 LONGEST_NAME = 500
+LONGEST_LINE = 20_000
+MOST_VALUES = 200_000
+"""Most names, list items and values in braces and brackets; rows below a bar count as one."""
 
 DEEPEST = 40
 """Most levels that braces, brackets, list items and names with lines below them may be nested."""
@@ -19,16 +22,17 @@ DEEPEST = 40
 class SlipList:
     """Gathers problems of one source. Lines and columns given to `add` count from 0, as the text is indexed."""
 
-    __slots__ = ("more", "problems", "source")
+    __slots__ = ("_values", "full", "problems", "source")
 
     def __init__(self, source: Source) -> None:
         self.source = source
         self.problems: list[Problem] = []
-        self.more = 0
+        self.full = False
+        self._values = 0
 
     def add(self, line: int, column: int, code: str, message: str, remedy: str, length: int = 1) -> None:
         if len(self.problems) >= MOST_SLIPS:
-            self.more += 1
+            self.full = True
             return
         shown = self.source.lines[line] if line < len(self.source.lines) else ""
         self.problems.append(
@@ -38,11 +42,13 @@ class SlipList:
         )
 
     def sorted(self) -> list[Problem]:
-        """All problems in the order of their places; a last one says how many more there are."""
+        """All problems in the order of their places; a last one says where there are more."""
         problems = sorted(self.problems)
-        if self.more:
-            message = f"There are {self.more} more problems; they are not listed."
-            problems.append(Problem(file=self.source.file, line=len(self.source.lines), column=1, code="too-many-problems", message=message))
+        if self.full:
+            message = f"There are more than {MOST_SLIPS} problems; the others are shown once these are mended."
+            problems.append(
+                Problem(file=self.source.file, line=len(self.source.lines), column=1, code="too-many-problems", message=message, severity="remark")
+            )
         return problems
 
     def comment_after_text(self, line: int, column: int, length: int) -> None:
@@ -58,6 +64,14 @@ class SlipList:
     def too_deep(self, line: int, column: int) -> None:
         message = f"This is nested more than {DEEPEST} levels deep; a table needs five or six."
         self.add(line, column, "too-deep", message, "Check that every { and [ is closed where it should be.")
+
+    def too_many_values(self, line: int, column: int) -> bool:
+        """Count one more value; whether there are too many, which is said once."""
+        self._values += 1
+        if self._values == MOST_VALUES + 1:
+            message = f"There are more than {MOST_VALUES:,} values in this file, too many for a table."
+            self.add(line, column, "too-many-values", message, "Type long charts as rows below `rows: |`, and each unit into a file of its own.")
+        return self._values > MOST_VALUES
 
     def doubled_key(self, line: int, column: int, key: str, first_line: int) -> None:
         where = f": here and in line {first_line + 1}" if first_line != line else " in this line"

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 _COLON = re.compile(r":(?= |$)")
 _QUOTED = re.compile(r'"(?:[^"\\]|\\.)*"|\'(?:[^\']|\'\')*\'')
 _TIGHT = re.compile(r"([^\W\d][^:]*):(?!//)(?=[^ ])")
-_OTHER_COLON = re.compile(r"([^\W\d][\w. -]*?) *[=;\uff1a] *(.*)")
+_OTHER_COLON = re.compile(r"([^\W\d][\w.-]*(?: +[\w.-]+)*) *[=;\uff1a] *(.*)")
 _BEFORE_BRACE = re.compile(r"(.*[^ :]) +(?=[{\[])")
 _LONG_NAME = re.compile(
     "(?:heat input|heat output|heat per gallon|temperature rise|outlet limit|heater voltage|nozzle pressure|pump pressure|plate static"
@@ -49,7 +49,7 @@ def starts_with_name(line: str) -> bool:
     column = skip_blanks(line, 0)
     while line[column : column + 2] == "- ":
         column = skip_blanks(line, column + 2)
-    return column < len(line) and name_at(line, column) is not None
+    return column < len(line) and line[column] != "#" and name_at(line, column) is not None
 
 
 def has_tight_colon(text: str) -> bool:

@@ -26,6 +26,9 @@ class RowText:
         self._outer = outer
         self._item_columns = item_columns
         self._name = name
+        self._sample: list[list[str]] | None = None
+        """Cells of the first rows, to tell a row from a name without a colon."""
+        self._text_line = -1
         self.column = 0
         self.last = bar_line
         self.after = bar_line + 1
@@ -70,9 +73,7 @@ class RowText:
         line = self._lines[at]
         if line.startswith(("---", "...")) and line[3:4] in ("", " "):
             return False
-        below = at
-        while below < len(self._lines) and (not self._lines[below].strip(" ") or self._lines[below].lstrip(" ")[0] == "#"):
-            below += 1
+        below = self._next_text(at)
         if below >= len(self._lines):
             return False
         if below > at:
@@ -92,17 +93,30 @@ class RowText:
         first, _, rest = self._lines[at][column:].partition(" ")
         if ":" in first or rest[:1] == "{":
             return True
-        below = next((line for line in self._lines[at + 1 :] if line.strip(" ")), "")
-        if len(below) - len(below.lstrip(" ")) > column and starts_with_name(below):
-            return True
-        rows = [row.split() for row in self._lines[self._bar_line + 1 : min(at, self._bar_line + 100)] if row.strip(" ")]
-        if not rows or any(first == row[0] for row in rows):
+        below = self._next_text(at + 1)
+        if below < len(self._lines):
+            next_line = self._lines[below]
+            if len(next_line) - len(next_line.lstrip(" ")) > column and starts_with_name(next_line):
+                return True
+        if self._sample is None:
+            self._sample = [row.split() for row in self._lines[self._bar_line + 1 : min(at, self._bar_line + 100)] if row.strip(" ")]
+        if not self._sample or any(first == row[0] for row in self._sample):
             return False
-        return not any(len(row) == 1 + len(rest.split()) for row in rows)
+        return not any(len(row) == 1 + len(rest.split()) for row in self._sample)
+
+    def _next_text(self, at: int) -> int:
+        """The first line from here on that is neither empty nor a comment."""
+        if self._text_line < at:
+            below = at
+            while below < len(self._lines) and (not self._lines[below].strip(" ") or self._lines[below].lstrip(" ")[0] == "#"):
+                below += 1
+            self._text_line = below
+        return self._text_line
 
     def _whole_text_left(self, at: int, column: int) -> int:
         """All rows stand no further right than their name: said once. The line after them."""
         name = clipped(self._name) or "-"
+        self._text_line = -1
         message = f"The rows have to start further right than `{name}`, the name they belong to."
         self._slips.add(at, column, "rows-too-far-left", message, f"Start every row {in_column(self._outer + 2)} or further right.")
         while at < len(self._lines):

@@ -17,6 +17,8 @@ def check_tabs(slips: SlipList, level: Container[int]) -> None:
     run: list[tuple[int, int, int]] = []
     found: set[int] = set()
     for at, line in enumerate(slips.source.lines):
+        if slips.full:
+            break
         match = None if at in level else _START.match(line)
         if match:
             tab = line.index("\t")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from selector.problems import Problem
 from selector.table.slip_layout import Layout
 from selector.table.slip_letters import check_letters
-from selector.table.slip_list import SlipList
+from selector.table.slip_list import LONGEST_LINE, SlipList
 from selector.table.slip_tabs import check_tabs
 from selector.table.source import Source
 
@@ -31,6 +31,12 @@ class Slips:
 def find_slips(source: Source, *, free_names: Collection[str] = FREE_NAMES, row_names: Collection[str] = ROW_NAMES) -> Slips:
     """All slips of a text. `text_ends` tells for the line of each bar (counted from 0) the last line of the text below it."""
     found = SlipList(source)
+    for at, line in enumerate(source.lines):
+        if len(line) > LONGEST_LINE:
+            message = f"This line is longer than {LONGEST_LINE:,} characters."
+            remedy = "Type each name and value, and each row, on a line of its own."
+            long_line = Problem(file=source.file, line=at + 1, column=1, code="long-line", message=message, help=remedy)
+            return Slips(problems=(long_line,), text=source.text, text_ends={})
     layout = Layout(found, free_names, row_names)
     if layout.tabs:
         check_tabs(found, layout.level_tabs)

@@ -30,9 +30,9 @@ class Source:
 
 def read_source(path: str) -> Source:
     """The text of a file, `-` for standard input; never more than `LARGEST_BYTES` are read. Raises `Refused` with one problem."""
-    if path == "-":
-        return _from_bytes(_read(sys.stdin.buffer), STANDARD_INPUT)
     try:
+        if path == "-":
+            return _from_bytes(_read_standard_input(), STANDARD_INPUT)
         kind = os.stat(path)
         if stat.S_ISDIR(kind.st_mode):
             example = os.path.join(path, "my-table.yaml")
@@ -67,6 +67,12 @@ def source_from_text(text: str, file: str = "<text>") -> Source:
     if not lines[-1]:
         lines.pop()
     return Source(file=file, text=text, lines=tuple(lines))
+
+
+def _read_standard_input() -> bytes:
+    if sys.stdin is None or sys.stdin.closed:
+        raise _refusal(STANDARD_INPUT, "unreadable-file", "There is no standard input to read from.", "Name a file instead of `-`.")
+    return _read(sys.stdin.buffer)
 
 
 def _read(file: BinaryIO) -> bytes:
@@ -188,9 +194,9 @@ def _refusal_at(file: str, before: str, rest: str, code: str, message: str, reme
     before = before.replace("\r\n", "\n").replace("\r", "\n")
     line_start = before.rfind("\n") + 1
     column = len(before) - line_start + 1
-    source = (before[line_start:] + rest).encode("utf-8", "replace").decode("utf-8")
-    place = Problem(file=file, line=before.count("\n") + 1, column=column, code=code, message=message, help=remedy, source=source)
-    return Refused([place])
+    source = (before[line_start:] + rest).encode("utf-8", "replace").decode("utf-8") if column < 10_000 else ""
+    line = before.count("\n") + 1
+    return Refused([Problem(file=file, line=line, column=column, code=code, message=message, help=remedy, source=source)])
 
 
 def _refusal(file: str, code: str, message: str, remedy: str) -> Refused:
