@@ -8,6 +8,7 @@ from fractions import Fraction
 from math import isqrt
 from typing import Any
 
+from selector.air.density import SENSIBLE_FACTOR
 from selector.solve.facts import Facts
 from selector.solve.instructions import Instruction, Register
 from selector.solve.readings import ChartReader, Outcome, Reading, RowIndex, Source, constant, weights
@@ -15,8 +16,6 @@ from selector.table.model import ABSENT, Atom, Call, CallValue, Cell, Chart, Con
 from selector.table.quantities import QUANTITIES
 from selector.table.units import BTUH_PER_KW, convert
 
-SENSIBLE_FACTOR = Fraction(27, 25)
-"""60 x 0.075 lb/ft3 x 0.24 Btu/(lb F) = 1.08 Btu/(h cfm F), standard air."""
 ACTS = ("airflow", "tons", "airflow per ton", "trim", "share", "reduction", "offset", "least airflow", "most airflow")
 HEAT_ACTS = ("heat input", "heater power", "nozzle rate", "trim", "share", "reduction")
 HEATER_FACTS = ("heater power", "nozzle rate", "heat input")

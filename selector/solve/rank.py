@@ -16,13 +16,13 @@ from operator import itemgetter
 from selector.solve.rank_cost import cheapest
 from selector.solve.rank_near import Choice, nearest
 from selector.solve.rank_order import Bucket, buckets
-from selector.solve.rank_reach import Cells, TooMany, reach, solutions_at_least
+from selector.solve.rank_reach import Reach, TooMany, reach, solutions_at_least
 from selector.solve.rank_sweep import sweep
 
-BOUND = 1_500_000
+BOUND = 4_000_000
 """Entries that all tables together may have; with costs of thousands of bits fewer, for their memory."""
 
-WIDE_BITS = 512
+WIDE_BITS = 256
 """An entry counts as one more for every so many bits of the largest cost."""
 
 REACH = 150_000
@@ -147,9 +147,9 @@ class _Problem:
         if near:
             if not any(way.moves for variable in self.variables for value in variable.values for way in value):
                 return _grouped([choice for _, choice in self.first(lowest, k=k, near=0)], near)
-            cells = self.reach(lowest, lowest + near)
-            if solutions_at_least(cells) >= k:
-                return [(0, choice) for choice in self.nearest(cells, lowest, lowest + near, k)]
+            reached = self.reach(lowest, lowest + near)
+            if solutions_at_least(reached) >= k:
+                return [(0, choice) for choice in self.nearest(reached, lowest, lowest + near, k)]
         count = k + SPARE
         some = cheapest(self.buckets, self.sizes, lowest=lowest, missing=self.missing, count=count, stop=lowest + near)
         complete = some is not None and len(some) < count
@@ -169,8 +169,8 @@ class _Problem:
             group += 1
         return out
 
-    def reach(self, lowest: int, stop: int) -> Cells:
-        """The cells within reach of `stop`. Raises `TooLarge`."""
+    def reach(self, lowest: int, stop: int) -> list[Reach]:
+        """What is within reach of `stop`. Raises `TooLarge`."""
         if self.missing is not None:
             stop = min(stop, self.missing - 1)
         try:
@@ -178,10 +178,10 @@ class _Problem:
         except TooMany as error:
             raise _too_large(self.variables, self.factors, self.buckets[error.bucket], REACH) from None
 
-    def nearest(self, cells: Cells, lowest: int, stop: int, k: int) -> list[Choice]:
-        """The first `k` in the cells by moves, cost, order. Raises `TooLarge`."""
+    def nearest(self, reached: list[Reach], lowest: int, stop: int, k: int) -> list[Choice]:
+        """The first `k` of what was reached by moves, cost, order. Raises `TooLarge`."""
         try:
-            return nearest(self.buckets, cells, self.pairs, lowest=lowest, stop=stop, count=k, most=REACH)
+            return nearest(self.buckets, reached, self.pairs, lowest=lowest, stop=stop, count=k, most=REACH)
         except TooMany as error:
             raise _too_large(self.variables, self.factors, self.buckets[error.bucket], REACH) from None
 

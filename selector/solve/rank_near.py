@@ -1,8 +1,8 @@
 """The first solutions by moves, then cost, then order, among those whose cost is at most a given one.
 
-What is left of the buckets within that cost is a small tree of cells. A label is one integer: moves, cost and order, packed so that
-integers compare as the triple does and add as the triples add. A front is the list of labels worth having in a cell: ascending, so with
-rising moves, and with falling costs. From fronts the best label of any part-way choice is exact, so no walk meets a dead end.
+Works on what is within reach of that cost. A label is one integer: moves, cost and order, packed so that integers compare as the triple
+does and add as the triples add. A front is the list of labels worth having at a place: ascending, so with rising moves, and with falling
+costs. From fronts the best label of any part-way choice is exact, so no walk meets a dead end.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from operator import itemgetter
 
 from selector.solve.rank_order import Bucket
-from selector.solve.rank_reach import Cells, TooMany
+from selector.solve.rank_reach import Reach, TooMany
 
 Label = int
 Front = list[Label]
@@ -28,22 +28,26 @@ _Waiting = tuple[Label, Label, int, int, int, int, list[int], list[int]]
 
 @dataclass(kw_only=True, slots=True)
 class _State:
-    """A cell to be decided, and after it another state. `front` is that of all that is left to decide; `options` is filled in when met."""
+    """A place in a bucket's message, where its variable is to be decided, and after it another state.
+
+    `front` is that of all that is left to decide; `options` is filled in when met.
+    """
 
     bucket: int
-    cell: int
+    place: int
     after: int
     front: Front
     options: list[tuple[int, Label, int]] | None = field(default=None)
 
 
-def nearest(buckets: Sequence[Bucket], cells: Cells, ways: Ways, *, lowest: int, stop: int, count: int, most: int) -> list[Choice]:
+def nearest(buckets: Sequence[Bucket], reached: Sequence[Reach], ways: Ways, *, lowest: int, stop: int, count: int, most: int) -> list[Choice]:
     """The first `count` solutions with a cost of at most `stop`, in order of moves, cost, order.
 
-    `cells` are those within reach of `stop`, `lowest` is the least cost there is. Raises `TooMany` beyond `most` labels.
+    `reached` is what is within reach of `stop`, `lowest` the least cost there is. Raises `TooMany` beyond `most` labels.
     """
-    packing = _Packing.of(buckets, cells, ways, stop=stop)
-    walk = _Walk(buckets=buckets, cells=cells, fronts=_fronts(buckets, cells, packing, most), packing=packing, room=stop - lowest)
+    packing = _Packing.of(buckets, reached, ways, stop=stop)
+    fronts = _fronts(buckets, reached, packing, most)
+    walk = _Walk(buckets=buckets, reached=reached, fronts=fronts, packing=packing, room=stop - lowest)
     start = 0
     for number, bucket in enumerate(buckets):
         if bucket.parent < 0:
@@ -60,11 +64,11 @@ class _Packing:
     alternatives: list[dict[int, list[Label]]]
 
     @classmethod
-    def of(cls, buckets: Sequence[Bucket], cells: Cells, ways: Ways, *, stop: int) -> _Packing:
+    def of(cls, buckets: Sequence[Bucket], reached: Sequence[Reach], ways: Ways, *, stop: int) -> _Packing:
         """A packing wide enough for every sum of labels that costs at most a few times `stop`."""
         pairs: list[dict[int, Sequence[tuple[int, int]]]] = [{} for _ in buckets]
-        for bucket, own in zip(buckets, cells, strict=True):
-            values = {option[0] for cell in own.values() for option in cell.options}
+        for bucket, one in zip(buckets, reached, strict=True):
+            values = {option[0] for options in one.options.values() for option in options}
             pairs[bucket.variable] = {value: ways(bucket.variable, value) for value in values}
         cost_at = sum([max([order for some in of.values() for _, order in some]) for of in pairs]).bit_length()
         moves_at = cost_at + (8 * stop + 8).bit_length()
@@ -111,20 +115,20 @@ def _front(labels: list[Label], *, limit: int, mask: int) -> Front:
     return front
 
 
-def _fronts(buckets: Sequence[Bucket], cells: Cells, packing: _Packing, most: int) -> list[dict[int, Front]]:
-    """The front of every cell. Raises `TooMany` beyond `most` labels."""
+def _fronts(buckets: Sequence[Bucket], reached: Sequence[Reach], packing: _Packing, most: int) -> list[dict[int, Front]]:
+    """The front of every place in every bucket. Raises `TooMany` beyond `most` labels."""
     at = packing.cost_at
     mask = packing.mask
     fronts: list[dict[int, Front]] = []
-    for number, (bucket, own) in enumerate(zip(buckets, cells, strict=True)):
+    for number, (bucket, one) in enumerate(zip(buckets, reached, strict=True)):
         message = bucket.message
         alternatives = packing.alternatives[bucket.variable]
         below = [fronts[child] for child in bucket.children]
         out: dict[int, Front] = {}
-        for place, cell in own.items():
-            limit = packing.past(message[place] + cell.room)
+        for place, options in one.options.items():
+            limit = packing.past(message[place] + one.rooms[place])
             labels: list[Label] = []
-            for value, cost, places in cell.options:
+            for value, cost, *places in options:
                 some = [alternatives[value][0] + (cost << at)]
                 for front, child in zip(below, places, strict=True):
                     some = _join(some, front[child], limit=limit, mask=mask)
@@ -142,27 +146,27 @@ class _Walk:
     """Choices made one after the other, in states that are shared by all walks that have the same left to decide."""
 
     buckets: Sequence[Bucket]
-    cells: Cells
+    reached: Sequence[Reach]
     fronts: list[dict[int, Front]]
     packing: _Packing
     room: int
-    states: list[_State] = field(default_factory=lambda: [_State(bucket=-1, cell=0, after=-1, front=[0])])
+    states: list[_State] = field(default_factory=lambda: [_State(bucket=-1, place=0, after=-1, front=[0])])
     known: dict[tuple[int, int, int], int] = field(default_factory=dict)
 
-    def state(self, bucket: int, cell: int, after: int) -> int:
-        """The number of the state in which that cell is next and `after` is what remains then."""
-        key = (bucket, cell, after)
+    def state(self, bucket: int, place: int, after: int) -> int:
+        """The number of the state in which that place is next and `after` is what remains then."""
+        key = (bucket, place, after)
         number = self.known.get(key)
         if number is None:
             number = self.known[key] = len(self.states)
-            own = self.fronts[bucket][cell]
+            own = self.fronts[bucket][place]
             rest = self.states[after].front
             if len(own) == 1 and len(rest) == 1:
                 front = [own[0] + rest[0]]
             else:
                 mask = self.packing.mask
                 front = _join(own, rest, limit=(own[-1] & mask) + (rest[-1] & mask) + self.packing.past(self.room), mask=mask)
-            self.states.append(_State(bucket=bucket, cell=cell, after=after, front=front))
+            self.states.append(_State(bucket=bucket, place=place, after=after, front=front))
         return number
 
     def options(self, state: _State) -> list[tuple[int, Label, int]]:
@@ -172,10 +176,10 @@ class _Walk:
             labels = self.packing.alternatives[bucket.variable]
             at = self.packing.cost_at
             out = []
-            for value, cost, places in self.cells[state.bucket][state.cell].options:
+            for value, cost, *places in self.reached[state.bucket].options[state.place]:
                 after = state.after
-                for child, place in zip(bucket.children, places, strict=True):
-                    after = self.state(child, place, after)
+                for child, at_child in zip(bucket.children, places, strict=True):
+                    after = self.state(child, at_child, after)
                 out.append((value, labels[value][0] + (cost << at), after))
             state.options = out
         return state.options

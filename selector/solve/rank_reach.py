@@ -8,20 +8,19 @@ from dataclasses import dataclass, field
 from selector.solve.rank_order import Bucket
 from selector.solve.rank_table import Scope
 
-Option = tuple[int, int, list[int]]
-"""A value, the cost of the cell's own factors with it, and where it stands in each child's message."""
+Option = tuple[int, ...]
+"""A value, the cost of the bucket's own factors with it, and where it stands in each child's message."""
 
 
-@dataclass(kw_only=True, slots=True)
-class Cell:
-    """One entry of a message that such a solution can pass through: how much dearer than the least it may become, and what can be chosen in it."""
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Reach:
+    """What such solutions can pass through in one bucket, by place in its message.
 
-    room: int
-    options: list[Option] = field(default_factory=list)
+    `rooms`: how much dearer than the least a solution through that place may become below it. `options`: what can be chosen there.
+    """
 
-
-Cells = list[dict[int, Cell]]
-"""For each bucket its cells, by their place in the message."""
+    rooms: dict[int, int] = field(default_factory=dict)
+    options: dict[int, list[Option]] = field(default_factory=dict)
 
 
 class TooMany(Exception):
@@ -32,47 +31,45 @@ class TooMany(Exception):
         super().__init__(f"bucket {bucket}")
 
 
-def reach(buckets: Sequence[Bucket], sizes: Sequence[int], *, room: int, most: int) -> Cells:
-    """The cells that a solution at most `room` above the least cost can pass through, with only such options.
+def reach(buckets: Sequence[Bucket], sizes: Sequence[int], *, room: int, most: int) -> list[Reach]:
+    """For each bucket what a solution at most `room` above the least cost can pass through, with nothing but such options.
 
     Raises `TooMany` beyond `most` options.
     """
-    cells: Cells = [{} if bucket.parent >= 0 else {0: Cell(room=room)} for bucket in buckets]
+    out = [Reach() if bucket.parent >= 0 else Reach(rooms={0: room}) for bucket in buckets]
     for number in range(len(buckets) - 1, -1, -1):
         bucket = buckets[number]
         inner, block, table, message = bucket.inner, bucket.inner * bucket.size, bucket.table, bucket.message
-        below = [(cells[child], buckets[child].message, _drops(bucket.scope, buckets[child].outer, sizes)) for child in bucket.children]
-        for place, cell in cells[number].items():
+        below = [(out[child].rooms, buckets[child].message, _drops(bucket.scope, buckets[child].outer, sizes)) for child in bucket.children]
+        found = out[number].options
+        for place, space in out[number].rooms.items():
             outside, inside = divmod(place, inner)
             start = outside * block + inside
-            limit = message[place] + cell.room
-            options = cell.options
+            limit = message[place] + space
+            options = found[place] = []
             for value, cost in enumerate(table[start : start + block : inner]):
                 if cost > limit:
                     continue
                 left = limit - cost
                 places = []
-                for child_cells, child_message, drops in below:
+                for rooms, child_message, drops in below:
                     at = start + value * inner
                     for drop_inner, drop_block in drops:
                         at = at // drop_block * drop_inner + at % drop_inner
                     cost -= child_message[at]
                     places.append(at)
-                    known = child_cells.get(at)
-                    if known is None:
-                        child_cells[at] = Cell(room=left)
-                    elif known.room < left:
-                        known.room = left
-                options.append((value, cost, places))
+                    if rooms.get(at, -1) < left:
+                        rooms[at] = left
+                options.append((value, cost, *places))
             most -= len(options)
             if most < 0:
                 raise TooMany(number)
-    return cells
+    return out
 
 
-def solutions_at_least(cells: Cells) -> int:
-    """A number of solutions that is certainly within reach: every option beyond the first of a cell leads to one more."""
-    return 1 + sum([len(cell.options) - 1 for own in cells for cell in own.values()])
+def solutions_at_least(reached: Sequence[Reach]) -> int:
+    """A number of solutions that is certainly within reach: every option beyond the first of a place leads to one more."""
+    return 1 + sum([len(options) - 1 for one in reached for options in one.options.values()])
 
 
 def _drops(have: Scope, want: Scope, sizes: Sequence[int]) -> list[tuple[int, int]]:

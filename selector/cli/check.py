@@ -1,0 +1,49 @@
+"""`selector check`."""
+
+from __future__ import annotations
+
+import click
+
+from selector.cli.common import complete_table
+
+
+@click.command("check")
+@click.argument("files", nargs=-1, required=True, metavar="TABLE...", shell_complete=complete_table)
+@click.option("--output", type=click.Choice(["people", "lines", "json", "sarif"]), default="people", show_default=True, help="Form of the findings.")
+@click.option("--json", "as_json", is_flag=True, help="The same as --output json.")
+@click.option("--strict", is_flag=True, help="Remarks count as problems.")
+def command(files: tuple[str, ...], output: str, as_json: bool, strict: bool) -> int:
+    """\b
+    Example: selector check my-furnace.yaml
+
+    Look at table files and report every slip: where it is, what is wrong, what to type instead. Remarks need nothing done if the page is
+    like that. A - reads from standard input.
+    """
+    from selector import problem_output
+    from selector.cli.main import UNREADABLE
+    from selector.problems import Problem, Refused
+    from selector.table.library import load
+
+    found: list[Problem] = []
+    good: list[str] = []
+    for name in files:
+        try:
+            table, remarks = load(name)
+        except Refused as refused:
+            found.extend(refused.problems)
+            continue
+        found.extend(remarks)
+        cells = sum(len(r.cells) for c in table.charts.values() for r in c.rows)
+        good.append(
+            f"{name}: {len(table.selectors)} selectors, {len(table.charts)} charts with {cells} figures, {len(table.calls)} calls: no problems"
+        )
+    form = {"people": problem_output.people, "lines": problem_output.lines, "json": problem_output.json, "sarif": problem_output.sarif}
+    text = form["json" if as_json else output](found)
+    if text:
+        click.echo(text, nl=not text.endswith("\n"))
+    if output == "people" and not as_json:
+        for line in good:
+            click.echo(line)
+    if any(p.code in UNREADABLE for p in found):
+        return 2
+    return int(any(p.severity == "problem" or strict for p in found))

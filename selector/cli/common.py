@@ -1,0 +1,149 @@
+"""What the commands share: the facts' options, figures as people read them, the head of a table, completion of names."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from fractions import Fraction
+from typing import Any, TypeVar
+
+import click
+
+from selector.table.model import Table
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def fact_options(command: F) -> F:
+    """--model, --static, --firing-rate, --tons, --volts, --fact NAME=VALUE."""
+    for option in reversed(
+        (
+            click.option("--model", help="Model on the rating plate.", shell_complete=complete_model),
+            click.option("--static", metavar="PRESSURE", help="External static pressure, such as 0.5 in. w.c. or 100 Pa."),
+            click.option("--firing-rate", metavar="PERCENT", help="Firing rate of a modulating unit."),
+            click.option("--tons", metavar="TONS", help="Tons of the outdoor unit."),
+            click.option("--volts", metavar="VOLTS", help="Supply voltage of electric heat."),
+            click.option("--fact", "facts", multiple=True, metavar="NAME=VALUE", help="Any other fact the table asks for; may be repeated."),
+        )
+    ):
+        command = option(command)
+    return command
+
+
+def fact_pairs(
+    model: str | None, static: str | None, firing_rate: str | None, tons: str | None, volts: str | None, facts: Sequence[str]
+) -> list[tuple[str, str]]:
+    """The options as (name, text)."""
+    named = (("model", model), ("static pressure", static), ("firing rate", firing_rate), ("outdoor tons", tons), ("supply voltage", volts))
+    pairs = [(name, text) for name, text in named if text is not None]
+    for fact in facts:
+        name, equals, text = fact.partition("=")
+        if not equals:
+            raise click.UsageError(f'`{fact}` needs a name, = and a value: --fact "heater=10"')
+        pairs.append((name.strip(), text.strip()))
+    return pairs
+
+
+def figure(value: Fraction, places: int = 1) -> str:
+    """A figure with thousands commas, rounded half away from zero; no needless .0."""
+    from selector.table.units import format_number
+
+    text = format_number(value, places)
+    return text[:-2] if places == 1 and text.endswith(".0") else text
+
+
+def percent(share: Fraction, places: int = 1) -> str:
+    """A share as percent."""
+    return f"{figure(share * 100, places)} %"
+
+
+def head(table: Table, model: str | None) -> str:
+    """`Corvane two-stage gas furnace, model 080 (manual K-14, page 23-24)`."""
+    text = f"{table.unit.maker} {table.unit.title[:1].lower()}{table.unit.title[1:]}" if table.unit.maker else table.unit.title
+    if model:
+        text += f", model {model}"
+    source = [f"manual {table.unit.manual}" if table.unit.manual else "", f"page {table.unit.pages}" if table.unit.pages else ""]
+    given = ", ".join(s for s in source if s)
+    return f"{text} ({given})" if given else text
+
+
+def print_json(data: Any) -> None:
+    """One JSON document on stdout."""
+    click.echo(json.dumps(data, indent=2, ensure_ascii=False))
+
+
+def number(value: Fraction | None) -> float | None:
+    """A figure for JSON."""
+    return None if value is None else float(value)
+
+
+@contextmanager
+def within_bounds() -> Iterator[None]:
+    """A board too large to be worked out is a problem in plain words that names the charts and the number of outcomes."""
+    from selector.problems import Problem, Refused
+    from selector.solve.rank import TooLarge
+
+    try:
+        yield
+    except TooLarge as large:
+        names = ", ".join(large.factors) or ", ".join(large.variables)
+        message = f"too many outcomes to work out exactly: {names} ({large.entries:,} of them)"
+        raise Refused(
+            [Problem(file="board", line=0, column=0, code="too-large", message=message, help="hold some positions: --hold SW1-6=off")]
+        ) from large
+
+
+def indented(lines: Sequence[str], by: int = 2) -> list[str]:
+    """Lines moved right."""
+    return [" " * by + line if line else "" for line in lines]
+
+
+def at_terminal() -> bool:
+    """True where a person can be asked."""
+    return sys.stdin.isatty()
+
+
+def complete_table(_ctx: click.Context, _param: click.Parameter, incomplete: str) -> list[Any]:
+    """Names of tables."""
+    from selector.table.library import listed
+
+    return [n for n in listed() if n.startswith(incomplete)]
+
+
+def _table_of(ctx: click.Context) -> Table | None:
+    from selector.problems import Refused
+    from selector.table.library import load
+
+    name = ctx.params.get("table")
+    try:
+        return load(name)[0] if name else None
+    except Refused:
+        return None
+
+
+def complete_model(ctx: click.Context, _param: click.Parameter, incomplete: str) -> list[Any]:
+    """Models of the table named before."""
+    table = _table_of(ctx)
+    return [m for m in table.unit.models if m.startswith(incomplete)] if table is not None else []
+
+
+def complete_marks(ctx: click.Context, _param: click.Parameter, incomplete: str) -> list[Any]:
+    """Selectors and their positions: `J2=` first, then `J2=A`."""
+    table = _table_of(ctx)
+    if table is None:
+        return []
+    name, equals, typed = incomplete.partition("=")
+    if not equals:
+        return [
+            f"{n}=" for n in (*table.selectors, *(p.name for p in table.parts if p.name not in table.selectors)) if n.lower().startswith(name.lower())
+        ]
+    part = table.part(name)
+    return [f"{name}={p}" for p in part.positions if p.startswith(typed)] if part is not None else []
+
+
+def complete_target(ctx: click.Context, _param: click.Parameter, incomplete: str) -> list[Any]:
+    """Calls of the table named before."""
+    table = _table_of(ctx)
+    return [f"{c}=" for c in table.calls if c.startswith(incomplete)] if table is not None else []

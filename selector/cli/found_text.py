@@ -1,0 +1,188 @@
+"""What `find` says: the ranked settings, or why nothing fits."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Any
+
+from selector.cli.answers import airflow_text, call_data, limit_text, pages_and_notes, stage_text
+from selector.cli.common import figure, head, indented, number, percent
+from selector.solve.engine import Engine
+from selector.solve.evaluate import CallAnswer, StageAnswer
+from selector.solve.find import FindResult, Found, Miss, Request
+from selector.solve.marks import marks_of
+from selector.solve.space import Space
+from selector.solve.targets import Target, got
+from selector.table.cautions import cautions
+from selector.table.model import Setting, Table
+
+
+def lines(engine: Engine, request: Request, result: FindResult, *, wide: bool) -> list[str]:
+    """The answer for people."""
+    table = engine.table
+    out = [head(table, engine.plate_model())]
+    for i, found in enumerate(result.found, 1):
+        out += ["", *_found(engine, request, result.space, found, i, wide=wide)]
+    if result.miss is not None:
+        out += ["", *_miss(engine, request, result.miss)]
+    if result.not_judged:
+        out += ["", "not judged:"]
+        seen = dict.fromkeys(f"{n.call} {n.stage}".strip() + (f", {n.limit}" if n.limit else "") + f": {n.why}" for n in result.not_judged)
+        out += indented(list(seen))
+    kept = _kept(table, result.space)
+    if kept:
+        out += ["", *kept]
+    if result.found:
+        heat, cool = _touched(engine, result.found[0])
+        out += ["", "before setting it:", *indented(list(cautions(table, heat=heat, cooling=cool)))]
+    return out
+
+
+def _touched(engine: Engine, found: Found) -> tuple[bool, bool]:
+    calls = [
+        c
+        for c in engine.table.calls.values()
+        if any(p in found.changed for s in c.stages for i in engine.airflow(c, s) for r in i.readings for p in r.parts)
+    ]
+    return any(c.heats for c in calls), any(not c.heats for c in calls)
+
+
+def _kept(table: Table, space: Space) -> list[str]:
+    out = []
+    facts = [f"{table.parts[i].name} on {table.parts[i].word(at)}" for i, (at, why) in space.fixed.items() if why == "fact"]
+    if facts:
+        out.append(f"set from the equipment, not searched: {', '.join(facts)}")
+    if space.delivered_used:
+        out.append(f"the equipment that {', '.join(space.delivered_used)} tells the board is not given: left as it stands")
+    return out
+
+
+def _found(engine: Engine, request: Request, space: Space, found: Found, rank: int, *, wide: bool) -> list[str]:
+    table = engine.table
+    out = [f"{rank}. {marks_of(found.setting, table)}   deviation {percent(found.deviation, 2)}"]
+    asked = {(t.call, t.stage): t for t in request.targets}
+    grid = [
+        [s.title, stage_text(table, s), _aim(engine, asked[s.call, s.stage], s, found.answers) if (s.call, s.stage) in asked else ""]
+        for a in found.answers.values()
+        for s in a.stages
+    ]
+    width = max(len(g[0]) for g in grid)
+    middle = max(len(g[1]) for g in grid)
+    out += [f"   {name:<{width}}  {text:<{middle}}  {aim}".rstrip() for name, text, aim in grid]
+    from selector.page.draw_text import board_text
+
+    out += ["", *indented(board_text(table, found.setting, space.baseline, wide=wide), 3), ""]
+    out.append("   " + _moves(table, request, space, found))
+    pages, notes = pages_and_notes(found.answers)
+    if pages:
+        out.append(f"   page of the manual: {', '.join(pages)}")
+    out += [f"   note: {n}" for n in notes]
+    out.append("   decoded back: the marks above, read from the charts' rows, give these airflows")
+    return out
+
+
+def _moves(table: Table, request: Request, space: Space, found: Found) -> str:
+    start = "as found" if request.found is not None else "as delivered"
+    if not found.changed:
+        return f"no moves: this is the board {start}"
+    moves = ", ".join(
+        f"{table.parts[i].name} {table.parts[i].word(space.baseline[i])} -> {table.parts[i].word(found.setting[i])}" for i in found.changed
+    )
+    return f"{len(found.changed)} move{'s' if len(found.changed) > 1 else ''} from {start}: {moves}"
+
+
+def _aim(engine: Engine, target: Target, s: StageAnswer, answers: dict[str, CallAnswer] | Any) -> str:
+    value = _got(engine, target, s, answers)
+    if value is None:
+        return f"asked {target.text}"
+    aim = target.low if value < target.low else target.high if value > target.high else value
+    off = (value - aim) / aim if aim else Fraction(0)
+    sign = "+" if off > 0 else "-" if off < 0 else ""
+    return f"asked {target.text}: {f'{sign}{percent(abs(off))}' if off else 'met'}"
+
+
+def _got(engine: Engine, target: Target, s: StageAnswer, answers: Any) -> Fraction | None:
+    if not isinstance(s.airflow, Fraction):
+        return None
+    other = answers[target.of[0]].stage(target.of[1]).airflow if target.of is not None else None
+    return got(engine, target, s.airflow, s.heat if isinstance(s.heat, Fraction) else None, other if isinstance(other, Fraction) else None)
+
+
+def _miss(engine: Engine, request: Request, miss: Miss) -> list[str]:
+    table = engine.table
+    out = ["nothing fits."]
+    for call, stage, no in miss.refused:
+        out.append(f"  {call} {stage}".rstrip() + f" {airflow_text(table, no)}")
+    if miss.nearest is not None:
+        out.append(f"  nearest: {marks_of(miss.nearest.setting, table)}")
+        for call, stage, judged in miss.broken:
+            out.append(f"    {call} {stage}".rstrip() + f": {limit_text(table, judged)}, {percent(judged.miss)} outside")
+        for t in request.targets:
+            s = miss.nearest.answers[t.call].stage(t.stage)
+            out.append(f"    {s.title}: {stage_text(table, s)}, asked {t.text}")
+    if miss.blame:
+        names = ", ".join(f"{table.parts[p].name} on {table.parts[p].word(request.held[p])}" for p in miss.blame)
+        out.append(f"  without holding {names} a setting fits")
+    if not miss.refused and miss.nearest is None and not miss.blame:
+        out.append("  every setting is refused by a row of the page, or a fact is missing (see below)")
+    return out
+
+
+def setting_data(table: Table, setting: Setting) -> dict[str, str]:
+    """Part -> printed mark."""
+    return {p.name: p.word(at) for p, at in zip(table.parts, setting, strict=True)}
+
+
+def _found_data(engine: Engine, found: Found) -> dict[str, Any]:
+    table = engine.table
+    pages, notes = pages_and_notes(found.answers)
+    return {
+        "marks": marks_of(found.setting, table),
+        "setting": setting_data(table, found.setting),
+        "deviation": float(found.deviation),
+        "exact": str(found.deviation),
+        "moves": [{"part": table.parts[i].name, "to": table.parts[i].word(found.setting[i])} for i in found.changed],
+        "calls": [call_data(a) for a in found.answers.values()],
+        "pages": pages,
+        "notes": notes,
+        "decoded back": True,
+    }
+
+
+def data(engine: Engine, request: Request, result: FindResult) -> dict[str, Any]:
+    """The answer for JSON; its shape is published in schemas/find.json."""
+    table = engine.table
+    miss = result.miss
+    return {
+        "version": 1,
+        "table": table.name,
+        "unit": {"airflow": table.units.airflow, "temperature": table.units.temperature, "pressure": table.units.pressure},
+        "targets": [
+            {"call": t.call, "stage": t.stage, "quantity": t.quantity, "low": number(t.low), "high": number(t.high), "weight": number(t.weight)}
+            for t in request.targets
+        ],
+        "found": [_found_data(engine, f) for f in result.found],
+        "not judged": [{"call": n.call, "stage": n.stage, "limit": n.limit, "why": n.why} for n in result.not_judged],
+        "nothing fits": None
+        if miss is None
+        else {
+            "nearest": _found_data(engine, miss.nearest) if miss.nearest is not None else None,
+            "broken": [
+                {
+                    "call": c,
+                    "stage": s,
+                    "limit": j.limit.source,
+                    "value": number(j.value),
+                    "low": number(j.low),
+                    "high": number(j.high),
+                    "outside": number(j.miss),
+                }
+                for c, s, j in miss.broken
+            ],
+            "refused": [{"call": c, "stage": s, "no": no.kind, "why": no.why} for c, s, no in miss.refused],
+            "to blame": [table.parts[p].name for p in miss.blame],
+        },
+    }
+
+
+__all__ = ["data", "figure", "lines", "setting_data"]

@@ -1,0 +1,108 @@
+"""The group of commands: each command's module is imported only when it is called."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+
+import click
+
+from selector import __version__
+
+COMMANDS: dict[str, tuple[str, str]] = {
+    "list": ("selector.cli.list_tables", "The tables there are: your own and those shipped."),
+    "show": ("selector.cli.show", "A table's charts, its calls as formulas, its board as delivered."),
+    "check": ("selector.cli.check", "Whether a table file is right, with every slip at its place."),
+    "find": ("selector.cli.find", "The setting of the whole board nearest to the airflow you want."),
+    "decode": ("selector.cli.decode", "What a board does as it is set, unreadable positions included."),
+    "completion": ("selector.cli.completion", "The script that completes words in your shell."),
+}
+"""Command -> (module with `command`, the line shown in the list of commands)."""
+
+EXAMPLE = """\b
+Example:
+  selector find corvane-k14 cooling=1200 --model 080
+  selector decode corvane-k14 SW1=00110100 --model 080
+"""
+
+
+class Commands(click.Group):
+    """Commands that are imported when they are used; the list of them needs none."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's signature
+        """The names in the order of a day's work."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002 - click's signature
+        """The command, imported now; None for an unknown word."""
+        if cmd_name not in COMMANDS:
+            return None
+        command = import_module(COMMANDS[cmd_name][0]).command
+        assert isinstance(command, click.Command)
+        return command
+
+    def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
+        """The command of the first word; an unknown word is answered with the nearest one."""
+        if args and not args[0].startswith("-") and args[0] not in COMMANDS:
+            from selector.problems import close_match
+
+            near = close_match(args[0], COMMANDS)
+            raise click.UsageError(f"there is no command `{args[0]}`; " + (f"did you mean `{near}`?" if near else f"commands: {', '.join(COMMANDS)}"))
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002 - click's signature
+        """The list of commands, without importing them."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
+
+
+@click.group(
+    cls=Commands,
+    help=EXAMPLE + "\nFinds the setting of a variable-speed blower's control board, and reads one back.",
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+@click.version_option(__version__, "--version", prog_name="selector")
+def cli() -> None:
+    """The whole command line."""
+
+
+UNREADABLE = frozenset({"no-such-file", "is-a-folder", "no-permission", "unreadable-file", "nothing-came", "no-such-table", "two-tables-of-one-name"})
+"""Problems for which the exit code is 2: there was nothing to look at."""
+
+
+def run(arguments: Sequence[str]) -> int:
+    """The exit code: 0 fine, 1 problems found or nothing fits, 2 wrong usage or unreadable file, 3 our own fault, 130 interrupted."""
+    from selector.problems import Refused
+
+    try:
+        code = cli.main(args=list(arguments), prog_name="selector", standalone_mode=False)
+        sys.stdout.flush()
+        return code if isinstance(code, int) else 0
+    except click.exceptions.Exit as left:
+        return left.exit_code
+    except click.UsageError as wrong:
+        wrong.show()
+        return 2
+    except click.ClickException as wrong:
+        wrong.show()
+        return 2
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("interrupted", err=True)
+        return 130
+    except Refused as refused:
+        from selector.problem_output import people
+
+        click.echo(people(refused.problems), err=True, nl=False)
+        return 2 if any(p.code in UNREADABLE for p in refused.problems) else 1
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except Exception as fault:
+        if os.environ.get("SELECTOR_DEBUG"):
+            raise
+        click.echo(
+            f"selector made a mistake of its own: {type(fault).__name__}: {fault}\nSet SELECTOR_DEBUG=1 to see where, and please report it.", err=True
+        )
+        return 3
