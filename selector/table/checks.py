@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from selector.table.coverage import first_missing
 from selector.table.model import ANY, Atom, Call, CallValue, Chart, Named, Row, Step, Table, Word
 from selector.table.quantities import QUANTITIES, RATINGS
-from selector.table.rows import first_missing
 from selector.table.shapes import Report
 
 

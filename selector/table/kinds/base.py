@@ -1,16 +1,14 @@
-"""What the kinds of selector share: the shape of an entry, parts made from it, marks read against it."""
+"""What the kinds of selector share: the shape of an entry, marks read against a part, and how a selector looks."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from fractions import Fraction
-from typing import Any
+from dataclasses import dataclass
 
 from selector.table.model import ABSENT, Part, Selector
+from selector.table.parts import position_in
 from selector.table.quantities import QUANTITIES
 from selector.table.shapes import Choice, Fields, Nested, Record, Report, Shape, Text, Words
-from selector.table.words import Item, Names, expand_steps, items_of, match_names
 
 COMMON: dict[str, Shape] = {
     "also": Nested(Words(), 1, "Other marks printed for a position, or other words for it.", "{on: closed, off: open}"),
@@ -80,209 +78,6 @@ def label(selector: Selector, part: Part) -> str:
     return part.name[len(selector.name) + 1 :] if len(selector.parts) > 1 else ""
 
 
-def positions_of(node: Any, name: str, report: Report) -> tuple[str, ...] | None:
-    """Declared positions: words, or a range with a step; None when they were refused."""
-    lines = report.source.lines
-    text = getattr(node, "text", None)
-    if text is not None:
-        try:
-            stepped = expand_steps(text)
-        except ValueError as wrong:
-            report.at(node, "bad-range", f"the range of {name} can't be counted: {wrong}", "for example 300 to 450 step 5")
-            return None
-        if stepped:
-            return tuple(stepped)
-    items = items_of(node, lines)
-    seen: dict[str, Item] = {}
-    for item in items:
-        if item.text in ("-", "*", "?"):
-            report.at(
-                item,
-                "bad-position",
-                f"`{item.text}` can't be a position of {name}",
-                "type the word minus" if item.text == "-" else "type the printed mark",
-            )
-            return None
-        if item.text in seen:
-            report.at(item, "doubled-position", f"the position `{item.text}` stands twice at {name}", "take one out")
-            return None
-        seen[item.text] = item
-    if len(seen) < 2:
-        report.at(node, "too-few-positions", f"{name} needs at least two positions", "type all its printed marks with blanks between")
-        return None
-    return tuple(seen)
-
-
-def marks_of(positions: Sequence[str], fields: Fields, name: str, report: Report, *, own: Mapping[str, int] | None = None) -> dict[str, int]:
-    """Every accepted mark, folded, to the index of its position. `also` adds marks; exact marks win over folded ones."""
-    marks = {p: i for i, p in enumerate(positions)}
-    counts: dict[str, int] = {}
-    for p in positions:
-        counts[p.casefold()] = counts.get(p.casefold(), 0) + 1
-    for i, p in enumerate(positions):
-        if counts[p.casefold()] == 1:
-            marks.setdefault(p.casefold(), i)
-    names = Names(positions)
-    also = fields.get("also")
-    if isinstance(also, dict):
-        for position, (key, node) in also.items():
-            found = names.find(position)
-            if found is None:
-                report.at(key, "unknown-position", f"`{position}` is not a position of {name}", f"its positions are {' '.join(positions)}")
-                continue
-            for item in items_of(node, report.source.lines):
-                other = marks.get(item.text, marks.get(item.text.casefold()))
-                if other is not None and other != positions.index(found):
-                    report.at(item, "mark-of-two-positions", f"the mark `{item.text}` stands for two positions of {name}", "take one out")
-                    continue
-                marks[item.text] = positions.index(found)
-                marks.setdefault(item.text.casefold(), positions.index(found))
-    elif also is not None:
-        report.at(also, "keys-expected", f"`also` of {name} needs the position each mark stands for", "for example also: {on: closed, off: open}")
-    for mark, i in (own or {}).items():
-        marks.setdefault(mark, i)
-    return marks
-
-
-def position_in(marks: Mapping[str, int], text: str) -> int | None:
-    """The position a mark stands for, None if none."""
-    text = " ".join(text.split())
-    found = marks.get(text)
-    return marks.get(text.casefold()) if found is None else found
-
-
-def factory_of(fields: Fields, count: int, marks: Mapping[str, int], name: str, report: Report) -> tuple[dict[str, int], ...]:
-    """For each part, model -> position as delivered ("" for every model)."""
-    out: tuple[dict[str, int], ...] = tuple({} for _ in range(count))
-    factory = fields.get("factory")
-    if factory is None:
-        return out
-    for model, node in [("", factory)] if not isinstance(factory, dict) else [(m, n) for m, (_, n) in factory.items()]:
-        items = items_of(node, report.source.lines)
-        texts = [i.text for i in items]
-        if texts and texts[0].casefold() == "all":
-            at = position_in(marks, " ".join(texts[1:]))
-            found = [at] * count
-        elif len(texts) == 1 and count > 1:
-            found = [position_in(marks, c) for c in texts[0]] if len(texts[0]) == count else [position_in(marks, texts[0]), None]
-        elif count == 1:
-            found = [position_in(marks, " ".join(texts))]
-        else:
-            names = Names(list(marks))
-            matched = match_names(items, names)
-            found = [None] * count if matched.unknown else [position_in(marks, n) for n, _ in matched.found]
-        if len(found) != count or any(f is None for f in found):
-            known = " ".join(dict.fromkeys(m for m in marks))
-            what = "a position" if count == 1 else f"{count} positions, or `all` and one position"
-            report.at(node, "unknown-position", f"`{' '.join(texts)}` can't be how {name} is delivered", f"type {what} out of {known}")
-            continue
-        for i, at in enumerate(found):
-            if at is not None:
-                out[i][model] = at
-    return out
-
-
-def build_single(
-    kind: str,
-    name: str,
-    fields: Fields,
-    report: Report,
-    first: int,
-    *,
-    default: tuple[str, ...] = (),
-    absent: str = "",
-    own: Mapping[str, int] | None = None,
-    final: str = "",
-) -> tuple[Selector, tuple[Part, ...]] | None:
-    """A selector that is one part: jumper, dial, plug, link, menu."""
-    node = fields.get("positions")
-    positions = positions_of(node, name, report) if node is not None else default
-    if not positions:
-        return None
-    if absent and absent in (p.casefold() for p in positions):
-        absent = ""
-    marks = marks_of(positions, fields, name, report, own=own)
-    leave: int | None = None
-    left = fields.get("leave at")
-    if left is not None:
-        leave = position_in(marks, left.text) if hasattr(left, "text") else None
-        if leave is None:
-            report.at(
-                left if hasattr(left, "line") else fields.keys["leave at"],
-                "unknown-position",
-                f"that is not a position of {name}",
-                f"its positions are {' '.join(positions)}",
-            )
-    part = Part(
-        index=first,
-        name=name,
-        selector=name,
-        positions=positions,
-        marks=marks,
-        factory=factory_of(fields, 1, marks, name, report)[0],
-        leave_at=leave,
-        absent=absent,
-        values=figures_of(positions, fields, name, report),
-        final=frozenset([positions.index(final)]) if final in positions else frozenset(),
-        idle=idle_of(positions, fields, name, report),
-    )
-    return selector_of(kind, name, fields, (part,)), (part,)
-
-
-def idle_of(positions: Sequence[str], fields: Fields, name: str, report: Report) -> frozenset[int]:
-    """Indices of the positions that are called not used."""
-    node = fields.get("not used")
-    if node is None:
-        return frozenset()
-    matched = match_names(items_of(node, report.source.lines), Names(positions))
-    for item in matched.unknown:
-        report.at(item, "unknown-position", f"`{item.text}` is not a position of {name}", f"its positions are {' '.join(positions)}")
-    return frozenset(positions.index(p) for p, _ in matched.found)
-
-
-def figures_of(positions: Sequence[str], fields: Fields, name: str, report: Report) -> tuple[Fraction | None, ...]:
-    """The positions as figures where the selector `gives` a quantity."""
-    gives = fields.get("gives")
-    if gives is None:
-        return ()
-    out: list[Fraction | None] = []
-    for p in positions:
-        if p.casefold() == "none":
-            out.append(None)
-            continue
-        number = p.split()[0].rstrip("%")
-        try:
-            out.append(Fraction(number))
-        except (ValueError, ZeroDivisionError):
-            report.at(
-                gives,
-                "position-not-a-figure",
-                f"{name} gives {gives.text}, but its position `{p}` is not a figure",
-                "use a chart with `set: " + name + "` instead",
-            )
-            return ()
-    return tuple(out)
-
-
-def selector_of(kind: str, name: str, fields: Fields, parts: Sequence[Part], *, exclusive: bool = False) -> Selector:
-    """The selector an entry describes, over its parts."""
-
-    def text(key: str) -> str:
-        node = fields.get(key)
-        return node.text if hasattr(node, "text") else ""
-
-    return Selector(
-        name=name,
-        kind=kind,
-        parts=tuple(p.index for p in parts),
-        gives=text("gives"),
-        declares=text("declares"),
-        note=text("note"),
-        exclusive=exclusive,
-        line=fields.keys["kind"].line,
-    )
-
-
 UNREADABLE = "?"
 
 
@@ -306,9 +101,3 @@ def read_one(part: Part, text: str) -> int | None:
 def read_single(_: Selector, parts: Sequence[Part], text: str) -> dict[int, int | None]:
     """The mark of a selector that is one part."""
     return {parts[0].index: read_one(parts[0], text)}
-
-
-def with_positions(part: Part, positions: tuple[str, ...]) -> Part:
-    """The same part with more positions (a jumper off its pins, once a row names it)."""
-    marks = {**part.marks, **{p: i for i, p in enumerate(positions)}}
-    return replace(part, positions=positions, marks=marks, absent="")

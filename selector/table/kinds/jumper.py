@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from selector.table.kinds.base import POSITIONS, Kind, build_single, read_single, record
+from selector.table.kinds.base import POSITIONS, Kind, read_single, record
 from selector.table.model import Part, Selector
+from selector.table.parts import build_single
 from selector.table.shapes import Fields, Report
 
 RECORD = record("jumper", {"positions": POSITIONS}, ("positions",), "J1: {kind: jumper, positions: A B C D, factory: A}")

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from selector.table.kinds.base import Kind, MarkError, factory_of, marks_of, position_in, read_one, record, selector_of
+from selector.table.kinds.base import Kind, MarkError, read_one, record
 from selector.table.model import Part, Selector
+from selector.table.parts import factory_of, marks_of, position_in, selector_of
 from selector.table.shapes import Fields, Report, Text, Words
 from selector.table.words import items_of
 

@@ -6,8 +6,9 @@ import re
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
-from selector.table.kinds.base import POSITIONS, Kind, MarkError, factory_of, marks_of, positions_of, read_one, record, selector_of
+from selector.table.kinds.base import POSITIONS, Kind, MarkError, read_one, record
 from selector.table.model import Part, Selector
+from selector.table.parts import factory_of, marks_of, positions_of, selector_of
 from selector.table.shapes import Fields, Report, Words
 from selector.table.words import items_of
 

@@ -1,0 +1,130 @@
+"""What the unit is, its units of measure, and the figures of its rating plate."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from fractions import Fraction
+from typing import Any
+
+from selector.problems import close_match
+from selector.table.builder import HEAT_FACTOR, Builder, figure_of, range_of, static_of, text_of
+from selector.table.located import Scalar
+from selector.table.model import Rating, Unit, Units
+from selector.table.quantities import RATINGS
+from selector.table.shapes import Fields
+from selector.table.words import Names
+
+_FREE_UNITS = {"voltage": {"v": Fraction(1)}, "oil pressure": {"psi": Fraction(1)}, "heat per gallon": {"btu/gal": Fraction(1)}}
+
+
+def build_units(fields: Fields | None) -> Units:
+    """The units of measure of the file, the usual ones where it names none."""
+    return Units(**{k: node.text for k, node in fields.values.items()}) if fields is not None else Units()
+
+
+def build_unit(b: Builder, fields: Fields | None) -> Unit:
+    """What `unit:` says."""
+    if fields is None:
+        return Unit(title="")
+    manual, pages = fields.get("manual"), ""
+    number = ""
+    if isinstance(manual, dict):
+        for key, (node, _value) in manual.items():
+            if key not in ("number", "pages"):
+                b.report.at(node, "unknown-key", f"`{key}` is not a key of `manual`", "known here: number, pages")
+        number = " ".join(i.text for i in b.words(manual["number"][1])) if "number" in manual else ""
+        pages = " ".join(i.text for i in b.words(manual["pages"][1])) if "pages" in manual else ""
+    elif manual is not None:
+        number = " ".join(i.text for i in b.words(manual))
+    applies = fields.get("applies to")
+    applies_to: dict[str, str] = {}
+    if isinstance(applies, dict):
+        applies_to = {k: " ".join(i.text for i in b.words(v)) for k, (_, v) in applies.items()}
+    elif applies is not None:
+        applies_to = {"board part": " ".join(i.text for i in b.words(applies))}
+    models = tuple(i.text for i in b.words(fields.get("models"))) if "models" in fields else ()
+    if len(set(models)) != len(models):
+        b.report.at(fields.get("models"), "doubled-model", "a model stands twice", "take one out")
+    return Unit(
+        title=text_of(fields, "title"),
+        maker=text_of(fields, "maker"),
+        models=models,
+        manual=number,
+        pages=pages,
+        transcribed=text_of(fields, "transcribed"),
+        applies_to=applies_to,
+        reads=text_of(fields, "reads"),
+        motor=text_of(fields, "motor"),
+        airflow_means=text_of(fields, "airflow means"),
+        holds_up_to=static_of(b, fields),
+        note=text_of(fields, "note"),
+    )
+
+
+def build_ratings(b: Builder, fields: Fields | None) -> None:
+    """Reads `ratings:` into the builder."""
+    if fields is None:
+        return
+    for name, node in fields.values.items():
+        kind = RATINGS[name][0]
+        values: dict[tuple[str, str], Any] = {}
+        for (model, stage), leaf in _leaves(b, node):
+            value = _rating(b, leaf, kind)
+            if value is not None:
+                values[model, stage] = value
+        b.ratings[name] = Rating(name=name, values=values, line=fields.keys[name].line)
+
+
+def _leaves(b: Builder, node: Any) -> Iterable[tuple[tuple[str, str], Scalar]]:
+    if isinstance(node, Scalar):
+        yield ("", ""), node
+        return
+    models = Names(b.models)
+    for key, (place, inner) in node.items():
+        model = models.find(key)
+        stage = b.stage_names.find(key)
+        if model is None and (stage is None or not isinstance(inner, Scalar)):
+            known = [*b.models, *b.stage_names.names]
+            near = close_match(key, known)
+            b.report.at(
+                place,
+                "unknown-model-or-stage",
+                f"`{key}` is neither a model nor a stage of this file",
+                f"did you mean `{near}`?" if near else f"known: {' '.join(known) or 'none; list the models under unit:'}",
+            )
+            continue
+        if model is None:
+            yield ("", stage or ""), inner
+        elif isinstance(inner, Scalar):
+            yield (model, ""), inner
+        else:
+            for stage_key, (stage_place, leaf) in inner.items():
+                found = b.stage_names.find(stage_key)
+                if found is None:
+                    b.report.at(
+                        stage_place, "unknown-stage", f"`{stage_key}` is not a stage of this file", f"stages: {' '.join(b.stage_names.names)}"
+                    )
+                    continue
+                yield (model, found), leaf
+
+
+def _rating(b: Builder, node: Scalar, kind: str) -> Any:
+    if kind == "heat":
+        return figure_of(b, node, b.heat_words(), HEAT_FACTOR[b.units.heat])
+    if kind == "percent":
+        value = figure_of(b, node, {"%": Fraction(1)})
+        if value is None:
+            return None
+        if Fraction(1, 2) <= value <= Fraction(11, 10) and "%" not in node.text:
+            return value
+        if 50 <= value <= 110:
+            return value / 100
+        b.report.at(node, "bad-efficiency", f"`{node.text}` can't be an efficiency", "type a percent from 50 to 110, or a fraction from 0.5 to 1.1")
+        return None
+    if kind == "range":
+        return range_of(b, node, {b.units.temperature.casefold(): Fraction(1)})
+    if kind == "temperature":
+        return figure_of(b, node, {b.units.temperature.casefold(): Fraction(1)})
+    if kind == "pressure":
+        return figure_of(b, node, {b.units.pressure.casefold(): Fraction(1)})
+    return figure_of(b, node, _FREE_UNITS[kind])
