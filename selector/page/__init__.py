@@ -1,0 +1,1 @@
+"""What a person looks at: drawings of the board, plots, the offline page."""
