@@ -121,8 +121,9 @@ def _miss(engine: Engine, request: Request, miss: Miss) -> list[str]:
             s = miss.nearest.answers[t.call].stage(t.stage)
             out.append(f"    {s.title}: {stage_text(table, s)}, asked {t.text}")
     if miss.blame:
-        names = ", ".join(f"{table.parts[p].name} on {table.parts[p].word(request.held[p])}" for p in miss.blame)
-        out.append(f"  without holding {names} a setting fits")
+        names = [f"{table.parts[p].name}={table.parts[p].word(request.held[p])}" for p in miss.blame]
+        which = names[0] if len(names) == 1 else f"{'all' if miss.together else 'any one'} of {', '.join(names)}"
+        out.append(f"  a setting fits without holding {which}")
     if not miss.refused and miss.nearest is None and not miss.blame:
         out.append("  every setting is refused by a row of the page, or a fact is missing (see below)")
     return out

@@ -42,13 +42,10 @@ def command(as_json: bool) -> None:
     from tabulate import tabulate
 
     grid = [
-        [
-            r["name"],
-            r["maker"],
-            r["title"] if not r["problems"] else f"has {r['problems']} problems: selector check {r['path']}",
-            " ".join(r["models"]),
-        ]
+        [str(r["name"]), str(r["maker"]), str(r["title"]), " ".join(map(str, r["models"] if isinstance(r["models"], list) else []))]
         for r in rows
-    ]  # type: ignore[arg-type]
+        if not r["problems"]
+    ]
+    grid += [[str(r["name"]), "", f"has {r['problems']} problems: selector check {r['path']}", ""] for r in rows if r["problems"]]
     click.echo(tabulate(grid, headers=["table", "maker", "unit", "models"], disable_numparse=True))
     click.echo(f"\nYour own tables go into {personal_folder()}", err=True)

@@ -60,7 +60,7 @@ def read_facts(pairs: Iterable[tuple[str, str]], table: Table) -> Facts:
     values: dict[str, Fraction | str] = {}
     static: dict[str, Fraction] = {}
     problems: list[Problem] = []
-    names = Names(dict.fromkeys(["model", *table.facts, *_FACT_UNITS, *(f"static pressure in {c}" for c in table.calls)]))
+    names = Names(dict.fromkeys(["model", *table.facts, *declared_positions(table), *_FACT_UNITS, *(f"static pressure in {c}" for c in table.calls)]))
     for name, text in pairs:
         known = names.find(name)
         where = f"fact {name}"
@@ -90,6 +90,11 @@ def read_facts(pairs: Iterable[tuple[str, str]], table: Table) -> Facts:
     return Facts(model=model, values=values, static=static)
 
 
+def declared_positions(table: Table) -> dict[str, tuple[str, ...]]:
+    """Facts that a selector tells the board and the table doesn't list under facts, with its positions as their values."""
+    return {s.declares: table.parts[s.parts[0]].positions for s in table.selectors.values() if s.declares and s.declares not in ("model", *table.facts)}
+
+
 def _model(text: str, table: Table, where: str) -> str:
     found = Names(table.unit.models).find(text)
     if found is None and table.unit.models:
@@ -112,23 +117,24 @@ def _fact(name: str, text: str, table: Table, where: str) -> Fraction | str:
     declared = table.facts.get(name)
     if name == "static pressure":
         return _native(_quantity(text, where), table, "pressure", where)
-    if declared is not None and declared.values:
-        found = Names(declared.values).find(text)
+    words = declared.values if declared is not None else declared_positions(table).get(name, ())
+    if words:
+        found = Names(words).find(text)
         if found is not None:
             return found
         try:
             number = parse_quantity(text).value
         except Mistyped:
             number = None
-        for word in declared.values:
+        for word in words:
             try:
                 if number is not None and Fraction(word.split()[0]) == number:
                     return word
             except (ValueError, ZeroDivisionError):
                 continue
-        if declared.gives and number is not None:
+        if declared is not None and declared.gives and number is not None:
             return number
-        near = close_match(text, declared.values)
+        near = close_match(text, words)
         raise Refused(
             [
                 problem(
@@ -136,7 +142,7 @@ def _fact(name: str, text: str, table: Table, where: str) -> Fraction | str:
                     text,
                     "unknown-value",
                     f"`{text}` is not a value of {name}",
-                    f"did you mean `{near}`?" if near else f"the page has {' '.join(declared.values)}",
+                    f"did you mean `{near}`?" if near else f"the page has {' '.join(words)}",
                 )
             ]
         )

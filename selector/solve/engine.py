@@ -183,6 +183,11 @@ class Engine:
             found = self._readings[identity] = Reading(part.name, (part.index,), find, lambda _: None)
         return found
 
+    def _said(self, condition: Condition) -> str:
+        """`LK1 cut`, `J4 5 or 8`."""
+        words = [self.table.parts[condition.part].positions[i] for i in sorted(condition.allowed)] if condition.part >= 0 else condition.words
+        return f"{condition.name} {' or '.join(words)}"
+
     def condition(self, condition: Condition, call: Call, stage: str, rate: str) -> Reading:
         """1 where the condition holds, 0 where it doesn't."""
         part = self.table.parts[condition.part] if condition.part >= 0 else self.declarers.get(condition.name)
@@ -226,7 +231,7 @@ class Engine:
         found = self._programs.get(target)
         if found is None:
             before: list[Instruction] = []
-            own = [Instruction(target=target, op="runs", conditions=(self.condition(c, call, stage, rate),), name=c.name) for c in call.when]
+            own = [Instruction(target=target, op="runs", conditions=(self.condition(c, call, stage, rate),), name=self._said(c)) for c in call.when]
             for step in call.airflow:
                 atom = step.value(stage)
                 if atom is not None:
@@ -388,7 +393,7 @@ class Engine:
                 yield Instruction(target=target, op="times", number=call.share_of_full(stage), name="capacity")
         else:
             for condition in call.when:
-                yield Instruction(target=target, op="runs", conditions=(self.condition(condition, call, stage, rate),), name=condition.name)
+                yield Instruction(target=target, op="runs", conditions=(self.condition(condition, call, stage, rate),), name=self._said(condition))
             last = ""
             own = False
             for step in call.heat:

@@ -57,12 +57,16 @@ class NotJudged:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Miss:
-    """Why nothing fits: the nearest setting there is with the limits it breaks, or why a call has no airflow, and held positions to blame."""
+    """Why nothing fits: the nearest setting there is with the limits it breaks, or why a call has no airflow, and held positions to blame.
+
+    Without any one of the `blame` parts held a setting fits; with `together` only without all of them.
+    """
 
     nearest: Found | None
     broken: tuple[tuple[str, str, Judged], ...]
     refused: tuple[tuple[str, str, No], ...]
     blame: tuple[int, ...]
+    together: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -104,11 +108,12 @@ def _miss(engine: Engine, request: Request) -> Miss:
         others = {p: at for p, at in request.held.items() if p != part}
         if _Search(engine, replace(request, held=others)).ranked(1, Fraction(0)):
             blame.append(part)
-    if not blame and len(request.held) > 1 and _Search(engine, replace(request, held={})).ranked(1, Fraction(0)):
+    together = not blame and len(request.held) > 1
+    if together and _Search(engine, replace(request, held={})).ranked(1, Fraction(0)):
         blame = list(request.held)
     if nearest:
         broken = tuple((s.call, s.stage, j) for a in nearest[0].answers.values() for s in a.stages for j in s.judged if j.ok is False)
-        return Miss(nearest=nearest[0], broken=broken, refused=(), blame=tuple(blame))
+        return Miss(nearest=nearest[0], broken=broken, refused=(), blame=tuple(blame), together=together)
     setting = tuple(relaxed.space.fixed[i][0] if i in relaxed.space.fixed else relaxed.space.baseline[i] for i in range(len(engine.table.parts)))
     board = Board(engine, setting)
     refused: list[tuple[str, str, No]] = []
@@ -116,7 +121,7 @@ def _miss(engine: Engine, request: Request) -> Miss:
         x = board.airflow(point_of(engine, t.call, t.stage))
         if isinstance(x, No):
             refused.append((t.call, t.stage, x))
-    return Miss(nearest=None, broken=(), refused=tuple(refused), blame=tuple(blame))
+    return Miss(nearest=None, broken=(), refused=tuple(refused), blame=tuple(blame), together=together)
 
 
 class _Search:

@@ -24,7 +24,7 @@ def carry_out(instruction: Instruction, registers: Registers, read: Callable[[Re
             return outcome
         if outcome[0] != 1:
             if instruction.op == "runs":
-                return No(kind="does not run", why=f"{condition.name} does not call for it")
+                return No(kind="does not run", why=f"it runs only with {instruction.name}")
             return x
     if instruction.op == "runs":
         return x
