@@ -56,9 +56,10 @@ class Site:
     """The house: altitude, air as it comes back to the unit, voltage, static pressure expected in every call where none was measured.
 
     `volume` (ft3) and `floor_area` (ft2) of the house serve air changes. `plate_static`: the greatest external static on the rating plate.
-    `firing_rate`: % of full fire, for tables that ask for it. `climate`: a word of the person's for nothing but the notes.
+    `firing_rate`: % of full fire, for tables that ask for it. `climate`: humid, usual or dry.
     """
 
+    climate: Word | None = None
     altitude: Amount | None = None
     return_air: Amount | None = None
     return_wet_bulb: Amount | None = None
@@ -106,9 +107,9 @@ class Heat:
 
     `input`, `output` Btu/h by stage; `efficiency` a share in % (95); `rise` the plate's window by stage; `aim` low rise, mid rise, high rise
     or a rise by stage; `derate` a rule's name (`selector.air.derate`) or the maker's share in %. Oil: `nozzle` gph as marked, `pump_pressure`
-    psi, `heat_per_gallon` Btu/gal as typed in its own unit. Electric: `heater` Btu/h (10 kW), `heater_voltage`, `supply_voltage` V, `phases` 1
+    psi, `heat_per_gallon` Btu/gal. Electric: `heater` Btu/h (10 kW), `heater_voltage`, `supply_voltage` V, `phases` 1
     or 3, `current` A, `blower_heat` counted or not counted. Heat pump: `capacity` Btu/h heating at full where it isn't the cooling one,
-    `least_per_ton` cfm/ton, `auxiliary` Btu/h, `leaving_limit` F. Hydronic: `water_flow` gph, `water_drop` F.
+    `least_per_ton` cfm/ton, `auxiliary` Btu/h, `leaving_limit` F. Hydronic: `water_flow` gpm, `water_drop` F.
     `outlet_limit`, `least_return` F as on the plate.
     """
 
@@ -184,10 +185,14 @@ class Ceiling:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Zoning:
-    """Dampers: the `smallest_zone` takes an airflow (cfm) or a share (%) of the largest; `bypass` cfm goes round it."""
+    """Dampers: the `smallest_zone` takes an airflow (cfm) or a share (%) of the greatest aim; `bypass` cfm goes round it.
+
+    `calls`: those that run with only the smallest zone open; empty: every call.
+    """
 
     smallest_zone: Amount | None = None
     bypass: Amount | None = None
+    calls: tuple[Word, ...] = ()
     line: int = field(default=0, compare=False)
 
 
@@ -227,7 +232,7 @@ class Job:
     """One house. What isn't known is None or empty; it is named when it is needed.
 
     `table`: a name in the library or a path. `model`: the model the board believes; `plate_model`: the rating plate's, where it differs.
-    `board`: words printed on the board (part, series). `table_print`: the table's fingerprint when the record was made.
+    `motor`, `airflow_means`: what the label of the motor says, where the table doesn't. `board`: words printed on the board (part, series). `table_print`: the table's fingerprint when the record was made.
     `facts`: facts of the table by name. `targets`, `windows`: what the person asks of a call outright, by call and stage ("" the last).
     `hold`: positions not to be changed; `wishes`: figure of a chart or ramp wished for, by its name. `found`, `left`: marks; `in_force`:
     switches or wall control. `lines` are those of the file, for problems.
@@ -239,6 +244,8 @@ class Job:
     table_print: Word | None = None
     model: Word | None = None
     plate_model: Word | None = None
+    motor: Word | None = None
+    airflow_means: Word | None = None
     board: Mapping[str, Word] = field(default_factory=dict)
     site: Site = field(default_factory=Site)
     outdoor: Outdoor | None = None
