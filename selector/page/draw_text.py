@@ -12,8 +12,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from unicodedata import east_asian_width
 
-from selector.page.draw import Drawing, Line, describe
+from selector.page.draw import describe
 from selector.table.model import Setting, Table
+from selector.table.picture import Line, Picture
 
 TAKEN, FREE, WAS, UNREAD = "#", " ", "/", "?"
 WIDE = {TAKEN: "█", FREE: " ", WAS: "░", UNREAD: "?"}
@@ -25,11 +26,11 @@ LEAST_COLUMNS = 20
 def board_text(table: Table, setting: Setting, before: Setting | None = None, *, wide: bool = False, turned: int = 0, columns: int = 80) -> list[str]:
     """Lines that draw every selector in the order of the table, and a line that explains the signs. At least 20 columns."""
     columns = max(columns, LEAST_COLUMNS)
-    drawings = describe(table, setting, before, turned)
+    pictures = describe(table, setting, before, turned)
     out: list[str] = []
     used: set[str] = set()
-    for drawing in drawings:
-        out += _selector(drawing, wide, columns, used)
+    for picture in pictures:
+        out += _selector(picture, wide, columns, used)
         out.append("")
     return out + _signs(used, wide, columns)
 
@@ -104,11 +105,11 @@ def _sign(line: Line, hole: int) -> str:
     return WAS if line.changed and hole == line.was else FREE
 
 
-def _field(drawing: Drawing) -> _Field:
+def _field(picture: Picture) -> _Field:
     """As printed at turn 0: a bank has its ON side first and its switches in columns; anything else a row for each part."""
-    lines = drawing.lines
+    lines = picture.lines
     changed = frozenset(i for i, line in enumerate(lines) if line.changed)
-    if drawing.bank:
+    if picture.bank:
         holes = range(len(lines[0].marks) - 1, -1, -1)
         field = _Field(
             rows=tuple(tuple(_sign(line, h) for line in lines) for h in holes),
@@ -125,7 +126,7 @@ def _field(drawing: Drawing) -> _Field:
             over=tuple(".." if h < 0 else marks[h] for h in shown),
             pointed_rows=changed,
         )
-    for _ in range(drawing.turned // 90):
+    for _ in range(picture.turned // 90):
         field = field.quarter()
     return field
 
@@ -148,22 +149,22 @@ def _shown(lines: Sequence[Line]) -> list[int]:
     return out
 
 
-def _heading(drawing: Drawing) -> str:
-    turned = f", turned {drawing.turned}" if drawing.turned else ""
-    if drawing.bank:
-        off, on = drawing.lines[0].marks[:2]
+def _heading(picture: Picture) -> str:
+    turned = f", turned {picture.turned}" if picture.turned else ""
+    if picture.bank:
+        off, on = picture.lines[0].marks[:2]
         side = "" if on == "ON" else f", {on} is the ON side"
-        return f"{drawing.name}  {len(drawing.lines)} {drawing.kind} {off}/{on}{side}{turned}"
-    if len(drawing.lines) > 1:
-        return f"{drawing.name}  {drawing.kind}{turned}"
-    word = "? (can't be read)" if drawing.lines[0].filled is None else drawing.lines[0].word
-    return f"{drawing.name}  {drawing.kind}{turned}: {word}"
+        return f"{picture.name}  {len(picture.lines)} {picture.kind} {off}/{on}{side}{turned}"
+    if len(picture.lines) > 1:
+        return f"{picture.name}  {picture.kind}{turned}"
+    word = "? (can't be read)" if picture.lines[0].filled is None else picture.lines[0].word
+    return f"{picture.name}  {picture.kind}{turned}: {word}"
 
 
-def _selector(drawing: Drawing, wide: bool, columns: int, used: set[str]) -> list[str]:
-    field = _field(drawing)
+def _selector(picture: Picture, wide: bool, columns: int, used: set[str]) -> list[str]:
+    field = _field(picture)
     used.update(sign for row in field.rows for sign in row if sign)
-    out = _wrapped(_heading(drawing).split(" "), columns, " ", "    ")
+    out = _wrapped(_heading(picture).split(" "), columns, " ", "    ")
     beside = max(_width(label) for label in field.beside)
     beside = min(beside, columns // 3)
     room = columns - 2 - beside - 1 - (2 if field.pointed_rows else 0)
@@ -175,9 +176,9 @@ def _selector(drawing: Drawing, wide: bool, columns: int, used: set[str]) -> lis
     per_band = -(-n // bands)
     for first in range(0, n, per_band):
         out += _band(field, range(first, min(n, first + per_band)), beside, cell, wide)
-    out += _reading(drawing, columns)
-    for line in drawing.changed:
-        name = "" if not line.label else f"{drawing.name}-{line.label} "
+    out += _reading(picture, columns)
+    for line in picture.changed:
+        name = "" if not line.label else f"{picture.name}-{line.label} "
         was = "not readable" if line.was is None else line.was_word
         out += _wrapped(f"  change {name}from {was} to {line.word}".split(" "), columns, " ", "    ")
     return out
@@ -216,19 +217,19 @@ def _inside(sign: str, cell: int) -> str:
     return _padded(fill * (cell - 2 if fill in "█░" else 1), cell, "middle")
 
 
-def _reading(drawing: Drawing, columns: int) -> list[str]:
+def _reading(picture: Picture, columns: int) -> list[str]:
     """The bank in words, in the order of switch numbers; the leads of a motor with their taps."""
-    if drawing.bank:
-        last = drawing.lines[-1].label
-        if drawing.digits:
-            words = ["?" if line.filled is None else str(line.filled) for line in drawing.lines]
-            head = f"  1 to {last}, 1 = {drawing.lines[0].marks[1]}:"
+    if picture.bank:
+        last = picture.lines[-1].label
+        if picture.digits:
+            words = ["?" if line.filled is None else str(line.filled) for line in picture.lines]
+            head = f"  1 to {last}, 1 = {picture.lines[0].marks[1]}:"
         else:
-            words = [line.word for line in drawing.lines]
+            words = [line.word for line in picture.lines]
             head = f"  1 to {last}:"
-        spare = [line.label for line in drawing.lines if line.spare]
+        spare = [line.label for line in picture.lines if line.spare]
         note = [f"  not used: {' '.join(spare)}"] if spare else []
         return _wrapped([head, *words], columns, " ", "    ") + _wrapped(note, columns, "")
-    if len(drawing.lines) > 1:
-        return _wrapped([" ", *(f"{line.label}={line.word}" for line in drawing.lines)], columns, " ", "    ")
+    if len(picture.lines) > 1:
+        return _wrapped([" ", *(f"{line.label}={line.word}" for line in picture.lines)], columns, " ", "    ")
     return []

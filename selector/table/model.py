@@ -76,7 +76,7 @@ class Part:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Selector:
-    """One selector of the board with its parts (indices into `Table.parts`)."""
+    """One selector of the board with its parts (indices into `Table.parts`). `turned`: degrees clockwise that it hangs turned on the board."""
 
     name: str
     kind: str
@@ -85,6 +85,7 @@ class Selector:
     declares: str = ""
     exclusive: bool = False
     marks: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    turned: int = 0
     note: str = ""
     line: int = 0
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from selector.table.model import ABSENT, Part, Selector
+from selector.table.model import ABSENT, Part, Selector, Setting
 from selector.table.parts import position_in
+from selector.table.picture import Form, Line, Picture
 from selector.table.quantities import QUANTITIES
 from selector.table.shapes import Choice, Fields, Nested, Record, Report, Shape, Text, Words
 
@@ -15,6 +16,7 @@ COMMON: dict[str, Shape] = {
     "gives": Choice(tuple(QUANTITIES), "What the positions mean when they are figures themselves.", "airflow per ton"),
     "declares": Text("The fact of the equipment that this selector tells the board; it is set from the fact, never searched.", "heater power"),
     "leave at": Nested(Text(), 1, "The position it is to be left at; for a bank, by switch.", "off"),
+    "turned": Choice(("90", "180", "270"), "How far it hangs turned on the board, in degrees clockwise; its drawings turn with it.", "180"),
     "note": Text("Anything worth telling with it.", "under the cover"),
 }
 POSITIONS: Shape = Words("The printed marks, in order, with blanks between.", "A B C D")
@@ -32,22 +34,13 @@ def record(kind: str, own: Mapping[str, Shape], required: tuple[str, ...] = (), 
     )
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Picture:
-    """How a selector looks: one line of holes for each part.
-
-    `lines` holds, for each part, (label, marks in printed order, index of the filled mark or None for unreadable, ABSENT for off its pins).
-    `upright` is True for a bank, whose switches stand side by side and whose marks stand above one another.
-    """
-
-    name: str
-    kind: str
-    upright: bool
-    lines: tuple[tuple[str, tuple[str, ...], int | None], ...]
-
-
 class MarkError(ValueError):
     """Marks that can't be on this selector; the text says what to type instead."""
+
+
+def as_declared(part: Part) -> tuple[str, ...]:
+    """The marks as they stand on the board: the positions as the table declares them."""
+    return part.positions
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -58,24 +51,36 @@ class Kind:
     record: Record
     build: Callable[[str, Fields, Report, int], tuple[Selector, tuple[Part, ...]] | None]
     read_marks: Callable[[Selector, Sequence[Part], str], dict[int, int | None]]
+    form: Form
+    printed: Callable[[Part], tuple[str, ...]] = as_declared
     upright: bool = False
 
-    def picture(self, selector: Selector, parts: Sequence[Part], at: Sequence[int | None]) -> Picture:
-        """What a person sees, for positions `at` of the whole board."""
-        lines = tuple(
-            (
-                label(selector, part),
-                part.positions + ((part.absent,) if at[part.index] == ABSENT else ()),
-                len(part.positions) if at[part.index] == ABSENT else at[part.index],
-            )
-            for part in parts
+    def picture(self, selector: Selector, parts: Sequence[Part], setting: Setting, before: Setting | None = None, turned: int = 0) -> Picture:
+        """What a person sees in a setting of the whole board, and what it was before; the board turned so many degrees clockwise."""
+        return Picture(
+            name=selector.name,
+            kind=selector.kind,
+            form=self.form,
+            lines=tuple(_line(selector, part, self.printed(part), setting, before) for part in parts),
+            digits=self.upright and parts[0].marks.get("0") == 0 and parts[0].marks.get("1") == 1,
+            turned=(selector.turned + turned) % 360,
         )
-        return Picture(name=selector.name, kind=selector.kind, upright=self.upright, lines=lines)
 
 
-def label(selector: Selector, part: Part) -> str:
-    """What is printed beside a part: the number of a switch, the name of a lead, nothing for a selector that is one part."""
-    return part.name[len(selector.name) + 1 :] if len(selector.parts) > 1 else ""
+def _line(selector: Selector, part: Part, marks: tuple[str, ...], setting: Setting, before: Setting | None) -> Line:
+    """One part; a hole is added for being off its pins where it is or was."""
+    at = setting[part.index]
+    was = at if before is None else before[part.index]
+    away = len(marks)
+    return Line(
+        part=part.index,
+        label="" if part.name == selector.name else part.name[len(selector.name) + 1 :],
+        marks=(*marks, part.absent) if ABSENT in (at, was) else marks,
+        filled=away if at == ABSENT else at,
+        was=away if was == ABSENT else was,
+        changed=at is not None and at != was,
+        spare=part.unused,
+    )
 
 
 UNREADABLE = "?"

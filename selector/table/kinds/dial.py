@@ -15,4 +15,4 @@ def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Select
     return build_single("dial", name, fields, report, first)
 
 
-KIND = Kind(name="dial", record=RECORD, build=build, read_marks=read_single)
+KIND = Kind(name="dial", record=RECORD, build=build, read_marks=read_single, form="ring")

@@ -15,4 +15,4 @@ def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Select
     return build_single("jumper", name, fields, report, first, absent="off pins")
 
 
-KIND = Kind(name="jumper", record=RECORD, build=build, read_marks=read_single)
+KIND = Kind(name="jumper", record=RECORD, build=build, read_marks=read_single, form="pins")

@@ -15,4 +15,4 @@ def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Select
     return build_single("link", name, fields, report, first, default=("whole", "cut"), final="cut")
 
 
-KIND = Kind(name="link", record=RECORD, build=build, read_marks=read_single)
+KIND = Kind(name="link", record=RECORD, build=build, read_marks=read_single, form="bridges")

@@ -17,4 +17,4 @@ def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Select
     return build_single("menu", name, fields, report, first)
 
 
-KIND = Kind(name="menu", record=RECORD, build=build, read_marks=read_single)
+KIND = Kind(name="menu", record=RECORD, build=build, read_marks=read_single, form="list")

@@ -15,4 +15,4 @@ def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Select
     return build_single("plug", name, fields, report, first, absent="unplugged")
 
 
-KIND = Kind(name="plug", record=RECORD, build=build, read_marks=read_single)
+KIND = Kind(name="plug", record=RECORD, build=build, read_marks=read_single, form="sockets")

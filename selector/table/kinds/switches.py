@@ -115,4 +115,14 @@ def _printed(part: Part) -> tuple[str, str]:
     return off[-1], on[-1]
 
 
-KIND = Kind(name="switches", record=RECORD, build=build, read_marks=read_marks, upright=True)
+def printed(part: Part) -> tuple[str, ...]:
+    """The words printed beside a switch, off first: those of `also` where there are any; ON and OFF in capitals."""
+    out: list[str] = []
+    for i, position in enumerate(part.positions):
+        added = [m for m, at in part.marks.items() if at == i and m.casefold() != position.casefold() and m != str(i)]
+        word = added[0] if added else position
+        out.append(word.upper() if word.casefold() in ("on", "off") else word)
+    return tuple(out)
+
+
+KIND = Kind(name="switches", record=RECORD, build=build, read_marks=read_marks, form="bank", printed=printed, upright=True)

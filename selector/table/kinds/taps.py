@@ -71,4 +71,4 @@ def read_marks(selector: Selector, parts: Sequence[Part], text: str) -> dict[int
     return {part.index: read_one(part, word) for part, word in zip(parts, words, strict=True)}
 
 
-KIND = Kind(name="taps", record=RECORD, build=build, read_marks=read_marks)
+KIND = Kind(name="taps", record=RECORD, build=build, read_marks=read_marks, form="leads")
