@@ -56,7 +56,8 @@ def tight_colon(slips: SlipList, char: str, entry: Entry) -> bool:
         return False
     match = (_TIGHT_IN_BRACES if char == "{" else _TIGHT_IN_BRACKETS).match(entry.text)
     if match:
-        slips.tight_colon(entry.line, entry.column + match.end(1), match[1], entry.text[match.end() :])
+        column = min(entry.column + match.end(1), len(slips.source.lines[entry.line]))
+        slips.tight_colon(entry.line, column, match[1], entry.text[match.end() :])
     return bool(match)
 
 

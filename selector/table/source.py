@@ -32,7 +32,7 @@ def read_source(path: str) -> Source:
     """The text of a file, `-` for standard input; never more than `LARGEST_BYTES` are read. Raises `Refused` with one problem."""
     try:
         if path == "-":
-            return _from_bytes(_read_standard_input(), STANDARD_INPUT)
+            return source_from_bytes(_read_standard_input(), STANDARD_INPUT)
         kind = os.stat(path)
         if stat.S_ISDIR(kind.st_mode):
             example = os.path.join(path, "my-table.yaml")
@@ -52,7 +52,7 @@ def read_source(path: str) -> Source:
         reason = error.strerror or type(error).__name__
         message = f"This file can't be read: {reason.lower()}."
         raise _refusal(path, "unreadable-file", message, "Copy it to a folder of your own and name the copy.") from error
-    return _from_bytes(data, path)
+    return source_from_bytes(data, path)
 
 
 def source_from_text(text: str, file: str = "<text>") -> Source:
@@ -107,7 +107,8 @@ def _read_patiently(path: str) -> bytes:
         os.close(descriptor)
 
 
-def _from_bytes(data: bytes, file: str) -> Source:
+def source_from_bytes(data: bytes, file: str) -> Source:
+    """The bytes of a file as a `Source`. Raises `Refused` with one problem."""
     if len(data) > LARGEST_BYTES:
         raise _too_large(file)
     for start, name in _STARTS:
