@@ -92,7 +92,8 @@ def read_facts(pairs: Iterable[tuple[str, str]], table: Table) -> Facts:
 
 def declared_positions(table: Table) -> dict[str, tuple[str, ...]]:
     """Facts that a selector tells the board and the table doesn't list under facts, with its positions as their values."""
-    return {s.declares: table.parts[s.parts[0]].positions for s in table.selectors.values() if s.declares and s.declares not in ("model", *table.facts)}
+    listed = ("", "model", *table.facts)
+    return {s.declares: table.parts[s.parts[0]].positions for s in table.selectors.values() if s.declares not in listed}
 
 
 def _model(text: str, table: Table, where: str) -> str:

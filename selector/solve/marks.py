@@ -60,7 +60,7 @@ def read_marks(words: Sequence[str], table: Table) -> dict[int, int | None]:
     for name, text in split_marks(words, table):
         known = names.find(name)
         if known is None:
-            near = close_match(name, names.names)
+            near = close_match(name, names.names if "-" in name else table.selectors)
             problems.append(
                 _problem(
                     f"{name}={text}",
