@@ -1,0 +1,85 @@
+"""The program as people get it: wheel, sdist, zip, plain checkout."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import subprocess
+import sys
+import tarfile
+import tomllib
+import zipfile
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+MAKERS = {
+    "Corvane", "Saltmarsh", "Wickerby", "Brindlemoor", "Thornquay", "Quillhaven", "Fenwarren", "Marrowdale", "Eskerby", "Drossfield", "Lindmarrow",
+    "Tarnwick", "Hollinsby", "Ostrandel", "Pellmere", "Garrowby",
+}  # fmt: skip
+"""The invented makers, all of them."""
+
+
+@pytest.fixture(scope="module")
+def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the wheel, built from a copy of what git tracks."""
+    out = tmp_path_factory.mktemp("built")
+    source = out / "source"
+    shutil.copytree(ROOT, source, ignore=shutil.ignore_patterns(".*", "build", "*.egg-info", "__pycache__"))
+    subprocess.run(
+        [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--wheel-dir", str(out), str(source)], check=True, capture_output=True
+    )
+    return out
+
+
+def test_the_wheel_holds_tables_and_schemas(built: Path) -> None:
+    names = set(zipfile.ZipFile(next(built.glob("*.whl"))).namelist())
+    assert {f"selector/tables/{p.name}" for p in (ROOT / "tables").glob("*.*")} <= names
+    assert {f"selector/schemas/{p.name}" for p in (ROOT / "schemas").glob("*.json")} <= names
+    code = {f"selector/{p.relative_to(ROOT / 'selector')}" for p in (ROOT / "selector").rglob("*.py")}
+    assert code <= names
+
+
+def test_it_runs_from_the_wheel_as_a_zip(built: Path, tmp_path: Path) -> None:
+    wheel = next(built.glob("*.whl"))
+    done = subprocess.run(
+        [sys.executable, "-m", "selector", "decode", "corvane-k14", "SW1=00110100", "--model", "080"],
+        capture_output=True,
+        text=True,
+        check=False,
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(wheel), "SELECTOR_TABLES": str(tmp_path)},
+    )
+    assert "1,197.8 cfm" in done.stdout, done.stderr
+
+
+def test_the_sdist_holds_all_it_needs(tmp_path: Path) -> None:
+    source = tmp_path / "source"
+    shutil.copytree(ROOT, source, ignore=shutil.ignore_patterns(".*", "build", "*.egg-info", "__pycache__"))
+    code = "import setuptools.build_meta as b; print(b.build_sdist('out'))"
+    done = subprocess.run([sys.executable, "-c", code], cwd=source, capture_output=True, text=True, check=True)
+    with tarfile.open(source / "out" / done.stdout.split()[-1]) as sdist:
+        names = {n.partition("/")[2] for n in sdist.getnames()}
+    assert {"README.md", "pyproject.toml", "selector/__main__.py", "tables/corvane-k14.yaml", "schemas/find.json"} <= names
+
+
+def test_the_top_level_holds_what_the_card_names() -> None:
+    allowed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "selector", "tables", "schemas", "tests"}
+    tracked = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True).stdout.split("\n")
+    tops = {t.partition("/")[0] for t in tracked if t}
+    assert {t for t in tops if not t.startswith(".")} <= allowed
+
+
+def test_every_package_is_listed() -> None:
+    listed = set(tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["setuptools"]["packages"])
+    there = {".".join(p.parent.relative_to(ROOT).parts) for p in (ROOT / "selector").rglob("__init__.py")}
+    assert listed == there | {"selector.tables", "selector.schemas"}
+
+
+def test_every_shipped_maker_is_invented() -> None:
+    texts = [p.read_text(encoding="utf-8") for p in (*(ROOT / "tables").glob("*.yaml"), *(ROOT / "tests").rglob("*.yaml"))]
+    makers = {m.group(1).strip() for text in texts for m in re.finditer(r"\bmaker:\s*([A-Za-z][^\n,}:]*)", text)}
+    assert makers
+    assert makers <= MAKERS
