@@ -148,6 +148,7 @@ def test_a_file_written_in_another_script_keeps_its_letters() -> None:
         "a: http://example.org/x",
         "a: [on ? off, b?]",
         "a:\nb:\n",
+        "a:\n - |\n  x\n -\n  y",
         "\"quoted name\": 1\n'other # name': 2",
     ],
 )

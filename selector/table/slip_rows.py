@@ -82,7 +82,7 @@ class RowText:
         if starts_with_name(line):
             return False
         body = line[column:]
-        if body.startswith("- ") and column in self._item_columns:
+        if (body == "-" or body.startswith("- ")) and column in self._item_columns:
             return False
         if not body[0].isalpha():
             return True
