@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from selector.table.kinds import KINDS
 from selector.table.model import Setting, Table
-from selector.table.picture import TURNS, Picture
+from selector.table.picture import TURNS, Line, Picture
+
+LONG_LIST = 12
+"""Lists with more entries than this are drawn in part where room is short."""
+NEIGHBOURS = 2
+GAP_HERE = -1
 
 
 def describe(table: Table, setting: Setting, before: Setting | None = None, turned: int = 0) -> tuple[Picture, ...]:
@@ -15,3 +22,60 @@ def describe(table: Table, setting: Setting, before: Setting | None = None, turn
         KINDS[selector.kind].picture(selector, [table.parts[i] for i in selector.parts], setting, before, turned)
         for selector in table.selectors.values()
     )
+
+
+def heading(picture: Picture) -> str:
+    """What stands beside a selector's name: kind and position, the ON side of a bank, the turn."""
+    turned = f", turned {picture.turned}" if picture.turned else ""
+    if picture.bank:
+        off, on = picture.lines[0].marks[:2]
+        side = "" if on == "ON" else f", {on} is the ON side"
+        return f"{len(picture.lines)} {picture.kind} {off}/{on}{side}{turned}"
+    if len(picture.lines) > 1:
+        return f"{picture.kind}{turned}"
+    line = picture.lines[0]
+    return f"{picture.kind}: {'not readable' if line.filled is None else line.word}{turned}"
+
+
+def captions(picture: Picture) -> list[str]:
+    """What stands under a selector: switches not used, and every change in words."""
+    spare = [line.label for line in picture.lines if line.spare]
+    out = [f"not used: {' '.join(spare)}"] if spare else []
+    alike: dict[tuple[str, str], list[str]] = {}
+    for line in picture.changed:
+        was = "not readable" if line.was is None else line.was_word
+        alike.setdefault((was, line.word), []).append(line.label)
+    for (was, now), labels in alike.items():
+        names = " ".join(label for label in labels if label)
+        out.append(f"change {names} from {was} to {now}" if names else f"change from {was} to {now}")
+    return out
+
+
+def said(pictures: Sequence[Picture]) -> str:
+    """The board in words: `SW1-1 OFF, SW1-2 ON, J2 b`, and what was changed."""
+    words: list[str] = []
+    for picture in pictures:
+        for line in picture.lines:
+            name = f"{picture.name}-{line.label}" if line.label else picture.name
+            at = "not readable" if line.filled is None else line.word
+            was = f" (was {'not readable' if line.was is None else line.was_word})" if line.changed else ""
+            words.append(f"{name} {at}{was}")
+    return ", ".join(words)
+
+
+def shown_of(lines: Sequence[Line]) -> list[int]:
+    """Which holes are drawn where room is short: all, or in a long list the ends and those near a place that matters; GAP_HERE for a gap."""
+    count = max(len(line.marks) for line in lines)
+    if count <= LONG_LIST:
+        return list(range(count))
+    keep = {0, count - 1}
+    for line in lines:
+        for at in (line.filled, line.was if line.changed else None):
+            if at is not None:
+                keep |= set(range(at - NEIGHBOURS, at + NEIGHBOURS + 1))
+    out: list[int] = []
+    for h in sorted(k for k in keep if 0 <= k < count):
+        if out and h != out[-1] + 1:
+            out.append(GAP_HERE)
+        out.append(h)
+    return out

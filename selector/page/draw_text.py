@@ -12,14 +12,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from unicodedata import east_asian_width
 
-from selector.page.draw import describe
+from selector.page.draw import GAP_HERE, captions, describe, heading, shown_of
 from selector.table.model import Setting, Table
 from selector.table.picture import Line, Picture
 
 TAKEN, FREE, WAS, UNREAD = "#", " ", "/", "?"
 WIDE = {TAKEN: "█", FREE: " ", WAS: "░", UNREAD: "?"}
-LONG_LIST = 12
-NEIGHBOURS = 2
 LEAST_COLUMNS = 20
 
 
@@ -118,12 +116,12 @@ def _field(picture: Picture) -> _Field:
             pointed_columns=changed,
         )
     else:
-        shown = _shown(lines)
+        shown = shown_of(lines)
         marks = max((line.marks for line in lines), key=len)
         field = _Field(
-            rows=tuple(tuple("" if h < 0 else _sign(line, h) if h < len(line.marks) else "" for h in shown) for line in lines),
+            rows=tuple(tuple("" if h == GAP_HERE else _sign(line, h) if h < len(line.marks) else "" for h in shown) for line in lines),
             beside=tuple(line.label for line in lines),
-            over=tuple(".." if h < 0 else marks[h] for h in shown),
+            over=tuple(".." if h == GAP_HERE else marks[h] for h in shown),
             pointed_rows=changed,
         )
     for _ in range(picture.turned // 90):
@@ -131,40 +129,10 @@ def _field(picture: Picture) -> _Field:
     return field
 
 
-def _shown(lines: Sequence[Line]) -> list[int]:
-    """Which holes are drawn: all of them, or in a long list the ends and those near a place that matters; -1 stands for a gap."""
-    count = max(len(line.marks) for line in lines)
-    if count <= LONG_LIST:
-        return list(range(count))
-    keep = {0, count - 1}
-    for line in lines:
-        for at in (line.filled, line.was if line.changed else None):
-            if at is not None:
-                keep |= set(range(at - NEIGHBOURS, at + NEIGHBOURS + 1))
-    out: list[int] = []
-    for h in sorted(k for k in keep if 0 <= k < count):
-        if out and h != out[-1] + 1:
-            out.append(-1)
-        out.append(h)
-    return out
-
-
-def _heading(picture: Picture) -> str:
-    turned = f", turned {picture.turned}" if picture.turned else ""
-    if picture.bank:
-        off, on = picture.lines[0].marks[:2]
-        side = "" if on == "ON" else f", {on} is the ON side"
-        return f"{picture.name}  {len(picture.lines)} {picture.kind} {off}/{on}{side}{turned}"
-    if len(picture.lines) > 1:
-        return f"{picture.name}  {picture.kind}{turned}"
-    word = "? (can't be read)" if picture.lines[0].filled is None else picture.lines[0].word
-    return f"{picture.name}  {picture.kind}{turned}: {word}"
-
-
 def _selector(picture: Picture, wide: bool, columns: int, used: set[str]) -> list[str]:
     field = _field(picture)
     used.update(sign for row in field.rows for sign in row if sign)
-    out = _wrapped(_heading(picture).split(" "), columns, " ", "    ")
+    out = _wrapped(f"{picture.name}  {heading(picture)}".split(" "), columns, " ", "    ")
     beside = max(_width(label) for label in field.beside)
     beside = min(beside, columns // 3)
     room = columns - 2 - beside - 1 - (2 if field.pointed_rows else 0)
@@ -177,10 +145,8 @@ def _selector(picture: Picture, wide: bool, columns: int, used: set[str]) -> lis
     for first in range(0, n, per_band):
         out += _band(field, range(first, min(n, first + per_band)), beside, cell, wide)
     out += _reading(picture, columns)
-    for line in picture.changed:
-        name = "" if not line.label else f"{picture.name}-{line.label} "
-        was = "not readable" if line.was is None else line.was_word
-        out += _wrapped(f"  change {name}from {was} to {line.word}".split(" "), columns, " ", "    ")
+    for text in captions(picture):
+        out += _wrapped(["  " + text.split(" ")[0], *text.split(" ")[1:]], columns, " ", "    ")
     return out
 
 
@@ -227,9 +193,7 @@ def _reading(picture: Picture, columns: int) -> list[str]:
         else:
             words = [line.word for line in picture.lines]
             head = f"  1 to {last}:"
-        spare = [line.label for line in picture.lines if line.spare]
-        note = [f"  not used: {' '.join(spare)}"] if spare else []
-        return _wrapped([head, *words], columns, " ", "    ") + _wrapped(note, columns, "")
+        return _wrapped([head, *words], columns, " ", "    ")
     if len(picture.lines) > 1:
         return _wrapped([" ", *(f"{line.label}={line.word}" for line in picture.lines)], columns, " ", "    ")
     return []

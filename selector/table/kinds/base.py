@@ -56,14 +56,17 @@ class Kind:
     upright: bool = False
 
     def picture(self, selector: Selector, parts: Sequence[Part], setting: Setting, before: Setting | None = None, turned: int = 0) -> Picture:
-        """What a person sees in a setting of the whole board, and what it was before; the board turned so many degrees clockwise."""
+        """What a person sees in a setting of the whole board, and what it was before; the board turned so many degrees clockwise.
+
+        A menu is at a wall control and doesn't turn with the board.
+        """
         return Picture(
             name=selector.name,
             kind=selector.kind,
             form=self.form,
             lines=tuple(_line(selector, part, self.printed(part), setting, before) for part in parts),
             digits=self.upright and parts[0].marks.get("0") == 0 and parts[0].marks.get("1") == 1,
-            turned=(selector.turned + turned) % 360,
+            turned=(selector.turned + (0 if self.form == "list" else turned)) % 360,
         )
 
 
