@@ -145,13 +145,12 @@ class Heat:
 class Fan:
     """Constant fan and the blower's power: `aim` a share (%) of cooling, an airflow (cfm), air changes (ach) or `outdoor air`.
 
-    `watts` W as measured with `watts_call` and `watts_stage` running; `hours` a year in seconds, `price` money a kWh; `call_length` s.
+    `watts` W as measured with `watts_call` (call and stage) running; `hours` h a year, `price` money a kWh; `call_length` s.
     """
 
     aim: Aim | None = None
     watts: Amount | None = None
     watts_call: Word | None = None
-    watts_stage: Word | None = None
     hours: Amount | None = None
     price: Amount | None = None
     call_length: Amount | None = None
@@ -232,7 +231,8 @@ class Job:
     """One house. What isn't known is None or empty; it is named when it is needed.
 
     `table`: a name in the library or a path. `model`: the model the board believes; `plate_model`: the rating plate's, where it differs.
-    `motor`, `airflow_means`: what the label of the motor says, where the table doesn't. `board`: words printed on the board (part, series). `table_print`: the table's fingerprint when the record was made.
+    `motor`, `airflow_means`: what the label of the motor says, where the table doesn't. `board`: words printed on the board (part, series).
+    `table_print`: the table's fingerprint when the record was made.
     `facts`: facts of the table by name. `targets`, `windows`: what the person asks of a call outright, by call and stage ("" the last).
     `hold`: positions not to be changed; `wishes`: figure of a chart or ramp wished for, by its name. `found`, `left`: marks; `in_force`:
     switches or wall control. `lines` are those of the file, for problems.
