@@ -65,7 +65,8 @@ class Engine:
     def __init__(self, table: Table, facts: Facts) -> None:
         self.table = table
         self.facts = facts
-        self.factor = native_factor(table)
+        self.board_factor = native_factor(table)
+        self.factor = self.board_factor * facts.air
         self._indexes: dict[str, RowIndex] = {}
         self._readings: dict[tuple[object, ...], Reading] = {}
         self._programs: dict[Register, tuple[Instruction, ...]] = {}
@@ -74,12 +75,14 @@ class Engine:
 
     # -- facts --------------------------------------------------------------------------------------------------------------------------------
 
-    def fact(self, name: str, call: str) -> Fraction | str | None:
-        """The value of a fact for a call, None where it isn't known."""
+    def fact(self, name: str, call: str, stage: str = "") -> Fraction | str | None:
+        """The value of a fact for a call's stage, None where it isn't known."""
         if name == "model":
             return self.facts.model
-        if name == "static pressure" and call in self.facts.static:
-            return self.facts.static[call]
+        if name == "static pressure":
+            for key in (f"{call} {stage}", call):
+                if key in self.facts.static:
+                    return self.facts.static[key]
         return self.facts.values.get(name)
 
     def number(self, name: str) -> Fraction | None:
@@ -110,9 +113,9 @@ class Engine:
                 if stage in key.values
                 else No(kind="refused", why=f"the chart has no column for the stage {stage or 'that is not named'}")
             )
-        value: Fraction | str | None = Fraction(rate) if key.name == "firing rate" and rate else self.fact(key.name, call.name)
+        value: Fraction | str | None = Fraction(rate) if key.name == "firing rate" and rate else self.fact(key.name, call.name, stage)
         if key.name == "model":
-            value = self.plate_model()
+            value = self.facts.board_model or self.plate_model()
         if value is None:
             return No(kind="unknown", why=f"{key.name} is not given")
         return self._value_source(key, value)
@@ -196,7 +199,7 @@ class Engine:
                 stage if condition.name == "stage" else Fraction(rate) if condition.name == "firing rate" and rate else None
             )
             if value is None:
-                value = self.plate_model() if condition.name == "model" else self.fact(condition.name, call.name)
+                value = (self.facts.board_model or self.plate_model()) if condition.name == "model" else self.fact(condition.name, call.name, stage)
             if value is None:
                 return constant(condition.name, No(kind="unknown", why=f"{condition.name} is not given"))
             return constant(condition.name, (Fraction(any(same_value(w, value) for w in condition.words)),))
@@ -293,9 +296,10 @@ class Engine:
         chart = self.table.charts.get(name)
         by_stage = "" in step.by_stage and not (chart is not None and any(k.name == "stage" for k in (*chart.keys, *chart.heads)))
         at = call.last if by_stage else stage
-        before.extend(self.heat(call, at, rate))
-        yield Instruction(target=target, op="start", register=("heat", call.name, at, rate), conditions=conditions, step=step, name="delivered heat")
-        yield Instruction(target=target, op="times", number=1 / self.factor, conditions=conditions, step=step, name="sensible factor")
+        base, instructions = self._board_heat(call, at, rate)
+        before.extend(instructions)
+        yield Instruction(target=target, op="start", register=base, conditions=conditions, step=step, name="delivered heat")
+        yield Instruction(target=target, op="times", number=1 / self.board_factor, conditions=conditions, step=step, name="sensible factor")
         yield Instruction(target=target, op="rise", number=number, reading=reading, cell=cell, conditions=conditions, step=step, name=name)
 
     def _operands(
@@ -376,8 +380,30 @@ class Engine:
         target: Register = ("heat", call.name, stage, rate)
         found = self._programs.get(target)
         if found is None:
-            found = self._programs[target] = tuple(self._heat(call, stage, rate, target))
+            known = self.facts.delivered.get((call.name, stage))
+            found = self._programs[target] = tuple(
+                self._heat(call, stage, rate, target) if known is None else self._delivered(call, known, rate, target)
+            )
         return found
+
+    def _delivered(self, call: Call, known: Fraction, rate: str, target: Register) -> Iterable[Instruction]:
+        """Heat that is known without the table."""
+        for condition in call.when:
+            yield Instruction(target=target, op="runs", conditions=(self.condition(condition, call, target[2], rate),), name=condition.name)
+        yield Instruction(target=target, op="heat", number=known, name="delivered heat")
+        fire = Fraction(rate) if rate else self.facts.number("firing rate")
+        if fire is not None and self.modulates(call):
+            yield Instruction(target=target, op="times", number=fire / 100, name="firing rate")
+
+    def _board_heat(self, call: Call, stage: str, rate: str) -> tuple[Register, tuple[Instruction, ...]]:
+        """The heat that the board itself works its airflow out from, and the register it is kept in."""
+        if (call.name, stage) not in self.facts.delivered:
+            return ("heat", call.name, stage, rate), self.heat(call, stage, rate)
+        target: Register = ("board heat", call.name, stage, rate)
+        found = self._programs.get(target)
+        if found is None:
+            found = self._programs[target] = tuple(self._heat(call, stage, rate, target))
+        return target, found
 
     def _heat(self, call: Call, stage: str, rate: str, target: Register) -> Iterable[Instruction]:
         if not call.heats:

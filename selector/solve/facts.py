@@ -13,12 +13,18 @@ class Facts:
 
     `model` is the plate's. `values` holds every other fact: a number (static pressure and firing rate in the table's unit and percent, outdoor
     tons, supply voltage, pump pressure in psi, heat per gallon in Btu, or a quantity that is installed, such as nozzle rate) or a word of the page.
-    `static` gives a static pressure for single calls.
+    `static` gives a static pressure for single calls, or for a call and stage (`cooling low`).
+    `board_model` is the model the board believes it is, where that isn't the plate's: charts follow it, ratings the plate.
+    `delivered` is the heat in Btu/h that a call's stage really gives; what a board works out for itself from its own ratings stays as it is.
+    `air`: how many units of standard air one charted unit of airflow carries at the site (1 at sea level).
     """
 
     model: str | None = None
     values: Mapping[str, Fraction | str] = field(default_factory=dict)
     static: Mapping[str, Fraction] = field(default_factory=dict)
+    board_model: str | None = None
+    delivered: Mapping[tuple[str, str], Fraction] = field(default_factory=dict)
+    air: Fraction = Fraction(1)
 
     def number(self, name: str) -> Fraction | None:
         """A fact as a number, None where it isn't known or is a word."""
