@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -17,7 +17,7 @@ WORDS = {"does not run": "does not run", "refused": "refused", "outside": "outsi
 def airflow_text(table: Table, airflow: Fraction | No) -> str:
     """`1,197.8 cfm`, or the word for why there is none and the reason."""
     if isinstance(airflow, No):
-        return f"{WORDS[airflow.kind]}: {airflow.why}"
+        return f"{WORDS[airflow.kind]}: {airflow.why}{how_to_give(table, airflow.why)}"
     return f"{figure(airflow)} {table.units.airflow}"
 
 
@@ -95,6 +95,28 @@ def call_lines(table: Table, answer: CallAnswer) -> list[str]:
         else:
             out.extend(f"{answer.call} {stage} {what}: {text}" for stage, text in texts.items())
     return out
+
+
+OPTIONS = {"model": "--model", "static pressure": "--static", "outdoor tons": "--tons", "firing rate": "--firing-rate", "supply voltage": "--volts"}
+
+
+def not_judged_lines(table: Table, items: Sequence[tuple[str, str, str, str]]) -> list[str]:
+    """(call, stage, limit, why) as lines, one for each reason; where a fact is missing, how to give it."""
+    by_why: dict[str, list[str]] = {}
+    for call, stage, limit, why in items:
+        by_why.setdefault(why, []).append(f"{call} {stage}".strip() + (f", {limit}" if limit else ""))
+    return [f"{'; '.join(dict.fromkeys(names))}: {why}{how_to_give(table, why)}" for why, names in by_why.items()]
+
+
+def how_to_give(table: Table, why: str) -> str:
+    """` (give it with --model 060)` behind a reason that a fact isn't given, else nothing."""
+    for verb in (" is not given", " are not given"):
+        name, given, _ = why.partition(verb)
+        if given:
+            words = table.unit.models if name == "model" else table.facts[name].values if name in table.facts else ()
+            example = words[0] if words else "..."
+            return f" (give it with {OPTIONS[name]} {example})" if name in OPTIONS else f' (give it with --fact "{name}={example}")'
+    return ""
 
 
 def no_data(no: No) -> dict[str, str]:

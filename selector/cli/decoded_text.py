@@ -5,7 +5,18 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from selector.cli.answers import WORDS, airflow_text, broken, call_data, call_lines, limit_text, no_data, pages_and_notes, stage_text
+from selector.cli.answers import (
+    WORDS,
+    airflow_text,
+    broken,
+    call_data,
+    call_lines,
+    limit_text,
+    no_data,
+    not_judged_lines,
+    pages_and_notes,
+    stage_text,
+)
 from selector.cli.common import figure, head, indented, number
 from selector.solve.decode import Decoded, Values
 from selector.solve.engine import Engine
@@ -39,11 +50,9 @@ def lines(engine: Engine, decoded: Decoded, running: Energised | None, *, wide: 
     wrong = broken(decoded.answers)
     if wrong:
         out += ["", "outside its limits:", *indented([f"{s.title}: {limit_text(table, j)}" for s, j in wrong])]
-    unsaid = list(
-        dict.fromkeys(f"{s.title}, {j.limit.source}: {j.why}" for a in decoded.answers.values() for s in a.stages for j in s.judged if j.ok is None)
-    )
+    unsaid = [(s.call, s.stage, j.limit.source, j.why) for a in decoded.answers.values() for s in a.stages for j in s.judged if j.ok is None]
     if unsaid:
-        out += ["", "not judged:", *indented(unsaid)]
+        out += ["", "not judged:", *indented(not_judged_lines(table, unsaid))]
     out += _remarks(table, decoded)
     pages, notes = pages_and_notes(decoded.answers)
     if pages:

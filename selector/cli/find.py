@@ -17,6 +17,9 @@ from selector.cli.common import complete_marks, complete_table, complete_target,
 @click.option(
     "--near", default="1", show_default=True, metavar="POINTS", help="Deviations this close (percentage points) count as one: fewest moves first."
 )
+@click.option(
+    "--draw", "drawn", type=click.Choice(["first", "all", "none"]), default="first", show_default=True, help="Settings whose board is drawn."
+)
 @click.option("--wide", is_flag=True, help="Draw with line characters.")
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
 def command(
@@ -32,6 +35,7 @@ def command(
     found: tuple[str, ...],
     first: int,
     near: str,
+    drawn: str,
     wide: bool,
     as_json: bool,
 ) -> int:
@@ -84,5 +88,5 @@ def command(
 
         print_json(data(engine, request, result))
     else:
-        click.echo("\n".join(lines(engine, request, result, wide=wide)))
+        click.echo("\n".join(lines(engine, request, result, wide=wide, drawn=drawn)))
     return 0 if result.found else 1

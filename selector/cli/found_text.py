@@ -5,10 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from selector.cli.answers import airflow_text, call_data, limit_text, pages_and_notes, stage_text
+from selector.cli.answers import airflow_text, call_data, limit_text, not_judged_lines, pages_and_notes, stage_text
 from selector.cli.common import figure, head, indented, number, percent
 from selector.solve.engine import Engine
-from selector.solve.evaluate import CallAnswer, StageAnswer
+from selector.solve.evaluate import CallAnswer, StageAnswer, evaluate
 from selector.solve.find import FindResult, Found, Miss, Request
 from selector.solve.marks import marks_of
 from selector.solve.space import Space
@@ -17,34 +17,32 @@ from selector.table.cautions import cautions
 from selector.table.model import Setting, Table
 
 
-def lines(engine: Engine, request: Request, result: FindResult, *, wide: bool) -> list[str]:
+def lines(engine: Engine, request: Request, result: FindResult, *, wide: bool, drawn: str) -> list[str]:
     """The answer for people."""
     table = engine.table
     out = [head(table, engine.plate_model())]
     for i, found in enumerate(result.found, 1):
-        out += ["", *_found(engine, request, result.space, found, i, wide=wide)]
+        out += ["", *_found(engine, request, result.space, found, i, wide=wide, drawn=drawn == "all" or (drawn == "first" and i == 1))]
     if result.miss is not None:
         out += ["", *_miss(engine, request, result.miss)]
     if result.not_judged:
-        out += ["", "not judged:"]
-        seen = dict.fromkeys(f"{n.call} {n.stage}".strip() + (f", {n.limit}" if n.limit else "") + f": {n.why}" for n in result.not_judged)
-        out += indented(list(seen))
+        out += ["", "not judged:", *indented(not_judged_lines(engine.table, [(n.call, n.stage, n.limit, n.why) for n in result.not_judged]))]
     kept = _kept(table, result.space)
     if kept:
         out += ["", *kept]
     if result.found:
-        heat, cool = _touched(engine, result.found[0])
+        heat, cool = _touched(engine, result.space, result.found[0])
         out += ["", "before setting it:", *indented(list(cautions(table, heat=heat, cooling=cool)))]
     return out
 
 
-def _touched(engine: Engine, found: Found) -> tuple[bool, bool]:
-    calls = [
-        c
-        for c in engine.table.calls.values()
-        if any(p in found.changed for s in c.stages for i in engine.airflow(c, s) for r in i.readings for p in r.parts)
+def _touched(engine: Engine, space: Space, found: Found) -> tuple[bool, bool]:
+    """Whether a call that heats, and one with the compressor on, gets another airflow than before."""
+    before = evaluate(engine, space.baseline)
+    changed = [
+        engine.table.calls[a.call] for a in found.answers.values() if any(s.airflow != before[a.call].stage(s.stage).airflow for s in a.stages)
     ]
-    return any(c.heats for c in calls), any(not c.heats for c in calls)
+    return any(c.heats for c in changed), any(c.compressor for c in changed)
 
 
 def _kept(table: Table, space: Space) -> list[str]:
@@ -57,7 +55,7 @@ def _kept(table: Table, space: Space) -> list[str]:
     return out
 
 
-def _found(engine: Engine, request: Request, space: Space, found: Found, rank: int, *, wide: bool) -> list[str]:
+def _found(engine: Engine, request: Request, space: Space, found: Found, rank: int, *, wide: bool, drawn: bool) -> list[str]:
     table = engine.table
     out = [f"{rank}. {marks_of(found.setting, table)}   deviation {percent(found.deviation, 2)}"]
     asked = {(t.call, t.stage): t for t in request.targets}
@@ -69,9 +67,11 @@ def _found(engine: Engine, request: Request, space: Space, found: Found, rank: i
     width = max(len(g[0]) for g in grid)
     middle = max(len(g[1]) for g in grid)
     out += [f"   {name:<{width}}  {text:<{middle}}  {aim}".rstrip() for name, text, aim in grid]
-    from selector.page.draw_text import board_text
+    if drawn:
+        from selector.page.draw_text import board_text
 
-    out += ["", *indented(board_text(table, found.setting, space.baseline, wide=wide), 3), ""]
+        before = tuple(now if was is None else was for was, now in zip(space.baseline, found.setting, strict=True))
+        out += ["", *indented(board_text(table, found.setting, before, wide=wide), 3), ""]
     out.append("   " + _moves(table, request, space, found))
     pages, notes = pages_and_notes(found.answers)
     if pages:
@@ -83,6 +83,10 @@ def _found(engine: Engine, request: Request, space: Space, found: Found, rank: i
 
 def _moves(table: Table, request: Request, space: Space, found: Found) -> str:
     start = "as found" if request.found is not None else "as delivered"
+    unsaid = [p.name for p in table.parts if space.baseline[p.index] is None and p.index in space.searched]
+    if unsaid:
+        told = f"the table doesn't say how {', '.join(unsaid)} {'is' if len(unsaid) == 1 else 'are'} delivered: "
+        return told + (f"moves elsewhere: {len(found.changed)}" if found.changed else "no moves are counted")
     if not found.changed:
         return f"no moves: this is the board {start}"
     moves = ", ".join(

@@ -266,7 +266,7 @@ def answer_call(board: Board, call: Call) -> CallAnswer:
                 heat=heat,
                 rise=rise,
                 rate=point.rate,
-                per_ton=airflow / tons if isinstance(airflow, Fraction) and tons and not call.heats else None,
+                per_ton=airflow / tons if isinstance(airflow, Fraction) and tons and call.compressor else None,
                 trail=board.trail(point.airflow),
                 judged=judged,
             )

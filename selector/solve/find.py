@@ -81,7 +81,10 @@ class FindResult:
 
 @dataclass(slots=True)
 class _Factor:
-    """One call (or a share's two calls): what has to be carried out, what is judged, what it costs."""
+    """One call (or a share's two calls): what has to be carried out, what is judged, what it costs.
+
+    `reads` are the parts that a stage with a target or a limit reads; only these are searched.
+    """
 
     name: str
     instructions: list[Instruction]
@@ -89,6 +92,7 @@ class _Factor:
     targets: list[Target]
     keep: set[Register]
     running: list[Register]
+    reads: set[int]
 
 
 def find(engine: Engine, request: Request) -> FindResult:
@@ -96,8 +100,28 @@ def find(engine: Engine, request: Request) -> FindResult:
     search = _Search(engine, request)
     ranked = search.ranked(request.first, request.near)
     if ranked:
-        return FindResult(found=tuple(ranked), space=search.space, not_judged=search.not_judged())
-    return FindResult(found=(), space=search.space, not_judged=search.not_judged(), miss=_miss(engine, request))
+        return FindResult(found=tuple(ranked), space=search.space, not_judged=_not_judged(engine, ranked[0].setting))
+    miss = _miss(engine, request)
+    setting = miss.nearest.setting if miss.nearest is not None else search.space.standing
+    return FindResult(found=(), space=search.space, not_judged=_not_judged(engine, setting), miss=miss)
+
+
+def _not_judged(engine: Engine, setting: Setting) -> tuple[NotJudged, ...]:
+    """Limits that can't be judged for want of a fact, and calls without an airflow, in a setting."""
+    out: dict[NotJudged, None] = {}
+    board = Board(engine, setting)
+    for call in engine.table.calls.values():
+        for stage in call.stages:
+            for point in engine.points(call, stage):
+                x = board.airflow(point)
+                if isinstance(x, No):
+                    if x.kind != "does not run":
+                        out[NotJudged(call=call.name, stage=stage, limit="", why=x.why)] = None
+                    continue
+                for j in board.judged(point):
+                    if j.ok is None:
+                        out[NotJudged(call=call.name, stage=stage, limit=j.limit.source, why=j.why)] = None
+    return tuple(out)
 
 
 def _miss(engine: Engine, request: Request) -> Miss:
@@ -135,27 +159,10 @@ class _Search:
         self._place()
 
     def _place(self) -> None:
-        judged_parts = {p for f in self.factors if f.targets or f.judged for i in f.instructions for r in i.readings for p in r.parts}
+        judged_parts = {p for f in self.factors for p in f.reads}
         self.space = space_of(self.engine, self.request.found, self.request.held, judged_parts)
         self.groups: list[Group] = []
         self.reports: dict[str, tuple[tuple[int, ...], dict[tuple[int, ...], tuple[Fraction, ...]]]] = {}
-
-    def not_judged(self) -> tuple[NotJudged, ...]:
-        """Limits that no setting can be judged by, for want of a fact, and calls without an airflow."""
-        out: dict[NotJudged, None] = {}
-        setting = tuple(self.space.fixed[i][0] if i in self.space.fixed else self.space.baseline[i] for i in range(len(self.engine.table.parts)))
-        board = Board(self.engine, setting)
-        for call in self.engine.table.calls.values():
-            for stage in call.stages:
-                for point in self.engine.points(call, stage):
-                    x = board.airflow(point)
-                    if isinstance(x, No) and x.kind != "does not run":
-                        out[NotJudged(call=call.name, stage=stage, limit="", why=x.why)] = None
-                        continue
-                    for j in board.judged(point):
-                        if j.ok is None:
-                            out[NotJudged(call=call.name, stage=stage, limit=j.limit.source, why=j.why)] = None
-        return tuple(out)
 
     # -- what is carried out and judged ------------------------------------------------------------------------------------------------------
 
@@ -166,7 +173,7 @@ class _Search:
             by_call.setdefault(t.call, []).append(t)
         out: list[_Factor] = []
         for call in table.calls.values():
-            f = _Factor(call.name, [], [], by_call.get(call.name, []), set(), [])
+            f = _Factor(call.name, [], [], by_call.get(call.name, []), set(), [], set())
             for stage in call.stages:
                 for point in engine.points(call, stage):
                     self._add(f, call, point, limits=True)
@@ -201,6 +208,9 @@ class _Search:
         f.instructions.extend(extra)
         f.keep.update(i.target for i in extra)
         f.judged.extend((call, point, x) for x in usable)
+        if usable or not limits:
+            read = [*engine.airflow(call, point.stage, point.rate), *extra, *(engine.heat(call, point.stage, point.rate) if heat or rise else ())]
+            f.reads.update(p for i in read for r in i.readings for p in r.parts)
 
     # -- ranking -----------------------------------------------------------------------------------------------------------------------------
 

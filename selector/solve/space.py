@@ -28,6 +28,11 @@ class Space:
     domains: Mapping[int, tuple[int, ...]]
     delivered_used: tuple[str, ...] = ()
 
+    @property
+    def standing(self) -> Setting:
+        """The setting before anything is searched: what is fixed, and the baseline for the rest."""
+        return tuple(self.fixed[i][0] if i in self.fixed else at for i, at in enumerate(self.baseline))
+
 
 def baseline_of(engine: Engine, found: Setting | None) -> Setting:
     """As found where it can be read, else as delivered."""

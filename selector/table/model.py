@@ -268,6 +268,12 @@ class Call:
         return self.capacity.get(stage, self.capacity.get("", Fraction(1)))
 
     @property
+    def compressor(self) -> bool:
+        """True for a call with a Y terminal, or without terminals where nothing says that it heats: the outdoor unit runs."""
+        names = {t.upper() for words in self.terminals.values() for t in words}
+        return any(t.startswith("Y") for t in names) if names else not self.heats
+
+    @property
     def heats(self) -> bool:
         """True for a call that burns or heats: it has heat steps, a rise to start from, or a W terminal and no Y."""
         if self.heat or any(step.op == "temperature rise" for step in self.airflow):
@@ -338,6 +344,7 @@ class Table:
     charts: Mapping[str, Chart]
     ramps: Mapping[str, Ramp]
     calls: Mapping[str, Call]
+    checked: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def heat_factor(self) -> Fraction:
