@@ -12,10 +12,11 @@ from selector.solve.facts import Facts
 from selector.solve.marks import marks_of, read_marks, setting_of
 from selector.solve.targets import point_of
 from selector.table.model import No, Setting, Table
+from selector.value import ByFields
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Mismatch:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Mismatch(ByFields):
     """A call and stage whose decoded airflow isn't the one reported, or a mark that isn't read as it was meant (`call` is the part's name)."""
 
     call: str

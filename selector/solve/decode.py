@@ -13,10 +13,11 @@ from selector.solve.readings import Outcome, Reading
 from selector.solve.space import Space, Why, declared_position, groups_of, read_back
 from selector.solve.walk import Outcomes, walk
 from selector.table.model import Atom, Call, Named, No, Setting
+from selector.value import ByFields
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Values:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Values(ByFields):
     """What a call's stage may be doing: the distinct airflows, rising, and the reasons why it may have none."""
 
     airflows: tuple[Fraction, ...]
@@ -28,8 +29,8 @@ class Values:
         return len(self.airflows) + len(self.noes) == 1
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Difference:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Difference(ByFields):
     """A selector that declares equipment other than what is known to be there."""
 
     selector: str
@@ -38,8 +39,8 @@ class Difference:
     known: str
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Decoded:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Decoded(ByFields):
     """A board as found. `values` has every stage; `answers` are exact where nothing a stage needs is unreadable."""
 
     setting: Setting

@@ -15,6 +15,7 @@ from selector.solve.readings import ChartReader, Outcome, Reading, RowIndex, Sou
 from selector.table.model import ABSENT, Atom, Call, CallValue, Cell, Chart, Condition, Key, Named, No, Part, Step, Table, Word
 from selector.table.quantities import QUANTITIES
 from selector.table.units import BTUH_PER_KW, convert
+from selector.value import ByFields
 
 ACTS = ("airflow", "tons", "airflow per ton", "trim", "share", "reduction", "offset", "least airflow", "most airflow")
 HEAT_ACTS = ("heat input", "heater power", "nozzle rate", "trim", "share", "reduction")
@@ -40,8 +41,8 @@ class Limit:
     most: Register | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Point(ByFields):
     """One airflow of a call: a stage and, for a modulating unit, a firing rate in percent ("" where there is none)."""
 
     call: str

@@ -12,10 +12,11 @@ from selector.solve.marks import tapped_twice
 from selector.solve.readings import Outcome, Reading
 from selector.solve.run import carry_out
 from selector.table.model import Atom, Call, Cell, Named, No, Ramp, Row, Setting, Word
+from selector.value import ByFields
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Trail:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Trail(ByFields):
     """One step that acted: what it did, with which figure, what came of it, and the printed row it came from."""
 
     op: str
@@ -26,8 +27,8 @@ class Trail:
     row: Row | None = None
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Judged:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Judged(ByFields):
     """A limit held against a figure. `ok` is None where it can't be judged; then `why` says what is missing."""
 
     limit: Limit
@@ -44,8 +45,8 @@ class Judged:
         return outside(self.value, self.low, self.high) if self.value is not None else Fraction(0)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class StageAnswer:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class StageAnswer(ByFields):
     """One stage of a call: airflow in the table's unit or why not, heat in Btu/h, rise in the table's degrees, the steps, the limits."""
 
     call: str
@@ -64,8 +65,8 @@ class StageAnswer:
         return f"{self.call} {self.stage}".strip()
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class CallAnswer:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class CallAnswer(ByFields):
     """A call: its stages, how it comes up, its delays, the labels that go with it."""
 
     call: str

@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
+from selector.value import ByFields
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Facts:
+
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Facts(ByFields):
     """Known facts by name.
 
     `model` is the plate's. `values` holds every other fact: a number (static pressure and firing rate in the table's unit and percent, outdoor

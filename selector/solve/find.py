@@ -16,13 +16,14 @@ from selector.solve.space import Group, Space, groups_of, offered, space_of
 from selector.solve.targets import Target, got, point_of
 from selector.solve.walk import Outcomes, walk
 from selector.table.model import Call, No, Setting
+from selector.value import ByFields
 
 NEAR = Fraction(1)
 FIRST = 3
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Request:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Request(ByFields):
     """What is asked: targets, positions held (part -> position), the setting as found, how many answers, `near` in percentage points."""
 
     targets: tuple[Target, ...]
@@ -32,8 +33,8 @@ class Request:
     near: Fraction = NEAR
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Found:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Found(ByFields):
     """One setting. `airflows` are those the search itself worked out, for each target's call and stage; `answers` come from evaluating the board."""
 
     setting: Setting
@@ -45,8 +46,8 @@ class Found:
     changed: tuple[int, ...]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class NotJudged:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class NotJudged(ByFields):
     """A limit or a call that can't be judged, and the fact that is missing."""
 
     call: str
@@ -55,8 +56,8 @@ class NotJudged:
     why: str
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Miss:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Miss(ByFields):
     """Why nothing fits: the nearest setting there is with the limits it breaks, or why a call has no airflow, and held positions to blame.
 
     Without any one of the `blame` parts held a setting fits; with `together` only without all of them.
@@ -69,8 +70,8 @@ class Miss:
     together: bool = False
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class FindResult:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class FindResult(ByFields):
     """The ranked settings, or why there are none."""
 
     found: tuple[Found, ...]
@@ -396,8 +397,8 @@ class _Search:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class _Way:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class _Way(ByFields):
     """How a call's own selectors stand, and the airflows that come of it."""
 
     assigned: object

@@ -13,13 +13,14 @@ from typing import Literal
 from selector.solve.readings import Reading
 from selector.table.model import Cell, No, Step, Word
 from selector.table.quantities import QUANTITIES
+from selector.value import ByFields
 
 Register = tuple[str, str, str, str]
 """(what, call, stage, firing rate): what is `airflow` or `heat`."""
 
 
-@dataclass(frozen=True, slots=True)
-class Half:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Half(ByFields):
     """Tons or airflow per ton, waiting for the other."""
 
     quantity: Literal["tons", "airflow per ton"]

@@ -18,6 +18,7 @@ from selector.solve.rank_near import Choice, nearest
 from selector.solve.rank_order import Bucket, buckets
 from selector.solve.rank_reach import Reach, TooMany, reach, solutions_at_least
 from selector.solve.rank_sweep import sweep
+from selector.value import ByFields
 
 BOUND = 4_000_000
 """Entries that all tables together may have; with costs of thousands of bits fewer, for their memory."""
@@ -32,8 +33,8 @@ SPARE = 8
 """How many more solutions than wanted are listed by cost, so that small groups need no more than sorting."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Alternative:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Alternative(ByFields):
     """One concrete way to be in a value of a variable.
 
     `moves` and `order` are at least 0 and add up over the variables; the sum of `order` is unique to each whole solution.
@@ -44,16 +45,16 @@ class Alternative:
     payload: object
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Variable:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Variable(ByFields):
     """`values[i]` holds the alternatives of value i, ascending by (moves, order): at least one, and of more than k the first k do."""
 
     name: str
     values: tuple[tuple[Alternative, ...], ...]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Factor:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Factor(ByFields):
     """`costs` of the values of the variables in `scope` (variable numbers, ascending), at least 0; values without an entry can't be together."""
 
     name: str
@@ -61,8 +62,8 @@ class Factor:
     costs: Mapping[tuple[int, ...], int]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Ranked:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Ranked(ByFields):
     """One solution: an alternative for each variable, the sums of cost, moves and order, and the number of its group from 0."""
 
     cost: int
@@ -104,8 +105,8 @@ def rank(variables: Sequence[Variable], factors: Sequence[Factor], *, k: int, ne
     return [problem.ranked(choice, group) for group, choice in problem.first(least - problem.constant, k=k, near=near)]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class _Problem:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class _Problem(ByFields):
     """The variables and factors, the buckets to eliminate them with, and a cost that no solution reaches (None where everything fits)."""
 
     variables: Sequence[Variable]

@@ -11,14 +11,15 @@ from selector.solve.engine import Engine, same_value
 from selector.solve.rank import Alternative, TooLarge
 from selector.solve.readings import Outcome, Reading
 from selector.table.model import No, Part, Setting
+from selector.value import ByFields
 
 Why = Literal["held", "fact", "as found", "as delivered", "left", "not known"]
 LARGEST = 200_000
 """Combinations one group of selectors or one chart may have."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Space:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Space(ByFields):
     """`baseline` is the setting as found, else as delivered. `fixed` gives, for the parts not searched, the position and the reason."""
 
     baseline: Setting

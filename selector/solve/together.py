@@ -8,10 +8,11 @@ from fractions import Fraction
 
 from selector.solve.evaluate import CallAnswer, StageAnswer
 from selector.table.model import No, Table
+from selector.value import ByFields
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Energised:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Energised(ByFields):
     """The stages that a set of terminals calls for, and the airflow they make together (a No where the table doesn't say)."""
 
     stages: tuple[StageAnswer, ...]

@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.table.units import BTUH_PER_KW
+from selector.value import ByFields
 
 ANY = -1
 """In a row: any position. In a setting: off its pins (see `Part.absent`)."""
@@ -26,8 +27,8 @@ Cell = Fraction | str | Word
 NoKind = Literal["does not run", "refused", "outside", "unknown"]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class No:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class No(ByFields):
     """No figure, and why. The kinds are never mixed up.
 
     does not run: the table says this call is not served. refused: the table gives no figure for this setting. outside: beyond the printed range.
@@ -41,8 +42,8 @@ class No:
     reserved: bool = False
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Part:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Part(ByFields):
     """What takes one position by itself: one switch of a bank, one lead, or a whole jumper, dial, plug, link or menu.
 
     `marks` holds every accepted mark (as printed and case-folded). `absent` is the word for being off its pins where no row names that.
@@ -74,8 +75,8 @@ class Part:
         return self.absent if position == ABSENT else self.positions[position]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Selector:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Selector(ByFields):
     """One selector of the board with its parts (indices into `Table.parts`). `turned`: degrees clockwise that it hangs turned on the board."""
 
     name: str
@@ -90,8 +91,8 @@ class Selector:
     line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Fact:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Fact(ByFields):
     """Something not set but known. Either printed values (words) or a range of numbers."""
 
     name: str
@@ -106,8 +107,8 @@ class Fact:
 KeyKind = Literal["part", "taps", "fact"]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Key:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Key(ByFields):
     """What a row's word or a head stands for.
 
     `values` are the positions' or the fact's words as this chart counts them (rows and heads hold indices into it); `numbers` their values for a
@@ -128,8 +129,8 @@ class Key:
         return bool(self.numbers)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Row:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Row(ByFields):
     """One printed row. `cells` is empty where `word` refuses the row or `like` copies another; `typed` holds the cells as they were typed."""
 
     positions: tuple[int, ...]
@@ -141,8 +142,8 @@ class Row:
     line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Chart:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Chart(ByFields):
     """A chart: `keys` stand down the side (one word of a row each), `heads` along the top (the last varies fastest but for quantities)."""
 
     name: str
@@ -165,8 +166,8 @@ class Chart:
         return n
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Rating:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Rating(ByFields):
     """A figure of the rating plate, by model and stage; the key "" stands for every model or stage."""
 
     name: str
@@ -181,16 +182,16 @@ class Rating:
         return None
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class CallValue:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class CallValue(ByFields):
     """The final airflow of another call; stage "" means the same stage."""
 
     call: str
     stage: str = ""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Named:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Named(ByFields):
     """The value of a chart, a part, a fact or a rating."""
 
     kind: Literal["chart", "part", "fact", "rating", "ramp"]
@@ -201,8 +202,8 @@ class Named:
 Atom = Fraction | Named | CallValue
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Condition:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Condition(ByFields):
     """True when the part (or fact) stands at one of the allowed positions (or values)."""
 
     name: str
@@ -212,8 +213,8 @@ class Condition:
     line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Step:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Step(ByFields):
     """One step of a call. `op` is a quantity's name, or use, at least, at most, round, round up, round down. A stage not in `by_stage` skips it."""
 
     op: str
@@ -227,8 +228,8 @@ class Step:
         return self.by_stage.get(stage, self.by_stage.get(""))
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Window:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Window(ByFields):
     """An acceptable range of a call's stage: airflow, airflow per ton, or temperature rise. None is an open end."""
 
     quantity: str
@@ -238,8 +239,8 @@ class Window:
     line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Call:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Call(ByFields):
     """What the blower is asked for, with its stages in order; one unnamed stage is ""."""
 
     name: str
@@ -282,8 +283,8 @@ class Call:
         return any(t.startswith("W") for t in names) and not any(t.startswith("Y") for t in names)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class RampStep:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class RampStep(ByFields):
     """A part of a ramp: from `seconds` after the start (or after the call's end, `after`) the blower runs at `share` of the airflow."""
 
     seconds: Fraction
@@ -291,8 +292,8 @@ class RampStep:
     after: bool = False
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Ramp:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Ramp(ByFields):
     """How the blower comes up: each step lasts `seconds`; the last share holds. `after` steps follow the end of the call."""
 
     name: str
@@ -300,8 +301,8 @@ class Ramp:
     line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Unit:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Unit(ByFields):
     """What the `unit` part of a table says."""
 
     title: str
@@ -318,8 +319,8 @@ class Unit:
     note: str = ""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Units:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Units(ByFields):
     """Names of the units the table is printed in."""
 
     airflow: str = "cfm"
@@ -328,8 +329,8 @@ class Units:
     heat: str = "Btu/h"
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Table:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Table(ByFields):
     """One checked table."""
 
     file: str

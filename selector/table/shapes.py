@@ -12,6 +12,7 @@ from typing import Any, Protocol
 from selector.problems import Problem
 from selector.table.located import Mapping, Node, Scalar, Sequence
 from selector.table.source import Source
+from selector.value import ByFields
 
 SCALAR_TYPES = ["string", "number", "boolean"]
 
@@ -52,8 +53,8 @@ class Report:
         return any(p.severity == "problem" for p in self.problems)
 
 
-@dataclass(frozen=True, slots=True)
-class Fields:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Fields(ByFields):
     """A record that was read: the cleaned values of known keys, and where each key stands."""
 
     node: Mapping
@@ -105,8 +106,8 @@ def no_list(node: Node, name: str, report: Report) -> Scalar | None:
     return None
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Text(ByFields):
     """One text on a line."""
 
     help: str = ""
@@ -119,8 +120,8 @@ class Text:
         return no_list(node, name, report)
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Choice(ByFields):
     """One of a few words."""
 
     options: tuple[str, ...]
@@ -146,8 +147,8 @@ class Choice:
         return scalar
 
 
-@dataclass(frozen=True, slots=True)
-class Rows:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Rows(ByFields):
     """The text block of a chart."""
 
     help: str = ""
@@ -160,8 +161,8 @@ class Rows:
         return no_list(node, name, report)
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Words(ByFields):
     """A list: words with blanks between, or [a, b]."""
 
     help: str = ""
@@ -186,8 +187,8 @@ class Words:
         return no_list(node, name, report)
 
 
-@dataclass(frozen=True, slots=True)
-class Nested:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Nested(ByFields):
     """A scalar or list, or a map of names to the same, `depth` maps deep at most (by model, by stage)."""
 
     inner: Shape
@@ -225,8 +226,8 @@ def read_map(node: Mapping, inner: Shape, name: str, report: Report) -> dict[str
     return out
 
 
-@dataclass(frozen=True, slots=True)
-class MapOf:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class MapOf(ByFields):
     """Names of the person's own, each with the same kind of entry."""
 
     inner: Shape
@@ -248,8 +249,8 @@ class MapOf:
         return read_map(node, self.inner, name, report)
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Record(ByFields):
     """Known keys, each with its shape."""
 
     fields: Map[str, Shape]
@@ -298,8 +299,8 @@ def unknown_key(key: Scalar, name: str, known: Map[str, Any] | tuple[str, ...], 
     report.at(key, "unknown-key", f"`{key.text}` is not a key of `{name}`", f"did you mean `{near}`?" if near else f"known here: {', '.join(known)}")
 
 
-@dataclass(frozen=True, slots=True)
-class ByKind:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class ByKind(ByFields):
     """A record whose keys depend on its `kind`."""
 
     kinds: Map[str, Record]

@@ -11,6 +11,7 @@ from selector.table.slip_letters import check_letters
 from selector.table.slip_list import LONGEST_LINE, SlipList
 from selector.table.slip_tabs import check_tabs
 from selector.table.source import Source
+from selector.value import ByFields
 
 FREE_NAMES = frozenset({"title", "note", "conditions", "transcribed"})
 """Names whose values are sentences: any letters may stand in them."""
@@ -19,8 +20,8 @@ ROW_NAMES = frozenset({"rows"})
 """Names whose values are rows: they need a bar."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Slips:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Slips(ByFields):
     """The problems found, sorted; the text with tabs and empty lines made plain, every character still at its place; where texts below a bar end."""
 
     problems: tuple[Problem, ...]

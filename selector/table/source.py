@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import BinaryIO
 
 from selector.problems import Problem, Refused, close_match
+from selector.value import ByFields
 
 LARGEST_BYTES = 8_000_000
 PATIENCE_SECONDS = 30.0
@@ -19,8 +20,8 @@ STANDARD_INPUT = "<standard input>"
 _SAVE_AS = "Open it in your editor, choose 'Save as', pick UTF-8 as the encoding, and save it."
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Source:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Source(ByFields):
     """A text with a name: line ends are `\\n`, there is no byte order mark, `lines[0]` is line 1 and has no line end."""
 
     file: str

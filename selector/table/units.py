@@ -15,6 +15,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
+from selector.value import ByFields
+
 Kind = Literal[
     "airflow", "airflow per ton", "pressure", "oil pressure", "temperature", "temperature difference", "heat rate", "energy", "heat per volume",
     "heat per mass", "volume", "liquid flow", "mass rate", "length", "area", "velocity", "voltage", "current", "phase", "motor speed", "time",
@@ -22,8 +24,8 @@ Kind = Literal[
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Unit:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Unit(ByFields):
     """A unit: `value * factor + offset` is the value in the canonical unit of its kind. `places` is how many decimals are usually shown."""
 
     name: str
@@ -33,8 +35,8 @@ class Unit:
     places: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Quantity:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Quantity(ByFields):
     """What was typed: its exact value, its unit (None where no unit was typed) and the text."""
 
     value: Fraction

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.table.located import Mapping, Node, Scalar, Sequence
+from selector.value import ByFields
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Item(ByFields):
     """A word or a name, and where it stands."""
 
     text: str
@@ -86,8 +87,8 @@ class Names:
         return self._folded.get(text.casefold())
 
 
-@dataclass(frozen=True, slots=True)
-class Matched:
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Matched(ByFields):
     """The result of reading a list against declared names: what was matched, what wasn't, and whether two readings are complete."""
 
     found: tuple[tuple[str, Item], ...]

@@ -10,6 +10,7 @@ from selector.table.parts import position_in
 from selector.table.picture import Form, Line, Picture
 from selector.table.quantities import QUANTITIES
 from selector.table.shapes import Choice, Fields, Nested, Record, Report, Shape, Text, Words
+from selector.value import ByFields
 
 COMMON: dict[str, Shape] = {
     "also": Nested(Words(), 1, "Other marks printed for a position, or other words for it.", "{on: closed, off: open}"),
@@ -43,8 +44,8 @@ def as_declared(part: Part) -> tuple[str, ...]:
     return part.positions
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Kind:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
+class Kind(ByFields):
     """One kind of selector: its entry, how parts are made of it, how marks are read and how it looks."""
 
     name: str
