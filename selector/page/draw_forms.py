@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 from math import cos, pi, sin
 from typing import Literal
 
@@ -15,9 +16,10 @@ HOLE = 16
 PAD = 12
 GAP = 4
 SIZE = 11
-MOST_IN_A_RING = 20
+MOST_IN_A_RING = 16
+_APART = 3
 _POINTER = 9
-Side = Literal["on", "along", "away"]
+Side = Literal["on", "along", "away", "before"]
 
 
 @dataclass(slots=True)
@@ -63,6 +65,13 @@ class Sheet:
         else:
             self.word(u, v + self.v_of(text) / 2, text)
 
+    def word_before(self, u: float, v: float, text: str) -> None:
+        """A text that ends at v and lies on the near side of it."""
+        if self.odd:
+            self.words.append((u, v, text, "before"))
+        else:
+            self.word(u, v - self.v_of(text) / 2, text)
+
 
 def placed(picture: Picture, limit: float, brief: bool) -> Sheet:
     """The sheet of one selector, no wider than `limit` where its marks allow; `brief` leaves out entries of a long list."""
@@ -73,28 +82,33 @@ def placed(picture: Picture, limit: float, brief: bool) -> Sheet:
     return sheet
 
 
-def _bank(sheet: Sheet, picture: Picture, _: float) -> None:
+def _bank(sheet: Sheet, picture: Picture, room: float) -> None:
+    """Two rows of holes; a bank too long for the sheet goes on in two more rows."""
     lines = picture.lines
-    pitch = max(20.0 if len(lines) > 12 else 26.0, *(sheet.u_of(line.label) + 3 for line in lines))
     off, on = lines[0].marks[0], lines[0].marks[1]
-    left = max(sheet.u_of(on), sheet.u_of(off))
-    first = PAD + left + 6 + HOLE / 2
-    on_v = PAD + HOLE / 2
-    off_v = on_v + max(float(HOLE + GAP), (sheet.v_of(on) + sheet.v_of(off)) / 2 + 7)
+    pitch = max(20.0 if len(lines) > 12 else 26.0, *(sheet.u_of(line.label) + 3 for line in lines))
+    left = max(sheet.u_of(on), sheet.u_of(off)) + 6
+    bands = -(-len(lines) // max(1, int((room - left - HOLE) // pitch) + 1))
+    per_band = -(-len(lines) // bands)
+    first = PAD + left + HOLE / 2
     deep = max(sheet.v_of(line.label) for line in lines)
-    number_v = off_v + HOLE / 2 + 5
-    # at odd turns the words stand over their holes
-    sheet.word(PAD + left / 2, on_v, on)
-    sheet.word(PAD + left / 2, off_v, off)
-    for i, line in enumerate(lines):
-        u = first + i * pitch
-        sheet.hole(u, on_v, line, 1)
-        sheet.hole(u, off_v, line, 0)
-        sheet.word_away(u, number_v, line.label)
-        if line.changed:
-            sheet.pointers.append((u, number_v + deep + 7, 0, -1))
-    sheet.width = first + (len(lines) - 1) * pitch + HOLE / 2 + PAD
-    sheet.height = number_v + deep + (13 if picture.changed else 0) + PAD
+    on_v = PAD + max(HOLE, sheet.v_of(on)) / 2
+    for start in range(0, len(lines), per_band):
+        off_v = on_v + max(float(HOLE + GAP), (sheet.v_of(on) + sheet.v_of(off)) / 2 + 7)
+        number_v = off_v + HOLE / 2 + 5
+        sheet.word(PAD + (left - 6) / 2, on_v, on)
+        sheet.word(PAD + (left - 6) / 2, off_v, off)
+        for i, line in enumerate(lines[start : start + per_band]):
+            u = first + i * pitch
+            sheet.hole(u, on_v, line, 1)
+            sheet.hole(u, off_v, line, 0)
+            sheet.word_away(u, number_v, line.label)
+            if line.changed:
+                sheet.pointers.append((u, number_v + deep + 7, 0, -1))
+        end = number_v + deep + (13 if picture.changed else 0)
+        on_v = end + 10 + HOLE / 2
+    sheet.width = first + (per_band - 1) * pitch + HOLE / 2 + PAD
+    sheet.height = end + PAD
 
 
 def _leads(sheet: Sheet, picture: Picture, _: float) -> None:
@@ -109,7 +123,7 @@ def _leads(sheet: Sheet, picture: Picture, _: float) -> None:
     for mark in marks:
         wide = max(HOLE + 8, sheet.u_of(mark) + 8)
         columns.append(column + wide / 2)
-        sheet.word(column + wide / 2, PAD + deep / 2, mark)
+        sheet.word_before(column + wide / 2, PAD + deep, mark)
         column += wide
     for i, line in enumerate(lines):
         v = PAD + deep + 6 + HOLE / 2 + i * pitch
@@ -173,7 +187,7 @@ def _ring(sheet: Sheet, picture: Picture, room: float) -> None:
     line = picture.lines[0]
     count = len(line.marks)
     mark_u, mark_v = max(sheet.u_of(m) for m in line.marks), max(sheet.v_of(m) for m in line.marks)
-    radius = max(26.0, count * (HOLE + 6.5) / (2 * pi))
+    radius = _radius(count)
     out_u, out_v = radius + HOLE / 2 + 5 + mark_u, radius + HOLE / 2 + 5 + mark_v
     if count > MOST_IN_A_RING or 2 * out_u > room:
         _list(sheet, line, room)
@@ -193,6 +207,13 @@ def _ring(sheet: Sheet, picture: Picture, room: float) -> None:
         sheet.strokes.append(tuple(ends))
         sheet.strokes.append(_arrow_head(*ends))
     sheet.width, sheet.height = 2 * middle_u, 2 * middle_v
+
+
+def _radius(count: int) -> float:
+    """The least radius at which upright holes on a ring stay apart, slanting neighbours too."""
+    angles = [2 * pi * at / count for at in range(count + 1)]
+    steps = [max(abs(cos(b) - cos(a)), abs(sin(b) - sin(a))) for a, b in pairwise(angles)]
+    return max(26.0, (HOLE + _APART + 1) / min(steps))
 
 
 def _arrow_head(start: tuple[float, float], end: tuple[float, float]) -> tuple[tuple[float, float], ...]:

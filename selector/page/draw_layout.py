@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from selector.page.draw import captions, heading, said
 from selector.page.draw_forms import HOLE, SIZE, Sheet, Side, placed
@@ -13,9 +14,16 @@ from selector.table.picture import Line, Picture
 CORNER = 6
 """Side of the filled square in a frame's first corner."""
 _FRAME = 1.5
-_BETWEEN = 14.0
-_EDGE = 4.0
-_ANCHORS: dict[tuple[Side, int], Anchor] = {("along", 0): "start", ("along", 180): "end", ("away", 90): "end", ("away", 270): "start"}
+_BETWEEN = 14
+_EDGE = 4
+_ANCHORS: dict[tuple[Side, int], Anchor] = {
+    ("along", 0): "start",
+    ("along", 180): "end",
+    ("away", 90): "end",
+    ("away", 270): "start",
+    ("before", 90): "start",
+    ("before", 270): "end",
+}
 """How a text is set that doesn't stand on its middle, by the turn."""
 
 
@@ -26,7 +34,7 @@ def picture_figure(picture: Picture, limit: float = 336, *, brief: bool = False)
 
 def _turned(sheet: Sheet, picture: Picture) -> Figure:
     """The sheet turned clockwise, texts upright again, with its frame."""
-    w, h = sheet.width, sheet.height
+    w, h = ceil(sheet.width), ceil(sheet.height)
 
     def at(u: float, v: float) -> tuple[float, float]:
         return {0: (u, v), 90: (h - v, u), 180: (w - u, h - v), 270: (v, w - u)}[picture.turned]
@@ -55,7 +63,7 @@ def _turned(sheet: Sheet, picture: Picture) -> Figure:
 
 
 def _hole(x: float, y: float, line: Line, position: int) -> list[Shape]:
-    x, y = x - HOLE / 2, y - HOLE / 2
+    x, y = round(x - HOLE / 2), round(y - HOLE / 2)  # whole units stay crisp
     taken = position == line.filled
     out: list[Shape] = [Box(x=x, y=y, width=HOLE, height=HOLE, solid=taken, line=1.4, hole=(line.part, position))]
     if line.filled is None:
@@ -100,7 +108,9 @@ def block(picture: Picture, limit: float, *, brief: bool = False) -> Block:
     """A selector, no wider than `limit` where its marks allow."""
     frame = picture_figure(picture, limit, brief=brief)
     words, beside = heading(picture), text_width(picture.name, 13, bold=True) + 6
-    width = max(frame.width, min(limit, beside + text_width(words, 10), 190), *(min(limit, text_width(text, 10), 230) for text in captions(picture)))
+    width = ceil(
+        max(frame.width, min(limit, beside + text_width(words, 10), 190), *(min(limit, text_width(text, 10), 230) for text in captions(picture)))
+    )
     return Block(
         frame=frame,
         name=picture.name,
@@ -113,7 +123,7 @@ def block(picture: Picture, limit: float, *, brief: bool = False) -> Block:
 def board_figure(pictures: Sequence[Picture], width: float = 360, *, brief: bool = False) -> Figure:
     """Every selector, side by side where there is room, in the order of the table; `brief` leaves out entries of long lists."""
     rows: list[list[Block]] = []
-    x = 0.0
+    x: float = 0
     for picture in pictures:
         one = block(picture, width - 2 * _EDGE, brief=brief)
         if not rows or x + one.width > width - _EDGE:
@@ -122,10 +132,11 @@ def board_figure(pictures: Sequence[Picture], width: float = 360, *, brief: bool
         rows[-1].append(one)
         x += one.width + _BETWEEN
     shapes: list[Shape] = []
-    y = _EDGE
-    widest = width
+    y: float = _EDGE
+    widest: float = width
     for row in rows:
-        x, lines = _EDGE, max(len(one.heading) for one in row)
+        x = _EDGE
+        lines = max(len(one.heading) for one in row)
         for one in row:
             shapes += (moved(shape, x, y) for shape in one.shapes(lines))
             x += one.width + _BETWEEN

@@ -19,17 +19,18 @@ selector is not turned; upper right, 90 degrees clockwise; lower right, 180; low
 upper left before reading on. Text stays upright at every turn, so read it before turning back, or go by the order of the holes alone.
 
 Holes. Each position is a hole: a square with an outer side of 16 and a line 1.4 thick. Nothing else is a square of that size. Holes never touch
-each other or anything outside them; two holes are at least 4 apart. Taken: the whole square is filled. Free: the inside is empty, or holds two
+each other or anything outside them; two holes are at least 3 apart. Taken: the whole square is filled. Free: the inside is empty, or holds two
 dots of 2.5 (the pins of a jumper). Was taken before a change: the inside is hatched with slanted lines 1.4 thick, about half of it inked. A part
 that can't be read has a question mark in each of its holes and no filled or hatched one. So at most one hole of a part is filled: that is where
 it stands. No filled hole: it can't be read.
 
 Which hole is which position, after turning back:
 - Bank of switches: two rows of holes. Each column is a switch, the first switch leftmost. The upper row is the ON side (the second of the two
-  marks of the table), the lower the other. So a switch is ON when its upper hole is filled.
+  marks of the table), the lower the other. So a switch is ON when its upper hole is filled. A long bank goes on in a second pair of rows under
+  the first.
 - Leads on taps: a row of holes for each lead, in the order of the leads from the top; in a row, the taps in their order from the left, `parked`
   last.
-- Dial with up to 20 marks: a ring of holes, evenly spaced; the first mark is the topmost hole, the others follow clockwise.
+- Dial with up to 16 marks: a ring of holes, evenly spaced; the first mark is the topmost hole, the others follow clockwise.
 - Every other selector, and a dial with more or longer marks: one part; the holes in reading order, from the left in rows from the top, are the
   marks in their order. Holes of a row are level.
 A hole more than the table has positions, after the last, is the place off the pins (or unplugged); it is drawn only where the part stands or
