@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -71,6 +70,8 @@ def head(table: Table, model: str | None) -> str:
 
 def print_json(data: Any) -> None:
     """One JSON document on stdout."""
+    import json
+
     click.echo(json.dumps(data, indent=2, ensure_ascii=False))
 
 
