@@ -1,0 +1,166 @@
+"""A board as found: what it does, how that sits with the house, and the fewest moves that put it right, or why none does.
+
+What is to be known first is said first: a board that believes other equipment, switches that may be dead, marks that can't be read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from selector.air.figure import Figure
+from selector.job import complaints
+from selector.job.as_found_text import data_of, lines_of
+from selector.job.complaints import Advice
+from selector.job.fewest import Fewest, fewest
+from selector.job.known import Known
+from selector.job.model import Job
+from selector.job.report import Report
+from selector.job.standing import Standing, of_setting, refused_charts
+from selector.job.static import Pressure
+from selector.job.unread import Unread, unread
+from selector.job.wanted import Wanted, windows
+from selector.problems import Problem
+from selector.solve.decode import differences
+from selector.solve.engine import Engine
+from selector.table.model import No, Setting
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class AsFound:
+    """`first`: what is said before anything else. `moves` None: nothing has to move, or what can't be read decides first (`unread`).
+
+    `offered` is False where moves would do nothing or can't be judged; `left` is how every stage stands after the moves.
+    """
+
+    setting: Setting
+    first: tuple[str, ...]
+    standings: tuple[Standing, ...]
+    refused: tuple[tuple[str, No], ...]
+    unread: Unread | None
+    moves: Fewest | None
+    offered: bool
+    left: tuple[Standing, ...] = ()
+    remarks: tuple[str, ...] = ()
+    advice: Advice | None = None
+
+    @property
+    def right(self) -> bool | None:
+        """True: nothing is wrong. False: something is. None: it depends on marks that can't be read, or on facts that are missing."""
+        if self.refused or any(s.wrong for s in self.standings):
+            return False
+        if self.unread is not None:
+            return self.unread.wrong.verdict
+        asked = [s for s in self.standings if s.low is not None or s.high is not None]
+        return None if any(s.place == "not known" for s in asked) else True
+
+
+def as_found(job: Job, engine: Engine, known: Known, wanted: Sequence[Wanted], pressures: Sequence[Pressure] = ()) -> Report:
+    """The answer for a job whose marks as found are known. No marks at all: a problem. Raises rank.TooLarge as the search does."""
+    if known.found is None:
+        return _no_marks(job)
+    answer = judge_board(job, engine, known, wanted, pressures)
+    figures: tuple[Figure, ...] = tuple(f for w in wanted for f in (w.aim, w.low, w.high) if f is not None)
+    if answer.advice is not None:
+        figures += answer.advice.figures
+    return Report(
+        lines=tuple(lines_of(answer, engine, wanted)),
+        data=data_of(answer, engine, wanted),
+        exit_code=0 if answer.right and not answer.first else 1,
+        figures=figures,
+    )
+
+
+def _no_marks(job: Job) -> Report:
+    help = "type what stands on the board under found:, `unread` where it can't be read"
+    problem = Problem(file=job.file, line=0, column=0, code="no-marks", message="the job says nothing of how the board was found", help=help)
+    return Report(lines=(), exit_code=1, problems=(problem,))
+
+
+def judge_board(job: Job, engine: Engine, known: Known, wanted: Sequence[Wanted], pressures: Sequence[Pressure] = ()) -> AsFound:
+    """The whole answer as values."""
+    assert known.found is not None
+    setting = known.found
+    ends = windows(wanted, engine.table)
+    stands = of_setting(engine, setting, ends)
+    refused = refused_charts(engine, setting)
+    open_marks = unread(engine, setting, ends) if None in setting else None
+    answer = AsFound(
+        setting=setting,
+        first=_first(job, engine, known),
+        standings=stands,
+        refused=refused,
+        unread=open_marks,
+        moves=None,
+        offered=job.in_force is None or job.in_force.text != "wall control",
+        remarks=_remarks(job, engine, setting, stands),
+        advice=complaints.advise(job, engine, known, setting, wanted, pressures) if _readable(open_marks) else None,
+    )
+    if answer.right is not False:
+        return answer
+    moves = fewest(engine, setting, wanted, known.held)
+    left = of_setting(engine, moves.setting, ends) if moves.setting is not None else ()
+    return AsFound(
+        setting=setting,
+        first=answer.first,
+        standings=stands,
+        refused=refused,
+        unread=open_marks,
+        moves=moves,
+        offered=answer.offered,
+        left=left,
+        remarks=answer.remarks,
+        advice=answer.advice,
+    )
+
+
+def _readable(open_marks: Unread | None) -> bool:
+    return open_marks is None or not open_marks.looks
+
+
+def _first(job: Job, engine: Engine, known: Known) -> tuple[str, ...]:
+    """What has to be known before a figure is believed."""
+    out = list(known.notes)
+    assert known.found is not None
+    for d in differences(engine, known.found):
+        out.append(f"{d.selector} tells the board {d.fact} {d.board}, but {d.known} is what is there")
+    if job.in_force is not None and job.in_force.text == "wall control":
+        out.append("a wall control is in force: these selectors may be dead, and moving them may do nothing")
+    return tuple(out)
+
+
+def _remarks(job: Job, engine: Engine, setting: Setting, stands: Sequence[Standing]) -> tuple[str, ...]:
+    """What is worth telling though no window is broken."""
+    return (*_dehumidify(job, engine, setting), *_water(job, engine, setting, stands))
+
+
+def _dehumidify(job: Job, engine: Engine, setting: Setting) -> list[str]:
+    """A cut link with nothing wired reduces for ever; a whole one ignores the humidistat."""
+    humidistat = job.dehumidify.humidistat.text if job.dehumidify is not None and job.dehumidify.humidistat is not None else ""
+    out = []
+    for call in engine.table.calls.values():
+        terminals = {t.upper() for words in call.terminals.values() for t in words}
+        for condition in call.when:
+            if "DH" not in terminals or condition.part < 0:
+                continue
+            part = engine.table.parts[condition.part]
+            at = setting[part.index]
+            if at is None or not humidistat:
+                continue
+            enabled = at in condition.allowed
+            if enabled and humidistat == "none":
+                reduced = "and a cut link with nothing wired runs reduced for ever" if part.word(at) == "cut" else "and it would run reduced"
+                out.append(f"{part.name} is {part.word(at)}, so {call.name} is enabled; there is no humidistat, {reduced}")
+            elif not enabled and humidistat != "none":
+                out.append(f"{part.name} is {part.word(at)}: the humidistat is ignored, {call.name} never runs")
+    return out
+
+
+def _water(job: Job, engine: Engine, setting: Setting, stands: Sequence[Standing]) -> list[str]:
+    """In a humid climate: ramp, run-on and constant fan put water back into the house."""
+    from selector.job.putting_back import water_put_back
+
+    if job.site.climate is None or job.site.climate.text != "humid":
+        return []
+    return water_put_back(engine, setting, {(s.call, s.stage): s.airflow for s in stands if isinstance(s.airflow, Fraction)})

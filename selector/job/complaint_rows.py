@@ -1,0 +1,106 @@
+"""What to do about a complaint: the table, kept as text that a technician can read and change. Common practice, no source.
+
+`look first` comes before the board. `may move`: which calls, and which way; `-`: no mark helps. `forbidden by` is held against the job.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from selector.job.decision import read_table, words_of
+
+COMPLAINTS = """
+complaint               | look first                                         | may move                               | forbidden by
+------------------------|----------------------------------------------------|----------------------------------------|-------------------------------
+humid                   | fan mode, run-on, oversize, humidistat             | cooling down, dehumidify, slower ramp  | stacked floor, heat-pump floor
+iced coil               | filter, coil, delivered, charge, stuck dehumidify  | cooling up                             | static
+limit trips             | filter, static, zones, input, high fire, on-delay  | heat up                                | static, combustion
+cool air in heat        | low rise, heat-pump air                            | heat down                              | plate rise
+noise                   | static, filter area, grille                        | any down                               | floors, rise, heater least
+high head in heating    | filter, coil, delivered                            | heat pump up                           | static, shared trim
+water carried over      | face velocity, coil position                       | cooling down                           | stacked floor
+no change after setting | power cycle, control in force, wrong bank, plug    | -                                      | -
+"""
+
+FIRST = """
+look first       | words
+-----------------|----------------------------------------------------------------
+fan mode         | fan mode: a fan that runs on between calls puts water back into the house
+run-on           | run-on after cooling: it puts water back too
+oversize         | oversize: short calls dry little
+humidistat       | humidistat: is it wired, and does its contact open or close on rise?
+filter           | filter
+coil             | coil: dirty or iced
+delivered        | delivered airflow: measure it before a mark is moved
+charge           | charge: other work, for those licensed to do it
+stuck dehumidify | dehumidify stuck: a cut link with nothing wired runs reduced for ever
+static           | static pressure, in this call
+zones            | zones: enough of them open?
+input            | input: clock the gas at the meter, read the nozzle and the pump pressure
+high fire        | high fire on low airflow: does the stage that burns have its own airflow?
+on-delay         | on-delay: is the blower late?
+low rise         | rise near the low end of the plate's window
+heat-pump air    | a heat pump's air at 90 to 100 F is normal
+filter area      | filter area: face velocity (300 fpm is a common limit)
+grille           | grilles and registers: free area, dampers
+face velocity    | face velocity of the coil
+coil position    | position of the coil and its pan
+power cycle      | power cycle: many boards read their marks only at power-up
+control in force | which is in force, the switches or a wall control?
+wrong bank       | the bank or the row may be of another call
+plug             | model plug: what model does the board believe?
+"""
+
+FORBIDS = """
+forbidden by    | words
+----------------|----------------------------------------------------------------
+stacked floor   | the floor per ton, in every stage, with dehumidify and ramp stacked on it
+heat-pump floor | the heat pump's own floor per ton, where the trim lowers it too
+static          | static pressure above the plate: no airflow is raised
+combustion      | combustion, draft and spillage: checked after every change
+plate rise      | the plate's rise, less 5 F at its low end
+floors          | the floors of every call
+rise            | the plate's rise
+heater least    | the least airflow of the heater
+shared trim     | a trim shared with cooling
+"""
+
+Way = Literal["down", "up"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Complaint:
+    """One row: what to look at first, which roles may move which way (role `any`: every call that runs), and what forbids it."""
+
+    name: str
+    look: tuple[str, ...]
+    moves: tuple[tuple[str, Way], ...]
+    other: tuple[str, ...]
+    forbids: tuple[str, ...]
+
+
+def _items(text: str) -> tuple[str, ...]:
+    return () if text == "-" else tuple(text.split(", "))
+
+
+def _row(row: Mapping[str, str]) -> Complaint:
+    moves: list[tuple[str, Way]] = []
+    other = []
+    for item in _items(row["may move"]):
+        role, _, way = item.rpartition(" ")
+        if way == "down":
+            moves.append((role, "down"))
+        elif way == "up":
+            moves.append((role, "up"))
+        else:
+            other.append(item)
+    return Complaint(
+        name=row["complaint"], look=_items(row["look first"]), moves=tuple(moves), other=tuple(other), forbids=_items(row["forbidden by"])
+    )
+
+
+ROWS: Mapping[str, Complaint] = {row["complaint"]: _row(row) for row in read_table(COMPLAINTS)}
+LOOK: Mapping[str, str] = words_of(FIRST)
+FORBIDDEN: Mapping[str, str] = words_of(FORBIDS)

@@ -1,0 +1,126 @@
+"""The fewest moves that bring every call inside its window and limits, proved fewest, or what stands against it.
+
+The search is the exact one (`selector.solve.find`) with the windows as aims: inside all of them the deviation is 0, and among settings of one
+deviation the one with the fewest moves comes first. So the first answer is the proof: deviation 0, and no setting of deviation 0 has fewer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from selector.job.against import Obstacle, against
+from selector.job.wanted import Wanted, as_target, windows
+from selector.solve.engine import Engine
+from selector.solve.find import Found, Request, find
+from selector.solve.targets import Target
+from selector.table.kinds import KINDS
+from selector.table.model import ABSENT, Chart, Row, Setting, Table
+
+
+def mark(table: Table, part: int, at: int | None) -> str:
+    """A position as it is printed on the board: `ON`, `CLOSED`, `B`; `?` where it couldn't be read."""
+    one = table.parts[part]
+    if at is None or at == ABSENT:
+        return one.word(at)
+    return KINDS[table.selectors[one.selector].kind].printed(one)[at]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Move:
+    """One part from a position to another; `was` None where it couldn't be read and has to be set whatever it stands at."""
+
+    part: int
+    was: int | None
+    to: int
+
+    def text(self, table: Table) -> str:
+        """`SW1-4 OFF -> ON`, with the marks printed on the board."""
+        return f"{table.parts[self.part].name} {mark(table, self.part, self.was)} -> {mark(table, self.part, self.to)}"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Fewest:
+    """`setting` None: none brings all inside; then `against` can't be had together, though any one less could (empty: every setting is refused).
+
+    `moves` counts marks that could be read; `to_set` are those that couldn't. `nearest`: the setting nearest to all windows, `shared` the parts
+    that more than one call of `against` reads.
+    """
+
+    setting: Setting | None
+    moves: tuple[Move, ...] = ()
+    to_set: tuple[Move, ...] = ()
+    against: tuple[Obstacle, ...] = ()
+    nearest: Setting | None = None
+    shared: tuple[int, ...] = ()
+
+
+def fewest(engine: Engine, found: Setting, wanted: Sequence[Wanted], held: Mapping[int, int] | None = None) -> Fewest:
+    """The fewest moves from `found`. Raises rank.TooLarge beyond the search's bound."""
+    held = dict(held or {})
+    targets = _targets(engine.table, wanted)
+    if targets is None:
+        return Fewest(setting=None, against=tuple(Obstacle(words=words) for words in _reversed(engine.table, wanted)))
+    own = Engine(_as_it_stands(engine, found), engine.facts)
+    result = find(own, Request(targets=targets, held=held, found=found, first=1, near=Fraction(0)))
+    if result.found and result.found[0].deviation == 0:
+        return _answer(found, result.found[0])
+    obstacles, shared = against(own, found, targets, held)
+    return Fewest(setting=None, against=obstacles, shared=shared, nearest=result.found[0].setting if result.found else None)
+
+
+def _targets(table: Table, wanted: Sequence[Wanted]) -> tuple[Target, ...] | None:
+    """Each stage's window as an aim; None where two windows of one stage exclude each other."""
+    found = windows(wanted, table)
+    if any(low is not None and high is not None and low > high for low, high in found.values()):
+        return None
+    return tuple(as_target(key, ends, table) for key, ends in found.items())
+
+
+def _reversed(table: Table, wanted: Sequence[Wanted]) -> tuple[str, ...]:
+    """The windows of the stages whose windows exclude each other."""
+    bad = {key for key, (low, high) in windows(wanted, table).items() if low is not None and high is not None and low > high}
+    return tuple(f"{w.title} {w.text(table)}" for w in wanted if (w.call, w.stage) in bad)
+
+
+def _answer(found: Setting, answer: Found) -> Fewest:
+    """The moves of a setting."""
+    changed = [Move(part=i, was=was, to=to) for i, (was, to) in enumerate(zip(found, answer.setting, strict=True)) if to is not None and was != to]
+    return Fewest(
+        setting=answer.setting,
+        moves=tuple(m for m in changed if m.was is not None),
+        to_set=tuple(m for m in changed if m.was is None),
+    )
+
+
+def _as_it_stands(engine: Engine, found: Setting) -> Table:
+    """The table for moves from `found`: unreadable parts stand nowhere in particular, and a row that behaves as another may stay as it is found."""
+    table = engine.table
+    parts = tuple(replace(part, factory={}) if found[part.index] is None else part for part in table.parts)
+    charts = {name: _staying(chart, found) for name, chart in table.charts.items()}
+    return replace(table, parts=parts, charts=charts)
+
+
+def _staying(chart: Chart, found: Setting) -> Chart:
+    """The chart with the row it is found on printed out, where that row behaves as another: such rows are never proposed, but may be left."""
+    if any(key.kind != "part" for key in chart.keys):
+        return chart
+    at = tuple(found[key.part] for key in chart.keys)
+    if any(position is None for position in at):
+        return chart
+    row = _row(chart, at)
+    seen = 0
+    target = row
+    while target is not None and target.like and seen < 50:
+        seen += 1
+        target = _row(chart, tuple(own if p == -1 else p for p, own in zip(target.like, at, strict=True)))
+    if row is None or not row.like or target is None or not target.cells:
+        return chart
+    plain = Row(positions=tuple(p for p in at if p is not None), cells=target.cells, typed=target.typed, note=row.note, line=row.line)
+    return replace(chart, rows=(plain, *chart.rows))
+
+
+def _row(chart: Chart, at: Sequence[int | None]) -> Row | None:
+    """The row of these positions."""
+    return next((row for row in chart.rows if all(p in (-1, own) for p, own in zip(row.positions, at, strict=True))), None)

@@ -1,0 +1,35 @@
+"""What in a setting puts water back into the house: run-on after cooling, a constant fan, a start at once or a slow one (common practice)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from selector.job.roles import roles
+from selector.job.wanted import flow
+from selector.solve.engine import Engine
+from selector.solve.evaluate import evaluate
+from selector.table.model import Ramp, Setting
+from selector.table.units import plain
+
+LONG_S = Fraction(60)
+"""Run-on from this many seconds is called long (our choice, no source)."""
+
+
+def water_put_back(engine: Engine, setting: Setting, airflows: Mapping[tuple[str, str], Fraction]) -> list[str]:
+    """A line for each: the seconds of run-on, the ramp, the airflow of the constant fan."""
+    answers, found = evaluate(engine, setting), roles(engine.table)
+    out: list[str] = []
+    for name, answer in answers.items():
+        if found[name] == "cooling":
+            for stage, delay in answer.off_delay.items():
+                if isinstance(delay, Fraction) and delay >= LONG_S:
+                    out.append(f"humid: the blower runs on {plain(delay)} s after {name} {stage}".rstrip() + ", which puts water back")
+            for stage, ramp in answer.ramp.items():
+                if isinstance(ramp, Ramp):
+                    out.append(f"humid: {name} {stage}".rstrip() + f" comes up with the ramp `{ramp.name}`")
+    for (name, stage), airflow in airflows.items():
+        if found[name] == "fan":
+            title = f"{name} {stage}".strip()
+            out.append(f"humid: a constant fan ({title} {flow(airflow)} {engine.table.units.airflow}) puts water back between calls")
+    return out
