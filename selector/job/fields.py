@@ -88,7 +88,6 @@ SITE = Section(
         _amount("plate static", "pressure", "Greatest external static pressure on the rating plate.", "0.5 in. w.c.", "0.05", "2.5"),
         _amount("firing rate", "share", "Firing rate of a modulating unit that is meant.", "100 %", 10, 100, bare="%"),
         _amount("volume", "volume", "Volume of the house, for air changes.", "16,000 ft3", 1_000, 200_000),
-        _amount("floor area", "area", "Floor area of the house.", "2,000 ft2", 150, 30_000),
     ),
 )
 

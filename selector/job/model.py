@@ -55,7 +55,7 @@ AimByStage = Mapping[str, Aim]
 class Site:
     """The house: altitude, air as it comes back to the unit, voltage, static pressure expected in every call where none was measured.
 
-    `volume` (ft3) and `floor_area` (ft2) of the house serve air changes. `plate_static`: the greatest external static on the rating plate.
+    `volume` (ft3) of the house serves air changes. `plate_static`: the greatest external static on the rating plate.
     `firing_rate`: % of full fire, for tables that ask for it. `climate`: humid, usual or dry.
     """
 
@@ -67,7 +67,6 @@ class Site:
     plate_static: Amount | None = None
     firing_rate: Amount | None = None
     volume: Amount | None = None
-    floor_area: Amount | None = None
     line: int = field(default=0, compare=False)
 
 

@@ -1,0 +1,40 @@
+"""Facts of a job as leaves of arithmetic: the figure as it is held, and where it was typed."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from selector.air import shown
+from selector.air.figure import Given, given
+from selector.job.model import Amount, Job
+from selector.table.model import Call, Table
+
+
+def place(job: Job, line: int) -> str:
+    """Where a fact was typed."""
+    return f"{job.file or 'job'}, line {line}" if line else "typed"
+
+
+def typed(name: str, amount: Amount, job: Job) -> Given:
+    """A figure of the job in the unit it is held in."""
+    return given(name, amount.value, amount.unit, source=place(job, amount.line))
+
+
+def share(name: str, amount: Amount, job: Job) -> Given:
+    """A percentage of the job, held as a share."""
+    return shown.percent(name, amount.value, place(job, amount.line))
+
+
+def stage_share(job: Job, table: Table, call: Call, stage: str) -> Given | None:
+    """The share of the outdoor unit that runs in a stage: as typed, else of the table; full in the last stage; None where nothing tells it."""
+    shares = job.outdoor.stages if job.outdoor is not None else {}
+    amount = shares.get(stage)
+    if amount is None and shares and len(shares) == len(call.stages):
+        amount = list(shares.values())[call.stages.index(stage)]
+    if amount is not None:
+        return share("stage_share", amount, job)
+    if stage == call.last:
+        return shown.percent("stage_share", Fraction(100), "the last stage runs all of it")
+    if stage in call.capacity or "" in call.capacity:
+        return shown.percent("stage_share", 100 * call.share_of_full(stage), f"{table.name}, line {call.line}: capacity of stage {stage}")
+    return None
