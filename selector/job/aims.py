@@ -55,7 +55,10 @@ class Aim:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class StageAim:
-    """A call's stage with its aim, its bounds, and what couldn't be judged for want of a fact."""
+    """A call's stage with its aim, its bounds, and what couldn't be judged for want of a fact.
+
+    `heat` is what it delivers at the firing rate meant, `full_heat` at full fire, both Btu/h.
+    """
 
     call: str
     stage: str
@@ -63,6 +66,7 @@ class StageAim:
     aim: Aim
     bounds: tuple[Bound, ...] = ()
     heat: Figure | None = None
+    full_heat: Figure | None = None
     efficiency: Figure | None = None
     tons: Figure | None = None
     unknown: tuple[str, ...] = ()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 
 from selector.air import cooling, shown, shown_duct, shown_fan
@@ -11,11 +12,12 @@ from selector.job.aims import Aim, Bound, StageAim, between_ways, plain_figure
 from selector.job.air import HouseAir
 from selector.job.heating import Heating, HeatReader
 from selector.job.known import Known
-from selector.job.leaves import place, stage_share, typed
+from selector.job.leaves import place, share, stage_share, typed
 from selector.job.model import Amount, Heat, Job, Outdoor, Span, Word
 from selector.job.roles import COMPRESSOR, Role, roles
 from selector.job.shares import fixed_share
 from selector.job.windows import Windows, stage_of
+from selector.solve.engine import Engine
 from selector.table.model import Call, Table
 from selector.table.units import BTUH_PER_TON, plain, show
 
@@ -56,7 +58,8 @@ class _Reader:
 
     def _one(self, call: Call, stage: str) -> StageAim:
         role = self.roles[call.name]
-        delivered = self.heats.stage(call, stage, role)
+        full = self.heats.stage(call, stage, role)
+        delivered = self._fired(call, full)
         tons = self._tons(call, stage, role)
         unknown: list[str] = []
         bounds = self.windows.bounds(call, stage, role, delivered, tons, unknown)
@@ -70,11 +73,21 @@ class _Reader:
             aim=aim,
             bounds=tuple(bounds),
             heat=delivered.heat,
+            full_heat=full.heat,
             efficiency=delivered.efficiency,
             tons=tons,
             unknown=tuple(dict.fromkeys(unknown)),
             remarks=delivered.remarks,
         )
+
+    def _fired(self, call: Call, full: Heating) -> Heating:
+        """The heat at the firing rate that is meant, for a call that modulates."""
+        rate = self.job.site.firing_rate
+        if rate is None or full.heat is None or not Engine(self.table, self.facts).rates(call):
+            return full
+        percent = share("firing_rate", rate, self.job)
+        heat = shown.product("delivered_heat", full.heat.value * percent.value, "Btu/h", renamed(full.heat, "full_heat"), percent)
+        return replace(full, heat=heat)
 
     def _tons(self, call: Call, stage: str, role: Role) -> Figure | None:
         """Tons that run in a stage."""
