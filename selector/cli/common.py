@@ -6,17 +6,31 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from fractions import Fraction
-from typing import Any, TypeVar
+from functools import wraps
+from typing import Any
 
 import click
 
 from selector.table.model import Table
 
-F = TypeVar("F", bound=Callable[..., Any])
 
+def fact_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """--model, --static, --firing-rate, --tons, --volts, --fact NAME=VALUE; the command gets them as `pairs`, a list of (name, text)."""
 
-def fact_options(command: F) -> F:
-    """--model, --static, --firing-rate, --tons, --volts, --fact NAME=VALUE."""
+    @wraps(command)
+    def with_pairs(
+        *, model: str | None, static: str | None, firing_rate: str | None, tons: str | None, volts: str | None, facts: tuple[str, ...], **rest: Any
+    ) -> Any:
+        named = (("model", model), ("static pressure", static), ("firing rate", firing_rate), ("outdoor tons", tons), ("supply voltage", volts))
+        pairs = [(name, text) for name, text in named if text is not None]
+        for fact in facts:
+            name, equals, text = fact.partition("=")
+            if not equals:
+                raise click.UsageError(f'`{fact}` needs a name, = and a value: --fact "heater=10"')
+            pairs.append((name.strip(), text.strip()))
+        return command(pairs=pairs, **rest)
+
+    wrapped: Callable[..., Any] = with_pairs
     for option in reversed(
         (
             click.option("--model", help="Model on the rating plate.", shell_complete=complete_model),
@@ -27,22 +41,8 @@ def fact_options(command: F) -> F:
             click.option("--fact", "facts", multiple=True, metavar="NAME=VALUE", help="Any other fact the table asks for; may be repeated."),
         )
     ):
-        command = option(command)
-    return command
-
-
-def fact_pairs(
-    model: str | None, static: str | None, firing_rate: str | None, tons: str | None, volts: str | None, facts: Sequence[str]
-) -> list[tuple[str, str]]:
-    """The options as (name, text)."""
-    named = (("model", model), ("static pressure", static), ("firing rate", firing_rate), ("outdoor tons", tons), ("supply voltage", volts))
-    pairs = [(name, text) for name, text in named if text is not None]
-    for fact in facts:
-        name, equals, text = fact.partition("=")
-        if not equals:
-            raise click.UsageError(f'`{fact}` needs a name, = and a value: --fact "heater=10"')
-        pairs.append((name.strip(), text.strip()))
-    return pairs
+        wrapped = option(wrapped)
+    return wrapped
 
 
 def figure(value: Fraction, places: int = 1) -> str:

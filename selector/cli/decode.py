@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from selector.cli.common import at_terminal, complete_marks, complete_table, fact_options, fact_pairs, within_bounds
+from selector.cli.common import at_terminal, complete_marks, complete_table, fact_options, within_bounds
 from selector.table.model import Table
 
 
@@ -18,12 +18,7 @@ from selector.table.model import Table
 def command(
     table: str,
     marks: tuple[str, ...],
-    model: str | None,
-    static: str | None,
-    firing_rate: str | None,
-    tons: str | None,
-    volts: str | None,
-    facts: tuple[str, ...],
+    pairs: list[tuple[str, str]],
     terminals: str | None,
     wide: bool,
     as_json: bool,
@@ -43,7 +38,7 @@ def command(
     from selector.table.library import load
 
     loaded, _ = load(table)
-    known = read_facts(fact_pairs(model, static, firing_rate, tons, volts, facts), loaded)
+    known = read_facts(pairs, loaded)
     if not marks:
         if not at_terminal():
             raise click.UsageError("type the marks of the board, such as SW1=00110100, or ? where they can't be read")

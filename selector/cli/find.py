@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from selector.cli.common import complete_marks, complete_table, complete_target, fact_options, fact_pairs, within_bounds
+from selector.cli.common import complete_marks, complete_table, complete_target, fact_options, within_bounds
 
 
 @click.command("find")
@@ -25,12 +25,7 @@ from selector.cli.common import complete_marks, complete_table, complete_target,
 def command(
     table: str,
     targets: tuple[str, ...],
-    model: str | None,
-    static: str | None,
-    firing_rate: str | None,
-    tons: str | None,
-    volts: str | None,
-    facts: tuple[str, ...],
+    pairs: list[tuple[str, str]],
     held: tuple[str, ...],
     found: tuple[str, ...],
     first: int,
@@ -59,7 +54,7 @@ def command(
     from selector.table.units import Mistyped, parse_number
 
     loaded, _ = load(table)
-    known = read_facts(fact_pairs(model, static, firing_rate, tons, volts, facts), loaded)
+    known = read_facts(pairs, loaded)
     aims = []
     for target in targets:
         name, equals, text = target.partition("=")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from selector.cli.common import complete_table, fact_options, fact_pairs, head, indented, print_json
+from selector.cli.common import complete_table, fact_options, head, indented, print_json
 from selector.table.formula import formula, heads_of, row_words
 from selector.table.model import Chart, Table
 
@@ -18,12 +18,7 @@ def command(
     table: str,
     wide: bool,
     as_json: bool,
-    model: str | None,
-    static: str | None,
-    firing_rate: str | None,
-    tons: str | None,
-    volts: str | None,
-    facts: tuple[str, ...],
+    pairs: list[tuple[str, str]],
 ) -> None:
     """\b
     Example: selector show corvane-k14
@@ -34,7 +29,7 @@ def command(
     from selector.table.library import load
 
     loaded, _ = load(table)
-    known = read_facts(fact_pairs(model, static, firing_rate, tons, volts, facts), loaded)
+    known = read_facts(pairs, loaded)
     if as_json:
         print_json(data(loaded, known.model))
         return
