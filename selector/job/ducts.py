@@ -29,14 +29,14 @@ STATIC = "static pressure"
 class Ducts:
     """`table` with the charts that could be read on the duct curve; `static` for calls and stages by `Facts.static`'s keys (table's unit).
 
-    `k`: the duct curve (static in the table's unit over airflow squared), `crossings`: (chart, line of the row) -> the airflow with its inputs.
+    `k`: the duct curve (static in the table's unit over airflow squared), `crossings`: (chart, marks of the row) -> the airflow with its inputs.
     `measured`: static readings in in. w.c. with call and stage. `notes` say what was taken.
     """
 
     table: Table
     static: Mapping[str, Fraction] = field(default_factory=dict)
     k: Figure | None = None
-    crossings: Mapping[tuple[str, int], Figure] = field(default_factory=dict)
+    crossings: Mapping[tuple[str, tuple[int, ...]], Figure] = field(default_factory=dict)
     measured: tuple[tuple[str, str, Figure], ...] = ()
     notes: tuple[str, ...] = ()
 
@@ -102,7 +102,7 @@ def _curve(table: Table, known: Known, call: str, stage: str, static: Figure) ->
 
 def _on_curve(table: Table, k: Figure, aims: Sequence[StageAim], measured: tuple[tuple[str, str, Figure], ...], where: str) -> Ducts:
     charts: dict[str, Chart] = {}
-    crossings: dict[tuple[str, int], Figure] = {}
+    crossings: dict[tuple[str, tuple[int, ...]], Figure] = {}
     for chart in table.charts.values():
         if _has_static(chart) and _alone(table, chart.name):
             charts[chart.name] = _read_on_curve(table, chart, k, crossings)
@@ -136,7 +136,7 @@ def _only(call: Call, name: str) -> bool:
     return not reads or len(call.airflow) == 1
 
 
-def _read_on_curve(table: Table, chart: Chart, k: Figure, crossings: dict[tuple[str, int], Figure]) -> Chart:
+def _read_on_curve(table: Table, chart: Chart, k: Figure, crossings: dict[tuple[str, tuple[int, ...]], Figure]) -> Chart:
     """The chart without its static: each row's airflow where it crosses the duct curve, blank where it doesn't."""
     at = next(i for i, head in enumerate(chart.heads) if head.name == STATIC)
     head = chart.heads[at]
@@ -158,7 +158,7 @@ def _read_on_curve(table: Table, chart: Chart, k: Figure, crossings: dict[tuple[
         if met is None:
             return Word.BLANK
         figure = _crossing(table, chart, row, met, k)
-        crossings[chart.name, row.line] = figure
+        crossings[chart.name, row.positions] = figure
         return figure.value
 
     rows = [replace(r, cells=tuple(crossed(r, o, i) for o in range(outer) for i in range(inner))) if r.cells else r for r in chart.rows]

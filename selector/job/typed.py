@@ -33,7 +33,7 @@ SHORT: dict[str, tuple[str, ...]] = {
 }
 """Short names for a quick answer; every key of a job file may be typed too, with its part before it where two parts have it."""
 _OPEN_PARTS = ("board", "facts", "targets", "windows", "hold", "wishes", "as found", "as left")
-_PREFERRED = {"capacity": "outdoor unit", "least per ton": "outdoor unit", "kind": "heat", "volume": "site", "calls": "zoning"}
+_PREFERRED = {"capacity": "outdoor unit", "least per ton": "outdoor unit", "kind": "heat", "volume": "site", "calls": "zoning", "aim": "heat"}
 
 
 @dataclass(slots=True)

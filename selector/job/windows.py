@@ -144,6 +144,8 @@ class Windows:
         standard = shown_fan.airflow_from_tons(tons, floor, name="airflow")
         yield from self._both_ways("low", standard, "floor", f"floor {plain(floor.value)} cfm/ton")
         most = self.outdoor.most_per_ton
+        if most is None and role in ("heat pump", "heat pump + auxiliary"):
+            return
         ceiling = (
             given("most_per_ton", CEILING_CFM_PER_TON, "cfm/ton", source="taken (common practice)")
             if most is None
