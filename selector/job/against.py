@@ -103,7 +103,7 @@ def _limits(engine: Engine) -> list[_Constraint]:
         out.append(_Constraint(words="the rise on the rating plate", lift=_without_rating("temperature rise"), calls=heating))
     for call in table.calls.values():
         if call.windows:
-            out.append(_Constraint(words=f"the table's window of {call.name}", lift=_without_window(call.name), calls=(call.name,)))
+            out.append(_Constraint(words=f"the window of {call.name}", lift=_without_window(call.name), calls=(call.name,)))
     for chart in table.charts.values():
         if {"least airflow", "most airflow"} & set(chart.gives) and chart.name not in engine.used_as_step:
             out.append(_Constraint(words=f"`{chart.name}`", lift=_without_chart(chart.name), calls=tuple(table.calls)))

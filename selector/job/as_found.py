@@ -6,7 +6,7 @@ What is to be known first is said first: a board that believes other equipment, 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from selector.air.figure import Figure
@@ -14,7 +14,8 @@ from selector.job import complaints
 from selector.job.as_found_text import data_of, lines_of
 from selector.job.complaints import Advice
 from selector.job.fewest import Fewest, fewest
-from selector.job.known import Known
+from selector.job.house import House
+from selector.job.judged_by import first_of, pressures_of, wanted_of
 from selector.job.model import Job
 from selector.job.report import Report
 from selector.job.standing import Standing, of_setting, refused_charts
@@ -22,7 +23,6 @@ from selector.job.static import Pressure
 from selector.job.unread import Unread, unread
 from selector.job.wanted import Wanted, windows
 from selector.problems import Problem
-from selector.solve.decode import differences
 from selector.solve.engine import Engine
 from selector.table.model import No, Setting
 
@@ -56,19 +56,20 @@ class AsFound:
         return None if any(s.place == "not known" for s in asked) else True
 
 
-def as_found(job: Job, engine: Engine, known: Known, wanted: Sequence[Wanted], pressures: Sequence[Pressure] = ()) -> Report:
+def as_found(house: House) -> Report:
     """The answer for a job whose marks as found are known. No marks at all: a problem. Raises rank.TooLarge as the search does."""
-    if known.found is None:
-        return _no_marks(job)
-    answer = judge_board(job, engine, known, wanted, pressures)
+    if house.known.found is None:
+        return _no_marks(house.job)
+    wanted = wanted_of(house)
+    answer = judge_board(house, wanted, pressures_of(house))
     figures: tuple[Figure, ...] = tuple(f for w in wanted for f in (w.aim, w.low, w.high) if f is not None)
     if answer.advice is not None:
         figures += answer.advice.figures
     return Report(
-        lines=tuple(lines_of(answer, engine, wanted)),
-        data=data_of(answer, engine, wanted),
+        lines=tuple(lines_of(answer, house.search, wanted)),
+        data=data_of(answer, house.search, wanted),
         exit_code=0 if answer.right and not answer.first else 1,
-        figures=figures,
+        figures=tuple(dict.fromkeys(figures)),
     )
 
 
@@ -78,19 +79,19 @@ def _no_marks(job: Job) -> Report:
     return Report(lines=(), exit_code=1, problems=(problem,))
 
 
-def judge_board(job: Job, engine: Engine, known: Known, wanted: Sequence[Wanted], pressures: Sequence[Pressure] = ()) -> AsFound:
-    """The whole answer as values."""
+def judge_board(house: House, wanted: Sequence[Wanted], pressures: Sequence[Pressure] = ()) -> AsFound:
+    """The whole answer as values; the board has marks as found."""
+    job, engine, known = house.job, house.search, house.known
     assert known.found is not None
     setting = known.found
     ends = windows(wanted, engine.table)
     stands = of_setting(engine, setting, ends)
-    refused = refused_charts(engine, setting)
     open_marks = unread(engine, setting, ends) if None in setting else None
     answer = AsFound(
         setting=setting,
-        first=_first(job, engine, known),
+        first=first_of(house, setting),
         standings=stands,
-        refused=refused,
+        refused=refused_charts(engine, setting),
         unread=open_marks,
         moves=None,
         offered=job.in_force is None or job.in_force.text != "wall control",
@@ -101,33 +102,11 @@ def judge_board(job: Job, engine: Engine, known: Known, wanted: Sequence[Wanted]
         return answer
     moves = fewest(engine, setting, wanted, known.held)
     left = of_setting(engine, moves.setting, ends) if moves.setting is not None else ()
-    return AsFound(
-        setting=setting,
-        first=answer.first,
-        standings=stands,
-        refused=refused,
-        unread=open_marks,
-        moves=moves,
-        offered=answer.offered,
-        left=left,
-        remarks=answer.remarks,
-        advice=answer.advice,
-    )
+    return replace(answer, moves=moves, left=left)
 
 
 def _readable(open_marks: Unread | None) -> bool:
     return open_marks is None or not open_marks.looks
-
-
-def _first(job: Job, engine: Engine, known: Known) -> tuple[str, ...]:
-    """What has to be known before a figure is believed."""
-    out = list(known.notes)
-    assert known.found is not None
-    for d in differences(engine, known.found):
-        out.append(f"{d.selector} tells the board {d.fact} {d.board}, but {d.known} is what is there")
-    if job.in_force is not None and job.in_force.text == "wall control":
-        out.append("a wall control is in force: these selectors may be dead, and moving them may do nothing")
-    return tuple(out)
 
 
 def _remarks(job: Job, engine: Engine, setting: Setting, stands: Sequence[Standing]) -> tuple[str, ...]:

@@ -39,7 +39,7 @@ def lines_of(answer: AsFound, engine: Engine, wanted: Sequence[Wanted]) -> list[
         out += ["", *complaints.lines(answer.advice, engine)]
     touched = _touched(answer)
     if touched and answer.offered:
-        out += ["", "before setting it:", *(f"  {line}" for line in _cautions(engine, answer.setting, touched))]
+        out += ["", "before setting it:", *(f"  {line}" for line in caution_lines(engine, answer.setting, touched))]
     return out
 
 
@@ -158,7 +158,7 @@ def _touched(answer: AsFound) -> tuple[int, ...]:
     return tuple(dict.fromkeys(parts))
 
 
-def _cautions(engine: Engine, before: Setting, parts: Iterable[int]) -> list[str]:
+def caution_lines(engine: Engine, before: Setting, parts: Iterable[int]) -> list[str]:
     """The cautions for moves of these parts, with the one for a link that may be cut."""
     moved = set(parts)
     calls = [

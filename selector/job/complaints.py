@@ -20,7 +20,7 @@ from selector.job.wanted import Wanted, flow
 from selector.solve.engine import Engine
 from selector.solve.evaluate import CallAnswer, StageAnswer, evaluate
 from selector.table.model import Call, Setting
-from selector.table.units import convert, difference_unit
+from selector.table.units import rise
 
 LEAST_CHANGE = ELECTRIC.band_percent / 100
 """A change under the narrowest band of any method couldn't be measured: a move has to make at least this share."""
@@ -133,11 +133,11 @@ def _rise_floor(engine: Engine, answer: StageAnswer) -> Figure | None:
     window = rating.get(engine.plate_model(), answer.stage) if rating is not None else None
     if not isinstance(window, tuple) or not isinstance(answer.heat, Fraction):
         return None
-    top = convert(window[1], difference_unit(engine.table.units.temperature), "F") - BELOW_TOP_F
+    top = rise(window[1], engine.table.units.temperature, "F") - BELOW_TOP_F
     heat = given("delivered_heat", answer.heat, "Btu/h", source=f"heat of {answer.title}")
-    rise = given("highest_rise", top, "F", source="the plate's upper end less 5 F")
+    highest = given("highest_rise", top, "F", source="the plate's upper end less 5 F")
     air = given("standard_air", engine.facts.air, source="standard air that one charted unit of airflow carries here")
-    return shown.airflow_from_heat(heat, rise, shown.factor_at(air) if engine.facts.air != 1 else shown.FACTOR, name="least_airflow")
+    return shown.airflow_from_heat(heat, highest, shown.factor_at(air) if engine.facts.air != 1 else shown.FACTOR, name="least_airflow")
 
 
 def _forbidden_here(name: str, engine: Engine, pressures: Sequence[Pressure]) -> str:

@@ -6,9 +6,10 @@ table and held against the reading's band.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from types import MappingProxyType
 
 from selector.job.decision import LOOK_AT, NEXT, Row, Seen, chosen
 from selector.job.wanted import flow
@@ -28,11 +29,12 @@ class Suspect:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Check:
-    """One thing to look at. `evidence`: what the table gives that fits the reading."""
+    """One thing to look at. `evidence`: what the table gives that fits the reading; `unlikely`: what speaks against it."""
 
     name: str
     words: str
     evidence: tuple[str, ...] = ()
+    unlikely: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -46,22 +48,32 @@ class Explanation:
     then: str
 
 
-def explain(seen: Seen, suspects: Sequence[Suspect] = (), unit: str = "cfm") -> tuple[Explanation, ...]:
-    """At most two explanations, in the order of the table. `suspects` are those whose airflow lies in the reading's band (`fitting`)."""
-    return tuple(_explanation(row, seen, suspects, unit) for row in chosen(seen))
+def explain(
+    seen: Seen, suspects: Sequence[Suspect] = (), unit: str = "cfm", unlikely: Mapping[str, str] = MappingProxyType({})
+) -> tuple[Explanation, ...]:
+    """At most two explanations, in the order of the table.
+
+    `suspects` are those whose airflow lies in the reading's band (`fitting`), `unlikely` the checks that something measured speaks against.
+    """
+    return tuple(_explanation(row, seen, suspects, unit, unlikely) for row in chosen(seen))
 
 
-def _explanation(row: Row, seen: Seen, suspects: Sequence[Suspect], unit: str) -> Explanation:
+def _explanation(row: Row, seen: Seen, suspects: Sequence[Suspect], unit: str, unlikely: Mapping[str, str]) -> Explanation:
     condition = f"if the static is {' or '.join(row.static)}" if row.static and seen.static == "not known" else ""
     checks = [
-        Check(name=name, words=LOOK_AT[name], evidence=tuple(f"{s.words} {flow(s.airflow)} {unit}" for s in suspects if s.check == name))
+        Check(
+            name=name,
+            words=LOOK_AT[name],
+            evidence=tuple(f"{s.words} {flow(s.airflow)} {unit}" for s in suspects if s.check == name),
+            unlikely=unlikely.get(name, ""),
+        )
         for name in row.checks
     ]
     return Explanation(
         row=row.name,
         said=row.said,
         condition=condition,
-        checks=tuple(sorted(checks, key=lambda check: not check.evidence)),
+        checks=tuple(sorted(checks, key=lambda check: (bool(check.unlikely), not check.evidence))),
         then=NEXT[row.then],
     )
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.air.figure import Figure, Worked, given
 from selector.solve.evaluate import CallAnswer
-from selector.table.model import No
+from selector.table.model import No, Ramp
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -38,14 +39,20 @@ class ComingUp:
         return Worked(name="full_airflow_after", value=self.full_s, unit="s", expression=expression, inputs=tuple(parts))
 
 
-def coming_up(answer: CallAnswer, stage: str) -> ComingUp | No:
-    """How a call's stage comes up in the setting that was evaluated; a No where its delay or ramp can't be told."""
+def coming_up(answer: CallAnswer, stage: str, ramps: Iterable[Ramp] = ()) -> ComingUp | No:
+    """How a call's stage comes up in the setting that was evaluated; a No where its delay can't be told.
+
+    Where the mark that sets the ramp can't be read, it is taken to be the slowest of `ramps`; where there is none, a No.
+    """
     delay = answer.on_delay.get(stage, Fraction(0))
     if isinstance(delay, No):
         return delay
     ramp = answer.ramp.get(stage)
     if isinstance(ramp, No):
-        return ramp
+        slowest = max(ramps, key=_seconds, default=None)
+        if slowest is None or ramp.kind != "unknown":
+            return ramp
+        ramp = slowest
     steps = [(Fraction(0), delay, Fraction(0))] if delay else []
     at, last = delay, Fraction(100)
     for step in ramp.steps if ramp is not None else ():
@@ -56,3 +63,8 @@ def coming_up(answer: CallAnswer, stage: str) -> ComingUp | No:
             at += step.seconds
         last = step.share
     return ComingUp(delay_s=delay, steps=tuple(steps), last_share=last, full_s=at, ramp=ramp.name if ramp is not None else "")
+
+
+def _seconds(ramp: Ramp) -> Fraction:
+    """From the start to the share that holds."""
+    return sum((step.seconds for step in ramp.steps if not step.after), start=Fraction(0))

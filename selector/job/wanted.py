@@ -16,7 +16,10 @@ Ends = tuple[Fraction | None, Fraction | None]
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Wanted:
-    """Aim and window of a call's stage; None is an open end, or no aim. The figures are airflows in any unit. `why`: what sets the window."""
+    """Aim and window of a call's stage; None is an open end, or no aim. The figures are airflows in any unit. `why`: what sets the window.
+
+    A window whose ends are reversed holds no airflow: every one is below it or above it.
+    """
 
     call: str
     stage: str
@@ -33,12 +36,6 @@ class Wanted:
     def text(self, table: Table) -> str:
         """The window and what sets it: `1,083 to 2,010 cfm (rise 35 to 65 F)`."""
         return window_text(*ends(self, table), table) + (f" ({self.why})" if self.why else "")
-
-    def __post_init__(self) -> None:
-        if self.low is not None and self.high is not None:
-            low, high = (convert(end.value, end.unit, "cfm") for end in (self.low, self.high))
-            if low > high:
-                raise ValueError(f"the window of {self.title} is reversed: {float(low):g} to {float(high):g} cfm")
 
 
 def native(figure: Figure | None, table: Table) -> Fraction | None:

@@ -1,0 +1,47 @@
+"""What a house is judged by: windows of every stage, static that was measured, the marks the board stands at now."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from selector.job.house import House
+from selector.job.static import Pressure, pressure
+from selector.job.wanted import Wanted
+from selector.solve.decode import differences
+from selector.table.model import Setting
+
+
+def wanted_of(house: House) -> tuple[Wanted, ...]:
+    """Aim and window of every stage; a window that holds no airflow keeps its ends, reversed, so that every airflow is outside it."""
+    out = []
+    for one in house.aims:
+        wanted = one.wanted()
+        if one.empty and one.low is not None and one.high is not None:
+            words = f"no airflow meets both: {one.low.words}; {one.high.words}"
+            wanted = replace(wanted, low=one.low.figure, high=one.high.figure, why=words)
+        out.append(wanted)
+    return tuple(out)
+
+
+def pressures_of(house: House) -> tuple[Pressure, ...]:
+    """Every static that was measured, in its call and stage, held against plate and chart."""
+    return tuple(pressure(static, call, stage, house.job, house.engine) for call, stage, static in house.ducts.measured)
+
+
+def setting_now(house: House) -> Setting | None:
+    """The marks the board stands at: as left, what they don't name as found; None where there are none."""
+    found, left = house.known.found, house.known.left
+    if left is None or found is None:
+        return left if left is not None else found
+    return tuple(after if after is not None else before for after, before in zip(left, found, strict=True))
+
+
+def first_of(house: House, setting: Setting) -> tuple[str, ...]:
+    """What has to be known before a figure is believed: a board that believes other equipment, selectors that may be dead."""
+    out = list(house.known.notes)
+    for d in differences(house.engine, setting):
+        out.append(f"{d.selector} tells the board {d.fact} {d.board}, but {d.known} is what is there")
+    in_force = house.job.in_force
+    if in_force is not None and in_force.text == "wall control":
+        out.append("a wall control is in force: these selectors may be dead, and moving them may do nothing")
+    return tuple(out)

@@ -1,0 +1,138 @@
+"""What to do after a verdict: nothing, measure, look, set this, or nothing that can be set; and why none may be offered."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from selector.air import shown_duct
+from selector.air.figure import Figure, given, text
+from selector.job.fewest import Fewest, fewest
+from selector.job.verdict import Verdict
+from selector.job.wanted import Wanted
+from selector.solve.engine import Engine
+from selector.solve.evaluate import Board
+from selector.table.model import No, Setting
+from selector.table.units import convert
+
+Kind = Literal["nothing", "measure", "look", "set", "no setting", "not offered"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Step:
+    """`words` say it; `moves` only with `set` (the setting offered) and `no setting` (what stands against one); `figures` it rests on."""
+
+    kind: Kind
+    words: str
+    moves: Fewest | None = None
+    figures: tuple[Figure, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Marks:
+    """What a setting is looked for with: the engine that judges by every window, the marks now, the windows, positions held, why none at all."""
+
+    engine: Engine
+    setting: Setting
+    wanted: Sequence[Wanted]
+    held: Mapping[int, int]
+    dead: str = ""
+
+
+def next_step(verdict: Verdict, board: Marks) -> Step:
+    """The next step after one verdict."""
+    if verdict.apart is not None:
+        return Step(kind="measure", words=verdict.explanations[0].then)
+    if not verdict.moved:
+        return _without_airflow(verdict)
+    if verdict.against == "not known":
+        return _not_known(verdict)
+    if verdict.asked:
+        return Step(kind="look", words=f"{verdict.asked}: find out why before anything is moved (power, wall control, model plug)")
+    if verdict.against != "as selected":
+        return _off(verdict)
+    if {"rise high", "rise low"} & verdict.seen.also:
+        said = verdict.explanations[0].then if verdict.explanations else "find out the heat first"
+        return Step(kind="look", words=said)
+    return _as_selected(verdict, board)
+
+
+def _without_airflow(verdict: Verdict) -> Step:
+    if verdict.static is not None and verdict.static.above:
+        why = verdict.static.against_raising()
+        return Step(kind="not offered", words=f"{why}; look at filter, coil, dampers and duct, and measure the airflow")
+    return Step(kind="measure", words="no airflow was measured in this state: measure it before a mark is moved")
+
+
+def _not_known(verdict: Verdict) -> Step:
+    if isinstance(verdict.selected, No):
+        return Step(kind="measure", words=f"what is selected is not known ({verdict.selected.why}): read the marks, then judge")
+    words = "whether this is as selected depends on what the chart's airflow means up here: read the motor's label (motor: constant airflow)"
+    return Step(kind="measure", words=words)
+
+
+def _off(verdict: Verdict) -> Step:
+    """Low or high: causes come before marks."""
+    figures: tuple[Figure, ...] = ()
+    words = "read the marks, the terminals and the model plug again, and measure again before any mark is moved"
+    if verdict.explanations:
+        words = verdict.explanations[0].then
+        if len(verdict.explanations) > 1 and verdict.deciding:
+            words = f"measure external {verdict.deciding} in this call first: it decides between these"
+        elif verdict.deciding:
+            words = f"measure external {verdict.deciding} in this call: {words}"
+    if verdict.static is not None and verdict.static.above:
+        most = _through_ducts(verdict)
+        if most is not None:
+            figures = (most,)
+            words += f"; at the plate's static these ducts let {text(most)} through"
+            if verdict.low is not None and most.value < verdict.low.value:
+                return Step(kind="no setting", words=f"{words}, under the window: no setting will do it in these ducts", figures=figures)
+    return Step(kind="look", words=words, figures=figures)
+
+
+def _through_ducts(verdict: Verdict) -> Figure | None:
+    """The airflow these ducts let through at the plate's static."""
+    static = verdict.static
+    if static is None or not static.above or not verdict.moved:
+        return None
+    k = shown_duct.duct_k(static.measured, verdict.moved[0].airflow)
+    return shown_duct.duct_airflow(k, min(static.above, key=lambda end: end.value), name="most_airflow")
+
+
+def _as_selected(verdict: Verdict, board: Marks) -> Step:
+    if verdict.standing in ("likely below", "likely above"):
+        words = "the reading's band reaches over the end of the window: measure by a method with a narrower band"
+        return Step(kind="measure", words=words)
+    above = verdict.static.against_raising() if verdict.static is not None else ""
+    if verdict.standing in (None, "inside", "likely inside"):
+        if above:
+            return Step(kind="look", words=f"{above}; it works, at a price: filter, coil, duct first")
+        words = "record it" if verdict.standing is not None else "no window is known for this state: nothing to set it to"
+        return Step(kind="nothing", words=words)
+    if board.dead:
+        return Step(kind="not offered", words=board.dead)
+    if verdict.standing == "below" and above:
+        return Step(kind="not offered", words=above)
+    return _setting(verdict, board)
+
+
+def _setting(verdict: Verdict, board: Marks) -> Step:
+    """The fewest moves that bring every call inside, unless the ducts forbid the airflow they ask for."""
+    if None in board.setting:
+        return Step(kind="measure", words="some marks could not be read: read them before one is moved")
+    moves = fewest(board.engine, board.setting, board.wanted, board.held)
+    if moves.setting is None:
+        return Step(kind="no setting", words="no setting will do it", moves=moves)
+    state = verdict.state
+    point = board.engine.asked(board.engine.table.calls[state.call], state.stage)
+    then = Board(board.engine, moves.setting).airflow(point)
+    if verdict.static is not None and isinstance(then, Fraction):
+        cfm = convert(then, board.engine.table.units.airflow, "cfm")
+        wanted = given("airflow_then", cfm, "cfm", source="the airflow this setting selects")
+        forbidden = verdict.static.against_raising(verdict.moved[0].airflow, wanted)
+        if forbidden:
+            return Step(kind="not offered", words=forbidden, figures=(verdict.static.at(verdict.moved[0].airflow, wanted),))
+    return Step(kind="set", words="set it, and measure again", moves=moves)

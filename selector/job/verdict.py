@@ -1,0 +1,175 @@
+"""What was measured in one state, held against what was selected, against its window, and against plate and chart; and what to do next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from selector.air import measure
+from selector.air.figure import Figure, given
+from selector.air.shown_duct import in_unit
+from selector.job.air import HouseAir
+from selector.job.asked import asked_for, suspects
+from selector.job.beside import beside
+from selector.job.decision import Blower, Delivered, Seen, chosen, deciding
+from selector.job.explain import Explanation, explain
+from selector.job.known import Known
+from selector.job.model import Job
+from selector.job.moved_air import Apart, MovedAir, moved_air
+from selector.job.static import Pressure, pressure
+from selector.job.taken_in import TakenIn
+from selector.job.wanted import HIGHEST, Wanted, windows
+from selector.solve.engine import Engine
+from selector.table.model import No, Setting
+from selector.table.units import convert
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Verdict:
+    """One state judged. Airflows in cfm as the chart counts them.
+
+    `moved`: one for each way to read the chart; `apart` where two methods contradict each other (then there is no verdict). `against` is the
+    word against the selected airflow, `standing` against the window (None: no window, or no verdict); `notes` are figures that speak beside it.
+    """
+
+    state: TakenIn
+    selected: Figure | No
+    moved: tuple[MovedAir, ...]
+    apart: Apart | None
+    against: Delivered
+    standing: measure.Standing | None
+    low: Figure | None
+    high: Figure | None
+    aim: Figure | None
+    static: Pressure | None
+    watts: Figure | None
+    seen: Seen
+    explanations: tuple[Explanation, ...]
+    deciding: str
+    notes: tuple[tuple[str, Figure], ...]
+    asked: str = ""
+
+    @property
+    def judged(self) -> bool:
+        """True where there is a verdict on the airflow."""
+        return bool(self.moved) and self.against in ("low", "as selected", "high")
+
+    @property
+    def fine(self) -> bool:
+        """True where the airflow is as selected, not outside its window, and nothing speaks against it."""
+        inside = self.standing in (None, "inside", "likely inside")
+        alarms = {"rise high", "rise low"} & self.seen.also or self.seen.static == "high" or self.asked
+        return self.against == "as selected" and inside and not alarms
+
+
+def judge_state(state: TakenIn, job: Job, setting: Setting, known: Known, wanted: Sequence[Wanted], air: HouseAir) -> Verdict:
+    """The verdict on one state."""
+    engine = state.engine
+    selected = _selected(state)
+    flows = [one.flow for one in state.taken if one.flow is not None]
+    moved: list[MovedAir] = []
+    apart = None
+    for way in air.ways if flows else ():
+        found = moved_air(flows, way, air)
+        if isinstance(found, Apart):
+            apart = found
+        else:
+            moved.append(found)
+    against = _against(moved, apart, selected)
+    low, high, aim = _window(state, wanted, engine)
+    standing = _standing(moved, low, high) if apart is None else None
+    static = _pressure(state, job)
+    watts = next((one.watts for one in state.taken if one.watts is not None), None)
+    notes, also = beside(state, job, air, moved, selected, watts)
+    seen = Seen(delivered=against, static=static.word if static is not None else "not known", blower=_blower(engine), also=frozenset(also))
+    asked, unlikely = asked_for(state, selected)
+    explanations = explain(seen, suspects(state, setting, known, moved, selected), engine.table.units.airflow, unlikely)
+    return Verdict(
+        state=state,
+        selected=selected,
+        moved=tuple(moved) if apart is None else (),
+        apart=apart,
+        against=against,
+        standing=standing,
+        low=low,
+        high=high,
+        aim=aim,
+        static=static,
+        watts=watts,
+        seen=seen,
+        explanations=explanations,
+        deciding=deciding(seen, chosen(seen)),
+        notes=tuple(notes),
+        asked=asked,
+    )
+
+
+def _selected(state: TakenIn) -> Figure | No:
+    """The airflow the marks give, cfm."""
+    airflow = state.answer.airflow
+    if isinstance(airflow, No):
+        return airflow
+    unit = state.engine.table.units.airflow
+    pages = dict.fromkeys(t.page for t in state.answer.trail if t.page)
+    charts = dict.fromkeys(t.name for t in state.answer.trail)
+    source = f"{', '.join(charts)}" + (f", page {', '.join(pages)}" if pages else "")
+    leaf = given("selected", airflow, unit, source=source)
+    if unit == "cfm":
+        return leaf
+    return in_unit(replace(leaf, name="selected_printed"), "cfm", name="selected")
+
+
+def _against(moved: Sequence[MovedAir], apart: Apart | None, selected: Figure | No) -> Delivered:
+    """The word against the selected airflow; not known where the ways to read the chart don't agree on it."""
+    if apart is not None:
+        return "disagree"
+    if not moved or isinstance(selected, No):
+        return "not known"
+    words = {measure.against_selected(one.measured, selected.value) for one in moved}
+    return words.pop() if len(words) == 1 else "not known"
+
+
+def _window(state: TakenIn, wanted: Sequence[Wanted], engine: Engine) -> tuple[Figure | None, Figure | None, Figure | None]:
+    """The window's ends and the aim of this stage, cfm."""
+    mine = [one for one in wanted if (one.call, one.stage) == (state.call, state.stage)]
+    aim = next((one.aim for one in mine if one.aim is not None), None)
+    low, high = windows(mine, engine.table).get((state.call, state.stage), (None, None))
+    unit = engine.table.units.airflow
+
+    def figure(value: Fraction | None, ends: Sequence[Figure | None]) -> Figure | None:
+        if value is None:
+            return None
+        return next((end for end in ends if end is not None and end.unit == "cfm" and convert(end.value, "cfm", unit) == value), None) or given(
+            "window_end", convert(value, unit, "cfm"), "cfm", source="the window of the job"
+        )
+
+    return figure(low, [one.low for one in mine]), figure(high, [one.high for one in mine]), aim
+
+
+def _standing(moved: Sequence[MovedAir], low: Figure | None, high: Figure | None) -> measure.Standing | None:
+    """Where the airflow stands in its window; the weaker word where the ways to read the chart differ, None where they contradict."""
+    if not moved or (low is None and high is None):
+        return None
+    least, most = Fraction(0) if low is None else low.value, HIGHEST if high is None else high.value
+    if least > most:
+        return None
+    words = {measure.standing(one.measured, least, most) for one in moved}
+    if len(words) == 1:
+        return words.pop()
+    sides = {word.removeprefix("likely ") for word in words}
+    if len(sides) > 1:
+        return None
+    return next(word for word in words if word.startswith("likely"))
+
+
+def _pressure(state: TakenIn, job: Job) -> Pressure | None:
+    static = next((one.static for one in state.taken if one.static is not None), None)
+    return None if static is None else pressure(static, state.call, state.stage, job, state.engine)
+
+
+def _blower(engine: Engine) -> Blower:
+    """Which of the table's blowers this is: taps on a motor, or one that holds its airflow (what a board of selectors commonly drives)."""
+    if any(selector.exclusive for selector in engine.table.selectors.values()):
+        return "taps"
+    return "constant airflow" if engine.table.unit.motor in ("", "constant airflow") else "other"

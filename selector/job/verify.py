@@ -1,0 +1,104 @@
+"""Judging the measurements of a job: every state that was measured, with what its readings say and what to do next."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from selector.air import shown
+from selector.air.figure import Figure, renamed
+from selector.job.house import House
+from selector.job.judged_by import setting_now, wanted_of
+from selector.job.known import Stage
+from selector.job.model import Reading
+from selector.job.next_step import Marks, Step, next_step
+from selector.job.objections import Place
+from selector.job.report import Report
+from selector.job.taken_in import Key, by_state, taken_in
+from selector.job.verdict import Verdict, judge_state
+from selector.job.verify_text import data_of, figures_of, lines_of
+from selector.job.wanted import Wanted
+from selector.problems import Problem
+from selector.solve.engine import Engine
+from selector.table.model import Setting
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Judged:
+    """One state with its verdict and the next step."""
+
+    verdict: Verdict
+    step: Step
+
+
+def verify(house: House, only: Stage | None = None) -> Report:
+    """The verdicts of a job; `only` one call and stage. Readings that don't count are problems. Raises rank.TooLarge as the search does."""
+    job = house.job
+    setting = setting_now(house)
+    if setting is None:
+        help = "type the marks under as left: (or as found:, where nothing was moved)"
+        problem = Problem(file=job.file, line=0, column=0, code="no-marks", message="the job doesn't say how the board is set", help=help)
+        return Report(lines=(), exit_code=1, problems=(problem,))
+    if not job.measurements:
+        problem = Problem(file=job.file, line=0, column=0, code="no-measurements", message="the job has no measurements", help="add measurements:")
+        return Report(lines=(), exit_code=1, problems=(problem,))
+    states, problems = by_state(job, house.engine)
+    aside: list[Problem] = list(problems)
+    judged: list[Judged] = []
+    wanted = wanted_of(house)
+    for key, readings in states.items():
+        if only is not None and key[:2] != only:
+            aside += _elsewhere(house, key, readings, only)
+            continue
+        one = _one(house, key, readings, setting, wanted)
+        aside += one.verdict.state.problems
+        judged.append(one)
+    fine = bool(judged) and not aside and all(one.verdict.fine and one.step.kind == "nothing" for one in judged)
+    return Report(
+        lines=tuple(lines_of(house, setting, judged, aside)),
+        data=data_of(house, setting, judged, aside),
+        exit_code=0 if fine else 1,
+        problems=tuple(sorted(aside)),
+        figures=tuple(dict.fromkeys(figure for one in judged for figure in figures_of(one))),
+    )
+
+
+def _elsewhere(house: House, key: Key, readings: Sequence[Reading], only: Stage) -> list[Problem]:
+    """Readings of another call or stage than the one asked for."""
+    there, here = f"{key[0]} {key[1]}".strip(), " ".join(only).strip()
+    message = f"taken in {there}: it says nothing of {here}"
+    return [Place(house.job, one).problem("other-stage", message, f"measure in {here}", one.call) for one in readings]
+
+
+def _one(house: House, key: Key, readings: Sequence[Reading], setting: Setting, wanted: Sequence[Wanted]) -> Judged:
+    heats, efficiencies = _heats(house, key)
+    state = taken_in(key, readings, house.job, _as_printed(house), setting, heats, efficiencies)
+    verdict = judge_state(state, house.job, setting, house.known, wanted, house.air)
+    marks = Marks(engine=house.search, setting=setting, wanted=wanted, held=house.known.held, dead=_dead(house))
+    return Judged(verdict=verdict, step=next_step(verdict, marks))
+
+
+def _as_printed(house: House) -> Engine:
+    """The engine with the charts as printed: a reading of static says where on them the blower stands."""
+    return Engine(replace(house.engine.table, charts=house.table.charts), house.engine.facts)
+
+
+def _heats(house: House, key: Key) -> tuple[Mapping[Stage, Figure], Mapping[Stage, Figure]]:
+    """Delivered heat and efficiency of a state, at the firing rate that was read."""
+    call, stage, rate = key
+    aim = house.aim(call, stage)
+    heat = aim.heat
+    if rate and aim.full_heat is not None and house.engine.modulates(house.engine.table.calls[call]):
+        fire = shown.percent("firing_rate", Fraction(rate), source="read")
+        heat = shown.product("delivered_heat", aim.full_heat.value * fire.value, "Btu/h", renamed(aim.full_heat, "full_heat"), fire)
+    at = (call, stage)
+    return ({} if heat is None else {at: heat}), ({} if aim.efficiency is None else {at: aim.efficiency})
+
+
+def _dead(house: House) -> str:
+    """Why no mark may be moved at all."""
+    in_force = house.job.in_force
+    if in_force is not None and in_force.text == "wall control":
+        return "a wall control is in force: these selectors may be dead, so no setting is offered"
+    return ""
