@@ -221,6 +221,16 @@ class Engine:
             found = self._readings[identity] = Reading(part.name, (part.index,), find, lambda _: None)
         return found
 
+    def _runs(self, call: Call, stage: str, rate: str, target: Register) -> Iterable[Instruction]:
+        """The condition on which a call runs at all."""
+        if call.when:
+            conditions = tuple(self.condition(c, call, stage, rate) for c in call.when)
+            yield Instruction(target=target, op="runs", conditions=conditions, name=" and ".join(self._said(c) for c in call.when))
+
+    def _conditions(self, step: Step, call: Call, stage: str, rate: str) -> tuple[Reading, ...]:
+        """The conditions on which a step counts, the call's own among them: where it isn't known that the call runs, its steps say nothing."""
+        return tuple(self.condition(c, call, stage, rate) for c in (*call.when, *step.when))
+
     # -- programs -----------------------------------------------------------------------------------------------------------------------------
 
     def other(self, value: CallValue, stage: str) -> tuple[Call, str]:
@@ -235,7 +245,7 @@ class Engine:
         found = self._programs.get(target)
         if found is None:
             before: list[Instruction] = []
-            own = [Instruction(target=target, op="runs", conditions=(self.condition(c, call, stage, rate),), name=self._said(c)) for c in call.when]
+            own = [*self._runs(call, stage, rate, target)]
             for step in call.airflow:
                 atom = step.value(stage)
                 if atom is not None:
@@ -244,7 +254,7 @@ class Engine:
         return found
 
     def _step(self, step: Step, atom: Atom, target: Register, call: Call, stage: str, rate: str, before: list[Instruction]) -> Iterable[Instruction]:
-        conditions = tuple(self.condition(c, call, stage, rate) for c in step.when)
+        conditions = self._conditions(step, call, stage, rate)
         if isinstance(atom, CallValue):
             other, at = self.other(atom, stage)
             before.extend(self.airflow(other, at, rate))
@@ -389,8 +399,7 @@ class Engine:
 
     def _delivered(self, call: Call, known: Fraction, rate: str, target: Register) -> Iterable[Instruction]:
         """Heat that is known without the table."""
-        for condition in call.when:
-            yield Instruction(target=target, op="runs", conditions=(self.condition(condition, call, target[2], rate),), name=condition.name)
+        yield from self._runs(call, target[2], rate, target)
         yield Instruction(target=target, op="heat", number=known, name="delivered heat")
         fire = Fraction(rate) if rate else self.facts.number("firing rate")
         if fire is not None and self.modulates(call):
@@ -419,8 +428,7 @@ class Engine:
             if not own:
                 yield Instruction(target=target, op="times", number=call.share_of_full(stage), name="capacity")
         else:
-            for condition in call.when:
-                yield Instruction(target=target, op="runs", conditions=(self.condition(condition, call, stage, rate),), name=self._said(condition))
+            yield from self._runs(call, stage, rate, target)
             last = ""
             own = False
             for step in call.heat:
@@ -428,7 +436,7 @@ class Engine:
                 own = own or (stage in step.by_stage and stage != "") or self._by_stage(atom)
                 if atom is None or isinstance(atom, CallValue):
                     continue
-                conditions = tuple(self.condition(c, call, stage, rate) for c in step.when)
+                conditions = self._conditions(step, call, stage, rate)
                 for op, number, reading, cell, name in self._operands(step.op, atom, call, stage, rate, HEAT_ACTS):
                     if op in (*HEATER_FACTS, "heat output"):
                         last = op
@@ -445,6 +453,8 @@ class Engine:
             yield from self._converted(last, stage, target)
             if not own:
                 yield Instruction(target=target, op="times", number=call.share_of_full(stage), name="capacity")
+            if last == "heater power":
+                return
         if fire is not None and self.modulates(call):
             yield Instruction(target=target, op="times", number=fire / 100, name="firing rate")
 

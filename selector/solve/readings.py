@@ -96,7 +96,6 @@ class ChartReader:
             if isinstance(s, int) and -1 - s not in parts:
                 parts.append(-1 - s)
         self.parts = tuple(parts)
-        self.why = next((s for s in (*self.keys, *self.heads) if isinstance(s, No)), None)
         self.simple_head = self._fixed_head()
 
     def _fixed_head(self) -> int | None:
@@ -108,11 +107,8 @@ class ChartReader:
         return offset * len(self.chart.gives)
 
     def reading(self) -> Reading:
-        """The reading, a constant where the facts leave nothing open."""
-        name = self.chart.name
-        if self.why is not None:
-            return constant(name, self.why)
-        return Reading(name, self.parts, self.find, self.row)
+        """The reading. It looks at the parts even where a fact is missing: a row may be refused for every model or static pressure."""
+        return Reading(self.chart.name, self.parts, self.find, self.row)
 
     def _place(self, key: Key, source: Source, positions: tuple[int, ...]) -> Weights | No:
         if isinstance(source, No):
@@ -149,14 +145,15 @@ class ChartReader:
                 return place
             combined = [((*at, i), w * v) for at, w in combined for i, v in place]
         columns = self._columns(positions)
-        if isinstance(columns, No):
-            return columns
         found: list[tuple[Cells, Fraction]] = []
         for at, w in combined:
             cells = self._cells(at)
             if isinstance(cells, No):
                 return cells
-            found.extend((cells[c : c + len(self.chart.gives)], w * v) for c, v in columns)
+            if not isinstance(columns, No):
+                found.extend((cells[c : c + len(self.chart.gives)], w * v) for c, v in columns)
+        if isinstance(columns, No):
+            return columns
         return found[0][0] if len(found) == 1 else self._between(found)
 
     def _columns(self, positions: tuple[int, ...]) -> list[tuple[int, Fraction]] | No:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from fractions import Fraction
 
-from selector.solve.instructions import Half, Instruction, Register, Value, act, operand
+from selector.solve.instructions import Half, Instruction, Register, Value, act, finished, operand
 from selector.solve.readings import Outcome, Reading
 from selector.table.model import Cell, No, Word
 
@@ -14,21 +14,23 @@ MISSING = object()
 
 
 def carry_out(instruction: Instruction, registers: Registers, read: Callable[[Reading], Outcome]) -> Value:
-    """The target register after the instruction."""
+    """The target register after the instruction.
+
+    A missing fact hides no later no that holds whatever the fact is; only a call that does not run hides a reserved row.
+    """
     x = registers.get(instruction.target)
-    if isinstance(x, No):
+    if isinstance(x, No) and (x.reserved or x.kind == "does not run"):
         return x
-    for condition in instruction.conditions:
-        outcome = read(condition)
-        if isinstance(outcome, No):
-            return outcome
-        if outcome[0] != 1:
-            if instruction.op == "runs":
-                return No(kind="does not run", why=f"it runs only with {instruction.name}")
-            return x
+    holds = held(instruction.conditions, read)
+    if isinstance(holds, No):
+        return x if isinstance(x, No) else holds
     if instruction.op == "runs":
+        return x if holds else No(kind="does not run", why=f"it runs only with {instruction.name}")
+    if not holds:
         return x
     v = _operand(instruction, registers, read)
+    if isinstance(x, No):
+        return v if isinstance(v, No) and (v.reserved or x.kind == "unknown") else x
     if instruction.op == "bound":
         return v
     if instruction.op == "rise":
@@ -38,11 +40,25 @@ def carry_out(instruction: Instruction, registers: Registers, read: Callable[[Re
     return act(x, instruction.op, v)
 
 
+def held(conditions: tuple[Reading, ...], read: Callable[[Reading], Outcome]) -> bool | No:
+    """True where all conditions hold. One that doesn't settles it, whatever can't be known of the others."""
+    unsure: No | None = None
+    for condition in conditions:
+        outcome = read(condition)
+        if isinstance(outcome, No):
+            unsure = unsure or outcome
+        elif outcome[0] != 1:
+            return False
+    return True if unsure is None else unsure
+
+
 def _operand(instruction: Instruction, registers: Registers, read: Callable[[Reading], Outcome]) -> Fraction | No | None:
     if instruction.number is not None:
         return instruction.number
     if instruction.register is not None:
         other = registers.get(instruction.register)
+        if instruction.register[0] == "airflow":
+            return finished(other)
         return (
             other
             if isinstance(other, (Fraction, No))

@@ -10,7 +10,7 @@ from selector.problems import close_match
 from selector.table.build_steps import by_stage_of, conditions_of, stage_entries, steps_of
 from selector.table.builder import Builder, figure_of, range_of, text_of
 from selector.table.located import Scalar
-from selector.table.model import Call, Window
+from selector.table.model import Call, Named, Step, Window
 from selector.table.shapes import Fields
 from selector.table.words import Names
 
@@ -27,10 +27,11 @@ def _call(b: Builder, name: str, key: Scalar, fields: Fields) -> Call:
     if len(set(stages)) != len(stages) or len(stages) > 6:
         b.report.at(fields.get("stages"), "bad-stages", f"the stages of `{name}` must be one to six different names", "lowest stage first")
     time = b.unit_table["time"]
+    airflow = steps_of(b, fields.get("airflow"), stages)
     return Call(
         name=name,
         stages=stages,
-        airflow=steps_of(b, fields.get("airflow"), stages),
+        airflow=airflow,
         heat=steps_of(b, fields.get("heat"), stages),
         terminals=_terminals(b, fields.get("terminals"), stages),
         capacity=_capacity(b, fields.get("capacity"), stages),
@@ -43,7 +44,21 @@ def _call(b: Builder, name: str, key: Scalar, fields: Fields) -> Call:
         together=_together(b, fields.get("together")),
         note=text_of(fields, "note"),
         line=key.line,
+        from_rise=any(_is_rise(b, step) for step in airflow),
     )
+
+
+def _is_rise(b: Builder, step: Step) -> bool:
+    """True for a step that gives a rise to start from: a figure, or what gives rises without the airflow they are printed beside."""
+    gives: set[str] = set()
+    for atom in step.by_stage.values():
+        if isinstance(atom, Named) and atom.kind == "chart":
+            gives.update(b.charts[atom.name].gives)
+        elif isinstance(atom, Named) and atom.kind == "part":
+            gives.add(b.selectors[b.parts[atom.part].selector].gives)
+        elif isinstance(atom, Named) and atom.kind == "fact":
+            gives.add(b.facts[atom.name].gives)
+    return step.op == "temperature rise" or (step.op == "use" and "temperature rise" in gives and "airflow" not in gives)
 
 
 def _terminals(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, tuple[str, ...]]:

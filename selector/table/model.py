@@ -241,7 +241,7 @@ class Window(ByFields):
 
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
 class Call(ByFields):
-    """What the blower is asked for, with its stages in order; one unnamed stage is ""."""
+    """What the blower is asked for, with its stages in order; one unnamed stage is "". `from_rise`: its airflow starts from a rise."""
 
     name: str
     stages: tuple[str, ...]
@@ -258,6 +258,7 @@ class Call(ByFields):
     together: Mapping[str, str] = field(default_factory=dict)
     note: str = ""
     line: int = 0
+    from_rise: bool = False
 
     @property
     def last(self) -> str:
@@ -277,7 +278,7 @@ class Call(ByFields):
     @property
     def heats(self) -> bool:
         """True for a call that burns or heats: it has heat steps, a rise to start from, or a W terminal and no Y."""
-        if self.heat or any(step.op == "temperature rise" for step in self.airflow):
+        if self.heat or self.from_rise:
             return True
         names = {t.upper() for words in self.terminals.values() for t in words}
         return any(t.startswith("W") for t in names) and not any(t.startswith("Y") for t in names)
