@@ -81,4 +81,5 @@ def _build(b: Builder, fields: Fields, name: str) -> Table:
         charts=b.charts,
         ramps=b.ramps,
         calls=b.calls,
+        checked={name: node.text for name, (_, node) in (fields.get("checked") or {}).items()},
     )

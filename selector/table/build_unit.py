@@ -26,22 +26,17 @@ def build_unit(b: Builder, fields: Fields | None) -> Unit:
     """What `unit:` says."""
     if fields is None:
         return Unit(title="")
-    manual, pages = fields.get("manual"), ""
-    number = ""
-    if isinstance(manual, dict):
-        for key, (node, _value) in manual.items():
-            if key not in ("number", "pages"):
-                b.report.at(node, "unknown-key", f"`{key}` is not a key of `manual`", "known here: number, pages")
-        number = " ".join(i.text for i in b.words(manual["number"][1])) if "number" in manual else ""
-        pages = " ".join(i.text for i in b.words(manual["pages"][1])) if "pages" in manual else ""
+    manual, applies = fields.get("manual"), fields.get("applies to")
+    number = pages = ""
+    if isinstance(manual, Fields):
+        number, pages = _words(b, manual.get("number")), _words(b, manual.get("pages"))
     elif manual is not None:
-        number = " ".join(i.text for i in b.words(manual))
-    applies = fields.get("applies to")
+        number = _words(b, manual)
     applies_to: dict[str, str] = {}
-    if isinstance(applies, dict):
-        applies_to = {k: " ".join(i.text for i in b.words(v)) for k, (_, v) in applies.items()}
+    if isinstance(applies, Fields):
+        applies_to = {k: _words(b, v) for k, v in applies.values.items()}
     elif applies is not None:
-        applies_to = {"board part": " ".join(i.text for i in b.words(applies))}
+        applies_to = {"board part": _words(b, applies)}
     models = tuple(i.text for i in b.words(fields.get("models"))) if "models" in fields else ()
     if len(set(models)) != len(models):
         b.report.at(fields.get("models"), "doubled-model", "a model stands twice", "take one out")
@@ -59,6 +54,10 @@ def build_unit(b: Builder, fields: Fields | None) -> Unit:
         holds_up_to=static_of(b, fields),
         note=text_of(fields, "note"),
     )
+
+
+def _words(b: Builder, node: Any) -> str:
+    return " ".join(i.text for i in b.words(node)) if node is not None else ""
 
 
 def build_ratings(b: Builder, fields: Fields | None) -> None:

@@ -10,6 +10,7 @@ from selector.table.kinds import KINDS
 from selector.table.located import Mapping, Node, Sequence
 from selector.table.quantities import QUANTITIES, RATINGS
 from selector.table.shapes import (
+    SCALAR,
     SCALAR_TYPES,
     ByKind,
     Choice,
@@ -21,6 +22,8 @@ from selector.table.shapes import (
     Shape,
     Text,
     Words,
+    WordsOr,
+    described,
     no_list,
     read_map,
     unknown_key,
@@ -35,19 +38,22 @@ UNITS: dict[str, tuple[str, ...]] = {
     "heat": ("Btu/h", "MBH", "kW"),
 }
 
+MANUAL = Record({"number": Words("Number of the manual.", "K-14"), "pages": Words("Its pages with the charts.", "23-24")})
+APPLIES_TO = Record({"board part": Words("Part number of the board.", "B-2201"), "series": Words("Series of the unit.", "3")})
+
 UNIT = Record(
     {
         "title": Text("What the unit is, in plain words.", "Two-stage gas furnace"),
         "maker": Text("Name of the maker.", "Corvane"),
         "models": Words("The models of the charts, in the order of their columns.", "060 080 110"),
-        "manual": Nested(Words(), 1, "The manual's number and pages.", "{number: K-14, pages: 23-24}"),
+        "manual": WordsOr(MANUAL, "The manual's number and pages.", "{number: K-14, pages: 23-24}"),
         "transcribed": Text("Who typed it and when.", "2026-03-04"),
-        "applies to": Nested(Words(), 1, "Board part or series the charts hold for.", "{board part: B-2201, series: 3}"),
+        "applies to": WordsOr(APPLIES_TO, "Board part or series the charts hold for.", "{board part: B-2201, series: 3}"),
         "reads": Choice(("at power-up", "always"), "When the board reads its selectors."),
         "motor": Choice(("constant airflow", "constant torque", "fixed speed"), "How the motor answers to static pressure."),
         "airflow means": Choice(("standard air", "actual"), "What the printed airflow is: that of standard air, or the volume that moves."),
         "holds up to": Text("Static pressure up to which the charts hold.", "0.8"),
-        "note": Text("Anything worth telling."),
+        "note": Text("Anything worth telling.", "The taps take 24 V."),
     },
     ("title",),
     "The unit the charts belong to.",
@@ -61,13 +67,26 @@ UNITS_RECORD = Record(
     "{airflow: cfm, temperature: F}",
 )
 
+RATING_EXAMPLES = {
+    "heat input": "{060: 60000, 080: 80000}",
+    "heat output": "{first: 39000, second: 57000}",
+    "efficiency": "95 %",
+    "temperature rise": "35 to 65",
+    "outlet limit": "170",
+    "heater voltage": "240 V",
+    "nozzle pressure": "100 psi",
+    "pump pressure": "140 psi",
+    "heat per gallon": "140000",
+    "plate static": "0.5",
+}
+
 RATINGS_RECORD = Record(
     {
         k: Nested(
             Text(),
             2,
             f"{help[0].upper()}{help[1:]}; a value, by model, by stage, or by model and stage.",
-            {"temperature rise": "35 to 65", "efficiency": "95 %"}.get(k, "60000"),
+            RATING_EXAMPLES[k],
         )
         for k, (_, help) in RATINGS.items()
     },
@@ -93,25 +112,42 @@ CHART = Record(
         "set": Words("The selectors whose positions begin each row, in the order of the columns.", "SW1-1 SW1-2 SW1-3"),
         "across": MapOf(Words("The heads of the columns.", "060 080 110"), "What stands along the top, outermost first.", "{model: 060 080 110}"),
         "gives": Words("What the figures are; several where each head has several columns.", "airflow"),
-        "rows": Rows("The rows as printed, below a bar: positions, then figures.", "|"),
+        "rows": Rows("The rows as printed, below a bar: positions, then figures.", "|\n  OFF OFF  1020\n  ON  OFF   540"),
         "holds up to": Text("Static pressure up to which this chart holds.", "0.5"),
         "conditions": Text("What the page says the figures hold for.", "dry coil, filter in"),
-        "note": Text("Anything worth telling with it."),
+        "note": Text("Anything worth telling with it.", "figures with the filter in"),
     },
     ("gives", "rows"),
     "A chart of the page.",
-    "{set: SW1-4 SW1-5, gives: trim, rows: |}",
+    "\n  set: SW1-6\n  gives: trim\n  rows: |\n    OFF  none\n    ON   +6 %",
 )
 
-STEP_KEYS = ("use", *QUANTITIES, "at least", "at most", "round", "round up", "round down")
+STEP_KEYS = ("use", *(q.name for q in QUANTITIES.values() if q.role != "note"), "at least", "at most", "round", "round up", "round down")
 _STEP_HELP = {
-    "use": "A chart, selector, fact or rating by name.",
-    "at least": "Never lower than this.",
-    "at most": "Never higher than this.",
-    "round": "To the nearest multiple.",
-    "round up": "Up to the next multiple.",
-    "round down": "Down to the next multiple.",
+    "use": ("A chart, selector, fact or rating by name.", "adjustment"),
+    "airflow": ("The airflow to start from.", "1200"),
+    "tons": ("Capacity of the outdoor unit, multiplied by airflow per ton.", "3"),
+    "airflow per ton": ("Airflow for each ton, multiplied by tons.", "400"),
+    "temperature rise": ("The rise to start from, with the delivered heat.", "50"),
+    "trim": ("Percent added or taken off, with its sign.", "-6 %"),
+    "share": ("Percent that is left.", "{first: 66 %}"),
+    "reduction": ("Percent taken off.", "16 %"),
+    "offset": ("Airflow added or taken off, with its sign.", "+50"),
+    "least airflow": ("Never lower than this.", "350"),
+    "most airflow": ("Never higher than this.", "1600"),
+    "heat input": ("What is burned, before efficiency.", "60000"),
+    "heater power": ("Rated power of the electric heater, kW.", "10"),
+    "nozzle rate": ("Rate marked on the oil nozzle, gallons an hour.", "0.75"),
+    "at least": ("Never lower than this.", "400"),
+    "at most": ("Never higher than this.", "1600"),
+    "round": ("To the nearest multiple.", "5"),
+    "round up": ("Up to the next multiple.", "10"),
+    "round down": ("Down to the next multiple.", "10"),
 }
+
+
+def _by_stage(help: str, example: str) -> Nested:
+    return Nested(Text(), 1, help, example)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,16 +157,18 @@ class StepRecord:
     help: str = ""
 
     def schema(self) -> dict[str, Any]:
-        value = Nested(Text(), 1).schema()
-        properties: dict[str, Any] = {k: {**value, "description": _STEP_HELP.get(k, f"Acts with {k}.")} for k in STEP_KEYS}
+        properties = {k: _by_stage(*_STEP_HELP[k]).schema() for k in STEP_KEYS}
         properties["when"] = WHEN.schema()
         return {
-            "type": "object",
+            **SCALAR,
+            "type": [*SCALAR_TYPES, "object"],
             "properties": properties,
             "additionalProperties": False,
             "minProperties": 1,
             "maxProperties": 2,
-            "anyOf": [{"required": [k]} for k in STEP_KEYS],
+            "if": {"minProperties": 2},
+            "then": {"required": ["when"]},
+            "else": {"not": {"required": ["when"]}},
         }
 
     def read(self, node: Node, name: str, report: Report) -> Any:
@@ -176,16 +214,8 @@ class Steps:
     example: str = ""
 
     def schema(self) -> dict[str, Any]:
-        record = StepRecord().schema()
-        one = {"type": [*SCALAR_TYPES, "object"], **{k: v for k, v in record.items() if k != "type"}}
-        return {
-            **one,
-            "type": [*SCALAR_TYPES, "object", "array"],
-            "items": one,
-            "minItems": 1,
-            "description": f"{self.help} Example: {self.example}",
-            "examples": [self.example],
-        }
+        one = StepRecord().schema()
+        return described({**one, "type": [*one["type"], "array"], "items": one, "minItems": 1}, self.help, self.example)
 
     def read(self, node: Node, name: str, report: Report) -> Any:
         nodes = node.items if isinstance(node, Sequence) else [node]
@@ -201,10 +231,6 @@ class Steps:
             if cleaned is not None:
                 out.append((n, cleaned))
         return out
-
-
-def _by_stage(help: str, example: str) -> Nested:
-    return Nested(Text(), 1, help, example)
 
 
 CALL = Record(
@@ -229,7 +255,7 @@ CALL = Record(
             "{airflow per ton: 300 to 450}",
         ),
         "together": MapOf(Choice(("highest", "this", "that")), "What the blower does when another call runs with this one.", "{fan: highest}"),
-        "note": Text("Anything worth telling with it."),
+        "note": Text("Anything worth telling with it.", "runs on after the call"),
     },
     ("airflow",),
     "What the blower is asked for.",
@@ -243,18 +269,27 @@ TABLE = Record(
         "units": UNITS_RECORD,
         "ratings": RATINGS_RECORD,
         "facts": MapOf(
-            FACT, "Facts the charts ask for besides model, stage, static pressure and firing rate.", "outdoor tons: {gives: tons, values: 2 3 4}"
+            FACT, "Facts the charts ask for besides model, stage, static pressure and firing rate.", "{outdoor tons: {gives: tons, values: 2 3 4}}"
         ),
         "board": MapOf(
-            ByKind({k: kind.record for k, kind in KINDS.items()}, "A selector of the board."), "The selectors of the board, in their order."
+            ByKind({k: kind.record for k, kind in KINDS.items()}, "A selector of the board.", "{kind: switches, count: 8, factory: all off}"),
+            "The selectors of the board, in their order.",
+            "{SW1: {kind: switches, count: 8, factory: all off}, J1: {kind: jumper, positions: A B C, factory: A}}",
         ),
-        "charts": MapOf(CHART, "The charts of the page."),
+        "charts": MapOf(
+            CHART, "The charts of the page.", "\n  adjustment:\n    set: SW1-6\n    gives: trim\n    rows: |\n      OFF  none\n      ON   +6 %"
+        ),
         "ramps": MapOf(
             Text("How long at which share of the airflow, part after part.", "60 s at 45 %, 240 s at 78 %, then 100 %, after 90 s at 40 %"),
             "How the blower comes up, with numbers.",
-            "gentle: 30 s at 50 %, then 100 %",
+            "\n  gentle: 30 s at 50 %, then 100 %",
         ),
-        "calls": MapOf(CALL, "What the blower can be asked for, under names of your own."),
+        "calls": MapOf(CALL, "What the blower can be asked for, under names of your own.", "{fan: {terminals: G, airflow: fan airflow}}"),
+        "checked": MapOf(
+            Text("Why the figure stays as it is.", "860 as printed on page 23"),
+            "Findings of the review of slips that were held against the page, each by its letters; they are told no more.",
+            "{kqrtwz: 860 as printed on page 23}",
+        ),
     },
     ("format", "unit", "board", "charts", "calls"),
     "A selector table.",

@@ -56,7 +56,7 @@ def marks_of(positions: Sequence[str], fields: Fields, name: str, report: Report
             marks.setdefault(p.casefold(), i)
     names = Names(positions)
     also = fields.get("also")
-    if isinstance(also, dict):
+    if also is not None:
         for position, (key, node) in also.items():
             found = names.find(position)
             if found is None:
@@ -69,8 +69,6 @@ def marks_of(positions: Sequence[str], fields: Fields, name: str, report: Report
                     continue
                 marks[item.text] = positions.index(found)
                 marks.setdefault(item.text.casefold(), positions.index(found))
-    elif also is not None:
-        report.at(also, "keys-expected", f"`also` of {name} needs the position each mark stands for", "for example also: {on: closed, off: open}")
     for mark, i in (own or {}).items():
         marks.setdefault(mark, i)
     return marks

@@ -6,51 +6,20 @@ A shape is written once, in `grammar.py`; the reader and the published schema bo
 from __future__ import annotations
 
 from collections.abc import Mapping as Map
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any, Protocol
 
-from selector.problems import Problem
+from selector.problems import close_match
 from selector.table.located import Mapping, Node, Scalar, Sequence
-from selector.table.source import Source
+from selector.table.report import Report as Report
 from selector.value import ByFields
 
 SCALAR_TYPES = ["string", "number", "boolean"]
+SCALAR: dict[str, Any] = {"type": SCALAR_TYPES, "pattern": r"\S"}
+"""One text. Editors take `060` for a number and `on` for true; a text of blanks alone is none."""
 
-
-class Report:
-    """Collects problems of one file."""
-
-    def __init__(self, source: Source) -> None:
-        self.source = source
-        self.problems: list[Problem] = []
-
-    def add(self, line: int, column: int, code: str, message: str, help: str = "", *, length: int = 1, remark: bool = False) -> None:
-        """One more finding at a place."""
-        text = self.source.lines[line - 1] if 0 < line <= len(self.source.lines) else ""
-        self.problems.append(
-            Problem(
-                file=self.source.file,
-                line=line,
-                column=column,
-                code=code,
-                message=message,
-                help=help,
-                source=text,
-                length=length,
-                severity="remark" if remark else "problem",
-            )
-        )
-
-    def at(self, node: Node | Any, code: str, message: str, help: str = "", *, remark: bool = False) -> None:
-        """One more finding at a node or an item."""
-        text = getattr(node, "text", "")
-        length = len(text) if text and "\n" not in text and getattr(node, "style", "plain") == "plain" else 1
-        self.add(node.line, node.column, code, message, help, length=max(1, length), remark=remark)
-
-    @property
-    def failed(self) -> bool:
-        """True once a finding is more than a remark."""
-        return any(p.severity == "problem" for p in self.problems)
+NOTHING = ("~", "null", "Null", "NULL")
+"""What stands for nothing in files of this kind where it isn't in quotes."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)
@@ -85,22 +54,33 @@ class Shape(Protocol):
     def read(self, node: Node, name: str, report: Report) -> Any: ...
 
 
-def _described(schema: dict[str, Any], help: str, example: str) -> dict[str, Any]:
+def described(schema: dict[str, Any], help: str, example: str) -> dict[str, Any]:
+    """The schema with its help; the example is kept as typed in a file."""
     out = dict(schema)
     if help:
-        out["description"] = help + (f" Example: {example}" if example else "")
+        out["description"] = help
     if example:
         out["examples"] = [example]
     return out
 
 
+def something(node: Scalar, name: str, report: Report) -> bool:
+    """Whether a text says anything; a problem if not."""
+    if node.style == "plain" and node.text in NOTHING:
+        report.at(
+            node, "nothing-typed", f"`{node.text}` after `{name}:` means that nothing is typed", f'type the value; if it is a mark, "{node.text}"'
+        )
+        return False
+    if not node.text.strip():
+        report.at(node, "nothing-typed", f"nothing stands after `{name}:`", "type the value, or take the line out")
+        return False
+    return True
+
+
 def no_list(node: Node, name: str, report: Report) -> Scalar | None:
     """The scalar, or a problem that says a single text belongs here."""
     if isinstance(node, Scalar):
-        if not node.text.strip():
-            report.at(node, "nothing-typed", f"nothing stands after `{name}:`", "type the value, or take the line out")
-            return None
-        return node
+        return node if something(node, name, report) else None
     what = "a list" if isinstance(node, Sequence) else "more keys"
     report.at(node, "one-text-expected", f"`{name}` takes one text on its line, not {what}", f"type {name}: and the text after it")
     return None
@@ -114,7 +94,7 @@ class Text(ByFields):
     example: str = ""
 
     def schema(self) -> dict[str, Any]:
-        return _described({"type": SCALAR_TYPES}, self.help, self.example)
+        return described(SCALAR, self.help, self.example)
 
     def read(self, node: Node, name: str, report: Report) -> Any:
         return no_list(node, name, report)
@@ -129,13 +109,12 @@ class Choice(ByFields):
     example: str = ""
 
     def schema(self) -> dict[str, Any]:
-        return _described({"enum": list(self.options)}, self.help, self.example or self.options[0])
+        numbers = [int(o) for o in self.options if o.isdecimal()]
+        return described({"enum": [*self.options, *numbers]}, self.help, self.example or self.options[0])
 
     def read(self, node: Node, name: str, report: Report) -> Any:
         scalar = no_list(node, name, report)
         if scalar is not None and scalar.text not in self.options:
-            from selector.problems import close_match
-
             near = close_match(scalar.text, self.options)
             report.at(
                 scalar,
@@ -155,7 +134,7 @@ class Rows(ByFields):
     example: str = ""
 
     def schema(self) -> dict[str, Any]:
-        return _described({"type": "string"}, self.help, self.example)
+        return described(SCALAR, self.help, self.example)
 
     def read(self, node: Node, name: str, report: Report) -> Any:
         return no_list(node, name, report)
@@ -169,7 +148,7 @@ class Words(ByFields):
     example: str = ""
 
     def schema(self) -> dict[str, Any]:
-        return _described({"type": [*SCALAR_TYPES, "array"], "items": {"type": SCALAR_TYPES}}, self.help, self.example)
+        return described({**SCALAR, "type": [*SCALAR_TYPES, "array"], "items": SCALAR, "minItems": 1}, self.help, self.example)
 
     def read(self, node: Node, name: str, report: Report) -> Any:
         if isinstance(node, Mapping):
@@ -179,6 +158,8 @@ class Words(ByFields):
             for n in node.items:
                 if not isinstance(n, Scalar):
                     report.at(n, "list-expected", f"`{name}` takes a list of words; this is a list within the list", "take the inner brackets out")
+                    return None
+                if not something(n, name, report):
                     return None
             if not node.items:
                 report.at(node, "nothing-typed", f"the list after `{name}:` is empty", "type the words, or take the line out")
@@ -198,16 +179,12 @@ class Nested(ByFields):
 
     def schema(self) -> dict[str, Any]:
         plain = self.inner.schema()
-        types = plain.get("type", "string")
-        out: dict[str, Any] = {**plain, "type": [*([types] if isinstance(types, str) else types), "object"]}
-        if self.depth:
-            deeper = Nested(self.inner, self.depth - 1).schema() if self.depth > 1 else self.inner.schema()
-            out["additionalProperties"] = deeper
-            out["minProperties"] = 1
-        return _described(out, self.help, self.example)
+        deeper = Nested(self.inner, self.depth - 1).schema() if self.depth > 1 else self.inner.schema()
+        out = {**plain, "type": [*plain["type"], "object"], "additionalProperties": deeper, "minProperties": 1}
+        return described(out, self.help, self.example)
 
     def read(self, node: Node, name: str, report: Report) -> Any:
-        if isinstance(node, Mapping) and self.depth:
+        if isinstance(node, Mapping):
             inner: Shape = Nested(self.inner, self.depth - 1) if self.depth > 1 else self.inner
             return read_map(node, inner, name, report)
         return self.inner.read(node, name, report)
@@ -220,9 +197,13 @@ def read_map(node: Mapping, inner: Shape, name: str, report: Report) -> dict[str
         return None
     out: dict[str, tuple[Scalar, Any]] = {}
     for key, value in node.items:
-        cleaned = inner.read(value, key.text, report)
+        word = " ".join(key.text.split())
+        if word in out:
+            report.at(key, "name-taken", f"the name `{word}` stands twice, first on line {out[word][0].line}", "give one of them another name")
+            continue
+        cleaned = inner.read(value, word, report)
         if cleaned is not None:
-            out[" ".join(key.text.split())] = (key, cleaned)
+            out[word] = (key, cleaned)
     return out
 
 
@@ -235,18 +216,34 @@ class MapOf(ByFields):
     example: str = ""
 
     def schema(self) -> dict[str, Any]:
-        return _described({"type": "object", "additionalProperties": self.inner.schema(), "minProperties": 1}, self.help, self.example)
+        return described({"type": "object", "additionalProperties": self.inner.schema(), "minProperties": 1}, self.help, self.example)
 
     def read(self, node: Node, name: str, report: Report) -> Any:
         if not isinstance(node, Mapping):
             report.at(
                 node,
                 "keys-expected",
-                f"`{name}` takes names of your own, each on a line further right",
-                f"below {name}: type a name, a colon, its entries",
+                f"`{name}` takes names, each with a colon and its entry",
+                f"for example {name}: {self.example}" if self.example.startswith("{") else f"below {name}: type a name, a colon, its entry",
             )
             return None
         return read_map(node, self.inner, name, report)
+
+
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class WordsOr(ByFields):
+    """A list of words, or a record that says more."""
+
+    record: Record
+    help: str = ""
+    example: str = ""
+
+    def schema(self) -> dict[str, Any]:
+        words, record = Words().schema(), self.record.schema()
+        return described({**record, **words, "type": [*words["type"], "object"]}, self.help, self.example)
+
+    def read(self, node: Node, name: str, report: Report) -> Any:
+        return self.record.read(node, name, report) if isinstance(node, Mapping) else Words().read(node, name, report)
 
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)
@@ -262,7 +259,7 @@ class Record(ByFields):
         out: dict[str, Any] = {"type": "object", "properties": {k: s.schema() for k, s in self.fields.items()}, "additionalProperties": False}
         if self.required:
             out["required"] = list(self.required)
-        return _described(out, self.help, self.example)
+        return described(out, self.help, self.example)
 
     def read(self, node: Node, name: str, report: Report) -> Any:
         if not isinstance(node, Mapping):
@@ -270,13 +267,13 @@ class Record(ByFields):
                 node,
                 "keys-expected",
                 f"`{name}` takes keys, each with a value: {', '.join(list(self.fields)[:6])}",
-                f"for example {self.example}" if self.example else f"below {name}: type a key, a colon and its value",
+                f"for example {name}: {self.example}" if self.example.startswith("{") else f"below {name}: type a key, a colon and its value",
             )
             return None
         values: dict[str, Any] = {}
         keys: dict[str, Scalar] = {}
         for key, value in node.items:
-            word = " ".join(key.text.split())
+            word = key.text
             shape = self.fields.get(word)
             if shape is None:
                 unknown_key(key, name, self.fields, report)
@@ -293,8 +290,6 @@ class Record(ByFields):
 
 def unknown_key(key: Scalar, name: str, known: Map[str, Any] | tuple[str, ...], report: Report) -> None:
     """A key that isn't known here, with what was meant."""
-    from selector.problems import close_match
-
     near = close_match(key.text, list(known))
     report.at(key, "unknown-key", f"`{key.text}` is not a key of `{name}`", f"did you mean `{near}`?" if near else f"known here: {', '.join(known)}")
 
@@ -306,27 +301,13 @@ class ByKind(ByFields):
     kinds: Map[str, Record]
     help: str = ""
     example: str = ""
-    _names: tuple[str, ...] = field(default=())
 
     def schema(self) -> dict[str, Any]:
-        every: dict[str, Any] = {}
-        for record in self.kinds.values():
-            for k in record.fields:
-                every.setdefault(k, {})
         branches = [
-            {"if": {"properties": {"kind": {"const": kind}}, "required": ["kind"]}, "then": {**record.schema()}}
-            for kind, record in self.kinds.items()
+            {"if": {"properties": {"kind": {"const": kind}}, "required": ["kind"]}, "then": record.schema()} for kind, record in self.kinds.items()
         ]
-        return _described(
-            {
-                "type": "object",
-                "properties": {**every, "kind": {"enum": list(self.kinds), "description": "What the selector is."}},
-                "required": ["kind"],
-                "allOf": branches,
-            },
-            self.help,
-            self.example,
-        )
+        kind = Choice(tuple(self.kinds), "What the selector is.").schema()
+        return described({"type": "object", "properties": {"kind": kind}, "required": ["kind"], "allOf": branches}, self.help, self.example)
 
     def read(self, node: Node, name: str, report: Report) -> Any:
         if not isinstance(node, Mapping):

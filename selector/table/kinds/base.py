@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from selector.table.model import ABSENT, Part, Selector, Setting
 from selector.table.parts import position_in
 from selector.table.picture import Form, Line, Picture
 from selector.table.quantities import QUANTITIES
-from selector.table.shapes import Choice, Fields, Nested, Record, Report, Shape, Text, Words
+from selector.table.shapes import Choice, Fields, MapOf, Nested, Record, Report, Shape, Text, Words
 from selector.value import ByFields
 
 COMMON: dict[str, Shape] = {
-    "also": Nested(Words(), 1, "Other marks printed for a position, or other words for it.", "{on: closed, off: open}"),
+    "also": MapOf(Words(), "Other marks printed for a position, or other words for it.", "{on: closed, off: open}"),
     "gives": Choice(tuple(QUANTITIES), "What the positions mean when they are figures themselves.", "airflow per ton"),
     "declares": Text("The fact of the equipment that this selector tells the board; it is set from the fact, never searched.", "heater power"),
-    "leave at": Nested(Text(), 1, "The position it is to be left at; for a bank, by switch.", "off"),
+    "leave at": Text("The position it is to be left at.", "A"),
     "turned": Choice(("90", "180", "270"), "How far it hangs turned on the board, in degrees clockwise; its drawings turn with it.", "180"),
     "note": Text("Anything worth telling with it.", "under the cover"),
 }
@@ -25,10 +25,11 @@ FACTORY: Shape = Nested(Words(), 1, "The position as delivered, or `all off`; by
 NOT_USED: Shape = Words("Positions, or switches of a bank, that the manual calls not used.", "8")
 
 
-def record(kind: str, own: Mapping[str, Shape], required: tuple[str, ...] = (), example: str = "") -> Record:
-    """The entry of a kind: its own keys and the common ones."""
+def record(kind: str, own: Mapping[str, Shape], required: tuple[str, ...] = (), example: str = "", *, without: Collection[str] = ()) -> Record:
+    """The entry of a kind: its own keys and the common ones, but for those it can't have."""
+    common = {"factory": FACTORY, "not used": NOT_USED, **COMMON}
     return Record(
-        {"kind": Choice((kind,), "What the selector is.", kind), **own, "factory": FACTORY, "not used": NOT_USED, **COMMON},
+        {"kind": Choice((kind,), "What the selector is.", kind), **{k: s for k, s in common.items() if k not in without}, **own},
         ("kind", *required),
         f"A selector of the kind {kind}.",
         example,

@@ -7,7 +7,7 @@ from selector.table.model import Part, Selector
 from selector.table.parts import build_single
 from selector.table.shapes import Fields, Report
 
-RECORD = record("dial", {"positions": POSITIONS}, ("positions",), "D1: {kind: dial, positions: 0 1 2 3 4 5 6 7, factory: 0}")
+RECORD = record("dial", {"positions": POSITIONS}, ("positions",), "{kind: dial, positions: 0 1 2 3 4 5 6 7, factory: 0}")
 
 
 def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Selector, tuple[Part, ...]] | None:

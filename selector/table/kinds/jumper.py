@@ -7,7 +7,7 @@ from selector.table.model import Part, Selector
 from selector.table.parts import build_single
 from selector.table.shapes import Fields, Report
 
-RECORD = record("jumper", {"positions": POSITIONS}, ("positions",), "J1: {kind: jumper, positions: A B C D, factory: A}")
+RECORD = record("jumper", {"positions": POSITIONS}, ("positions",), "{kind: jumper, positions: A B C D, factory: A}")
 
 
 def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Selector, tuple[Part, ...]] | None:

@@ -7,7 +7,7 @@ from selector.table.model import Part, Selector
 from selector.table.parts import build_single
 from selector.table.shapes import Fields, Report
 
-RECORD = record("link", {"positions": POSITIONS}, (), "LK1: {kind: link, factory: whole}")
+RECORD = record("link", {"positions": POSITIONS}, (), "{kind: link, factory: whole}")
 
 
 def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Selector, tuple[Part, ...]] | None:

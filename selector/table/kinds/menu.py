@@ -7,9 +7,7 @@ from selector.table.model import Part, Selector
 from selector.table.parts import build_single
 from selector.table.shapes import Fields, Report
 
-RECORD = record(
-    "menu", {"positions": POSITIONS}, ("positions",), "N1: {kind: menu, positions: 300 to 450 step 5, gives: airflow per ton, factory: 400}"
-)
+RECORD = record("menu", {"positions": POSITIONS}, ("positions",), "{kind: menu, positions: 300 to 450 step 5, gives: airflow per ton, factory: 400}")
 
 
 def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Selector, tuple[Part, ...]] | None:

@@ -7,7 +7,7 @@ from selector.table.model import Part, Selector
 from selector.table.parts import build_single
 from selector.table.shapes import Fields, Report
 
-RECORD = record("plug", {"positions": POSITIONS}, ("positions",), "P1: {kind: plug, positions: A B C, factory: A}")
+RECORD = record("plug", {"positions": POSITIONS}, ("positions",), "{kind: plug, positions: A B C, factory: A}")
 
 
 def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Selector, tuple[Part, ...]] | None:

@@ -7,15 +7,20 @@ from collections.abc import Sequence
 from selector.table.kinds.base import Kind, MarkError, read_one, record
 from selector.table.model import Part, Selector
 from selector.table.parts import factory_of, marks_of, position_in, selector_of
-from selector.table.shapes import Fields, Report, Text, Words
+from selector.table.shapes import Fields, Nested, Report, Text, Words
 from selector.table.words import items_of
 
 _DIGITS = {"0": 0, "1": 1}
 RECORD = record(
     "switches",
-    {"count": Text("How many switches the bank has, 1 to 16.", "8"), "positions": Words("The two senses, off first.", "off on")},
+    {
+        "count": Text("How many switches the bank has, 1 to 16.", "8"),
+        "positions": Words("The two senses, off first.", "off on"),
+        "leave at": Nested(Text(), 1, "The position its switches are to be left at, or by switch.", "{7: off}"),
+    },
     ("count",),
-    "SW1: {kind: switches, count: 8, factory: all off, not used: 8}",
+    "{kind: switches, count: 8, factory: all off, not used: 8}",
+    without=("gives", "declares"),
 )
 
 

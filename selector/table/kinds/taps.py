@@ -17,7 +17,8 @@ RECORD = record(
     "taps",
     {"positions": POSITIONS, "leads": Words("The leads that go on the taps, named as printed.", "Y1 Y2 W G")},
     ("positions", "leads"),
-    "M1: {kind: taps, positions: 1 2 3 4 5, leads: Y1 Y2 W G, factory: 2 4 3 1}",
+    "{kind: taps, positions: 1 2 3 4 5, leads: Y1 Y2 W G, factory: 2 4 3 1}",
+    without=("gives", "declares", "leave at", "not used"),
 )
 
 
