@@ -20,11 +20,15 @@ RATIO_STEP = Fraction(1, 1_000_000)
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Way:
-    """One way to read a charted airflow: standard = charted x `carries`, actual = standard / density ratio. `words` say it to a person."""
+    """One way to read a charted airflow: standard = charted x `carries`, actual = standard / density ratio.
+
+    `words` say it to a person, `short` in two or three words.
+    """
 
     way: motor.Way
     carries: Fraction
     words: str
+    short: str
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -76,6 +80,12 @@ _WORDS: Mapping[motor.Way, str] = {
     "volume held": "charted airflow is the volume that moves",
     "torque held": "constant torque: volume rises by 1/sqrt(density ratio)",
 }
+_SHORT: Mapping[motor.Way, str] = {
+    "sea level": "",
+    "mass held": "read as standard air",
+    "volume held": "read as volume",
+    "torque held": "read as constant torque",
+}
 
 
 def house_air(job: Job, table: Table) -> HouseAir:
@@ -92,7 +102,7 @@ def house_air(job: Job, table: Table) -> HouseAir:
         means=cast(motor.Means, means) if means else None,
     )
     carries = {"sea level": Fraction(1), "mass held": Fraction(1), "volume held": value, "torque held": square_root(value)}
-    ways = tuple(Way(way=one.way, carries=carries[one.way], words=_WORDS[one.way]) for one in read)
+    ways = tuple(Way(way=one.way, carries=carries[one.way], words=_WORDS[one.way], short=_SHORT[one.way]) for one in read)
     return HouseAir(ratio=ratio, ways=ways, assumed=altitude is None)
 
 

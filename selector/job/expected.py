@@ -24,7 +24,7 @@ from selector.table.units import BTUH_PER_TON
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class ReadAs:
-    """A charted airflow read one way: standard and actual cfm, the rise and the leaving air it gives, the standard air per ton."""
+    """A charted airflow read one way: standard and actual cfm, the rise and leaving air it gives, standard air per ton, the cooling split in F."""
 
     way: Way
     standard: Figure
@@ -32,6 +32,7 @@ class ReadAs:
     rise: Figure | None = None
     leaving: Figure | None = None
     per_ton: Figure | None = None
+    split: Figure | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -54,7 +55,8 @@ class State:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Expected:
-    """One stage in a setting. `charted` is the airflow in cfm with its chain (None: `answer.airflow` says why); `split` a cooling split in F."""
+    """One stage in a setting. `charted` is the airflow in cfm with its chain (None: `answer.airflow` says why); `split_why`: why no
+    cooling split can be expected; `off_delay`: the seconds the blower runs on."""
 
     aim: StageAim
     answer: StageAnswer
@@ -64,8 +66,8 @@ class Expected:
     coming: ComingUp | No | None = None
     below_s: Figure | None = None
     average: Figure | None = None
-    split: Figure | None = None
     split_why: str = ""
+    off_delay: Fraction | None = None
 
     @property
     def title(self) -> str:
@@ -104,7 +106,9 @@ def _stage(house: House, one: StageAim, call: CallAnswer, tracer: Tracer) -> Exp
     coming = coming_up(call, one.stage) if call.ramp.get(one.stage) is not None or call.on_delay.get(one.stage) is not None else None
     read_as = tuple(_read(house, one, charted, way) for way in house.air.ways)
     states = _states(one, read_as, coming)
-    split, why = _split(house, one, read_as)
+    splits = [_split(house, one, read) for read in read_as]
+    read_as = tuple(replace(read, split=split) for read, (split, _) in zip(read_as, splits, strict=True))
+    run_on = call.off_delay.get(one.stage)
     return Expected(
         aim=one,
         answer=answer,
@@ -114,8 +118,8 @@ def _stage(house: House, one: StageAim, call: CallAnswer, tracer: Tracer) -> Exp
         coming=coming,
         below_s=_below(states, coming),
         average=_average(house, charted, coming),
-        split=split,
-        split_why=why,
+        split_why=next((why for _, why in splits if why), ""),
+        off_delay=run_on if isinstance(run_on, Fraction) else None,
     )
 
 
@@ -202,7 +206,7 @@ def _average(house: House, charted: Figure, coming: ComingUp | No | None) -> Fig
     return Worked(name="average_airflow", value=charted.value * value / length.value, unit="cfm", expression=expression, inputs=tuple(inputs))
 
 
-def _split(house: House, one: StageAim, read_as: Sequence[ReadAs]) -> tuple[Figure | None, str]:
+def _split(house: House, one: StageAim, read: ReadAs) -> tuple[Figure | None, str]:
     """The cooling split to expect, where entering wet bulb or sensible share is known."""
     if one.role not in ("cooling", "dehumidify") or one.tons is None:
         return None, ""
@@ -213,7 +217,7 @@ def _split(house: House, one: StageAim, read_as: Sequence[ReadAs]) -> tuple[Figu
     per_ton = given("btuh_per_ton", BTUH_PER_TON, "Btu/h/ton", bare=True, source="1 ton")
     total = Worked(name="capacity", value=one.tons.value * BTUH_PER_TON, unit="Btu/h", expression=f"{one.tons.name} * btuh_per_ton",
                    inputs=(one.tons, per_ton), note="nominal")  # fmt: skip
-    standard = renamed(read_as[0].standard, "standard_airflow")
+    standard = renamed(read.standard, "standard_airflow")
     try:
         if part is not None:
             return shown_fan.split_from_share(total, share("sensible_share", part, house.job), standard), ""

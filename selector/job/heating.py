@@ -8,12 +8,12 @@ from fractions import Fraction
 
 from selector.air import derate, shown
 from selector.air.figure import Figure, Given, Worked, given
-from selector.job.leaves import place, share, stage_share, typed
+from selector.job.leaves import beside, place, share, stage_share, typed
 from selector.job.model import Amount, Heat, Job, Word
 from selector.job.roles import Burns, Role, burns
 from selector.solve.facts import Facts
 from selector.table.model import Call, Table
-from selector.table.units import BTUH_PER_KW
+from selector.table.units import BTUH_PER_KW, plain
 
 KINDS_OF: Mapping[Burns, frozenset[str]] = {
     "heater power": frozenset({"electric"}),
@@ -98,7 +98,9 @@ class HeatReader:
         source = f"{self.table.name}, line {rating.line}" + (f", model {self.model}" if self.model and by_model else "")
         if name == "efficiency":
             return shown.percent(figure, value * 100, source)
-        return given(figure, value, unit, source=source)
+        own = self.table.units.heat
+        text = f"{plain(value / self.table.heat_factor)} {own}" if unit == "Btu/h" and own != "Btu/h" else ""
+        return given(figure, value, unit, source=source, shown=beside(value, unit, text))
 
     def _efficiency(self, stage: str) -> Given | None:
         if self.heat.efficiency is not None:

@@ -8,6 +8,7 @@ from selector.air import shown
 from selector.air.figure import Given, given
 from selector.job.model import Amount, Job
 from selector.table.model import Call, Table
+from selector.table.units import UNITS, format_number, spelling
 
 
 def place(job: Job, line: int) -> str:
@@ -16,8 +17,17 @@ def place(job: Job, line: int) -> str:
 
 
 def typed(name: str, amount: Amount, job: Job) -> Given:
-    """A figure of the job in the unit it is held in."""
-    return given(name, amount.value, amount.unit, source=place(job, amount.line))
+    """A figure of the job in the unit it is held in; where it was typed in another, that stands beside it in the arithmetic."""
+    return given(name, amount.value, amount.unit, source=place(job, amount.line), shown=beside(amount.value, amount.unit, amount.text))
+
+
+def beside(value: Fraction, unit: str, text: str) -> str:
+    """`16 kW (54,594 Btu/h)` for a figure typed in another unit than it is held in; empty where both are one."""
+    held = f"{format_number(value, 6).rstrip('0').rstrip('.')} {unit}".strip()
+    if not any(c.isalpha() for c in text) or text.replace(" ", "").replace(",", "") == held.replace(" ", "").replace(",", ""):
+        return ""
+    places = UNITS[spelling(unit)].places if spelling(unit) in UNITS else 2
+    return f"{text} ({format_number(value, places)} {unit})"
 
 
 def share(name: str, amount: Amount, job: Job) -> Given:

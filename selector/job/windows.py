@@ -16,6 +16,7 @@ from selector.job.known import Stage, call_of
 from selector.job.leaves import place, share, typed
 from selector.job.model import Amount, Ceiling, Heat, Job, Outdoor, Word
 from selector.job.roles import COMPRESSOR, Role
+from selector.job.shown_units import difference, temperature
 from selector.table.model import Call, Table
 from selector.table.units import convert, plain, rise
 
@@ -90,15 +91,17 @@ class Windows:
         if role == "heat":
             least, most = self.plate_rise(stage)
             if least is not None:
-                low = (least, "rise", f"rise {_f(least)} on the plate")
+                low = (least, "rise", f"rise {difference(least.value, self.table)} on the plate")
             if most is not None:
-                highs.append((most, "rise", f"rise {_f(most)} on the plate"))
+                highs.append((most, "rise", f"rise {difference(most.value, self.table)} on the plate"))
             limit = self._outlet_limit(stage)
             if limit is not None:
-                highs.append((self._above_return("highest_rise", limit), "outlet", f"outlet limit {_f(limit)}"))
+                highs.append((self._above_return("highest_rise", limit), "outlet", f"outlet limit {temperature(limit.value, self.table)}"))
         elif role == "heat pump + auxiliary" and self.heat.leaving_limit is not None:
             limit = typed("leaving_limit", self.heat.leaving_limit, self.job)
-            highs.append((self._above_return("highest_rise", limit), "leaving air", f"leaving air {_f(limit)} with auxiliary heat"))
+            highs.append(
+                (self._above_return("highest_rise", limit), "leaving air", f"leaving air {temperature(limit.value, self.table)} with auxiliary heat")
+            )
         high = min(highs, key=lambda h: h[0].value, default=None)
         return low, high
 
@@ -259,8 +262,4 @@ def stage_of(job: Job, table: Table, key: str, stage: str) -> Stage:
 
 def _by(way: Way, air: HouseAir) -> str:
     """Which way of reading, where there are two."""
-    return f", if {way.words}" if len(air.ways) > 1 else ""
-
-
-def _f(figure: Figure) -> str:
-    return f"{plain(figure.value)} F"
+    return f", {way.short}" if len(air.ways) > 1 else ""

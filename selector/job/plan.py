@@ -1,0 +1,192 @@
+"""The plan of a job: one joint setting for the whole board, what it is expected to do, what comes close, what to measure, or why there is none."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from selector.air.figure import Figure, written
+from selector.job.conflicts import Conflict, conflicts, empty_windows, stacked_floors
+from selector.job.expected import Expected, expected, watts_of
+from selector.job.fewest import Move
+from selector.job.house import House, targets_of
+from selector.job.static import Pressure, pressure
+from selector.job.wishes import grant
+from selector.solve.decode import Difference, differences
+from selector.solve.engine import Engine
+from selector.solve.evaluate import Board, evaluate
+from selector.solve.find import NEAR, FindResult, Found, NotJudged, Request, find
+from selector.table.model import Setting, Window
+
+CLOSE = 2
+"""How many other settings are shown."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Choice:
+    """A setting with its moves in the order the selectors stand on the board, and what it is expected to do."""
+
+    setting: Setting
+    deviation: Fraction
+    moves: tuple[Move, ...]
+    stages: tuple[Expected, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Plan:
+    """`best` None: no setting is offered, and `conflicts` say why; `nearest` is then the nearest miss.
+
+    `baseline`: what the moves start from, `delivered` True where that is the board as delivered. `first`: what has to be said before anything.
+    """
+
+    house: House
+    baseline: Setting
+    delivered: bool
+    best: Choice | None
+    close: tuple[Choice, ...] = ()
+    nearest: Choice | None = None
+    as_found: tuple[Expected, ...] = ()
+    conflicts: tuple[Conflict, ...] = ()
+    first: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    wishes: tuple[str, ...] = ()
+    careful: tuple[str, ...] = ()
+    not_judged: tuple[str, ...] = ()
+    pressures: tuple[Pressure, ...] = ()
+    watts: tuple[Figure, ...] = ()
+    differences: tuple[Difference, ...] = ()
+
+    @property
+    def exit_code(self) -> int:
+        """0 where a setting is offered, 1 where none is."""
+        return 0 if self.best is not None else 1
+
+
+def plan(house: House, *, first: int = CLOSE + 1, near: Fraction = NEAR) -> Plan:
+    """The plan of a house. Raises rank.TooLarge where the search is beyond its bound."""
+    pressures = _pressures(house)
+    found = house.known.found
+    engine, said = _not_raised(house, pressures)
+    request = Request(targets=targets_of(house), held=house.known.held, found=found, first=first, near=near)
+    start = _start(house, engine, found)
+    if not request.targets:
+        aimless = "nothing is aimed at: type the tons, the heat, or a target; only limits are judged"
+        start = replace(start, first=(*start.first, aimless))
+    if engine is None:
+        return replace(start, conflicts=(Conflict(words=said),), pressures=pressures)
+    start = replace(start, pressures=pressures, notes=(*start.notes, *([said] if said else [])))
+    granted = grant(house, engine, request)
+    result = find(engine, replace(request, held=granted.held))
+    start = replace(start, wishes=granted.said, careful=granted.careful, not_judged=_unjudged(house, result))
+    if not result.found:
+        return _nothing(start, house, engine, request, result)
+    choices = [_choice(house, engine, start.baseline, f) for f in result.found]
+    return replace(
+        start,
+        best=choices[0],
+        close=tuple(choices[1:]),
+        conflicts=tuple(stacked_floors(house)),
+        watts=watts_of(house, start.as_found, choices[0].stages),
+    )
+
+
+def _start(house: House, engine: Engine | None, found: Setting | None) -> Plan:
+    """What is known before the search: where the board stands, what differs from the equipment, what was taken."""
+    own = engine or house.search
+    delivered = own.table.delivered(own.plate_model())
+    baseline = delivered if found is None else tuple(d if f is None else f for f, d in zip(found, delivered, strict=True))
+    apart = differences(house.engine, found) if found is not None else ()
+    first = [f"{d.selector} tells the board {d.fact} {d.board}, but {d.known} is what is there" for d in apart]
+    if house.job.in_force is not None and house.job.in_force.text == "wall control":
+        first.append("a wall control is in force: the selectors on the board may be dead, and moving them may do nothing")
+    if house.job.plate_model is not None and house.known.facts.board_model is not None:
+        first += [note for note in house.known.notes if "the board believes" in note]
+    now = expected(house, house.engine, evaluate(house.engine, found)) if found is not None else ()
+    return Plan(
+        house=house,
+        baseline=baseline,
+        delivered=found is None,
+        best=None,
+        as_found=now,
+        first=tuple(first),
+        notes=tuple(note for note in house.notes if note not in first),
+        differences=apart,
+    )
+
+
+def _choice(house: House, engine: Engine, baseline: Setting, found: Found) -> Choice:
+    moves = tuple(
+        Move(part=i, was=was, to=to) for i, (was, to) in enumerate(zip(baseline, found.setting, strict=True)) if to is not None and was != to
+    )
+    return Choice(
+        setting=found.setting,
+        deviation=found.deviation,
+        moves=moves,
+        stages=expected(house, engine, dict(found.answers)),
+    )
+
+
+def _nothing(start: Plan, house: House, engine: Engine, request: Request, result: FindResult) -> Plan:
+    miss = result.miss
+    nearest = _choice(house, engine, start.baseline, miss.nearest) if miss is not None and miss.nearest is not None else None
+    reasons = list(conflicts(house, engine, request, miss.nearest.setting if miss is not None and miss.nearest is not None else None))
+    if miss is not None:
+        reasons += [Conflict(words=f"{c} {s}: {no.why}".replace(" :", ":")) for c, s, no in miss.refused]
+        if miss.blame:
+            names = " ".join(house.table.parts[p].name for p in miss.blame)
+            free = "it" if len(miss.blame) == 1 else "one of them"
+            reasons.append(Conflict(words=f"held where it is: {names}; let go of {free} and something fits"))
+    return replace(start, nearest=nearest, conflicts=tuple(dict.fromkeys(reasons)) or (Conflict(words="no setting of this board fits"),))
+
+
+# -- static -----------------------------------------------------------------------------------------------------------------------------------
+
+
+def _pressures(house: House) -> tuple[Pressure, ...]:
+    """Every static that was measured, held against the plate and the chart."""
+    return tuple(pressure(figure, call, stage, house.job, house.engine) for call, stage, figure in house.ducts.measured)
+
+
+def _not_raised(house: House, pressures: Sequence[Pressure]) -> tuple[Engine | None, str]:
+    """The engine to search with; where static is above the plate or the chart's end, no airflow goes above what it is now.
+
+    None, and why, where nothing may be offered: static is above and nobody knows how the board is set.
+    """
+    high = next((p for p in pressures if p.above), None)
+    if high is None:
+        return house.search, ""
+    ends = " and ".join(f"the {'plate' if e.name == 'plate_static' else 'chart'}'s {written(e)}" for e in high.above)
+    where = f"{high.call} {high.stage}".strip()
+    said = f"static {written(high.measured)} in {where} is above {ends}"
+    if house.known.found is None:
+        return None, f"{said}: none is offered; filter, coil, dampers and duct first. How the board is set now isn't known, so nothing can be lowered"
+    board = Board(house.engine, house.known.found)
+    calls = dict(house.search.table.calls)
+    for name, call in calls.items():
+        tops = []
+        for stage in call.stages:
+            airflow = board.airflow(house.engine.asked(call, stage))
+            if isinstance(airflow, Fraction):
+                tops.append(Window(quantity="airflow", low=None, high=airflow, stage=stage))
+        calls[name] = replace(call, windows=(*call.windows, *tops))
+    return Engine(replace(house.search.table, calls=calls), house.search.facts), f"{said}: no airflow is raised; filter, coil, dampers and duct first"
+
+
+def _unjudged(house: House, result: FindResult) -> tuple[str, ...]:
+    """Calls and limits that couldn't be judged, with the fact that is missing."""
+    out: dict[str, None] = {}
+    for one in result.not_judged:
+        out[_words(one)] = None
+    for aim in house.aims:
+        for why in aim.unknown:
+            out[f"{aim.title}: {why}"] = None
+    return tuple(out)
+
+
+def _words(one: NotJudged) -> str:
+    title = f"{one.call} {one.stage}".strip()
+    return f"{title}: {one.limit + ': ' if one.limit else ''}{one.why}"
+
+
+__all__ = ["CLOSE", "Choice", "Plan", "empty_windows", "plan"]

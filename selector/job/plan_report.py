@@ -1,0 +1,33 @@
+"""The plan of a job as a command answers with it."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from selector.job.house import house_of
+from selector.job.model import Job
+from selector.job.plan import CLOSE, plan
+from selector.job.plan_data import data_of
+from selector.job.plan_text import lines_of
+from selector.job.report import Report
+from selector.job.why import plan_figures, why_lines
+from selector.solve.find import NEAR
+from selector.table.model import Table
+
+
+def plan_report(job: Job, table: Table | None = None, *, why: bool = False, first: int = CLOSE + 1, near: Fraction = NEAR) -> Report:
+    """The plan: lines for people (with the chain of every figure where `why`), the same as data, exit code 0 or 1.
+
+    Raises Refused where the job speaks of what the table doesn't have, rank.TooLarge where the search is beyond its bound.
+    """
+    found = plan(house_of(job, table), first=first, near=near)
+    figures = list(plan_figures(found))
+    lines = list(lines_of(found))
+    if why:
+        lines += ["", "Why", *(f"  {line}" for line in why_lines(figures))]
+    return Report(
+        lines=tuple(lines),
+        data=data_of(found, why=why),
+        exit_code=found.exit_code,
+        figures=tuple(figure for _, figure in figures),
+    )
