@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from selector.solve.engine import Engine, Limit, Point
-from selector.solve.instructions import Instruction, Register, Value, finished
+from selector.solve.instructions import Instruction, Register, Value, finished, no_figure
 from selector.solve.marks import tapped_twice
 from selector.solve.readings import Outcome, Reading
 from selector.solve.run import carry_out
@@ -195,7 +195,7 @@ class Board:
                 assert reading is not None
                 outcome = self.read(reading)
                 found = outcome if isinstance(outcome, No) else outcome[cell]
-                return No(kind="refused", why=f"`{atom.name}` prints no figure here") if found is Word.BLANK else found
+                return no_figure(found, atom.name) if found is Word.BLANK or found is Word.UNREADABLE else found
         return None
 
 
@@ -238,6 +238,27 @@ def running_tons(engine: Engine, call: Call, stage: str) -> Fraction | None:
     """Tons of the outdoor unit at a stage, None where they aren't known."""
     tons = engine.tons()
     return None if tons is None else tons * call.share_of_full(stage)
+
+
+def beyond(engine: Engine) -> tuple[str, ...]:
+    """Words for every static pressure given that is above what the charts hold to, or above the rating plate."""
+    table = engine.table
+    unit = table.units.pressure
+    known = {"": engine.facts.number("static pressure"), **engine.facts.static}
+    plate = table.ratings["plate static"].get(engine.plate_model(), "") if "plate static" in table.ratings else None
+    out: dict[str, None] = {}
+    for where, static in known.items():
+        if static is None:
+            continue
+        said = f"static pressure {float(static):g} {unit}{f' in {where}' if where else ''}"
+        if isinstance(plate, Fraction) and static > plate:
+            out[f"{said} is above the rating plate ({float(plate):g} {unit})"] = None
+        if table.unit.holds_up_to is not None and static > table.unit.holds_up_to:
+            out[f"{said}: the page holds its airflow only up to {float(table.unit.holds_up_to):g} {unit}"] = None
+        for chart in table.charts.values():
+            if chart.holds_up_to is not None and static > chart.holds_up_to:
+                out[f"{said}: `{chart.name}` holds only up to {float(chart.holds_up_to):g} {unit}"] = None
+    return tuple(out)
 
 
 def evaluate(engine: Engine, setting: Setting) -> dict[str, CallAnswer]:

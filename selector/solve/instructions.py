@@ -78,9 +78,18 @@ def operand(cell: Cell, op: str, name: str, line: int) -> Fraction | No | None:
         if quantity is not None and quantity.none is not None:
             return Fraction(quantity.none)
         return No(kind="does not run", why=f"`{name}` says none here", line=line)
-    if cell is Word.BLANK:
-        return No(kind="refused", why=f"`{name}` prints no figure here", line=line)
+    if isinstance(cell, Word):
+        return no_figure(cell, name, line)
     return No(kind="refused", why=f"`{name}` gives the word {cell} where a figure is needed", line=line)
+
+
+def no_figure(cell: Word, name: str, line: int = 0) -> No:
+    """Why a cell without a figure is refused."""
+    return No(
+        kind="refused",
+        why=f"`{name}` prints no figure here" if cell is Word.BLANK else f"the figure of `{name}` can't be read on the page",
+        line=line,
+    )
 
 
 def act(x: Value, op: str, v: Fraction | No | None) -> Value:

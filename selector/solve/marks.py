@@ -11,8 +11,6 @@ from selector.table.kinds.base import MarkError, read_one
 from selector.table.model import Part, Setting, Table
 from selector.table.words import Names
 
-_ASSIGNMENT = re.compile(r"(?:^|(?<=[\s,;]))([^\s=,;]+)\s*=")
-
 
 def _problem(text: str, code: str, message: str, help: str = "") -> Problem:
     return Problem(file="marks", line=1, column=1, code=code, message=message, help=help, source=text, length=max(1, len(text)))
@@ -21,9 +19,11 @@ def _problem(text: str, code: str, message: str, help: str = "") -> Problem:
 def split_marks(words: Sequence[str], table: Table) -> list[tuple[str, str]]:
     """(name, marks) pairs out of `SW1=1001 J2=off pins` in one text or several. A name that the board doesn't have is left in the marks before it."""
     names = _names(table)
+    known = "|".join(re.escape(n) for n in sorted(names.names, key=len, reverse=True))
+    pattern = re.compile(rf"(?:^|(?<=[\s,;]))({known}|[^\s=,;]+)\s*=", re.IGNORECASE)
     out: list[tuple[str, str]] = []
     for word in words:
-        found = list(_ASSIGNMENT.finditer(word))
+        found = list(pattern.finditer(word))
         cuts = [m for i, m in enumerate(found) if i == 0 or names.find(m.group(1)) is not None]
         if not cuts or word[: cuts[0].start()].strip(" ,;"):
             raise Refused(

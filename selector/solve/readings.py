@@ -17,13 +17,14 @@ Outcome = Cells | No
 class Reading:
     """A function of a few parts' positions. `name` is for messages; `find` gives the outcome for their positions, in the order of `parts`.
 
-    `row` gives the printed row that answers (None where none does), for pages and notes.
+    `row` gives the printed row that answers (None where none does), for pages and notes; `keys` the part of each of its words (None for a fact).
     """
 
     name: str
     parts: tuple[int, ...]
     find: Callable[[tuple[int, ...]], Outcome]
     row: Callable[[tuple[int, ...]], Row | None]
+    keys: tuple[int | None, ...] = ()
 
     def at(self, setting: Sequence[int | None]) -> Outcome:
         """The outcome in a whole setting; a part that can't be read is unknown."""
@@ -108,7 +109,7 @@ class ChartReader:
 
     def reading(self) -> Reading:
         """The reading. It looks at the parts even where a fact is missing: a row may be refused for every model or static pressure."""
-        return Reading(self.chart.name, self.parts, self.find, self.row)
+        return Reading(self.chart.name, self.parts, self.find, self.row, tuple(-1 - s if isinstance(s, int) else None for s in self.keys))
 
     def _place(self, key: Key, source: Source, positions: tuple[int, ...]) -> Weights | No:
         if isinstance(source, No):
@@ -185,8 +186,9 @@ class ChartReader:
         out: list[Cell] = []
         for i in range(len(self.chart.gives)):
             cells = [cells[i] for cells, _ in found]
-            if any(c is Word.BLANK for c in cells):
-                out.append(Word.BLANK)
+            missing = next((c for c in cells if c is Word.BLANK or c is Word.UNREADABLE), None)
+            if missing is not None:
+                out.append(missing)
             elif all(c is Word.NONE for c in cells):
                 out.append(Word.NONE)
             elif all(isinstance(c, Fraction) for c in cells):

@@ -91,6 +91,8 @@ def name_list(b: Builder, node: Any, names: Names, what: str) -> list[tuple[str,
     """The declared names in a list, each where it stands; what isn't one is reported."""
     matched = match_names(b.words(node), names)
     for item in matched.unknown:
+        if b.spoilt(item.text):
+            continue
         near = close_match(item.text, names.names)
         b.report.at(
             item,
@@ -106,6 +108,8 @@ def name_list(b: Builder, node: Any, names: Names, what: str) -> list[tuple[str,
 def head_of(b: Builder, head: str, place: Scalar, node: Any, names: Names) -> Key | None:
     """One entry of `across:` as a key; None after a problem."""
     found = names.find(head)
+    if found is None and b.spoilt(head):
+        return None
     if found is None:
         near = close_match(head, names.names)
         b.report.at(

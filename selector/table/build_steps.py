@@ -19,6 +19,8 @@ from selector.table.words import Names, match_names
 def _condition(b: Builder, name: str, place: Scalar, node: Any) -> Condition | None:
     names = key_names(b)
     found = names.find(name)
+    if found is None and b.spoilt(name):
+        return None
     if found is None:
         near = close_match(name, names.names)
         b.report.at(
@@ -78,6 +80,8 @@ def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: boo
             return Named(kind=kind, name=found, part=part)  # type: ignore[arg-type]
     if number and (text[:1].isdigit() or text[:1] in "+-."):
         return figure_of(b, node, words)
+    if b.spoilt(text):
+        return None
     known = [*b.charts, *[p.name for p in b.parts if p.values], *b.facts, *b.ratings]
     near = close_match(text, known)
     b.report.at(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
@@ -10,7 +11,8 @@ from selector.table.figures import BadFigure, figure, figure_range
 from selector.table.located import Scalar
 from selector.table.model import Call, Chart, Fact, Part, Ramp, Rating, Selector, Units
 from selector.table.quantities import RESERVED_WORDS
-from selector.table.shapes import Fields, Report
+from selector.table.report import Report, meant
+from selector.table.shapes import Fields
 from selector.table.source import Source
 from selector.table.units import BTUH_PER_KW
 from selector.table.words import Item, Names, items_of
@@ -36,6 +38,8 @@ class Builder:
     call_names: Names = field(default_factory=lambda: Names(()))
     stage_names: Names = field(default_factory=lambda: Names(()))
     taken: dict[str, Item] = field(default_factory=dict)
+    written: dict[str, frozenset[str]] = field(default_factory=dict)
+    """Names of the person's own by the key they stand under, folded; one that wasn't built has had its problem told already."""
     unit_table: dict[str, dict[str, Fraction]] = field(default_factory=dict)
 
     def words(self, node: Any) -> list[Item]:
@@ -56,16 +60,54 @@ class Builder:
     def declare(self, name: str, key: Scalar) -> bool:
         """Take a name; a problem if it is taken or reserved."""
         folded = name.casefold()
-        if folded in RESERVED_WORDS or folded.startswith("call "):
-            self.report.at(key, "reserved-name", f"`{name}` has a meaning of its own and can't be a name of yours", f"for example `{name} chart`")
+        why = ""
+        if not folded:
+            why = "there is no name before this colon"
+        elif folded in RESERVED_WORDS or folded.startswith("call ") or folded in ("-", "?", "*"):
+            why = f"`{name}` has a meaning of its own and can't be a name of yours"
+        elif "," in name or ";" in name:
+            why = f"the name `{name}` holds a comma or semicolon, which part the names of a list"
+        elif _is_figure(name):
+            why = f"`{name}` is a figure and can't be a name of yours"
+        if why:
+            self.report.at(key, "reserved-name", why, f"type another, for example {name.replace(',', '').replace(';', '')} chart".replace("  ", " "))
             return False
         if folded in self.taken:
-            self.report.at(
-                key, "name-taken", f"the name `{name}` stands twice, first on line {self.taken[folded].line}", "give one of them another name"
-            )
+            first = self.taken[folded].line
+            self.report.at(key, "name-taken", f"the name `{name}` stands twice, first on line {first}", "give one of them another name")
             return False
         self.taken[folded] = Item(name, key.line, key.column)
         return True
+
+    def spoilt(self, name: str) -> bool:
+        """True for a name (or a switch of a bank) that is declared but couldn't be made for a problem already reported: it is no new one."""
+        folded = name.casefold()
+        return folded in self.taken or folded.rpartition("-")[0] in self.taken
+
+    def lost(self, text: str, keys: Iterable[str]) -> bool:
+        """Whether a name that isn't known is that of something with a problem of its own, or of a switch or lead of it."""
+        if not self.report.failed:
+            return False
+        folded = " ".join(text.casefold().split())
+        whole = {n.casefold() for n in (*self.selectors, *self.facts, *self.charts, *self.ramps)}
+        return any((folded == n or folded.startswith(f"{n}-")) and n not in whole for key in keys for n in self.written.get(key, ()))
+
+    def unknown_name(self, node: Any, text: str, what: str, known: Iterable[str], keys: Iterable[str], otherwise: str = "") -> None:
+        """A name that nothing under these keys of the file has; nothing is said where what has it wasn't built."""
+        if not self.lost(text, keys):
+            self.report.at(node, "unknown-name", f"`{text}` is not {what}", meant(text, known, otherwise))
+
+    def unknown(self, node: Any, text: str, code: str, what: str, known: Iterable[str], otherwise: str = "") -> None:
+        """A word that isn't one of those known."""
+        self.report.at(node, code, f"`{text}` is not {what}", meant(text, known, otherwise))
+
+
+def _is_figure(name: str) -> bool:
+    try:
+        figure(name, {"%": Fraction(1)})
+    except BadFigure:
+        return False
+    return True
 
 
 def text_of(fields: Fields | None, key: str) -> str:
@@ -77,7 +119,7 @@ def text_of(fields: Fields | None, key: str) -> str:
 def static_of(b: Builder, fields: Fields) -> Fraction | None:
     """`holds up to`, in the file's unit of pressure."""
     node = fields.get("holds up to")
-    return figure_of(b, node, {b.units.pressure.casefold(): Fraction(1)}) if node is not None else None
+    return positive_of(b, node, {b.units.pressure.casefold(): Fraction(1)}) if node is not None else None
 
 
 def figure_of(b: Builder, node: Scalar, words: dict[str, Fraction], default: Fraction = Fraction(1)) -> Fraction | None:
@@ -85,17 +127,30 @@ def figure_of(b: Builder, node: Scalar, words: dict[str, Fraction], default: Fra
     try:
         return figure(node.text, words, default)
     except BadFigure as wrong:
-        b.report.at(node, "bad-figure", str(wrong), f"type {wrong.instead}" if wrong.instead else "")
+        b.report.at(node, "bad-figure", str(wrong), f"type {wrong.instead}")
         return None
 
 
-def range_of(b: Builder, node: Scalar, words: dict[str, Fraction]) -> tuple[Fraction, Fraction] | None:
-    """A range in the units allowed here, None after a problem."""
+def positive_of(b: Builder, node: Scalar, words: dict[str, Fraction], default: Fraction = Fraction(1)) -> Fraction | None:
+    """A figure above 0, None after a problem."""
+    value = figure_of(b, node, words, default)
+    if value is not None and value <= 0:
+        b.report.at(node, "not-above-0", f"`{node.text}` must be more than 0", "type the figure as the page prints it")
+        return None
+    return value
+
+
+def range_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, below_0: bool = False) -> tuple[Fraction, Fraction] | None:
+    """A range in the units allowed here; None after a problem."""
     try:
-        return figure_range(node.text, words)
+        found = figure_range(node.text, words)
     except BadFigure as wrong:
-        b.report.at(node, "bad-range", str(wrong), f"type {wrong.instead}" if wrong.instead else "")
+        b.report.at(node, "bad-range", str(wrong), f"type {wrong.instead}")
         return None
+    if found[0] < 0 and not below_0:
+        b.report.at(node, "bad-range", f"the range `{node.text}` begins below 0", "type the lower figure without a sign")
+        return None
+    return found
 
 
 def indent_of(b: Builder, line: int) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from fractions import Fraction
 
 from selector.table.coverage import first_missing
 from selector.table.model import ANY, Atom, Call, CallValue, Chart, Named, Row, Step, Table, Word
@@ -340,6 +341,44 @@ def check_models(table: Table, report: Report) -> None:
                     )
 
 
+def check_dashes_in_adjustments(table: Table, report: Report) -> None:
+    """dash-for-none (a remark): `-` among trims, offsets, reductions or seconds is read as no figure printed, and refused.
+
+    Pages often print a dash where nothing is added; that is typed none.
+    """
+    for chart in table.charts.values():
+        for row in chart.rows:
+            for i, cell in enumerate(row.cells):
+                if cell is Word.BLANK and QUANTITIES[chart.gives[i % len(chart.gives)]].none == 0:
+                    report.add(
+                        row.line,
+                        _column(table, row.line),
+                        "dash-for-none",
+                        f"the - in this row of `{chart.name}` is read as: no figure printed, refused",
+                        "if the page means that nothing is added, type none",
+                        remark=True,
+                    )
+                    break
+
+
+def check_large_shares(table: Table, report: Report) -> None:
+    """share-over-100 (a remark): a share of more than 100 % is seldom meant."""
+    for chart in table.charts.values():
+        for row in chart.rows:
+            for i, cell in enumerate(row.cells):
+                if chart.gives[i % len(chart.gives)] == "share" and isinstance(cell, Fraction) and cell > 100:
+                    where = _column(table, row.line)
+                    report.add(
+                        row.line,
+                        where,
+                        "share-over-100",
+                        f"a share of {float(cell):g} % is more than the whole",
+                        "right if the page has it",
+                        remark=True,
+                    )
+                    break
+
+
 def check_blank_columns(table: Table, report: Report) -> None:
     """blank-column (a remark): a column in which nothing is printed is often a column typed one place off."""
     for chart in table.charts.values():
@@ -396,5 +435,7 @@ CHECKS = (
     check_acts_twice,
     check_models,
     check_blank_columns,
+    check_dashes_in_adjustments,
+    check_large_shares,
 )
 """Run in this order once the table is built; a table with a problem in names or rows isn't built and isn't checked."""

@@ -20,6 +20,7 @@ class Word(Enum):
     """A cell that is a word instead of a figure."""
 
     BLANK = "no figure printed"
+    UNREADABLE = "not legible on the page"
     NONE = "none"
 
 

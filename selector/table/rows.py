@@ -175,8 +175,9 @@ class RowReader:
             return None
         rest = places[at:]
         words = " ".join(p[0] for p in rest).casefold()
-        if words in REFUSING:
-            return Row(positions=positions, word=words, note=note, line=number)
+        refusing = next((w for w in REFUSING if words and words.replace(w, "").strip() == ""), "")
+        if refusing:
+            return Row(positions=positions, word=refusing, note=note, line=number)
         if words == "none":
             return Row(positions=positions, cells=(Word.NONE,) * (self.heads * len(self.gives)), typed=("none",), note=note, line=number)
         if rest and rest[0][0].casefold() == "as" and (len(rest) == 1 or not self._takes_word(rest)):
@@ -277,6 +278,8 @@ class RowReader:
         text, line, col = rest[at]
         if text == "-":
             return 1, Word.BLANK
+        if text == "?":
+            return 1, Word.UNREADABLE
         if text.casefold() == "none" and quantity.content == "number":
             return 1, Word.NONE
         if quantity.content == "word":
@@ -354,7 +357,7 @@ class RowReader:
                     col,
                     "not-a-figure",
                     f"`{text}` is not a figure for {quantity.name}",
-                    "type the figure as printed, or - where none is printed",
+                    "type the figure as printed, - where none is printed, ? where it can't be read; for a row without use: not used",
                     length=len(text),
                 )
 
