@@ -128,10 +128,10 @@ def table_schema() -> dict[str, Any]:
     definitions: dict[str, Any] = {}
     known: dict[str, str] = {}
     for name, shape in SHAPES.items():
-        short = _shortened(shape.schema(), known, whole=True)
+        short = shortened(shape.schema(), known, whole=True)
         definitions[name] = short
         known[_core(short)] = name
-    top = _shortened(TABLE.schema(), known, whole=True)
+    top = shortened(TABLE.schema(), known, whole=True)
     return {"$schema": DIALECT, "$id": IDENTIFIER, "title": "Selector table", **top, "$defs": definitions}
 
 
@@ -140,7 +140,7 @@ def table_schema_text() -> str:
     return json.dumps(table_schema(), indent=2, ensure_ascii=False) + "\n"
 
 
-def _shortened(schema: Map[str, Any], known: Map[str, str], *, whole: bool = False) -> dict[str, Any]:
+def shortened(schema: Map[str, Any], known: Map[str, str], *, whole: bool = False) -> dict[str, Any]:
     """The schema with what has a name replaced by a reference to it, and its examples as values."""
     out: dict[str, Any] = {}
     for key, value in schema.items():
@@ -149,11 +149,11 @@ def _shortened(schema: Map[str, Any], known: Map[str, str], *, whole: bool = Fal
         elif key == "description":
             out[key] = _description(value, schema.get("examples", ()))
         elif key == "properties":
-            out[key] = {name: _shortened(inner, known) for name, inner in value.items()}
+            out[key] = {name: shortened(inner, known) for name, inner in value.items()}
         elif key == "allOf":
-            out[key] = [_shortened(inner, known) for inner in value]
+            out[key] = [shortened(inner, known) for inner in value]
         elif isinstance(value, dict):
-            out[key] = _shortened(value, known)
+            out[key] = shortened(value, known)
         else:
             out[key] = value
     name = known.get(_core(out))
