@@ -8,7 +8,7 @@ from typing import Any
 
 from selector.cli.common import figure, number
 from selector.solve.evaluate import CallAnswer, Judged, StageAnswer
-from selector.table.model import No, Ramp, Table
+from selector.table.model import ANY, No, Ramp, Row, Table
 
 WORDS = {"does not run": "does not run", "refused": "refused", "outside": "outside the page", "unknown": "not known"}
 """The noes, each in its own words."""
@@ -27,7 +27,8 @@ def stage_text(table: Table, s: StageAnswer) -> str:
     if s.rate:
         extra.append(f"at {figure(Fraction(s.rate))} % fire")
     if s.rise is not None:
-        extra.append(f"rise {figure(s.rise)} {table.units.temperature}")
+        heater = " from the heater alone" if table.calls[s.call].compressor else ""
+        extra.append(f"rise{heater} {figure(s.rise)} {table.units.temperature}")
     if s.per_ton is not None:
         extra.append(f"{figure(s.per_ton)} {table.units.airflow} per ton")
     return airflow_text(table, s.airflow) + (f" ({', '.join(extra)})" if extra else "")
@@ -53,13 +54,11 @@ def broken(answers: Mapping[str, CallAnswer]) -> list[tuple[StageAnswer, Judged]
     return [(s, j) for a in answers.values() for s in a.stages for j in s.judged if j.ok is False]
 
 
-def pages_and_notes(answers: Mapping[str, CallAnswer], calls: set[str] | None = None) -> tuple[list[str], list[str]]:
+def pages_and_notes(table: Table, answers: Mapping[str, CallAnswer]) -> tuple[list[str], list[str]]:
     """Pages of the manual the answers come from, and the notes of the rows used."""
     pages: dict[str, None] = {}
     notes: dict[str, None] = {}
     for answer in answers.values():
-        if calls is not None and answer.call not in calls:
-            continue
         for s in answer.stages:
             for t in s.trail:
                 if t.page:
@@ -67,8 +66,14 @@ def pages_and_notes(answers: Mapping[str, CallAnswer], calls: set[str] | None = 
                 if t.row is not None and t.row.note:
                     notes[f"{t.name}: {t.row.note}"] = None
                 if t.row is not None and t.row.like:
-                    notes[f"{t.name}: this row behaves as another, and is never proposed"] = None
-    return list(pages), list(notes)
+                    notes[f"{t.name}: {_like(table, t.name, t.row)}"] = None
+    return sorted(pages, key=lambda p: (len(p), p)), list(notes)
+
+
+def _like(table: Table, chart: str, row: Row) -> str:
+    keys = table.charts[chart].keys
+    other = " ".join(f"{k.name} {k.values[i]}" for k, i in zip(keys, row.like, strict=True) if i != ANY)
+    return f"this row behaves as {other or 'another'}; it is never proposed"
 
 
 def ramp_text(table: Table, ramp: Ramp | No) -> str:
@@ -83,7 +88,9 @@ def delay_text(table: Table, seconds: Fraction | No) -> str:
 
 def call_lines(table: Table, answer: CallAnswer) -> list[str]:
     """The ramp and delays of a call, each on a line, those of all stages together where they are the same."""
-    out = []
+    out: list[str] = []
+    if all(isinstance(s.airflow, No) and s.airflow.kind != "unknown" for s in answer.stages):
+        return out
     told: tuple[tuple[str, dict[str, str]], ...] = (
         ("comes up", {stage: ramp_text(table, r) for stage, r in answer.ramp.items()}),
         ("waits", {stage: delay_text(table, d) for stage, d in answer.on_delay.items()}),
@@ -98,6 +105,11 @@ def call_lines(table: Table, answer: CallAnswer) -> list[str]:
 
 
 OPTIONS = {"model": "--model", "static pressure": "--static", "outdoor tons": "--tons", "firing rate": "--firing-rate", "supply voltage": "--volts"}
+
+
+def page_line(pages: Sequence[str]) -> str:
+    """`page of the manual: 23` or `pages of the manual: 23, 24`."""
+    return f"page{'s' if len(pages) > 1 else ''} of the manual: {', '.join(pages)}"
 
 
 def not_judged_lines(table: Table, items: Sequence[tuple[str, str, str, str]]) -> list[str]:

@@ -59,11 +59,16 @@ def percent(share: Fraction, places: int = 1) -> str:
 
 
 def head(table: Table, model: str | None) -> str:
-    """`Corvane two-stage gas furnace, model 080 (manual K-14, page 23-24)`."""
-    text = f"{table.unit.maker} {table.unit.title[:1].lower()}{table.unit.title[1:]}" if table.unit.maker else table.unit.title
+    """`Corvane two-stage gas furnace, model 080 (manual K-14, pages 23-24)`."""
+    title, maker = table.unit.title, table.unit.maker
+    text = title if not maker or title.casefold().startswith(maker.casefold()) else f"{maker} {title[:1].lower()}{title[1:]}"
     if model:
         text += f", model {model}"
-    source = [f"manual {table.unit.manual}" if table.unit.manual else "", f"page {table.unit.pages}" if table.unit.pages else ""]
+    pages = table.unit.pages
+    source = [
+        f"manual {table.unit.manual}" if table.unit.manual else "",
+        f"page{'s' if '-' in pages or ' ' in pages else ''} {pages}" if pages else "",
+    ]
     given = ", ".join(s for s in source if s)
     return f"{text} ({given})" if given else text
 

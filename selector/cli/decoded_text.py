@@ -14,12 +14,14 @@ from selector.cli.answers import (
     limit_text,
     no_data,
     not_judged_lines,
+    page_line,
     pages_and_notes,
     stage_text,
 )
 from selector.cli.common import figure, head, indented, number
 from selector.solve.decode import Decoded, Values
 from selector.solve.engine import Engine
+from selector.solve.evaluate import beyond
 from selector.solve.marks import marks_of
 from selector.solve.together import Energised
 from selector.table.model import No, Table
@@ -31,7 +33,7 @@ SHOWN = 20
 def lines(engine: Engine, decoded: Decoded, running: Energised | None, *, wide: bool) -> list[str]:
     """The answer for people."""
     table = engine.table
-    out = [head(table, engine.plate_model())]
+    out = [head(table, engine.plate_model()), *beyond(engine)]
     for d in decoded.differences:
         out += ["", f"FIRST: {d.selector} tells the board {d.fact} {d.board}, but {d.known} is what is there."]
     from selector.page.draw_text import board_text
@@ -54,9 +56,9 @@ def lines(engine: Engine, decoded: Decoded, running: Energised | None, *, wide: 
     if unsaid:
         out += ["", "not judged:", *indented(not_judged_lines(table, unsaid))]
     out += _remarks(table, decoded)
-    pages, notes = pages_and_notes(decoded.answers)
+    pages, notes = pages_and_notes(table, decoded.answers)
     if pages:
-        out += ["", f"page of the manual: {', '.join(pages)}"]
+        out += ["", page_line(pages)]
     out += [f"note: {n}" for n in notes]
     return out
 
@@ -88,10 +90,18 @@ def _values(engine: Engine, decoded: Decoded, call: str, stage: str, values: Val
             f"one of {len(values.airflows)} airflows from {figure(values.airflows[0])} to {figure(values.airflows[-1])} {table.units.airflow}"
         )
     elif values.airflows:
-        words.append(" or ".join(figure(x) for x in values.airflows) + f" {table.units.airflow}")
+        words.append(" or ".join(figure(x) + _when(table, values.which.get(x, ())) for x in values.airflows) + f" {table.units.airflow}")
     words += [airflow_text(table, n) for n in values.noes]
     text = "; or ".join(words)
     return f"{text} (certain, whatever the unread positions are)" if values.certain else text
+
+
+def _when(table: Table, which: tuple[tuple[int, int], ...]) -> str:
+    """` (J2=a or c)` behind an airflow that a single unread selector decides."""
+    if not which:
+        return ""
+    part = table.parts[which[0][0]]
+    return f" ({part.name}={' or '.join(part.word(at) for _, at in which)})"
 
 
 def _spoken(decoded: Decoded) -> list[str]:

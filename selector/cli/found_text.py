@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any
 
-from selector.cli.answers import airflow_text, call_data, limit_text, not_judged_lines, pages_and_notes, stage_text
+from selector.cli.answers import airflow_text, broken, call_data, limit_text, not_judged_lines, page_line, pages_and_notes, stage_text
 from selector.cli.common import figure, head, indented, number, percent
 from selector.solve.engine import Engine
-from selector.solve.evaluate import CallAnswer, StageAnswer, evaluate
+from selector.solve.evaluate import CallAnswer, StageAnswer, beyond, evaluate
 from selector.solve.find import FindResult, Found, Miss, Request
 from selector.solve.marks import marks_of
 from selector.solve.space import Space
@@ -20,9 +21,16 @@ from selector.table.model import Setting, Table
 def lines(engine: Engine, request: Request, result: FindResult, *, wide: bool, drawn: str) -> list[str]:
     """The answer for people."""
     table = engine.table
-    out = [head(table, engine.plate_model())]
+    out = [head(table, engine.plate_model()), *beyond(engine)]
+    if any(a.deviation > b.deviation for a, b in pairwise(result.found)):
+        points = figure(request.near)
+        out.append(
+            f"deviations within {points} point{'s' if points != '1' else ''} count as equal, fewest moves first (--near 0: strictly by deviation)"
+        )
     for i, found in enumerate(result.found, 1):
         out += ["", *_found(engine, request, result.space, found, i, wide=wide, drawn=drawn == "all" or (drawn == "first" and i == 1))]
+    if result.nearer is not None:
+        out += ["", *_nearer(engine, request, result.nearer)]
     if result.miss is not None:
         out += ["", *_miss(engine, request, result.miss)]
     if result.not_judged:
@@ -34,6 +42,14 @@ def lines(engine: Engine, request: Request, result: FindResult, *, wide: bool, d
         heat, cool = _touched(engine, result.space, result.found[0])
         out += ["", "before setting it:", *indented(list(cautions(table, heat=heat, cooling=cool)))]
     return out
+
+
+def _nearer(engine: Engine, request: Request, nearer: Found) -> list[str]:
+    """A setting nearer than the best, and the limits that forbid it."""
+    table = engine.table
+    figures = [f"{s.title} {stage_text(table, s)}" for t in request.targets for s in [nearer.answers[t.call].stage(t.stage)]]
+    out = [f"nearer, but outside its limits: {marks_of(nearer.setting, table)}, {', '.join(figures)}"]
+    return out + [f"  {s.title}: {limit_text(table, j)}" for s, j in broken(nearer.answers)]
 
 
 def _touched(engine: Engine, space: Space, found: Found) -> tuple[bool, bool]:
@@ -73,9 +89,9 @@ def _found(engine: Engine, request: Request, space: Space, found: Found, rank: i
         before = tuple(now if was is None else was for was, now in zip(space.baseline, found.setting, strict=True))
         out += ["", *indented(board_text(table, found.setting, before, wide=wide), 3), ""]
     out.append("   " + _moves(table, request, space, found))
-    pages, notes = pages_and_notes(found.answers)
+    pages, notes = pages_and_notes(table, found.answers)
     if pages:
-        out.append(f"   page of the manual: {', '.join(pages)}")
+        out.append(f"   {page_line(pages)}")
     out += [f"   note: {n}" for n in notes]
     out.append("   decoded back: the marks above, read from the charts' rows, give these airflows")
     return out
@@ -101,8 +117,10 @@ def _aim(engine: Engine, target: Target, s: StageAnswer, answers: dict[str, Call
         return f"asked {target.text}"
     aim = target.low if value < target.low else target.high if value > target.high else value
     off = (value - aim) / aim if aim else Fraction(0)
-    sign = "+" if off > 0 else "-" if off < 0 else ""
-    return f"asked {target.text}: {f'{sign}{percent(abs(off))}' if off else 'met'}"
+    shown = percent(abs(off))
+    if not off:
+        return f"asked {target.text}: met"
+    return f"asked {target.text}: {'less than 0.1 % off' if shown == '0 %' else f'{chr(43) if off > 0 else chr(45)}{shown}'}"
 
 
 def _got(engine: Engine, target: Target, s: StageAnswer, answers: Any) -> Fraction | None:
@@ -140,7 +158,7 @@ def setting_data(table: Table, setting: Setting) -> dict[str, str]:
 
 def _found_data(engine: Engine, found: Found) -> dict[str, Any]:
     table = engine.table
-    pages, notes = pages_and_notes(found.answers)
+    pages, notes = pages_and_notes(table, found.answers)
     return {
         "marks": marks_of(found.setting, table),
         "setting": setting_data(table, found.setting),

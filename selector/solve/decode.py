@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from selector.solve.engine import Engine, Point
-from selector.solve.evaluate import CallAnswer, evaluate
+from selector.solve.evaluate import Board, CallAnswer, evaluate
 from selector.solve.instructions import Instruction, finished
 from selector.solve.readings import Outcome, Reading
 from selector.solve.space import Space, Why, declared_position, groups_of, read_back
@@ -18,10 +18,14 @@ from selector.value import ByFields
 
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
 class Values(ByFields):
-    """What a call's stage may be doing: the distinct airflows, rising, and the reasons why it may have none."""
+    """What a call's stage may be doing: the distinct airflows, rising, and the reasons why it may have none.
+
+    Where a single unread part decides, `which` gives for each airflow the (part, position) pairs that lead to it.
+    """
 
     airflows: tuple[Fraction, ...]
     noes: tuple[No, ...]
+    which: Mapping[Fraction, tuple[tuple[int, int], ...]] = field(default_factory=dict)
 
     @property
     def certain(self) -> bool:
@@ -98,7 +102,14 @@ def _completions(engine: Engine, instructions: tuple[Instruction, ...], point: P
             noes.setdefault(x.kind, x)
         else:
             airflows.add(x)
-    return Values(airflows=tuple(sorted(airflows)), noes=tuple(noes.values()))
+    which: dict[Fraction, tuple[tuple[int, int], ...]] = {}
+    if len(needed) == 1:
+        for at in range(len(table.parts[needed[0]].positions)):
+            board = Board(engine, tuple(at if i == needed[0] else was for i, was in enumerate(setting)))
+            x = board.airflow(point)
+            if isinstance(x, Fraction):
+                which[x] = (*which.get(x, ()), (needed[0], at))
+    return Values(airflows=tuple(sorted(airflows)), noes=tuple(noes.values()), which=which)
 
 
 def _words(engine: Engine, atom: Atom | None, call: Call, stage: str, setting: Setting) -> tuple[object, ...]:

@@ -170,7 +170,7 @@ class Engine:
                     return No(kind="does not run", why=f"the lead {self.table.parts[reading.parts[i]].name} is parked")
             return reading.find(positions)
 
-        return Reading(reading.name, reading.parts, find, reading.row)
+        return Reading(reading.name, reading.parts, find, reading.row, reading.keys)
 
     def part(self, part: Part) -> Reading:
         """The figure a part's position stands for."""

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import lcm
+from typing import Literal
 
 from selector.solve.engine import Engine, Limit, Point
 from selector.solve.evaluate import Board, CallAnswer, Judged, evaluate, judge
@@ -72,12 +73,13 @@ class Miss(ByFields):
 
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
 class FindResult(ByFields):
-    """The ranked settings, or why there are none."""
+    """The ranked settings, or why there are none. `nearer` is a setting nearer than the first that limits forbid, where there is one."""
 
     found: tuple[Found, ...]
     space: Space
     not_judged: tuple[NotJudged, ...]
     miss: Miss | None = None
+    nearer: Found | None = None
 
 
 @dataclass(slots=True)
@@ -93,7 +95,7 @@ class _Factor:
     targets: list[Target]
     keep: set[Register]
     running: list[Register]
-    reads: set[int]
+    reads: dict[tuple[str, str], set[int]]
 
 
 def find(engine: Engine, request: Request) -> FindResult:
@@ -101,10 +103,19 @@ def find(engine: Engine, request: Request) -> FindResult:
     search = _Search(engine, request)
     ranked = search.ranked(request.first, request.near)
     if ranked:
-        return FindResult(found=tuple(ranked), space=search.space, not_judged=_not_judged(engine, ranked[0].setting))
+        nearer = _nearer(engine, request, ranked[0])
+        return FindResult(found=tuple(ranked), space=search.space, not_judged=_not_judged(engine, ranked[0].setting), nearer=nearer)
     miss = _miss(engine, request)
     setting = miss.nearest.setting if miss.nearest is not None else search.space.standing
     return FindResult(found=(), space=search.space, not_judged=_not_judged(engine, setting), miss=miss)
+
+
+def _nearer(engine: Engine, request: Request, best: Found) -> Found | None:
+    """The nearest setting if limits were none, where it is nearer than the best by more than a point."""
+    if best.deviation <= Fraction(1, 100):
+        return None
+    free = _Search(engine, request, limits="none").ranked(1, Fraction(0))
+    return free[0] if free and free[0].deviation + Fraction(1, 100) < best.deviation else None
 
 
 def _not_judged(engine: Engine, setting: Setting) -> tuple[NotJudged, ...]:
@@ -126,7 +137,7 @@ def _not_judged(engine: Engine, setting: Setting) -> tuple[NotJudged, ...]:
 
 
 def _miss(engine: Engine, request: Request) -> Miss:
-    relaxed = _Search(engine, request, relaxed=True)
+    relaxed = _Search(engine, request, limits="costly")
     nearest = relaxed.ranked(1, Fraction(0))
     blame: list[int] = []
     for part in request.held:
@@ -152,15 +163,15 @@ def _miss(engine: Engine, request: Request) -> Miss:
 class _Search:
     """One search: built once, ranked once."""
 
-    def __init__(self, engine: Engine, request: Request, *, relaxed: bool = False) -> None:
+    def __init__(self, engine: Engine, request: Request, *, limits: Literal["kept", "costly", "none"] = "kept") -> None:
         self.engine = engine
         self.request = request
-        self.relaxed = relaxed
+        self.limits = limits
         self.factors = self._factors()
         self._place()
 
     def _place(self) -> None:
-        judged_parts = {p for f in self.factors for p in f.reads}
+        judged_parts = {p for f in self.factors for read in f.reads.values() for p in read}
         self.space = space_of(self.engine, self.request.found, self.request.held, judged_parts)
         self.groups: list[Group] = []
         self.reports: dict[str, tuple[tuple[int, ...], dict[tuple[int, ...], tuple[Fraction, ...]]]] = {}
@@ -174,7 +185,7 @@ class _Search:
             by_call.setdefault(t.call, []).append(t)
         out: list[_Factor] = []
         for call in table.calls.values():
-            f = _Factor(call.name, [], [], by_call.get(call.name, []), set(), [], set())
+            f = _Factor(call.name, [], [], by_call.get(call.name, []), set(), [], {})
             for stage in call.stages:
                 for point in engine.points(call, stage):
                     self._add(f, call, point, limits=True)
@@ -211,7 +222,7 @@ class _Search:
         f.judged.extend((call, point, x) for x in usable)
         if usable or not limits:
             read = [*engine.airflow(call, point.stage, point.rate), *extra, *(engine.heat(call, point.stage, point.rate) if heat or rise else ())]
-            f.reads.update(p for i in read for r in i.readings for p in r.parts)
+            f.reads.setdefault((point.call, point.stage), set()).update(p for i in read for r in i.readings for p in r.parts)
 
     # -- ranking -----------------------------------------------------------------------------------------------------------------------------
 
@@ -219,9 +230,10 @@ class _Search:
         """The first settings, empty if none fits."""
         table = self.engine.table
         readings = tuple(dict.fromkeys((*(r for f in self.factors for i in f.instructions for r in i.readings), *self._others())))
-        groups = self.groups = groups_of(self.engine, self.space, readings, first, offered)
+        look = offered(self.space.searched)
+        groups = self.groups = groups_of(self.engine, self.space, readings, first, look)
         homes = {p: n for n, g in enumerate(groups) for p in g.parts}
-        tables = Outcomes(self.space, groups, homes, offered)
+        tables = Outcomes(self.space, groups, homes, look)
         uses: dict[int, int] = {}
         for f in self.factors:
             for n in {homes[p] for i in f.instructions for r in i.readings for p in r.parts if p in homes}:
@@ -240,7 +252,6 @@ class _Search:
         for f in self.factors:
             folded = self._folded(f, groups, homes, tables, variables, first)
             if folded is None:
-                self.factors = [other for other in self.factors if other is not f]
                 self._place()
                 return self.ranked(first, near)
             scope, private, costs = folded
@@ -268,7 +279,7 @@ class _Search:
         return [Ranked(cost=sum(f.costs[()] for f in factors), moves=0, order=0, alternatives=(), group=0)]
 
     def _others(self) -> list[Reading]:
-        """Charts that no airflow reads (delays, ramps, labels): their refused rows are avoided too."""
+        """Charts that no airflow reads (delays, ramps, labels): their reserved rows are avoided too."""
         engine = self.engine
         seen = {r.name for f in self.factors for i in f.instructions for r in i.readings}
         call = next(iter(engine.table.calls.values()))
@@ -281,7 +292,7 @@ class _Search:
         costs: dict[tuple[int, ...], Fraction | int] = {}
         for classes in tables.every(r):
             outcome = tables.at(r, classes)
-            if not (isinstance(outcome, No) and outcome.kind == "refused"):
+            if not (isinstance(outcome, No) and outcome.reserved):
                 costs[classes] = 0
         for n in numbers:
             if n not in variables:
@@ -294,32 +305,34 @@ class _Search:
     ) -> tuple[tuple[int, ...], list[tuple[Alternative, ...]], dict[tuple[int, ...], Fraction | int]] | None:
         """The factor over its shared groups; groups of its own are folded into one variable whose values are the distinct costs.
 
-        None for a call nobody asks for that can't be judged in any setting: it is left out, and its own selectors stay as they are.
+        None where a stage nobody asks for turns out not to be judged in any setting: its selectors needn't be searched.
         """
         own = {n for i in f.instructions for r in i.readings for p in r.parts if p in homes and (n := homes[p]) not in variables}
         shared = {n for i in f.instructions for r in i.readings for p in r.parts if p in homes and (n := homes[p]) in variables}
         states = walk(f.name, f.instructions, f.keep, groups, tables, own, first)
+        weighed = [(bound, dict(registers), self._judged(f, dict(registers)), ways) for (bound, registers), ways in states.items()]
+        judged = {(t.call, t.stage) for t in f.targets} | {t.of for t in f.targets if t.of} | {stage for _, _, found, _ in weighed for stage in found}
+        if not judged >= f.reads.keys():
+            f.reads = {stage: parts for stage, parts in f.reads.items() if stage in judged}
+            return None
+        without = [r for r in f.running if all(_missing(finished(registers.get(r))) for _, registers, _, _ in weighed)]
         costs: dict[tuple[int, ...], Fraction | int] = {}
         private: list[tuple[Alternative, ...]] = []
         ordered = sorted(shared)
         merged: dict[tuple[tuple[int, ...], Fraction], list[Alternative]] = {}
         reported: dict[tuple[int, ...], tuple[Fraction, ...]] = {}
-        judgeable = bool(f.targets)
-        for (bound, registers), ways in states.items():
-            cost, judged = self._cost(f, registers)
-            judgeable = judgeable or judged
+        for bound, registers, found, ways in weighed:
+            cost = self._cost(f, registers, found, without)
             if cost is None:
                 continue
             at = dict(bound)
             key = tuple(at[n] for n in ordered)
-            flows = tuple(x for t in f.targets if isinstance(x := dict(registers).get(point_of(self.engine, t.call, t.stage).airflow), Fraction))
+            flows = tuple(x for t in f.targets if isinstance(x := registers.get(point_of(self.engine, t.call, t.stage).airflow), Fraction))
             if own:
                 merged.setdefault((key, cost), []).extend(replace(w, payload=_Way(w.payload, f.name, flows)) for w in ways)
             else:
                 costs[key] = cost
                 reported[key] = flows
-        if not judgeable and (own or not costs):
-            return None
         if own:
             values: dict[tuple[Fraction, tuple[Alternative, ...]], int] = {}
             for (key, cost), ways in merged.items():
@@ -333,35 +346,44 @@ class _Search:
             self.reports[f.name] = (tuple(ordered), reported)
         return tuple(variables[n] for n in ordered), private, costs
 
-    def _cost(self, f: _Factor, kept: tuple[tuple[Register, Value], ...]) -> tuple[Fraction | None, bool]:
-        """Sum of weighted deviations, None where something refuses or a limit is broken (unless relaxed); and whether any limit could be judged."""
-        registers = dict(kept)
-        total = Fraction(0)
-        could = False
-        refused = False
-        for register in f.running:
-            x = finished(registers.get(register))
-            refused = refused or (isinstance(x, No) and x.kind == "refused")
-            could = could or (isinstance(x, No) and x.reserved)
+    def _judged(self, f: _Factor, registers: Mapping[Register, Value]) -> dict[tuple[str, str], list[Judged]]:
+        """The limits that can be judged, by call and stage."""
+        out: dict[tuple[str, str], list[Judged]] = {}
         for call, point, limit in f.judged:
             x = finished(registers.get(point.airflow))
             if isinstance(x, No):
                 continue
             heat = registers.get(point.heat)
             judged = judge(self.engine, limit, call, point, x, None if heat is None else finished(heat), registers)
-            could = could or judged.ok is not None
-            if judged.ok is False:
-                if not self.relaxed:
-                    return None, True
-                total += 1000 * judged.miss + 1000
-        if refused:
-            return None, could
+            if judged.ok is not None:
+                out.setdefault((point.call, point.stage), []).append(judged)
+        return out
+
+    def _cost(
+        self, f: _Factor, registers: Mapping[Register, Value], judged: Mapping[tuple[str, str], list[Judged]], without: Sequence[Register]
+    ) -> Fraction | None:
+        """Sum of weighted deviations, None where something refuses or a limit is broken (where limits are kept).
+
+        `without` have no airflow in any setting, only for want of a figure or fact: they are told as not judged and stop nothing.
+        """
+        total = Fraction(0)
+        for register in f.running:
+            x = finished(registers.get(register))
+            if isinstance(x, No) and x.kind in ("refused", "outside") and register not in without:
+                return None
+        for found in judged.values():
+            for one in found:
+                if one.ok is False:
+                    if self.limits == "kept":
+                        return None
+                    if self.limits == "costly":
+                        total += 1000 * one.miss + 1000
         for t in f.targets:
             value = self._got(t, registers)
             if value is None:
-                return None, True
+                return None
             total += t.weight * t.deviation(value)
-        return total, could
+        return total
 
     def _got(self, t: Target, registers: Mapping[Register, Value]) -> Fraction | None:
         point = point_of(self.engine, t.call, t.stage)
@@ -404,6 +426,11 @@ class _Way(ByFields):
     assigned: object
     name: str
     flows: tuple[Fraction, ...]
+
+
+def _missing(x: Fraction | No) -> bool:
+    """True where there is no airflow for want of a figure or a fact."""
+    return isinstance(x, No) and not x.reserved and x.kind != "does not run"
 
 
 def _unpack(payload: object, at: dict[int, int | None], flows: dict[str, tuple[Fraction, ...]]) -> None:

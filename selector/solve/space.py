@@ -10,7 +10,7 @@ from typing import Literal
 from selector.solve.engine import Engine, same_value
 from selector.solve.rank import Alternative, TooLarge
 from selector.solve.readings import Outcome, Reading
-from selector.table.model import No, Part, Setting
+from selector.table.model import ANY, No, Part, Setting
 from selector.value import ByFields
 
 Why = Literal["held", "fact", "as found", "as delivered", "left", "not known"]
@@ -167,12 +167,17 @@ def read_back(reading: Reading, positions: tuple[int, ...]) -> Outcome:
     return reading.find(positions)
 
 
-def offered(reading: Reading, positions: tuple[int, ...]) -> Outcome:
-    """The outcome for proposing: rows that behave as another row are never proposed."""
-    row = reading.row(positions)
-    if row is not None and row.like:
-        return No(kind="refused", why=f"`{reading.name}` has this row only behaving as another", line=row.line)
-    return reading.find(positions)
+def offered(searched: Iterable[int]) -> Look:
+    """The outcome for proposing: a row that behaves as another is refused like a reserved one, unless all it names is held or stays as it is."""
+    free = frozenset(searched)
+
+    def look(reading: Reading, positions: tuple[int, ...]) -> Outcome:
+        row = reading.row(positions)
+        if row is not None and row.like and any(part in free and at != ANY for part, at in zip(reading.keys, row.positions, strict=True)):
+            return No(kind="refused", why=f"`{reading.name}` has this row only behaving as another", line=row.line, reserved=True)
+        return reading.find(positions)
+
+    return look
 
 
 def _classify(engine: Engine, space: Space, g: Group, groups: Sequence[Group], homes: Mapping[int, int], k: int, look: Look) -> None:

@@ -76,31 +76,33 @@ _AFTER = {
 
 
 def formula(table: Table, call: Call, stage: str) -> str:
-    """`cooling airflow x (1 + adjustment) x 66 %, at least 400 cfm`."""
+    """`cooling airflow, then x (1 + adjustment), then x 66 %, then at least 400 cfm`: each step acts on all that stands before it."""
     out: list[str] = []
     for step in call.airflow:
         atom = step.value(stage)
         if atom is None:
             continue
         for op in _acts(table, atom, step.op):
-            name, when = _name(table, atom, op), _when(table, step.when)
-            if op == "temperature rise":
-                out.append(f"delivered heat / (sensible factor x {name}){when}")
-            elif op == "airflow per ton" and out:
-                out.append(f"x {name}{when}")
-            elif op == "offset" and isinstance(atom, Fraction):
-                out.append(f"{'+' if atom >= 0 else '-'} {number(abs(atom))}{_unit(table, op)}{when}")
-            elif op == "trim" and isinstance(atom, Fraction):
-                out.append(f"x (1 {'+' if atom >= 0 else '-'} {number(abs(atom))} %){when}")
-            elif op in _AFTER:
-                text = _AFTER[op].format(name)
-                out.append((", " if op.startswith(("at ", "least", "most", "round")) else "") + text + when)
-            else:
-                out.append(("or " if out and step.when else "") + name + when)
-    text = ""
-    for piece in out:
-        text += piece if piece.startswith(",") or not text else f" {piece}"
-    return text + _when(table, call.when)
+            out.append(_joined(_step(table, atom, op), bool(out), op, _when(table, step.when)))
+    return "".join(out) + _when(table, call.when)
+
+
+def _step(table: Table, atom: Atom, op: str) -> str:
+    if op == "temperature rise":
+        return f"delivered heat / (sensible factor x {_name(table, atom, op)})"
+    if op == "offset" and isinstance(atom, Fraction):
+        return f"{'+' if atom >= 0 else '-'} {number(abs(atom))}{_unit(table, op)}"
+    if op == "trim" and isinstance(atom, Fraction):
+        return f"x (1 {'+' if atom >= 0 else '-'} {number(abs(atom))} %)"
+    return _AFTER.get(op, "{}").format(_name(table, atom, op))
+
+
+def _joined(text: str, later: bool, op: str, when: str) -> str:
+    if not later:
+        return text + when
+    if op == "airflow per ton":
+        return f" x {text}{when}"
+    return f"{', then ' if op in _AFTER else ', or '}{text}{when}"
 
 
 def heads_of(chart: Chart) -> list[list[str]]:
