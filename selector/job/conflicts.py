@@ -118,10 +118,10 @@ def _together(house: House, obstacles: Iterable[Obstacle], shared: tuple[int, ..
 
 def _because(house: House, words: str) -> str:
     """An obstacle's window with what sets its ends."""
-    for one in house.aims:
-        if words.startswith(one.title + " ") and one.bounds:
+    for one in sorted(house.aims, key=lambda a: -len(a.title)):
+        if words.startswith(one.title + " "):
             why = [b.words for b in (one.low, one.high) if b is not None]
-            return f"{words} ({'; '.join(dict.fromkeys(why))})"
+            return f"{words} ({'; '.join(dict.fromkeys(why))})" if why else words
     return words
 
 

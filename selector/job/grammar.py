@@ -53,6 +53,15 @@ class Sentences:
         return [cleaned for one in nodes if (cleaned := inner.read(one, name, report)) is not None]
 
 
+@dataclass(frozen=True, slots=True)
+class Switched(Choice):
+    """A choice between words that editors take for true and false: yes, no, on, off."""
+
+    def schema(self) -> dict[str, Any]:
+        plain = Choice(self.options, self.help, self.example).schema()
+        return {**plain, "enum": [*plain["enum"], True, False]}
+
+
 def shape_of(field: Field) -> Shape:
     """How one key stands in a file."""
     if field.form == "calls":
@@ -60,7 +69,8 @@ def shape_of(field: Field) -> Shape:
     if field.form in ("by stage", "range by stage"):
         return Nested(Text(), 1, field.help, field.example)
     if field.words and not field.kinds:
-        return Choice(field.words, field.help, field.example)
+        made = Switched if {"yes", "on"} & set(field.words) else Choice
+        return made(field.words, field.help, field.example)
     return Text(field.help, field.example)
 
 
@@ -126,12 +136,3 @@ JOB = Record(
     ("format",),
     "A job: one unit in one house.",
 )
-
-
-def schema() -> dict[str, Any]:
-    """The JSON Schema of a job file."""
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "title": "A job",
-        **JOB.schema(),
-    }

@@ -49,6 +49,7 @@ def job_from_node(node: located.Mapping, source: Source) -> tuple[Job, tuple[Pro
     from selector.job.checks import CHECKS
 
     report = Report(source)
+    _check_format(node, report)
     cleaned = JOB.read(node, "a job", report)
     job = _job(cleaned, source, report)
     for check in CHECKS:
@@ -56,6 +57,19 @@ def job_from_node(node: located.Mapping, source: Source) -> tuple[Job, tuple[Pro
     if report.failed:
         raise Refused(report.problems)
     return job, tuple(sorted(report.problems))
+
+
+def _check_format(node: located.Mapping, report: Report) -> None:
+    """A file of another kind or of a newer format is refused outright: its other keys would only be misread."""
+    for key, value in node.items:
+        words = value.text.split() if key.text == "format" and isinstance(value, Scalar) else []
+        if words[:2] == ["selector", "table"]:
+            report.at(value, "table-not-job", "this file is a table, not a job", "give the table to the commands that take a table")
+        elif words[:2] == ["selector", "job"] and words[2:] != ["1"]:
+            newer = f"this file is of format {' '.join(words[2:])}, which this program doesn't read"
+            report.at(value, "newer-format", newer, "bring the program up to date")
+        if report.failed:
+            raise Refused(report.problems)
 
 
 def _located(source: Source) -> located.Mapping:
