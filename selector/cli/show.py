@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import click
 
 from selector.cli.common import complete_table, fact_options, head, indented, print_json
-from selector.table.formula import formula, heads_of, row_words
-from selector.table.model import Chart, Table
+from selector.table.formula import formula, heads_of, number, row_words
+from selector.table.model import Call, Chart, Named, Step, Table
 
 
 @click.command("show")
@@ -34,24 +36,87 @@ def command(
         print_json(data(loaded, known.model))
         return
     click.echo(head(loaded, known.model))
-    for key, value in loaded.unit.applies_to.items():
-        click.echo(f"{key}: {value}")
-    for text in (loaded.unit.note, f"The board reads its selectors {loaded.unit.reads}." if loaded.unit.reads else ""):
-        if text:
-            click.echo(text)
+    for line in unit_lines(loaded):
+        click.echo(line)
     for chart in loaded.charts.values():
         click.echo("\n" + "\n".join(chart_lines(chart)))
     if loaded.ramps:
         click.echo("\nramps")
         for ramp in loaded.ramps.values():
-            click.echo(f"  {ramp.name}: {loaded.lines[ramp.line - 1].partition(':')[2].strip()}")
-    click.echo("\ncalls")
-    for title, text in formulas(loaded):
-        click.echo(f"  {title} = {text}")
+            click.echo(f"  {ramp.name}: {typed(loaded, ramp.line)}")
+    click.echo("\ncalls (each step acts on all that stands before it)")
+    for call in loaded.calls.values():
+        click.echo("\n".join(indented(call_lines(loaded, call))))
     click.echo("\nthe board as delivered")
     from selector.page.draw_text import board_text
 
     click.echo("\n".join(indented(board_text(loaded, loaded.delivered(known.model), wide=wide))))
+
+
+def typed(table: Table, line: int) -> str:
+    """What stands behind the colon of a line, as typed."""
+    return table.lines[line - 1].partition(":")[2].strip()
+
+
+def unit_lines(table: Table) -> list[str]:
+    """What the table says of the unit and its rating plate."""
+    unit = table.unit
+    out = [f"{key}: {value}" for key, value in unit.applies_to.items()]
+    if unit.note:
+        out.append(unit.note)
+    if unit.reads:
+        out.append("The board reads its selectors at power-up." if unit.reads == "at power-up" else "The board reads its selectors at all times.")
+    if unit.motor:
+        out.append(f"motor: {unit.motor}")
+    if unit.airflow_means:
+        out.append(
+            f"the printed airflow is that of {unit.airflow_means}"
+            if unit.airflow_means == "standard air"
+            else "the printed airflow is the volume that moves"
+        )
+    if unit.holds_up_to is not None:
+        out.append(f"holds up to {number(unit.holds_up_to)} {table.units.pressure}")
+    for rating in table.ratings.values():
+        values = typed(table, rating.line)
+        if not values:
+            last = next((n for n in range(rating.line, len(table.lines)) if not table.lines[n].startswith("    ")), len(table.lines))
+            values = "; ".join(line.strip() for line in table.lines[rating.line : last] if line.strip() and not line.strip().startswith("#"))
+        out.append(f"rating plate: {rating.name} {values}")
+    return out
+
+
+def call_lines(table: Table, call: Call) -> list[str]:
+    """A call with its formulas and what else is said of it."""
+    out = [f"{f'{call.name} {s}'.strip()} = {formula(table, call, s)}" for s in call.stages]
+    said = [f"{s} {' '.join(words)}".strip() for s, words in call.terminals.items()]
+    if said:
+        out.append(f"  terminals: {', '.join(said)}")
+    if call.capacity:
+        out.append(f"  capacity: {', '.join(f'{s} {number(c * 100)} %'.strip() for s, c in call.capacity.items())}")
+    if call.heat:
+        out.append(f"  heat: {', then '.join(_atoms(s) for s in call.heat)}")
+    for name, by_stage in (("ramp", call.ramp), ("on delay", call.on_delay), ("off delay", call.off_delay)):
+        if by_stage:
+            unit = "" if name == "ramp" else " s"
+            shown = [
+                f"{s} {a.name if isinstance(a, Named) else f'{number(a)}{unit}' if isinstance(a, Fraction) else ''}".strip()
+                for s, a in by_stage.items()
+            ]
+            out.append(f"  {name}: {', '.join(shown)}")
+    for w in call.windows:
+        ends = f"{number(w.low) if w.low is not None else ''} to {number(w.high) if w.high is not None else ''}"
+        out.append(f"  window: {f'{w.stage} ' if w.stage else ''}{w.quantity} {ends}")
+    out += [f"  with {other}: {rule}" for other, rule in call.together.items()]
+    if call.note:
+        out.append(f"  {call.note}")
+    return out
+
+
+def _atoms(step: Step) -> str:
+    text = ", ".join(
+        f"{s} {a.name if isinstance(a, Named) else number(a) if isinstance(a, Fraction) else ''}".strip() for s, a in step.by_stage.items()
+    )
+    return text if step.op == "use" else f"{step.op} {text}"
 
 
 def formulas(table: Table) -> list[tuple[str, str]]:
@@ -63,7 +128,8 @@ def chart_lines(chart: Chart) -> list[str]:
     """A chart as the page has it."""
     from tabulate import tabulate
 
-    title = chart.name + (f" (page {chart.page})" if chart.page else "") + f": {', '.join(chart.gives)}"
+    along = f", along the top {', '.join(h.name for h in chart.heads)}" if chart.heads else ""
+    title = chart.name + (f" (page {chart.page})" if chart.page else "") + f": {', '.join(chart.gives)}{along}"
     heads = heads_of(chart)
     lead = [k.name for k in chart.keys]
     notes = [f"({r.note})" if r.note else "" for r in chart.rows]
@@ -76,6 +142,8 @@ def chart_lines(chart: Chart) -> list[str]:
         body.append(words + [""] * (width - len(words)) + ([note] if any(notes) else []))
     grid = [*top, last, *body]
     lines = [title]
+    if chart.holds_up_to is not None:
+        lines.append(f"  holds up to {number(chart.holds_up_to)}")
     if chart.conditions:
         lines.append(f"  holds for {chart.conditions}")
     if chart.note:

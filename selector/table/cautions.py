@@ -19,6 +19,12 @@ TAPS = "Line-voltage leads not in use are live while the motor runs; two energis
 CUT = "A cut link can't be made whole again."
 
 
+def burns(table: Table) -> bool:
+    """True where the table speaks of a burner: an input, an efficiency or a nozzle."""
+    given = {g for chart in table.charts.values() for g in chart.gives} | {s.gives for s in table.selectors.values()} | set(table.ratings)
+    return bool(given & {"heat input", "nozzle rate", "efficiency", "heat per gallon"})
+
+
 def cautions(table: Table, *, heat: bool, cooling: bool) -> tuple[str, ...]:
     """The cautions for setting this board, for changes that touch heating, cooling or both."""
     out = [POWER]
@@ -27,7 +33,7 @@ def cautions(table: Table, *, heat: bool, cooling: bool) -> tuple[str, ...]:
     if any(s.exclusive for s in table.selectors.values()):
         out.append(TAPS)
     if heat:
-        out.append(f"{PLATE} {COMBUSTION}")
+        out.append(f"{PLATE} {COMBUSTION}" if burns(table) else PLATE)
     if cooling:
         out.append(CHARGE)
     return (*out, MEASURE, SCOPE)
