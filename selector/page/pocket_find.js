@@ -1,0 +1,440 @@
+// The nearest settings: calls carried out over classes of selectors, then selectors eliminated one after the other.
+const LARGEST = 200000, FIRST = 3, NEAR = fraction(1, 100);
+class TooMuch extends Error {}
+
+function spaceOf(engine, found, reads) {
+  const { table, model, known } = engine, fixed = new Map();
+  const baseline = table.parts.map((_, p) => (found && found[p] !== null ? found[p] : model.delivered[p]));
+  const unsaid = [];
+  table.parts.forEach((part, p) => {
+    const declared = model.declared[p];
+    if (declared) {
+      const [fact, positions, own] = declared;
+      const at = positions ? (known.has(fact) && Object.hasOwn(positions, known.get(fact)) ? positions[known.get(fact)] : null) : own;
+      fixed.set(p, at !== null ? [at, "fact"] : [baseline[p], "standing"]);
+      if (at === null) unsaid.push(part.n);
+    } else if (part.leave !== undefined) fixed.set(p, [part.leave, "left"]);
+    else if (part.final) fixed.set(p, [baseline[p] !== null ? baseline[p] : part.p.findIndex((_, i) => !part.final.includes(i)), "standing"]);
+    else if (part.unused || !reads.has(p)) fixed.set(p, [baseline[p], "standing"]);
+  });
+  const searched = table.parts.map((_, p) => p).filter((p) => !fixed.has(p));
+  const domains = new Map(searched.map((p) => [p, table.parts[p].p.map((_, i) => i).filter(
+    (i) => !(table.parts[p].idle || []).includes(i) && (table.parts[p].p[i] !== "parked" || i === baseline[p]))]));
+  return { baseline, fixed, searched, domains, unsaid, standing: baseline.map((at, p) => (fixed.has(p) ? fixed.get(p)[0] : at)) };
+}
+function* product(lists) {
+  if (!lists.length) { yield []; return; }
+  const at = lists.map(() => 0);
+  if (lists.some((l) => !l.length)) return;
+  for (;;) {
+    yield at.map((i, n) => lists[n][i]);
+    let n = lists.length - 1;
+    while (n >= 0 && ++at[n] === lists[n].length) at[n--] = 0;
+    if (n < 0) return;
+  }
+}
+const before = (a, b) => a.m - b.m || (a.o < b.o ? -1 : a.o > b.o ? 1 : 0);
+function kept(list, one, first) { // one more way in a short list by moves and order
+  if (list.length === first && before(list[first - 1], one) <= 0) return;
+  let n = list.length;
+  while (n && before(one, list[n - 1]) < 0) n--;
+  list.splice(n, 0, one);
+  if (list.length > first) list.pop();
+}
+
+// Selectors that the same readings look at, with the ways they can stand in classes that no reading tells apart.
+class Groups {
+  constructor(engine, space, readings, first, proposing) {
+    Object.assign(this, { engine, space, first, proposing });
+    const { table } = engine, by = new Map(), seen = new Map(space.searched.map((p) => [p, []]));
+    readings.forEach((r, n) => { for (const p of r.p) if (seen.has(p)) seen.get(p).push(n); });
+    for (const p of space.searched) {
+      const lead = table.exclusive.findIndex((l) => l.includes(p)), key = lead >= 0 ? `leads ${lead}` : seen.get(p).join();
+      if (!by.has(key)) by.set(key, { parts: [], readings: new Set(), lead });
+      by.get(key).parts.push(p);
+      for (const n of seen.get(p)) by.get(key).readings.add(readings[n]);
+    }
+    this.all = [...by.values()];
+    this.home = new Map(this.all.flatMap((g, n) => g.parts.map((p) => [p, n])));
+    this.cache = new Map();
+    let weight = 1n;
+    const weights = new Map();
+    for (const p of [...space.searched].reverse()) { weights.set(p, weight); weight *= BigInt(table.parts[p].p.length); }
+    const fits = weight < 2n ** 52n;
+    this.none = fits ? 0 : 0n;
+    this.weights = new Map([...weights].map(([p, w]) => [p, fits ? Number(w) : w]));
+    for (const g of this.all) this.ways(g);
+    for (const g of this.all) this.classify(g);
+  }
+  ways(g) {
+    const { space } = this, size = g.parts.reduce((n, p) => n * space.domains.get(p).length, 1);
+    if (size > LARGEST) throw new TooMuch();
+    g.ways = [...product(g.parts.map((p) => space.domains.get(p)))];
+    if (g.lead < 0) return;
+    const leads = this.engine.table.exclusive[g.lead], parked = this.engine.table.parts[leads[0]].p.length - 1;
+    const taken = new Set(leads.filter((p) => space.fixed.has(p)).map((p) => space.fixed.get(p)[0]).filter((at) => at !== null && at !== parked));
+    g.ways = g.ways.filter((way) => {
+      const taps = way.filter((t) => t !== parked);
+      return new Set(taps).size === taps.length && !taps.some((t) => taken.has(t));
+    });
+  }
+  look(r, at) { // the leaf's number; -1 for a row that is never proposed
+    const n = this.engine.node(r, at);
+    return this.proposing && this.engine.leaf(n).copies ? -1 : n;
+  }
+  of(r) {
+    const key = `${r.g} ${r.p}`;
+    if (!this.cache.has(key)) this.cache.set(key, [...new Set(r.p.filter((p) => this.home.has(p)).map((p) => this.home.get(p)))].sort((a, b) => a - b));
+    return this.cache.get(key);
+  }
+  put(at, n, way) { this.all[n].parts.forEach((p, i) => { at[p] = way[i]; }); }
+  classify(g) {
+    const me = this.all.indexOf(g), at = [...this.space.standing];
+    g.of = g.ways.map(() => 0);
+    for (const r of g.readings) {
+      if (r.p.some((p) => !this.home.has(p) && at[p] === null)) continue;
+      const others = this.of(r).filter((n) => n !== me);
+      if (others.reduce((n, o) => n * this.all[o].ways.length, g.ways.length) > LARGEST) throw new TooMuch();
+      for (const combination of product(others.map((o) => this.all[o].ways))) {
+        others.forEach((o, n) => this.put(at, o, combination[n]));
+        const ids = new Map();
+        g.ways.forEach((way, w) => {
+          this.put(at, me, way);
+          const key = g.of[w] * 4194304 + this.look(r, at) + 1;
+          if (!ids.has(key)) ids.set(key, ids.size);
+          g.of[w] = ids.get(key);
+        });
+      }
+    }
+    const ids = new Map();
+    g.classes = [];
+    g.ways.forEach((way, w) => {
+      if (!ids.has(g.of[w])) { ids.set(g.of[w], g.classes.length); g.classes.push({ way, best: [] }); }
+      let m = 0, o = this.none;
+      g.parts.forEach((p, i) => {
+        const was = this.space.baseline[p];
+        if (was !== null && was !== way[i]) m++;
+        o += this.weights.get(p) * (typeof o === "bigint" ? BigInt(way[i]) : way[i]);
+      });
+      kept(g.classes[ids.get(g.of[w])].best, { m, o, picks: [[g.parts, way]] }, this.first);
+    });
+  }
+  // Steps carried out over all classes at once. Groups in `own` are forgotten after their last use, and what can't be told apart is merged.
+  walk(list, keep, own) {
+    const { engine } = this, lastUse = new Map(), lastRegister = new Map(), local = new Map();
+    const steps = list.map((n) => engine.do(n)), used = steps.map((i) => [...(i.if || []), ...(i.r ? [i.r] : [])]);
+    const slot = (x) => { if (!local.has(x)) local.set(x, local.size); return local.get(x); };
+    steps.forEach((i, n) => {
+      for (const r of used[n]) for (const g of this.of(r)) lastUse.set(g, n);
+      for (const x of [i.x, i.y]) if (x !== undefined) lastRegister.set(slot(x), n);
+    });
+    for (const x of keep) lastRegister.set(slot(x), Infinity);
+    const at = [...this.space.standing], bound = [];
+    let states = [{ classes: [], values: [], ways: [{ m: 0, o: this.none, picks: [] }] }];
+    const read = (r) => {
+      if (engine.unread(r, at)) return no(UNKNOWN, `a position that \`${r.n}\` needs is not known`);
+      const n = this.look(r, at);
+      return n < 0 ? no(REFUSED, `\`${r.n}\` has this row only behaving as another`) : engine.leaf(n).value;
+    };
+    steps.forEach((i, n) => {
+      const mine = [...new Set(used[n].flatMap((r) => this.of(r)))];
+      for (const g of mine) if (!bound.includes(g)) { bound.push(g); states = this.branch(states, g, own.has(g)); }
+      const done = bound.filter((g) => lastUse.get(g) === n && own.has(g)), x = slot(i.x), y = i.y === undefined ? -1 : slot(i.y);
+      const merged = new Map();
+      for (const state of states) {
+        for (const g of mine) this.put(at, g, this.all[g].classes[state.classes[g]].way);
+        const value = carryOut(i, state.values[x] ?? null, y < 0 ? null : state.values[y] ?? null, read);
+        if (!done.length) { state.values = state.values.slice(); state.values[x] = value; continue; }
+        const classes = state.classes.slice(), values = state.values.slice();
+        values[x] = value;
+        for (const g of done) classes[g] = undefined;
+        for (const [s, last] of lastRegister) if (last <= n) values[s] = undefined;
+        const key = `${classes}|${values.map(text)}`, old = merged.get(key);
+        if (old) { for (const way of state.ways) kept(old.ways, way, this.first); } else merged.set(key, { classes, values, ways: [...state.ways] });
+      }
+      if (done.length) states = [...merged.values()];
+    });
+    return states.map((s) => ({ ...s, get: (x) => (local.has(x) ? s.values[local.get(x)] ?? null : null) }));
+  }
+  branch(states, g, own) {
+    const { classes } = this.all[g], out = [];
+    if (states.length * classes.length > LARGEST) throw new TooMuch();
+    for (const state of states) {
+      classes.forEach((one, c) => {
+        const at = state.classes.slice();
+        at[g] = c;
+        let { ways } = state;
+        if (own) {
+          ways = [];
+          for (const a of state.ways) for (const b of one.best) kept(ways, { m: a.m + b.m, o: a.o + b.o, picks: [...a.picks, ...b.picks] }, this.first);
+        }
+        out.push({ classes: at, values: state.values, ways });
+      });
+    }
+    return out;
+  }
+}
+const text = (x) => (x === undefined || x === null ? "" : isFigure(x) ? `${x.n}/${x.d}` : isNo(x) ? `${x.k} ${x.r} ${x.w}` : `${x.half} ${x.v.n}/${x.v.d}`);
+
+// Every airflow a stage may have where positions can't be read, rising, and the reasons why it may have none, one of each kind.
+function possible(engine, c, s, at) {
+  const plan = engine.stages[c][s], point = plan.points[plan.asked], list = point.do[0];
+  const readings = list.flatMap((n) => [...(engine.do(n).if || []), ...(engine.do(n).r ? [engine.do(n).r] : [])]);
+  const needed = [...new Set(readings.flatMap((r) => r.p))].filter((p) => at[p] === null).sort((a, b) => a - b);
+  if (!needed.length) return null;
+  const fixed = new Map(at.map((x, p) => [p, [x]]).filter(([p]) => !needed.includes(p)));
+  const domains = new Map(needed.map((p) => [p, engine.table.parts[p].p.map((_, i) => i)]));
+  const groups = new Groups(engine, { baseline: at, fixed, searched: needed, domains, standing: at }, distinct(readings), 1, false);
+  const airflows = new Map(), noes = new Map();
+  for (const state of groups.walk(list, [point.air], new Set(groups.all.keys()))) {
+    const x = finished(state.get(point.air));
+    if (!isNo(x)) airflows.set(text(x), x); else if (!noes.has(x.k)) noes.set(x.k, x);
+  }
+  return { airflows: [...airflows.values()].sort(compare), noes: [...noes.values()] };
+}
+const distinct = (readings) => [...new Map(readings.map((r) => [`${r.g} ${r.p}`, r])).values()];
+
+// A ramp or delay whose selector can't be read: the distinct things it may be; null where it can.
+function possibleWords(engine, told, at) {
+  if (told === null || told.g === undefined || !told.p.some((p) => at[p] === null)) return null;
+  const open = told.p.filter((p) => at[p] === null), all = at.slice(), out = new Map();
+  let left = 70000;
+  for (const way of product(open.map((p) => engine.table.parts[p].p.map((_, i) => i)))) {
+    if (!left--) break;
+    open.forEach((p, i) => { all[p] = way[i]; });
+    const { value } = engine.leaf(engine.node(told, all));
+    out.set(JSON.stringify(value), value);
+  }
+  return [...out.values()];
+}
+
+// A target: {call, stage, quantity, low, high, weight, of}, calls and stages by number.
+class Search {
+  constructor(engine, targets, found, relaxed = false) {
+    Object.assign(this, { engine, targets, found, relaxed });
+    this.factors = engine.table.calls.map((call, c) => this.factor(call, c));
+  }
+  asked(c, s) { const plan = this.engine.stages[c][s]; return plan.points[plan.asked]; }
+  factor(call, c) {
+    const f = { name: call.n, c, list: new Set(), judged: [], targets: this.targets.filter((t) => t.call === c), keep: new Set(), running: [], reads: new Set() };
+    call.stages.forEach((_, s) => { for (const p of this.engine.stages[c][s].points) this.add(f, c, s, p, true, false); });
+    for (const t of f.targets) {
+      this.add(f, c, t.stage, this.asked(c, t.stage), false, t.quantity === "temperature rise");
+      if (t.of) this.add(f, ...t.of, this.asked(...t.of), false, false);
+    }
+    f.list = [...f.list];
+    return f;
+  }
+  add(f, c, s, point, limits, wanted) {
+    const [airflow, warm, ends] = point.do, list = (group) => group.forEach((n) => f.list.add(n));
+    list(airflow);
+    f.keep.add(point.air);
+    if (c === f.c) f.running.push(point.air);
+    let usable = (limits ? point.limits : []).filter(([quantity, low, high, , least, most]) =>
+      !(quantity === "airflow per ton" && this.engine.tons === null) && !(low === null && high === null && least === null && most === null));
+    const heat = wanted || usable.some(([quantity]) => quantity === "temperature rise");
+    if (heat) {
+      list(warm);
+      if (point.heat !== null) f.keep.add(point.heat);
+      if (!warm.length) usable = usable.filter(([quantity]) => quantity !== "temperature rise");
+    }
+    if (limits) {
+      list(ends);
+      for (const n of ends) f.keep.add(this.engine.do(n).x);
+    }
+    for (const x of usable) f.judged.push([s, point, x]);
+    if (usable.length || !limits)
+      for (const n of [...airflow, ...(limits ? ends : []), ...(heat ? warm : [])]) for (const r of this.readings([n])) for (const p of r.p) f.reads.add(p);
+  }
+  readings(list) { return list.flatMap((n) => { const i = this.engine.do(n); return [...(i.if || []), ...(i.r ? [i.r] : [])]; }); }
+  ranked(first = FIRST, near = NEAR) {
+    for (;;) {
+      this.space = spaceOf(this.engine, this.found, new Set(this.factors.flatMap((f) => [...f.reads])));
+      const read = this.factors.map((f) => this.readings(f.list)), names = new Set(read.flat().map((r) => r.n));
+      const labels = this.engine.labels.filter(([name]) => !names.has(name)).map(([, r]) => r);
+      const groups = new Groups(this.engine, this.space, distinct([...read.flat(), ...labels]), first, true);
+      const uses = groups.all.map(() => 0), touched = (rs) => new Set(rs.flatMap((r) => groups.of(r)));
+      const others = labels.filter((r) => groups.of(r).length);
+      for (const rs of [...read, ...others.map((r) => [r])]) for (const n of touched(rs)) uses[n]++;
+      for (const r of others) for (const n of groups.of(r)) uses[n] = Math.max(uses[n], 2);
+      const single = new Set(uses.flatMap((n, g) => (n === 1 ? [g] : [])));
+      const tables = [];
+      const lost = this.factors.find((f, n) => {
+        const folded = this.folded(f, groups, touched(read[n]), single, first);
+        if (folded) tables.push(folded);
+        return !folded;
+      });
+      if (lost) { this.factors = this.factors.filter((f) => f !== lost); continue; }
+      for (const r of others) tables.push(this.allowed(r, groups));
+      if (tables.some((t) => !t.entries.length)) return [];
+      return this.best(tables, groups, single, first, near);
+    }
+  }
+  folded(f, groups, touched, single, first) {
+    const own = new Set([...touched].filter((g) => single.has(g))), scope = [...touched].filter((g) => !single.has(g)).sort((a, b) => a - b);
+    const entries = [];
+    let judgeable = f.targets.length > 0;
+    for (const state of groups.walk(f.list, f.keep, own)) {
+      const [cost, could] = this.cost(f, state.get);
+      judgeable = judgeable || could;
+      if (cost !== null) entries.push({ key: scope.map((g) => state.classes[g]), cost, ways: state.ways });
+    }
+    return !judgeable && (own.size || !entries.length) ? null : { scope, entries };
+  }
+  allowed(r, groups) {
+    const scope = groups.of(r), at = [...this.space.standing], entries = [];
+    for (const key of product(scope.map((g) => [...groups.all[g].classes.keys()]))) {
+      scope.forEach((g, n) => groups.put(at, g, groups.all[g].classes[key[n]].way));
+      if (!this.engine.unread(r, at)) {
+        const n = groups.look(r, at), value = n < 0 ? { k: REFUSED } : this.engine.leaf(n).value;
+        if (value !== null && isNo(value) && value.k === REFUSED) continue;
+      }
+      entries.push({ key, cost: ZERO, ways: [{ m: 0, o: groups.none, picks: [] }] });
+    }
+    return { scope, entries };
+  }
+  cost(f, get) { // null where something refuses or a limit is broken; and whether any limit could be judged
+    let total = ZERO, could = false, refused = false;
+    for (const register of f.running) {
+      const x = finished(get(register));
+      if (isNo(x)) { refused = refused || x.k === REFUSED; could = could || Boolean(x.r); }
+    }
+    for (const [s, point, limit] of f.judged) {
+      const air = finished(get(point.air));
+      if (isNo(air)) continue;
+      const warm = point.heat === null ? null : get(point.heat);
+      const judged = this.engine.judge(limit, f.c, s, point, air, warm === null ? null : finished(warm), (x) => (x === null ? null : get(x)));
+      could = could || judged.ok !== null;
+      if (judged.ok === false) {
+        if (!this.relaxed) return [null, true];
+        total = plus(total, times(whole(1000), plus(ONE, judged.miss || ZERO)));
+      }
+    }
+    if (refused) return [null, could];
+    for (const t of f.targets) {
+      const point = this.asked(t.call, t.stage), air = finished(get(point.air));
+      const heat = point.heat === null ? null : get(point.heat), other = t.of ? finished(get(this.asked(...t.of).air)) : null;
+      const value = isNo(air) ? null : this.got(t, air, heat, other);
+      if (value === null) return [null, true];
+      total = plus(total, times(t.weight, beyond(value, t.low, t.high)));
+    }
+    return [total, could];
+  }
+  got(t, air, heat, other) {
+    if (t.quantity === "airflow") return air;
+    if (t.quantity === "airflow per ton") { const tons = this.engine.running(t.call, t.stage); return tons === null ? null : over(air, tons); }
+    if (t.quantity === "temperature rise") return heat === null || !isFigure(heat) || !air.n ? null : over(heat, times(this.engine.factor, air));
+    return other === null || !isFigure(other) || !other.n ? null : over(times(HUNDRED, air), other);
+  }
+  best(tables, groups, single, first, near) {
+    let scale = 1n, most = 0n;
+    const denominators = new Set(tables.flatMap((t) => t.entries.map((e) => e.cost.d)));
+    for (const d of denominators) { const b = BigInt(d); scale = (scale / gcd(scale, b)) * b; }
+    const scaled = (x) => (BigInt(x.n) * scale) / BigInt(x.d);
+    for (const t of tables) most += t.entries.reduce((n, e) => { const c = scaled(e.cost); return c > n ? c : n; }, 0n);
+    const short = most < 2n ** 52n, cost = (x) => (short ? Number(scaled(x)) : scaled(x)), zero = short ? 0 : 0n;
+    const sizes = groups.all.map((g) => g.classes.length);
+    const place = (scope, key) => scope.reduce((n, g, i) => n * sizes[g] + key[i], 0);
+    let left = tables.map(({ scope, entries }) => {
+      const cells = [];
+      for (const e of entries) {
+        const cell = (cells[place(scope, e.key)] ??= []), c = cost(e.cost);
+        for (const w of e.ways) (cell[w.m] ??= []).push({ c, o: w.o, picks: w.picks });
+      }
+      cells.forEach((cell) => trimmed(cell, first));
+      return { scope, cells };
+    });
+    for (const [g, one] of groups.all.entries()) if (!single.has(g)) {
+      const cells = one.classes.map(({ best }) => {
+        const cell = [];
+        for (const w of best) (cell[w.m] ??= []).push({ c: zero, o: w.o, picks: w.picks });
+        return trimmed(cell, first);
+      });
+      left.push({ scope: [g], cells, own: g });
+    }
+    const open = new Set([...groups.all.keys()].filter((g) => !single.has(g)));
+    while (open.size) {
+      const around = (g) => [...new Set(left.filter((t) => t.scope.includes(g)).flatMap((t) => t.scope))].sort((a, b) => a - b);
+      const size = (g) => around(g).reduce((n, v) => n * sizes[v], 1);
+      const g = [...open].reduce((a, b) => (size(b) < size(a) ? b : a));
+      if (size(g) > LARGEST) throw new TooMuch();
+      const mine = left.filter((t) => t.scope.includes(g)).sort((a, b) => a.cells.length - b.cells.length), outer = around(g).filter((v) => v !== g), cells = [];
+      const chosen = new Map();
+      for (const key of product(outer.map((v) => [...Array(sizes[v]).keys()]))) {
+        outer.forEach((v, n) => chosen.set(v, key[n]));
+        const all = [];
+        for (let c = 0; c < sizes[g]; c++) {
+          chosen.set(g, c);
+          let sum = null;
+          for (const t of mine) {
+            const cell = t.cells[t.scope.reduce((n, v) => n * sizes[v] + chosen.get(v), 0)];
+            if (!cell) { sum = null; break; }
+            sum = sum ? joined(sum, cell, first) : cell;
+          }
+          if (sum) sum.forEach((list, m) => (all[m] ??= []).push(...list));
+        }
+        if (all.length) cells[place(outer, key)] = trimmed(all, first);
+      }
+      open.delete(g);
+      left = [...left.filter((t) => !mine.includes(t)), { scope: outer, cells }];
+    }
+    const root = left.reduce((sum, t) => (sum && t.cells[0] ? joined(sum, t.cells[0], first) : null), [[{ c: zero, o: groups.none, picks: [] }]]);
+    if (!root) return [];
+    const room = (scale * BigInt(near.n)) / BigInt(near.d);
+    return grouped(root, first, short ? Number(room < 2n ** 52n ? room : 2n ** 52n) : room).map((one) => {
+      const setting = [...this.space.standing];
+      unpacked(one, setting);
+      const moved = setting.flatMap((at, p) => (this.space.baseline[p] !== null && this.space.baseline[p] !== at ? [p] : []));
+      return { setting, deviation: fraction(BigInt(one.c), scale), moved };
+    });
+  }
+}
+function trimmed(cell, first) { // by moves: the first few by cost and order
+  cell.forEach((list, m) => {
+    if (list.length < 2) return;
+    list.sort((a, b) => (a.c < b.c ? -1 : a.c > b.c ? 1 : a.o < b.o ? -1 : a.o > b.o ? 1 : 0));
+    if (list.length > first) cell[m] = list.slice(0, first);
+  });
+  return cell;
+}
+function joined(one, other, first) {
+  const out = [];
+  one.forEach((a, m) => other.forEach((b, n) => {
+    const list = (out[m + n] ??= []);
+    for (const x of a) for (const y of b) list.push({ c: x.c + y.c, o: x.o + y.o, left: x, right: y });
+  }));
+  return trimmed(out, first);
+}
+function grouped(root, first, room) { // groups of nearly equal cost; inside one fewest moves, then cost, then order
+  const rest = [...root.entries()].flatMap(([m, list]) => (list || []).map((x) => ({ ...x, m }))), out = [];
+  while (rest.length && out.length < first) {
+    const least = rest.reduce((n, x) => (x.c < n ? x.c : n), rest[0].c);
+    const group = rest.filter((x) => x.c <= least + room)
+      .sort((a, b) => a.m - b.m || (a.c < b.c ? -1 : a.c > b.c ? 1 : a.o < b.o ? -1 : a.o > b.o ? 1 : 0));
+    out.push(...group.slice(0, first - out.length));
+    for (const x of group) rest.splice(rest.indexOf(x), 1);
+  }
+  return out;
+}
+function unpacked(one, setting) {
+  if (one.picks) for (const [parts, way] of one.picks) parts.forEach((p, i) => { setting[p] = way[i]; });
+  else { unpacked(one.left, setting); unpacked(one.right, setting); }
+}
+function notJudged(engine, setting) {
+  const out = [];
+  engine.evaluate(setting).flat().forEach((s) => {
+    for (const why of s.noes) if (why !== null) out.push([s, "", why]);
+    for (const j of s.judged) if (j.ok === null) out.push([s, j.source, j.why]);
+  });
+  return out;
+}
+function find(engine, targets, found) {
+  const search = new Search(engine, targets, found), ranked = search.ranked();
+  if (ranked.length) return { ranked, space: search.space, notJudged: notJudged(engine, ranked[0].setting), miss: null };
+  const relaxed = new Search(engine, targets, found, true), [nearest] = relaxed.ranked(1, ZERO);
+  const standing = nearest ? nearest.setting : relaxed.space.standing, calls = engine.evaluate(standing);
+  const miss = nearest
+    ? { broken: calls.flat().flatMap((s) => s.judged.filter((j) => j.ok === false).map((j) => [s, j])), refused: [] }
+    : { broken: [], refused: targets.map((t) => calls[t.call][t.stage]).filter((s) => isNo(s.air)) };
+  return { ranked: [], space: search.space, notJudged: notJudged(engine, nearest ? standing : search.space.standing), miss };
+}

@@ -1,0 +1,270 @@
+"use strict";
+// Exact fractions {n, d}: whole numbers while they are safe, BigInt beyond.
+const safe = Number.isSafeInteger;
+const gcd = (a, b) => { while (b) [a, b] = [b, a % b]; return a; };
+function fraction(n, d) {
+  if (typeof n === "bigint") {
+    const g = gcd(n < 0n ? -n : n, d);
+    n /= g; d /= g;
+    return safe(Number(n)) && safe(Number(d)) ? { n: Number(n), d: Number(d) } : { n, d };
+  }
+  const g = gcd(Math.abs(n), d);
+  return { n: n / g + 0, d: d / g };
+}
+const big = (x) => (typeof x.n === "bigint" ? x : { n: BigInt(x.n), d: BigInt(x.d) });
+const small = (a, b) => typeof a.n === "number" && typeof b.n === "number";
+function times(a, b) {
+  if (small(a, b)) {
+    const n = a.n * b.n, d = a.d * b.d;
+    if (safe(n) && safe(d)) return fraction(n, d);
+  }
+  a = big(a); b = big(b);
+  return fraction(a.n * b.n, a.d * b.d);
+}
+function plus(a, b) {
+  if (small(a, b)) {
+    const p = a.n * b.d, q = b.n * a.d, d = a.d * b.d;
+    if (safe(p) && safe(q) && safe(p + q) && safe(d)) return fraction(p + q, d);
+  }
+  a = big(a); b = big(b);
+  return fraction(a.n * b.d + b.n * a.d, a.d * b.d);
+}
+const whole = (n) => ({ n, d: 1 });
+const ZERO = whole(0), ONE = whole(1), HUNDRED = whole(100);
+const minus = (a, b) => plus(a, { n: -b.n, d: b.d });
+const over = (a, b) => times(a, b.n < 0 ? { n: -b.d, d: -b.n } : { n: b.d, d: b.n });
+function compare(a, b) {
+  if (small(a, b)) {
+    const p = a.n * b.d, q = b.n * a.d;
+    if (safe(p) && safe(q)) return p - q;
+  }
+  a = big(a); b = big(b);
+  const p = a.n * b.d, q = b.n * a.d;
+  return p < q ? -1 : p > q ? 1 : 0;
+}
+const same = (a, b) => a.n === b.n && a.d === b.d;
+function floor(x) {
+  const zero = typeof x.n === "bigint" ? 0n : 0;
+  const rest = x.n % x.d;
+  return fraction((x.n - rest) / x.d - (rest < zero ? x.d / x.d : zero), x.d / x.d);
+}
+function rounded(x, step, way) {
+  const k = over(x, step), half = fraction(1, 2);
+  if (way === "round up") return times(minus(ZERO, floor(minus(ZERO, k))), step);
+  if (way === "round down") return times(floor(k), step);
+  const away = compare(k, ZERO) < 0 ? minus(ZERO, floor(plus(minus(ZERO, k), half))) : floor(plus(k, half));
+  return times(away, step);
+}
+function decimal(text) { // an exact number as typed, null if it is none
+  const m = /^([+-]?)(\d{0,9})(?:\.(\d{0,9}))?$/.exec(text.trim().replace(/^([+-]?\d{1,3}(?:,\d{3})+)(?=\.|$)/, (t) => t.replace(/,/g, "")));
+  if (!m || !(m[2] || m[3])) return null;
+  const x = fraction(BigInt((m[2] || "") + (m[3] || "")), 10n ** BigInt((m[3] || "").length));
+  return m[1] === "-" ? minus(ZERO, x) : x;
+}
+function figure(x, places = 1) { // halves away from zero, thousands commas, no needless .0
+  const b = big(x), ten = 10n ** BigInt(places), n = b.n < 0n ? -b.n : b.n;
+  const units = (2n * n * ten + b.d) / (2n * b.d);
+  const text = String(units / ten).replace(/\B(?=(\d{3})+$)/g, ",");
+  const part = places ? "." + String(units % ten).padStart(places, "0") : "";
+  return (b.n < 0n && units ? "-" : "") + text + (part === ".0" ? "" : part);
+}
+const general = (x) => String(Number((Number(x.n) / Number(x.d)).toPrecision(6)));
+
+// A no is {k: kind, w: why, r: reserved}; tons or airflow per ton waiting for the other {half, v}; a figure a fraction; nothing null.
+const RUNS = 0, REFUSED = 1, OUTSIDE = 2, UNKNOWN = 3;
+const no = (k, w) => ({ k, w });
+const isNo = (x) => x !== null && x.k !== undefined;
+const isFigure = (x) => x !== null && x.n !== undefined;
+
+function act(x, op, v) {
+  if (isNo(x) || v === null) return x;
+  if (isNo(v)) return v;
+  if (/^(airflow|start|heat input|heater power|nozzle rate|heat)$/.test(op))
+    return x === null ? v : no(REFUSED, "two of the airflows that exclude each other hold at once");
+  if (op === "tons" || op === "airflow per ton") {
+    if (x === null) return { half: op, v };
+    return x.half && x.half !== op ? times(x.v, v) : no(REFUSED, `${op} stands where it can't be used`);
+  }
+  if (!isFigure(x)) return no(REFUSED, "no airflow to start from holds here");
+  if (op === "trim") return over(times(x, plus(HUNDRED, v)), HUNDRED);
+  if (op === "share") return over(times(x, v), HUNDRED);
+  if (op === "reduction") return over(times(x, minus(HUNDRED, v)), HUNDRED);
+  if (op === "offset") return plus(x, v);
+  if (op === "at least" || op === "least airflow") return compare(v, x) > 0 ? v : x;
+  if (op === "at most" || op === "most airflow") return compare(v, x) < 0 ? v : x;
+  if (op === "times") return times(x, v);
+  return rounded(x, v, op);
+}
+function held(conditions, read) {
+  let unsure = null;
+  for (const c of conditions || []) {
+    const outcome = read(c);
+    if (isNo(outcome)) unsure = unsure || outcome;
+    else if (!same(outcome, ONE)) return false;
+  }
+  return unsure || true;
+}
+function carryOut(i, x, other, read) { // x: the register before; other: the register that i reads
+  if (x !== null && isNo(x) && (x.r || x.k === RUNS)) return x;
+  const holds = held(i.if, read);
+  if (isNo(holds)) return x !== null && isNo(x) ? x : holds;
+  if (i.o === "runs") return holds ? x : no(RUNS, `it runs only with ${i.m}`);
+  if (!holds) return x;
+  let v = i.v;
+  if (i.y !== undefined) v = other === null ? no(UNKNOWN, `${i.m} is not known`) : other.half ? no(REFUSED, `only ${other.half} is known here`) : other;
+  else if (i.r) v = read(i.r);
+  if (isNo(x)) return isNo(v) && (v.r || x.k === UNKNOWN) ? v : x;
+  if (i.o === "bound") return v;
+  if (i.o === "rise") {
+    if (isFigure(v) && isFigure(x)) return v.n === 0 ? no(REFUSED, "a rise of 0 has no airflow") : over(x, v);
+    return isNo(v) ? v : x;
+  }
+  return act(x, i.o, v);
+}
+const finished = (x) => (isFigure(x) || isNo(x) ? x : no(REFUSED, "no airflow to start from holds here"));
+
+// One table under known facts. `known`: fact -> word, or number as a fraction. What depends on facts is picked out of the exported trees.
+class Engine {
+  constructor(table, model, known) {
+    this.table = table; this.known = known; this.model = table.models[model];
+    this.leaves = []; this.does = [];
+    this.tons = this.value(this.pick(this.model.tons));
+    this.factor = this.value(table.factor);
+    this.stages = this.model.stages.map((call) => call.map((s) => this.pick(s)));
+    this.labels = this.pick(this.model.labels);
+    this.shares = table.calls.map((c) => c.shares.map((x) => this.value(x)));
+  }
+  pick(t) {
+    for (;;) {
+      if (t && t.by !== undefined) {
+        const word = this.known.get(t.by);
+        t = word !== undefined && Object.hasOwn(t.of, word) ? t.of[word] : t.none;
+      } else if (t && t.along !== undefined) {
+        const x = this.known.get(t.along);
+        if (x === undefined) { t = t.none; continue; }
+        const at = t.at.map(([y, sub]) => [compare(this.value(y), x), sub]);
+        const hit = at.find(([c]) => c === 0);
+        t = hit ? hit[1] : t.gap[at.filter(([c]) => c < 0).length];
+      } else return t;
+    }
+  }
+  value(x) {
+    if (x === null) return null;
+    if (typeof x === "number") return whole(x);
+    if (Array.isArray(x)) return fraction(BigInt(x[0]), BigInt(x[1]));
+    if (typeof x === "string") return fraction(BigInt(x), 1n);
+    if (x.c) {
+      const v = this.known.get(x.v), [a, b, c] = x.c.map((y) => this.value(y));
+      return plus(a, times(v, plus(b, times(v, c))));
+    }
+    if (x.k !== undefined) return { k: x.k, w: this.words(x.w), r: x.r };
+    return x;
+  }
+  words(w) { return typeof w === "string" ? w : w.t.replace("\0", () => general(this.known.get(w.v))); }
+  do(n) {
+    if (!this.does[n]) {
+      const i = this.table.does[n];
+      this.does[n] = { ...i, v: i.v === undefined ? null : this.value(i.v) };
+    }
+    return this.does[n];
+  }
+  leaf(n) {
+    if (!this.leaves[n]) {
+      const [value, note, copies] = this.table.nodes[n].l;
+      this.leaves[n] = { value: this.value(value), note, copies };
+    }
+    return this.leaves[n];
+  }
+  node(r, at) { // the number of the leaf that answers for a setting
+    const nodes = this.table.nodes, parts = this.table.parts;
+    let n = r.g;
+    for (let node = nodes[n]; !node.l; node = nodes[n]) {
+      const p = node[0], i = at[p];
+      n = node[1 + (i < 0 ? parts[p].p.length : i)];
+    }
+    return n;
+  }
+  unread(r, at) { return r.p.some((p) => at[p] === null || at[p] === undefined); }
+
+  // Every call of a board in one setting (null: can't be read, -1: off its pins).
+  evaluate(at) {
+    const registers = [], ran = new Set(), seen = new Map(), clash = this.clash(at), names = this.table.parts.map((p) => p.n);
+    const look = (r) => {
+      const hit = r.p.find((p) => clash.has(p));
+      if (hit !== undefined) return { value: no(REFUSED, `${names[hit]} and ${names[clash.get(hit)]} stand on one tap; that burns the winding`) };
+      if (this.unread(r, at)) return { value: no(UNKNOWN, `a position that \`${r.n}\` needs can't be read`) };
+      return this.leaf(this.node(r, at));
+    };
+    const read = (r) => look(r).value;
+    const get = (x) => (x === null || registers[x] === undefined ? null : registers[x]);
+    const run = (list) => {
+      for (const n of list) {
+        if (ran.has(n)) continue;
+        ran.add(n);
+        const i = this.do(n), before = get(i.x);
+        registers[i.x] = carryOut(i, before, i.y === undefined ? null : get(i.y), read);
+        const rows = seen.get(i.x) || seen.set(i.x, []).get(i.x);
+        if (i.r && !(before !== null && isNo(before)) && held(i.if, read) !== false) rows.push([i.m, i.r.page, look(i.r)]);
+      }
+    };
+    return this.table.calls.map((call, c) => call.stages.map((stage, s) => {
+      const plan = this.stages[c][s], judged = [], noes = [];
+      for (const p of plan.points) {
+        p.do.forEach(run);
+        const air = finished(get(p.air));
+        if (isNo(air)) noes.push(air.k === RUNS ? null : air.w);
+        else for (const limit of p.limits) judged.push(this.judge(limit, c, s, p, air, p.heat === null ? null : finished(get(p.heat)), get));
+      }
+      const p = plan.points[plan.asked], air = finished(get(p.air)), heat = p.heat === null ? null : finished(get(p.heat));
+      const tons = this.running(c, s), rows = seen.get(p.air) || [];
+      return {
+        call: call.n, stage, air, heat, judged, noes, rate: this.value(p.rate),
+        rise: isFigure(air) && heat !== null && isFigure(heat) && air.n && heat.n ? over(heat, times(this.factor, air)) : null,
+        perTon: isFigure(air) && tons && call.compressor ? over(air, tons) : null,
+        told: plan.told.map((t) => (t !== null && t.g !== undefined ? read(t) : this.value(t))),
+        pages: rows.map((r) => r[1]).filter((x) => x),
+        notes: rows.flatMap(([name, , leaf]) => [
+          ...(leaf.note ? [`${name}: ${leaf.note}`] : []), ...(leaf.copies ? [`${name}: this row behaves as another, and is never proposed`] : [])]),
+      };
+    }));
+  }
+  clash(at) {
+    const out = new Map();
+    for (const leads of this.table.exclusive)
+      for (const a of leads) for (const b of leads)
+        if (a !== b && at[a] !== null && at[a] === at[b] && at[a] !== this.table.parts[a].p.length - 1) out.set(a, b);
+    return out;
+  }
+  running(c, s) { return this.tons === null ? null : times(this.tons, this.shares[c][s]); }
+  judge([quantity, lowest, highest, source, least, most], c, s, point, air, heat, get) {
+    const out = { quantity, source, ok: null, value: null, low: this.value(lowest), high: this.value(highest), why: "", rate: this.value(point.rate) };
+    for (const [register, end] of [[least, "low"], [most, "high"]]) {
+      const x = get(register);
+      if (x !== null && isNo(x)) return { ...out, low: null, high: null, ok: x.k === RUNS ? true : null, why: x.w };
+      if (x !== null && isFigure(x)) out[end] = x;
+    }
+    if (out.low === null && out.high === null) {
+      const missing = least === null && most === null;
+      return { ...out, ok: missing ? null : true, why: missing ? "model is not given" : "" };
+    }
+    if (quantity === "airflow") out.value = air;
+    else if (quantity === "airflow per ton") {
+      const tons = this.running(c, s);
+      if (tons === null) return { ...out, why: "outdoor tons are not given" };
+      out.value = over(air, tons);
+    } else {
+      if (heat === null || isNo(heat)) return { ...out, why: heat === null ? "the delivered heat is not known" : heat.w };
+      if (air.n === 0) return { ...out, ok: heat.n === 0, why: "no airflow" };
+      if (heat.n === 0) return { ...out, ok: true, why: "no heat" };
+      out.value = over(heat, times(this.factor, air));
+    }
+    out.miss = beyond(out.value, out.low, out.high);
+    out.ok = out.miss.n === 0;
+    return out;
+  }
+}
+function beyond(x, low, high) { // distance to the nearer end over that end, 0 inside
+  if (low !== null && compare(x, low) < 0) return low.n ? over(minus(low, x), low) : minus(low, x);
+  if (high !== null && compare(x, high) > 0) return high.n ? over(minus(x, high), high) : minus(x, high);
+  return ZERO;
+}
