@@ -101,8 +101,8 @@ def test_turned_twice_the_numbers_run_back_and_the_digits_do_not(board: Table) -
 
 def test_a_long_list_shows_its_ends_and_neighbours(board: Table) -> None:
     text = board_text(board, marked(board, "N1=375"))
-    assert "   300 ..  365 370 375 380 385 ..  450" in text
-    assert "   [ ] ..  [ ] [ ] [#] [ ] [ ] ..  [ ]" in text
+    assert "   300 ..  370 375 380 ..  450" in text
+    assert "   [ ] ..  [ ] [#] [ ] ..  [ ]" in text
 
 
 @pytest.mark.parametrize("turned", [0, 90, 180, 270])

@@ -10,7 +10,7 @@ from selector.table.picture import TURNS, Line, Picture
 
 LONG_LIST = 12
 """Lists with more entries than this are drawn in part where room is short."""
-NEIGHBOURS = 2
+NEIGHBOURS = 1
 GAP_HERE = -1
 
 

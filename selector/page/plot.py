@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
 from itertools import pairwise
 from math import floor, log10
+
+from selector.table.units import format_number
 
 Point = tuple[float, float]
 
@@ -66,11 +68,9 @@ class Plot:
 
 def shown(value: float) -> str:
     """A number to be read: a decimal from 10 on, two below, none that are idle; commas in thousands, halves away from zero."""
-    exact = Decimal(repr(float(value)))
-    rounded = exact.quantize(Decimal("0.1" if abs(exact) >= 10 else "0.01"), ROUND_HALF_UP)
-    text = f"{abs(rounded):,f}"
-    text = text.rstrip("0").rstrip(".") if "." in text else text
-    return f"-{text}" if rounded < 0 else text
+    exact = Fraction(repr(float(value)))
+    text = format_number(exact, 1 if abs(exact) >= 10 else 2)
+    return text.rstrip("0").rstrip(".")
 
 
 def stretched(values: Iterable[float], *, from_zero: bool = False) -> tuple[float, float]:

@@ -1,0 +1,118 @@
+"""The card as one page: printed on one sheet, letter or A4, or read on a screen. Nothing is fetched, and no text of a table is markup."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from html import escape
+from typing import Literal
+
+from selector.card.content import AS_LEFT, NO_CODE, Card
+from selector.card.qr import qr_svg
+from selector.page.draw_layout import board_figure
+from selector.page.draw_legend import KEY
+from selector.page.draw_svg import figure_svg
+from selector.table.picture import Picture
+
+Paper = Literal["letter", "A4"]
+SIZES: dict[Paper, str] = {"letter": "8.5in 11in", "A4": "210mm 297mm"}
+_POLICY = "default-src 'none'; style-src 'unsafe-inline'"
+_STYLE = """
+:root{color-scheme:light}
+*{box-sizing:border-box}
+body{margin:0;padding:3mm;font:12px/1.3 Arial,Helvetica,sans-serif;color:#000;background:#fff}
+h1{font-size:1.35em;margin:0 0 .3em}
+h2{font-size:1.05em;margin:.7em 0 .25em;border-bottom:1.5px solid}
+svg{display:block;max-width:100%;height:auto}
+.wide{overflow-x:auto}
+table{border-collapse:collapse;width:100%}
+th,td{border:1px solid;padding:.15em .3em;text-align:left;vertical-align:top;overflow-wrap:break-word}
+tbody tr{height:2.6em}
+dl{display:grid;grid-template-columns:max-content 1fr;gap:.1em .6em;margin:0;align-items:end}
+dt{max-width:14em}
+dd{margin:0;min-height:1.3em;overflow-wrap:anywhere}
+dd.blank{border-bottom:1px solid;min-height:1.9em}
+ul{margin:.2em 0;padding-left:1.2em}
+.warn{border:2.5px solid;padding:.2em .4em;margin:.3em 0;font-weight:bold}
+.code{display:flex;gap:3mm;align-items:center}
+.code svg{flex:none;max-width:none}
+.code p{min-width:0}
+.marks,.code p{font-family:monospace;overflow-wrap:anywhere;margin:.2em 0}
+.note{font-size:.85em;margin:.3em 0}
+section{padding:2mm;min-width:0}
+@media screen{body{max-width:1000px;margin:auto}.paper{display:none}}
+@media print{
+.screen{display:none}
+.wide{overflow:visible}
+body{padding:0;font-size:7.6pt;line-height:1.2}
+main{display:grid;grid-template-columns:50% 50%;grid-template-rows:minmax(49.5vh,auto) minmax(49.5vh,auto)}
+section{padding:4mm}
+section:nth-child(odd){border-right:1px dashed #777}
+section:nth-child(-n+2){border-bottom:1px dashed #777}
+}
+"""
+
+
+def card_html(card: Card, paper: Paper = "letter") -> str:
+    """The page. Its four parts are the quarters of the printed sheet, which folds twice to pocket size."""
+    parts = (_identity(card), _left(card), _calls(card), _after(card))
+    return (
+        '<!doctype html><html lang="en"><head><meta charset="utf-8">'
+        f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">'
+        '<meta name="viewport" content="width=device-width,initial-scale=1">'
+        f"<title>{escape(card.title)}: card</title><style>@page{{size:{SIZES[paper]};margin:0}}{_STYLE}</style></head><body><main>"
+        + "".join(f"<section>{part}</section>" for part in parts)
+        + "</main></body></html>"
+    )
+
+
+def _pairs(pairs: Iterable[tuple[str, str]]) -> str:
+    """Names and values; an empty value is a line to write on."""
+    rows = "".join(f"<dt>{escape(name)}</dt><dd{'' if value else ' class=blank'}>{escape(value)}</dd>" for name, value in pairs)
+    return f"<dl>{rows}</dl>"
+
+
+def _list(texts: Iterable[str]) -> str:
+    return "<ul>" + "".join(f"<li>{escape(text)}</li>" for text in texts) + "</ul>"
+
+
+def _identity(card: Card) -> str:
+    warnings = "".join(f'<p class="warn">Outside its limits or contradictory: {escape(text)}</p>' for text in card.warnings)
+    code = f'<div class="code">{qr_svg(card.code)}<p>{escape(card.code)}</p></div>' if card.code else f'<p class="note">{NO_CODE}</p>'
+    return f"<h1>{escape(card.title)}</h1>{_pairs((*card.signed, *card.about))}{warnings}<h2>Code</h2>{code}"
+
+
+def _left(card: Card) -> str:
+    drawing = _board(card.left, (350, 400))
+    return f'<h2>As left</h2><p class="marks">{escape(card.left_marks)}</p>{drawing}<p class="note">{escape(KEY)}</p>'
+
+
+def _board(pictures: Sequence[Picture], room: tuple[float, float]) -> str:
+    """The board twice: as wide as a phone for the screen, and for paper so that it fits in a room of (width, height) CSS pixels."""
+    tried = [board_figure(pictures, width, brief=True) for width in (360.0, 420.0, 480.0, 560.0, 660.0, 780.0, 960.0)]
+    scale, best = max(((min(room[0] / f.width, room[1] / f.height, 1.0), f) for f in tried), key=lambda pair: pair[0])
+    sized = f'<div class="paper" style="width:{best.width * scale:.0f}px">{figure_svg(best)}</div>'
+    return f'<div class="screen">{figure_svg(tried[0])}</div>{sized}'
+
+
+def _calls(card: Card) -> str:
+    heads = ("call", "terminals", "airflow", "target", "expected", "measured", "method")
+    body = "".join(
+        "<tr>"
+        + f'<th scope="row">{escape(row.name)}</th>'
+        + "".join(f"<td>{escape(text)}</td>" for text in (row.terminals, row.airflow, row.target, row.expected, row.measured, row.method))
+        + "</tr>"
+        for row in card.rows
+    )
+    head = "".join(f'<th scope="col">{name}</th>' for name in heads)
+    found = ""
+    if card.found:
+        found = f'<h2>As found</h2><p class="marks">{escape(card.found_marks)}</p>{_board(card.found, (350, 200))}'
+    elif card.found_marks:
+        found = f'<h2>As found</h2><p class="note">{escape(AS_LEFT)}</p>'
+    table = f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+    wide = f'<div class="wide" tabindex="0" role="region" aria-label="calls">{table}</div>'
+    return f"<h2>Calls</h2>{wide}{_list(card.extras) if card.extras else ''}{found}"
+
+
+def _after(card: Card) -> str:
+    return f"<h2>Measured and checked</h2>{_pairs(card.blanks)}<h2>Before a hand goes to the board</h2>{_list(card.cautions)}"

@@ -1,0 +1,195 @@
+"""A quarter of a printed sheet, or a whole one, filled from its head: paragraphs, pairs, tables, drawings, the code."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from selector.card.content import Row
+from selector.card.pdf_font import Fonts
+from selector.card.qr import runs, squares
+from selector.page.draw_layout import board_figure
+from selector.page.draw_shapes import Box, Figure, Shape, Stroke, Words
+from selector.table.picture import Picture
+
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
+
+MARGIN = 14.0
+_QR_SIDE = 84.0
+_WIDTHS = (360.0, 420.0, 480.0, 560.0, 660.0, 780.0, 960.0)
+_COLUMNS = (("call", 17), ("terminals", 13), ("airflow", 17), ("target", 13), ("expected", 15), ("measured", 14), ("method", 11))
+_MOST_SCALE = 0.85
+
+
+class Panel:
+    """A quarter of the sheet, filled from the top; y counts points from its bottom. Nothing is drawn until `drawing` is set."""
+
+    def __init__(self, canvas: Canvas, fonts: Fonts, room: tuple[float, float], size: float) -> None:
+        self.canvas = canvas
+        self.fonts = fonts
+        self.width, self.height = room
+        self.size = size
+        self.origin = (0.0, 0.0)
+        self.drawing = False
+        self.flows = False
+        self.y = self.height - MARGIN
+
+    def need(self, high: float) -> None:
+        """Go on at the head of a new sheet where so many points are not left; only for a part that has whole sheets to itself."""
+        if self.flows and self.y - high < MARGIN and high < self.height - 2 * MARGIN:
+            self.canvas.showPage()
+            self.y = self.height - MARGIN
+
+    @property
+    def inner(self) -> float:
+        """Width between the margins."""
+        return self.width - 2 * MARGIN
+
+    def text(self, x: float, y: float, text: str, size: float, bold: bool = False, anchor: str = "start") -> None:
+        """A text with its foot at y."""
+        if not self.drawing:
+            return
+        self.canvas.setFont(self.fonts.bold if bold else self.fonts.plain, size)
+        draw = {"start": self.canvas.drawString, "middle": self.canvas.drawCentredString, "end": self.canvas.drawRightString}[anchor]
+        draw(self.origin[0] + x, self.origin[1] + y, self.fonts.safe(text))
+
+    def line(self, x1: float, y1: float, x2: float, y2: float, width: float = 0.5) -> None:
+        """A straight line."""
+        if self.drawing:
+            self.canvas.setLineWidth(width)
+            self.canvas.line(self.origin[0] + x1, self.origin[1] + y1, self.origin[0] + x2, self.origin[1] + y2)
+
+    def paragraph(self, text: str, *, size: float = 0, bold: bool = False, indent: float = 0, first: str = "") -> None:
+        """A text in as many lines as it takes, under what stands already."""
+        size = size or self.size
+        for i, line in enumerate(self.fonts.wrapped(text, self.inner - indent, size, bold)):
+            self.need(size * 1.22)
+            self.y -= size * 1.22
+            if i == 0 and first:
+                self.text(MARGIN + indent - size, self.y, first, size)
+            self.text(MARGIN + indent, self.y, line, size, bold)
+
+    def heading(self, text: str) -> None:
+        """A heading with a rule under it."""
+        self.y -= self.size * 0.7
+        self.paragraph(text, size=self.size + 1.5, bold=True)
+        self.line(MARGIN, self.y - 2, MARGIN + self.inner, self.y - 2, 0.8)
+        self.y -= 3
+
+    def pairs(self, pairs: Sequence[tuple[str, str]]) -> None:
+        """Names and values; an empty value is a line to write on, with room for a pen."""
+        label = min(self.inner * 0.5, max((self.fonts.width(name, self.size, False) for name, _ in pairs), default=0) + 8)
+        for name, value in pairs:
+            names = self.fonts.wrapped(name, label - 6, self.size, False)
+            values = self.fonts.wrapped(value, self.inner - label, self.size, False) if value else []
+            step = self.size * (1.22 if value else 1.75)
+            self.need(step + self.size * 1.22 * max(len(names), len(values)))
+            top = self.y
+            for i in range(max(len(names), len(values), 1)):
+                self.y -= step if i == 0 else self.size * 1.22
+                if i < len(names):
+                    self.text(MARGIN, self.y, names[i], self.size)
+                if i < len(values):
+                    self.text(MARGIN + label, self.y, values[i], self.size, bold=True)
+            if not value:
+                self.line(MARGIN + label, top - step - 1.5, MARGIN + self.inner, top - step - 1.5)
+
+    def bullets(self, texts: Sequence[str]) -> None:
+        """A list."""
+        for text in texts:
+            self.paragraph(text, indent=self.size, first="-")
+
+    def figure(self, figure: Figure, scale: float) -> None:
+        """A drawing under what stands already."""
+        self.need(figure.height * scale + 2)
+        top = self.y - 2
+        self.y = top - figure.height * scale
+        if self.drawing:
+            for shape in figure.shapes:
+                self._shape(shape, top, scale)
+            self.canvas.setDash()
+
+    def _shape(self, shape: Shape, top: float, scale: float) -> None:
+        left, base = self.origin[0] + MARGIN, self.origin[1] + top
+        if isinstance(shape, Box):
+            self.canvas.setLineWidth(max(shape.line * scale, 0.3))
+            inset = shape.line / 2
+            x, y = left + (shape.x + inset) * scale, base - (shape.y + shape.height - inset) * scale
+            wide, high = (shape.width - 2 * inset) * scale, (shape.height - 2 * inset) * scale
+            self.canvas.rect(x, y, wide, high, stroke=int(shape.line > 0), fill=int(shape.solid))
+        elif isinstance(shape, Stroke):
+            path = self.canvas.beginPath()
+            for i, (x, y) in enumerate(shape.points):
+                (path.lineTo if i else path.moveTo)(left + x * scale, base - y * scale)
+            if shape.solid:
+                path.close()
+            self.canvas.setLineWidth(shape.line * scale)
+            self.canvas.setDash([d * scale for d in shape.dashes] if shape.dashes else [])
+            self.canvas.drawPath(path, stroke=int(not shape.solid), fill=int(shape.solid))
+        else:
+            self._words(shape, top, scale)
+
+    def _words(self, words: Words, top: float, scale: float) -> None:
+        size = words.size * scale
+        self.text(MARGIN + words.x * scale, top - words.y * scale - 0.36 * size, words.text, size, words.bold, words.anchor)
+
+    def table(self, rows: Sequence[Row]) -> None:
+        """Calls with room to write; a call that gives no airflow tells why across the columns."""
+        edges = [0.0]
+        for _, share in _COLUMNS:
+            edges.append(edges[-1] + share * self.inner / 100)
+        self._cells([(name, True) for name, _ in _COLUMNS], edges, 0, self.size - 1.5)
+        for row in rows:
+            refused = ":" in row.airflow
+            cells = [(row.name, True), (row.terminals, False), (row.airflow, False)]
+            if refused:
+                self._cells(cells, [*edges[:3], edges[-1]], 0, self.size - 0.5)
+            else:
+                cells += [(text, False) for text in (row.target, row.expected, row.measured, row.method)]
+                self._cells(cells, edges, self.size * 2.3, self.size - 0.5)
+
+    def _cells(self, cells: Sequence[tuple[str, bool]], edges: Sequence[float], least: float, size: float) -> None:
+        wrapped = [
+            self.fonts.wrapped(text, right - left - 4, size, bold) if text else []
+            for (text, bold), (left, right) in zip(cells, pairwise(edges), strict=False)
+        ]
+        high = max(least, max(len(lines) for lines in wrapped) * size * 1.18 + 3)
+        self.need(high)
+        for (_, bold), lines, left in zip(cells, wrapped, edges, strict=False):
+            for i, line in enumerate(lines):
+                self.text(MARGIN + left + 2, self.y - (i + 1) * size * 1.18 + 1, line, size, bold)
+        bottom = self.y - high
+        for edge in edges:
+            self.line(MARGIN + edge, self.y, MARGIN + edge, bottom)
+        for y in (self.y, bottom):
+            self.line(MARGIN, y, MARGIN + edges[-1], y)
+        self.y = bottom
+
+    def code(self, text: str) -> None:
+        """The code as squares, and to be typed beside them."""
+        self.need(_QR_SIDE + 4)
+        rows = squares(text)
+        module = _QR_SIDE / len(rows)
+        top = self.y - 4
+        if self.drawing:
+            for x, y, length in runs(rows):
+                self.canvas.rect(
+                    self.origin[0] + MARGIN + x * module, self.origin[1] + top - (y + 1) * module, length * module, module, stroke=0, fill=1
+                )
+        foot: float = top - 2
+        for line in self.fonts.wrapped(text, self.inner - _QR_SIDE - 6, self.size, False):
+            foot -= self.size * 1.22
+            self.text(MARGIN + _QR_SIDE + 6, foot, line, self.size)
+        self.y = min(top - _QR_SIDE, foot)
+
+    def board(self, pictures: Sequence[Picture], most: float, least: float = 0) -> bool:
+        """The board as large as fits in the width and in `most` points of height; False, and nothing drawn, where that is smaller than `least`."""
+        most = self.height - 2 * MARGIN if self.flows else most
+        figures = [board_figure(pictures, width, brief=True) for width in _WIDTHS]
+        scale, figure = max(((min(self.inner / f.width, max(most, 0) / f.height, _MOST_SCALE), f) for f in figures), key=lambda pair: pair[0])
+        if scale < least or scale <= 0:
+            return False
+        self.figure(figure, scale)
+        return True
