@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from selector.problems import Refused
 from selector.table.build_board import build_board, build_facts, build_ramps
 from selector.table.build_calls import build_calls
@@ -18,6 +20,8 @@ from selector.table.shapes import Fields, Report
 from selector.table.source import Source
 from selector.table.words import Names
 
+MOST_CALLS = 100
+
 
 def build_table(source: Source, name: str) -> tuple[Table, Report]:
     """The checked table and the report with its remarks. Raises Refused with every problem found."""
@@ -26,11 +30,14 @@ def build_table(source: Source, name: str) -> tuple[Table, Report]:
     _format(root, report)
     fields = read_grammar(root, report)
     b = Builder(source, report)
+    b.written = {
+        key.text: frozenset(" ".join(k.text.casefold().split()) for k, _ in node.items) for key, node in root.items if isinstance(node, Mapping)
+    }
     table = _build(b, fields, name)
-    if not report.failed:
+    if table is not None and not report.failed:
         for check in CHECKS:
             check(table, report)
-    if report.failed:
+    if table is None or report.failed:
         raise Refused(report.problems)
     return table, report
 
@@ -39,7 +46,7 @@ def _format(root: Mapping, report: Report) -> None:
     for key, value in root.items:
         if key.text == "format" and isinstance(value, Scalar) and value.text != FORMAT:
             words = value.text.split()
-            if words[:2] == ["selector", "table"] and words[2:] and words[2].isdecimal() and int(words[2]) > 1:
+            if words[:2] == ["selector", "table"] and len(words) == 3 and re.fullmatch(r"[1-9]\d{0,5}", words[2]) and words[2] != "1":
                 report.at(value, "newer-format", f"this file is of format {words[2]}, newer than this program reads", "bring the program up to date")
                 raise Refused(report.problems)
             if words[:2] == ["selector", "job"]:
@@ -47,7 +54,8 @@ def _format(root: Mapping, report: Report) -> None:
                 raise Refused(report.problems)
 
 
-def _build(b: Builder, fields: Fields, name: str) -> Table:
+def _build(b: Builder, fields: Fields, name: str) -> Table | None:
+    """The table as far as it could be built, None where that would say nothing."""
     unit_fields = fields.get("unit")
     b.units = build_units(fields.get("units"))
     b.unit_table = {q.unit: unit_words(q.unit, b.units.airflow, b.units.temperature, b.units.heat) for q in QUANTITIES.values()}
@@ -55,6 +63,12 @@ def _build(b: Builder, fields: Fields, name: str) -> Table:
     unit = build_unit(b, unit_fields)
     b.models = unit.models
     calls = fields.get("calls") or {}
+    if len(calls) > MOST_CALLS:
+        key = fields.keys["calls"]
+        b.report.at(
+            key, "too-many-calls", f"there are {len(calls)} calls; no board has more than {MOST_CALLS}", "put each unit into a file of its own"
+        )
+        return None
     stages: list[str] = []
     for _, call in calls.values():
         node = call.get("stages")

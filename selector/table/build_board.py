@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
 from selector.table.builder import HEAT_FACTOR, Builder, range_of, text_of
-from selector.table.figures import BadFigure, ramp_steps
+from selector.table.figures import BadFigure, figure, ramp_steps
 from selector.table.kinds import KINDS
 from selector.table.located import Scalar
 from selector.table.model import Fact, Ramp
 from selector.table.parts import positions_of
 from selector.table.quantities import QUANTITIES
 from selector.table.shapes import Fields
+from selector.table.sound import fault
 from selector.table.words import Item
 
 
@@ -23,25 +25,42 @@ def build_facts(b: Builder, facts: dict[str, tuple[Scalar, Fields]]) -> None:
             continue
         values: tuple[str, ...] = ()
         low, high = None, None
-        numbers: tuple[Fraction | None, ...] = ()
-        if ("values" in fields) == ("range" in fields):
-            b.report.at(
-                key, "values-or-range", f"the fact `{name}` needs either values: or range:", "type the values the page prints, or the range it covers"
-            )
+        if ("values" in fields.keys) == ("range" in fields.keys):
+            remedy = "type the values the page prints, or the range it covers"
+            b.report.at(key, "values-or-range", f"the fact `{name}` needs either values: or range:", remedy)
         if "values" in fields:
-            values = positions_of(fields.get("values"), name, b.report) or ()
+            values = positions_of(fields.get("values"), name, b.report, "value") or ()
         if "range" in fields:
-            found = range_of(b, fields.get("range"), {"%": Fraction(1)})
+            found = range_of(b, fields.get("range"), {"%": Fraction(1)}, below_0=True)
             low, high = found if found else (None, None)
-        gives = text_of(fields, "gives")
-        if gives and values and QUANTITIES[gives].content == "number":
-            try:
-                numbers = tuple(None if v.casefold() == "none" else Fraction(v.split()[0]) for v in values)
-            except ValueError:
-                b.report.at(
-                    fields.get("values"), "value-not-a-figure", f"`{name}` gives {gives}, so its values must be figures", "type plain numbers"
-                )
-        b.facts[name] = Fact(name=name, gives=gives, values=values, numbers=numbers, low=low, high=high, line=key.line)
+        numbers = _figures(b, values, fields, name) if values else ()
+        b.facts[name] = Fact(name=name, gives=text_of(fields, "gives"), values=values, numbers=numbers, low=low, high=high, line=key.line)
+
+
+def _figures(b: Builder, positions: Sequence[str], fields: Fields, name: str) -> tuple[Fraction | None, ...]:
+    """The positions (or values) as figures where the entry `gives` a quantity that is one."""
+    gives = fields.get("gives")
+    if gives is None or QUANTITIES[gives.text].content == "word":
+        return ()
+    quantity = QUANTITIES[gives.text]
+    default = HEAT_FACTOR[b.units.heat] if quantity.unit == "heat" else Fraction(1)
+    out: list[Fraction | None] = []
+    for p in positions:
+        if p.casefold() == "none":
+            out.append(None)
+            continue
+        try:
+            value = figure(p, b.unit_table.get(quantity.unit, {}), default)
+        except BadFigure:
+            remedy = f"take gives: out, and make a chart with set: {name}"
+            b.report.at(gives, "position-not-a-figure", f"{name} gives {gives.text}, but `{p}` is not a figure of it", remedy)
+            return ()
+        wrong = fault(quantity, value, p, percent="%" in p)
+        if wrong is not None:
+            b.report.at(fields.get("positions" if "positions" in fields else "values"), *wrong)
+            return ()
+        out.append(value)
+    return tuple(out)
 
 
 def build_board(b: Builder, board: dict[str, tuple[Scalar, Fields]]) -> None:
@@ -50,23 +69,23 @@ def build_board(b: Builder, board: dict[str, tuple[Scalar, Fields]]) -> None:
         if not b.declare(name, key):
             continue
         kind = KINDS[fields.get("kind").text]
-        for model in fields.get("factory") if isinstance(fields.get("factory"), dict) else ():
+        factory = fields.get("factory")
+        for model, (place, _) in factory.items() if isinstance(factory, dict) else ():
             if model not in b.models:
-                place = fields.get("factory")[model][0]
-                b.report.at(
-                    place, "unknown-model", f"`{model}` is not a model of this file", f"models: {' '.join(b.models) or 'none; list them under unit:'}"
+                b.unknown(
+                    place, model, "unknown-model", "a model of this file", b.models, "" if b.models else "list the models under unit:, as models:"
                 )
         built = kind.build(name, fields, b.report, len(b.parts))
         if built is None:
             continue
         selector, parts = built
-        if selector.gives == "heat input":
-            parts = tuple(replace(p, values=tuple(None if v is None else v * HEAT_FACTOR[b.units.heat] for v in p.values)) for p in parts)
+        if selector.gives:
+            parts = tuple(replace(p, values=_figures(b, p.positions, fields, name)) for p in parts)
         for part in parts:
             if part.name != name and part.name.casefold() in b.taken:
                 b.report.at(key, "name-taken", f"the name `{part.name}` stands twice", "give one of them another name")
             b.taken.setdefault(part.name.casefold(), Item(part.name, key.line, key.column))
-        b.selectors[name] = selector
+        b.selectors[name] = replace(selector, line=key.line)
         b.parts.extend(parts)
 
 
@@ -78,4 +97,4 @@ def build_ramps(b: Builder, ramps: dict[str, tuple[Scalar, Scalar]]) -> None:
         try:
             b.ramps[name] = Ramp(name=name, steps=ramp_steps(node.text), line=key.line)
         except BadFigure as wrong:
-            b.report.at(node, "bad-ramp", str(wrong), f"for example {wrong.instead}" if wrong.instead else "")
+            b.report.at(node, "bad-ramp", str(wrong), f"for example {wrong.instead}")

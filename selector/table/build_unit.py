@@ -10,6 +10,7 @@ from selector.problems import close_match
 from selector.table.builder import HEAT_FACTOR, Builder, figure_of, range_of, static_of, text_of
 from selector.table.located import Scalar
 from selector.table.model import Rating, Unit, Units
+from selector.table.parts import distinct
 from selector.table.quantities import RATINGS
 from selector.table.shapes import Fields
 from selector.table.words import Names
@@ -37,9 +38,7 @@ def build_unit(b: Builder, fields: Fields | None) -> Unit:
         applies_to = {k: _words(b, v) for k, v in applies.values.items()}
     elif applies is not None:
         applies_to = {"board part": _words(b, applies)}
-    models = tuple(i.text for i in b.words(fields.get("models"))) if "models" in fields else ()
-    if len(set(models)) != len(models):
-        b.report.at(fields.get("models"), "doubled-model", "a model stands twice", "take one out")
+    models = distinct(fields.get("models"), "model", "this unit", b.report) or () if "models" in fields else ()
     return Unit(
         title=text_of(fields, "title"),
         maker=text_of(fields, "maker"),

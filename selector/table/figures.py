@@ -27,6 +27,8 @@ def figure(text: str, words: dict[str, Fraction], default: Fraction = Fraction(1
         comma = re.fullmatch(r"([+-]?)(\d{1,3}(?:,\d{3})+)(.*)", text)
         if comma:
             raise BadFigure(f"`{text}` has a comma", text.replace(",", ""))
+        if re.fullmatch(r"[+-]?[\d.]{16,}.*", text):
+            raise BadFigure(f"`{text}` has too many digits", "the figure as the page prints it")
         raise BadFigure(f"`{text}` is not a figure", "a plain number such as 66 or 12.5")
     number, unit = m.group(1), m.group(2).strip()
     if not unit:
@@ -62,16 +64,23 @@ def ramp_steps(text: str) -> tuple[RampStep, ...]:
             body = body[6:].strip()
         elif body.casefold().startswith("then "):
             body = body[5:].strip()
+        if not body:
+            raise BadFigure("a part between commas is empty", "30 s at 50 %, then 100 %")
         time, at, share = body.rpartition(" at ")
         if not at and after:
             raise BadFigure(f"`{piece}` doesn't say how long", "after 90 s at 40 %")
         value = figure(share.strip(), _PERCENT)
+        if 0 < value < 1 and "%" not in share:
+            raise BadFigure(f"`{share.strip()}` looks like a fraction; a ramp is in percent", f"{float(value * 100):g} %")
         if not 0 <= value <= 150:
-            raise BadFigure(f"`{piece}` is outside 0 to 150 %", "the share of the airflow in percent")
+            raise BadFigure(f"`{piece}` is outside 0 to 150 %", "30 s at 50 %, then 100 %")
         if settled and not after:
-            raise BadFigure(f"`{piece}` comes after the share that holds", "put the parts with a time first, the one that holds last")
+            raise BadFigure(f"`{piece}` comes after the share that holds", "30 s at 50 %, 60 s at 75 %, then 100 %")
         if at:
-            out.append(RampStep(seconds=figure(time.strip(), _TIME), share=value, after=after))
+            seconds = figure(time.strip(), _TIME)
+            if seconds < 0:
+                raise BadFigure(f"`{time.strip()}` is less than no time", "30 s at 50 %, then 100 %")
+            out.append(RampStep(seconds=seconds, share=value, after=after))
         else:
             out.append(RampStep(seconds=Fraction(0), share=value))
             settled = True

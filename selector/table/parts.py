@@ -4,45 +4,45 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from fractions import Fraction
 from typing import Any
 
 from selector.table.model import Part, Selector
-from selector.table.shapes import Fields, Report
+from selector.table.report import Report, listed, meant
+from selector.table.shapes import Fields
 from selector.table.words import Item, Names, expand_steps, items_of, match_names
 
+RESERVED_MARKS = ("-", "*", "?")
+"""Marks with a meaning of their own: any position, nothing, not readable."""
 
-def positions_of(node: Any, name: str, report: Report) -> tuple[str, ...] | None:
-    """Declared positions: words, or a range with a step; None when they were refused."""
-    lines = report.source.lines
-    text = getattr(node, "text", None)
-    if text is not None:
-        try:
-            stepped = expand_steps(text)
-        except ValueError as wrong:
-            report.at(node, "bad-range", f"the range of {name} can't be counted: {wrong}", "for example 300 to 450 step 5")
-            return None
-        if stepped:
-            return tuple(stepped)
-    items = items_of(node, lines)
-    seen: dict[str, Item] = {}
+
+def distinct(node: Any, what: str, name: str, report: Report) -> tuple[str, ...] | None:
+    """The words of a list, no two the same and none with a meaning of its own; None after a problem."""
+    seen: set[str] = set()
+    items = items_of(node, report.source.lines)
     for item in items:
-        if item.text in ("-", "*", "?"):
-            report.at(
-                item,
-                "bad-position",
-                f"`{item.text}` can't be a position of {name}",
-                "type the word minus" if item.text == "-" else "type the printed mark",
-            )
+        if item.text in RESERVED_MARKS:
+            remedy = "type the word minus" if item.text == "-" else "type the printed mark"
+            report.at(item, f"bad-{what}", f"`{item.text}` can't be a {what} of {name}", remedy)
             return None
         if item.text in seen:
-            report.at(item, "doubled-position", f"the position `{item.text}` stands twice at {name}", "take one out")
+            report.at(item, f"doubled-{what}", f"the {what} `{item.text}` stands twice at {name}", "take one out")
             return None
-        seen[item.text] = item
-    if len(seen) < 2:
-        report.at(node, "too-few-positions", f"{name} needs at least two positions", "type all its printed marks with blanks between")
+        seen.add(item.text)
+    return tuple(i.text for i in items)
+
+
+def positions_of(node: Any, name: str, report: Report, what: str = "position") -> tuple[str, ...] | None:
+    """Declared positions (or values of a fact): words, or a range with a step; None when they were refused."""
+    try:
+        expand_steps(getattr(node, "text", ""))
+    except ValueError as wrong:
+        report.at(node, "bad-range", f"the range of {name} can't be counted: {wrong}", "for example 300 to 450 step 5")
         return None
-    return tuple(seen)
+    found = distinct(node, what, name, report)
+    if found is not None and len(found) < 2:
+        report.at(node, f"too-few-{what}s", f"{name} needs at least two {what}s", "type all that are printed, with blanks between")
+        return None
+    return found
 
 
 def marks_of(positions: Sequence[str], fields: Fields, name: str, report: Report, *, own: Mapping[str, int] | None = None) -> dict[str, int]:
@@ -60,9 +60,12 @@ def marks_of(positions: Sequence[str], fields: Fields, name: str, report: Report
         for position, (key, node) in also.items():
             found = names.find(position)
             if found is None:
-                report.at(key, "unknown-position", f"`{position}` is not a position of {name}", f"its positions are {' '.join(positions)}")
+                report.at(key, "unknown-position", f"`{position}` is not a position of {name}", meant(position, positions))
                 continue
             for item in items_of(node, report.source.lines):
+                if item.text in RESERVED_MARKS:
+                    report.at(item, "bad-position", f"`{item.text}` can't be a mark of {name}", "type the mark as a word")
+                    continue
                 other = marks.get(item.text, marks.get(item.text.casefold()))
                 if other is not None and other != positions.index(found):
                     report.at(item, "mark-of-two-positions", f"the mark `{item.text}` stands for two positions of {name}", "take one out")
@@ -81,7 +84,23 @@ def position_in(marks: Mapping[str, int], text: str) -> int | None:
     return marks.get(text.casefold()) if found is None else found
 
 
-def factory_of(fields: Fields, count: int, marks: Mapping[str, int], name: str, report: Report) -> tuple[dict[str, int], ...]:
+def _delivered(texts: list[str], count: int, marks: Mapping[str, int]) -> list[int | None]:
+    """The position of each part, None where a word is none; as many as are typed."""
+    if not texts:
+        return []
+    whole = " ".join(texts)
+    if count == 1:
+        one = position_in(marks, whole)
+        return [position_in(marks, " ".join(texts[1:])) if one is None and texts[0].casefold() == "all" else one]
+    if texts[0].casefold() == "all":
+        return [position_in(marks, " ".join(texts[1:]))] * count
+    if len(texts) == 1 and position_in(marks, whole) is None:
+        return [position_in(marks, c) for c in whole]
+    matched = match_names([Item(t, 0, 0) for t in texts], Names(list(marks)))
+    return [None] * count if matched.unknown else [position_in(marks, n) for n, _ in matched.found]
+
+
+def factory_of(fields: Fields, count: int, marks: Mapping[str, int], name: str, report: Report, noun: str = "position") -> tuple[dict[str, int], ...]:
     """For each part, model -> position as delivered ("" for every model)."""
     out: tuple[dict[str, int], ...] = tuple({} for _ in range(count))
     factory = fields.get("factory")
@@ -89,22 +108,15 @@ def factory_of(fields: Fields, count: int, marks: Mapping[str, int], name: str, 
         return out
     for model, node in [("", factory)] if not isinstance(factory, dict) else [(m, n) for m, (_, n) in factory.items()]:
         items = items_of(node, report.source.lines)
-        texts = [i.text for i in items]
-        if texts and texts[0].casefold() == "all":
-            at = position_in(marks, " ".join(texts[1:]))
-            found = [at] * count
-        elif len(texts) == 1 and count > 1:
-            found = [position_in(marks, c) for c in texts[0]] if len(texts[0]) == count else [position_in(marks, texts[0]), None]
-        elif count == 1:
-            found = [position_in(marks, " ".join(texts))]
-        else:
-            names = Names(list(marks))
-            matched = match_names(items, names)
-            found = [None] * count if matched.unknown else [position_in(marks, n) for n, _ in matched.found]
-        if len(found) != count or any(f is None for f in found):
-            known = " ".join(dict.fromkeys(m for m in marks))
-            what = "a position" if count == 1 else f"{count} positions, or `all` and one position"
-            report.at(node, "unknown-position", f"`{' '.join(texts)}` can't be how {name} is delivered", f"type {what} out of {known}")
+        whole = " ".join(i.text for i in items)
+        found = _delivered([i.text for i in items], count, marks)
+        if len(found) != count:
+            remedy = "type one" if count == 1 else f"type {count}, or the word all and one position"
+            report.at(node, "factory-length", f"{name} has {count} {noun}, but {len(found)} positions are typed", remedy)
+            continue
+        if None in found:
+            what = "a position" if count == 1 else f"{count} positions, or the word all and one position,"
+            report.at(node, "unknown-position", f"`{whole}` can't be how {name} is delivered", f"type {what} out of {listed(dict.fromkeys(marks))}")
             continue
         for i, at in enumerate(found):
             if at is not None:
@@ -135,14 +147,9 @@ def build_single(
     leave: int | None = None
     left = fields.get("leave at")
     if left is not None:
-        leave = position_in(marks, left.text) if hasattr(left, "text") else None
+        leave = position_in(marks, left.text)
         if leave is None:
-            report.at(
-                left if hasattr(left, "line") else fields.keys["leave at"],
-                "unknown-position",
-                f"that is not a position of {name}",
-                f"its positions are {' '.join(positions)}",
-            )
+            report.at(left, "unknown-position", f"`{left.text}` is not a position of {name}", meant(left.text, positions))
     part = Part(
         index=first,
         name=name,
@@ -152,7 +159,6 @@ def build_single(
         factory=factory_of(fields, 1, marks, name, report)[0],
         leave_at=leave,
         absent=absent,
-        values=figures_of(positions, fields, name, report),
         final=frozenset([positions.index(final)]) if final in positions else frozenset(),
         idle=idle_of(positions, fields, name, report),
     )
@@ -166,32 +172,10 @@ def idle_of(positions: Sequence[str], fields: Fields, name: str, report: Report)
         return frozenset()
     matched = match_names(items_of(node, report.source.lines), Names(positions))
     for item in matched.unknown:
-        report.at(item, "unknown-position", f"`{item.text}` is not a position of {name}", f"its positions are {' '.join(positions)}")
+        report.at(item, "unknown-position", f"`{item.text}` is not a position of {name}", meant(item.text, positions))
+    if len({p for p, _ in matched.found}) == len(positions):
+        report.at(node, "all-not-used", f"every position of {name} is called not used", "name those that the page calls so, or leave not used: out")
     return frozenset(positions.index(p) for p, _ in matched.found)
-
-
-def figures_of(positions: Sequence[str], fields: Fields, name: str, report: Report) -> tuple[Fraction | None, ...]:
-    """The positions as figures where the selector `gives` a quantity."""
-    gives = fields.get("gives")
-    if gives is None:
-        return ()
-    out: list[Fraction | None] = []
-    for p in positions:
-        if p.casefold() == "none":
-            out.append(None)
-            continue
-        number = p.split()[0].rstrip("%")
-        try:
-            out.append(Fraction(number))
-        except (ValueError, ZeroDivisionError):
-            report.at(
-                gives,
-                "position-not-a-figure",
-                f"{name} gives {gives.text}, but its position `{p}` is not a figure",
-                "use a chart with `set: " + name + "` instead",
-            )
-            return ()
-    return tuple(out)
 
 
 def selector_of(kind: str, name: str, fields: Fields, parts: Sequence[Part], *, exclusive: bool = False) -> Selector:

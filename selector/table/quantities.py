@@ -55,6 +55,8 @@ _ALL = (
     Quantity(name="label", role="note", unit="", help="a word that is told, such as a lock-out temperature", content="word"),
 )
 QUANTITIES: dict[str, Quantity] = {q.name: q for q in _ALL}
+FIGURES = tuple(q.name for q in _ALL if q.content == "number")
+"""Those that are figures."""
 
 BUILT_IN_FACTS = ("model", "stage", "static pressure", "firing rate")
 CONTINUOUS_FACTS = ("static pressure", "firing rate")

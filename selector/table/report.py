@@ -2,10 +2,29 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterable
 from typing import Any
 
-from selector.problems import Problem
+from selector.problems import Problem, close_match
 from selector.table.source import Source
+
+_LONG = re.compile(r"`([^`]{61,})`")
+
+
+def listed(words: Iterable[str], most: int = 12) -> str:
+    """The words with blanks between, commas where one holds a blank itself; the first ones where there are many."""
+    words = list(words)
+    shown = words[:most]
+    text = (", " if any(" " in w for w in shown) else " ").join(shown)
+    return f"{text} ... (there are {len(words)})" if len(words) > most else text
+
+
+def meant(text: str, known: Iterable[str], otherwise: str = "") -> str:
+    """The known word that is most like what was typed; else what to do instead, or the words that are known."""
+    known = list(known)
+    near = close_match(text, known) if len(text) < 100 else None
+    return f"did you mean `{near}`?" if near else otherwise or f"known here: {listed(known)}"
 
 
 class Report:
@@ -24,8 +43,8 @@ class Report:
                 line=line,
                 column=column,
                 code=code,
-                message=message,
-                help=help,
+                message=_clipped(message),
+                help=_clipped(help),
                 source=text,
                 length=length,
                 severity="remark" if remark else "problem",
@@ -42,3 +61,8 @@ class Report:
     def failed(self) -> bool:
         """True once a finding is more than a remark."""
         return any(p.severity == "problem" for p in self.problems)
+
+
+def _clipped(text: str) -> str:
+    """The text, with what it repeats from the file cut to a length that can be read."""
+    return _LONG.sub(lambda m: f"`{m[1][:57]}...`", text) if len(text) > 62 else text

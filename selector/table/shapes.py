@@ -9,9 +9,9 @@ from collections.abc import Mapping as Map
 from dataclasses import dataclass
 from typing import Any, Protocol
 
-from selector.problems import close_match
 from selector.table.located import Mapping, Node, Scalar, Sequence
 from selector.table.report import Report as Report
+from selector.table.report import listed, meant
 from selector.value import ByFields
 
 SCALAR_TYPES = ["string", "number", "boolean"]
@@ -115,13 +115,8 @@ class Choice(ByFields):
     def read(self, node: Node, name: str, report: Report) -> Any:
         scalar = no_list(node, name, report)
         if scalar is not None and scalar.text not in self.options:
-            near = close_match(scalar.text, self.options)
-            report.at(
-                scalar,
-                "unknown-word",
-                f"`{scalar.text}` is not a word for `{name}`",
-                f"did you mean `{near}`?" if near else f"type one of: {', '.join(self.options)}",
-            )
+            otherwise = f"type one of: {', '.join(self.options)}"
+            report.at(scalar, "unknown-word", f"`{scalar.text}` is not a word for `{name}`", meant(scalar.text, self.options, otherwise))
             return None
         return scalar
 
@@ -148,7 +143,7 @@ class Words(ByFields):
     example: str = ""
 
     def schema(self) -> dict[str, Any]:
-        return described({**SCALAR, "type": [*SCALAR_TYPES, "array"], "items": SCALAR, "minItems": 1}, self.help, self.example)
+        return described({"type": [*SCALAR_TYPES, "array"], "pattern": r"[^\s,]", "items": SCALAR, "minItems": 1}, self.help, self.example)
 
     def read(self, node: Node, name: str, report: Report) -> Any:
         if isinstance(node, Mapping):
@@ -165,6 +160,9 @@ class Words(ByFields):
                 report.at(node, "nothing-typed", f"the list after `{name}:` is empty", "type the words, or take the line out")
                 return None
             return node
+        if isinstance(node, Scalar) and node.text and not node.text.strip(", \n"):
+            report.at(node, "nothing-typed", f"only commas stand after `{name}:`", "type the words, or take the line out")
+            return None
         return no_list(node, name, report)
 
 
@@ -284,14 +282,23 @@ class Record(ByFields):
                 values[word] = cleaned
         for word in self.required:
             if word not in keys:
-                report.at(node, "missing-key", f"`{name}` needs `{word}`", f"add a line {word}: ...")
+                report.at(node, "missing-key", f"{_owner(name)} needs `{word}`", f"add {word}: {_one_line(self.fields[word])}")
         return Fields(node, values, keys)
+
+
+def _owner(name: str) -> str:
+    """A name of the person's own in quotes; `the file` and `a step of x` as they are."""
+    return name if name.startswith(("the ", "a ", "an ")) else f"`{name}`"
+
+
+def _one_line(shape: Shape) -> str:
+    example: str = getattr(shape, "example", "")
+    return "and its entries below" if "\n" in example or not example else example
 
 
 def unknown_key(key: Scalar, name: str, known: Map[str, Any] | tuple[str, ...], report: Report) -> None:
     """A key that isn't known here, with what was meant."""
-    near = close_match(key.text, list(known))
-    report.at(key, "unknown-key", f"`{key.text}` is not a key of `{name}`", f"did you mean `{near}`?" if near else f"known here: {', '.join(known)}")
+    report.at(key, "unknown-key", f"`{key.text}` is not a key of {_owner(name)}", meant(key.text, known, f"known here: {', '.join(known)}"))
 
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)
@@ -311,11 +318,11 @@ class ByKind(ByFields):
 
     def read(self, node: Node, name: str, report: Report) -> Any:
         if not isinstance(node, Mapping):
-            report.at(node, "keys-expected", f"`{name}` needs to say what it is", f"type {name}: {{kind: switches, count: 8}} or another kind")
+            report.at(node, "keys-expected", f"`{name}` doesn't say what it is", f"for example {name}: {self.example}")
             return None
         for key, value in node.items:
             if key.text == "kind":
                 kind = Choice(tuple(self.kinds)).read(value, "kind", report)
                 return self.kinds[kind.text].read(node, name, report) if kind is not None else None
-        report.at(node, "missing-key", f"`{name}` doesn't say its kind", f"add kind: and one of {', '.join(self.kinds)}")
+        report.at(node, "missing-key", f"`{name}` doesn't say its kind", f"add kind: and one of {listed(self.kinds)}")
         return None

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from selector.table.model import ABSENT, Part, Selector, Setting
 from selector.table.parts import position_in
 from selector.table.picture import Form, Line, Picture
-from selector.table.quantities import QUANTITIES
+from selector.table.quantities import FIGURES
 from selector.table.shapes import Choice, Fields, MapOf, Nested, Record, Report, Shape, Text, Words
 from selector.value import ByFields
 
 COMMON: dict[str, Shape] = {
     "also": MapOf(Words(), "Other marks printed for a position, or other words for it.", "{on: closed, off: open}"),
-    "gives": Choice(tuple(QUANTITIES), "What the positions mean when they are figures themselves.", "airflow per ton"),
+    "gives": Choice(FIGURES, "What the positions mean when they are figures themselves.", "airflow per ton"),
     "declares": Text("The fact of the equipment that this selector tells the board; it is set from the fact, never searched.", "heater power"),
     "leave at": Text("The position it is to be left at.", "A"),
     "turned": Choice(("90", "180", "270"), "How far it hangs turned on the board, in degrees clockwise; its drawings turn with it.", "180"),

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from selector.table.kinds.base import Kind, MarkError, read_one, record
 from selector.table.model import Part, Selector
-from selector.table.parts import factory_of, marks_of, position_in, selector_of
-from selector.table.shapes import Fields, Nested, Report, Text, Words
+from selector.table.parts import distinct, factory_of, marks_of, position_in, selector_of
+from selector.table.report import Report, meant
+from selector.table.shapes import Fields, Nested, Text, Words
 from selector.table.words import items_of
 
 _DIGITS = {"0": 0, "1": 1}
@@ -29,18 +31,20 @@ def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Select
     count_node = fields.get("count")
     if count_node is None:
         return None
-    if not count_node.text.isdecimal() or not 1 <= int(count_node.text) <= 16:
+    if not re.fullmatch(r"0?[1-9]|1[0-6]", count_node.text):
         report.at(count_node, "bad-count", f"{name} can't have `{count_node.text}` switches", "type a whole number from 1 to 16")
         return None
     count = int(count_node.text)
     node = fields.get("positions")
-    positions = tuple(i.text for i in items_of(node, report.source.lines)) if node is not None else ("off", "on")
+    positions = distinct(node, "position", name, report) if node is not None else ("off", "on")
+    if positions is None:
+        return None
     if len(positions) != 2:
-        report.at(node, "bad-position", f"a switch of {name} has two positions", "type the word for off, then the word for on")
+        report.at(node, "two-positions", f"a switch of {name} has two positions, not {len(positions)}", "type the word for off, then the word for on")
         return None
     plain = node is None and "also" not in fields
     marks = marks_of(positions, fields, name, report, own=_DIGITS if plain else {})
-    factory = factory_of(fields, count, {**_DIGITS, **marks}, name, report)
+    factory = factory_of(fields, count, {**_DIGITS, **marks}, name, report, "switches")
     unused = _numbers("not used", name, count, fields, report)
     leave = _leave(name, count, marks, fields, report)
     parts = tuple(
@@ -61,7 +65,7 @@ def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Select
 
 def _number(text: str, name: str) -> int:
     text = text[len(name) + 1 :] if text.casefold().startswith(name.casefold() + "-") else text
-    return int(text) if text.isdecimal() else 0
+    return int(text) if re.fullmatch(r"0?\d\d?", text) else 0
 
 
 def _numbers(key: str, name: str, count: int, fields: Fields, report: Report) -> set[int]:
@@ -70,9 +74,13 @@ def _numbers(key: str, name: str, count: int, fields: Fields, report: Report) ->
     for item in items_of(node, report.source.lines) if node is not None else ():
         number = _number(item.text, name)
         if not 1 <= number <= count:
-            report.at(item, "unknown-switch", f"{name} has no switch `{item.text}`", f"its switches are 1 to {count}")
+            report.at(item, "unknown-switch", f"{name} has no switch `{item.text}`", _switches(count))
         out.add(number)
     return out
+
+
+def _switches(count: int) -> str:
+    return f"its switches are 1 to {count}" if count > 1 else "it has the switch 1 alone"
 
 
 def _leave(name: str, count: int, marks: dict[str, int], fields: Fields, report: Report) -> dict[int, int]:
@@ -84,9 +92,9 @@ def _leave(name: str, count: int, marks: dict[str, int], fields: Fields, report:
     for switch, key, node in entries:
         number, at = _number(switch, name), position_in(marks, node.text)
         if not 1 <= number <= count:
-            report.at(key, "unknown-switch", f"{name} has no switch `{switch}`", f"its switches are 1 to {count}")
+            report.at(key, "unknown-switch", f"{name} has no switch `{switch}`", _switches(count))
         elif at is None:
-            report.at(node, "unknown-position", f"`{node.text}` is not a position of {name}", "type off or on")
+            report.at(node, "unknown-position", f"`{node.text}` is not a position of {name}", meant(node.text, marks))
         else:
             out[number] = at
     return out

@@ -8,9 +8,8 @@ from types import MappingProxyType
 
 from selector.table.kinds.base import POSITIONS, Kind, MarkError, read_one, record
 from selector.table.model import Part, Selector
-from selector.table.parts import factory_of, marks_of, positions_of, selector_of
+from selector.table.parts import distinct, factory_of, marks_of, positions_of, selector_of
 from selector.table.shapes import Fields, Report, Words
-from selector.table.words import items_of
 
 PARKED = "parked"
 RECORD = record(
@@ -28,14 +27,12 @@ def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Select
     taps = positions_of(node, name, report) if node is not None else None
     if taps is None or leads_node is None:
         return None
-    if PARKED not in taps:
-        taps = (*taps, PARKED)
-    leads = [i.text for i in items_of(leads_node, report.source.lines)]
-    if len(set(leads)) != len(leads):
-        report.at(leads_node, "doubled-lead", f"a lead of {name} stands twice", "take one out")
+    taps = (*(t for t in taps if t.casefold() != PARKED), PARKED)
+    leads = distinct(leads_node, "lead", name, report)
+    if leads is None:
         return None
     marks = marks_of(taps, fields, name, report)
-    factory = factory_of(fields, len(leads), marks, name, report)
+    factory = factory_of(fields, len(leads), marks, name, report, "leads")
     for i, one in enumerate(factory):
         for model, at in one.items():
             if taps[at] != PARKED and any(other.get(model) == at for other in factory[:i]):
