@@ -1,0 +1,1 @@
+"""Transcription: draft, import, read-back, compare, review of slips."""

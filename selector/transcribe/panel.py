@@ -1,0 +1,131 @@
+"""The figures of one quantity of a chart as rows and columns of numbers, each with its place: what the review of slips works on."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import product
+
+from selector.table.model import ANY, Chart, Key, Table
+from selector.table.quantities import QUANTITIES
+from selector.transcribe.places import Place, cell_places, row_place
+
+_NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Figure:
+    """One typed figure. `typed` is the number as text, `value` the number, `factor` what one of it is worth in the chart's unit."""
+
+    typed: str
+    value: float
+    factor: float
+    place: Place
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Panel:
+    """Figures of one quantity. Cell n stands in row n // width and column n % width; None where no figure is printed.
+
+    `keys[r]` are the positions of row r, `heads[c]` the words above column c, `row_index[r]` its row in the chart.
+    """
+
+    chart: Chart
+    quantity: str
+    width: int
+    cells: tuple[Figure | None, ...]
+    keys: tuple[tuple[int, ...], ...]
+    heads: tuple[tuple[str, ...], ...]
+    row_index: tuple[int, ...]
+    row_places: tuple[Place, ...]
+
+    @property
+    def height(self) -> int:
+        """How many rows have figures."""
+        return len(self.keys)
+
+    def values(self) -> list[float | None]:
+        """The numbers, None where there is none."""
+        return [None if c is None else c.value for c in self.cells]
+
+    def row_words(self, row: int) -> str:
+        """The positions of a row as printed: `OFF ON OFF`."""
+        words = ["-" if p == ANY else key.values[p] for key, p in zip(self.chart.keys, self.keys[row], strict=True)]
+        return " ".join(words)
+
+    def head_words(self, column: int) -> str:
+        """The words above a column: `080`; empty where the chart has no heads."""
+        return " ".join(self.heads[column])
+
+    def where(self, cell: int) -> str:
+        """A cell in words: `cooling airflow, OFF ON OFF, 080`."""
+        row, column = divmod(cell, self.width)
+        pieces = [self.chart.name, self.row_words(row), self.head_words(column)]
+        if len(self.chart.gives) > 1:
+            pieces.append(self.quantity)
+        return ", ".join(p for p in pieces if p)
+
+
+def panels_of(table: Table) -> tuple[Panel, ...]:
+    """A panel for each number-giving quantity of each chart, in file order; charts without figures have none."""
+    return tuple(panel for chart in table.charts.values() for panel in _panels(table, chart))
+
+
+def _panels(table: Table, chart: Chart) -> list[Panel]:
+    places = cell_places(table, chart)
+    columns: list[tuple[str, ...]] = [()]
+    for head in chart.heads:
+        columns = [(*c, v) for c, v in product(columns, head.values)]
+    count = len(chart.gives)
+    width = len(columns)
+    kept = [i for i, row in enumerate(chart.rows) if len(row.cells) == width * count and len(places[i]) == width * count]
+    out: list[Panel] = []
+    for q, quantity in enumerate(chart.gives):
+        if QUANTITIES[quantity].content == "word":
+            continue
+        cells: list[Figure | None] = []
+        for i in kept:
+            row = chart.rows[i]
+            for c in range(width):
+                n = c * count + q
+                value = row.cells[n]
+                cells.append(_figure(value, places[i][n]) if isinstance(value, Fraction) else None)
+        if any(cells):
+            out.append(
+                Panel(
+                    chart=chart,
+                    quantity=quantity,
+                    width=width,
+                    cells=tuple(cells),
+                    keys=tuple(chart.rows[i].positions for i in kept),
+                    heads=tuple(columns),
+                    row_index=tuple(kept),
+                    row_places=tuple(row_place(table, chart.rows[i]) for i in kept),
+                )
+            )
+    return out
+
+
+def _figure(value: Fraction, place: Place) -> Figure | None:
+    found = _NUMBER.match(place.text)
+    if found is None:
+        return None
+    typed = found.group()
+    number = float(typed)
+    factor = float(value) / number if number else 1.0
+    return Figure(typed=typed, value=float(value), factor=factor, place=replace(place, text=typed))
+
+
+def numbers_of(key: Key) -> Sequence[float] | None:
+    """The heads or positions of a key as numbers that rise or fall steadily; None where they aren't numbers."""
+    if key.numbers:
+        return [float(v) for v in key.numbers]
+    out: list[float] = []
+    for word in key.values:
+        digits = re.findall(r"\d+(?:\.\d+)?", word)
+        if len(digits) != 1:
+            return None
+        out.append(float(digits[0]))
+    return out if len(set(out)) == len(out) else None

@@ -1,0 +1,117 @@
+"""The review of slips: figures that are no hard error but may have been mistyped, the surest first."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import log
+
+from selector.table.model import Table
+from selector.transcribe.cells import POSITIVE, Scene, look_at, scenes_of, suspects
+from selector.transcribe.finding import Correction, Finding
+from selector.transcribe.panel import Figure, Panel, panels_of
+from selector.transcribe.places import Place
+from selector.transcribe.signs import SIGNED, signs
+from selector.transcribe.swaps import moved_figures
+
+SLIPS_A_TABLE = 0.5
+"""Slips expected in a table before it is looked at (tuned; no source)."""
+THRESHOLD = -1.0
+"""Log odds from which a finding is told (tuned on tables of our own for less than one false finding in ten clean tables)."""
+_MOST_FINDINGS = 20
+_CLOSE_CALL = 5.0
+"""A finding that another explains away is told beside it where its log odds are less than this below."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Review:
+    """What a review found. `quiet` are findings that were checked against the page; `stale` are ids under `checked:` that nothing is found for."""
+
+    findings: tuple[Finding, ...]
+    quiet: tuple[Finding, ...] = ()
+    stale: tuple[str, ...] = ()
+
+
+def review(table: Table, threshold: float = THRESHOLD) -> Review:
+    """Every finding of a table from the threshold up, ranked."""
+    checked = table.checked
+    found = find_slips(table, threshold, checked)
+    told = tuple(f for f in found if f.id not in checked)
+    quiet = tuple(f for f in found if f.id in checked)
+    known = {f.id for f in found}
+    return Review(findings=told, quiet=quiet, stale=tuple(i for i in checked if i not in known))
+
+
+def find_slips(table: Table, threshold: float = THRESHOLD, accepted: Collection[str] = ()) -> list[Finding]:
+    """Findings one after another: the surest is taken as put right before the next is looked for; those in `accepted` are taken as they stand."""
+    panels = list(panels_of(table))
+    count = sum(1 for p in panels for c in p.cells if c is not None)
+    if not count:
+        return []
+    prior = log(SLIPS_A_TABLE / count)
+    told: list[Finding] = []
+    candidates: dict[int, list[Finding]] = {}
+    taken: set[str] = set()
+    stale = set(range(len(panels)))
+    while len(told) < _MOST_FINDINGS:
+        scenes = {id(s.panel): s for s in scenes_of(table, panels)}
+        for at in sorted(stale):
+            candidates[at] = list(_findings(table, panels[at], scenes.get(id(panels[at])), list(scenes.values()), prior))
+        ranked = sorted(
+            ((f, at) for at, found in candidates.items() for f in found if f.id not in taken),
+            key=lambda pair: (-pair[0].log_odds, pair[0].places[0], pair[0].code),
+        )
+        if not ranked or ranked[0][0].log_odds < threshold:
+            break
+        best, at = ranked[0]
+        taken.add(best.id)
+        told.append(best)
+        if best.id in accepted:
+            taken.update(
+                f.id for found in candidates.values() for f in found if set(f.places) <= set(best.places) or set(best.places) <= set(f.places)
+            )
+            continue
+        close = [f for f, where in ranked[1:] if where == at and f.log_odds > max(threshold, best.log_odds - _CLOSE_CALL) and f.id not in accepted]
+        panels[at] = _put_right(panels[at], best)
+        stale = {i for i, p in enumerate(panels) if p.chart.name == panels[at].chart.name or p.quantity == panels[at].quantity}
+        for other in close[:2]:
+            if other.id not in taken and not _about_the_same(other, best):
+                taken.add(other.id)
+                told.append(replace(other, log_odds=other.log_odds - 3.0, why=f"{other.why}; or else the one above is right"))
+    return told
+
+
+def _about_the_same(a: Finding, b: Finding) -> bool:
+    return set(a.places) == set(b.places)
+
+
+def _findings(table: Table, panel: Panel, scene: Scene | None, scenes: Sequence[Scene], prior: float) -> Iterator[Finding]:
+    if panel.quantity in SIGNED:
+        yield from signs(panel, prior)
+        return
+    if panel.quantity not in POSITIVE or scene is None:
+        return
+    badness: dict[int, float] = {}
+    for cell in suspects(scene):
+        found = look_at(scene, cell, prior)
+        badness[cell] = found.log_odds - prior + 4.0
+        yield found
+    yield from moved_figures(table, scene, scenes, badness, prior)
+
+
+def _put_right(panel: Panel, finding: Finding) -> Panel:
+    """The panel with the finding's first correction made; figures that no correction names are taken out."""
+    correction = finding.corrections[0] if finding.corrections else Correction(words="")
+    edits: dict[Place, str] = {e.place: e.to for e in correction.edits}
+    if not edits:
+        edits = dict.fromkeys(finding.places, "?")
+    cells: list[Figure | None] = []
+    for figure in panel.cells:
+        to = edits.get(figure.place) if figure is not None else None
+        if figure is None or to is None:
+            cells.append(figure)
+        elif to == "?":
+            cells.append(None)
+        else:
+            cells.append(replace(figure, typed=to, value=float(to) * figure.factor))
+    return replace(panel, cells=tuple(cells))
