@@ -31,12 +31,18 @@ BLANKS = (
 """What is asked of every unit and left to be filled in where it isn't given."""
 NO_CODE = "The marks are too long for a code; type them from this card."
 AS_LEFT = "The board was found as it is left."
+HATCHED = "Drawn hatched where the board is drawn as left."
+LEAST_SCALE = 0.4
+"""On paper a drawing smaller than this can't be read at arm's length."""
 NOES = {"does not run": "does not run", "refused": "refused", "outside": "outside the page", "unknown": "not known"}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Row:
-    """One stage of one call. `measured` and `method` are empty where they are still to be filled in; so is `target` where nothing was asked."""
+    """One stage of one call. `measured` and `method` are empty where they are still to be filled in; so is `target` where nothing was asked.
+
+    `gives` is False where `airflow` says why there is none; then there is nothing to measure.
+    """
 
     name: str
     terminals: str
@@ -45,6 +51,7 @@ class Row:
     expected: str
     measured: str
     method: str
+    gives: bool = True
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -183,6 +190,7 @@ def _row(table: Table, s: StageAnswer, targets: Mapping[Stage, str], measured: M
         expected=", ".join(expected),
         measured=got,
         method=method,
+        gives=not isinstance(s.airflow, No),
     )
 
 
@@ -222,10 +230,12 @@ def limit_text(table: Table, judged: Judged) -> str:
     """`temperature rise 67.8 F, allowed 35 to 65 F (rating plate)`."""
     quantity = judged.limit.quantity
     unit = {"airflow": table.units.airflow, "airflow per ton": f"{table.units.airflow} per ton"}.get(quantity, table.units.temperature)
-    ends = [f"at least {figure(judged.low)} {unit}"] if judged.low is not None else []
-    ends += [f"at most {figure(judged.high)} {unit}"] if judged.high is not None else []
+    low, high = (figure(end) if end is not None else "" for end in (judged.low, judged.high))
+    allowed = (
+        f"{low} to {high} {unit}" if low and high else f"at least {low} {unit}" if low else f"at most {high} {unit}" if high else "as the page says"
+    )
     value = f" {figure(judged.value)} {unit}" if judged.value is not None else ""
-    return f"{quantity}{value}, allowed {' and '.join(ends) or 'as the page says'} ({judged.limit.source})"
+    return f"{quantity}{value}, allowed {allowed} ({judged.limit.source})"
 
 
 def _cautions(table: Table) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from html import escape
 from typing import Literal
 
-from selector.card.content import AS_LEFT, NO_CODE, Card
+from selector.card.content import AS_LEFT, HATCHED, LEAST_SCALE, NO_CODE, Card, Row
 from selector.card.qr import qr_svg
 from selector.page.draw_layout import board_figure
 from selector.page.draw_legend import KEY
@@ -15,6 +15,8 @@ from selector.table.picture import Picture
 
 Paper = Literal["letter", "A4"]
 SIZES: dict[Paper, str] = {"letter": "8.5in 11in", "A4": "210mm 297mm"}
+_QUARTER, _ROW, _LINE = 380.0, 29.0, 13.0
+"""CSS pixels of a printed quarter that calls and the board as found may fill, of a row of the table, and of a line."""
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'"
 _STYLE = """
 :root{color-scheme:light}
@@ -45,7 +47,9 @@ section{padding:2mm;min-width:0}
 .wide{overflow:visible}
 body{padding:0;font-size:7.6pt;line-height:1.2}
 main{display:grid;grid-template-columns:50% 50%;grid-template-rows:minmax(49.5vh,auto) minmax(49.5vh,auto)}
-section{padding:4mm}
+section{padding:4mm;display:flex;flex-direction:column}
+.drawn{flex:1 1 0;min-height:20mm}
+.drawn svg{height:100%;width:auto}
 section:nth-child(odd){border-right:1px dashed #777}
 section:nth-child(-n+2){border-bottom:1px dashed #777}
 }
@@ -82,36 +86,48 @@ def _identity(card: Card) -> str:
 
 
 def _left(card: Card) -> str:
-    drawing = _board(card.left, (350, 400))
+    drawing = _board(card.left, (350, 370))
     return f'<h2>As left</h2><p class="marks">{escape(card.left_marks)}</p>{drawing}<p class="note">{escape(KEY)}</p>'
 
 
-def _board(pictures: Sequence[Picture], room: tuple[float, float]) -> str:
-    """The board twice: as wide as a phone for the screen, and for paper so that it fits in a room of (width, height) CSS pixels."""
+def _board(pictures: Sequence[Picture], room: tuple[float, float], instead: str = "") -> str:
+    """The board twice: as wide as a phone for the screen, and for paper so that it fits in a room of (width, height) CSS pixels.
+
+    `instead` stands on paper where the drawing would be too small to be read.
+    """
     tried = [board_figure(pictures, width, brief=True) for width in (360.0, 420.0, 480.0, 560.0, 660.0, 780.0, 960.0)]
     scale, best = max(((min(room[0] / f.width, room[1] / f.height, 1.0), f) for f in tried), key=lambda pair: pair[0])
-    sized = f'<div class="paper" style="width:{best.width * scale:.0f}px">{figure_svg(best)}</div>'
+    if instead and scale < LEAST_SCALE:
+        return f'<div class="screen">{figure_svg(tried[0])}</div><p class="paper note">{escape(instead)}</p>'
+    sized = f'<div class="paper drawn" style="max-height:{best.height * min(scale * 1.1, 1):.0f}px">{figure_svg(best)}</div>'
     return f'<div class="screen">{figure_svg(tried[0])}</div>{sized}'
 
 
 def _calls(card: Card) -> str:
     heads = ("call", "terminals", "airflow", "target", "expected", "measured", "method")
-    body = "".join(
-        "<tr>"
-        + f'<th scope="row">{escape(row.name)}</th>'
-        + "".join(f"<td>{escape(text)}</td>" for text in (row.terminals, row.airflow, row.target, row.expected, row.measured, row.method))
-        + "</tr>"
-        for row in card.rows
-    )
+    body = "".join(f'<tr><th scope="row">{escape(row.name)}</th>{_cells(row)}</tr>' for row in card.rows)
     head = "".join(f'<th scope="col">{name}</th>' for name in heads)
-    found = ""
-    if card.found:
-        found = f'<h2>As found</h2><p class="marks">{escape(card.found_marks)}</p>{_board(card.found, (350, 200))}'
-    elif card.found_marks:
-        found = f'<h2>As found</h2><p class="note">{escape(AS_LEFT)}</p>'
     table = f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
     wide = f'<div class="wide" tabindex="0" role="region" aria-label="calls">{table}</div>'
-    return f"<h2>Calls</h2>{wide}{_list(card.extras) if card.extras else ''}{found}"
+    return f"<h2>Calls</h2>{wide}{_list(card.extras) if card.extras else ''}{_found(card)}"
+
+
+def _cells(row: Row) -> str:
+    """A call's cells; one that gives no airflow tells why across them."""
+    if not row.gives:
+        return f'<td>{escape(row.terminals)}</td><td colspan="5">{escape(row.airflow)}</td>'
+    return "".join(f"<td>{escape(text)}</td>" for text in (row.terminals, row.airflow, row.target, row.expected, row.measured, row.method))
+
+
+def _found(card: Card) -> str:
+    """The board as it was found, in the room that the calls leave on paper; the drawing as left shows it too, hatched."""
+    if not card.found_marks:
+        return ""
+    if not card.found:
+        return f'<h2>As found</h2><p class="note">{escape(AS_LEFT)}</p>'
+    room = (350, _QUARTER - _ROW * (len(card.rows) + 1) - _LINE * len(card.extras))
+    drawing = _board(card.found, room, HATCHED)
+    return f'<h2>As found</h2><p class="marks">{escape(card.found_marks)}</p>{drawing}'
 
 
 def _after(card: Card) -> str:

@@ -6,7 +6,7 @@ import io
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from selector.card.content import AS_LEFT, NO_CODE, Card
+from selector.card.content import AS_LEFT, HATCHED, LEAST_SCALE, NO_CODE, Card
 from selector.card.html import Paper
 from selector.card.pdf_font import Fonts, fonts_for
 from selector.card.pdf_panel import MARGIN, Panel
@@ -18,8 +18,6 @@ if TYPE_CHECKING:
 POINTS: dict[Paper, tuple[float, float]] = {"letter": (612.0, 792.0), "A4": (595.28, 841.89)}
 _SIZES = (8.0, 7.5, 7.0, 6.5, 6.0, 5.5)
 _NEXT = "This part is too long for a quarter of the sheet; it stands on a sheet of its own."
-_LEAST_SCALE = 0.4
-"""A drawing smaller than this can't be read at arm's length."""
 
 
 def card_pdf(card: Card, paper: Paper = "letter", font: str = "") -> bytes:
@@ -97,7 +95,7 @@ def _left(panel: Panel, card: Card) -> None:
     panel.heading("As left")
     panel.paragraph(card.left_marks)
     key = len(panel.fonts.wrapped(KEY, panel.inner, panel.size - 1, False)) * (panel.size - 1) * 1.22
-    if not panel.board(card.left, panel.y - MARGIN - key - 6, _LEAST_SCALE):
+    if not panel.board(card.left, panel.y - MARGIN - key - 6, LEAST_SCALE):
         panel.y = -1
         return
     panel.y -= 2
@@ -128,8 +126,8 @@ def _found(panel: Panel, card: Card) -> None:
         panel.paragraph(AS_LEFT)
         return
     panel.paragraph(card.found_marks)
-    if not panel.board(card.found, panel.y - MARGIN - 4, _LEAST_SCALE):
-        panel.paragraph("Drawn hatched where the board is drawn as left.")
+    if not panel.board(card.found, panel.y - MARGIN - 4, LEAST_SCALE):
+        panel.paragraph(HATCHED)
 
 
 _PARTS: tuple[Callable[[Panel, Card], None], ...] = (_identity, _left, _calls, _after)

@@ -142,9 +142,8 @@ class Panel:
             edges.append(edges[-1] + share * self.inner / 100)
         self._cells([(name, True) for name, _ in _COLUMNS], edges, 0, self.size - 1.5)
         for row in rows:
-            refused = ":" in row.airflow
             cells = [(row.name, True), (row.terminals, False), (row.airflow, False)]
-            if refused:
+            if not row.gives:
                 self._cells(cells, [*edges[:3], edges[-1]], 0, self.size - 0.5)
             else:
                 cells += [(text, False) for text in (row.target, row.expected, row.measured, row.method)]
