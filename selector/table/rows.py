@@ -13,6 +13,8 @@ from selector.table.model import ANY, Cell, Row, Word
 from selector.table.quantities import QUANTITIES, Quantity
 from selector.table.shapes import Report
 
+TO_TYPE = "_"
+"""Stands in a row where something is still to be typed, as a form has a line to write on."""
 REFUSING = ("not used", "reserved", "do not use")
 _TOKEN = re.compile(r"\S+")
 _NUMBER = re.compile(r"[+-]?(?:\d{1,15}(?:\.\d{0,9})?|\.\d{1,9})$")
@@ -226,6 +228,9 @@ class RowReader:
                     break
             else:
                 text, line, col = places[at]
+                if text == TO_TYPE:
+                    self.report.add(line, col, "still-to-type", f"the position of {column.name} is still to type", f"type it in place of the {TO_TYPE}")
+                    return at, None
                 from selector.problems import close_match
 
                 names = list(dict.fromkeys(column.marks))
@@ -243,6 +248,18 @@ class RowReader:
 
     def _cells(self, rest: list[tuple[str, int, int]], number: int, places: list[tuple[str, int, int]]) -> list[tuple[Cell, str]] | None:
         wanted = [QUANTITIES[g] for _ in range(self.heads) for g in self.gives]
+        blanks = [p for p in rest if p[0] == TO_TYPE]
+        if blanks:
+            one, many = len(blanks) == 1, f"{len(blanks)} figures"
+            self.report.add(
+                number,
+                blanks[0][2],
+                "still-to-type",
+                f"{'a figure' if one else many} of this row {'is' if one else 'are'} still to type",
+                f"type {'it' if one else 'them'} in place of the {TO_TYPE}, - where the page has none, ? where it can't be read",
+                length=blanks[-1][2] - blanks[0][2] + 1,
+            )
+            return None
         out: list[tuple[Cell, str]] = []
         at = 0
         for i, quantity in enumerate(wanted):

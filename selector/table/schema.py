@@ -77,6 +77,7 @@ BEYOND = (
     "signed-tons",
     "signed-watts",
     "thousands-comma",
+    "still-to-type",
     "together-disagrees",
     "too-many-calls",
     "two-leads-on-one-tap",
