@@ -229,7 +229,8 @@ class RowReader:
             else:
                 text, line, col = places[at]
                 if text == TO_TYPE:
-                    self.report.add(line, col, "still-to-type", f"the position of {column.name} is still to type", f"type it in place of the {TO_TYPE}")
+                    what = f"the position of {column.name} is still to type"
+                    self.report.add(line, col, "still-to-type", what, f"type it in place of the {TO_TYPE}")
                     return at, None
                 from selector.problems import close_match
 
