@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from selector.job.wanted import HIGHEST
 from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
 from selector.solve.find import Found, Request, find
@@ -35,9 +36,11 @@ class _Constraint:
     calls: tuple[str, ...] = ()
 
 
-def against(engine: Engine, found: Setting, targets: Sequence[Target], held: Mapping[int, int]) -> tuple[tuple[Obstacle, ...], tuple[int, ...]]:
+def against(
+    engine: Engine, found: Setting, targets: Sequence[Target], held: Mapping[int, int], always: Sequence[Target] = ()
+) -> tuple[tuple[Obstacle, ...], tuple[int, ...]]:
     """A least set of obstacles and the parts that more than one of their calls reads; no obstacle where the page refuses every setting."""
-    trial = _Trial(engine, found, (*_limits(engine), *_holds(engine.table, held), *_windows(targets)))
+    trial = _Trial(engine, found, (*_limits(engine), *_holds(engine.table, held), *_windows(targets)), tuple(always))
     needed = list(trial.constraints)
     if not trial.fits([]):
         return (), ()
@@ -50,11 +53,12 @@ def against(engine: Engine, found: Setting, targets: Sequence[Target], held: Map
 
 @dataclass(frozen=True, slots=True)
 class _Trial:
-    """Searches with some of the constraints kept and the others left out."""
+    """Searches with some of the constraints kept and the others left wide open, so that the same selectors are searched each time."""
 
     engine: Engine
     found: Setting
     constraints: tuple[_Constraint, ...]
+    always: tuple[Target, ...]
 
     def fits(self, kept: Sequence[_Constraint]) -> bool:
         """True where some setting meets everything kept."""
@@ -63,9 +67,9 @@ class _Trial:
 
     def first(self, kept: Sequence[_Constraint]) -> Found | None:
         """The nearest setting under what is kept."""
-        targets = tuple(c.target for c in kept if c.target is not None)
+        targets = tuple(c.target if c in kept else _opened(c.target) for c in self.constraints if c.target is not None)
         held = dict(c.held for c in kept if c.held is not None)
-        result = find(self.freed(kept), Request(targets=targets, held=held, found=self.found, first=1, near=Fraction(0)))
+        result = find(self.freed(kept), Request(targets=(*targets, *self.always), held=held, found=self.found, first=1, near=Fraction(0)))
         return result.found[0] if result.found else None
 
     def freed(self, kept: Sequence[_Constraint]) -> Engine:
@@ -84,6 +88,11 @@ class _Trial:
         engine = self.freed([one])
         airflow = Board(engine, first.setting).airflow(point_of(engine, one.target.call, one.target.stage))
         return None if isinstance(airflow, No) else airflow
+
+
+def _opened(target: Target) -> Target:
+    """The same stage with nothing asked but that it runs."""
+    return replace(target, low=Fraction(0), high=HIGHEST)
 
 
 def _windows(targets: Sequence[Target]) -> list[_Constraint]:
@@ -111,11 +120,21 @@ def _limits(engine: Engine) -> list[_Constraint]:
 
 
 def _without_rating(name: str) -> Callable[[Table], Table]:
-    return lambda table: replace(table, ratings={key: value for key, value in table.ratings.items() if key != name})
+    def lift(table: Table) -> Table:
+        rating = table.ratings[name]
+        wide = replace(rating, values=dict.fromkeys(rating.values, (Fraction(0), HIGHEST)))
+        return replace(table, ratings={**table.ratings, name: wide})
+
+    return lift
 
 
 def _without_window(name: str) -> Callable[[Table], Table]:
-    return lambda table: replace(table, calls={key: replace(call, windows=()) if key == name else call for key, call in table.calls.items()})
+    def lift(table: Table) -> Table:
+        call = table.calls[name]
+        wide = tuple(replace(window, low=Fraction(0), high=HIGHEST) for window in call.windows)
+        return replace(table, calls={**table.calls, name: replace(call, windows=wide)})
+
+    return lift
 
 
 def _without_chart(name: str) -> Callable[[Table], Table]:

@@ -13,6 +13,7 @@ from selector.air.figure import Figure
 from selector.job import complaints
 from selector.job.as_found_text import data_of, lines_of
 from selector.job.complaints import Advice
+from selector.job.expected import tracer_of
 from selector.job.fewest import Fewest, fewest
 from selector.job.house import House
 from selector.job.judged_by import first_of, pressures_of, wanted_of
@@ -24,6 +25,7 @@ from selector.job.unread import Unread, unread
 from selector.job.wanted import Wanted, windows
 from selector.problems import Problem
 from selector.solve.engine import Engine
+from selector.solve.evaluate import evaluate
 from selector.table.model import No, Setting
 
 
@@ -62,7 +64,9 @@ def as_found(house: House) -> Report:
         return _no_marks(house.job)
     wanted = wanted_of(house)
     answer = judge_board(house, wanted, pressures_of(house))
-    figures: tuple[Figure, ...] = tuple(f for w in wanted for f in (w.aim, w.low, w.high) if f is not None)
+    tracer = tracer_of(house, house.engine, evaluate(house.engine, house.known.found))
+    charted = (tracer.airflow(s.call, s.stage) for s in answer.standings)
+    figures: tuple[Figure, ...] = tuple(f for f in (*charted, *(f for w in wanted for f in (w.aim, w.low, w.high))) if f is not None)
     if answer.advice is not None:
         figures += answer.advice.figures
     return Report(

@@ -13,10 +13,11 @@ from fractions import Fraction
 from selector.job.against import Obstacle, against
 from selector.job.wanted import Wanted, as_target, windows
 from selector.solve.engine import Engine
+from selector.solve.evaluate import Board
 from selector.solve.find import Found, Request, find
 from selector.solve.targets import Target
 from selector.table.kinds import KINDS
-from selector.table.model import ABSENT, Chart, Row, Setting, Table
+from selector.table.model import ABSENT, Chart, No, Row, Setting, Table
 
 
 def mark(table: Table, part: int, at: int | None) -> str:
@@ -57,17 +58,24 @@ class Fewest:
 
 
 def fewest(engine: Engine, found: Setting, wanted: Sequence[Wanted], held: Mapping[int, int] | None = None) -> Fewest:
-    """The fewest moves from `found`. Raises rank.TooLarge beyond the search's bound."""
+    """The fewest moves from `found`. Raises rank.TooLarge beyond the search's bound.
+
+    A call that no setting gives an airflow, whatever is moved, doesn't stand against the others.
+    """
     held = dict(held or {})
     targets = _targets(engine.table, wanted)
     if targets is None:
         return Fewest(setting=None, against=tuple(Obstacle(words=words) for words in _reversed(engine.table, wanted)))
     own = Engine(_as_it_stands(engine, found), engine.facts)
-    result = find(own, Request(targets=targets, held=held, found=found, first=1, near=Fraction(0)))
-    if result.found and result.found[0].deviation == 0:
-        return _answer(found, result.found[0])
-    obstacles, shared = against(own, found, targets, held)
-    return Fewest(setting=None, against=obstacles, shared=shared, nearest=result.found[0].setting if result.found else None)
+    leads, refused = _open(engine, found, targets)
+    nearest = None
+    for more in dict.fromkeys(((*leads, *refused), leads)):
+        result = find(own, Request(targets=(*targets, *more), held=held, found=found, first=1, near=Fraction(0)))
+        if result.found and result.found[0].deviation == 0:
+            return _answer(found, result.found[0])
+        nearest = nearest or (result.found[0].setting if result.found else None)
+    obstacles, shared = against(own, found, targets, held, leads)
+    return Fewest(setting=None, against=obstacles, shared=shared, nearest=nearest)
 
 
 def _targets(table: Table, wanted: Sequence[Wanted]) -> tuple[Target, ...] | None:
@@ -76,6 +84,27 @@ def _targets(table: Table, wanted: Sequence[Wanted]) -> tuple[Target, ...] | Non
     if any(low is not None and high is not None and low > high for low, high in found.values()):
         return None
     return tuple(as_target(key, ends, table) for key, ends in found.items())
+
+
+def _open(engine: Engine, found: Setting, targets: Sequence[Target]) -> tuple[tuple[Target, ...], tuple[Target, ...]]:
+    """Open windows that only widen the search: for running calls whose lead stands on a tap (a lead nobody asks about may make way for another),
+    and for calls that the page refuses as they stand (their selectors have to move)."""
+    table = engine.table
+    exclusive = {p for s in table.selectors.values() if s.exclusive for p in s.parts}
+    asked = {(t.call, t.stage) for t in targets}
+    board = Board(engine, found)
+    leads, refused = [], []
+    for call in table.calls.values():
+        for stage in call.stages:
+            airflow = board.airflow(engine.asked(call, stage))
+            no = airflow.kind if isinstance(airflow, No) else ""
+            if (call.name, stage) in asked or no == "does not run":
+                continue
+            if call.lead.get(stage, call.lead.get("")) in exclusive:
+                leads.append(as_target((call.name, stage), (None, None), table))
+            elif no == "refused":
+                refused.append(as_target((call.name, stage), (None, None), table))
+    return tuple(leads), tuple(refused)
 
 
 def _reversed(table: Table, wanted: Sequence[Wanted]) -> tuple[str, ...]:
@@ -118,7 +147,7 @@ def _staying(chart: Chart, found: Setting) -> Chart:
     if row is None or not row.like or target is None or not target.cells:
         return chart
     plain = Row(positions=tuple(p for p in at if p is not None), cells=target.cells, typed=target.typed, note=row.note, line=row.line)
-    return replace(chart, rows=(plain, *chart.rows))
+    return replace(chart, rows=(plain, *(other for other in chart.rows if other.positions != plain.positions)))
 
 
 def _row(chart: Chart, at: Sequence[int | None]) -> Row | None:

@@ -16,7 +16,7 @@ from selector.job.settled import coming_up
 from selector.job.static import native_static
 from selector.problems import Problem, Refused
 from selector.solve.engine import Engine
-from selector.solve.evaluate import StageAnswer, evaluate
+from selector.solve.evaluate import CallAnswer, StageAnswer, evaluate
 from selector.table.model import No, Setting
 
 Key = tuple[str, str, str]
@@ -31,10 +31,15 @@ class TakenIn:
     stage: str
     rate: str
     engine: Engine
-    answer: StageAnswer
+    answers: Mapping[str, CallAnswer]
     heat: Figure | None
     taken: tuple[Taken, ...]
     problems: tuple[Problem, ...]
+
+    @property
+    def answer(self) -> StageAnswer:
+        """What the board does in this stage."""
+        return self.answers[self.call].stage(self.stage)
 
     @property
     def title(self) -> str:
@@ -93,7 +98,7 @@ def taken_in(
             heat = delivered_from_input(found.input, efficiency)
             state = replace(state, heat=heat)
     taken.sort(key=lambda one: readings.index(one.reading))
-    return TakenIn(call=call, stage=stage, rate=rate, engine=own, answer=answer, heat=heat, taken=tuple(taken), problems=tuple(sorted(problems)))
+    return TakenIn(call=call, stage=stage, rate=rate, engine=own, answers=answers, heat=heat, taken=tuple(taken), problems=tuple(sorted(problems)))
 
 
 def _engine(engine: Engine, key: Key, readings: Sequence[Reading]) -> Engine:

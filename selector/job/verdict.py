@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.air import measure
 from selector.air.figure import Figure, given
-from selector.air.shown_duct import in_unit
 from selector.job.air import HouseAir
 from selector.job.asked import asked_for, suspects
 from selector.job.beside import beside
@@ -63,10 +62,9 @@ class Verdict:
         return self.against == "as selected" and inside and not alarms
 
 
-def judge_state(state: TakenIn, job: Job, setting: Setting, known: Known, wanted: Sequence[Wanted], air: HouseAir) -> Verdict:
-    """The verdict on one state."""
+def judge_state(state: TakenIn, selected: Figure | No, job: Job, setting: Setting, known: Known, wanted: Sequence[Wanted], air: HouseAir) -> Verdict:
+    """The verdict on one state; `selected` is the airflow the marks give in it, cfm, with its inputs."""
     engine = state.engine
-    selected = _selected(state)
     flows = [one.flow for one in state.taken if one.flow is not None]
     moved: list[MovedAir] = []
     apart = None
@@ -103,21 +101,6 @@ def judge_state(state: TakenIn, job: Job, setting: Setting, known: Known, wanted
         notes=tuple(notes),
         asked=asked,
     )
-
-
-def _selected(state: TakenIn) -> Figure | No:
-    """The airflow the marks give, cfm."""
-    airflow = state.answer.airflow
-    if isinstance(airflow, No):
-        return airflow
-    unit = state.engine.table.units.airflow
-    pages = dict.fromkeys(t.page for t in state.answer.trail if t.page)
-    charts = dict.fromkeys(t.name for t in state.answer.trail)
-    source = f"{', '.join(charts)}" + (f", page {', '.join(pages)}" if pages else "")
-    leaf = given("selected", airflow, unit, source=source)
-    if unit == "cfm":
-        return leaf
-    return in_unit(replace(leaf, name="selected_printed"), "cfm", name="selected")
 
 
 def _against(moved: Sequence[MovedAir], apart: Apart | None, selected: Figure | No) -> Delivered:

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from selector.air import shown
 from selector.air.figure import Figure, renamed
+from selector.job.expected import tracer_of
 from selector.job.house import House
 from selector.job.judged_by import setting_now, wanted_of
 from selector.job.known import Stage
@@ -15,13 +16,13 @@ from selector.job.model import Reading
 from selector.job.next_step import Marks, Step, next_step
 from selector.job.objections import Place
 from selector.job.report import Report
-from selector.job.taken_in import Key, by_state, taken_in
+from selector.job.taken_in import Key, TakenIn, by_state, taken_in
 from selector.job.verdict import Verdict, judge_state
 from selector.job.verify_text import data_of, figures_of, lines_of
 from selector.job.wanted import Wanted
 from selector.problems import Problem
 from selector.solve.engine import Engine
-from selector.table.model import Setting
+from selector.table.model import No, Setting
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -74,9 +75,19 @@ def _elsewhere(house: House, key: Key, readings: Sequence[Reading], only: Stage)
 def _one(house: House, key: Key, readings: Sequence[Reading], setting: Setting, wanted: Sequence[Wanted]) -> Judged:
     heats, efficiencies = _heats(house, key)
     state = taken_in(key, readings, house.job, _as_printed(house), setting, heats, efficiencies)
-    verdict = judge_state(state, house.job, setting, house.known, wanted, house.air)
+    verdict = judge_state(state, _selected(house, state), house.job, setting, house.known, wanted, house.air)
     marks = Marks(engine=house.search, setting=setting, wanted=wanted, held=house.known.held, dead=_dead(house))
     return Judged(verdict=verdict, step=next_step(verdict, marks))
+
+
+def _selected(house: House, state: TakenIn) -> Figure | No:
+    """The airflow the marks give, from its row and page, cfm."""
+    airflow = state.answer.airflow
+    if isinstance(airflow, No):
+        return airflow
+    figure = tracer_of(house, state.engine, dict(state.answers)).airflow_cfm(state.call, state.stage)
+    assert figure is not None
+    return renamed(figure, "selected")
 
 
 def _as_printed(house: House) -> Engine:

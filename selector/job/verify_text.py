@@ -51,7 +51,7 @@ def _state(one: Judged, house: House) -> list[str]:
     verdict = one.verdict
     out = [verdict.state.title]
     out += [f"  {line}" for line in _readings(verdict, house)]
-    out.append(f"  selected   {_selected(verdict, house)}")
+    out.append(f"  selected   {_selected(verdict)}")
     if verdict.aim is not None:
         out.append(f"  aim        {written(verdict.aim)}")
     if verdict.low is not None or verdict.high is not None:
@@ -99,13 +99,10 @@ def _delivered(moved: MovedAir, house: House) -> str:
     return words + (f", if {moved.way.words}" if len(house.air.ways) > 1 else f" ({moved.way.words})" if moved.way.words else "")
 
 
-def _selected(verdict: Verdict, house: House) -> str:
+def _selected(verdict: Verdict) -> str:
     if isinstance(verdict.selected, No):
         return f"{verdict.selected.kind}: {verdict.selected.why}"
-    own = house.table.units.airflow
-    if own == "cfm":
-        return text(verdict.selected).removeprefix("selected ")
-    return text(verdict.selected)
+    return _figure(verdict.selected)
 
 
 def _window(verdict: Verdict) -> str:
