@@ -4,9 +4,11 @@ set -eu
 cd "$(dirname "$0")/.."
 missing=""
 python3 -c 'import venv, ensurepip' 2>/dev/null || missing="$missing python3-venv"
+command -v git >/dev/null || missing="$missing git"
+[ -x /usr/bin/chromium ] || missing="$missing chromium"
 if [ -n "$missing" ]; then
     apt-get update -q
-    apt-get install -q -y --no-install-recommends $missing
+    DEBIAN_FRONTEND=noninteractive apt-get install -q -y --no-install-recommends $missing
 fi
 [ -x .venv/bin/python ] || python3 -m venv .venv
 .venv/bin/python -m pip install --quiet --editable '.[test]'

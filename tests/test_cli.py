@@ -247,3 +247,18 @@ def test_our_own_fault_is_3() -> None:
 
 def test_no_escape_codes_reach_a_pipe() -> None:
     assert "\x1b" not in run("find", "corvane-k14", "cooling=900", "--model", "060", env={"FORCE_COLOR": "1"}).stdout
+
+
+def test_a_card_is_written_once_and_its_code_is_read_back(tmp_path: Path) -> None:
+    out = tmp_path / "card.html"
+    words = ("card", "corvane-k14", "SW1=00110000", "--model", "080", "--out", str(out))
+    assert run(*words).returncode == 0
+    before = out.read_bytes()
+    again = run(*words)
+    assert again.returncode == 2
+    assert "there already" in again.stderr
+    assert out.read_bytes() == before
+    code = next(line for line in before.decode().replace("&quot;", '"').split(">") if "edition" in line and "check" in line).partition("<")[0]
+    back = answer("decode", "corvane-k14", code, "--model", "080")
+    assert back["marks"] == "SW1=00110000"
+    assert run("decode", "fenwarren-4m", code).returncode == 1

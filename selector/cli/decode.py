@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from selector.cli.common import at_terminal, complete_marks, complete_table, fact_options, within_bounds
-from selector.table.model import Table
+from selector.table.model import Setting, Table
 
 
 @click.command("decode")
@@ -27,13 +27,13 @@ def command(
     Example: selector decode corvane-k14 SW1=00110100 --model 080
 
     What a board does as it is set. Type marks as you read them, in any order: SW1=10010110, SW1="on off ? on", SW1-4=on, J2=C,
-    "J2=off pins", M1-Y1=3; ? where a position can't be read. Selectors left out count as not read. Without marks you are asked for each.
+    "J2=off pins", M1-Y1=3; ? where a position can't be read; or the code of a card, in quotes. Selectors left out count as not read.
+    Without marks you are asked for each.
     """
     from selector.cli.decoded_text import data, lines
     from selector.solve.asked import read_facts
     from selector.solve.decode import decode
     from selector.solve.engine import Engine
-    from selector.solve.marks import read_marks, setting_of
     from selector.solve.together import energised, known_terminals
     from selector.table.library import load
 
@@ -43,7 +43,7 @@ def command(
         if not at_terminal():
             raise click.UsageError("type the marks of the board, such as SW1=00110100, or ? where they can't be read")
         marks = _ask(loaded)
-    setting = setting_of(read_marks(marks, loaded), loaded)
+    setting = _setting(marks, loaded)
     engine = Engine(loaded, known)
     with within_bounds():
         decoded = decode(engine, setting)
@@ -65,6 +65,17 @@ def command(
         return int(isinstance(running.airflow, No) and running.airflow.kind in ("refused", "outside", "unknown"))
     refused = [n for v in decoded.values.values() for n in v.noes if n.kind in ("refused", "outside") and not v.airflows]
     return int(bool(refused))
+
+
+def _setting(marks: tuple[str, ...], table: Table) -> Setting:
+    """The setting of marks typed, or of the code of a card (which refuses another table or edition)."""
+    from selector.solve.marks import read_marks, setting_of
+
+    if any("edition " in word.casefold() for word in marks):
+        from selector.card.code import read_card_code
+
+        return read_card_code(" ".join(marks), table)
+    return setting_of(read_marks(marks, table), table)
 
 
 def _ask(table: Table) -> tuple[str, ...]:

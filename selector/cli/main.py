@@ -17,6 +17,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "check": ("selector.cli.check", "Whether a table file is right, with every slip at its place."),
     "find": ("selector.cli.find", "The setting of the whole board nearest to the airflow you want."),
     "decode": ("selector.cli.decode", "What a board does as it is set, unreadable positions included."),
+    "card": ("selector.cli.card", "A sheet for the unit's door: the board as left, its airflows, blanks, a code."),
     "schema": ("selector.cli.schema", "The JSON Schema of tables, jobs and answers, for editors and other programs."),
     "completion": ("selector.cli.completion", "The script that completes words in your shell."),
 }

@@ -1,0 +1,61 @@
+"""`selector card`."""
+
+from __future__ import annotations
+
+import click
+
+from selector.cli.common import complete_marks, complete_table, fact_options
+
+
+@click.command("card")
+@click.argument("table", metavar="TABLE", shell_complete=complete_table)
+@click.argument("marks", nargs=-1, required=True, metavar="MARKS...", shell_complete=complete_marks)
+@click.option("--out", required=True, metavar="FILE", help="Where to write it: a name that ends in .pdf or .html.")
+@click.option("--found", multiple=True, metavar="MARKS", help="The board as found, drawn beside it.", shell_complete=complete_marks)
+@click.option("--paper", type=click.Choice(["letter", "A4"]), default="letter", show_default=True, help="Size of the sheet.")
+@click.option("--place", default="", help="Where the unit stands.")
+@click.option("--by", default="", help="Who set it.")
+@click.option("--date", default="", help="When; a blank to write in otherwise.")
+@click.option("--turned", type=click.Choice(["0", "90", "180", "270"]), default="0", help="How the board hangs.")
+@click.option("--force", is_flag=True, help="Replace a file that is there.")
+@fact_options
+def command(
+    table: str,
+    marks: tuple[str, ...],
+    out: str,
+    found: tuple[str, ...],
+    paper: str,
+    place: str,
+    by: str,
+    date: str,
+    turned: str,
+    force: bool,
+    pairs: list[tuple[str, str]],
+) -> None:
+    """\b
+    Example: selector card corvane-k14 SW1=00110000 --model 080 --out card.pdf
+
+    One sheet for the unit's door: the board as it is left, the airflow of every call, blanks for what is measured, cautions, and a code that
+    decode reads back. Folds to pocket size. PDF needs the extra: pip install "blower-selector[card]".
+    """
+    from selector.card.content import build_card
+    from selector.card.html import card_html
+    from selector.cli.files import write_new
+    from selector.solve.asked import read_facts
+    from selector.solve.engine import Engine
+    from selector.solve.marks import read_marks, setting_of
+    from selector.table.library import load
+
+    loaded, _ = load(table)
+    known = read_facts(pairs, loaded)
+    left = setting_of(read_marks(marks, loaded), loaded)
+    before = setting_of(read_marks(found, loaded), loaded) if found else None
+    card = build_card(Engine(loaded, known), left, before, place=place, by=by, date=date, turned=int(turned))
+    if out.casefold().endswith(".pdf"):
+        try:
+            from selector.card.pdf import card_pdf
+        except ImportError as missing:
+            raise click.UsageError(f'a PDF needs {missing.name}: pip install "blower-selector[card]", or write card.html') from missing
+        write_new(out, card_pdf(card, "letter" if paper == "letter" else "A4"), force=force)
+    else:
+        write_new(out, card_html(card, "letter" if paper == "letter" else "A4").encode("utf-8"), force=force)
