@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 import tempfile
 
 import click
@@ -11,7 +12,7 @@ import click
 def write_new(path: str, data: bytes, *, force: bool = False) -> None:
     """Write a file completely, or leave nothing. Refuses to replace an existing one unless told to; `-` is standard output."""
     if path == "-":
-        click.get_binary_stream("stdout").write(data)
+        sys.stdout.buffer.write(data)
         return
     if os.path.exists(path) and not force:
         raise click.UsageError(f"{path} is there already; name another file, or add --force to replace it")
