@@ -88,6 +88,7 @@ BEYOND = (
     "unknown-head",
     "unknown-lead",
     "unknown-model-or-stage",
+    "unknown-model",
     "unknown-name",
     "unknown-position",
     "unknown-ramp",
