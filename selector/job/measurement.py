@@ -83,6 +83,8 @@ def _figures(place: Place, state: State) -> Taken:
             raise Missing(place.problem("reading-incomplete", "rise needs a rise, or supply air and return air", "add rise to the reading"))
         assert state.heat is not None
         flow = _by_heat(state.heat, rise, method)
+        if not state.clocked:
+            remarks.append("the heat is taken as the plate or the job has it: it was not measured")
     elif method == "watts":
         place.need("watts", method)
     static = _static(place, remarks)

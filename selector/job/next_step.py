@@ -45,16 +45,18 @@ def next_step(verdict: Verdict, board: Marks) -> Step:
     """The next step after one verdict."""
     if verdict.apart is not None:
         return Step(kind="measure", words=verdict.explanations[0].then)
+    if verdict.asked:
+        return Step(kind="look", words=f"{verdict.asked}: find out why before anything is moved (power, wall control, model plug)")
     if not verdict.moved:
         return _without_airflow(verdict)
     if verdict.against == "not known":
         return _not_known(verdict)
-    if verdict.asked:
-        return Step(kind="look", words=f"{verdict.asked}: find out why before anything is moved (power, wall control, model plug)")
     if verdict.against != "as selected":
         return _off(verdict)
     if {"rise high", "rise low"} & verdict.seen.also:
         said = verdict.explanations[0].then if verdict.explanations else "find out the heat first"
+        if any(one.input is not None for one in verdict.state.taken):
+            said = "the input is known now: put it right where it is off (licensed work), and measure again; don't move a mark for it"
         return Step(kind="look", words=said)
     return _as_selected(verdict, board)
 
@@ -89,7 +91,7 @@ def _off(verdict: Verdict) -> Step:
             figures = (most,)
             words += f"; at the plate's static these ducts let {text(most)} through"
             if verdict.low is not None and most.value < verdict.low.value:
-                return Step(kind="no setting", words=f"{words}, under the window: no setting will do it in these ducts", figures=figures)
+                return Step(kind="no setting", words=f"{words}, under the window", figures=figures)
     return Step(kind="look", words=words, figures=figures)
 
 
@@ -125,7 +127,7 @@ def _setting(verdict: Verdict, board: Marks) -> Step:
         return Step(kind="measure", words="some marks could not be read: read them before one is moved")
     moves = fewest(board.engine, board.setting, board.wanted, board.held)
     if moves.setting is None:
-        return Step(kind="no setting", words="no setting will do it", moves=moves)
+        return Step(kind="no setting", words="none brings every call inside its window and limits", moves=moves)
     state = verdict.state
     point = board.engine.asked(board.engine.table.calls[state.call], state.stage)
     then = Board(board.engine, moves.setting).airflow(point)
@@ -135,4 +137,5 @@ def _setting(verdict: Verdict, board: Marks) -> Step:
         forbidden = verdict.static.against_raising(verdict.moved[0].airflow, wanted)
         if forbidden:
             return Step(kind="not offered", words=forbidden, figures=(verdict.static.at(verdict.moved[0].airflow, wanted),))
-    return Step(kind="set", words="set it, and measure again", moves=moves)
+    count = len(moves.moves)
+    return Step(kind="set", words=f"{count} move{'s' if count != 1 else ''}, the fewest that bring every call inside, and measure again", moves=moves)

@@ -11,7 +11,7 @@ from selector.job.model import Amount, Job, Reading, Word
 from selector.job.settled import ComingUp
 from selector.problems import Problem
 from selector.table.model import Call, No
-from selector.table.units import plain
+from selector.table.units import DIFFERENCES, format_number, plain, unit_named
 
 SETTLE_S = Fraction(180)
 """Seconds after the ramp's last step before a heat method counts: the exchanger is still warming (common practice says some minutes; our choice)."""
@@ -25,13 +25,17 @@ HEAT_METHODS = ("rise", "electric", "clocked gas")
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class State:
-    """What the board does in the call and stage of a reading: how it comes up, and its heat (Btu/h delivered; the efficiency as a share)."""
+    """What the board does in the call and stage of a reading: how it comes up, and its heat (Btu/h delivered; the efficiency as a share).
+
+    `clocked`: the heat rests on an input read at the meter.
+    """
 
     call: Call
     stage: str
     coming: ComingUp | No
     heat: Figure | None = None
     efficiency: Figure | None = None
+    clocked: bool = False
 
     @property
     def title(self) -> str:
@@ -81,7 +85,15 @@ class Place:
 
     def figure(self, key: str, amount: Amount, name: str = "") -> Given:
         where = f"{self.job.file}:{amount.line}, " if amount.line else ""
-        return given(name or key.replace(" ", "_"), amount.value, amount.unit, source=f"{where}typed {amount.text}")
+        return given(name or key.replace(" ", "_"), amount.value, amount.unit, source=f"{where}typed {amount.text}", shown=shown_amount(amount))
+
+
+def shown_amount(amount: Amount) -> str:
+    """How a figure is written that was typed in another unit, so that it isn't written with six decimals; empty where it is short anyway."""
+    if (amount.value * 100).denominator == 1:
+        return ""
+    places = unit_named(amount.unit).places if amount.unit not in DIFFERENCES else DIFFERENCES[amount.unit].places
+    return f"{format_number(amount.value, places)} {amount.unit}"
 
 
 def too_soon(place: Place, state: State) -> Iterable[Problem]:

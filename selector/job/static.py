@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.air import shown_duct
-from selector.air.figure import Figure, Worked, given, text, written
+from selector.air.figure import Figure, Given, Worked, given, text, written
 from selector.job.decision import Static
 from selector.job.model import Job
+from selector.job.objections import shown_amount
 from selector.solve.engine import Engine
 from selector.table.model import Call, Rating
 from selector.table.units import convert
@@ -48,10 +49,8 @@ class Pressure:
     def lines(self) -> tuple[str, ...]:
         """`0.62 in. w.c. in cooling second, above the plate's 0.5 in. w.c.`"""
         where = f"{self.call} {self.stage}".strip()
-        ends = [
-            f"{'above' if end in self.above else 'within'} the {_words(end)} {written(end)}" for end in (self.plate, self.holds) if end is not None
-        ]
-        shown = text(self.measured) if isinstance(self.measured, Worked) else written(self.measured)
+        ends = [f"{'above' if end in self.above else 'within'} the {_words(end)} {said(end)}" for end in (self.plate, self.holds) if end is not None]
+        shown = text(self.measured) if isinstance(self.measured, Worked) else said(self.measured)
         return (f"{shown} in {where}" + (f", {' and '.join(ends)}" if ends else "; the plate's greatest static is not known"),)
 
     def at(self, now: Figure, then: Figure) -> Worked:
@@ -61,13 +60,22 @@ class Pressure:
 
     def against_raising(self, now: Figure | None = None, then: Figure | None = None) -> str:
         """Why airflow may not be raised, empty where it may: static is above, or would be at the airflow that is meant."""
+        if now is not None and then is not None and then.value <= now.value:
+            return ""
         if self.above:
             return f"static {written(self.measured)} is above {_ends(self.above)}: no airflow is raised"
-        if now is None or then is None or then.value <= now.value:
+        if now is None or then is None:
             return ""
         expected = self.at(now, then)
         ends = tuple(end for end in (self.plate, self.holds) if end is not None and expected.value > end.value)
         return f"static would be {text(expected)}, above {_ends(ends)}: it is not raised that far" if ends else ""
+
+
+def said(figure: Figure) -> str:
+    """A given figure with what was typed, where that was another unit: `0.40 in. w.c. (typed 100 Pa)`."""
+    typed = figure.source.rpartition("typed ")[2] if isinstance(figure, Given) and "typed " in figure.source else ""
+    plainly = written(figure)
+    return plainly if not typed or typed.replace(",", "") == plainly.replace(",", "") else f"{plainly} (typed {typed})"
 
 
 def _words(end: Figure) -> str:
@@ -75,14 +83,14 @@ def _words(end: Figure) -> str:
 
 
 def _ends(ends: tuple[Figure, ...]) -> str:
-    return " and ".join(f"the {_words(end)} {written(end)}" for end in ends)
+    return " and ".join(f"the {_words(end)} {said(end)}" for end in ends)
 
 
 def plate_static(job: Job, engine: Engine) -> Figure | None:
     """The greatest static of the rating plate, from the job, else from the table."""
     typed = job.site.plate_static
     if typed is not None:
-        return given("plate_static", typed.value, typed.unit, source=f"rating plate, typed {typed.text}")
+        return given("plate_static", typed.value, typed.unit, source=f"rating plate, typed {typed.text}", shown=shown_amount(typed))
     rating: Rating | None = engine.table.ratings.get("plate static")
     value = rating.get(engine.plate_model(), "") if rating is not None else None
     if rating is None or not isinstance(value, Fraction):

@@ -96,7 +96,7 @@ def taken_in(
         taken.append(found)
         if found.input is not None and efficiency is not None:
             heat = delivered_from_input(found.input, efficiency)
-            state = replace(state, heat=heat)
+            state = replace(state, heat=heat, clocked=True)
     taken.sort(key=lambda one: readings.index(one.reading))
     return TakenIn(call=call, stage=stage, rate=rate, engine=own, answers=answers, heat=heat, taken=tuple(taken), problems=tuple(sorted(problems)))
 

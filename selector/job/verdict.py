@@ -12,7 +12,7 @@ from selector.job.air import HouseAir
 from selector.job.asked import asked_for, suspects
 from selector.job.beside import beside
 from selector.job.decision import Blower, Delivered, Seen, chosen, deciding
-from selector.job.explain import Explanation, explain
+from selector.job.explain import Explanation, Suspect, explain
 from selector.job.known import Known
 from selector.job.model import Job
 from selector.job.moved_air import Apart, MovedAir, moved_air
@@ -30,6 +30,7 @@ class Verdict:
 
     `moved`: one for each way to read the chart; `apart` where two methods contradict each other (then there is no verdict). `against` is the
     word against the selected airflow, `standing` against the window (None: no window, or no verdict); `notes` are figures that speak beside it.
+    `asked`: what the board shows isn't what the marks select; `fits`: what this table has that would move what was read, or shown.
     """
 
     state: TakenIn
@@ -48,6 +49,7 @@ class Verdict:
     deciding: str
     notes: tuple[tuple[str, Figure], ...]
     asked: str = ""
+    fits: tuple[Suspect, ...] = ()
 
     @property
     def judged(self) -> bool:
@@ -82,7 +84,8 @@ def judge_state(state: TakenIn, selected: Figure | No, job: Job, setting: Settin
     notes, also = beside(state, job, air, moved, selected, watts)
     seen = Seen(delivered=against, static=static.word if static is not None else "not known", blower=_blower(engine), also=frozenset(also))
     asked, unlikely = asked_for(state, selected)
-    explanations = explain(seen, suspects(state, setting, known, moved, selected), engine.table.units.airflow, unlikely)
+    fits = suspects(state, setting, known, moved, selected) if asked or against in ("low", "high") else ()
+    explanations = explain(seen, fits, engine.table.units.airflow, unlikely)
     return Verdict(
         state=state,
         selected=selected,
@@ -100,6 +103,7 @@ def judge_state(state: TakenIn, selected: Figure | No, job: Job, setting: Settin
         deciding=deciding(seen, chosen(seen)),
         notes=tuple(notes),
         asked=asked,
+        fits=fits,
     )
 
 
@@ -135,8 +139,8 @@ def _standing(moved: Sequence[MovedAir], low: Figure | None, high: Figure | None
     if not moved or (low is None and high is None):
         return None
     least, most = Fraction(0) if low is None else low.value, HIGHEST if high is None else high.value
-    if least > most:
-        return None
+    if least > most:  # no airflow meets both ends: what isn't above one is below the other
+        return "above" if all(one.measured.low_cfm > most for one in moved) else "below"
     words = {measure.standing(one.measured, least, most) for one in moved}
     if len(words) == 1:
         return words.pop()

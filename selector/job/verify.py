@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from selector.air import shown
 from selector.air.figure import Figure, renamed
 from selector.job.expected import tracer_of
-from selector.job.house import House
+from selector.job.house import House, house_of
 from selector.job.judged_by import setting_now, wanted_of
 from selector.job.known import Stage
-from selector.job.model import Reading
+from selector.job.model import Amount, Reading
 from selector.job.next_step import Marks, Step, next_step
 from selector.job.objections import Place
 from selector.job.report import Report
 from selector.job.taken_in import Key, TakenIn, by_state, taken_in
 from selector.job.verdict import Verdict, judge_state
 from selector.job.verify_text import data_of, figures_of, lines_of
-from selector.job.wanted import Wanted
 from selector.problems import Problem
 from selector.solve.engine import Engine
 from selector.table.model import No, Setting
@@ -47,12 +45,11 @@ def verify(house: House, only: Stage | None = None) -> Report:
     states, problems = by_state(job, house.engine)
     aside: list[Problem] = list(problems)
     judged: list[Judged] = []
-    wanted = wanted_of(house)
     for key, readings in states.items():
         if only is not None and key[:2] != only:
             aside += _elsewhere(house, key, readings, only)
             continue
-        one = _one(house, key, readings, setting, wanted)
+        one = _one(house, key, readings, setting)
         aside += one.verdict.state.problems
         judged.append(one)
     fine = bool(judged) and not aside and all(one.verdict.fine and one.step.kind == "nothing" for one in judged)
@@ -72,12 +69,26 @@ def _elsewhere(house: House, key: Key, readings: Sequence[Reading], only: Stage)
     return [Place(house.job, one).problem("other-stage", message, f"measure in {here}", one.call) for one in readings]
 
 
-def _one(house: House, key: Key, readings: Sequence[Reading], setting: Setting, wanted: Sequence[Wanted]) -> Judged:
-    heats, efficiencies = _heats(house, key)
+def _one(house: House, key: Key, readings: Sequence[Reading], setting: Setting) -> Judged:
+    house = _at_rate(house, key)
+    wanted = wanted_of(house)
+    at = key[:2]
+    aim = house.aim(*at)
+    heats = {} if aim.heat is None else {at: aim.heat}
+    efficiencies = {} if aim.efficiency is None else {at: aim.efficiency}
     state = taken_in(key, readings, house.job, _as_printed(house), setting, heats, efficiencies)
     verdict = judge_state(state, _selected(house, state), house.job, setting, house.known, wanted, house.air)
     marks = Marks(engine=house.search, setting=setting, wanted=wanted, held=house.known.held, dead=_dead(house))
     return Judged(verdict=verdict, step=next_step(verdict, marks))
+
+
+def _at_rate(house: House, key: Key) -> House:
+    """The house at the firing rate that was read, where the call modulates: its windows follow the fire."""
+    call, _, rate = key
+    if not rate or not house.engine.modulates(house.engine.table.calls[call]):
+        return house
+    read = Amount(value=Fraction(rate), unit="%", text=f"{rate} %")
+    return house_of(replace(house.job, site=replace(house.job.site, firing_rate=read)), house.table)
 
 
 def _selected(house: House, state: TakenIn) -> Figure | No:
@@ -93,18 +104,6 @@ def _selected(house: House, state: TakenIn) -> Figure | No:
 def _as_printed(house: House) -> Engine:
     """The engine with the charts as printed: a reading of static says where on them the blower stands."""
     return Engine(replace(house.engine.table, charts=house.table.charts), house.engine.facts)
-
-
-def _heats(house: House, key: Key) -> tuple[Mapping[Stage, Figure], Mapping[Stage, Figure]]:
-    """Delivered heat and efficiency of a state, at the firing rate that was read."""
-    call, stage, rate = key
-    aim = house.aim(call, stage)
-    heat = aim.heat
-    if rate and aim.full_heat is not None and house.engine.modulates(house.engine.table.calls[call]):
-        fire = shown.percent("firing_rate", Fraction(rate), source="read")
-        heat = shown.product("delivered_heat", aim.full_heat.value * fire.value, "Btu/h", renamed(aim.full_heat, "full_heat"), fire)
-    at = (call, stage)
-    return ({} if heat is None else {at: heat}), ({} if aim.efficiency is None else {at: aim.efficiency})
 
 
 def _dead(house: House) -> str:

@@ -12,7 +12,9 @@ from selector.job.explain import Explanation
 from selector.job.house import House
 from selector.job.judged_by import first_of
 from selector.job.moved_air import MovedAir
+from selector.job.static import said
 from selector.job.verdict import Verdict
+from selector.job.wanted import flow
 from selector.problems import Problem
 from selector.solve.marks import marks_of
 from selector.table.model import No, Setting
@@ -29,6 +31,7 @@ WORDS = {
     "below": "below the window",
     "above": "above the window",
 }
+LABELS = {"not offered": "no setting is offered: ", "no setting": "no setting will do it: "}
 DELIVERED = {"low": "less than selected", "as selected": "as selected", "high": "more than selected"}
 
 
@@ -58,26 +61,27 @@ def _state(one: Judged, house: House) -> list[str]:
         out.append(f"  window     {_window(verdict)}")
     if verdict.static is not None:
         out += [f"  static     {line}" for line in verdict.static.lines()]
-    out += [f"  beside     {text(figure)}: {words}" for words, figure in verdict.notes]
+    out += [f"  beside     {_figure(figure)}: {words}" for words, figure in verdict.notes]
+    out += [f"  note       {remark}" for taken in verdict.state.taken for remark in taken.remarks if taken.asked is None]
     out.append(f"  verdict    {verdict_words(verdict)}")
+    unit = house.table.units.airflow
+    out += [f"  fits       {s.words} {flow(s.airflow)} {unit}" for s in verdict.fits]
     out += [f"  {line}" for e in verdict.explanations for line in _explanation(e)]
-    out.append(f"  next       {one.step.words}")
+    out.append(f"  next       {LABELS.get(one.step.kind, '')}{one.step.words}")
     if one.step.moves is not None:
         out += [f"    {line}" for line in _moves(one, house)]
     return out
 
 
 def _readings(verdict: Verdict, house: House) -> Iterable[str]:
-    flows = [one.flow for one in verdict.state.taken if one.flow is not None]
+    several = sum(one.flow is not None for one in verdict.state.taken) > 1
     for one in verdict.state.taken:
-        flow = one.flow
-        if flow is not None and (len(verdict.moved) != 1 or len(flows) > 1):
-            yield f"measured   {_figure(flow.airflow)} ({flow.method}, +-{_percent(flow.band)} %)"
+        if one.flow is not None and (len(verdict.moved) != 1 or several):
+            yield f"measured   {_figure(one.flow.airflow)} ({one.flow.method}, +-{_percent(one.flow.band)} %)"
         if one.asked is not None:
             yield f"shown      {written(one.asked)}: what was asked for, not what was delivered"
         if one.input is not None:
             yield f"clocked    {text(one.input)}"
-        yield from (f"           {remark}" for remark in one.remarks if one.asked is None)
     for moved in verdict.moved:
         yield f"delivered  {_delivered(moved, house)} ({moved.measured.method}, +-{_percent(moved.band)} %)"
 
@@ -88,7 +92,7 @@ def _percent(band: Figure) -> str:
 
 def _figure(figure: Figure) -> str:
     """A worked figure with its arithmetic, a given one plainly."""
-    return text(figure) if isinstance(figure, Worked) else written(figure)
+    return text(figure) if isinstance(figure, Worked) else said(figure)
 
 
 def _delivered(moved: MovedAir, house: House) -> str:
@@ -140,7 +144,7 @@ def _moves(one: Judged, house: House) -> list[str]:
     moves = one.step.moves
     assert moves is not None
     if one.step.kind == "set":
-        return [f"{m.text(house.table)}" for m in moves.moves]
+        return [m.text(house.table) for m in moves.moves]
     if not moves.against:
         return ["the page refuses every setting, or a fact is missing"]
     nearest = [o for o in moves.against if o.nearest is not None]
@@ -203,6 +207,7 @@ def _data(one: Judged, house: House) -> dict[str, object]:
         },
         "beside": [{"words": words, "figure": as_data(figure)} for words, figure in verdict.notes],
         "verdict": {"against selected": verdict.against, "standing": verdict.standing, "words": verdict_words(verdict)},
+        "fits": [{"words": s.words, "airflow": float(s.airflow)} for s in verdict.fits],
         "explanations": [
             {
                 "row": e.row,

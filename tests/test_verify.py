@@ -1,0 +1,392 @@
+"""Verdicts on whole jobs, worked by hand on the pages of the tables.
+
+Corvane 080, SW1 = 0 0 1 1 0 1 0 0: cooling 1,130 + 6 % = 1,197.8, heating 1,180 + 6 % = 1,250.8 cfm; output 76,000 Btu/h (page 23-24, question 2).
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from selector.job.report import Report
+from selector.job.verify import verify
+from tests.judging import answered, house, line_with
+
+HEAD = """table: corvane-k14
+model: 080
+site: {plate static: 0.5 in. w.c.}
+heat: {kind: gas}
+outdoor unit: {capacity: 3 tons}
+as left: {SW1: 00110100}
+"""
+
+
+def judged(*readings: str, head: str = HEAD) -> Report:
+    return answered(verify, head + "measurements:\n" + "".join(f"- {{{one}}}\n" for one in readings))
+
+
+def state(report: Report, number: int = 0) -> Any:
+    states = report.data["states"]
+    assert isinstance(states, list)
+    return states[number]
+
+
+def said(report: Report, number: int = 0) -> tuple[str, str | None, list[str], str]:
+    """Against selected, standing, rows of the decision table, kind of the next step."""
+    one = state(report, number)
+    return one["verdict"]["against selected"], one["verdict"]["standing"], [e["row"] for e in one["explanations"]], one["next"]["kind"]
+
+
+def test_as_selected_and_inside_is_recorded() -> None:
+    # 76,000 / (1.08 x 56) = 1,256.6 cfm, 7 % of it 88.0: 1,168.7 to 1,344.6; selected 1,250.8; plate 35 to 65 F: 1,082.6 to 2,010.6 cfm
+    report = judged("call: heating second, minutes: 15, method: rise, return air: 68 F, supply air: 124 F")
+    assert said(report) == ("as selected", "inside", [], "nothing")
+    assert report.exit_code == 0
+    assert report.problems == ()
+    assert "1,257 cfm, 1,169 cfm to 1,345 cfm" in line_with(report, "delivered")
+    assert line_with(report, "selected") == "selected 1,180 cfm x (1 + 6 %) = 1,251 cfm"
+    assert line_with(report, "window") == "window 1,083 cfm to 2,011 cfm"
+
+
+def test_low_with_the_static_above_the_plate_is_the_air_path_and_never_a_raise() -> None:
+    # rise 70 F: 76,000 / (1.08 x 70) = 1,005.3 cfm, up to 1,075.7: under 1,250.8 and under the window;
+    # at the plate's 0.5 in. w.c. these ducts let 1,005.3 x sqrt(0.5 / 0.7) = 849.6 cfm through, under the window's 1,082.6
+    report = judged("call: heating second, minutes: 15, method: rise, rise: 70 F, static pressure: 0.7 in. w.c.")
+    assert said(report) == ("low", "below", ["narrow"], "no setting")
+    assert report.exit_code == 1
+    words = line_with(report, "next")
+    assert "never raise it" in words
+    assert "= 850 cfm through, under the window" in words
+    assert "above the plate's 0.5 in. w.c." in line_with(report, "static")
+
+
+def test_low_with_usual_static_names_what_the_board_itself_speaks_for() -> None:
+    # found at 1 0 0 1: 720 + 6 % = 763.2; left at 0 0 0 0: 1,380; 770 +- 38.5 is low, and the marks as found fit
+    head = HEAD.replace("as left: {SW1: 00110100}", "as found: {SW1: 10010100}\nas left: {SW1: 00000100}")
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 770 cfm, static pressure: 0.3 in. w.c.", head=head)
+    assert said(report) == ("low", "below", ["asks less"], "look")
+    first = state(report)["explanations"][0]["look at"][0]
+    assert first["check"] == "power-up"
+    assert first["fits"] == ["the marks as found give 763.2 cfm"]
+
+
+def test_a_shown_airflow_that_is_the_selected_one_speaks_against_the_board() -> None:
+    report = judged(
+        "call: cooling second, minutes: 15, method: hood, airflow: 1100 cfm, static pressure: 0.3 in. w.c.",
+        "call: cooling second, minutes: 15, method: shown, airflow: 1200 cfm",
+    )
+    assert said(report) == ("low", "inside", ["asks less"], "look")
+    checks = state(report)["explanations"][0]["look at"]
+    assert [c["check"] for c in checks] == ["wheel", "power-up", "terminal", "plug", "dehumidify"]
+    assert all(c["unlikely"] for c in checks[1:])
+
+
+def test_a_shown_airflow_that_is_not_the_selected_one_is_found_out_first() -> None:
+    # as delivered, all off, cooling is 1,380: a lamp that counts in hundreds shows 1,400
+    report = judged("call: cooling second, minutes: 15, method: shown, airflow: 1400 cfm")
+    assert said(report)[0::3] == ("not known", "look")
+    assert "asks for 1,400 cfm, not for what these marks select" in line_with(report, "next")
+    assert line_with(report, "fits") == "fits the marks as delivered give 1,380 cfm"
+
+
+def test_two_methods_apart_by_more_than_their_bands_give_no_verdict() -> None:
+    # rise 70 F: 1,005.3 +- 70.4; hood 1,400 +- 70: 394.7 apart, bands 140.4
+    report = judged(
+        "call: heating second, minutes: 15, method: rise, rise: 70 F",
+        "call: heating second, minutes: 15, method: hood, airflow: 1400 cfm",
+    )
+    assert said(report) == ("disagree", None, ["contradict"], "measure")
+    assert line_with(report, "verdict") == "verdict none: rise and hood are 395 cfm apart, more than their bands together (140 cfm)"
+    assert state(report)["next"]["moves"] is None
+    assert report.exit_code == 1
+
+
+def test_two_methods_that_agree_are_weighed_by_their_bands() -> None:
+    # rise 58 F: 1,213.3 (7 %), hood 1,290 (5 %): (1,213.3 / 49 + 1,290 / 25) / (1/49 + 1/25) = 1,264.1; band 1 / sqrt(1/49 + 1/25) = 4.07 %
+    report = judged(
+        "call: heating second, minutes: 15, method: rise, rise: 58 F",
+        "call: heating second, minutes: 15, method: hood, airflow: 1290 cfm",
+    )
+    assert said(report) == ("as selected", "inside", [], "nothing")
+    moved = state(report)["delivered"][0]
+    assert round(moved["airflow"]["value"], 1) == 1264.1
+    assert round(100 * (moved["high"]["value"] / moved["airflow"]["value"] - 1), 2) == 4.07
+
+
+def test_over_fired_by_the_meter_is_found_though_the_airflow_is_right() -> None:
+    # 3600 x 2 / 83 x 1,037 = 89,957 Btu/h, 112 % of 80,000; x 95 % / (1.08 x 62) = 1,276.3 cfm: as selected
+    report = judged(
+        "call: heating second, minutes: 15, method: rise, rise: 62 F",
+        "call: heating second, minutes: 15, method: clocked gas, volume: 2 ft3, time: 83 s, heat of gas: 1037 Btu/ft3",
+    )
+    assert said(report) == ("as selected", "inside", ["over-fired"], "look")
+    assert round(state(report)["delivered"][0]["airflow"]["value"], 1) == 1276.3
+    assert report.exit_code == 1
+
+
+def test_under_fired_by_the_meter() -> None:
+    # 3600 x 2 / 110 x 1,037 = 67,876 Btu/h, 85 % of the plate; x 95 % / (1.08 x 48) = 1,243.9 cfm
+    report = judged(
+        "call: heating second, minutes: 15, method: clocked gas, volume: 2 ft3, time: 110 s, heat of gas: 1037 Btu/ft3",
+        "call: heating second, minutes: 15, method: rise, rise: 48 F",
+    )
+    assert said(report) == ("as selected", "inside", ["under-fired"], "look")
+
+
+def test_the_first_stage_is_held_against_its_own_input() -> None:
+    # first stage burns 70 % of 80,000 = 56,000: 3600 x 1 / 66 x 1,037 = 56,563.6 is as the plate says
+    report = judged("call: heating first, minutes: 15, method: clocked gas, volume: 1 ft3, time: 66 s, heat of gas: 1037 Btu/ft3")
+    assert any("fired as the plate says" in line for line in report.lines)
+
+
+def test_it_works_at_a_price() -> None:
+    # 800 W / 1,200 cfm = 0.67 W/cfm, above 0.45
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1200 cfm, static pressure: 0.6 in. w.c., watts: 800")
+    assert said(report) == ("as selected", "inside", ["at a price"], "look")
+    assert "0.67 W/cfm" in " ".join(report.lines)
+    assert report.exit_code == 1
+
+
+def test_high_with_low_static_and_high_with_usual_static() -> None:
+    low = judged("call: cooling second, minutes: 15, method: hood, airflow: 1380 cfm, static pressure: 0.2 in. w.c.")
+    assert said(low) == ("high", "likely above", ["open"], "look")
+    usual = judged("call: cooling second, minutes: 15, method: hood, airflow: 1380 cfm, static pressure: 0.4 in. w.c.")
+    assert said(usual) == ("high", "likely above", [], "look")
+
+
+def test_static_that_was_not_measured_is_asked_for_where_it_decides() -> None:
+    report = judged("call: heating second, minutes: 15, method: rise, rise: 70 F")
+    assert said(report) == ("low", "below", ["narrow", "asks less"], "look")
+    assert "it decides between these" in line_with(report, "next")
+
+
+# -- the next step: a setting, none, or none offered -----------------------------------------------------------------------------------------------
+
+ASKED = HEAD + "windows: {cooling: 1300 to 1400 cfm}\n"
+"""Cooling of 1,197.8 is wanted at 1,300 to 1,400 (its ceiling of 450 cfm a ton is 1,350)."""
+
+
+def test_a_setting_is_offered_with_the_fewest_moves() -> None:
+    # 1,190 +- 59.5 is as selected and below. 1,380 is above 1,350; 1,380 - 6 % = 1,297.2 is under 1,300; 1,520 - 12 % = 1,337.6 (101 11) is inside:
+    # SW1-1 and SW1-5 ON: two moves; heating 1,180 - 12 % = 1,038.4 would then be above the plate's rise, so SW1-6 OFF (1,350 - 12 % = 1,188): three
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm, static pressure: 0.3 in. w.c.", head=ASKED)
+    assert said(report) == ("as selected", "below", [], "set")
+    moves = state(report)["next"]["moves"]
+    assert [(m["part"], m["from"], m["to"]) for m in moves["moves"]] == [("SW1-1", "OFF", "ON"), ("SW1-5", "OFF", "ON"), ("SW1-6", "ON", "OFF")]
+    assert moves["as left"] == "SW1=10111000"
+    assert any("Power off at the disconnect" in line for line in report.lines)
+
+
+def test_none_is_offered_where_the_static_would_go_above_the_plate() -> None:
+    # 0.42 x (1,337.6 / 1,190)^2 = 0.5306 in. w.c.
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm, static pressure: 0.42 in. w.c.", head=ASKED)
+    assert said(report) == ("as selected", "below", [], "not offered")
+    assert "= 0.53 in. w.c., above the plate's 0.5 in. w.c." in line_with(report, "next")
+    assert state(report)["next"]["moves"] is None
+    assert not any("Power off" in line for line in report.lines)
+
+
+def test_none_is_offered_where_the_static_is_above_the_plate_already() -> None:
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm, static pressure: 0.6 in. w.c.", head=ASKED)
+    assert said(report) == ("as selected", "below", [], "not offered")
+    assert "no airflow is raised" in line_with(report, "next")
+
+
+def test_lowering_is_offered_though_the_static_is_above_the_plate() -> None:
+    head = HEAD + "windows: {cooling: 950 to 1000 cfm}\n"
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm, static pressure: 0.6 in. w.c.", head=head)
+    # 990 (110) untrimmed; heating 1,180 or 1,350 are both inside the plate's rise: SW1-1, SW1-2 ON, SW1-3, SW1-4 OFF. 1,130 - 12 % = 994.4 (001 11)
+    # needs SW1-5 ON and, for heating of 1,038.4 (67.8 F), SW1-6 OFF: two moves
+    assert said(report) == ("as selected", "above", [], "set")
+    assert [m["part"] for m in state(report)["next"]["moves"]["moves"]] == ["SW1-5", "SW1-6"]
+
+
+def test_no_setting_will_do_it() -> None:
+    # the 080 has 1,297.2 (1,380 - 6 %) and 1,337.6 (1,520 - 12 %) and nothing between: 1,300 to 1,320 can't be had
+    head = HEAD + "windows: {cooling: 1300 to 1320 cfm}\n"
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm, static pressure: 0.2 in. w.c.", head=head)
+    assert said(report) == ("as selected", "below", [], "no setting")
+    assert state(report)["next"]["moves"]["against"][0]["nearest"] == 1297.2
+    assert report.exit_code == 1
+
+
+def test_a_window_that_holds_no_airflow_is_met_by_no_setting() -> None:
+    # 1,460 to 1,470 is asked for, and 3 tons at 450 cfm a ton are 1,350
+    head = HEAD + "windows: {cooling: 1460 to 1470 cfm}\n"
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm, static pressure: 0.2 in. w.c.", head=head)
+    assert said(report) == ("as selected", "below", [], "no setting")
+    (against,) = state(report)["next"]["moves"]["against"]
+    assert "ceiling 450 cfm/ton" in against["what"]
+    assert "1460 to 1470 cfm" in against["what"]
+
+
+def test_none_is_offered_while_a_wall_control_is_in_force() -> None:
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm", head=ASKED + "in force: wall control\n")
+    assert said(report)[3] == "not offered"
+    assert line_with(report, "FIRST").startswith("FIRST: a wall control is in force")
+
+
+def test_a_band_that_reaches_over_the_end_asks_for_a_narrower_method() -> None:
+    # 1,260 +- 63 is as selected (1,197.8) and its band ends at 1,323, above 1,300: likely below
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1255 cfm", head=ASKED)
+    assert said(report) == ("as selected", "likely below", [], "measure")
+
+
+def test_unreadable_marks_are_read_before_anything_is_said_of_the_selected_airflow() -> None:
+    head = HEAD.replace("00110100", "001?0100")
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm", head=head)
+    assert said(report)[0::3] == ("not known", "measure")
+    assert "read the marks" in line_with(report, "next")
+
+
+# -- bad measurements ------------------------------------------------------------------------------------------------------------------------------
+
+
+def test_readings_that_do_not_count_are_named_at_line_and_column_and_nothing_is_computed_from_them() -> None:
+    report = judged(
+        "call: cooling, minutes: 15, method: hood, airflow: 1190 cfm",
+        "call: colling second, minutes: 15, method: hood, airflow: 1190 cfm",
+        "call: heating second, minutes: 2, method: rise, rise: 56 F",
+        "call: heating second, minutes: 15, method: rise, rise: 56 F, filter: out",
+    )
+    found = [(p.line, p.code) for p in report.problems]
+    assert found == [(9, "stage-missing"), (10, "unknown-call"), (11, "too-early"), (12, "filter-out")]
+    assert all(p.column > 1 and p.file == "job.yaml" for p in report.problems)
+    assert report.problems[1].help == "did you mean `cooling second`?"
+    assert report.figures == () or all(f.name != "measured_airflow" for f in report.figures)
+    assert state(report)["delivered"] == []
+    assert report.exit_code == 1
+
+
+def test_during_the_ramp_of_the_page() -> None:
+    # Garrowby D1 = 3: second stage is at full airflow after 8 + 90 + 180 = 278 s; at 200 s it runs at 75 %
+    head = "table: garrowby-r\nas found: {SW1: 01000000, D1: 3, J1: A, J2: 1}\n"
+    report = judged("call: cooling second, minutes: 200 s, method: hood, airflow: 900 cfm", head=head)
+    (problem,) = report.problems
+    assert (problem.line, problem.code) == (5, "during-the-ramp")
+    assert "75 %" in problem.message
+    assert state(report)["verdict"]["words"] == "none on the airflow: no reading of it counts"
+
+
+def test_another_stage_than_the_one_asked_for_gives_no_verdict() -> None:
+    job = HEAD + "measurements:\n- {call: heating first, minutes: 15, method: rise, rise: 56 F}\n"
+    report = verify(house(job), only=("heating", "second"))
+    (problem,) = report.problems
+    assert problem.code == "other-stage"
+    assert "it says nothing of heating second" in problem.message
+    assert report.data["states"] == []
+    assert report.exit_code == 1
+
+
+def test_each_state_is_judged_by_itself() -> None:
+    report = judged(
+        "call: heating second, minutes: 15, method: rise, rise: 56 F",
+        "call: heating first, minutes: 15, method: rise, rise: 56 F",
+    )
+    # first stage: 53,200 / (1.08 x 56) = 879.6, selected 70 % of 1,250.8 = 875.6
+    assert [said(report, n)[0] for n in (0, 1)] == ["as selected", "as selected"]
+    assert round(state(report, 1)["delivered"][0]["airflow"]["value"], 1) == 879.6
+
+
+def test_a_job_without_marks_or_without_measurements_says_so() -> None:
+    no_marks = verify(house("table: corvane-k14\nmodel: 080\nmeasurements:\n- {call: heating second, minutes: 9, method: rise, rise: 50 F}\n"))
+    assert [p.code for p in no_marks.problems] == ["no-marks"]
+    nothing = verify(house(HEAD))
+    assert [p.code for p in nothing.problems] == ["no-measurements"]
+    assert (no_marks.exit_code, nothing.exit_code) == (1, 1)
+
+
+# -- altitude, static on the chart, units ----------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("told", "against"),
+    [
+        # a hood reads volume: 1,440 cfm at 5,000 ft is 1,440 x .832 = 1,198 cfm of standard air, just what is selected where the motor holds mass
+        ("motor: constant airflow\n", "as selected"),
+        # where the chart counts the volume, 1,440 is high against 1,197.8 (1,368 is its lower end)
+        ("airflow means: actual\n", "high"),
+        # constant torque: 1,440 x sqrt(.832) = 1,313.5; its lower end 1,247.8 is above 1,197.8
+        ("motor: constant torque\n", "high"),
+        # not told: the ways differ, so there is no verdict
+        ("", "not known"),
+    ],
+)
+def test_what_the_chart_counts_decides_at_altitude(told: str, against: str) -> None:
+    head = HEAD.replace("site: {plate static: 0.5 in. w.c.}", "site: {plate static: 0.5 in. w.c., altitude: 5000 ft}") + told
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1440 cfm, static pressure: 0.4 in. w.c.", head=head)
+    assert said(report)[0] == against
+
+
+def test_a_heat_method_counts_mass_whatever_the_altitude() -> None:
+    # 76,000 / (1.08 x 56) = 1,256.6 standard cfm; as volume 1,256.6 / .832 = 1,510.3
+    head = HEAD.replace("site: {plate static: 0.5 in. w.c.}", "site: {altitude: 5000 ft}")
+    reading = "call: heating second, minutes: 15, method: rise, rise: 56 F"
+    mass = judged(reading, head=head + "motor: constant airflow\n")
+    assert round(state(mass)["delivered"][0]["airflow"]["value"], 1) == 1256.6
+    volume = judged(reading, head=head + "airflow means: actual\n")
+    assert round(state(volume)["delivered"][0]["airflow"]["value"]) == 1510
+
+
+def test_taps_are_read_on_the_chart_at_the_static_measured() -> None:
+    # Wickerby page: tap 4 at 150 Pa: 462.5 L/s = 980 cfm; 470 L/s read by hood is as selected
+    head = "table: wickerby-5\nsite: {plate static: 200 Pa}\nas found: {M1: 3 4 2 1}\n"
+    report = judged("call: cooling high, minutes: 10, method: hood, airflow: 470 L/s, static pressure: 150 Pa", head=head)
+    assert round(state(report)["selected"]["value"]) == 980
+    assert said(report)[0] == "as selected"
+
+
+def test_a_lead_on_the_wrong_tap_is_found_out() -> None:
+    # Y2 said to be on tap 4; at 60 Pa (half of the plate's 125 is 62.5: low) tap 4 gives 530 - 20 x 35/50 = 516 L/s, tap 3 450 - 25 x .7 = 432.5;
+    # 430 L/s +- 21.5 is low, and tap 3 fits
+    head = "table: wickerby-5\nsite: {plate static: 125 Pa}\nas found: {M1: 2 4 5 1}\n"
+    report = judged("call: cooling high, minutes: 10, method: hood, airflow: 430 L/s, static pressure: 60 Pa", head=head)
+    assert said(report)[0::2] == ("low", ["wrong tap"])
+    first = state(report)["explanations"][0]["look at"][0]
+    assert first["check"] == "tap"
+    assert first["fits"] == ["tap 3 gives 432.5 L/s"]
+
+
+def test_static_beyond_the_chart_is_no_figure() -> None:
+    # the page ends at 225 Pa
+    head = "table: wickerby-5\nas found: {M1: 3 4 2 1}\n"
+    report = judged("call: cooling high, minutes: 10, method: hood, airflow: 430 L/s, static pressure: 240 Pa", head=head)
+    assert state(report)["selected"]["no"] == "outside"
+    assert said(report)[3] == "measure"
+
+
+def test_how_far_the_chart_holds_is_held_against_the_static_too() -> None:
+    # Brindlemoor holds up to 0.8 in. w.c.; S70 delivered: cooling 1,200
+    head = "table: brindlemoor-16s\nmodel: S70\nas found: {SW1: 0000000000010000, SW2: OPEN OPEN OPEN OPEN}\n"
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1000 cfm, static pressure: 0.9 in. w.c.", head=head)
+    assert said(report)[2] == ["narrow"]
+    assert "above the chart's 0.8 in. w.c." in line_with(report, "static")
+
+
+def test_a_modulating_call_is_read_at_the_rate_that_was_shown() -> None:
+    # Ostrandel 060, page question 1: at 70 % fire heating 885.1, output 60,000 x .70 x .97 = 40,740; the plate's 35 to 65 F: 580.3 to 1,077.8 cfm
+    head = "table: ostrandel-m\nmodel: 060\nas found: {SW1: 010101, D1: 2, J1: b}\n"
+    report = judged("call: heating, minutes: 15, method: rise, rise: 43 F, firing rate: 70 %", head=head)
+    assert state(report)["firing rate"] == "70"
+    assert round(state(report)["selected"]["value"], 1) == 885.1
+    # 40,740 / (1.08 x 43) = 877.3
+    assert round(state(report)["delivered"][0]["airflow"]["value"], 1) == 877.3
+    assert [round(end["value"], 1) for end in state(report)["window"]] == [580.3, 1077.8]
+    assert said(report) == ("as selected", "inside", [], "nothing")
+
+
+def test_the_same_job_in_si_and_us_units_gives_the_same_verdict() -> None:
+    us = judged("call: heating second, minutes: 15, method: rise, return air: 68 F, supply air: 131 F, static pressure: 0.6 in. w.c.")
+    si_head = HEAD.replace("0.5 in. w.c.", "124.544455 Pa").replace("3 tons", "10.5505585262 kW")
+    si = judged("call: heating second, minutes: 15, method: rise, return air: 20 C, supply air: 55 C, static pressure: 149.453346 Pa", head=si_head)
+    assert said(us) == said(si)
+    assert round(state(us)["delivered"][0]["airflow"]["value"], 6) == round(state(si)["delivered"][0]["airflow"]["value"], 6)
+
+
+def test_a_larger_rise_never_raises_the_airflow() -> None:
+    flows = []
+    for rise in (40, 45, 52, 58, 64, 80):
+        report = judged(f"call: heating second, minutes: 15, method: rise, rise: {rise} F")
+        flows.append(state(report)["delivered"][0]["airflow"]["value"])
+    assert flows == sorted(flows, reverse=True)
