@@ -38,9 +38,9 @@ class Conflict:
     shared: tuple[str, ...] = ()
 
 
-def empty_windows(house: House) -> tuple[Conflict, ...]:
+def empty_windows(aims: Iterable[StageAim]) -> tuple[Conflict, ...]:
     """Stages whose window leaves no airflow at all."""
-    return tuple(_empty(one) for one in house.aims if one.empty)
+    return tuple(_empty(one) for one in aims if one.empty)
 
 
 def _empty(one: StageAim) -> Conflict:
@@ -66,12 +66,12 @@ def conflicts(house: House, engine: Engine, request: Request, nearest: Setting |
 
     Stages that don't run in the nearest miss (else as the board stands) ask for nothing. As exact as the search.
     """
-    found = empty_windows(house)
+    board = Board(house.engine, nearest if nearest is not None else baseline_of(engine, request.found))
+    running = [one for one in house.aims if not _idle(board, one)]
+    found = empty_windows(running)
     if found:
         return found
-    board = Board(house.engine, nearest if nearest is not None else baseline_of(engine, request.found))
-    idle = {(one.call, one.stage) for one in house.aims if _idle(board, one)}
-    wanted = [one.wanted() for one in house.aims if (one.call, one.stage) not in idle]
+    wanted = [one.wanted() for one in running]
     table = house.engine.table
     ends = _and_table(windows(wanted, table), engine, house)
     targets = tuple(as_target(key, end, table) for key, end in ends.items())

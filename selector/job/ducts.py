@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from selector.air import duct, shown_duct
-from selector.air.figure import Figure, Worked, given, renamed
+from selector.air.figure import Figure, Worked, given, renamed, written
 from selector.job.aims import StageAim
 from selector.job.known import Known, call_of
 from selector.job.leaves import place, typed
@@ -19,7 +19,7 @@ from selector.job.model import Job, Reading
 from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
 from selector.solve.facts import Facts
-from selector.table.model import Call, Cell, Chart, Named, No, Row, Table, Word
+from selector.table.model import Call, Cell, Chart, Named, No, Row, Setting, Table, Word
 from selector.table.units import convert
 
 STATIC = "static pressure"
@@ -69,7 +69,7 @@ def ducts_of(job: Job, table: Table, known: Known, aims: Sequence[StageAim]) -> 
         return Ducts(table=table, measured=tuple(measured))
     if not measured:
         return Ducts(table=table, notes=_taken(job))
-    if known.found is None:
+    if _stood(known) is None:
         said = "static was measured, but not how the board was set: the duct curve can't be drawn through it"
         return Ducts(table=table, measured=tuple(measured), notes=(said, *_taken(job)))
     for call, stage, static in measured:
@@ -81,6 +81,11 @@ def ducts_of(job: Job, table: Table, known: Known, aims: Sequence[StageAim]) -> 
     return Ducts(table=table, measured=tuple(measured), notes=(why, *_taken(job)))
 
 
+def _stood(known: Known) -> Setting | None:
+    """How the board stood when static was measured: as left where that was recorded, else as found."""
+    return known.left if known.left is not None else known.found
+
+
 def _taken(job: Job) -> tuple[str, ...]:
     static = job.site.static_pressure
     if static is None:
@@ -90,10 +95,11 @@ def _taken(job: Job) -> tuple[str, ...]:
 
 def _curve(table: Table, known: Known, call: str, stage: str, static: Figure) -> Figure | str:
     """k of the duct curve through the measured point, or why it can't be drawn."""
-    assert known.found is not None
+    stood = _stood(known)
+    assert stood is not None
     own = static if table.units.pressure == static.unit else shown_duct.in_unit(static, table.units.pressure, name="static_here")
     engine = Engine(table, replace(known.facts, static={f"{call} {stage}": own.value}))
-    airflow = Board(engine, known.found).airflow(engine.asked(table.calls[call], stage))
+    airflow = Board(engine, stood).airflow(engine.asked(table.calls[call], stage))
     if isinstance(airflow, No):
         return f"the airflow in {call} {stage} as found is not known ({airflow.why}): no duct curve".replace("  ", " ")
     moved = given("airflow_as_found", airflow, table.units.airflow, source=f"{call} {stage} as found, charted at this static".replace("  ", " "))
@@ -117,6 +123,38 @@ def _on_curve(table: Table, k: Figure, aims: Sequence[StageAim], measured: tuple
     return Ducts(
         table=replace(table, charts={**table.charts, **charts}), static=static, k=k, crossings=crossings, measured=measured, notes=tuple(notes)
     )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class MostAirflow:
+    """The charted airflow (cfm) at which static comes to the end it may not pass, by the duct curve through a reading."""
+
+    figure: Figure
+    words: str
+
+
+def most_airflow(job: Job, table: Table, engine: Engine, known: Known, measured: Sequence[tuple[str, str, Figure]]) -> MostAirflow | None:
+    """The least of what every reading gives; None where the board as found, its airflow, or the end of static isn't known."""
+    from selector.job.static import pressure
+
+    found: list[MostAirflow] = []
+    stood = _stood(known)
+    for call, stage, static in measured if stood is not None else ():
+        assert stood is not None
+        read = pressure(static, call, stage, job, engine)
+        ends = [end for end in (read.plate, read.holds) if end is not None]
+        airflow = Board(engine, stood).airflow(engine.asked(table.calls[call], stage))
+        if not ends or isinstance(airflow, No) or not static.value:
+            continue
+        end = renamed(min(ends, key=lambda e: e.value), "greatest_static")
+        where = f"{call} {stage}".strip()
+        moved: Figure = given("airflow_as_found", airflow, table.units.airflow, source=f"{where} as found")
+        if moved.unit != "cfm":
+            moved = shown_duct.in_unit(moved, "cfm", name="airflow_as_found_cfm")
+        k = shown_duct.duct_k(renamed(static, "static"), moved)
+        figure = shown_duct.duct_airflow(k, end, name="greatest_airflow")
+        found.append(MostAirflow(figure=figure, words=f"static {written(end)} by the reading in {where}"))
+    return min(found, key=lambda m: m.figure.value, default=None)
 
 
 def _has_static(chart: Chart) -> bool:

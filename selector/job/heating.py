@@ -298,7 +298,7 @@ class HeatReader:
         percent = stage_share(self.job, self.table, call, stage)
         if amount is None or percent is None:
             return None
-        full = given("capacity", amount.value, "Btu/h", source=place(self.job, amount.line), note="" if self.heat.capacity else "that of cooling")
+        full = replace(typed("capacity", amount, self.job), note="" if self.heat.capacity else "that of cooling")
         if percent.value == 1:
             return full
         return shown.product("stage_capacity", full.value * percent.value, "Btu/h", full, percent)

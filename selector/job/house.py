@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from selector.job.aims import StageAim
+from selector.job.aims import Bound, StageAim
 from selector.job.air import HouseAir, house_air
-from selector.job.ducts import Ducts, ducts_of, with_ducts
+from selector.job.ducts import Ducts, ducts_of, most_airflow, with_ducts
 from selector.job.known import Known, known
 from selector.job.leaves import stage_share
 from selector.job.model import Job
@@ -59,6 +59,11 @@ def house_of(job: Job, table: Table | None = None) -> House:
     adjusted = _adjusted(job, ducts.table)
     delivered = {(a.call, a.stage): a.full_heat.value for a in aims if a.full_heat is not None}
     all_facts = replace(with_ducts(facts.facts, ducts), delivered=delivered, air=air.carries)
+    engine = Engine(adjusted, all_facts)
+    most = most_airflow(job, adjusted, engine, facts, ducts.measured)
+    if most is not None:
+        bound = Bound(end="high", figure=most.figure, origin="static", words=most.words, way=air.ways[0])
+        aims = tuple(replace(one, bounds=(*one.bounds, bound)) for one in aims)
     return House(
         job=job,
         table=table,
@@ -66,7 +71,7 @@ def house_of(job: Job, table: Table | None = None) -> House:
         air=air,
         aims=aims,
         ducts=ducts,
-        engine=Engine(adjusted, all_facts),
+        engine=engine,
         search=Engine(_windowed(adjusted, aims, air), all_facts),
         roles=roles(table),
         notes=(*facts.notes, *_air_notes(job, table, air), *ducts.notes),

@@ -23,8 +23,8 @@ def typed(name: str, amount: Amount, job: Job) -> Given:
 
 def beside(value: Fraction, unit: str, text: str) -> str:
     """`16 kW (54,594 Btu/h)` for a figure typed in another unit than it is held in; empty where both are one."""
-    held = f"{format_number(value, 6).rstrip('0').rstrip('.')} {unit}".strip()
-    if not any(c.isalpha() for c in text) or text.replace(" ", "").replace(",", "") == held.replace(" ", "").replace(",", ""):
+    typed_unit = spelling(text.lstrip("+-0123456789., "))
+    if not typed_unit or typed_unit == spelling(unit) or (typed_unit in UNITS and UNITS[typed_unit].name == unit):
         return ""
     places = UNITS[spelling(unit)].places if spelling(unit) in UNITS else 2
     return f"{text} ({format_number(value, places)} {unit})"

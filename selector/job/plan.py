@@ -25,12 +25,20 @@ CLOSE = 2
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Choice:
-    """A setting with its moves in the order the selectors stand on the board, and what it is expected to do."""
+    """A setting with its moves in the order the selectors stand on the board, and what it is expected to do.
+
+    A move whose `was` is None is a mark that couldn't be read: it is to be seen that it stands so, and is not counted.
+    """
 
     setting: Setting
     deviation: Fraction
     moves: tuple[Move, ...]
     stages: tuple[Expected, ...]
+
+    @property
+    def counted(self) -> int:
+        """How many moves there are."""
+        return sum(m.was is not None for m in self.moves)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -75,10 +83,11 @@ def plan(house: House, *, first: int = CLOSE + 1, near: Fraction = NEAR) -> Plan
         start = replace(start, first=(*start.first, aimless))
     if engine is None:
         return replace(start, conflicts=(Conflict(words=said),), pressures=pressures)
-    start = replace(start, pressures=pressures, notes=(*start.notes, *([said] if said else [])))
+    start = replace(start, pressures=pressures, first=(*start.first, *([said] if said else [])))
     granted = grant(house, engine, request)
     result = find(engine, replace(request, held=granted.held))
-    start = replace(start, wishes=granted.said, careful=granted.careful, not_judged=_unjudged(house, result))
+    stays = [f"{name} stays as it is: what is installed isn't told" for name in result.space.delivered_used]
+    start = replace(start, wishes=granted.said, careful=granted.careful, not_judged=(*_unjudged(house, result), *stays))
     if not result.found:
         return _nothing(start, house, engine, request, result)
     choices = [_choice(house, engine, start.baseline, f) for f in result.found]
@@ -94,8 +103,7 @@ def plan(house: House, *, first: int = CLOSE + 1, near: Fraction = NEAR) -> Plan
 def _start(house: House, engine: Engine | None, found: Setting | None) -> Plan:
     """What is known before the search: where the board stands, what differs from the equipment, what was taken."""
     own = engine or house.search
-    delivered = own.table.delivered(own.plate_model())
-    baseline = delivered if found is None else tuple(d if f is None else f for f, d in zip(found, delivered, strict=True))
+    baseline = own.table.delivered(own.plate_model()) if found is None else found
     apart = differences(house.engine, found) if found is not None else ()
     first = [f"{d.selector} tells the board {d.fact} {d.board}, but {d.known} is what is there" for d in apart]
     if house.job.in_force is not None and house.job.in_force.text == "wall control":

@@ -120,7 +120,8 @@ def _setting(plan: Plan) -> Iterator[str]:
     yield f"Set, from the board {'as delivered' if plan.delivered else 'as found'}"
     if not choice.moves:
         yield "  nothing moves: it stands right already"
-    yield from (f"  {move.text(table)}" for move in choice.moves)
+    for move in choice.moves:
+        yield f"  {move.text(table)}" + ("   couldn't be read: see that it stands so" if move.was is None else "")
     yield ""
     yield from (f"  {line}" for line in board_lines(table, plan.baseline, choice.setting))
     yield f"  as marks: {marks_of(choice.setting, table)}"
@@ -232,7 +233,7 @@ def trade(best: Choice, other: Choice, house: House) -> str:
             if was is not None and now is not None:
                 text += f" (rise {difference(now.value, house.table)} instead of {difference(was.value, house.table)})"
         parts.append(text)
-    moves = f"{len(other.moves)} move{'s' if len(other.moves) != 1 else ''} instead of {len(best.moves)}"
+    moves = f"{other.counted} move{'s' if other.counted != 1 else ''} instead of {best.counted}"
     return "; ".join([*parts, moves])
 
 

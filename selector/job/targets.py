@@ -19,7 +19,7 @@ from selector.job.shares import fixed_share
 from selector.job.windows import Windows, stage_of
 from selector.solve.engine import Engine
 from selector.table.model import Call, Table
-from selector.table.units import BTUH_PER_TON, plain, show
+from selector.table.units import BTUH_PER_TON, format_number, plain, show
 
 INSIDE_F = Fraction(5)
 """How far inside the plate's rise an aim stays at both ends (common practice, no source)."""
@@ -94,9 +94,9 @@ class _Reader:
         if role not in COMPRESSOR or self.outdoor.capacity is None:
             return None
         amount = self.outdoor.capacity
-        full = given(
-            "tons", amount.value / BTUH_PER_TON, "tons", source=place(self.job, amount.line), shown=f"{plain(amount.value / BTUH_PER_TON)} tons"
-        )
+        count = amount.value / BTUH_PER_TON
+        said = plain(count) if count.denominator <= 100 else format_number(count, 2)
+        full = given("tons", count, "tons", source=place(self.job, amount.line), shown=f"{said} tons")
         percent = stage_share(self.job, self.table, call, stage)
         if percent is None:
             return None
