@@ -11,6 +11,7 @@ from typing import Literal
 from selector.solve.engine import Engine, Limit, Point
 from selector.solve.evaluate import Board, CallAnswer, Judged, evaluate, judge
 from selector.solve.instructions import Instruction, Register, Value, finished
+from selector.solve.marks import tapped_twice
 from selector.solve.rank import Alternative, Factor, Ranked, Variable, rank
 from selector.solve.readings import Reading
 from selector.solve.space import Group, Space, groups_of, offered, space_of
@@ -230,6 +231,8 @@ class _Search:
         """The first settings, empty if none fits."""
         table = self.engine.table
         readings = tuple(dict.fromkeys((*(r for f in self.factors for i in f.instructions for r in i.readings), *self._others())))
+        if tapped_twice(tuple(self.space.fixed[i][0] if i in self.space.fixed else None for i in range(len(table.parts))), table):
+            return []
         look = offered(self.space.searched)
         groups = self.groups = groups_of(self.engine, self.space, readings, first, look)
         homes = {p: n for n, g in enumerate(groups) for p in g.parts}
@@ -279,9 +282,9 @@ class _Search:
         return [Ranked(cost=sum(f.costs[()] for f in factors), moves=0, order=0, alternatives=(), group=0)]
 
     def _others(self) -> list[Reading]:
-        """Charts that no airflow reads (delays, ramps, labels): their reserved rows are avoided too."""
+        """Charts that no airflow or heat is worked out from (delays, ramps, labels, limits): their reserved rows are avoided too."""
         engine = self.engine
-        seen = {r.name for f in self.factors for i in f.instructions for r in i.readings}
+        seen = {r.name for f in self.factors for i in f.instructions if i.op != "bound" for r in i.readings}
         call = next(iter(engine.table.calls.values()))
         return [engine.chart(c, call, call.last, "") for c in engine.table.charts.values() if c.name not in seen]
 
@@ -364,12 +367,12 @@ class _Search:
     ) -> Fraction | None:
         """Sum of weighted deviations, None where something refuses or a limit is broken (where limits are kept).
 
-        `without` have no airflow in any setting, only for want of a figure or fact: they are told as not judged and stop nothing.
+        `without` have no airflow in any setting: want of a figure or fact is then told as not judged and stops nothing; a reserved row always does.
         """
         total = Fraction(0)
         for register in f.running:
             x = finished(registers.get(register))
-            if isinstance(x, No) and x.kind in ("refused", "outside") and register not in without:
+            if isinstance(x, No) and (x.reserved or (x.kind in ("refused", "outside") and register not in without)):
                 return None
         for found in judged.values():
             for one in found:
@@ -429,8 +432,8 @@ class _Way(ByFields):
 
 
 def _missing(x: Fraction | No) -> bool:
-    """True where there is no airflow for want of a figure or a fact."""
-    return isinstance(x, No) and not x.reserved and x.kind != "does not run"
+    """True where there is no airflow, though the call runs."""
+    return isinstance(x, No) and x.kind != "does not run"
 
 
 def _unpack(payload: object, at: dict[int, int | None], flows: dict[str, tuple[Fraction, ...]]) -> None:

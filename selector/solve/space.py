@@ -8,6 +8,7 @@ from itertools import product
 from typing import Literal
 
 from selector.solve.engine import Engine, same_value
+from selector.solve.marks import tapped_twice
 from selector.solve.rank import Alternative, TooLarge
 from selector.solve.readings import Outcome, Reading
 from selector.table.model import ANY, No, Part, Setting
@@ -55,11 +56,16 @@ def declared_position(engine: Engine, part: Part, fact: str) -> int | None:
 
 
 def space_of(engine: Engine, found: Setting | None, held: Mapping[int, int], reads: Iterable[int]) -> Space:
-    """Search the parts in `reads`, except those that are held, declare equipment, are left alone, or can't be undone."""
+    """Search the parts in `reads`, except those that are held, declare equipment, are left alone, or can't be undone.
+
+    Leads that stand on one tap can't stay as they are: they are searched though nothing reads them.
+    """
     table = engine.table
     baseline = baseline_of(engine, found)
     fixed: dict[int, tuple[int | None, Why]] = {}
     wanted = set(reads)
+    clash = tapped_twice(tuple(None if i in wanted else held.get(i, at) for i, at in enumerate(baseline)), table)
+    wanted.update(clash)
     unsaid: list[str] = []
     for part in table.parts:
         selector = table.selectors[part.selector]
