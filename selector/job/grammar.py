@@ -39,7 +39,7 @@ class Items:
 
 @dataclass(frozen=True, slots=True)
 class Sentences:
-    """One text, or a list of texts."""
+    """One text, a list of texts, or a text below a bar, each of whose lines is one."""
 
     help: str = ""
     example: str = ""
@@ -49,8 +49,16 @@ class Sentences:
 
     def read(self, node: Node, name: str, report: Report) -> Any:
         inner = Text()
-        nodes = node.items if isinstance(node, Sequence) else [node]
+        nodes = node.items if isinstance(node, Sequence) else _each_line(node) if isinstance(node, Scalar) else [node]
         return [cleaned for one in nodes if (cleaned := inner.read(one, name, report)) is not None]
+
+
+def _each_line(node: Scalar) -> list[Node]:
+    """The lines of a text below a bar, each at its place; any other text as it is."""
+    if node.style != "literal":
+        return [node]
+    lines = enumerate(node.text.split("\n"), node.line + 1)
+    return [Scalar(text.strip(), number, node.column, "plain", number) for number, text in lines if text.strip()]
 
 
 @dataclass(frozen=True, slots=True)

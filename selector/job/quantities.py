@@ -225,7 +225,7 @@ def aim_of(node: Scalar, field: Field, report: Report) -> Aim | None:
         near = close_match(text, field.words)
         report.at(
             node,
-            "unknown-word",
+            "not-an-aim",
             f"`{text}` is not a word for `{field.key}`",
             f"did you mean `{near}`?" if near else f"type {', '.join(field.words)}, or a figure",
         )

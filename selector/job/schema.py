@@ -18,6 +18,7 @@ BEYOND = (
     "derate-on-clocked",
     "impossible-figure",
     "no-humidistat",
+    "not-an-aim",
     "not-a-quantity",
     "not-a-range",
     "output-against-input",

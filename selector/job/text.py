@@ -47,8 +47,8 @@ def _lines(job: Job) -> Iterator[str]:
             for n, line in enumerate(_reading(reading)):
                 yield ("  - " if n == 0 else "    ") + line
     if job.notes:
-        yield "notes:"
-        yield from (f"  - {quoted(note.text)}" for note in job.notes)
+        yield "notes: |"
+        yield from (f"  {note.text}" for note in job.notes)
 
 
 def quoted(text: str) -> str:
