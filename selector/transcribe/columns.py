@@ -1,0 +1,112 @@
+"""Rows of words with ragged blanks between them, put into columns."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+
+from selector.transcribe.given import FILLED, refusing_word, without_dagger
+from selector.transcribe.grid import GridCell
+
+_FIGURE = re.compile(r"[+\-\u2212\u2013]?(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?(?:%|cfm|l/s|m3/h|s|sec|f|pa|kw|btu/h)?", re.IGNORECASE)
+_UNITS = frozenset(("%", "cfm", "l/s", "m3/h", "m\u00b3/h", "s", "sec", "f", "\u00b0f", "pa", "c", "\u00b0c"))
+
+
+def is_figure(text: str) -> bool:
+    """True for what looks like a figure, daggers aside."""
+    bare, _ = without_dagger(text)
+    return bool(_FIGURE.fullmatch(bare.replace(" ", "")))
+
+
+def joined(cells: Sequence[GridCell]) -> list[GridCell]:
+    """Words that belong together made one cell: a sign or a number with its unit, the words of a row that is ruled out, notes in parentheses."""
+    out: list[GridCell] = []
+    at = 0
+    while at < len(cells):
+        cell = cells[at]
+        for length in (3, 2, 1):
+            text = " ".join(c.text for c in cells[at : at + length])
+            if at + length <= len(cells) and refusing_word(text):
+                cell, at = _merge(cells[at : at + length]), at + length - 1
+                break
+        else:
+            if cell.text.startswith("("):
+                end = next((k for k in range(at, len(cells)) if cells[k].text.endswith(")")), None)
+                if end is not None:
+                    cell, at = _merge(cells[at : end + 1]), end
+            elif cell.text in ("+", "\u2212") and at + 1 < len(cells) and is_figure(cells[at + 1].text):
+                cell, at = replace(_merge(cells[at : at + 2]), text=cell.text + cells[at + 1].text), at + 1
+        at += 1
+        if out and cell.text.casefold() in _UNITS and (is_figure(out[-1].text) or out[-1].text.casefold() in ("rise", "\u0394t")):
+            out[-1] = _merge([out[-1], cell])
+        elif out and cell.text and all(c in "\u2020\u2021\u00a7\u00b6*" for c in cell.text) and is_figure(out[-1].text):
+            out[-1] = replace(_merge([out[-1], cell]), text=out[-1].text + cell.text)
+        else:
+            out.append(cell)
+    return out
+
+
+def _merge(cells: Sequence[GridCell]) -> GridCell:
+    return replace(cells[0], text=" ".join(c.text for c in cells), right=cells[-1].right)
+
+
+def aligned(rows: Sequence[Sequence[GridCell]], lead: int) -> tuple[list[list[GridCell]], int]:
+    """(rows of equally many cells, how many) of rows of joined words, `lead` of them positions.
+
+    Rows with the usual number of words are taken in their order; in the others each word goes to the column it stands under. Where that can't be
+    told, the figures of the row are cells that say so.
+    """
+    plain = [r for r in rows if not _note(r) and not any(refusing_word(c.text) for c in r)]
+    counts = Counter(len(r) for r in plain if any(is_figure(c.text) for c in r[lead:])) or Counter(len(r) for r in plain)
+    if not counts:
+        return [list(r) for r in rows], max((len(_without_note(r)) for r in rows), default=0)
+    usual = max(counts, key=lambda c: (counts[c], c))
+    if max(counts) > usual and any(c.text in FILLED for r in rows for c in r):
+        usual = max(counts)
+    full = [r for r in rows if len(_without_note(r)) == usual and not any(refusing_word(c.text) for c in r)]
+    spans = _spans(full)
+    out = []
+    for r in rows:
+        row, note = _without_note(r), _note(r)
+        if len(row) != usual and not any(refusing_word(c.text) for c in row):
+            row = _under(row, spans, usual, lead)
+        out.append([*row, *note])
+    return out, usual
+
+
+def _note(row: Sequence[GridCell]) -> list[GridCell]:
+    return [row[-1]] if row and row[-1].text.startswith("(") and row[-1].text.endswith(")") else []
+
+
+def _without_note(row: Sequence[GridCell]) -> list[GridCell]:
+    return list(row[: len(row) - len(_note(row))])
+
+
+def _spans(rows: Sequence[Sequence[GridCell]]) -> list[tuple[int, int]]:
+    """The character columns covered in any of the rows, as intervals."""
+    out: list[tuple[int, int]] = []
+    for left, right in sorted((c.left, c.right) for row in rows for c in _without_note(row)):
+        if out and left < out[-1][1]:
+            out[-1] = (out[-1][0], max(out[-1][1], right))
+        else:
+            out.append((left, right))
+    return out
+
+
+def _under(row: Sequence[GridCell], spans: Sequence[tuple[int, int]], count: int, lead: int) -> list[GridCell]:
+    """The row with each word in the column it stands under, empty cells where nothing does; cells marked with the reason where that can't be told."""
+    place = row[0].place if row else ""
+    if len(spans) == count and len(row) < count:
+        found: dict[int, GridCell] = {}
+        for cell in row:
+            at = [k for k, (left, right) in enumerate(spans) if cell.left < right and left < cell.right]
+            if len(at) != 1 or at[0] in found:
+                break
+            found[at[0]] = cell
+        else:
+            return [found.get(k, GridCell(text="", place=place)) for k in range(count)]
+    what = f"{len(row)} words where the other rows have {count}"
+    front = list(row[:lead])
+    return front + [GridCell(text="", place=place, why=what)] * (count - len(front))

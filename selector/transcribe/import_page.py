@@ -1,0 +1,143 @@
+"""A page from a file or from the clipboard: read, understood, shown beside what was given, and handed on to a draft."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+from selector.problems import Refused
+from selector.table.rows import TO_TYPE
+from selector.table.source import LARGEST_BYTES
+from selector.transcribe.grid import Grid, refused
+from selector.transcribe.grid_text import grid_from_bytes
+from selector.transcribe.grid_xlsx import grid_from_xlsx
+from selector.transcribe.typed_board import TypedSelector, spread
+from selector.transcribe.typed_chart import TypedChart, read_chart
+from selector.transcribe.understand import Understood, UnderstoodRow
+
+
+def read_page(path: str, sheet: str = "") -> Grid:
+    """The grid of a file: xlsx by its beginning, anything else as text. Refused in plain words where it can't be read."""
+    try:
+        if os.path.getsize(path) > LARGEST_BYTES * 4:
+            raise refused(path, "file-too-large", "This file is too large for a chart.", "Give the sheet or the part of it with the chart.")
+        with open(path, "rb") as file:
+            data = file.read(LARGEST_BYTES * 4 + 1)
+    except FileNotFoundError as error:
+        raise refused(path, "no-such-file", "There is no file of this name.", "Check the name and the folder it is in.") from error
+    except IsADirectoryError as error:
+        raise refused(path, "is-a-folder", "This is a folder, not a file.", "Name a file in it.") from error
+    except PermissionError as error:
+        raise refused(path, "no-permission", "You may not read this file.", "Copy it to a folder of your own.") from error
+    except OSError as error:
+        raise refused(path, "unreadable-file", f"This file can't be read: {error.strerror}.", "Copy it to a folder of your own.") from error
+    return page_from_bytes(data, path, sheet)
+
+
+def page_from_bytes(data: bytes, name: str, sheet: str = "") -> Grid:
+    """The same for data that was read already (standard input, the clipboard)."""
+    if data.startswith(b"PK\x03\x04"):
+        return grid_from_xlsx(data, name, sheet)
+    for start, what in (
+        (b"%PDF-", "a PDF: open it, mark the chart, copy it and paste it as text"),
+        (b"\xd0\xcf\x11\xe0", "an old office file: save it as xlsx or CSV"),
+    ):
+        if data.startswith(start):
+            raise refused(name, "not-text", f"This is {what}.", "Then give that.")
+    if b"\0" in data[:4000] and not data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise refused(name, "not-text", "This is no text and no spreadsheet.", "Save the chart as CSV or xlsx, or paste it as text.")
+    return grid_from_bytes(data, name)
+
+
+def beside(understood: Understood) -> list[tuple[str, str]]:
+    """(what was given, what was understood), row for row, heads first; lines that were passed over stand with nothing beside them."""
+    out = [(line, "(passed over)") for line in understood.skipped]
+    heads = "; ".join(f"{name}: {' '.join(words)}" for name, words in understood.heads)
+    out.append(("", f"set: {' '.join(understood.set)}" + (f"   across {heads}" if heads else "") + f"   gives {', '.join(understood.gives)}"))
+    for row, text in zip(understood.rows, understood.row_lines(), strict=True):
+        out.append((row.given, text + "".join(f"   <- {why}" for why in row.left)))
+    return out
+
+
+def answers_of(pages: Sequence[Understood]) -> dict[str, str]:
+    """Answers to a draft's questions about the board and the charts; what else it asks is still to be answered. Refused where names are missing."""
+    for page in pages:
+        if TO_TYPE in page.set or any(n == TO_TYPE for n, _ in page.heads):
+            raise refused(
+                page.name, "names-missing", "What sets this chart, or what stands along its top, isn't known.", "Say so: --set and --across."
+            )
+    out: dict[str, str] = {}
+    selectors = _board(pages)
+    for n, selector in enumerate(selectors, start=1):
+        if selector.kind == "switches":
+            senses = "" if selector.positions == ("OFF", "ON") else " " + " ".join(selector.positions)
+            out[f"board {n}"] = f"{selector.label} switches {selector.count}{senses}"
+        else:
+            out[f"board {n}"] = f"{selector.label} {selector.kind} {' '.join(selector.positions)}"
+    out[f"board {len(selectors) + 1}"] = ""
+    for n, page in enumerate(pages, start=1):
+        by = ", ".join(f"{name} {' '.join(words)}" for name, words in page.heads)
+        line = f"{page.name}: {' '.join(page.set)}" + (f" by {by}" if by else "") + f" gives {', '.join(page.gives)}"
+        out[f"chart {n}"] = line + (f" page {page.page}" if page.page else "")
+        chart = read_chart(out[f"chart {n}"], selectors, (), ())
+        chart = replace(chart, first_fastest=_first_fastest(page, chart))
+        if len(chart.parts) > 1:
+            out[f"chart {n} order"] = "first" if chart.first_fastest else "last"
+        for at, marks in enumerate(chart.positions(), start=1):
+            row = next((r for r in page.rows if _answers(r, marks)), None)
+            out[f"chart {n} row {at}"] = "-" if row is None else row.text
+    out[f"chart {len(pages) + 1}"] = ""
+    return out
+
+
+def _answers(row: UnderstoodRow, marks: Sequence[str]) -> bool:
+    return all(a == "-" or a.casefold() == b.casefold() for a, b in zip(row.marks, marks, strict=True))
+
+
+def _first_fastest(page: Understood, chart: TypedChart) -> bool:
+    """The order of rows that the page has: the one in which more of its rows follow each other."""
+
+    def steps(first: bool) -> int:
+        order = {tuple(m.casefold() for m in marks): i for i, marks in enumerate(replace(chart, first_fastest=first).positions())}
+        at = [order.get(tuple(m.casefold() for m in row.marks), -1) for row in page.rows]
+        return sum(1 for a, b in pairwise(at) if b == a + 1)
+
+    return steps(True) >= steps(False)
+
+
+def _board(pages: Sequence[Understood]) -> list[TypedSelector]:
+    found: dict[str, TypedSelector] = {}
+    for page in pages:
+        for at, name in enumerate(page.set):
+            label, dash, number = name.partition("-")
+            shown = page.positions_of(at)
+            known = found.get(label)
+            if dash and number.isdecimal():
+                count = max(int(number), known.count if known else 0)
+                found[label] = TypedSelector(label=label, kind="switches", positions=shown if len(shown) == 2 else ("OFF", "ON"), count=count)
+            else:
+                kind = next(
+                    (
+                        k
+                        for start, k in (("SW", "switches"), ("J", "jumper"), ("D", "dial"), ("P", "plug"), ("LK", "link"))
+                        if label.upper().startswith(start)
+                    ),
+                    "dial",
+                )
+                positions = tuple(dict.fromkeys((*(known.positions if known else ()), *spread(shown))))
+                found[label] = TypedSelector(label=label, kind=kind, positions=positions)
+    return list(found.values())
+
+
+def is_spreadsheet(path: str) -> bool:
+    """True where a file begins as a spreadsheet does; False for one that can't be read."""
+    try:
+        with open(path, "rb") as file:
+            return file.read(4) == b"PK\x03\x04"
+    except OSError:
+        return False
+
+
+__all__ = ["Refused", "answers_of", "beside", "is_spreadsheet", "page_from_bytes", "read_page"]

@@ -1,0 +1,141 @@
+"""A selector of the board as a person types it in one line: `SW1 switches 8`, `J1 1-5 at 3`, `M1 taps 1-5 leads Y1 Y2 W G`."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import prod
+
+KINDS = ("switches", "jumper", "dial", "plug", "link", "taps", "menu")
+_BY_LABEL = (("SW", "switches"), ("LK", "link"), ("J", "jumper"), ("D", "dial"), ("P", "plug"), ("M", "taps"), ("N", "menu"))
+_LABEL = re.compile(r"[A-Za-z][A-Za-z0-9]*")
+_SPAN = re.compile(r"([A-Za-z]|\d{1,4})-([A-Za-z]|\d{1,4})")
+_MOST = 200
+
+
+class Mistyped(ValueError):
+    """A line that can't be read; the text says what to type instead."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TypedSelector:
+    """One selector. `positions` of a bank are its two senses; `count` and `leads` only where the kind has them."""
+
+    label: str
+    kind: str
+    positions: tuple[str, ...] = ()
+    count: int = 0
+    leads: tuple[str, ...] = ()
+    factory: str = ""
+    declares: str = ""
+    not_used: str = ""
+
+    def parts(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        """(name, positions) of everything a chart may be set by."""
+        if self.kind == "switches":
+            return tuple((f"{self.label}-{i + 1}", self.positions) for i in range(self.count))
+        return ((self.label, self.positions),)
+
+    def line(self) -> str:
+        """Its line under `board:`."""
+        pieces = [f"kind: {self.kind}"]
+        if self.kind == "switches":
+            pieces.append(f"count: {self.count}")
+            if self.positions != ("OFF", "ON"):
+                pieces.append(f"positions: {' '.join(self.positions)}")
+        elif self.kind != "link" or self.positions != ("whole", "cut"):
+            pieces.append(f"positions: {' '.join(self.positions)}")
+        if self.leads:
+            pieces.append(f"leads: {' '.join(self.leads)}")
+        if self.factory:
+            pieces.append(f"factory: {self.factory}")
+        if self.not_used:
+            pieces.append(f"not used: {self.not_used}")
+        if self.declares:
+            pieces += ["gives: heater power", f"declares: {self.declares}"]
+        return f"  {self.label}: {{{', '.join(pieces)}}}"
+
+
+def read_selector(text: str, known: Sequence[str] = ()) -> TypedSelector:
+    """The selector of a line. Mistyped says what is wrong; `known` are labels that are taken."""
+    words = text.replace(",", " ").replace(":", " ").split()
+    if not words:
+        raise Mistyped("type its label and what it is: SW1 switches 8")
+    label, rest = words[0], words[1:]
+    if not _LABEL.fullmatch(label):
+        raise Mistyped(f"`{label}` is no label; type the label as on the board first: SW1, J2, D1")
+    if label in known:
+        raise Mistyped(f"{label} stands already")
+    kind = next((k for k in KINDS if rest and len(rest[0]) > 1 and k.startswith(rest[0].casefold().rstrip("s"))), "")
+    if kind:
+        rest = rest[1:]
+    else:
+        kind = next((k for start, k in _BY_LABEL if label.upper().startswith(start)), "")
+    if not kind:
+        raise Mistyped(f"say what {label} is: {', '.join(KINDS)}")
+    options: dict[str, list[str]] = {"": []}
+    at = ""
+    for word in rest:
+        folded = word.casefold()
+        if folded in ("at", "leads", "declares", "unused") and (folded != "leads" or kind == "taps"):
+            at = folded
+            options[at] = []
+        else:
+            options[at].append(word)
+    positions = spread(options[""])
+    factory, not_used = " ".join(options.get("at", [])), " ".join(spread(options.get("unused", [])))
+    if kind == "switches":
+        return _bank(label, positions, factory, not_used)
+    if kind == "link" and not positions:
+        positions = ("whole", "cut")
+    if kind == "taps" and not options.get("leads"):
+        raise Mistyped(f"which leads go on the taps of {label}? type {label} {' '.join(options[''])} leads Y1 Y2 W G")
+    if len(positions) < 2:
+        raise Mistyped(f"type the printed positions of {label} after it: {label} A B C, or {label} 1-5")
+    if len(set(positions)) < len(positions):
+        raise Mistyped(f"a position of {label} stands twice")
+    if factory and kind != "taps" and factory not in positions:
+        raise Mistyped(f"`{factory}` is no position of {label}; its positions are {' '.join(positions)}")
+    return TypedSelector(
+        label=label,
+        kind=kind,
+        positions=positions,
+        leads=tuple(options.get("leads", ())),
+        factory=factory,
+        declares=" ".join(options.get("declares", ())),
+        not_used=not_used,
+    )
+
+
+def _bank(label: str, words: tuple[str, ...], factory: str, not_used: str) -> TypedSelector:
+    if not words or not words[0].isdecimal() or not 1 <= int(words[0]) <= 16:
+        raise Mistyped(f"how many switches has {label}? type {label} switches 8")
+    senses = words[1:] or ("OFF", "ON")
+    if len(senses) != 2:
+        raise Mistyped(f"a switch has two senses; type the one for off first: {label} switches {words[0]} OPEN CLOSED")
+    return TypedSelector(
+        label=label, kind="switches", positions=senses, count=int(words[0]), factory=factory or f"all {senses[0].lower()}", not_used=not_used
+    )
+
+
+def spread(words: Sequence[str]) -> tuple[str, ...]:
+    """`1-5` as `1 2 3 4 5`, `a-c` as `a b c`; other words as they are. Mistyped for a span that is too long."""
+    out: list[str] = []
+    for word in words:
+        m = _SPAN.fullmatch(word)
+        if m and m.group(1).isdecimal() and m.group(2).isdecimal() and int(m.group(1)) < int(m.group(2)):
+            first, last = int(m.group(1)), int(m.group(2))
+            if last - first > _MOST:
+                raise Mistyped(f"{word} are more than {_MOST} positions")
+            out += [str(i) for i in range(first, last + 1)]
+        elif m and m.group(1).isalpha() and m.group(2).isalpha() and m.group(1).islower() == m.group(2).islower() and m.group(1) < m.group(2):
+            out += [chr(i) for i in range(ord(m.group(1)), ord(m.group(2)) + 1)]
+        else:
+            out.append(word)
+    return tuple(out)
+
+
+def combinations_of(parts: Sequence[tuple[str, tuple[str, ...]]]) -> int:
+    """How many rows a chart set by these parts has."""
+    return prod(len(positions) for _, positions in parts)

@@ -1,0 +1,155 @@
+"""A call as a person types it: `cooling Y1, Y1 Y2`, then what its airflow comes from: `cooling airflow, adjustment, 66 % in first`."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from selector.table.quantities import RESERVED_WORDS
+from selector.transcribe.typed_board import Mistyped, TypedSelector
+from selector.transcribe.typed_chart import TypedChart
+
+_TERMINAL = re.compile(r"(?:[YW][1-4]?|G|O|B|E[1-2]?|DH|AUX[1-2]?|H|HUM)\*?")
+_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth")
+_PERCENT = re.compile(r"(\d+(?:\.\d+)?)\s*%(?:\s*(?:in|of)?\s*(.+))?")
+_BOUND = re.compile(r"(at least|at most|round up|round down|round)\s+(.+)", re.IGNORECASE)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TypedCall:
+    """One call: `terminals` of each stage; `steps` as they go into the file; the rest as typed."""
+
+    name: str
+    terminals: tuple[str, ...] = ()
+    stages: tuple[str, ...] = ()
+    steps: tuple[str, ...] = ()
+    lead: tuple[str, ...] = ()
+    capacity: tuple[str, ...] = ()
+    when: str = ""
+    times: tuple[tuple[str, str], ...] = ()
+
+    def lines(self) -> list[str]:
+        """Its lines under `calls:`."""
+        out = [f"  {self.name}:"]
+        if self.terminals:
+            out.append(f"    terminals: {self._by_stage(self.terminals)}")
+        if self.stages:
+            out.append(f"    stages: {' '.join(self.stages)}")
+        if self.capacity:
+            out.append(f"    capacity: {{{', '.join(f'{s}: {c}' for s, c in zip(self.stages, self.capacity, strict=False))}}}")
+        if self.when:
+            out.append(f"    when: {{{self.when}}}")
+        if self.lead:
+            out.append(f"    lead: {self._by_stage(self.lead)}")
+        out.append(f"    airflow: {self.steps[0] if len(self.steps) == 1 and ':' not in self.steps[0] else '[' + ', '.join(self.steps) + ']'}")
+        out += [f"    {key}: {value}" for key, value in self.times]
+        return out
+
+    def _by_stage(self, words: Sequence[str]) -> str:
+        if len(self.stages) < 2 or len(words) == 1:
+            return words[0]
+        return "{" + ", ".join(f"{s}: {w}" for s, w in zip(self.stages, words, strict=True)) + "}"
+
+
+def read_call(text: str, taken: Sequence[str]) -> tuple[str, tuple[str, ...]]:
+    """The name and the terminals of each stage; Mistyped says what is wrong."""
+    words = text.replace(",", " , ").replace(":", " ").split()
+    at = next((i for i, w in enumerate(words) if _TERMINAL.fullmatch(w.upper()) and w.isupper()), len(words))
+    name = " ".join(w for w in words[:at] if w != ",")
+    if not name:
+        raise Mistyped("type a name first, then the terminals of each stage: cooling Y1, Y1 Y2")
+    if name.casefold() in RESERVED_WORDS:
+        raise Mistyped(f"`{name}` has a meaning of its own; give the call another name")
+    if name.casefold() in (t.casefold() for t in taken):
+        raise Mistyped(f"the name {name} stands already")
+    stages = tuple(" ".join(s.split()) for s in " ".join(words[at:]).split(","))
+    return name, () if stages == ("",) else stages
+
+
+def stage_names(count: int, charts: Sequence[TypedChart]) -> tuple[str, ...]:
+    """Names for so many stages: those that stand along the top of a chart, else first, second, ..; none for one stage."""
+    for chart in charts:
+        for head, words in chart.heads:
+            if head == "stage" and len(words) == count:
+                return words
+    return _ORDINALS[:count] if count > 1 else ()
+
+
+def read_steps(
+    text: str, charts: Sequence[TypedChart], board: Sequence[TypedSelector], calls: Sequence[TypedCall], stages: Sequence[str]
+) -> tuple[str, ...]:
+    """The steps of a call as they go into the file. Charts may be named by their beginning. Mistyped says what can't be read."""
+    out = [_step(piece.strip(), charts, board, calls, stages) for piece in text.split(",") if piece.strip()]
+    if not out:
+        raise Mistyped("what does it start from? type a chart, `call` and another call, or an airflow")
+    if out[0].startswith(("share", "at ", "round")):
+        raise Mistyped("a share or limit can't come first; begin with a chart, `call` and another call, or an airflow")
+    return tuple(out)
+
+
+def _step(piece: str, charts: Sequence[TypedChart], board: Sequence[TypedSelector], calls: Sequence[TypedCall], stages: Sequence[str]) -> str:
+    share = _PERCENT.fullmatch(piece)
+    if share:
+        if not share.group(2):
+            return f"share: {share.group(1)} %"
+        stage = share.group(2).removesuffix(" stage").strip()
+        if stage not in stages:
+            raise Mistyped(f"`{stage}` is no stage of this call; its stages are {' '.join(stages) or 'not named'}")
+        return f"share: {{{stage}: {share.group(1)} %}}"
+    bound = _BOUND.fullmatch(piece)
+    if bound:
+        value = bound.group(2)
+        if not re.fullmatch(r"\d+(?:\.\d+)?", value):
+            value = named(value, [c.name for c in charts])
+        return f"{bound.group(1).lower()}: {value}"
+    if re.fullmatch(r"\d+(?:\.\d+)?", piece):
+        return f"airflow: {piece}"
+    if piece.startswith("call "):
+        words = piece[5:]
+        for call in calls:
+            if words == call.name or (words.startswith(call.name + " ") and words[len(call.name) + 1 :] in call.stages):
+                return piece
+        raise Mistyped(f"`{words}` is no call typed before; there are {', '.join(c.name for c in calls) or 'none yet'}")
+    return named(piece, [*(c.name for c in charts), *(s.label for s in board)])
+
+
+def named(text: str, names: Sequence[str]) -> str:
+    """The name a text is, or is the beginning of; Mistyped where none or several are."""
+    folded = text.casefold()
+    exact = [n for n in names if n.casefold() == folded]
+    begun = exact or [n for n in names if n.casefold().startswith(folded)]
+    if len(begun) == 1:
+        return begun[0]
+    if begun:
+        raise Mistyped(f"`{text}` may be {' or '.join(begun)}; type more of it")
+    raise Mistyped(f"there is no {text}; there are {', '.join(names) or 'no charts yet'}")
+
+
+def read_times(text: str, charts: Sequence[TypedChart]) -> tuple[tuple[str, str], ...]:
+    """`off blower after cooling, ramp comes up` as keys and values; Mistyped says what can't be read."""
+    out: list[tuple[str, str]] = []
+    keys = {"off": "off delay", "on": "on delay", "ramp": "ramp"}
+    for piece in (p.strip() for p in text.split(",") if p.strip()):
+        word, _, value = piece.partition(" ")
+        key = keys.get(word.casefold())
+        value = value.strip().removeprefix("delay ").strip()
+        if key is None or not value:
+            raise Mistyped("begin with off (run-on after it), on (wait before it) or ramp: off blower after cooling")
+        wanted = "ramp" if key == "ramp" else "seconds"
+        if re.fullmatch(r"\d+(?: ?s| ?min)?", value):
+            out.append((key, value))
+        else:
+            out.append((key, named(value, [c.name for c in charts if wanted in c.gives])))
+    return tuple(out)
+
+
+def leads_of(call_terminals: Sequence[str], leads: Sequence[str]) -> tuple[str, ...]:
+    """The lead each stage energises by its terminals: the last of them that is a lead; empty where one has none."""
+    out = []
+    for terminals in call_terminals:
+        found = [t for t in terminals.split() if t in leads]
+        if not found:
+            return ()
+        out.append(found[-1])
+    return tuple(out)

@@ -1,0 +1,234 @@
+"""A chart as a person describes it in one line: `cooling airflow: 1-3 by model`, `run-on: SW1-7 gives seconds`."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import product
+
+from selector.table.quantities import QUANTITIES, RESERVED_WORDS
+from selector.table.rows import REFUSING, TO_TYPE
+from selector.transcribe.typed_board import Mistyped, TypedSelector, combinations_of, spread
+
+MOST_ROWS = 4096
+_GUESSES = (
+    ("adjust", "trim"),
+    ("trim", "trim"),
+    ("least", "least airflow"),
+    ("fan", "share"),
+    ("share", "share"),
+    ("delay", "seconds"),
+    ("after", "seconds"),
+    ("run-on", "seconds"),
+    ("wait", "seconds"),
+    ("start", "ramp"),
+    ("comes up", "ramp"),
+)
+_SWITCHES = re.compile(r"(.*?)(\d{1,2})(?:-|\.\.)(\d{1,2})")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TypedChart:
+    """A chart to be laid out: `parts` with the positions of each, `heads` with their words, `rows` the figures typed so far (None: still to type,
+    "" : left out). `first_fastest` where the first position changes from row to row."""
+
+    name: str
+    parts: tuple[tuple[str, tuple[str, ...]], ...]
+    heads: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    gives: tuple[str, ...] = ("airflow",)
+    page: str = ""
+    taps: bool = False
+    first_fastest: bool = True
+    rows: tuple[str | None, ...] = ()
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """The words above the figures of a row, with the quantity where there are several."""
+        heads = [" ".join(c) for c in product(*(words for _, words in self.heads))]
+        if len(self.gives) == 1:
+            return tuple(heads) if self.heads else self.gives
+        return tuple(f"{h} {q}".strip() for h in heads for q in self.gives)
+
+    def positions(self) -> tuple[tuple[str, ...], ...]:
+        """The positions of every row, in the manual's order."""
+        if self.first_fastest:
+            return tuple(tuple(reversed(c)) for c in product(*(p for _, p in reversed(self.parts))))
+        return tuple(product(*(p for _, p in self.parts)))
+
+    def lines(self, indent: int = 2) -> list[str]:
+        """Its lines under `charts:`: every row with its positions, `_` for what is still to type."""
+        pad = " " * indent
+        out = [f"{pad}{self.name}:"]
+        if self.page:
+            out.append(f"{pad}  page: {self.page}")
+        if self.parts:
+            out.append(f"{pad}  set: {' '.join(n for n, _ in self.parts)}")
+        if self.heads:
+            out.append(f"{pad}  across: {{{', '.join(f'{n}: {listed(words)}' for n, words in self.heads)}}}")
+        out.append(f"{pad}  gives: {', '.join(self.gives)}")
+        out.append(f"{pad}  rows: |")
+        return out + [f"{pad}    {line}" for line in laid_out(self._body())]
+
+    def _body(self) -> list[tuple[tuple[str, ...], str]]:
+        body: list[tuple[tuple[str, ...], str]] = []
+        for at, marks in enumerate(self.positions()):
+            figures = self.rows[at] if at < len(self.rows) else None
+            if figures != "":
+                body.append((marks, " ".join(TO_TYPE for _ in self.columns) if figures is None else figures))
+        return body
+
+
+def listed(words: Sequence[str]) -> str:
+    """Words as a list of a table file: commas in brackets where one holds a blank."""
+    return f"[{', '.join(words)}]" if any(" " in w for w in words) else " ".join(words)
+
+
+def laid_out(rows: Sequence[tuple[tuple[str, ...], str]]) -> list[str]:
+    """Rows with their positions below each other and their figures to the right."""
+    if not rows:
+        return []
+    widths = [max(len(marks[i]) for marks, _ in rows) for i in range(len(rows[0][0]))]
+    cells = [figures.split() if _plain(figures) else [figures] for _, figures in rows]
+    count = max(len(c) for c in cells)
+    columns = [max((len(c[i]) for c in cells if len(c) == count), default=0) for i in range(count)]
+    out = []
+    for (marks, _), row in zip(rows, cells, strict=True):
+        left = " ".join(m.ljust(w) for m, w in zip(marks, widths, strict=True))
+        right = " ".join(t.rjust(w) for t, w in zip(row, columns, strict=True)) if len(row) == count else " ".join(row)
+        out.append(f"{left}  {right}".strip())
+    return out
+
+
+def _plain(figures: str) -> bool:
+    """True for a row of single words."""
+    return all(re.fullmatch(r"[-+_?]?[\d.]*", word) for word in figures.split())
+
+
+def read_chart(text: str, board: Sequence[TypedSelector], models: Sequence[str], taken: Sequence[str] = ()) -> TypedChart:
+    """The chart of a line: NAME: SELECTORS [by HEADS] [gives QUANTITIES] [page N]. Mistyped says what is wrong."""
+    name, colon, rest = text.partition(":")
+    name = " ".join(name.split())
+    if not colon or not name:
+        raise Mistyped("type a name, a colon and the selectors that set it: cooling airflow: SW1-1 SW1-2 SW1-3 by model")
+    if name.casefold() in RESERVED_WORDS or name.casefold().startswith("call "):
+        raise Mistyped(f"`{name}` has a meaning of its own; call it `{name} chart`, or `cooling {name}`")
+    if name.casefold() in [t.casefold() for t in taken] or any(name == s.label for s in board):
+        raise Mistyped(f"the name {name} stands already")
+    pieces: dict[str, list[str]] = {"": []}
+    at = ""
+    for word in rest.split():
+        if word in ("by", "gives", "page"):
+            at = word
+            pieces[at] = []
+        else:
+            pieces[at].append(word)
+    chart = TypedChart(
+        name=name,
+        parts=_parts(pieces[""], board),
+        heads=_heads(" ".join(pieces.get("by", [])), models),
+        gives=_gives(name, " ".join(pieces.get("gives", []))),
+        page=" ".join(pieces.get("page", [])),
+        taps=any(s.kind == "taps" and s.label in pieces[""] for s in board),
+    )
+    if not chart.parts and not chart.heads:
+        raise Mistyped("which selectors set it? type them after the colon, or `by` and what stands along the top")
+    if combinations_of(chart.parts) > MOST_ROWS:
+        raise Mistyped(f"that makes {combinations_of(chart.parts):,} rows; no page has more than {MOST_ROWS:,}")
+    return replace(chart, first_fastest=first_fastest(chart, board))
+
+
+def first_fastest(chart: TypedChart, board: Sequence[TypedSelector]) -> bool:
+    """True where pages commonly let the first position change from row to row: banks of switches."""
+    banks = {name for s in board if s.kind == "switches" for name, _ in s.parts()}
+    return all(name in banks for name, _ in chart.parts)
+
+
+def _parts(words: Sequence[str], board: Sequence[TypedSelector]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    known = {name.casefold(): (name, positions) for s in board for name, positions in s.parts()}
+    banks = [s for s in board if s.kind == "switches"]
+    out: list[tuple[str, tuple[str, ...]]] = []
+    for word in words:
+        span = _SWITCHES.fullmatch(word)
+        names = [word]
+        if span and word.casefold() not in known:
+            start = span.group(1) or (f"{banks[0].label}-" if len(banks) == 1 else "")
+            names = [f"{start}{i}" for i in spread([f"{span.group(2)}-{span.group(3)}"])]
+        elif word.isdecimal() and len(banks) == 1:
+            names = [f"{banks[0].label}-{word}"]
+        for name in names:
+            found = known.get(name.casefold())
+            if found is None:
+                raise Mistyped(f"`{name}` is not on the board; there are {', '.join(s.label for s in board) or 'no selectors'}")
+            out.append(found)
+    if len({n for n, _ in out}) < len(out):
+        raise Mistyped("a selector stands twice")
+    return tuple(out)
+
+
+def _heads(text: str, models: Sequence[str]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    out: list[tuple[str, tuple[str, ...]]] = []
+    for piece in (p.split() for p in text.split(",")):
+        if not piece:
+            continue
+        first = piece[0].casefold()
+        if first in ("model", "models"):
+            words = tuple(piece[1:]) or tuple(models)
+            if not words:
+                raise Mistyped("which models? type them after it: by model 060 080 110")
+            out.append(("model", words))
+        elif first in ("static", "pressure", "stage", "stages", "firing"):
+            kind = {"static": "static pressure", "pressure": "static pressure", "firing": "firing rate"}.get(first, "stage")
+            words = tuple(w for w in piece[1:] if w.casefold() not in ("pressure", "rate"))
+            if not words:
+                raise Mistyped(f"which? type the heads after it: by {first} " + ("low high" if kind == "stage" else "25 75 125"))
+            out.append((kind, words))
+        elif len(piece) > 1:
+            out.append((piece[0], tuple(piece[1:])))
+        else:
+            raise Mistyped(f"what stands above the columns of {piece[0]}? type the heads after it")
+    return tuple(out)
+
+
+def _gives(name: str, text: str) -> tuple[str, ...]:
+    if not text:
+        folded = name.casefold()
+        return (next((q for word, q in _GUESSES if word in folded and "airflow" not in folded), "least airflow" if "least" in folded else "airflow"),)
+    out = []
+    for word in (w.strip() for w in text.split(",")):
+        found = word if word in QUANTITIES else next((q for q in QUANTITIES if q.startswith(word) or q.endswith(f" {word}")), "")
+        if not found:
+            raise Mistyped(f"`{word}` is nothing a chart gives; type one of {', '.join(QUANTITIES)}")
+        out.append(found)
+    return tuple(out)
+
+
+def read_figures(text: str, chart: TypedChart) -> str:
+    """A row's figures as they go into the file; Mistyped where their number is wrong. `x` stands for do not use, `-` alone leaves the row out."""
+    text = " ".join(text.replace("\u2212", "-").split())
+    noted = re.search(r"\s*\(([^()]*)\)$", text)
+    if noted:
+        return f"{read_figures(text[: noted.start()], chart)}  ({noted.group(1).strip()})"
+    folded = text.casefold()
+    if folded == "x":
+        return "do not use"
+    if text == "-" and len(chart.columns) > 0:
+        return ""
+    if folded in REFUSING or folded == "none" or folded.startswith("as "):
+        return text
+    if chart.gives in (("ramp",), ("label",)):
+        return text
+    words = re.sub(r"(?<=\d)\s*%", " %", text).split()
+    figures = [w for w in words if w != "%"]
+    if len(figures) != len(chart.columns):
+        raise Mistyped(f"{len(figures)} figures for {len(chart.columns)}: {' · '.join(chart.columns)}")
+    for word in figures:
+        if not re.fullmatch(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)|-|\?|_|none", word):
+            comma = re.fullmatch(r"[+-]?\d{1,3}(?:,\d{3})+", word)
+            raise Mistyped(f"`{word}` is no figure; type {word.replace(',', '')}" if comma else f"`{word}` is no figure; ? where it can't be read")
+    if all(QUANTITIES[q].unit == "percent" for q in chart.gives):
+        if chart.gives == ("trim",) and any(w[0] not in "+-?_n0" for w in figures):
+            raise Mistyped("a trim needs its sign: +6 or -6")
+        figures = ["none" if w in ("0", "+0", "-0") and chart.gives == ("trim",) else w for w in figures]
+        return " ".join(w if w in ("-", "?", "_", "none") else f"{w} %" for w in figures)
+    return " ".join(figures)
