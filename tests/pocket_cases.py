@@ -11,7 +11,7 @@ from typing import Any
 from selector.page.pocket_facts import offered_by
 from selector.solve.decode import decode
 from selector.solve.engine import Engine
-from selector.solve.evaluate import StageAnswer
+from selector.solve.evaluate import StageAnswer, beyond
 from selector.solve.facts import NOTHING_KNOWN, Facts
 from selector.solve.find import FindResult, Request, find
 from selector.solve.marks import tapped_twice
@@ -40,19 +40,20 @@ JAVASCRIPT = """
         const calls = e.evaluate(q.setting);
         const open = q.setting.includes(null) ? calls.map((call, c) => call.map((s, i) => {
           const p = possible(e, c, i, q.setting);
-          return [p && [p.airflows.map(exact), p.noes.map((x) => x.k).sort()], e.stages[c][i].told.map((t) => {
+          return [p && [p.airflows.map(exact), p.noes.map((x) => x.k).sort(), p.airflows.map((x) => p.which.get(exact(x).includes("/") ? exact(x) : exact(x) + "/1") || [])], e.stages[c][i].told.map((t) => {
             const w = possibleWords(e, t, q.setting);
             return w && w.map((x) => (isNo(x) ? "no " + x.k : said(x))).sort();
           })];
         })) : null;
-        return [calls.flat().map(stage), open && open.flat()];
+        return [calls.flat().map(stage), open && open.flat(), e.beyond];
       }
       const targets = q.targets.map((t) => ({ ...t, low: ratio(t.low), high: ratio(t.high), weight: ratio(t.weight) }));
       let r;
       try { r = find(e, targets, q.found); } catch (error) { if (error instanceof pocket.TooMuch) return "too much"; throw error; }
       const nj = [...new Set(r.notJudged.map(([s, l, w]) => JSON.stringify([s.call, s.stage, l, w])))];
       return [r.ranked.map((x) => [x.setting, exact(x.deviation), x.moved, e.evaluate(x.setting).flat().map((s) => said(s.air))]),
-        nj, r.miss && [r.miss.broken.map(([s, j]) => [s.call, s.stage, j.source, exact(j.miss)]), r.miss.refused.map((s) => [s.call, s.stage, said(s.air)])]];
+        nj, r.miss && [r.miss.broken.map(([s, j]) => [s.call, s.stage, j.source, exact(j.miss)]), r.miss.refused.map((s) => [s.call, s.stage, said(s.air)])],
+        r.nearer && [r.nearer.setting, exact(r.nearer.deviation)]];
     });
   };
 })()
@@ -128,11 +129,11 @@ def answer(table: Table, engine: Engine, q: Question) -> Any:
                 words = [decoded.spoken.get((call.name, s, w)) for w in ("ramp", "on delay", "off delay")]
                 open_ones.append(
                     [
-                        [[str(x) for x in v.airflows], sorted(KINDS.index(n.kind) for n in v.noes)] if needed else None,
+                        [[str(x) for x in v.airflows], sorted(KINDS.index(n.kind) for n in v.noes), [[list(w) for w in v.which.get(x, ())] for x in v.airflows]] if needed else None,
                         [None if w is None else sorted(f"no {KINDS.index(str(x))}" if x in KINDS else str(_said(_none(x))) for x in w) for w in words],
                     ]
                 )
-    return [[_stage(a, decoded.answers[a.call]) for c in decoded.answers.values() for a in c.stages], open_ones]
+    return [[_stage(a, decoded.answers[a.call]) for c in decoded.answers.values() for a in c.stages], open_ones, list(beyond(engine))]
 
 
 def _none(x: object) -> object:
@@ -181,6 +182,7 @@ def found_answer(result: FindResult) -> Any:
             [[c, s, j.limit.source, str(j.miss)] for c, s, j in miss.broken],
             [[c, s, _said(no)] for c, s, no in miss.refused],
         ],
+        None if result.nearer is None else [list(result.nearer.setting), str(result.nearer.deviation)],
     ]
 
 

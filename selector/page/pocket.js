@@ -152,6 +152,7 @@ class Page {
   beside(s) {
     return [s.rate ? `at ${figure(s.rate)} % fire` : "", s.rise ? `rise ${this.degrees(s.rise)}` : "", s.perTon ? `${this.air(s.perTon)} per ton` : ""].filter((x) => x).join(", ");
   }
+  which(pairs) { return pairs ? ` (${pairs.map(([p, i]) => `${this.table.parts[p].n} ${this.word(p, i)}`).join(" or ")})` : ""; }
   said(x) { return isNo(x) ? `${WORDS[x.k]}: ${x.w}` : x.s !== undefined ? `${x.s}${Object.hasOwn(this.table.ramps, x.s) ? ` (${this.table.ramps[x.s]})` : ""}` : `${figure(x)} s`; }
   title(s) { return `${s.call} ${s.stage}`.trim(); }
   pages(stages) {
@@ -163,6 +164,7 @@ class Page {
     for (const [s, limit, why] of items) { if (!by.has(why)) by.set(why, new Set()); by.get(why).add(this.title(s) + (limit ? `, ${limit}` : "")); }
     return by.size ? [el("h3", {}, "Not judged"), list([...by].map(([why, names]) => `${[...names].join("; ")}: ${why}`))] : [];
   }
+  warned() { return this.engine.beyond.map((w) => el("p", { class: "told" }, w)); }
   // -- every call of the board as tapped
   drawCalls() {
     const { engine, setting, table } = this;
@@ -186,7 +188,7 @@ class Page {
         try { open = possible(engine, c, i, setting); } catch (error) { if (!(error instanceof TooMuch)) throw error; }
         if (open) {
           const { airflows: a, noes } = open, certain = a.length + noes.length === 1;
-          const flows = a.length > SHOWN ? `one of ${a.length} airflows from ${this.air(a[0])} to ${this.air(a[a.length - 1])}` : a.map((x) => this.air(x)).join(" or ");
+          const flows = a.length > SHOWN ? `one of ${a.length} airflows from ${this.air(a[0])} to ${this.air(a[a.length - 1])}` : a.map((x) => this.air(x) + this.which(open.which.get(text(x)))).join(" or ");
           sum = [flows, ...noes.map((x) => this.airOrNo(x))].filter((x) => x).join("; or ");
           if (certain && !isNo(s.air)) open = null;
           else if (certain) words = "certain, whatever the unread positions are";
@@ -204,7 +206,7 @@ class Page {
         table.calls[c].note ? el("small", {}, table.calls[c].note) : null, broken.map((j) => el("small", { class: "broken" }, `outside its limits: ${this.limit(j)}`))));
     }));
     const unsaid = all.flatMap((s) => s.judged.filter((j) => j.ok === null).map((j) => [s, j.source, j.why]));
-    this.calls.replaceChildren(...[...different.map((d) => el("p", { class: "told" }, `First: ${d}`)), el("ul", { class: "calls" }, rows), this.unjudged(unsaid), this.pages(all),
+    this.calls.replaceChildren(...[...different.map((d) => el("p", { class: "told" }, `First: ${d}`)), ...this.warned(), el("ul", { class: "calls" }, rows), this.unjudged(unsaid), this.pages(all),
       el("h3", {}, "As tapped"), this.drawn(setting, null)].flat(Infinity).filter((x) => x));
     this.status.textContent = short.join("; ");
   }
@@ -258,7 +260,11 @@ class Page {
       return;
     }
     const out = r.ranked.length ? [el("ol", { class: "found" }, r.ranked.map((x, n) => this.setting1(x, n, targets, r.space, found)))] : this.miss(r, targets);
-    out.push(this.unjudged(r.notJudged));
+    if (r.nearer) {
+      const broken = this.engine.evaluate(r.nearer.setting).flat().flatMap((s) => s.judged.filter((j) => j.ok === false).map((j) => `${this.title(s)}: ${this.limit(j)}`));
+      out.push(el("h3", {}, `Nearer (deviation ${figure(times(r.nearer.deviation, HUNDRED), 2)} %), but forbidden`), list(broken));
+    }
+    out.push(this.warned(), this.unjudged(r.notJudged));
     const facts = [...r.space.fixed].filter(([, [, why]]) => why === "fact").map(([p, [at]]) => `${this.table.parts[p].n} on ${this.word(p, at)}`);
     if (facts.length) out.push(el("p", {}, `Set from the equipment, not searched: ${facts.join(", ")}`));
     if (r.space.unsaid.length) out.push(el("p", {}, `The equipment that ${r.space.unsaid.join(", ")} tells the board is not given: left as it stands.`));

@@ -9,11 +9,12 @@ from typing import Any
 
 from selector.page.pocket_facts import Asking, Offered, Tree, explored, fitted, general, offered_by
 from selector.solve.engine import Engine, Limit, Point
+from selector.solve.evaluate import beyond
 from selector.solve.facts import Facts
-from selector.solve.instructions import Instruction, Register, operand
+from selector.solve.instructions import Instruction, Register, no_figure, operand
 from selector.solve.readings import Reading
 from selector.solve.space import LARGEST, declared_position
-from selector.table.model import ABSENT, Atom, Call, Cell, Named, No, Table, Word
+from selector.table.model import ABSENT, ANY, Atom, Call, Cell, Named, No, Table, Word
 
 NOES = ("does not run", "refused", "outside", "unknown")
 
@@ -25,7 +26,7 @@ class TooLong(ValueError):
 class Nodes:
     """Outcomes of readings as shared decision nodes: equal ones are one, a part that makes no difference is left out.
 
-    A leaf is `("leaf", value, note, copies)`; a node is `(part, child, ...)`, a child for each position and one for off its pins where that may be.
+    A leaf is `("leaf", value, note, parts)`, the parts those that a row names which behaves as another; a node is `(part, child, ...)`, a child for each position and one for off its pins where that may be.
     """
 
     def __init__(self, table: Table) -> None:
@@ -73,7 +74,8 @@ class Nodes:
             else:
                 found = operand(outcome[cell], op, name, 0)
                 value = _no(found) if isinstance(found, No) else found
-            return self.add(("leaf", value, row.note if row is not None else "", bool(row is not None and row.like)))
+            named = tuple(p for p, at in zip(r.keys, row.positions, strict=True) if p is not None and at != ANY) if row is not None and row.like else None
+            return self.add(("leaf", value, row.note if row is not None else "", named))
 
         def node(positions: tuple[int, ...]) -> int:
             if len(positions) == len(r.parts):
@@ -114,8 +116,8 @@ def _no(no: No) -> Tree:
 def _word(cell: Cell, name: str) -> Tree:
     if cell is Word.NONE:
         return Fraction(0)
-    if cell is Word.BLANK:
-        return _no(No(kind="refused", why=f"`{name}` prints no figure here"))
+    if isinstance(cell, Word):
+        return _no(no_figure(cell, name))
     return cell if isinstance(cell, Fraction) else ("text", cell)
 
 
@@ -229,9 +231,10 @@ class Exporter:
         return None
 
     def label_charts(self, engine: Engine) -> Tree:
-        """Every chart as a search for refused rows sees it."""
+        """Every chart that no airflow or heat is worked out from, as a search for reserved rows sees it."""
         call = next(iter(engine.table.calls.values()))
-        return tuple((c.name, self.nodes.reading(engine.chart(c, call, call.last, ""), 0, "row", "")) for c in engine.table.charts.values())
+        charts = [c for c in engine.table.charts.values() if c.name not in engine.used_as_step]
+        return tuple(self.nodes.reading(engine.chart(c, call, call.last, ""), 0, "row", "") for c in charts)
 
     # -- the whole -----------------------------------------------------------------------------------------------------------------------------
 
@@ -252,6 +255,7 @@ class Exporter:
                         [out.plain(self.tree(model, lambda e, known, c=call, s=stage: self.stage(e, c, s, known))) for stage in call.stages]
                         for call in table.calls.values()
                     ],
+                    "beyond": out.plain(self.tree(model, lambda e, _: beyond(e))),
                     "labels": out.plain(self.tree(model, lambda e, _: self.label_charts(e))),
                     "declared": [self._declared(engine, part) for part in table.parts],
                 }
@@ -309,6 +313,7 @@ class Exporter:
             "shares": [number(call.share_of_full(s)) for s in call.stages],
             "compressor": call.compressor,
             "heats": call.heats,
+            "warms": bool(call.heat),
             "terminals": [" ".join(call.terminals.get(s, call.terminals.get("", ()))) for s in call.stages],
             "note": call.note,
         }
@@ -323,6 +328,7 @@ SAFE = 2**53
 
 def number(x: Fraction) -> Any:
     """A whole number, or [above, below]; texts of digits where these are long."""
+
 
     def part(n: int) -> int | str:
         return n if abs(n) < SAFE else str(n)
@@ -375,8 +381,8 @@ class Plain:
 
     def _leaf(self, t: Tree) -> Any:
         out = [self.plain(t[1])]
-        if t[2] or t[3]:
-            out += [t[2], int(t[3])]
+        if t[2] or t[3] is not None:
+            out += [t[2], *([list(t[3])] if t[3] is not None else [])]
         return {"l": out}
 
     def node(self, n: int) -> int:

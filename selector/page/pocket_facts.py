@@ -47,6 +47,11 @@ def offered_by(table: Table, given: Facts) -> dict[str, Offered]:
         else:
             ends = {x for x in (fact.low, fact.high) if x is not None}
             out[fact.name] = Offered(name=fact.name, figures=tuple(sorted(ends | printed.get(fact.name, set()))))
+    ends = {x for x in (table.unit.holds_up_to, *(c.holds_up_to for c in table.charts.values())) if x is not None}
+    if "plate static" in table.ratings:
+        ends |= {x for x in table.ratings["plate static"].values.values() if isinstance(x, Fraction)}
+    if ends:
+        printed["static pressure"] = ends | printed.get("static pressure", set())
     for name, unit in (("static pressure", table.units.pressure), ("firing rate", "%")):
         if name in printed:
             out[name] = Offered(name=name, figures=tuple(sorted(printed[name])), unit=unit)

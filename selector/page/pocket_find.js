@@ -5,7 +5,7 @@ class TooMuch extends Error {}
 function spaceOf(engine, found, reads) {
   const { table, model, known } = engine, fixed = new Map();
   const baseline = table.parts.map((_, p) => (found && found[p] !== null ? found[p] : model.delivered[p]));
-  const unsaid = [];
+  const unsaid = [], clash = engine.clash(baseline.map((at, p) => (reads.has(p) ? null : at)));
   table.parts.forEach((part, p) => {
     const declared = model.declared[p];
     if (declared) {
@@ -15,7 +15,7 @@ function spaceOf(engine, found, reads) {
       if (at === null) unsaid.push(part.n);
     } else if (part.leave !== undefined) fixed.set(p, [part.leave, "left"]);
     else if (part.final) fixed.set(p, [baseline[p] !== null ? baseline[p] : part.p.findIndex((_, i) => !part.final.includes(i)), "standing"]);
-    else if (part.unused || !reads.has(p)) fixed.set(p, [baseline[p], "standing"]);
+    else if (part.unused || !(reads.has(p) || clash.has(p))) fixed.set(p, [baseline[p], "standing"]);
   });
   const searched = table.parts.map((_, p) => p).filter((p) => !fixed.has(p));
   const domains = new Map(searched.map((p) => [p, table.parts[p].p.map((_, i) => i).filter(
@@ -80,7 +80,8 @@ class Groups {
   }
   look(r, at) { // the leaf's number; -1 for a row that is never proposed
     const n = this.engine.node(r, at);
-    return this.proposing && this.engine.leaf(n).copies ? -1 : n;
+    const { copies } = this.engine.leaf(n);
+    return this.proposing && copies && copies.some((p) => this.home.has(p)) ? -1 : n;
   }
   of(r) {
     const key = `${r.g} ${r.p}`;
@@ -134,7 +135,7 @@ class Groups {
     const read = (r) => {
       if (engine.unread(r, at)) return no(UNKNOWN, `a position that \`${r.n}\` needs is not known`);
       const n = this.look(r, at);
-      return n < 0 ? no(REFUSED, `\`${r.n}\` has this row only behaving as another`) : engine.leaf(n).value;
+      return n < 0 ? { ...no(REFUSED, `\`${r.n}\` has this row only behaving as another`), r: 1 } : engine.leaf(n).value;
     };
     steps.forEach((i, n) => {
       const mine = [...new Set(used[n].flatMap((r) => this.of(r)))];
@@ -190,7 +191,12 @@ function possible(engine, c, s, at) {
     const x = finished(state.get(point.air));
     if (!isNo(x)) airflows.set(text(x), x); else if (!noes.has(x.k)) noes.set(x.k, x);
   }
-  return { airflows: [...airflows.values()].sort(compare), noes: [...noes.values()] };
+  const which = new Map(); // where a single part decides: its positions for each airflow
+  if (needed.length === 1) for (const i of domains.get(needed[0])) {
+    const x = engine.evaluate(at.map((was, p) => (p === needed[0] ? i : was)))[c][s].air;
+    if (isFigure(x)) which.set(text(x), [...(which.get(text(x)) || []), [needed[0], i]]);
+  }
+  return { airflows: [...airflows.values()].sort(compare), noes: [...noes.values()], which };
 }
 const distinct = (readings) => [...new Map(readings.map((r) => [`${r.g} ${r.p}`, r])).values()];
 
@@ -210,13 +216,13 @@ function possibleWords(engine, told, at) {
 
 // A target: {call, stage, quantity, low, high, weight, of}, calls and stages by number.
 class Search {
-  constructor(engine, targets, found, relaxed = false) {
-    Object.assign(this, { engine, targets, found, relaxed });
+  constructor(engine, targets, found, limits = "kept") { // kept, costly or none
+    Object.assign(this, { engine, targets, found, limits });
     this.factors = engine.table.calls.map((call, c) => this.factor(call, c));
   }
   asked(c, s) { const plan = this.engine.stages[c][s]; return plan.points[plan.asked]; }
   factor(call, c) {
-    const f = { name: call.n, c, list: new Set(), judged: [], targets: this.targets.filter((t) => t.call === c), keep: new Set(), running: [], reads: new Set() };
+    const f = { name: call.n, c, list: new Set(), judged: [], targets: this.targets.filter((t) => t.call === c), keep: new Set(), running: [], warm: [], reads: new Map() };
     call.stages.forEach((_, s) => { for (const p of this.engine.stages[c][s].points) this.add(f, c, s, p, true, false); });
     for (const t of f.targets) {
       this.add(f, c, t.stage, this.asked(c, t.stage), false, t.quantity === "temperature rise");
@@ -233,9 +239,9 @@ class Search {
     let usable = (limits ? point.limits : []).filter(([quantity, low, high, , least, most]) =>
       !(quantity === "airflow per ton" && this.engine.tons === null) && !(low === null && high === null && least === null && most === null));
     const heat = wanted || usable.some(([quantity]) => quantity === "temperature rise");
-    if (heat) {
+    if (heat || this.engine.table.calls[c].warms) {
       list(warm);
-      if (point.heat !== null) f.keep.add(point.heat);
+      if (point.heat !== null) { f.keep.add(point.heat); f.warm.push(point.heat); }
       if (!warm.length) usable = usable.filter(([quantity]) => quantity !== "temperature rise");
     }
     if (limits) {
@@ -243,15 +249,17 @@ class Search {
       for (const n of ends) f.keep.add(this.engine.do(n).x);
     }
     for (const x of usable) f.judged.push([s, point, x]);
-    if (usable.length || !limits)
-      for (const n of [...airflow, ...(limits ? ends : []), ...(heat ? warm : [])]) for (const r of this.readings([n])) for (const p of r.p) f.reads.add(p);
+    if (!usable.length && limits) return;
+    const key = `${c} ${s}`, parts = f.reads.get(key) || f.reads.set(key, new Set()).get(key);
+    for (const n of [...airflow, ...(limits ? ends : []), ...(heat ? warm : [])]) for (const r of this.readings([n])) for (const p of r.p) parts.add(p);
   }
   readings(list) { return list.flatMap((n) => { const i = this.engine.do(n); return [...(i.if || []), ...(i.r ? [i.r] : [])]; }); }
   ranked(first = FIRST, near = NEAR) {
     for (;;) {
-      this.space = spaceOf(this.engine, this.found, new Set(this.factors.flatMap((f) => [...f.reads])));
-      const read = this.factors.map((f) => this.readings(f.list)), names = new Set(read.flat().map((r) => r.n));
-      const labels = this.engine.labels.filter(([name]) => !names.has(name)).map(([, r]) => r);
+      this.space = spaceOf(this.engine, this.found, new Set(this.factors.flatMap((f) => [...f.reads.values()].flatMap((parts) => [...parts]))));
+      const fixed = this.space.standing.map((at, p) => (this.space.fixed.has(p) ? at : null));
+      if (this.engine.clash(fixed).size) return [];
+      const read = this.factors.map((f) => this.readings(f.list)), { labels } = this.engine;
       const groups = new Groups(this.engine, this.space, distinct([...read.flat(), ...labels]), first, true);
       const uses = groups.all.map(() => 0), touched = (rs) => new Set(rs.flatMap((r) => groups.of(r)));
       const others = labels.filter((r) => groups.of(r).length);
@@ -259,66 +267,76 @@ class Search {
       for (const r of others) for (const n of groups.of(r)) uses[n] = Math.max(uses[n], 2);
       const single = new Set(uses.flatMap((n, g) => (n === 1 ? [g] : [])));
       const tables = [];
-      const lost = this.factors.find((f, n) => {
-        const folded = this.folded(f, groups, touched(read[n]), single, first);
+      const again = this.factors.some((f, n) => {
+        const folded = this.folded(f, groups, touched(read[n]), single);
         if (folded) tables.push(folded);
         return !folded;
       });
-      if (lost) { this.factors = this.factors.filter((f) => f !== lost); continue; }
+      if (again) continue;
       for (const r of others) tables.push(this.allowed(r, groups));
       if (tables.some((t) => !t.entries.length)) return [];
       return this.best(tables, groups, single, first, near);
     }
   }
-  folded(f, groups, touched, single, first) {
+  folded(f, groups, touched, single) { // null where a stage turns out not to be judged in any setting: its selectors needn't be searched
     const own = new Set([...touched].filter((g) => single.has(g))), scope = [...touched].filter((g) => !single.has(g)).sort((a, b) => a - b);
+    const states = groups.walk(f.list, f.keep, own), judged = new Set(f.targets.flatMap((t) => [`${t.call} ${t.stage}`, ...(t.of ? [t.of.join(" ")] : [])]));
+    for (const state of states) {
+      state.judged = this.judged(f, state.get);
+      for (const [s] of state.judged) judged.add(`${f.c} ${s}`);
+    }
+    const idle = [...f.reads.keys()].filter((key) => !judged.has(key));
+    if (idle.length) { for (const key of idle) f.reads.delete(key); return null; }
+    const missing = (x) => isNo(x) && x.k !== RUNS, without = new Set(f.running.filter((r) => states.every((state) => missing(finished(state.get(r))))));
     const entries = [];
-    let judgeable = f.targets.length > 0;
-    for (const state of groups.walk(f.list, f.keep, own)) {
-      const [cost, could] = this.cost(f, state.get);
-      judgeable = judgeable || could;
+    for (const state of states) {
+      const cost = this.cost(f, state, without);
       if (cost !== null) entries.push({ key: scope.map((g) => state.classes[g]), cost, ways: state.ways });
     }
-    return !judgeable && (own.size || !entries.length) ? null : { scope, entries };
+    return { scope, entries };
+  }
+  judged(f, get) { // the limits that can be judged
+    const out = [];
+    for (const [s, point, limit] of f.judged) {
+      const air = finished(get(point.air));
+      if (isNo(air)) continue;
+      const warm = point.heat === null ? null : get(point.heat);
+      const one = this.engine.judge(limit, f.c, s, point, air, warm === null ? null : finished(warm), (x) => (x === null ? null : get(x)));
+      if (one.ok !== null) out.push([s, one]);
+    }
+    return out;
   }
   allowed(r, groups) {
     const scope = groups.of(r), at = [...this.space.standing], entries = [];
     for (const key of product(scope.map((g) => [...groups.all[g].classes.keys()]))) {
       scope.forEach((g, n) => groups.put(at, g, groups.all[g].classes[key[n]].way));
       if (!this.engine.unread(r, at)) {
-        const n = groups.look(r, at), value = n < 0 ? { k: REFUSED } : this.engine.leaf(n).value;
-        if (value !== null && isNo(value) && value.k === REFUSED) continue;
+        const n = groups.look(r, at), value = n < 0 ? { k: REFUSED, r: 1 } : this.engine.leaf(n).value;
+        if (value !== null && isNo(value) && value.r) continue;
       }
       entries.push({ key, cost: ZERO, ways: [{ m: 0, o: groups.none, picks: [] }] });
     }
     return { scope, entries };
   }
-  cost(f, get) { // null where something refuses or a limit is broken; and whether any limit could be judged
-    let total = ZERO, could = false, refused = false;
+  cost(f, { get, judged }, without) { // null where something refuses or a limit is broken, where limits are kept
+    let total = ZERO;
     for (const register of f.running) {
       const x = finished(get(register));
-      if (isNo(x)) { refused = refused || x.k === REFUSED; could = could || Boolean(x.r); }
+      if (isNo(x) && (x.r || ((x.k === REFUSED || x.k === OUTSIDE) && !without.has(register)))) return null;
     }
-    for (const [s, point, limit] of f.judged) {
-      const air = finished(get(point.air));
-      if (isNo(air)) continue;
-      const warm = point.heat === null ? null : get(point.heat);
-      const judged = this.engine.judge(limit, f.c, s, point, air, warm === null ? null : finished(warm), (x) => (x === null ? null : get(x)));
-      could = could || judged.ok !== null;
-      if (judged.ok === false) {
-        if (!this.relaxed) return [null, true];
-        total = plus(total, times(whole(1000), plus(ONE, judged.miss || ZERO)));
-      }
+    for (const register of f.warm) { const x = get(register); if (x !== null && isNo(x) && x.r) return null; }
+    for (const [, one] of judged) if (one.ok === false) {
+      if (this.limits === "kept") return null;
+      if (this.limits === "costly") total = plus(total, times(whole(1000), plus(ONE, one.miss || ZERO)));
     }
-    if (refused) return [null, could];
     for (const t of f.targets) {
       const point = this.asked(t.call, t.stage), air = finished(get(point.air));
       const heat = point.heat === null ? null : get(point.heat), other = t.of ? finished(get(this.asked(...t.of).air)) : null;
       const value = isNo(air) ? null : this.got(t, air, heat, other);
-      if (value === null) return [null, true];
+      if (value === null) return null;
       total = plus(total, times(t.weight, beyond(value, t.low, t.high)));
     }
-    return [total, could];
+    return total;
   }
   got(t, air, heat, other) {
     if (t.quantity === "airflow") return air;
@@ -430,11 +448,16 @@ function notJudged(engine, setting) {
 }
 function find(engine, targets, found) {
   const search = new Search(engine, targets, found), ranked = search.ranked();
-  if (ranked.length) return { ranked, space: search.space, notJudged: notJudged(engine, ranked[0].setting), miss: null };
-  const relaxed = new Search(engine, targets, found, true), [nearest] = relaxed.ranked(1, ZERO);
+  if (ranked.length) return { ranked, space: search.space, notJudged: notJudged(engine, ranked[0].setting), miss: null, nearer: nearer(engine, targets, found, ranked[0]) };
+  const relaxed = new Search(engine, targets, found, "costly"), [nearest] = relaxed.ranked(1, ZERO);
   const standing = nearest ? nearest.setting : relaxed.space.standing, calls = engine.evaluate(standing);
   const miss = nearest
     ? { broken: calls.flat().flatMap((s) => s.judged.filter((j) => j.ok === false).map((j) => [s, j])), refused: [] }
     : { broken: [], refused: targets.map((t) => calls[t.call][t.stage]).filter((s) => isNo(s.air)) };
-  return { ranked: [], space: search.space, notJudged: notJudged(engine, nearest ? standing : search.space.standing), miss };
+  return { ranked: [], space: search.space, notJudged: notJudged(engine, nearest ? standing : search.space.standing), miss, nearer: null };
+}
+function nearer(engine, targets, found, best) { // the nearest if limits were none, where it is nearer than the best by more than a point
+  if (compare(best.deviation, NEAR) <= 0) return null;
+  const [free] = new Search(engine, targets, found, "none").ranked(1, ZERO);
+  return free && compare(plus(free.deviation, NEAR), best.deviation) < 0 ? free : null;
 }

@@ -132,6 +132,7 @@ class Engine {
     this.factor = this.value(table.factor);
     this.stages = this.model.stages.map((call) => call.map((s) => this.pick(s)));
     this.labels = this.pick(this.model.labels);
+    this.beyond = this.pick(this.model.beyond).map((w) => this.words(w));
     this.shares = table.calls.map((c) => c.shares.map((x) => this.value(x)));
   }
   pick(t) {
