@@ -225,6 +225,8 @@ class Engine:
         """The condition on which a call runs at all."""
         if call.when:
             conditions = tuple(self.condition(c, call, stage, rate) for c in call.when)
+            if _never(conditions):
+                conditions = tuple(c for c in conditions if not c.parts)
             yield Instruction(target=target, op="runs", conditions=conditions, name=" and ".join(self._said(c) for c in call.when))
 
     def _conditions(self, step: Step, call: Call, stage: str, rate: str) -> tuple[Reading, ...]:
@@ -248,7 +250,7 @@ class Engine:
             own = [*self._runs(call, stage, rate, target)]
             for step in call.airflow:
                 atom = step.value(stage)
-                if atom is not None:
+                if atom is not None and not _never(self._conditions(step, call, stage, rate)):
                     own.extend(self._step(step, atom, target, call, stage, rate, before))
             found = self._programs[target] = tuple(dict.fromkeys((*before, *own)))
         return found
@@ -437,6 +439,8 @@ class Engine:
                 if atom is None or isinstance(atom, CallValue):
                     continue
                 conditions = self._conditions(step, call, stage, rate)
+                if _never(conditions):
+                    continue
                 for op, number, reading, cell, name in self._operands(step.op, atom, call, stage, rate, HEAT_ACTS):
                     if op in (*HEATER_FACTS, "heat output"):
                         last = op
@@ -647,6 +651,11 @@ def same_value(word: str, value: Fraction | str) -> bool:
         return Fraction(word.split()[0]) == value
     except (ValueError, IndexError, ZeroDivisionError):
         return False
+
+
+def _never(conditions: Iterable[Reading]) -> bool:
+    """True where a known fact already says that the conditions don't all hold, however the board is set."""
+    return any(not c.parts and not isinstance(c.find(()), No) and c.find(()) != (Fraction(1),) for c in conditions)
 
 
 def _used_in_steps(table: Table) -> frozenset[str]:

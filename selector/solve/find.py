@@ -96,6 +96,7 @@ class _Factor:
     targets: list[Target]
     keep: set[Register]
     running: list[Register]
+    warm: list[Register]
     reads: dict[tuple[str, str], set[int]]
 
 
@@ -186,7 +187,7 @@ class _Search:
             by_call.setdefault(t.call, []).append(t)
         out: list[_Factor] = []
         for call in table.calls.values():
-            f = _Factor(call.name, [], [], by_call.get(call.name, []), set(), [], {})
+            f = _Factor(call.name, [], [], by_call.get(call.name, []), set(), [], [], {})
             for stage in call.stages:
                 for point in engine.points(call, stage):
                     self._add(f, call, point, limits=True)
@@ -212,10 +213,11 @@ class _Search:
             and not (x.low is None and x.high is None and x.least is None and x.most is None)
         ]
         rise = any(x.quantity == "temperature rise" for x in usable)
-        if heat or rise:
+        if heat or rise or call.heat:
             instructions = engine.heat(call, point.stage, point.rate)
             f.instructions.extend(instructions)
             f.keep.add(point.heat)
+            f.warm.append(point.heat)
             if not instructions:
                 usable = [x for x in usable if x.quantity != "temperature rise"]
         f.instructions.extend(extra)
@@ -284,9 +286,8 @@ class _Search:
     def _others(self) -> list[Reading]:
         """Charts that no airflow or heat is worked out from (delays, ramps, labels, limits): their reserved rows are avoided too."""
         engine = self.engine
-        seen = {r.name for f in self.factors for i in f.instructions if i.op != "bound" for r in i.readings}
         call = next(iter(engine.table.calls.values()))
-        return [engine.chart(c, call, call.last, "") for c in engine.table.charts.values() if c.name not in seen]
+        return [engine.chart(c, call, call.last, "") for c in engine.table.charts.values() if c.name not in engine.used_as_step]
 
     def _refusals(
         self, r: Reading, groups: Sequence[Group], tables: Outcomes, variables: dict[int, int], made: list[Variable]
@@ -374,6 +375,8 @@ class _Search:
             x = finished(registers.get(register))
             if isinstance(x, No) and (x.reserved or (x.kind in ("refused", "outside") and register not in without)):
                 return None
+        if any(isinstance(h := registers.get(register), No) and h.reserved for register in f.warm):
+            return None
         for found in judged.values():
             for one in found:
                 if one.ok is False:
