@@ -32,7 +32,7 @@ FIRST = 3
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Result:
-    """How one slipped file went. `refused`: it doesn't load, and is no question; `unresolved` says why it stands out, for those not found."""
+    """How one slipped file went. `refused`: it doesn't load, and is no question; `place`: which finding met it, 0 for none."""
 
     kind: str
     refused: bool = False
@@ -83,7 +83,7 @@ def mark(question: Question) -> Result:
         if hit and (hit[0] or (len(hit) <= 2 and any(hit))):
             at = n
             first = finding.corrections[0].edits if finding.corrections else ()
-            edits = [(e.place.line, e.place.column, e.place.text, e.text) for e in first]
+            edits = [(e.place.line, e.place.column, e.place.text, e.to) for e in first]
             corrected = bool(edits) and same(with_edits(question.text, edits), question.clean)
             break
     return Result(
@@ -93,7 +93,7 @@ def mark(question: Question) -> Result:
 
 
 def of_kind(kind: str, number: int, start: int) -> list[Result]:
-    """The questions of one kind; those that are refused are made up for by none."""
+    """The questions of one kind."""
     return [mark(q) for q in questions(kind, number, start)]
 
 
@@ -140,10 +140,9 @@ def main() -> None:
         "kind", "files", "refused", "findable", "in first 3", "first", "right correction", "apart: under 5 %", "apart: irregular", "apart, found",
     ]  # fmt: skip
     sys.stdout.write(tabulate(out, headers=heads, disable_numparse=True) + "\n\n")
-    why = sorted({reason for r in everything for reason in r.reasons})
-    by_reason = [
-        [w, len(s), percent(sum(r.found for r in s), len(s))] for w in why if (s := [r for r in everything if r.findable and w in r.reasons])
-    ]
+    good = [r for r in everything if r.findable]
+    why = sorted({reason for r in good for reason in r.reasons})
+    by_reason = [[w, len(s), percent(sum(r.found for r in s), len(s))] for w in why if (s := [r for r in good if w in r.reasons])]
     sys.stdout.write(tabulate(by_reason, headers=["stands out by", "findable", "in first 3"], disable_numparse=True) + "\n\n")
     counted = [c for c in clean if c is not None]
     total = sum(sum(c.values()) for c in counted)
