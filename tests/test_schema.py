@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import ast
 import datetime
 import json
 import re
@@ -21,6 +20,7 @@ from selector.table.build import build_table
 from selector.table.located import Mapping, Node, Scalar, locate
 from selector.table.schema import BEYOND, table_schema, table_schema_text
 from selector.table.source import source_from_text
+from tests.source_codes import codes
 
 ROOT = Path(__file__).parent.parent
 PUBLISHED = ROOT / "schemas" / "table.json"
@@ -275,24 +275,8 @@ def test_the_writer_of_this_test_changes_nothing(path: Path) -> None:
     assert not refusals(text)
 
 
-def codes_in_source() -> set[str]:
-    """Every kebab-case code handed to the report by the rooms that read the grammar and build the table."""
-    out: set[str] = set()
-    for path in sorted((ROOT / "selector" / "table").rglob("*.py")):
-        if path.name.startswith("slip") or path.name in ("located.py", "source.py", "library.py"):
-            continue
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr in ("at", "add", "say"):
-                out.update(
-                    a.value
-                    for a in node.args
-                    if isinstance(a, ast.Constant) and isinstance(a.value, str) and re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)+", a.value)
-                )
-    return out
-
-
 def test_every_code_is_either_beyond_the_schema_or_seen_by_it() -> None:
-    assert codes_in_source() <= set(BEYOND) | set(SEEN)
+    assert codes() <= set(BEYOND) | set(SEEN)
     assert not set(BEYOND) & set(SEEN)
     assert list(BEYOND) == sorted(BEYOND)
 

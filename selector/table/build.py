@@ -10,12 +10,12 @@ from selector.table.build_calls import build_calls
 from selector.table.build_charts import build_charts
 from selector.table.build_unit import build_ratings, build_unit, build_units
 from selector.table.builder import Builder
+from selector.table.cells import unit_words
 from selector.table.checks import CHECKS
 from selector.table.grammar import FORMAT, read_grammar
 from selector.table.located import Mapping, Scalar, locate
 from selector.table.model import Table
 from selector.table.quantities import QUANTITIES
-from selector.table.rows import unit_words
 from selector.table.shapes import Fields, Report
 from selector.table.source import Source
 from selector.table.words import Names

@@ -6,13 +6,17 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from typing import Any
 
-from selector.problems import close_match
 from selector.table.build_steps import by_stage_of, conditions_of, stage_entries, steps_of
 from selector.table.builder import Builder, figure_of, range_of, text_of
+from selector.table.fitting import fits, gives_of
 from selector.table.located import Scalar
-from selector.table.model import Call, Named, Step, Window
+from selector.table.model import Atom, Call, Named, Step, Window
+from selector.table.parts import distinct
+from selector.table.report import listed
 from selector.table.shapes import Fields
 from selector.table.words import Names
+
+MOST_STAGES = 6
 
 
 def build_calls(b: Builder, calls: dict[str, tuple[Scalar, Fields]]) -> None:
@@ -23,25 +27,25 @@ def build_calls(b: Builder, calls: dict[str, tuple[Scalar, Fields]]) -> None:
 
 
 def _call(b: Builder, name: str, key: Scalar, fields: Fields) -> Call:
-    stages = tuple(i.text for i in b.words(fields.get("stages"))) if "stages" in fields else ("",)
-    if len(set(stages)) != len(stages) or len(stages) > 6:
-        b.report.at(fields.get("stages"), "bad-stages", f"the stages of `{name}` must be one to six different names", "lowest stage first")
-    time = b.unit_table["time"]
+    stages = distinct(fields.get("stages"), "stage", name, b.report) or ("",) if "stages" in fields else ("",)
+    if len(stages) > MOST_STAGES:
+        message = f"`{name}` has {len(stages)} stages; no unit has more than {MOST_STAGES}"
+        b.report.at(fields.get("stages"), "too-many-stages", message, "type the names of its stages, lowest first")
     airflow = steps_of(b, fields.get("airflow"), stages)
     return Call(
         name=name,
         stages=stages,
         airflow=airflow,
-        heat=steps_of(b, fields.get("heat"), stages),
+        heat=steps_of(b, fields.get("heat"), stages, heat=True),
         terminals=_terminals(b, fields.get("terminals"), stages),
         capacity=_capacity(b, fields.get("capacity"), stages),
         when=conditions_of(b, fields.get("when")),
         lead=_lead(b, fields.get("lead"), stages),
-        ramp=by_stage_of(b, fields.get("ramp"), stages, {}),
-        on_delay=by_stage_of(b, fields.get("on delay"), stages, time),
-        off_delay=by_stage_of(b, fields.get("off delay"), stages, time),
+        ramp=_told(b, fields, "ramp", stages),
+        on_delay=_told(b, fields, "on delay", stages),
+        off_delay=_told(b, fields, "off delay", stages),
         windows=_windows(b, fields.get("window"), stages),
-        together=_together(b, fields.get("together")),
+        together=_together(b, name, fields.get("together")),
         note=text_of(fields, "note"),
         line=key.line,
         from_rise=any(_is_rise(b, step) for step in airflow),
@@ -50,23 +54,28 @@ def _call(b: Builder, name: str, key: Scalar, fields: Fields) -> Call:
 
 def _is_rise(b: Builder, step: Step) -> bool:
     """True for a step that gives a rise to start from: a figure, or what gives rises without the airflow they are printed beside."""
-    gives: set[str] = set()
-    for atom in step.by_stage.values():
-        if isinstance(atom, Named) and atom.kind == "chart":
-            gives.update(b.charts[atom.name].gives)
-        elif isinstance(atom, Named) and atom.kind == "part":
-            gives.add(b.selectors[b.parts[atom.part].selector].gives)
-        elif isinstance(atom, Named) and atom.kind == "fact":
-            gives.add(b.facts[atom.name].gives)
+    gives = {g for atom in step.by_stage.values() if isinstance(atom, Named) for g in gives_of(b, atom)}
     return step.op == "temperature rise" or (step.op == "use" and "temperature rise" in gives and "airflow" not in gives)
+
+
+def _told(b: Builder, fields: Fields, key: str, stages: Sequence[str]) -> dict[str, Atom]:
+    """A ramp or a delay, by stage."""
+    node = fields.get(key)
+    found = by_stage_of(b, node, stages, b.unit_table["time"])
+    for atom in found.values():
+        place = node if isinstance(node, Scalar) else fields.keys[key]
+        fits(b, key, atom, place)
+        if isinstance(atom, Fraction) and atom < 0:
+            b.report.at(place, "bad-figure", f"a delay can't be less than no time: {float(atom):g}", "type the seconds without a sign")
+    return found
 
 
 def _terminals(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, tuple[str, ...]]:
     if node is None:
         return {}
     if isinstance(node, dict):
-        return {stage: tuple(i.text for i in b.words(leaf)) for stage, leaf in stage_entries(b, node, stages)}
-    return {"": tuple(i.text for i in b.words(node))}
+        return {stage: distinct(leaf, "terminal", f"the stage {stage}", b.report) or () for stage, leaf in stage_entries(b, node, stages)}
+    return {"": distinct(node, "terminal", "this call", b.report) or ()}
 
 
 def _capacity(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, Fraction]:
@@ -76,10 +85,12 @@ def _capacity(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, Fractio
         value = figure_of(b, leaf, {"%": Fraction(1)})
         if value is None:
             continue
-        if value <= 1 and "%" not in leaf.text:
+        if 0 < value <= 1 and "%" not in leaf.text:
             b.report.at(leaf, "percent-as-fraction", f"`{leaf.text}` looks like a fraction; capacity is in percent", f"type {float(value * 100):g} %")
-            continue
-        out[stage] = value / 100
+        elif not 0 < value <= 100:
+            b.report.at(leaf, "bad-capacity", f"`{leaf.text}` is no share of the full capacity", "type a percent above 0, up to 100")
+        else:
+            out[stage] = value / 100
     return out
 
 
@@ -97,10 +108,11 @@ def _lead(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, int]:
     for stage, leaf in [("", node)] if isinstance(node, Scalar) else stage_entries(b, node, stages):
         found = names.find(leaf.text)
         if found is None:
-            near = close_match(leaf.text, list(leads))
-            b.report.at(
-                leaf, "unknown-lead", f"`{leaf.text}` is not a lead of this board", f"did you mean `{near}`?" if near else f"leads: {' '.join(leads)}"
+            shown = [n for n in leads if "-" not in n] or list(leads)
+            otherwise = (
+                f"its leads are {listed(shown)}; one for each stage" if leads else "this board has no taps: take lead: out"
             )
+            b.unknown(leaf, leaf.text, "unknown-lead", "a lead of this board", leads, otherwise)
             continue
         out[stage] = leads[found]
     return out
@@ -117,18 +129,15 @@ def _windows(b: Builder, fields: Fields | None, stages: Sequence[str]) -> tuple[
     return tuple(out)
 
 
-def _together(b: Builder, node: Any) -> dict[str, str]:
+def _together(b: Builder, name: str, node: Any) -> dict[str, str]:
     out: dict[str, str] = {}
     for other, (place, rule) in (node or {}).items():
         found = b.call_names.find(other)
         if found is None:
-            near = close_match(other, b.call_names.names)
-            b.report.at(
-                place,
-                "unknown-call",
-                f"`{other}` is not a call of this file",
-                f"did you mean `{near}`?" if near else f"calls: {', '.join(b.call_names.names)}",
-            )
+            b.unknown(place, other, "unknown-call", "a call of this file", b.call_names.names)
+            continue
+        if found == name:
+            b.report.at(place, "together-with-itself", f"`{name}` can't run together with itself", "name the other call")
             continue
         out[found] = rule.text
     return out

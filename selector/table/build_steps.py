@@ -6,50 +6,50 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from typing import Any
 
-from selector.problems import close_match
-from selector.table.build_keys import key_names
+from selector.table.build_keys import DECLARED, key_names, runs_on, words_of
 from selector.table.builder import Builder, figure_of
+from selector.table.figures import BadFigure, figure
+from selector.table.fitting import fits
 from selector.table.located import Scalar
 from selector.table.model import Atom, CallValue, Condition, Named, Step
 from selector.table.parts import position_in
 from selector.table.quantities import QUANTITIES, RATINGS
+from selector.table.report import listed
+from selector.table.rows import plain_number
+from selector.table.sound import fault
 from selector.table.words import Names, match_names
 
 
 def _condition(b: Builder, name: str, place: Scalar, node: Any) -> Condition | None:
     names = key_names(b)
     found = names.find(name)
-    if found is None and b.spoilt(name):
-        return None
     if found is None:
-        near = close_match(name, names.names)
-        b.report.at(
-            place,
-            "unknown-name",
-            f"`{name}` is not a selector or fact of this file",
-            f"did you mean `{near}`?" if near else "declare it under board: or facts:",
-        )
+        b.unknown_name(place, name, "a selector or fact of this file", names.names, DECLARED, "declare it under board: or facts:")
         return None
     part = next((p for p in b.parts if p.name == found), None)
     if part is None and found in b.selectors:
-        b.report.at(
-            place, "whole-bank", f"`{found}` has several parts; a condition needs one", f"name one: {b.parts[b.selectors[found].parts[0]].name}"
-        )
+        first = b.parts[b.selectors[found].parts[0]].name
+        b.report.at(place, "whole-bank", f"`{found}` has several parts; a condition needs one", f"name one, for example {first}")
         return None
-    if part is not None:
-        matched = match_names(b.words(node), Names(part.marks))
-        for item in matched.unknown:
-            b.report.at(item, "unknown-position", f"`{item.text}` is not a position of {found}", f"its positions are {' '.join(part.positions)}")
-        allowed = frozenset(i for i in (position_in(part.marks, m) for m, _ in matched.found) if i is not None)
-        return Condition(name=found, part=part.index, allowed=allowed, line=place.line)
-    fact = b.facts.get(found)
-    known = fact.values if fact else b.models if found == "model" else b.stage_names.names if found == "stage" else ()
-    if known:
-        matched = match_names(b.words(node), Names(known))
-        for item in matched.unknown:
-            b.report.at(item, "unknown-value", f"`{item.text}` is not a value of {found}", f"known: {' '.join(known)}")
+    known = part.marks if part is not None else () if runs_on(b, found) else words_of(b, found)
+    items = b.words(node)
+    if not known:
+        for item in items if runs_on(b, found) else ():
+            if plain_number(item.text) is None:
+                remedy = "type the figure as printed, without its unit"
+                b.report.at(item, "value-not-a-figure", f"`{item.text}` is not a figure for {found}", remedy)
+        return Condition(name=found, words=tuple(i.text for i in items), line=place.line)
+    matched = match_names(items, Names(known))
+    shown = part.positions if part is not None else known
+    for item in matched.unknown:
+        code, what = ("unknown-position", "position") if part is not None else ("unknown-value", "value")
+        b.unknown(item, item.text, code, f"a {what} of {found}", known, f"known here: {listed(shown)}")
+    if matched.ambiguous:
+        b.report.at(node, "two-readings", "these words can be read in two ways", "put commas between them")
+    if part is None:
         return Condition(name=found, words=tuple(m for m, _ in matched.found), line=place.line)
-    return Condition(name=found, words=tuple(i.text for i in b.words(node)), line=place.line)
+    allowed = frozenset(i for i in (position_in(part.marks, m) for m, _ in matched.found) if i is not None)
+    return Condition(name=found, part=part.index, allowed=allowed, line=place.line)
 
 
 def conditions_of(b: Builder, node: Any) -> tuple[Condition, ...]:
@@ -80,16 +80,13 @@ def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: boo
             return Named(kind=kind, name=found, part=part)  # type: ignore[arg-type]
     if number and (text[:1].isdigit() or text[:1] in "+-."):
         return figure_of(b, node, words)
-    if b.spoilt(text):
+    if text in b.selectors:
+        message = f"`{text}` is a bank of {len(b.selectors[text].parts)} parts; a step needs a chart that reads them"
+        b.report.at(node, "whole-bank", message, f"make a chart with set: and its switches, for example {text}-1 {text}-2")
         return None
     known = [*b.charts, *[p.name for p in b.parts if p.values], *b.facts, *b.ratings]
-    near = close_match(text, known)
-    b.report.at(
-        node,
-        "unknown-name",
-        f"`{text}` is not a chart, selector, fact or rating of this file",
-        f"did you mean `{near}`?" if near else f"known: {', '.join(known[:10])}",
-    )
+    what = "a chart, selector, fact or rating of this file"
+    b.unknown_name(node, text, what, known, ("board", "facts", "charts", "ramps"), f"known here: {', '.join(known[:10])}" if known else "")
     return None
 
 
@@ -102,13 +99,8 @@ def _call_value(b: Builder, node: Scalar, text: str) -> CallValue | None:
         name, stage = b.call_names.find(" ".join(words[:cut])), b.stage_names.find(" ".join(words[cut:]))
         if name is not None and stage is not None:
             return CallValue(call=name, stage=stage)
-    near = close_match(text, b.call_names.names)
-    b.report.at(
-        node,
-        "unknown-call",
-        f"`{text}` is not a call of this file, nor a call and its stage",
-        f"did you mean `call {near}`?" if near else f"calls: {', '.join(b.call_names.names)}",
-    )
+    what = "a call of this file, nor a call and its stage"
+    b.unknown(node, text, "unknown-call", what, b.call_names.names)
     return None
 
 
@@ -130,30 +122,30 @@ def by_stage_of(b: Builder, node: Any, stages: Sequence[str], words: dict[str, F
 def stage_entries(b: Builder, node: dict[str, tuple[Scalar, Any]], stages: Sequence[str]) -> Iterable[tuple[str, Any]]:
     """The entries of a map by stage, under the stages as declared."""
     names = Names(stages)
+    done: set[str] = set()
     for key, (place, leaf) in node.items():
         found = names.find(key)
         if found is None or found == "":
-            near = close_match(key, stages)
-            b.report.at(
-                place,
-                "unknown-stage",
-                f"`{key}` is not a stage of this call",
-                f"did you mean `{near}`?" if near else f"its stages: {' '.join(s for s in stages if s) or 'none; add stages:'}",
-            )
-            continue
-        yield found, leaf
+            known = [s for s in stages if s]
+            b.unknown(place, key, "unknown-stage", "a stage of this call", known, "" if known else "add stages: to the call")
+        elif found in done:
+            b.report.at(place, "doubled-stage", f"the stage `{found}` stands twice", "take one out")
+        else:
+            done.add(found)
+            yield found, leaf
 
 
 _OP_UNITS = {"at least": "airflow", "at most": "airflow", "round": "airflow", "round up": "airflow", "round down": "airflow"}
 
 
-def steps_of(b: Builder, nodes: list[tuple[Any, Any]] | None, stages: Sequence[str]) -> tuple[Step, ...]:
+def steps_of(b: Builder, nodes: list[tuple[Any, Any]] | None, stages: Sequence[str], *, heat: bool = False) -> tuple[Step, ...]:
     """The steps of a call in file order."""
     out: list[Step] = []
     for _node, cleaned in nodes or ():
         if isinstance(cleaned, Scalar):
             atom = atom_of(b, cleaned, {}, number=False)
             if atom is not None:
+                fits(b, "use", atom, cleaned, heat=heat)
                 out.append(Step(op="call" if isinstance(atom, CallValue) else "use", by_stage={"": atom}, line=cleaned.line, text=cleaned.text))
             continue
         when = conditions_of(b, cleaned["when"][1]) if "when" in cleaned else ()
@@ -163,34 +155,31 @@ def steps_of(b: Builder, nodes: list[tuple[Any, Any]] | None, stages: Sequence[s
         by_stage = by_stage_of(b, value, stages, b.unit_table.get(unit, {}))
         if not by_stage:
             continue
+        leaves = [value] if isinstance(value, Scalar) else [leaf for _, leaf in value.values()]
+        for leaf in leaves:
+            _check_figure(b, op, leaf)
         for atom in by_stage.values():
-            _check_number(b, op, atom, value if isinstance(value, Scalar) else place)
+            fits(b, op, atom, value if isinstance(value, Scalar) else place, heat=heat)
         if op == "use" and all(isinstance(a, CallValue) for a in by_stage.values()):
             op = "call"
         out.append(Step(op=op, by_stage=by_stage, when=when, line=place.line, text=op))
     return tuple(out)
 
 
-def _check_number(b: Builder, op: str, atom: Atom, node: Scalar) -> None:
+def _check_figure(b: Builder, op: str, node: Scalar) -> None:
+    """Whether a figure typed as a step can be meant."""
     quantity = QUANTITIES.get(op)
-    if not isinstance(atom, Fraction):
+    try:
+        value = figure(node.text, b.unit_table.get(quantity.unit if quantity is not None else "airflow", {}))
+    except BadFigure:
         return
-    if op == "use":
-        b.report.at(
-            node,
-            "use-needs-a-name",
-            "`use` needs the name of a chart, selector, fact or rating",
-            "for a plain figure type airflow: 1200 or share: 66 %",
-        )
-    if quantity is None:
-        if op.startswith("round") and atom <= 0:
-            b.report.at(node, "bad-rounding", f"`{op}` needs a figure above 0", "for example round: 5")
-        return
-    typed = node.text if hasattr(node, "text") else ""
-    signed = typed[:1] in ("+", "-")
-    if quantity.signed and not signed and atom != 0 and typed != op:
-        b.report.at(node, f"unsigned-{op}", f"{op} `{typed}` has no sign", f"type +{typed} or -{typed}, as the page means it")
-    if quantity.signed is False and signed:
-        b.report.at(node, f"signed-{op.replace(' ', '-')}", f"{op} `{typed}` has a sign", f"type {typed[1:]}")
-    if quantity.unit == "percent" and 0 < abs(atom) < 1 and "%" not in typed:
-        b.report.at(node, "percent-as-fraction", f"`{typed}` looks like a fraction; {op} is in percent", f"type {float(atom * 100):g} %")
+    wrong = fault(quantity, value, node.text, percent="%" in node.text) if quantity is not None else None
+    if wrong is not None:
+        b.report.at(node, *wrong)
+    elif op.startswith("round") and value <= 0:
+        b.report.at(node, "bad-rounding", f"`{op}` needs a figure above 0", f"for example {op}: 5")
+    elif op == "use":
+        remedy = "for a plain figure type airflow: 1200 or share: 66 %"
+        b.report.at(node, "use-needs-a-name", "`use` needs the name of a chart, selector, fact or rating", remedy)
+    elif op in ("at least", "at most") and value < 0:
+        b.report.at(node, "signed-airflow", f"the airflow `{node.text}` has a sign", f"type {node.text[1:]}")

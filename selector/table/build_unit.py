@@ -6,8 +6,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import Any
 
-from selector.problems import close_match
-from selector.table.builder import HEAT_FACTOR, Builder, figure_of, range_of, static_of, text_of
+from selector.table.builder import HEAT_FACTOR, Builder, figure_of, positive_of, range_of, static_of, text_of
 from selector.table.located import Scalar
 from selector.table.model import Rating, Unit, Units
 from selector.table.parts import distinct
@@ -83,13 +82,8 @@ def _leaves(b: Builder, node: Any) -> Iterable[tuple[tuple[str, str], Scalar]]:
         stage = b.stage_names.find(key)
         if model is None and (stage is None or not isinstance(inner, Scalar)):
             known = [*b.models, *b.stage_names.names]
-            near = close_match(key, known)
-            b.report.at(
-                place,
-                "unknown-model-or-stage",
-                f"`{key}` is neither a model nor a stage of this file",
-                f"did you mean `{near}`?" if near else f"known: {' '.join(known) or 'none; list the models under unit:'}",
-            )
+            otherwise = "" if known else "list the models under unit:, as models:"
+            b.unknown(place, key, "unknown-model-or-stage", "a model or a stage of this file", known, otherwise)
             continue
         if model is None:
             yield ("", stage or ""), inner
@@ -99,16 +93,15 @@ def _leaves(b: Builder, node: Any) -> Iterable[tuple[tuple[str, str], Scalar]]:
             for stage_key, (stage_place, leaf) in inner.items():
                 found = b.stage_names.find(stage_key)
                 if found is None:
-                    b.report.at(
-                        stage_place, "unknown-stage", f"`{stage_key}` is not a stage of this file", f"stages: {' '.join(b.stage_names.names)}"
-                    )
+                    otherwise = "" if b.stage_names.names else "name the stages in the calls, as stages:"
+                    b.unknown(stage_place, stage_key, "unknown-stage", "a stage of this file", b.stage_names.names, otherwise)
                     continue
                 yield (model, found), leaf
 
 
 def _rating(b: Builder, node: Scalar, kind: str) -> Any:
     if kind == "heat":
-        return figure_of(b, node, b.heat_words(), HEAT_FACTOR[b.units.heat])
+        return positive_of(b, node, b.heat_words(), HEAT_FACTOR[b.units.heat])
     if kind == "percent":
         value = figure_of(b, node, {"%": Fraction(1)})
         if value is None:
@@ -122,7 +115,7 @@ def _rating(b: Builder, node: Scalar, kind: str) -> Any:
     if kind == "range":
         return range_of(b, node, {b.units.temperature.casefold(): Fraction(1)})
     if kind == "temperature":
-        return figure_of(b, node, {b.units.temperature.casefold(): Fraction(1)})
+        return positive_of(b, node, {b.units.temperature.casefold(): Fraction(1)})
     if kind == "pressure":
-        return figure_of(b, node, {b.units.pressure.casefold(): Fraction(1)})
-    return figure_of(b, node, _FREE_UNITS[kind])
+        return positive_of(b, node, {b.units.pressure.casefold(): Fraction(1)})
+    return positive_of(b, node, _FREE_UNITS[kind])

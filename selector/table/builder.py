@@ -15,7 +15,7 @@ from selector.table.report import Report, meant
 from selector.table.shapes import Fields
 from selector.table.source import Source
 from selector.table.units import BTUH_PER_KW
-from selector.table.words import Item, Names, items_of
+from selector.table.words import TO_TYPE, Item, Names, items_of
 
 HEAT_FACTOR = {"Btu/h": Fraction(1), "MBH": Fraction(1000), "kW": BTUH_PER_KW}
 
@@ -63,7 +63,7 @@ class Builder:
         why = ""
         if not folded:
             why = "there is no name before this colon"
-        elif folded in RESERVED_WORDS or folded.startswith("call ") or folded in ("-", "?", "*"):
+        elif folded in RESERVED_WORDS or folded.startswith("call ") or folded in ("-", "?", "*", TO_TYPE):
             why = f"`{name}` has a meaning of its own and can't be a name of yours"
         elif "," in name or ";" in name:
             why = f"the name `{name}` holds a comma or semicolon, which part the names of a list"
@@ -79,11 +79,6 @@ class Builder:
         self.taken[folded] = Item(name, key.line, key.column)
         return True
 
-    def spoilt(self, name: str) -> bool:
-        """True for a name (or a switch of a bank) that is declared but couldn't be made for a problem already reported: it is no new one."""
-        folded = name.casefold()
-        return folded in self.taken or folded.rpartition("-")[0] in self.taken
-
     def lost(self, text: str, keys: Iterable[str]) -> bool:
         """Whether a name that isn't known is that of something with a problem of its own, or of a switch or lead of it."""
         if not self.report.failed:
@@ -95,10 +90,13 @@ class Builder:
     def unknown_name(self, node: Any, text: str, what: str, known: Iterable[str], keys: Iterable[str], otherwise: str = "") -> None:
         """A name that nothing under these keys of the file has; nothing is said where what has it wasn't built."""
         if not self.lost(text, keys):
-            self.report.at(node, "unknown-name", f"`{text}` is not {what}", meant(text, known, otherwise))
+            self.unknown(node, text, "unknown-name", what, known, otherwise)
 
     def unknown(self, node: Any, text: str, code: str, what: str, known: Iterable[str], otherwise: str = "") -> None:
         """A word that isn't one of those known."""
+        if text == TO_TYPE:
+            self.report.at(node, "still-to-type", "a word is still to type here", f"type it in place of the {TO_TYPE}")
+            return
         self.report.at(node, code, f"`{text}` is not {what}", meant(text, known, otherwise))
 
 
@@ -124,6 +122,9 @@ def static_of(b: Builder, fields: Fields) -> Fraction | None:
 
 def figure_of(b: Builder, node: Scalar, words: dict[str, Fraction], default: Fraction = Fraction(1)) -> Fraction | None:
     """A figure in the units allowed here, None after a problem."""
+    if node.text == TO_TYPE:
+        b.report.at(node, "still-to-type", "a figure is still to type here", f"type it in place of the {TO_TYPE}")
+        return None
     try:
         return figure(node.text, words, default)
     except BadFigure as wrong:

@@ -11,6 +11,9 @@ from fractions import Fraction
 from selector.table.located import Mapping, Node, Scalar, Sequence
 from selector.value import ByFields
 
+TO_TYPE = "_"
+"""Stands where something is still to be typed, as a form has a line to write on."""
+
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Item(ByFields):
