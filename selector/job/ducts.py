@@ -16,6 +16,7 @@ from selector.job.aims import StageAim
 from selector.job.known import Known, call_of
 from selector.job.leaves import place, typed
 from selector.job.model import Job, Reading
+from selector.job.trace import row_source
 from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
 from selector.solve.facts import Facts
@@ -205,7 +206,7 @@ def _read_on_curve(table: Table, chart: Chart, k: Figure, crossings: dict[tuple[
 
 def _crossing(table: Table, chart: Chart, row: Row, met: duct.Crossing, k: Figure) -> Figure:
     (low_p, low_q), (high_p, high_q) = met.between
-    source = f"{chart.name}, line {row.line}" + (f", page {chart.page}" if chart.page else "")
+    source = row_source(table, chart, row)
     ends = [
         given(name, value, unit, source=source)
         for name, value, unit in (

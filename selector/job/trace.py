@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.air import shown, shown_duct
-from selector.air.figure import FUNCTIONS, Figure, Given, Worked, given, renamed
+from selector.air.figure import FUNCTIONS, Figure, Worked, given, renamed
 from selector.solve.evaluate import CallAnswer, StageAnswer, Trail
 from selector.solve.readings import weights
+from selector.table.kinds import KINDS
 from selector.table.model import Chart, Fact, Key, Row, Table, Word
 from selector.table.units import plain
 
@@ -145,15 +146,26 @@ class Tracer:
             fact: Fact | None = self.table.facts.get(step.name)
             where = f", line {fact.line}" if fact is not None and fact.line else ""
             return f"{self.table.name}{where}: {step.name}"
-        chart = self.table.charts[step.name]
-        page = f"page {step.page}, " if step.page else ""
-        marks = f", row {row_words(chart, step.row)}" if chart.keys else ""
-        return f"{page}`{chart.name}`{marks} ({self.table.name}, line {step.row.line})"
+        return row_source(self.table, self.table.charts[step.name], step.row)
 
 
-def row_words(chart: Chart, row: Row) -> str:
-    """The marks that a row begins with, as words: `OFF OFF ON`."""
-    return " ".join("-" if p < 0 else key.values[p] for key, p in zip(chart.keys, row.positions, strict=True))
+def row_source(table: Table, chart: Chart, row: Row) -> str:
+    """Page, chart, marks and line of a row: "page 23, `cooling airflow`, row OFF OFF ON (corvane-k14, line 26)"."""
+    page = f"page {chart.page}, " if chart.page else ""
+    marks = f", row {row_words(table, chart, row)}" if chart.keys else ""
+    return f"{page}`{chart.name}`{marks} ({table.name}, line {row.line})"
+
+
+def row_words(table: Table, chart: Chart, row: Row) -> str:
+    """The marks that a row begins with, as printed on the board: `OFF OFF ON`."""
+    return " ".join("-" if p < 0 else _printed(table, key, p) for key, p in zip(chart.keys, row.positions, strict=True))
+
+
+def _printed(table: Table, key: Key, at: int) -> str:
+    if key.kind != "part":
+        return key.values[at]
+    part = table.parts[key.part]
+    return KINDS[table.selectors[part.selector].kind].printed(part)[at]
 
 
 def _pairs(chart: Chart, row: Row, head: Key, i: int, j: int) -> list[tuple[Fraction, Fraction]]:
@@ -206,4 +218,4 @@ def _name(text: str) -> str:
     return f"{word}_figure" if word in FUNCTIONS else word
 
 
-__all__ = ["Given", "Tracer", "row_words"]
+__all__ = ["Tracer", "row_source", "row_words"]
