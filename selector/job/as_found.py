@@ -100,7 +100,7 @@ def judge_board(house: House, wanted: Sequence[Wanted], pressures: Sequence[Pres
         moves=None,
         offered=job.in_force is None or job.in_force.text != "wall control",
         remarks=_remarks(job, engine, setting, stands),
-        advice=complaints.advise(job, engine, known, setting, wanted, pressures) if _readable(open_marks) else None,
+        advice=complaints.advise(job, engine, known, setting, wanted, pressures, moving=_readable(open_marks)),
     )
     if answer.right is not False:
         return answer

@@ -10,7 +10,7 @@ from selector.job import complaints
 from selector.job.fewest import Fewest, mark
 from selector.job.standing import Standing
 from selector.job.unread import Look, Unread
-from selector.job.wanted import Wanted, flow, window_text
+from selector.job.wanted import Wanted, flow, whys, window_text
 from selector.solve.engine import Engine
 from selector.solve.evaluate import Judged
 from selector.solve.marks import marks_of
@@ -73,8 +73,8 @@ def _stage(s: Standing, engine: Engine, wanted: Sequence[Wanted], open_marks: Un
         if end:
             out += f" ({format_number(abs(s.airflow - end) / end * 100, 1)} %)"
     if s.low is not None or s.high is not None:
-        whys = dict.fromkeys(w.why for w in wanted if (w.call, w.stage) == (s.call, s.stage) and w.why)
-        out += f", window {window_text(s.low, s.high, table)}" + (f" ({'; '.join(whys)})" if whys else "")
+        why = whys(wanted, (s.call, s.stage))
+        out += f", window {window_text(s.low, s.high, table)}" + (f" ({why})" if why else "")
     return out + "".join(f"; {limit_text(j, engine)}" for j in s.broken)
 
 

@@ -43,31 +43,38 @@ class Turn:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Advice:
-    """`look`: what to look at first with what is known of it here; `forbids` likewise; `turns` the moves worked out."""
+    """`look`: what to look at first with what is known of it here; `other` (what else may move) and `forbids` likewise; `turns` the moves."""
 
     complaint: Complaint
     look: tuple[tuple[str, str], ...]
+    other: tuple[tuple[str, str], ...]
     forbids: tuple[tuple[str, str], ...]
     turns: tuple[Turn, ...]
     figures: tuple[Figure, ...] = ()
 
 
-def advise(job: Job, engine: Engine, known: Known, setting: Setting, wanted: Sequence[Wanted], pressures: Sequence[Pressure]) -> Advice | None:
-    """What the complaint of the job asks for; None where there is none. Raises rank.TooLarge as the search does."""
+def advise(
+    job: Job, engine: Engine, known: Known, setting: Setting, wanted: Sequence[Wanted], pressures: Sequence[Pressure], *, moving: bool = True
+) -> Advice | None:
+    """What the complaint of the job asks for; None where there is none. Raises rank.TooLarge as the search does.
+
+    `moving` False: marks that decide can't be read yet, so no move is worked out.
+    """
     row = ROWS.get(job.complaint.text) if job.complaint is not None else None
     if row is None:
         return None
     answers = evaluate(engine, setting)
     look = tuple((LOOK[name], said_here(name, job, engine, setting, answers, pressures)) for name in row.look)
+    other = tuple((name, said_here(name, job, engine, setting, answers, pressures)) for name in row.other)
     figures: list[Figure] = []
     turns = [
         _turn(engine, known, setting, wanted, pressures, answer, way, row, figures)
         for role, way in row.moves
         for call in _calls(engine, role)
-        for answer in _running(answers, call)
+        for answer in (_running(answers, call) if moving else ())
     ]
     forbids = tuple((FORBIDDEN[name], _forbidden_here(name, engine, pressures)) for name in row.forbids)
-    return Advice(complaint=row, look=look, forbids=forbids, turns=tuple(turns), figures=tuple(figures))
+    return Advice(complaint=row, look=look, other=other, forbids=forbids, turns=tuple(turns), figures=tuple(figures))
 
 
 def _calls(engine: Engine, role: str) -> tuple[Call, ...]:
@@ -99,7 +106,8 @@ def _turn(
     table = engine.table
     end = now * (1 + LEAST_CHANGE if way == "up" else 1 - LEAST_CHANGE)
     least = given("changed", end, table.units.airflow, source=f"{flow(now)} {table.units.airflow} changed by more than a measurement's band")
-    mine = Wanted(call=answer.call, stage=answer.stage, low=least if way == "up" else None, high=least if way == "down" else None)
+    why = f"changed by more than a reading can tell, from {flow(now)}"
+    mine = Wanted(call=answer.call, stage=answer.stage, low=least if way == "up" else None, high=least if way == "down" else None, why=why)
     asked = [*wanted, mine]
     if "plate rise" in row.forbids:
         floor = _rise_floor(engine, answer)
@@ -180,6 +188,7 @@ def lines(advice: Advice, engine: Engine) -> list[str]:
     out += [f"    {words}" + (f" [here: {here}]" if here else "") for words, here in advice.look]
     ways = [f"{role} {way}" for role, way in advice.complaint.moves] + list(advice.complaint.other)
     out.append(f"  a setting may move: {', '.join(ways)}" if ways else "  no setting helps: none is offered")
+    out += [f"    {name}" + (f" [here: {here}]" if here else "") for name, here in advice.other]
     out += [f"  forbidden by: {words}" + (f" [here: {here}]" if here else "") for words, here in advice.forbids]
     for turn in advice.turns:
         title = f"{turn.call} {turn.stage}".strip()
@@ -190,8 +199,8 @@ def lines(advice: Advice, engine: Engine) -> list[str]:
             count = f"{len(moves)} move{'s' if len(moves) != 1 else ''}"
             out.append(f"  {title} {turn.way}: {flow(turn.now)} -> {flow(turn.then)} {unit} with {count}: {', '.join(m.text(table) for m in moves)}")
         elif turn.moves is not None:
-            against = "; ".join(o.words for o in turn.moves.against if title not in o.words or o.nearest is None)
-            out.append(f"  {title} {turn.way}: no setting does it" + (f": {against} can't be had together" if against else ""))
+            against = "; ".join(o.words for o in turn.moves.against)
+            out.append(f"  {title} {turn.way}: no setting does it" + (f"; against it stand {against}" if against else ""))
     return out
 
 
@@ -206,6 +215,7 @@ def data(advice: Advice, engine: Engine) -> dict[str, object]:
         "complaint": advice.complaint.name,
         "look first": [{"what": words, "here": here} for words, here in advice.look],
         "may move": [f"{role} {way}" for role, way in advice.complaint.moves] + list(advice.complaint.other),
+        "other": [{"what": name, "here": here} for name, here in advice.other],
         "forbidden by": [{"what": words, "here": here} for words, here in advice.forbids],
         "turns": [
             {
@@ -216,6 +226,7 @@ def data(advice: Advice, engine: Engine) -> dict[str, object]:
                 "then": None if t.then is None or t.forbidden else float(t.then),
                 "moves": [] if t.forbidden else moves(t.moves),
                 "not offered": t.forbidden,
+                "against": [o.words for o in t.moves.against] if t.moves is not None else [],
             }
             for t in advice.turns
         ],

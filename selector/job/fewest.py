@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from selector.job.against import Obstacle, against
-from selector.job.wanted import Wanted, as_target, windows
+from selector.job.wanted import Ends, Wanted, as_target, ends, whys, windows
 from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
 from selector.solve.find import Found, Request, find
@@ -81,9 +81,9 @@ def fewest(engine: Engine, found: Setting, wanted: Sequence[Wanted], held: Mappi
 def _targets(table: Table, wanted: Sequence[Wanted]) -> tuple[Target, ...] | None:
     """Each stage's window as an aim; None where two windows of one stage exclude each other."""
     found = windows(wanted, table)
-    if any(low is not None and high is not None and low > high for low, high in found.values()):
+    if any(_empty(window) for window in found.values()):
         return None
-    return tuple(as_target(key, ends, table) for key, ends in found.items())
+    return tuple(as_target(key, window, table, whys(wanted, key)) for key, window in found.items())
 
 
 def _open(engine: Engine, found: Setting, targets: Sequence[Target]) -> tuple[tuple[Target, ...], tuple[Target, ...]]:
@@ -108,9 +108,18 @@ def _open(engine: Engine, found: Setting, targets: Sequence[Target]) -> tuple[tu
 
 
 def _reversed(table: Table, wanted: Sequence[Wanted]) -> tuple[str, ...]:
-    """The windows of the stages whose windows exclude each other."""
-    bad = {key for key, (low, high) in windows(wanted, table).items() if low is not None and high is not None and low > high}
-    return tuple(f"{w.title} {w.text(table)}" for w in wanted if (w.call, w.stage) in bad)
+    """The windows that exclude each other: those of a stage that are empty by themselves, else all of that stage."""
+    bad = [key for key, window in windows(wanted, table).items() if _empty(window)]
+    out = []
+    for key in bad:
+        mine = [w for w in wanted if (w.call, w.stage) == key]
+        out += [w for w in mine if _empty(ends(w, table))] or mine
+    return tuple(f"{w.title} {w.text(table)}" for w in out)
+
+
+def _empty(window: Ends) -> bool:
+    low, high = window
+    return low is not None and high is not None and low > high
 
 
 def _answer(found: Setting, answer: Found) -> Fewest:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from selector.job.house import House
+from selector.job.house import House, windows_of
 from selector.job.static import Pressure, pressure
 from selector.job.wanted import Wanted
 from selector.solve.decode import differences
+from selector.solve.engine import Engine
 from selector.table.model import Setting
 
 
@@ -21,6 +22,17 @@ def wanted_of(house: House) -> tuple[Wanted, ...]:
             wanted = replace(wanted, low=one.low.figure, high=one.high.figure, why=words)
         out.append(wanted)
     return tuple(out)
+
+
+def without_static(house: House) -> House:
+    """The house without the ceiling that a measured static sets: where static is judged by itself, against the airflow that was measured."""
+    aims = tuple(replace(one, bounds=tuple(b for b in one.bounds if b.origin != "static")) for one in house.aims)
+    table = house.engine.table
+    calls = {
+        name: replace(call, windows=(*call.windows, *(w for one in aims if one.call == name for w in windows_of(one, table, house.air))))
+        for name, call in table.calls.items()
+    }
+    return replace(house, aims=aims, search=Engine(replace(table, calls=calls), house.engine.facts))
 
 
 def pressures_of(house: House) -> tuple[Pressure, ...]:

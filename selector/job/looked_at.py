@@ -10,12 +10,14 @@ from selector.air.figure import given, text, written
 from selector.air.shown_duct import face_velocity
 from selector.job.model import Job
 from selector.job.roles import Role, roles
+from selector.job.settled import coming_up, ramp_seconds
 from selector.job.static import Pressure
 from selector.job.wanted import flow
 from selector.solve.decode import differences
 from selector.solve.engine import Engine
 from selector.solve.evaluate import CallAnswer
-from selector.table.model import Call, Setting
+from selector.table.cautions import CUT
+from selector.table.model import Call, Named, No, Setting
 from selector.table.units import convert, plain
 
 
@@ -106,6 +108,37 @@ def _plug(here: _Here) -> str:
     return "; ".join(found)
 
 
+def _slower(here: _Here) -> str:
+    """The marks of a slower ramp than cooling's own."""
+    table, out = here.engine.table, []
+    for call in _of_role(here, "cooling"):
+        atom = call.ramp.get(call.last, call.ramp.get(""))
+        now = coming_up(here.answers[call.name], call.last)
+        if not isinstance(atom, Named) or atom.kind != "chart" or isinstance(now, No):
+            continue
+        chart = table.charts[atom.name]
+        for row in chart.rows:
+            ramp = table.ramps.get(str(row.cells[0])) if row.cells else None
+            if ramp is not None and now.delay_s + ramp_seconds(ramp) > now.full_s:
+                marks = " ".join(f"{key.name} {'-' if at < 0 else key.values[at]}" for key, at in zip(chart.keys, row.positions, strict=True))
+                out.append(f"{marks}: {plain(ramp_seconds(ramp))} s to full airflow")
+    return "; ".join(out) or "no slower ramp than it has"
+
+
+def _enabled(here: _Here) -> str:
+    """What enables dehumidify; a cut is named, never proposed."""
+    table, out = here.engine.table, []
+    for call in _of_role(here, "dehumidify"):
+        for condition in call.when:
+            if condition.part < 0:
+                continue
+            part, at = table.parts[condition.part], here.setting[condition.part]
+            words = " or ".join(part.positions[i] for i in sorted(condition.allowed))
+            cut = f" ({CUT.rstrip('.')}: not proposed unasked)" if condition.allowed & part.final else ""
+            out.append(f"{call.name} is enabled" if at in condition.allowed else f"{part.name} {words} enables {call.name}{cut}")
+    return "; ".join(out) or "this board has none that a mark enables"
+
+
 _SAID: Mapping[str, Callable[[_Here], str]] = {
     "fan mode": _fan,
     "run-on": lambda here: _seconds(here, "cooling", "off"),
@@ -124,4 +157,6 @@ _SAID: Mapping[str, Callable[[_Here], str]] = {
     "power cycle": lambda here: f"this board reads its marks {here.engine.table.unit.reads}" if here.engine.table.unit.reads else "",
     "control in force": lambda here: f"{here.job.in_force.text} in force" if here.job.in_force is not None else "",
     "plug": _plug,
+    "slower ramp": _slower,
+    "dehumidify": _enabled,
 }

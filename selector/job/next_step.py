@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.air import shown_duct
-from selector.air.figure import Figure, given, text
+from selector.air.figure import Figure, given, text, written
 from selector.job.fewest import Fewest, fewest
 from selector.job.verdict import Verdict
 from selector.job.wanted import Wanted
@@ -122,20 +122,51 @@ def _as_selected(verdict: Verdict, board: Marks) -> Step:
 
 
 def _setting(verdict: Verdict, board: Marks) -> Step:
-    """The fewest moves that bring every call inside, unless the ducts forbid the airflow they ask for."""
+    """The fewest moves that bring every call inside, raising none beyond what the ducts take."""
     if None in board.setting:
         return Step(kind="measure", words="some marks could not be read: read them before one is moved")
-    moves = fewest(board.engine, board.setting, board.wanted, board.held)
-    if moves.setting is None:
-        return Step(kind="no setting", words="none brings every call inside its window and limits", moves=moves)
+    moves = fewest(board.engine, board.setting, (*board.wanted, *_caps(verdict, board)), board.held)
+    if moves.setting is not None:
+        count = len(moves.moves)
+        words = f"{count} move{'s' if count != 1 else ''}, the fewest that bring every call inside, and measure again"
+        return Step(kind="set", words=words, moves=moves)
+    if verdict.static is not None:
+        without = fewest(board.engine, board.setting, board.wanted, board.held)
+        if without.setting is not None:
+            return _too_much_static(verdict, board, without.setting)
+    return Step(kind="no setting", words="none brings every call inside its window and limits", moves=moves)
+
+
+def _caps(verdict: Verdict, board: Marks) -> tuple[Wanted, ...]:
+    """The airflow at which static comes to its end in these ducts, as a ceiling of every call; what runs above it now may stay, but not rise."""
+    static = verdict.static
+    ends = [end for end in (static.plate, static.holds) if end is not None] if static is not None else []
+    if static is None or not ends:
+        return ()
+    k = shown_duct.duct_k(static.measured, verdict.moved[0].airflow)
+    most = shown_duct.duct_airflow(k, min(ends, key=lambda end: end.value), name="most_airflow")
+    unit = board.engine.table.units.airflow
+    now = Board(board.engine, board.setting)
+    out = []
+    for call in board.engine.table.calls.values():
+        for stage in call.stages:
+            airflow = now.airflow(board.engine.asked(call, stage))
+            runs = convert(airflow, unit, "cfm") if isinstance(airflow, Fraction) else Fraction(0)
+            high = most if runs <= most.value else given("airflow_now", runs, "cfm", source="as the board runs now")
+            out.append(Wanted(call=call.name, stage=stage, high=high, why=f"static {written(min(ends, key=lambda end: end.value))}"))
+    return tuple(out)
+
+
+def _too_much_static(verdict: Verdict, board: Marks, setting: Setting) -> Step:
+    """A setting there is, but its airflow would take the static above plate or chart."""
+    assert verdict.static is not None
     state = verdict.state
-    point = board.engine.asked(board.engine.table.calls[state.call], state.stage)
-    then = Board(board.engine, moves.setting).airflow(point)
-    if verdict.static is not None and isinstance(then, Fraction):
-        cfm = convert(then, board.engine.table.units.airflow, "cfm")
-        wanted = given("airflow_then", cfm, "cfm", source="the airflow this setting selects")
-        forbidden = verdict.static.against_raising(verdict.moved[0].airflow, wanted)
-        if forbidden:
-            return Step(kind="not offered", words=forbidden, figures=(verdict.static.at(verdict.moved[0].airflow, wanted),))
-    count = len(moves.moves)
-    return Step(kind="set", words=f"{count} move{'s' if count != 1 else ''}, the fewest that bring every call inside, and measure again", moves=moves)
+    then = Board(board.engine, setting).airflow(board.engine.asked(board.engine.table.calls[state.call], state.stage))
+    words = "the setting that would do it takes the static above its end in another call"
+    figures: tuple[Figure, ...] = ()
+    if isinstance(then, Fraction):
+        wanted = given("airflow_then", convert(then, board.engine.table.units.airflow, "cfm"), "cfm", source="the airflow this setting selects")
+        now = verdict.moved[0].airflow
+        words = verdict.static.against_raising(now, wanted) or words
+        figures = (verdict.static.at(now, wanted),)
+    return Step(kind="not offered", words=words, figures=figures)

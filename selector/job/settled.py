@@ -49,7 +49,7 @@ def coming_up(answer: CallAnswer, stage: str, ramps: Iterable[Ramp] = ()) -> Com
         return delay
     ramp = answer.ramp.get(stage)
     if isinstance(ramp, No):
-        slowest = max(ramps, key=_seconds, default=None)
+        slowest = max(ramps, key=ramp_seconds, default=None)
         if slowest is None or ramp.kind != "unknown":
             return ramp
         ramp = slowest
@@ -65,6 +65,6 @@ def coming_up(answer: CallAnswer, stage: str, ramps: Iterable[Ramp] = ()) -> Com
     return ComingUp(delay_s=delay, steps=tuple(steps), last_share=last, full_s=at, ramp=ramp.name if ramp is not None else "")
 
 
-def _seconds(ramp: Ramp) -> Fraction:
+def ramp_seconds(ramp: Ramp) -> Fraction:
     """From the start to the share that holds."""
     return sum((step.seconds for step in ramp.steps if not step.after), start=Fraction(0))

@@ -9,7 +9,7 @@ from fractions import Fraction
 from selector.air.figure import Figure, renamed
 from selector.job.expected import tracer_of
 from selector.job.house import House, house_of
-from selector.job.judged_by import setting_now, wanted_of
+from selector.job.judged_by import setting_now, wanted_of, without_static
 from selector.job.known import Stage
 from selector.job.model import Amount, Reading
 from selector.job.next_step import Marks, Step, next_step
@@ -70,7 +70,7 @@ def _elsewhere(house: House, key: Key, readings: Sequence[Reading], only: Stage)
 
 
 def _one(house: House, key: Key, readings: Sequence[Reading], setting: Setting) -> Judged:
-    house = _at_rate(house, key)
+    house = without_static(_at_rate(house, key))
     wanted = wanted_of(house)
     at = key[:2]
     aim = house.aim(*at)

@@ -66,8 +66,13 @@ HIGHEST = Fraction(10**9)
 """Stands for an open upper end: no blower moves that."""
 
 
-def as_target(key: tuple[str, str], window: Ends, table: Table) -> Target:
-    """The window of a call and stage as a target for the search: no deviation anywhere inside."""
+def whys(wanted: Iterable[Wanted], key: tuple[str, str]) -> str:
+    """What sets the window of a call and stage, each thing once."""
+    return "; ".join(dict.fromkeys(one.why for one in wanted if (one.call, one.stage) == key and one.why))
+
+
+def as_target(key: tuple[str, str], window: Ends, table: Table, why: str = "") -> Target:
+    """The window of a call and stage as a target for the search: no deviation anywhere inside. `why`: what sets it, said with its text."""
     low, high = window
     return Target(
         call=key[0],
@@ -75,7 +80,7 @@ def as_target(key: tuple[str, str], window: Ends, table: Table) -> Target:
         quantity="airflow",
         low=Fraction(0) if low is None else low,
         high=HIGHEST if high is None else high,
-        text=window_text(low, high, table),
+        text=window_text(low, high, table) + (f" ({why})" if why else ""),
     )
 
 
