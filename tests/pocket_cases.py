@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import json
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import product
+from math import prod
 from random import Random
 from typing import Any
 
@@ -166,8 +169,6 @@ def _stage(s: StageAnswer, call: Any) -> list[Any]:
 
 def found_answer(result: FindResult) -> Any:
     """What `find` says, as the page is asked for it."""
-    import json
-
     not_judged = [json.dumps([n.call, n.stage, n.limit, n.why], separators=(",", ":"), ensure_ascii=False) for n in result.not_judged]
     miss = result.miss
     return [
@@ -241,6 +242,46 @@ def random_targets(random: Random, table: Table, engine: Engine) -> tuple[Target
     return tuple(out)
 
 
+def boards(random: Random, table: Table, count: int) -> list[Question]:
+    """Boards to decode under random facts, every third with positions that can't be read."""
+    out = []
+    for i in range(count):
+        if i % 10 == 0:
+            model, values = random_facts(random, table)
+        out.append(Question(model=model, values=values, setting=random_setting(random, table, 0.15 if i % 3 == 0 else 0)))
+    return out
+
+
+def every_board(table: Table, model: str | None, most: int, random: Random) -> list[Question]:
+    """Every setting of a table whose positions can all be read, for a model; a random share where there are more than `most`."""
+    size = prod(len(p.positions) for p in table.parts)
+    if size > most:
+        settings: Iterable[Setting] = (random_setting(random, table, 0) for _ in range(most))
+    else:
+        settings = product(*(range(len(p.positions)) for p in table.parts))
+    values = random_facts(random, table)[1]
+    return [Question(model=model, values=values, setting=s) for s in settings]
+
+
+def wishes(random: Random, table: Table, count: int) -> list[Question]:
+    """Targets under random facts, half of them from a board as found."""
+    out = []
+    for _ in range(count):
+        model, values = random_facts(random, table)
+        engine = Engine(table, Facts(model=model, values=values))
+        setting = random_setting(random, table, 0.1)
+        targets = random_targets(random, table, engine)
+        out.append(Question(model=model, values=values, setting=setting, found=random.random() < 0.5, targets=targets))
+    return out
+
+
+def counted(answers: Sequence[Any]) -> dict[str, int]:
+    """Of the answers to targets: how many there are, how many without a setting, and how many settings a limit or a row refuses."""
+    whole = [a for a in answers if a != "too much"]
+    none = [a for a in whole if not a[0]]
+    return {"answers": len(whole), "none": len(none), "refused": sum(1 for a in none if a[2][0] or a[2][1])}
+
+
 def without_clash(table: Table, setting: Setting) -> Setting:
     """The setting with leads parked that share a tap."""
     at = list(setting)
@@ -265,4 +306,4 @@ def differences(table: Table, questions: Sequence[Question], answers: Sequence[A
     return out
 
 
-__all__ = ["JAVASCRIPT", "Question", "differences", "random_facts", "random_setting", "random_targets"]
+__all__ = ["JAVASCRIPT", "Question", "boards", "counted", "differences", "every_board", "wishes"]

@@ -39,7 +39,7 @@ class Page {
     this.tables.forEach((_, n) => { document.getElementById(`paper${n}`).hidden = n !== number; });
     this.calls = el("div"); this.answers = el("div"); this.hint = el("div");
     this.status = el("p", { class: "hush", role: "status" });
-    this.pads = el("div");
+    this.pads = el("div"); this.pressed = [];
     this.app.replaceChildren(
       el("nav", { "aria-label": "parts of the page" }, [["board", "Board"], ["calls", "Calls"], ["find", "Find"], [`paper${number}`, "Charts"]].map(([id, word]) => el("a", { href: `#${id}` }, word))),
       el("div", { class: "top" }, this.head(), this.offer()),
@@ -60,10 +60,10 @@ class Page {
     for (const f of t.facts) {
       const was = this.typed.get(f.n), set = (v) => { if (v) this.typed.set(f.n, v); else this.typed.delete(f.n); this.learn(); };
       if (f.w.length) fields.push(choose(f.n, ["not known", ...f.w], f.w.indexOf(was) + 1, (n) => set(f.w[n - 1])));
-      else fields.push(el("label", {}, `${f.n}${f.u ? `, ${f.u}` : ""}`, el("input", { inputmode: "decimal", autocomplete: "off", value: was, onchange: (e) => set(e.target.value.trim()) })));
+      else fields.push(el("label", {}, `${f.n}${f.u && !f.n.endsWith(f.u) ? `, ${f.u}` : ""}`, el("input", { inputmode: "decimal", autocomplete: "off", value: was, onchange: (e) => set(e.target.value.trim()) })));
     }
     fields.push(choose("airflow in", Object.keys(t.airflow), Object.keys(t.airflow).indexOf(this.unit), (n) => { this.unit = Object.keys(t.airflow)[n]; this.relabel(); this.answer(); }));
-    return [el("p", { class: "small" }, [t.title, t.manual ? `manual ${t.manual}` : "", ...t.given.map(([n, v]) => `${n} ${v} (given when this page was made)`)].filter((x) => x).join(", ")),
+    return [el("p", { class: "small" }, [this.tables.length > 1 ? t.title : "", t.manual ? `manual ${t.manual}` : "", ...t.given.map(([n, v]) => `${n} ${v} (given when this page was made)`)].filter((x) => x).join(", ")),
       el("div", { class: "fields" }, fields), this.hint];
   }
   offer() {
@@ -104,24 +104,30 @@ class Page {
     this.seek();
   }
   // -- the board
-  drawPads() {
-    const active = document.activeElement?.dataset?.at;
-    this.pads.replaceChildren(...this.table.selectors.map((s) => {
+  drawPads() { // made once for a table; then only what is pressed changes
+    if (!this.pads.firstChild) this.pads.append(...this.table.selectors.map((s) => {
       const bank = s.form === "bank", long = s.lines.some((l) => l.marks.some((m) => m.length > 4));
       return el("div", { class: `part ${bank ? "bank" : ""} ${bank && long ? "long" : ""}` }, el("h3", {}, s.n, el("span", { class: "small" }, s.head, s.note ? `; ${s.note}` : "")),
         el("div", { class: `pads ${s.form === "leads" ? "leads" : ""}` }, s.lines.map((l) => this.pad(s, l, bank))));
     }));
-    if (active) this.pads.querySelector(`[data-at="${active}"]`)?.focus();
+    this.pressed.forEach((press) => press());
   }
   pad(s, l, bank) {
-    const part = this.table.parts[l.p], at = this.setting[l.p], name = l.label ? `${s.n}-${l.label}` : s.n;
+    const part = this.table.parts[l.p], name = l.label ? `${s.n}-${l.label}` : s.n;
     const marks = l.marks.map((m, i) => [m, i]);
     if (part.absent) marks.push([part.absent, -1]);
     const spare = l.spare ? ", not used" : "";
-    if (marks.length > 12 && !bank)
-      return el("label", {}, el("span", { class: "hush" }, name), el("select", { "data-at": `${l.p} all`, onchange: (e) => { const n = Number(e.target.value); this.setting[l.p] = e.target.value === "" ? null : n; this.save(); this.answer(); } },
-        el("option", { value: "" }, "not read"), marks.map(([m, i]) => el("option", { value: i, selected: at === i }, m))));
-    const buttons = (bank ? marks.reverse() : marks).map(([m, i]) => el("button", { type: "button", "data-at": `${l.p} ${i}`, "aria-pressed": String(at === i), "aria-label": `${name} ${m}${spare}`, onclick: () => this.tap(l.p, i) }, m));
+    if (marks.length > 12 && !bank) {
+      const select = el("select", { "aria-label": name, onchange: () => { this.setting[l.p] = select.value === "" ? null : Number(select.value); this.save(); this.answer(); } },
+        el("option", { value: "" }, "not read"), marks.map(([m, i]) => el("option", { value: i }, m)));
+      this.pressed.push(() => { select.value = this.setting[l.p] ?? ""; });
+      return select;
+    }
+    const buttons = (bank ? marks.reverse() : marks).map(([m, i]) => {
+      const button = el("button", { type: "button", "aria-label": `${name} ${m}${spare}`, onclick: () => this.tap(l.p, i) }, m);
+      this.pressed.push(() => button.setAttribute("aria-pressed", String(this.setting[l.p] === i)));
+      return button;
+    });
     return el("div", { class: `pad ${l.spare ? "spare" : ""}`, role: "group", "aria-label": name + spare }, !bank && l.label ? el("span", {}, l.label) : null, buttons, bank ? el("span", {}, l.label) : null);
   }
   drawn(setting, before) {
@@ -304,9 +310,10 @@ class Page {
     return out;
   }
 }
-const SVG = "http://www.w3.org/2000/svg";
+const SVG = "http://www.w3.org/2000/svg", frames = new Map();
 function filled(svg, said, setting, before) { // the frame with its holes filled: taken, taken before, not readable
-  const out = new DOMParser().parseFromString(svg, "image/svg+xml").documentElement, seen = new Map();
+  if (!frames.has(svg)) frames.set(svg, document.importNode(new DOMParser().parseFromString(svg, "image/svg+xml").documentElement, true));
+  const out = frames.get(svg).cloneNode(true);
   out.setAttribute("aria-label", said);
   for (const hole of out.querySelectorAll("[data-part]")) {
     const p = Number(hole.dataset.part), i = Number(hole.dataset.position), [x, y, w] = ["x", "y", "width"].map((n) => Number(hole.getAttribute(n)));
@@ -314,8 +321,7 @@ function filled(svg, said, setting, before) { // the frame with its holes filled
     if (setting[p] === i) hole.setAttribute("fill", "currentColor");
     else if (setting[p] === null) add("text", { x: x + w / 2, y: y + w / 2 + 4, "font-size": 11, "font-weight": "bold", "text-anchor": "middle", fill: "currentColor", stroke: "none" }, "?");
     else if (before && before[p] === i) add("path", { d: [4, 8, 12].map((d) => `M${x} ${y + d}L${x + d} ${y}`).join("") + [4, 8, 12].map((d) => `M${x + d} ${y + w}L${x + w} ${y + d}`).join("") + `M${x} ${y + w}L${x + w} ${y}`, "stroke-width": 1.4 });
-    seen.set(p, true);
   }
-  return document.importNode(out, true);
+  return out;
 }
 globalThis.pocketPage = new Page(JSON.parse(document.getElementById("data").textContent));
