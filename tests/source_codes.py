@@ -8,7 +8,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 TABLE = Path(__file__).parent.parent / "selector" / "table"
-_CODE = re.compile(r"[a-z0-9]+(-[a-z0-9]+)+")
+_CODE = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+_PLACE = {"at": 1, "add": 2, "unknown": 2, "tell": 0}
+"""Which argument of a call is the code."""
 _LISTS = ("model", "stage", "terminal", "lead", "position", "value")
 MADE = {
     "bad-{}": _LISTS,
@@ -52,12 +54,13 @@ def _codes_of(tree: ast.Module) -> Iterator[str]:
         places: list[ast.expr] = []
         if isinstance(node, ast.Call):
             name = node.func.attr if isinstance(node.func, ast.Attribute) else node.func.id if isinstance(node.func, ast.Name) else ""
-            if name in ("at", "add", "unknown"):
-                places = list(node.args)
+            at = _PLACE.get(name, len(node.args))
+            places = [*node.args[at : at + 1], *(k.value for k in node.keywords if k.arg == "code")]
         elif isinstance(node, ast.Return) and isinstance(node.value, ast.Tuple):
-            places = list(node.value.elts[:1])
+            places = [e for e in node.value.elts[:1] if "-" in _text(e)]
         elif isinstance(node, ast.Assign) and isinstance(node.value, ast.IfExp):
-            places = [e.elts[0] for e in (node.value.body, node.value.orelse) if isinstance(e, ast.Tuple) and e.elts]
+            chosen = (node.value.body, node.value.orelse)
+            places = [e for c in chosen if isinstance(c, ast.Tuple) for e in c.elts[:1] if "-" in _text(e)]
         for place in places:
             for inner in (place.body, place.orelse) if isinstance(place, ast.IfExp) else (place,):
                 text = _text(inner)

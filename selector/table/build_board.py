@@ -17,6 +17,8 @@ from selector.table.shapes import Fields
 from selector.table.sound import fault
 from selector.table.words import Item
 
+MOST_PARTS = 300
+
 
 def build_facts(b: Builder, facts: dict[str, tuple[Scalar, Fields]]) -> None:
     """Reads `facts:` into the builder."""
@@ -85,6 +87,10 @@ def build_board(b: Builder, board: dict[str, tuple[Scalar, Fields]]) -> None:
             if part.name != name and part.name.casefold() in b.taken:
                 b.report.at(key, "name-taken", f"the name `{part.name}` stands twice", "give one of them another name")
             b.taken.setdefault(part.name.casefold(), Item(part.name, key.line, key.column))
+        if len(b.parts) + len(parts) > MOST_PARTS:
+            message = f"the selectors up to `{name}` have more than {MOST_PARTS} parts; no board has as many"
+            b.report.at(key, "too-many-selectors", message, "put each unit into a file of its own")
+            return
         b.selectors[name] = replace(selector, line=key.line)
         b.parts.extend(parts)
 

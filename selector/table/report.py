@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from typing import Any
 
-from selector.problems import Problem, close_match
+from selector.problems import Problem, Refused, close_match
 from selector.table.source import Source
 
 _LONG = re.compile(r"`([^`]{61,})`")
@@ -23,8 +23,11 @@ def listed(words: Iterable[str], most: int = 12) -> str:
 def meant(text: str, known: Iterable[str], otherwise: str = "") -> str:
     """The known word that is most like what was typed; else what to do instead, or the words that are known."""
     known = list(known)
-    near = close_match(text, known) if len(text) < 100 else None
+    near = close_match(text, known) if len(text) < 100 and len(known) <= 2_000 else None
     return f"did you mean `{near}`?" if near else otherwise or f"known here: {listed(known)}"
+
+
+MOST_PROBLEMS = 200
 
 
 class Report:
@@ -33,9 +36,10 @@ class Report:
     def __init__(self, source: Source) -> None:
         self.source = source
         self.problems: list[Problem] = []
+        self._told = 0
 
     def add(self, line: int, column: int, code: str, message: str, help: str = "", *, length: int = 1, remark: bool = False) -> None:
-        """One more finding at a place."""
+        """One more finding at a place. Raises Refused once there are more problems than anybody mends in one go."""
         text = self.source.lines[line - 1] if 0 < line <= len(self.source.lines) else ""
         self.problems.append(
             Problem(
@@ -50,6 +54,11 @@ class Report:
                 severity="remark" if remark else "problem",
             )
         )
+        self._told += not remark
+        if self._told >= MOST_PROBLEMS:
+            message = f"there are more than {MOST_PROBLEMS} problems; the others are shown once these are mended"
+            remedy = "mend those above, then check again"
+            raise Refused([*self.problems, Problem(file=self.source.file, line=0, column=0, code="too-many-problems", message=message, help=remedy)])
 
     def at(self, node: Any, code: str, message: str, help: str = "", *, remark: bool = False) -> None:
         """One more finding at a node or an item."""

@@ -20,6 +20,7 @@ IDENTIFIER = "urn:selector:table:1"
 
 BEYOND = (
     "acts-twice",
+    "airflow-in-heat",
     "all-not-used",
     "bad-capacity",
     "bad-count",
@@ -35,6 +36,7 @@ BEYOND = (
     "bad-terminal",
     "bad-value",
     "blank-column",
+    "circle",
     "copy-of-nothing",
     "dash-for-none",
     "decimal-comma",
@@ -59,6 +61,7 @@ BEYOND = (
     "model-without-column",
     "name-taken",
     "no-effect",
+    "no-heat",
     "no-lead",
     "no-rating",
     "no-rows",
@@ -103,6 +106,8 @@ BEYOND = (
     "too-many-calls",
     "too-many-columns",
     "too-many-dashes",
+    "too-many-problems",
+    "too-many-selectors",
     "too-many-stages",
     "trim-under-100",
     "two-leads-on-one-tap",
