@@ -19,6 +19,12 @@ MOST = 100_000
 TARGET_SETS = 1000
 
 
+def say(*lines: str) -> None:
+    """Lines on stdout at once."""
+    sys.stdout.write("".join(f"{line}\n" for line in lines))
+    sys.stdout.flush()
+
+
 def main(names: list[str], most: int, target_sets: int) -> int:
     """1 where anything differs."""
     wrong = 0
@@ -34,10 +40,9 @@ def main(names: list[str], most: int, target_sets: int) -> int:
             found += differences(table, asks, answers)
             counts = counted(answers)
             total = {key: total[key] + counts[key] for key in total}
-            print(f"{name}: {len(questions):,} boards, {counts}, {len(found)} differences", flush=True)
-            print("\n".join(found[:3]))
+            say(f"{name}: {len(questions):,} boards, {counts}, {len(found)} differences", *found[:3])
             wrong += len(found)
-    print(f"target sets: {total}; {wrong} differences")
+    say(f"target sets: {total}; {wrong} differences")
     return int(bool(wrong) or total["none"] < 200 or total["refused"] < 200)
 
 

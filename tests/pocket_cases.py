@@ -43,7 +43,8 @@ JAVASCRIPT = """
         const calls = e.evaluate(q.setting);
         const open = q.setting.includes(null) ? calls.map((call, c) => call.map((s, i) => {
           const p = possible(e, c, i, q.setting);
-          return [p && [p.airflows.map(exact), p.noes.map((x) => x.k).sort(), p.airflows.map((x) => p.which.get(exact(x).includes("/") ? exact(x) : exact(x) + "/1") || [])], e.stages[c][i].told.map((t) => {
+          const which = (x) => p.which.get(`${x.n}/${x.d}`) || [];
+          return [p && [p.airflows.map(exact), p.noes.map((x) => x.k).sort(), p.airflows.map(which)], e.stages[c][i].told.map((t) => {
             const w = possibleWords(e, t, q.setting);
             return w && w.map((x) => (isNo(x) ? "no " + x.k : said(x))).sort();
           })];
@@ -55,7 +56,8 @@ JAVASCRIPT = """
       try { r = find(e, targets, q.found); } catch (error) { if (error instanceof pocket.TooMuch) return "too much"; throw error; }
       const nj = [...new Set(r.notJudged.map(([s, l, w]) => JSON.stringify([s.call, s.stage, l, w])))];
       return [r.ranked.map((x) => [x.setting, exact(x.deviation), x.moved, e.evaluate(x.setting).flat().map((s) => said(s.air))]),
-        nj, r.miss && [r.miss.broken.map(([s, j]) => [s.call, s.stage, j.source, exact(j.miss)]), r.miss.refused.map((s) => [s.call, s.stage, said(s.air)])],
+        nj, r.miss && [r.miss.broken.map(([s, j]) => [s.call, s.stage, j.source, exact(j.miss)]),
+          r.miss.refused.map((s) => [s.call, s.stage, said(s.air)])],
         r.nearer && [r.nearer.setting, exact(r.nearer.deviation)]];
     });
   };
@@ -130,13 +132,21 @@ def answer(table: Table, engine: Engine, q: Question) -> Any:
                 needed = {p for i in engine.airflow(call, s, point.rate) for r in i.readings for p in r.parts if q.setting[p] is None}
                 v = decoded.values[call.name, s]
                 words = [decoded.spoken.get((call.name, s, w)) for w in ("ramp", "on delay", "off delay")]
-                open_ones.append(
-                    [
-                        [[str(x) for x in v.airflows], sorted(KINDS.index(n.kind) for n in v.noes), [[list(w) for w in v.which.get(x, ())] for x in v.airflows]] if needed else None,
-                        [None if w is None else sorted(f"no {KINDS.index(str(x))}" if x in KINDS else str(_said(_none(x))) for x in w) for w in words],
-                    ]
-                )
+                airflows = [
+                    [str(x) for x in v.airflows],
+                    sorted(KINDS.index(n.kind) for n in v.noes),
+                    [_pairs(v.which.get(x, ())) for x in v.airflows],
+                ]
+                open_ones.append([airflows if needed else None, [_words(w) for w in words]])
     return [[_stage(a, decoded.answers[a.call]) for c in decoded.answers.values() for a in c.stages], open_ones, list(beyond(engine))]
+
+
+def _pairs(pairs: Iterable[tuple[int, int]]) -> list[list[int]]:
+    return [list(pair) for pair in pairs]
+
+
+def _words(options: tuple[object, ...] | None) -> list[str] | None:
+    return None if options is None else sorted(f"no {KINDS.index(str(x))}" if x in KINDS else str(_said(_none(x))) for x in options)
 
 
 def _none(x: object) -> object:

@@ -26,7 +26,8 @@ class TooLong(ValueError):
 class Nodes:
     """Outcomes of readings as shared decision nodes: equal ones are one, a part that makes no difference is left out.
 
-    A leaf is `("leaf", value, note, parts)`, the parts those that a row names which behaves as another; a node is `(part, child, ...)`, a child for each position and one for off its pins where that may be.
+    A leaf is `("leaf", value, note, parts)`: the parts are those that a row names which behaves as another, else None. A node is
+    `(part, child, ...)`, a child for each position and one for off its pins where that may be.
     """
 
     def __init__(self, table: Table) -> None:
@@ -50,7 +51,10 @@ class Nodes:
         return [*range(len(one.positions)), *([ABSENT] if one.absent else [])]
 
     def reading(self, r: Reading, cell: int, op: str, name: str) -> Tree:
-        """`("tree", parts, root, page, name)` of what a cell means to an operation (`when`: a condition; `word`: the cell; `row`: only whether refused)."""
+        """`("tree", parts, root, page, name)` of what a cell means to an operation.
+
+        Operations of ours: `when` for a condition, `word` for the cell itself, `row` for nothing but whether the row is refused.
+        """
         size = 1
         for p in r.parts:
             size *= len(self.slots(p))
@@ -65,16 +69,16 @@ class Nodes:
                 value = _no(outcome)
             elif op == "when":
                 value = Fraction(outcome[cell] == 1)
-            elif op == "bound" and outcome[cell] is Word.NONE:
-                value = None
-            elif op == "row":
+            elif op == "row" or (op == "bound" and outcome[cell] is Word.NONE):
                 value = None
             elif op == "word":
                 value = _word(outcome[cell], name)
             else:
                 found = operand(outcome[cell], op, name, 0)
                 value = _no(found) if isinstance(found, No) else found
-            named = tuple(p for p, at in zip(r.keys, row.positions, strict=True) if p is not None and at != ANY) if row is not None and row.like else None
+            named = (
+                tuple(p for p, at in zip(r.keys, row.positions, strict=True) if p is not None and at != ANY) if row is not None and row.like else None
+            )
             return self.add(("leaf", value, row.note if row is not None else "", named))
 
         def node(positions: tuple[int, ...]) -> int:
@@ -328,7 +332,6 @@ SAFE = 2**53
 
 def number(x: Fraction) -> Any:
     """A whole number, or [above, below]; texts of digits where these are long."""
-
 
     def part(n: int) -> int | str:
         return n if abs(n) < SAFE else str(n)

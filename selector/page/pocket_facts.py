@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any
 
 from selector.solve.asked import declared_positions
@@ -122,7 +123,7 @@ def samples_of(figures: Sequence[Fraction]) -> list[list[Fraction]]:
     first, last = figures[0], figures[-1]
     span = max(abs(first), Fraction(1))
     out = [[first - span * (1 - s) * (1 if first <= 0 else Fraction(9, 10)) for s in shares]]
-    for a, b in zip(figures, figures[1:], strict=False):
+    for a, b in pairwise(figures):
         out.append([a + (b - a) * s for s in shares])
     out.append([last + span * s for s in shares])
     return out

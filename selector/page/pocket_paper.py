@@ -23,7 +23,14 @@ def unit_title(table: Table) -> str:
 def paper(table: Table, number: int, given: list[tuple[str, str]]) -> str:
     """The section of one table. `given` are the facts that were known when the page was made."""
     unit = table.unit
-    facts = [("models", " ".join(unit.models)), ("manual", unit.manual), ("pages", unit.pages), ("board read", unit.reads), *unit.applies_to.items(), *given]
+    facts = [
+        ("models", " ".join(unit.models)),
+        ("manual", unit.manual),
+        ("pages", unit.pages),
+        ("board read", unit.reads),
+        *unit.applies_to.items(),
+        *given,
+    ]
     out = [f'<section class="paper" id="paper{number}"><h2>{escape(unit_title(table))}: charts</h2>']
     lines = [f"<div><dt>{escape(name)}</dt><dd>{escape(text)}</dd></div>" for name, text in facts if text]
     if lines:
@@ -76,7 +83,9 @@ def _chart(chart: Chart) -> str:
     for text in (f"holds for {chart.conditions}" if chart.conditions else "", chart.note):
         if text:
             out.append(f"<p>{escape(text)}</p>")
-    out.append(f'<div class="wide" tabindex="0" role="region" aria-label="{escape(title)}"><table><caption>{escape(", ".join(chart.gives))}</caption><thead>')
+    out.append(
+        f'<div class="wide" tabindex="0" role="region" aria-label="{escape(title)}"><table><caption>{escape(", ".join(chart.gives))}</caption><thead>'
+    )
     for n, line in enumerate(heads or [[]]):
         last = n == max(len(heads) - 1, 0)
         first = "".join(f'<th scope="col">{escape(k)}</th>' for k in lead) if last else "<td></td>" * len(lead)
@@ -118,5 +127,9 @@ def _selector(table: Table, picture: Picture) -> dict[str, object]:
 def _frame(picture: Picture) -> str:
     """The frame with every hole empty; the page fills them."""
     figure = picture_figure(picture, 320)
-    plain = [s for before, s in zip((None, *figure.shapes), figure.shapes, strict=False) if not (isinstance(s, Words) and isinstance(before, Box) and before.hole)]
+    plain = [
+        s
+        for before, s in zip((None, *figure.shapes), figure.shapes, strict=False)
+        if not (isinstance(s, Words) and isinstance(before, Box) and before.hole)
+    ]
     return figure_svg(type(figure)(width=figure.width, height=figure.height, shapes=tuple(plain)))

@@ -1,0 +1,312 @@
+"""The pocket page as a person meets it: sizes, touch, keyboard, scripts off, storage refused, opened from a file, hostile tables."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, expect
+
+from selector.page.pocket import pocket_html
+from selector.solve.facts import Facts
+from selector.table.build import build_table
+from selector.table.model import Table
+from selector.table.source import source_from_text
+from tests.browser import chromium
+from tests.pocket_browser import NAMES, opened, page_of, shipped
+
+CORVANE = "corvane-k14"
+SIZES = {"phone": (360, 740), "turned phone": (740, 360), "tablet": (820, 1180), "desktop": (1440, 900)}
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """One browser for all tests."""
+    with chromium() as one:
+        yield one
+
+
+def set_corvane(page: Page) -> None:
+    """Corvane K-14, model 080, board 00110100: 1,197.8 cfm in cooling second, as worked by hand in tables/corvane-k14.md."""
+    page.get_by_role("combobox", name="model").select_option("080")
+    for n, on in enumerate("00110100", 1):
+        page.get_by_role("button", name=re.compile(rf"^SW1-{n} {'ON' if on == '1' else 'OFF'}(, not used)?$")).click()
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_a_board_is_read_and_a_setting_found_at_every_size(browser: Browser, tmp_path: Path, size: str, scheme: str) -> None:
+    width, height = SIZES[size]
+    context = browser.new_context(viewport={"width": width, "height": height}, color_scheme="dark" if scheme == "dark" else "light", has_touch=True)
+    page, told = opened(context, tmp_path, page_of(CORVANE))
+    set_corvane(page)
+    calls = page.locator("#calls")
+    expect(calls.get_by_role("listitem").filter(has_text="cooling second")).to_contain_text("1,197.8 cfm")
+    page.get_by_label("cooling second, target").fill("1200")
+    found = page.locator("#find .found > li")
+    expect(found).to_have_count(3)
+    expect(found.first).to_contain_text("No moves: this is the board as found")
+    expect(found.first).to_contain_text("asked 1,200 cfm: -0.2 %")
+    expect(page.locator("#find .cautions")).to_contain_text("Power off")
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    small = page.evaluate("[...document.querySelectorAll('button, select, input, nav a')].filter((e) => { const r = e.getBoundingClientRect(); "
+                          "return r.width && (r.width < 44 || r.height < 44); }).map((e) => e.outerHTML)")  # fmt: skip
+    assert small == []
+    wrong = Axe().run(page).response["violations"]
+    assert [(v["id"], v["nodes"][0]["html"]) for v in wrong] == []
+    context.close()
+    assert told == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_table_makes_a_page_of_typical_size_without_violations(browser: Browser, tmp_path: Path, name: str) -> None:
+    text = page_of(name)
+    assert len(text.encode()) < 150_000
+    page, told = opened(browser.new_context(viewport={"width": 360, "height": 740}), tmp_path, text)
+    page.get_by_role("button", name="As delivered").click()
+    expect(page.locator("#calls .calls > li").first).to_be_visible() if any(at is not None for at in shipped(name).delivered(None)) else None
+    page.evaluate("document.querySelector('#find input').value = '900'; document.querySelector('#find input').dispatchEvent(new Event('input'))")
+    expect(page.locator("#find [aria-live]")).not_to_be_empty()
+    wrong = Axe().run(page).response["violations"]
+    assert [(v["id"], v["nodes"][0]["html"]) for v in wrong] == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    page.context.close()
+    assert told == []
+
+
+def test_everything_can_be_done_from_the_keyboard(browser: Browser, tmp_path: Path) -> None:
+    page, _ = opened(browser.new_context(), tmp_path, page_of(CORVANE))
+
+    def reach(label: str) -> None:
+        for _ in range(120):
+            page.keyboard.press("Tab")
+            if page.evaluate("document.activeElement.getAttribute('aria-label') || document.activeElement.textContent.trim()").startswith(label):
+                return
+        raise AssertionError(f"{label} can't be reached")
+
+    reach("not known060080110")
+    page.keyboard.type("080")
+    for n, on in enumerate("00110100", 1):
+        reach(f"SW1-{n} {'ON' if on == '1' else 'OFF'}")
+        page.keyboard.press("Space")
+    reach("cooling second, target")
+    page.keyboard.type("1200")
+    expect(page.locator("#calls")).to_contain_text("1,197.8 cfm")
+    expect(page.locator("#find .found > li")).to_have_count(3)
+    assert page.get_by_role("status").text_content() == page.evaluate("pocketPage.status.textContent") != ""
+    page.context.close()
+
+
+def test_without_scripts_charts_delivered_setting_and_cautions_are_there(browser: Browser, tmp_path: Path) -> None:
+    page, told = opened(browser.new_context(java_script_enabled=False), tmp_path, page_of(CORVANE, "wickerby-5"))
+    text = page.inner_text("body")
+    for wanted in ("Scripts are off", "Board as delivered", "cooling airflow (page 23)", "2080", "Power off at the", "tap airflow (page 5)"):
+        assert wanted in text
+    assert page.locator(".paper svg").count() >= 1
+    page.context.close()
+    assert told == []
+
+
+def test_with_storage_refused_it_works(browser: Browser, tmp_path: Path) -> None:
+    context = browser.new_context()
+    context.add_init_script("Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('refused', 'SecurityError'); } })")
+    page, told = opened(context, tmp_path, page_of(CORVANE))
+    set_corvane(page)
+    expect(page.locator("#calls")).to_contain_text("1,197.8 cfm")
+    context.close()
+    assert told == []
+
+
+def test_the_last_board_is_offered_and_never_preselected(browser: Browser, tmp_path: Path) -> None:
+    context = browser.new_context()
+    page, _ = opened(context, tmp_path, page_of(CORVANE))
+    set_corvane(page)
+    page.reload()
+    assert page.locator("[aria-pressed=true]").count() == 0
+    expect(page.locator("#calls")).to_contain_text("Nothing is tapped yet")
+    offer = page.locator(".top .told")
+    expect(offer).to_contain_text("Corvane two-stage gas furnace")
+    expect(offer).to_contain_text(str(page.evaluate("new Date().getFullYear()")))
+    offer.get_by_role("button", name="Take it up again").click()
+    expect(page.locator("#calls")).to_contain_text("1,197.8 cfm")
+    page.reload()
+    page.get_by_role("button", name="Clear it").click()
+    page.reload()
+    expect(page.locator(".top .told")).to_have_count(0)
+    other = "{table: 'corvane-k14', check: pocketPage.table.check, model: 9, facts: [], setting: [7]}"
+    page.evaluate(f"localStorage.setItem('selector pocket page', JSON.stringify({other}))")
+    page.reload()
+    expect(page.locator(".top .told")).to_have_count(0)
+    context.close()
+
+
+def test_a_limit_shows_no_setting_and_a_missing_fact_is_named(browser: Browser, tmp_path: Path) -> None:
+    """Corvane 080 heats 80,000 x 95 % = 76,000 Btu/h; 500 cfm in heating second would be a rise of 141 F, the plate allows 35 to 65 F."""
+    page, _ = opened(browser.new_context(), tmp_path, page_of(CORVANE))
+    page.get_by_label("heating second, target").fill("500")
+    expect(page.locator("#find")).to_contain_text("model is not given")
+    page.get_by_role("combobox", name="model").select_option("080")
+    expect(page.locator("#find .found > li")).to_have_count(3)
+    page.get_by_label("heating second, target").fill("")
+    page.get_by_label("heating second, target").fill("0")
+    expect(page.locator("#find")).to_contain_text("type a figure above 0")
+    expect(page.locator("#find .found")).to_have_count(0)
+    context = browser.new_context()
+    page, _ = opened(context, tmp_path, pocket_html([tight()]))
+    page.get_by_label("heating, target").fill("500")
+    expect(page.locator("#find")).to_contain_text("Nothing fits, so no setting is shown.")
+    expect(page.locator("#find")).to_contain_text("allowed 70 F to 80 F (rise on the rating plate)")
+    assert page.locator("#find svg").count() == 0
+    assert page.locator("#find .found").count() == 0
+    context.close()
+
+
+def tight() -> Table:
+    """A furnace that no setting keeps inside its plate's rise: 54,000 Btu/h at 1,000 or 500 cfm is 50 or 100 F (54,000 / (1.08 x 1,000))."""
+    return built(
+        """format: selector table 1
+unit: {title: Furnace}
+units: {airflow: cfm, temperature: F, heat: Btu/h}
+ratings: {heat output: 54000, temperature rise: 70 to 80}
+board:
+  J1: {kind: jumper, positions: a b, factory: a}
+charts:
+  heating airflow: {set: J1, gives: airflow, rows: a 1000; b 500}
+calls:
+  heating: {terminals: W1, airflow: heating airflow}
+"""
+    )
+
+
+def built(text: str) -> Table:
+    """A table from text."""
+    table, report = build_table(source_from_text(text, "made.yaml"), "made")
+    assert table is not None
+    assert [p.message for p in report.problems if p.severity == "problem"] == []
+    return table
+
+
+def test_airflow_is_shown_in_litres_per_second_and_asked_in_them(browser: Browser, tmp_path: Path) -> None:
+    """1 cfm = 0.3048^3 m3 / 60 s = 0.47194745 L/s (NIST SP 811): 1,197.8 cfm = 565.3 L/s."""
+    page, _ = opened(browser.new_context(), tmp_path, page_of(CORVANE))
+    set_corvane(page)
+    page.get_by_role("combobox", name="airflow in").select_option("L/s")
+    expect(page.locator("#calls")).to_contain_text("565.3 L/s")
+    page.get_by_label("cooling second, target").fill("565")
+    expect(page.locator("#find .found > li").first).to_contain_text("565.3 L/s")
+    page.context.close()
+
+
+def test_facts_given_when_the_page_is_made_hold_for_good(browser: Browser, tmp_path: Path) -> None:
+    page, _ = opened(browser.new_context(), tmp_path, pocket_html([shipped(CORVANE)], facts=[Facts(model="080")], title="Unit 7"))
+    assert page.title() == "Unit 7"
+    assert page.get_by_role("combobox", name="model").count() == 0
+    for n, on in enumerate("00110100", 1):
+        page.get_by_role("button", name=re.compile(rf"^SW1-{n} {'ON' if on == '1' else 'OFF'}(, not used)?$")).click()
+    expect(page.locator("#calls")).to_contain_text("1,197.8 cfm")
+    page.context.close()
+
+
+def test_printing_leaves_out_what_is_tapped(browser: Browser, tmp_path: Path) -> None:
+    page, _ = opened(browser.new_context(), tmp_path, page_of(CORVANE))
+    set_corvane(page)
+    page.emulate_media(media="print")
+    assert not page.get_by_role("button", name="As delivered").is_visible()
+    assert page.locator("#calls").get_by_text("1,197.8 cfm").is_visible()
+    assert page.locator("#calls svg").first.is_visible()
+    page.context.close()
+
+
+HOSTILE = "</script><img src=x onerror=document.title='broken'>&quot;'</style><!--"
+HOSTILE_NAME = "<b>&lt __proto__"
+
+
+def hostile() -> Table:
+    """Markup in every text of a table that takes one."""
+    return built(
+        f"""format: selector table 1
+unit:
+  title: A{HOSTILE}
+  maker: M{HOSTILE}
+  models: <i>1 <i>2
+  manual: {{number: K{HOSTILE}, pages: 1}}
+  note: N{HOSTILE}
+units: {{airflow: cfm, temperature: F, heat: Btu/h}}
+ratings:
+  heat input: {{<i>1: 60000, <i>2: 80000}}
+  efficiency: 95 %
+  temperature rise: 35 to 65
+facts:
+  <u>fact: {{gives: label, values: <s>a <s>b}}
+board:
+  <J>1: {{kind: jumper, positions: <a> <b>, factory: <a>, note: J{HOSTILE}}}
+  SW1: {{kind: switches, count: 2, also: {{off: <o>, on: <n>}}, factory: all off}}
+  M1: {{kind: taps, positions: <1> <2>, leads: <L> <G>}}
+charts:
+  {HOSTILE_NAME} chart:
+    page: <p>
+    set: <J>1
+    gives: airflow
+    note: C{HOSTILE}
+    conditions: D{HOSTILE}
+    rows: |
+      <a>  1000  ({HOSTILE})
+      <b>  1200
+  <t>ap airflow: {{set: M1, gives: airflow, rows: <1> 500; <2> 600}}
+  ramps:
+    set: SW1-1 SW1-2
+    gives: ramp
+    rows: |
+      - -  <r>amp
+ramps:
+  <r>amp: 30 s at 50 %, then 100 %
+calls:
+  <c>all:
+    terminals: <W>
+    airflow: {HOSTILE_NAME} chart
+    ramp: ramps
+    note: E{HOSTILE}
+  <c>oil: {{lead: <L>, airflow: <t>ap airflow}}
+  <c>fan: {{lead: <G>, airflow: <t>ap airflow}}
+"""
+    )
+
+
+def test_markup_in_every_text_stays_text(browser: Browser, tmp_path: Path) -> None:
+    table = hostile()
+    for scripts in (True, False):
+        page, told = opened(browser.new_context(java_script_enabled=scripts), tmp_path, pocket_html([table, table], title=f"T{HOSTILE}"))
+        if scripts:
+            page.get_by_role("button", name="As delivered").click()
+            page.get_by_label("<c>all, target").fill("1000")
+            expect(page.locator("#find .found > li").first).to_contain_text(HOSTILE)
+            expect(page.locator("#calls")).to_contain_text(f"E{HOSTILE}")
+        else:
+            assert HOSTILE in page.inner_text("body")
+        assert page.title() == f"T{HOSTILE}"
+        assert page.locator("img, b:has(__proto__), i, u, s, main script").count() == 0
+        page.context.close()
+        assert told == []
+
+
+def test_the_policy_forbids_everything_but_its_own_script_and_style() -> None:
+    text = page_of(CORVANE)
+    policy = re.search(r'http-equiv="Content-Security-Policy" content="([^"]*)"', text)
+    assert policy is not None
+    parts = dict(p.split(" ", 1) for p in policy.group(1).split("; "))
+    assert parts["default-src"] == "'none'"
+    assert re.fullmatch(r"'sha256-[A-Za-z0-9+/]{43}='", parts["script-src"])
+    assert re.fullmatch(r"'sha256-[A-Za-z0-9+/]{43}='", parts["style-src"])
+    assert not re.search(r"<[^>]*\s(on\w+|style|src|href)=", text.split('<script type="application/json"')[0])
+    assert not re.search(r"https?://(?!www\.w3\.org/)", text)
+
+
+def test_a_script_that_is_not_the_pages_own_does_not_run(browser: Browser, tmp_path: Path) -> None:
+    text = page_of(CORVANE).replace("</main>", "</main><script>document.title = 'foreign'</script>")
+    page, told = opened(browser.new_context(), tmp_path, text)
+    assert page.title() != "foreign"
+    assert any("Content Security Policy" in t for t in told)
+    page.context.close()
