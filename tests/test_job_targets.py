@@ -309,6 +309,23 @@ def test_the_motor_tells_what_to_look_for(motor: str, charted: float) -> None:
     assert value(one.aim("cooling", "second").aim.charted) == pytest.approx(charted, abs=0.5)
 
 
+def test_correcting_on_top_of_a_motor_that_corrects_itself_is_warned_of() -> None:
+    """1/.832 = 1.202: 20 % too much air at 5,000 ft (trade)."""
+    one = house(("tons", "2.5"), ("altitude", "5,000 ft"), ("motor", "constant airflow"))
+    assert any("20 % too much" in note for note in one.notes)
+    assert not any("too much" in note for note in house(("tons", "2.5"), ("altitude", "5,000 ft"), ("motor", "fixed speed")).notes)
+
+
+def test_a_typed_rise_near_the_end_of_the_plate_is_said_to_be() -> None:
+    assert "less than 5 F inside" in heating(house(("rise", "35 to 65 F"), ("aim", "62 F"))).aim.words
+    assert "inside" not in heating(house(("rise", "35 to 65 F"), ("aim", "60 F"))).aim.words
+
+
+def test_a_ventilation_rate_is_not_taken_for_a_blower_airflow_silently() -> None:
+    assert "not a blower airflow" in house(("fan aim", "75 cfm")).aim("fan", "").aim.words
+    assert "not a blower airflow" not in house(("fan aim", "600 cfm")).aim("fan", "").aim.words
+
+
 # -- laws -------------------------------------------------------------------------------------------------------------------------------------
 
 

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from selector.air.motor import too_much_percent
 from selector.job.aims import Bound, StageAim
 from selector.job.air import HouseAir, house_air
 from selector.job.ducts import Ducts, ducts_of, most_airflow, with_ducts
@@ -20,7 +21,7 @@ from selector.solve.engine import Engine
 from selector.solve.targets import Target
 from selector.table.library import load
 from selector.table.model import Call, Rating, Table, Window
-from selector.table.units import convert, rise
+from selector.table.units import convert, format_number, rise
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -105,7 +106,9 @@ def _air_notes(job: Job, table: Table, air: HouseAir) -> tuple[str, ...]:
     if air.ratio is not None:
         typed = "the table says" if table.unit.motor or table.unit.airflow_means else "the job says" if len(air.ways) == 1 else ""
         if typed:
-            out.append(f"{typed}: {air.ways[0].words}")
+            again = format_number(too_much_percent(air.ratio.value), 0)
+            itself = f"; correcting for altitude on top would move {again} % too much" if air.ways[0].way == "mass held" else ""
+            out.append(f"{typed}: {air.ways[0].words}{itself}")
         else:
             out.append(
                 "the table doesn't say what its airflow means up here: both readings are shown and windows hold for both;"

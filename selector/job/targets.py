@@ -16,6 +16,7 @@ from selector.job.leaves import place, share, stage_share, typed
 from selector.job.model import Amount, Heat, Job, Outdoor, Span, Word
 from selector.job.roles import COMPRESSOR, Role, roles
 from selector.job.shares import fixed_share
+from selector.job.shown_units import difference
 from selector.job.windows import Windows, stage_of
 from selector.solve.engine import Engine
 from selector.table.model import Call, Table
@@ -25,6 +26,8 @@ INSIDE_F = Fraction(5)
 """How far inside the plate's rise an aim stays at both ends (common practice, no source)."""
 NARROW_F = Fraction(10)
 """A window narrower than this is aimed at in its middle."""
+VENTILATION_CFM = Fraction(200)
+"""Under this a constant fan asked for is likely an outdoor-air rate (ASHRAE 62.2 gives 60 to 90 for most houses; our choice)."""
 PER_TON: Mapping[str, int] = {
     "usual": cooling.USUAL_CFM_PER_TON,
     "moisture": cooling.MOISTURE_CFM_PER_TON,
@@ -168,6 +171,7 @@ class _Reader:
         words = "mid rise (taken, not typed)" if wish is None else wish.text
         if isinstance(wish, Amount):
             figure: Figure | None = typed("rise", wish, self.job)
+            words += self._too_near(stage, wish)
         else:
             figure = self._rise_aim(stage, "mid rise" if wish is None else wish.text)
         if figure is None:
@@ -178,6 +182,12 @@ class _Reader:
             return Aim(rise_f=figure, counts=counts, typed=isinstance(wish, Amount), words=f"{words}, {text(figure)}", why=why)
         standard = shown.airflow_from_heat(delivered.heat, figure)
         return self._finished(standard, rise_f=figure, counts=counts, typed=isinstance(wish, Amount), words=words, why=why)
+
+    def _too_near(self, stage: str, wish: Amount) -> str:
+        """What is said of a typed rise that is less than 5 F inside the window."""
+        ends = [end[0].value for end in self.windows.rise_window(stage, "heat") if end is not None]
+        near = any(abs(wish.value - end) < INSIDE_F for end in ends)
+        return f", less than {difference(INSIDE_F, self.table)} inside the plate's rise" if near else ""
 
     def _rise_aim(self, stage: str, word: str) -> Figure | None:
         """Low: lower end + 5 F; mid: the middle; high: upper end - 5 F; a window narrower than 10 F: the middle."""
@@ -262,7 +272,7 @@ class _Reader:
         fan = self.job.fan
         if fan is None or fan.aim is None or not isinstance(fan.aim, Amount):
             return Aim(why="nothing is wished of the constant fan")
-        amount = fan.aim
+        amount, said = fan.aim, fan.aim.text
         if amount.unit == "%":
             call = next((n for n, r in self.roles.items() if r == "cooling"), None)
             if call is None:
@@ -276,7 +286,9 @@ class _Reader:
             moved: Figure = shown_fan.air_changes(typed("house_volume", volume, self.job), typed("air_changes", amount, self.job), name="volume")
         else:
             moved = plain_figure("volume", amount.value, place(self.job, amount.line))
+            if amount.value < VENTILATION_CFM:
+                said += " (an outdoor-air ventilation rate is not a blower airflow)"
         by_way = tuple(self.air.charted_for_volume(moved, way, "charted") for way in self.air.ways)
         standard = moved if self.air.ratio is None else shown_duct.standard_airflow(moved, self.air.ratio)
         charted, _ = between_ways(standard, self.air)
-        return Aim(charted=charted, standard=standard, volume=moved, by_way=by_way, counts=True, typed=True, words=amount.text)
+        return Aim(charted=charted, standard=standard, volume=moved, by_way=by_way, counts=True, typed=True, words=said)
