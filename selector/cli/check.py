@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import click
 
 from selector.cli.common import complete_table
@@ -11,14 +13,28 @@ from selector.cli.common import complete_table
 @click.argument("files", nargs=-1, required=True, metavar="TABLE...", shell_complete=complete_table)
 @click.option("--output", type=click.Choice(["people", "lines", "json", "sarif"]), default="people", show_default=True, help="Form of the findings.")
 @click.option("--json", "as_json", is_flag=True, help="The same as --output json.")
+@click.option("--watch", is_flag=True, help="Check again whenever a file is saved; Ctrl-C ends it.")
 @click.option("--strict", is_flag=True, help="Remarks count as problems.")
-def command(files: tuple[str, ...], output: str, as_json: bool, strict: bool) -> int:
+def command(files: tuple[str, ...], output: str, as_json: bool, watch: bool, strict: bool) -> int:
     """\b
     Example: selector check my-furnace.yaml
 
     Look at table files and report every slip: where it is, what is wrong, what to type instead. Remarks need nothing done if the page is
     like that. A - reads from standard input.
     """
+    if not watch:
+        return _once(files, "json" if as_json else output, strict)
+    from selector.table.library import path_of
+    from selector.transcribe.watch import changed_files
+
+    code = 0
+    for changed in changed_files([path_of(f) for f in files]):
+        code = _once(changed, "json" if as_json else output, strict)
+    return code
+
+
+def _once(files: Sequence[str], output: str, strict: bool) -> int:
+    """Check the files and print what was found; the exit code."""
     from selector import problem_output
     from selector.cli.main import UNREADABLE
     from selector.problems import Problem, Refused
@@ -38,10 +54,10 @@ def command(files: tuple[str, ...], output: str, as_json: bool, strict: bool) ->
             f"{name}: {len(table.selectors)} selectors, {len(table.charts)} charts with {cells} figures, {len(table.calls)} calls: no problems"
         )
     form = {"people": problem_output.people, "lines": problem_output.lines, "json": problem_output.json, "sarif": problem_output.sarif}
-    text = form["json" if as_json else output](found)
+    text = form[output](found)
     if text:
         click.echo(text, nl=not text.endswith("\n"))
-    if output == "people" and not as_json:
+    if output == "people":
         for line in good:
             click.echo(line)
     if any(p.code in UNREADABLE for p in found):

@@ -70,5 +70,6 @@ def give(work: Callable[[], Report], *, why: bool, as_json: bool) -> int:
         lines = list(report.lines)
         if why and report.figures and not any(line.strip() == "Why" for line in lines):
             lines += ["", "Why", *(f"  {text(f)}" for f in report.figures)]
-        click.echo("\n".join(lines))
+        if lines:
+            click.echo("\n".join(lines))
     return report.exit_code

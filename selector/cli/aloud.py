@@ -1,0 +1,36 @@
+"""`selector aloud`."""
+
+from __future__ import annotations
+
+import click
+
+from selector.cli.common import at_terminal, complete_table
+
+
+@click.command("aloud")
+@click.argument("table", metavar="TABLE", shell_complete=complete_table)
+@click.option("--chart", default="", metavar="NAME", help="Only this chart.")
+def command(table: str, chart: str) -> None:
+    """\b
+    Example: selector aloud my-furnace.yaml
+
+    Every row in words, for two people checking: one reads, the other looks at the paper. At a terminal one row at a time, Enter for the next.
+    """
+    from selector.problems import close_match
+    from selector.table.library import load
+    from selector.transcribe.read_back import spoken
+
+    loaded, _ = load(table)
+    if chart and chart not in loaded.charts:
+        near = close_match(chart, list(loaded.charts))
+        raise click.UsageError(
+            f"there is no chart called `{chart}`; " + (f"did you mean `{near}`?" if near else f"charts: {', '.join(loaded.charts)}")
+        )
+    last = ""
+    for row in spoken(loaded, chart):
+        if row.chart != last:
+            click.echo(f"{row.chart}, {row.count} rows")
+            last = row.chart
+        click.echo(f"  {row.number}. {row.text}")
+        if at_terminal():
+            click.prompt("", default="", show_default=False, prompt_suffix="")
