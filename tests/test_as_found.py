@@ -149,6 +149,8 @@ def test_a_declared_heater_that_is_not_the_one_installed_is_said_first_and_set_f
     first: Any = report.data["first"]
     assert first == ["J4 tells the board heater 5, but 15 is what is there"]
     assert report.lines[1] == "FIRST: J4 tells the board heater 5, but 15 is what is there."
+    assert report.data["right"] is False
+    assert moves(report) == [("J4", "5", "15")]
     assert report.exit_code == 1
 
 
@@ -192,6 +194,31 @@ def test_what_puts_water_back_is_named_in_a_humid_climate_only() -> None:
     assert any("runs on 60 s after cooling second" in r for r in remarks)
     assert any("constant fan (fan 539 cfm)" in r for r in remarks)
     assert found(FOUND).data["remarks"] == []
+
+
+def test_static_above_the_plate_is_said_first_and_nothing_is_raised() -> None:
+    # 0.7 in. w.c. at 1,197.8: the plate's 0.5 is reached at 1,197.8 x sqrt(0.5 / 0.7) = 1,012.3, inside cooling's 900 to 1,350
+    more = "measurements:\n- {call: cooling second, minutes: 15, method: static, static pressure: 0.7 in. w.c.}\n"
+    report = found(FOUND + "site: {plate static: 0.5 in. w.c.}\n" + more)
+    assert report.lines[1] == "FIRST: static 0.7 in. w.c. is above the plate's 0.5 in. w.c.: no airflow is raised."
+    assert report.exit_code == 1
+    assert stage(report, "cooling", "second")["place"] == "above"
+
+
+def test_a_static_that_does_not_count_says_nothing() -> None:
+    more = "measurements:\n- {call: cooling second, minutes: 15, method: static, static pressure: 0.7 in. w.c., filter: out}\n"
+    report = found(FOUND + "site: {plate static: 0.5 in. w.c.}\ncomplaint: noise\n" + more)
+    assert not any(line.startswith("FIRST") for line in report.lines)
+    advice: Any = report.data["complaint"]
+    assert advice["look first"][0]["here"] == ""
+
+
+def test_a_window_of_a_call_that_does_not_run_is_not_asked_for() -> None:
+    # Saltmarsh with LK1 whole: dehumidify does not run, its window of 1,000 to 1,100 stands against nothing
+    marks = "{J1: 3, J2: b, J3: 1, J4: none, J5: 1, LK1: whole}"
+    report = found(f"table: saltmarsh-12\nheat: {{kind: heat pump}}\nwindows: {{dehumidify: 1000 to 1100 cfm}}\nas found: {marks}\n")
+    assert stage(report, "dehumidify")["place"] == "does not run"
+    assert report.data["moves"] is None
 
 
 # -- complaints ------------------------------------------------------------------------------------------------------------------------------------

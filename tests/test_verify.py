@@ -337,6 +337,33 @@ def test_taps_are_read_on_the_chart_at_the_static_measured() -> None:
     assert said(report)[0] == "as selected"
 
 
+@pytest.mark.parametrize(
+    ("window", "standing", "kind"),
+    [
+        # tap 4 at 100 Pa: 495 L/s = 1,048.8 cfm (Wickerby question 5)
+        ("1000 to 1100 cfm", "inside", "nothing"),
+        # on the ducts through that point tap 5 gives 562.2 L/s = 1,191.2 at 129.0 Pa
+        ("1150 to 1200 cfm", "below", "set"),
+        # tap 5 is the highest
+        ("1300 to 1400 cfm", "below", "no setting"),
+    ],
+)
+def test_where_the_chart_prints_static_the_static_alone_tells_the_airflow(window: str, standing: str, kind: str) -> None:
+    head = f"table: wickerby-5\nsite: {{plate static: 200 Pa}}\nwindows: {{cooling: {window}}}\nas found: {{M1: 3 4 2 1}}\n"
+    report = judged("call: cooling high, minutes: 10, method: static, static pressure: 100 Pa", head=head)
+    assert said(report)[1::2] == (standing, kind)
+    assert state(report)["verdict"]["by chart"] is True
+    if kind == "set":
+        assert ("M1-Y2", "4", "5") in [(m["part"], m["from"], m["to"]) for m in state(report)["next"]["moves"]["moves"]]
+
+
+def test_elsewhere_static_alone_judges_the_duct_only() -> None:
+    report = judged("call: cooling second, minutes: 15, method: static, static pressure: 0.3 in. w.c.")
+    assert said(report) == ("not known", None, [], "measure")
+    above = judged("call: cooling second, minutes: 15, method: static, static pressure: 0.6 in. w.c.")
+    assert said(above) == ("not known", None, [], "not offered")
+
+
 def test_a_lead_on_the_wrong_tap_is_found_out() -> None:
     # Y2 said to be on tap 4; at 60 Pa (half of the plate's 125 is 62.5: low) tap 4 gives 530 - 20 x 35/50 = 516 L/s, tap 3 450 - 25 x .7 = 432.5;
     # 430 L/s +- 21.5 is low, and tap 3 fits

@@ -22,8 +22,9 @@ from selector.job.report import Report
 from selector.job.standing import Standing, of_setting, refused_charts
 from selector.job.static import Pressure
 from selector.job.unread import Unread, unread
-from selector.job.wanted import Wanted, windows
+from selector.job.wanted import Wanted, asked_of, windows
 from selector.problems import Problem
+from selector.solve.decode import Difference, differences
 from selector.solve.engine import Engine
 from selector.solve.evaluate import evaluate
 from selector.table.model import No, Setting
@@ -31,13 +32,15 @@ from selector.table.model import No, Setting
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class AsFound:
-    """`first`: what is said before anything else. `moves` None: nothing has to move, or what can't be read decides first (`unread`).
+    """`first`: what is said before anything else; `declared`: selectors that tell the board other equipment than is there.
 
+    `moves` None: nothing has to move, or what can't be read decides first (`unread`).
     `offered` is False where moves would do nothing or can't be judged; `left` is how every stage stands after the moves.
     """
 
     setting: Setting
     first: tuple[str, ...]
+    declared: tuple[Difference, ...]
     standings: tuple[Standing, ...]
     refused: tuple[tuple[str, No], ...]
     unread: Unread | None
@@ -50,7 +53,7 @@ class AsFound:
     @property
     def right(self) -> bool | None:
         """True: nothing is wrong. False: something is. None: it depends on marks that can't be read, or on facts that are missing."""
-        if self.refused or any(s.wrong for s in self.standings):
+        if self.refused or self.declared or any(s.wrong for s in self.standings):
             return False
         if self.unread is not None:
             return self.unread.wrong.verdict
@@ -89,11 +92,13 @@ def judge_board(house: House, wanted: Sequence[Wanted], pressures: Sequence[Pres
     assert known.found is not None
     setting = known.found
     ends = windows(wanted, engine.table)
-    stands = of_setting(engine, setting, ends)
-    open_marks = unread(engine, setting, ends) if None in setting else None
+    asked = asked_of(wanted)
+    stands = of_setting(engine, setting, ends, asked)
+    open_marks = unread(engine, setting, ends, asked) if None in setting else None
     answer = AsFound(
         setting=setting,
-        first=first_of(house, setting),
+        first=(*first_of(house, setting), *(above for p in pressures if (above := p.against_raising()))),
+        declared=differences(engine, setting),
         standings=stands,
         refused=refused_charts(engine, setting),
         unread=open_marks,
@@ -105,7 +110,7 @@ def judge_board(house: House, wanted: Sequence[Wanted], pressures: Sequence[Pres
     if answer.right is not False:
         return answer
     moves = fewest(engine, setting, wanted, known.held)
-    left = of_setting(engine, moves.setting, ends) if moves.setting is not None else ()
+    left = of_setting(engine, moves.setting, ends, asked) if moves.setting is not None else ()
     return replace(answer, moves=moves, left=left)
 
 

@@ -75,7 +75,14 @@ def _stage(s: Standing, engine: Engine, wanted: Sequence[Wanted], open_marks: Un
     if s.low is not None or s.high is not None:
         why = whys(wanted, (s.call, s.stage))
         out += f", window {window_text(s.low, s.high, table)}" + (f" ({why})" if why else "")
-    return out + "".join(f"; {limit_text(j, engine)}" for j in s.broken)
+    return out + "".join(f"; {limit_text(j, engine)}" for j in s.broken if not _same_end(j, s))
+
+
+def _same_end(j: Judged, s: Standing) -> bool:
+    """True where a broken limit is the window's own end once more."""
+    if j.limit.quantity != "airflow" or j.value != s.airflow:
+        return False
+    return (s.place == "below" and j.low == s.low) or (s.place == "above" and j.high == s.high)
 
 
 def limit_text(j: Judged, engine: Engine) -> str:

@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from selector.job.against import Obstacle, against
-from selector.job.wanted import Ends, Wanted, as_target, ends, whys, windows
+from selector.job.wanted import Ends, Wanted, as_target, asked_of, ends, whys, windows
+from selector.solve.checked import decoded_back
 from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
 from selector.solve.find import Found, Request, find
@@ -60,9 +61,11 @@ class Fewest:
 def fewest(engine: Engine, found: Setting, wanted: Sequence[Wanted], held: Mapping[int, int] | None = None) -> Fewest:
     """The fewest moves from `found`. Raises rank.TooLarge beyond the search's bound.
 
-    A call that no setting gives an airflow, whatever is moved, doesn't stand against the others.
+    A call that no setting gives an airflow, whatever is moved, doesn't stand against the others; a window of a stage that doesn't run and that
+    nobody aims at isn't asked for.
     """
     held = dict(held or {})
+    wanted = _counting(engine, found, wanted)
     targets = _targets(engine.table, wanted)
     if targets is None:
         return Fewest(setting=None, against=tuple(Obstacle(words=words) for words in _reversed(engine.table, wanted)))
@@ -72,7 +75,10 @@ def fewest(engine: Engine, found: Setting, wanted: Sequence[Wanted], held: Mappi
     for more in dict.fromkeys(((*leads, *refused), leads)):
         result = find(own, Request(targets=(*targets, *more), held=held, found=found, first=1, near=Fraction(0)))
         if result.found and result.found[0].deviation == 0:
-            return _answer(found, result.found[0])
+            answer = result.found[0]
+            wrong = decoded_back(engine.table, engine.facts, answer.setting, answer.airflows)
+            assert not wrong, f"the marks of the answer don't read back to its airflows: {wrong}"
+            return _answer(found, answer)
         nearest = nearest or (result.found[0].setting if result.found else None)
     obstacles, shared = against(own, found, targets, held, leads)
     return Fewest(setting=None, against=obstacles, shared=shared, nearest=nearest)
@@ -84,6 +90,17 @@ def _targets(table: Table, wanted: Sequence[Wanted]) -> tuple[Target, ...] | Non
     if any(_empty(window) for window in found.values()):
         return None
     return tuple(as_target(key, window, table, whys(wanted, key)) for key, window in found.items())
+
+
+def _counting(engine: Engine, found: Setting, wanted: Sequence[Wanted]) -> tuple[Wanted, ...]:
+    """The windows of stages that run as found or are aimed at."""
+    asked, board = asked_of(wanted), Board(engine, found)
+
+    def runs(one: Wanted) -> bool:
+        airflow = board.airflow(engine.asked(engine.table.calls[one.call], one.stage))
+        return not (isinstance(airflow, No) and airflow.kind == "does not run")
+
+    return tuple(one for one in wanted if (one.call, one.stage) in asked or runs(one))
 
 
 def _open(engine: Engine, found: Setting, targets: Sequence[Target]) -> tuple[tuple[Target, ...], tuple[Target, ...]]:

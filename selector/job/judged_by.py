@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from selector.job.house import House, windows_of
 from selector.job.static import Pressure, pressure
+from selector.job.taken_in import by_state, taken_in
 from selector.job.wanted import Wanted
 from selector.solve.decode import differences
 from selector.solve.engine import Engine
@@ -36,8 +37,15 @@ def without_static(house: House) -> House:
 
 
 def pressures_of(house: House) -> tuple[Pressure, ...]:
-    """Every static that was measured, in its call and stage, held against plate and chart."""
-    return tuple(pressure(static, call, stage, house.job, house.engine) for call, stage, static in house.ducts.measured)
+    """Every static that was measured and counts, in its call and stage, held against plate and chart; none where the marks aren't known."""
+    setting = setting_now(house)
+    if setting is None:
+        return ()
+    out = []
+    for key, readings in by_state(house.job, house.engine)[0].items():
+        state = taken_in(key, readings, house.job, house.engine, setting, {}, {})
+        out += [pressure(one.static, state.call, state.stage, house.job, house.engine) for one in state.taken if one.static is not None]
+    return tuple(out)
 
 
 def setting_now(house: House) -> Setting | None:

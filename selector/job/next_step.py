@@ -47,6 +47,8 @@ def next_step(verdict: Verdict, board: Marks) -> Step:
         return Step(kind="measure", words=verdict.explanations[0].then)
     if verdict.asked:
         return Step(kind="look", words=f"{verdict.asked}: find out why before anything is moved (power, wall control, model plug)")
+    if verdict.by_chart:
+        return _as_selected(verdict, board)
     if not verdict.moved:
         return _without_airflow(verdict)
     if verdict.against == "not known":
@@ -95,12 +97,20 @@ def _off(verdict: Verdict) -> Step:
     return Step(kind="look", words=words, figures=figures)
 
 
+def _airflow(verdict: Verdict) -> Figure:
+    """The airflow that goes with the static: as measured, else as charted at it."""
+    if verdict.moved:
+        return verdict.moved[0].airflow
+    assert isinstance(verdict.selected, Figure)
+    return verdict.selected
+
+
 def _through_ducts(verdict: Verdict) -> Figure | None:
     """The airflow these ducts let through at the plate's static."""
     static = verdict.static
-    if static is None or not static.above or not verdict.moved:
+    if static is None or not static.above:
         return None
-    k = shown_duct.duct_k(static.measured, verdict.moved[0].airflow)
+    k = shown_duct.duct_k(static.measured, _airflow(verdict))
     return shown_duct.duct_airflow(k, min(static.above, key=lambda end: end.value), name="most_airflow")
 
 
@@ -112,7 +122,8 @@ def _as_selected(verdict: Verdict, board: Marks) -> Step:
     if verdict.standing in (None, "inside", "likely inside"):
         if above:
             return Step(kind="look", words=f"{above}; it works, at a price: filter, coil, duct first")
-        words = "record it" if verdict.standing is not None else "no window is known for this state: nothing to set it to"
+        recorded = "record it, as read from the chart at this static: it was not measured" if verdict.by_chart else "record it"
+        words = recorded if verdict.standing is not None else "no window is known for this state: nothing to set it to"
         return Step(kind="nothing", words=words)
     if board.dead:
         return Step(kind="not offered", words=board.dead)
@@ -143,7 +154,7 @@ def _caps(verdict: Verdict, board: Marks) -> tuple[Wanted, ...]:
     ends = [end for end in (static.plate, static.holds) if end is not None] if static is not None else []
     if static is None or not ends:
         return ()
-    k = shown_duct.duct_k(static.measured, verdict.moved[0].airflow)
+    k = shown_duct.duct_k(static.measured, _airflow(verdict))
     most = shown_duct.duct_airflow(k, min(ends, key=lambda end: end.value), name="most_airflow")
     unit = board.engine.table.units.airflow
     now = Board(board.engine, board.setting)
@@ -166,7 +177,7 @@ def _too_much_static(verdict: Verdict, board: Marks, setting: Setting) -> Step:
     figures: tuple[Figure, ...] = ()
     if isinstance(then, Fraction):
         wanted = given("airflow_then", convert(then, board.engine.table.units.airflow, "cfm"), "cfm", source="the airflow this setting selects")
-        now = verdict.moved[0].airflow
+        now = _airflow(verdict)
         words = verdict.static.against_raising(now, wanted) or words
         figures = (verdict.static.at(now, wanted),)
     return Step(kind="not offered", words=words, figures=figures)

@@ -42,7 +42,7 @@ class Standing:
 
 
 def place_of(airflow: Fraction | No, window: Ends, judged: tuple[Judged, ...], *, asked: bool) -> Place:
-    """Where an airflow stands; `asked`: somebody wants this stage, so that not running is wrong too (refused)."""
+    """Where an airflow stands; `asked`: somebody aims at this stage, so that not running is wrong too (refused)."""
     if isinstance(airflow, No):
         if airflow.kind == "does not run":
             return "refused" if asked else "does not run"
@@ -55,19 +55,20 @@ def place_of(airflow: Fraction | No, window: Ends, judged: tuple[Judged, ...], *
     return "outside a limit" if any(j.ok is False for j in judged) else "inside"
 
 
-def standings(engine: Engine, answers: Mapping[str, CallAnswer], windows: Mapping[tuple[str, str], Ends]) -> tuple[Standing, ...]:
-    """Every call and stage of the table, in its order."""
+def standings(
+    engine: Engine, answers: Mapping[str, CallAnswer], windows: Mapping[tuple[str, str], Ends], asked: frozenset[tuple[str, str]] = frozenset()
+) -> tuple[Standing, ...]:
+    """Every call and stage of the table, in its order; those in `asked` have to run."""
     out = []
     for call in engine.table.calls.values():
         for answer in answers[call.name].stages:
-            asked = (call.name, answer.stage) in windows
             low, high = windows.get((call.name, answer.stage), NO_WINDOW)
             out.append(
                 Standing(
                     call=call.name,
                     stage=answer.stage,
                     airflow=answer.airflow,
-                    place=place_of(answer.airflow, (low, high), answer.judged, asked=asked),
+                    place=place_of(answer.airflow, (low, high), answer.judged, asked=(call.name, answer.stage) in asked),
                     low=low,
                     high=high,
                     broken=tuple(j for j in answer.judged if j.ok is False),
@@ -91,6 +92,8 @@ def refused_charts(engine: Engine, setting: Setting) -> tuple[tuple[str, No], ..
     return tuple(out)
 
 
-def of_setting(engine: Engine, setting: Setting, windows: Mapping[tuple[str, str], Ends]) -> tuple[Standing, ...]:
+def of_setting(
+    engine: Engine, setting: Setting, windows: Mapping[tuple[str, str], Ends], asked: frozenset[tuple[str, str]] = frozenset()
+) -> tuple[Standing, ...]:
     """How a setting stands; what needs an unreadable mark is not known."""
-    return standings(engine, evaluate(engine, setting), windows)
+    return standings(engine, evaluate(engine, setting), windows, asked)

@@ -72,9 +72,9 @@ class Unread:
     idle: tuple[int, ...]
 
 
-def unread(engine: Engine, setting: Setting, windows: Mapping[Stage, Ends]) -> Unread:
-    """What the unreadable marks leave open. Raises rank.TooLarge where too much is unreadable to be worked out."""
-    map_ = _Map(engine, setting, windows)
+def unread(engine: Engine, setting: Setting, windows: Mapping[Stage, Ends], asked: frozenset[Stage] = frozenset()) -> Unread:
+    """What the unreadable marks leave open; the stages in `asked` have to run. Raises rank.TooLarge where too much is unreadable to be worked out."""
+    map_ = _Map(engine, setting, windows, asked)
     looks = [map_.look(part) for part in map_.space.searched if map_.matters(part)]
     looks.sort(key=lambda look: (not look.decides, Fraction(look.unsettled, len(look.wrong)), max(look.open), sum(look.open), look.part))
     kept = {look.part for look in looks}
@@ -93,8 +93,8 @@ Classes = Mapping[int, frozenset[int]]
 class _Map:
     """Each stage's place over the classes of the unreadable selectors it reads."""
 
-    def __init__(self, engine: Engine, setting: Setting, windows: Mapping[Stage, Ends]) -> None:
-        self.engine, self.windows = engine, windows
+    def __init__(self, engine: Engine, setting: Setting, windows: Mapping[Stage, Ends], asked: frozenset[Stage]) -> None:
+        self.engine, self.windows, self.asked = engine, windows, asked
         programs = {(call.name, stage): _program(engine, call.name, stage) for call in engine.table.calls.values() for stage in call.stages}
         readings = tuple(dict.fromkeys(r for program in programs.values() for i in program for r in i.readings))
         read = {p for r in readings for p in r.parts}
@@ -130,7 +130,7 @@ class _Map:
                     limits = self.engine.limits(call, stage[1], point.rate)[0]
                     known = None if heat is None else finished(heat)
                     judged += [judge(self.engine, limit, call, point, airflow, known, values) for limit in limits]
-            place = place_of(finished(values.get(asked.airflow)), self.windows.get(stage, NO_WINDOW), tuple(judged), asked=stage in self.windows)
+            place = place_of(finished(values.get(asked.airflow)), self.windows.get(stage, NO_WINDOW), tuple(judged), asked=stage in self.asked)
             out.setdefault(tuple(sorted(classes)), set()).add(place)
         return out
 

@@ -30,6 +30,7 @@ class Verdict:
 
     `moved`: one for each way to read the chart; `apart` where two methods contradict each other (then there is no verdict). `against` is the
     word against the selected airflow, `standing` against the window (None: no window, or no verdict); `notes` are figures that speak beside it.
+    `by_chart`: the airflow was read from the chart at the static measured, not measured itself; the standing is then that of the charted figure.
     `asked`: what the board shows isn't what the marks select; `fits`: what this table has that would move what was read, or shown.
     """
 
@@ -48,6 +49,7 @@ class Verdict:
     explanations: tuple[Explanation, ...]
     deciding: str
     notes: tuple[tuple[str, Figure], ...]
+    by_chart: bool = False
     asked: str = ""
     fits: tuple[Suspect, ...] = ()
 
@@ -59,9 +61,9 @@ class Verdict:
     @property
     def fine(self) -> bool:
         """True where the airflow is as selected, not outside its window, and nothing speaks against it."""
-        inside = self.standing in (None, "inside", "likely inside")
+        inside = self.standing in ("inside", "likely inside") or (self.low is None and self.high is None)
         alarms = {"rise high", "rise low"} & self.seen.also or self.seen.static == "high" or self.asked
-        return self.against == "as selected" and inside and not alarms
+        return (self.against == "as selected" or self.by_chart) and inside and not alarms
 
 
 def judge_state(state: TakenIn, selected: Figure | No, job: Job, setting: Setting, known: Known, wanted: Sequence[Wanted], air: HouseAir) -> Verdict:
@@ -78,8 +80,11 @@ def judge_state(state: TakenIn, selected: Figure | No, job: Job, setting: Settin
             moved.append(found)
     against = _against(moved, apart, selected)
     low, high, aim = _window(state, wanted, engine)
-    standing = _standing(moved, low, high) if apart is None else None
     static = _pressure(state, job)
+    by_chart = not flows and static is not None and isinstance(selected, Figure) and _prints_static(state)
+    standing = _standing(moved, low, high) if apart is None else None
+    if by_chart and isinstance(selected, Figure):
+        standing = _charted_standing(selected.value, low, high)
     watts = next((one.watts for one in state.taken if one.watts is not None), None)
     notes, also = beside(state, job, air, moved, selected, watts)
     seen = Seen(delivered=against, static=static.word if static is not None else "not known", blower=_blower(engine), also=frozenset(also))
@@ -102,6 +107,7 @@ def judge_state(state: TakenIn, selected: Figure | No, job: Job, setting: Settin
         explanations=explanations,
         deciding=deciding(seen, chosen(seen)),
         notes=tuple(notes),
+        by_chart=by_chart,
         asked=asked,
         fits=fits,
     )
@@ -148,6 +154,21 @@ def _standing(moved: Sequence[MovedAir], low: Figure | None, high: Figure | None
     if len(sides) > 1:
         return None
     return next(word for word in words if word.startswith("likely"))
+
+
+def _charted_standing(airflow: Fraction, low: Figure | None, high: Figure | None) -> measure.Standing | None:
+    """Where a charted figure stands, which has no band; None without a window."""
+    if low is None and high is None:
+        return None
+    if low is not None and airflow < low.value:
+        return "below"
+    return "above" if high is not None and airflow > high.value else "inside"
+
+
+def _prints_static(state: TakenIn) -> bool:
+    """True where the call's airflow is charted against static: only there does static tell an airflow."""
+    call = state.engine.table.calls[state.call]
+    return any(k.name == "static pressure" for chart in state.engine.charts_of(call) for k in (*chart.keys, *chart.heads))
 
 
 def _pressure(state: TakenIn, job: Job) -> Pressure | None:

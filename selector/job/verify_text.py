@@ -123,6 +123,9 @@ def verdict_words(verdict: Verdict) -> str:
         one, other = verdict.apart.one, verdict.apart.other
         apart, bands = format_number(verdict.apart.apart_cfm, 0), format_number(verdict.apart.bands_cfm, 0)
         return f"none: {one.method} and {other.method} are {apart} cfm apart, more than their bands together ({bands} cfm)"
+    if verdict.by_chart:
+        words = "read from the chart at the static measured, not measured itself"
+        return f"{words}: {WORDS[verdict.standing]}" if verdict.standing is not None else words
     if not verdict.moved:
         return "none on the airflow: no reading of it counts" if verdict.state.problems else "none on the airflow: it was not measured here"
     if verdict.against not in DELIVERED:
@@ -206,7 +209,7 @@ def _data(one: Judged, house: House) -> dict[str, object]:
             "holds up to": None if verdict.static.holds is None else as_data(verdict.static.holds),
         },
         "beside": [{"words": words, "figure": as_data(figure)} for words, figure in verdict.notes],
-        "verdict": {"against selected": verdict.against, "standing": verdict.standing, "words": verdict_words(verdict)},
+        "verdict": {"against selected": verdict.against, "standing": verdict.standing, "words": verdict_words(verdict), "by chart": verdict.by_chart},
         "fits": [{"words": s.words, "airflow": float(s.airflow)} for s in verdict.fits],
         "explanations": [
             {

@@ -66,6 +66,11 @@ HIGHEST = Fraction(10**9)
 """Stands for an open upper end: no blower moves that."""
 
 
+def asked_of(wanted: Iterable[Wanted]) -> frozenset[tuple[str, str]]:
+    """The stages somebody aims at: they have to run. A window alone only counts where its stage runs."""
+    return frozenset((one.call, one.stage) for one in wanted if one.aim is not None)
+
+
 def whys(wanted: Iterable[Wanted], key: tuple[str, str]) -> str:
     """What sets the window of a call and stage, each thing once."""
     return "; ".join(dict.fromkeys(one.why for one in wanted if (one.call, one.stage) == key and one.why))
