@@ -27,6 +27,8 @@ POSITIVE = (
     "watts",
     "speed",
 )
+LOOSE = ("seconds", "share", "reduction")
+"""Quantities whose figures follow no pattern: times and shares are what they are."""
 _MOST_CELLS = 60
 """Panels with more cells are looked at closely only where a figure stands out."""
 
@@ -78,6 +80,7 @@ def scenes_of(table: Table, panels: Sequence[Panel]) -> list[Scene]:
             axis=axis,
             step=1.0,
             ordered_rows=panel.width == 1,
+            loose=panel.quantity in LOOSE,
             context=rows[:24],
             spread=SPREAD.get(panel.quantity, 0.3),
         )

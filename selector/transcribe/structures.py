@@ -75,7 +75,9 @@ class Foretold:
 
 @dataclass(slots=True)
 class Sheet:
-    """A panel as plain numbers with everything the structures need. `axis` are the numbers along the last head where figures run on along it."""
+    """A panel as plain numbers with everything the structures need. `axis` are the numbers along the last head where figures run on along it;
+    `loose` figures follow no pattern but a common level.
+    """
 
     values: list[float | None]
     width: int
@@ -84,6 +86,7 @@ class Sheet:
     axis: Sequence[float] = ()
     step: float = 5.0
     ordered_rows: bool = False
+    loose: bool = False
     context: Sequence[Sequence[float | None]] = ()
     spread: float = 0.25
     designs: list[tuple[str, Design, bool, int]] = field(default_factory=list)
@@ -93,7 +96,7 @@ class Sheet:
     active: frozenset[int] | None = None
 
     def __post_init__(self) -> None:
-        self.designs = list(_designs(self))
+        self.designs = [] if self.loose else list(_designs(self))
         self.high, self.low = _clips(self)
 
     @property
@@ -155,6 +158,7 @@ def _numbered(words: Sequence[object]) -> list[int]:
 
 
 _DELIVERED = 0.25
+_OUT_OF_LINE = 0.02
 _HOPELESS = 40.0
 """A structure this much worse than the best on all cells isn't asked again when a few are left out."""
 
@@ -172,9 +176,9 @@ def foretell(sheet: Sheet, left_out: frozenset[int], targets: Sequence[int]) -> 
     for n in targets:
         guesses = [(w, guesses[n]) for w, (_, guesses) in zip(weights, found, strict=True) if n in guesses]
         total = sum(w for w, _ in guesses)
-        if sheet.width == 1 and n == 0 and guesses:
-            # the first row is often the one as delivered, out of line with the others
-            level = max(guesses[0][0], total * _DELIVERED)
+        if sheet.width == 1 and guesses:
+            # a row may be out of line with the others, most often the first, as delivered
+            level = max(guesses[0][0], total * (_OUT_OF_LINE if n else _DELIVERED))
             guesses[0] = (level, guesses[0][1])
             total = sum(w for w, _ in guesses)
         c = n % sheet.width
@@ -193,6 +197,8 @@ def _ask(sheet: Sheet, left_out: frozenset[int], targets: Sequence[int]) -> Iter
             made = _additive(sheet, design, logs, extra, left_out, targets)
             if made is not None:
                 yield at, made
+    if sheet.loose:
+        return
     others: tuple[Callable[[], tuple[float, dict[int, Guess]] | None], ...] = (
         lambda: _affine(sheet, left_out, targets),
         lambda: _along_rows(sheet, left_out, targets, logs=False),

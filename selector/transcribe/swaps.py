@@ -126,7 +126,7 @@ def _columns(table: Table, scene: Scene, scenes: Sequence[Scene], prior: float) 
             gain = 0.7 * (other - whole)
             swapped = _with_columns_swapped(scene.sheet, a, b)
             gain += order_cost(panel, swapped.values) - order_cost(panel, values)
-        elif key.name == "stage":
+        elif key.name == "stage" and panel.quantity == "airflow":
             gain = 7.0 if step < -0.02 else -9.0
         else:
             for expected, scale in _expected_steps(table, scene, scenes, a, b, key_at):
@@ -279,7 +279,7 @@ def _rows(scene: Scene, prior: float) -> Iterator[Finding]:
             f"the rows {panel.row_words(a)} and {panel.row_words(b)} would follow the other rows in each other's place",
             [n for pair in both for n in pair],
             Correction(words="the two rows in each other's place", edits=_exchange(panel, both), share=0.9),
-            prior + log(SHARES["rows"] * width) - 2.5 - log(max(1, abs(a - b))) + 0.8 * gain,
+            prior + log(SHARES["rows"] * width) - (2.5 if a else 5.0) - log(max(1, abs(a - b))) + 0.8 * gain,
         )
     if width > 1 and scene.units:
         yield from _rows_in_other_units(scene, profile, lone, prior)
