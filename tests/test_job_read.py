@@ -196,6 +196,12 @@ def test_a_bad_pair_is_named_by_its_number_and_place() -> None:
     assert "altitude" in refused.value.problems[0].help
 
 
+def test_a_fact_typed_twice_is_refused() -> None:
+    with pytest.raises(Refused) as refused:
+        job_from_pairs([("tons", "3"), ("altitude", "0 ft"), ("outdoor unit capacity", "4 tons")])
+    assert [(p.line, p.code) for p in refused.value.problems] == [(3, "typed-twice")]
+
+
 TEXTS = st.text(st.characters(codec="utf-8", exclude_categories=("C", "Z")) | st.just(" "), min_size=1, max_size=30)
 
 

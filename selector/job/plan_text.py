@@ -97,7 +97,7 @@ def _arithmetic(one: StageAim, house: House) -> Iterator[str]:
     for figure in (one.heat, one.aim.rise_f, one.aim.standard):
         if figure is not None:
             lines.update(dict.fromkeys(whole_arithmetic(figure, house.table)))
-    if one.aim.volume is not None and house.air.ratio is not None:
+    if one.aim.volume is not None and house.air.ratio is not None and len(house.air.ways) == 1:
         lines[f"volume here: {shown_arithmetic(one.aim.volume, house.table)}"] = None
     if len(house.air.ways) > 1:
         for way, figure in zip(house.air.ways, one.aim.by_way, strict=False):

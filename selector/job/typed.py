@@ -58,6 +58,9 @@ def job_from_pairs(pairs: Iterable[tuple[str, str]], file: str = "command line")
         if path is None:
             problems.append(_unknown(name, number, source))
             continue
+        before = next((entry for entry in entries if entry.path == path), None)
+        if before is not None:
+            problems.append(_twice(name, number, before.line, source))
         entries.append(_Entry(path, _completed(name, path, text), number, len(name) + 3))
     if problems:
         raise Refused(problems)
@@ -175,6 +178,19 @@ def _with_stages(at: Mapping, key: str, plain: Node) -> Mapping:
     grown = Mapping([(Scalar("", plain.line, 1, "plain"), plain)], plain.line, 1, False)
     at.items[:] = [(k, grown if k.text == key else node) for k, node in at.items]
     return grown
+
+
+def _twice(name: str, number: int, first: int, source: Source) -> Problem:
+    return Problem(
+        file=source.file,
+        line=number,
+        column=1,
+        code="typed-twice",
+        message=f"`{name}` is typed twice, first as {source.lines[first - 1]}",
+        help="leave one",
+        source=source.lines[number - 1],
+        length=len(name),
+    )
 
 
 def _unknown(name: str, number: int, source: Source) -> Problem:

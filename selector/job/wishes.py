@@ -12,6 +12,7 @@ from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
 from selector.solve.find import NEAR, Found, Request, find
 from selector.solve.readings import Outcome, Reading
+from selector.solve.space import baseline_of, declared_position
 from selector.table.model import Call, Chart, Named, No, Part, Ramp, Table, Word
 
 MOST_COMBINATIONS = 4_096
@@ -50,7 +51,7 @@ def grant(house: House, engine: Engine, request: Request) -> Granted:
         if wish.refused:
             said.append(f"{wish.words}: no: {wish.refused}")
             continue
-        best = _best(engine, request, held, wish)
+        best = _best(engine, request, held, wish, first)
         if best is None:
             said.append(f"{wish.words}: no: every way to it breaks a window, or a held position stands against it")
         elif best[1].deviation > first.deviation + NEAR / 100:
@@ -67,16 +68,22 @@ def _first(engine: Engine, request: Request) -> Found | None:
     return result.found[0] if result.found else None
 
 
-def _best(engine: Engine, request: Request, held: dict[int, int], wish: Wish) -> tuple[dict[int, int], Found] | None:
-    """The way with the least deviation, then the fewest moves; ways against what is held already are left out."""
+def _best(engine: Engine, request: Request, held: dict[int, int], wish: Wish, first: Found) -> tuple[dict[int, int], Found] | None:
+    """The way with the least deviation, then the fewest moves; ways against what is held already are left out.
+
+    Holding more never lowers the deviation: the first way that keeps it, those with the fewest moves looked at first, is taken at once.
+    """
     best: tuple[dict[int, int], Found] | None = None
-    for way in wish.ways:
+    baseline = baseline_of(engine, request.found)
+    for way in sorted(wish.ways, key=lambda w: sum(baseline[part] != at for part, at in w.items())):
         if any(held.get(part, at) != at for part, at in way.items()):
             continue
         tried = {**held, **way}
         found = _first(engine, replace(request, held=tried))
         if found is not None and (best is None or (found.deviation, found.moves) < (best[1].deviation, best[1].moves)):
             best = tried, found
+            if found.deviation <= first.deviation:
+                break
     return best
 
 
@@ -149,11 +156,8 @@ def _stays(house: House, engine: Engine, part: Part) -> int | None:
     at = house.known.held.get(part.index)
     if at is not None:
         return at
-    found = house.known.found[part.index] if house.known.found is not None else None
-    base = found if found is not None else part.delivered(engine.plate_model())
+    base = baseline_of(engine, house.known.found)[part.index]
     if engine.table.selectors[part.selector].declares:
-        from selector.solve.space import declared_position
-
         declared = declared_position(engine, part, engine.table.selectors[part.selector].declares)
         return declared if declared is not None else base
     if part.leave_at is not None:
@@ -226,7 +230,7 @@ def _dehumidify_call(house: House, engine: Engine, call: Call, wanted: bool, wor
         return Wish(words=words, refused=refused)
     choices = [_choices(house, engine, engine.table.parts[p]) for p in own]
     ways = []
-    base = house.known.found if house.known.found is not None else engine.table.delivered(engine.plate_model())
+    base = baseline_of(engine, house.known.found)
     for way in product(*choices):
         setting = list(base)
         for p, at in way:
