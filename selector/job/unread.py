@@ -106,9 +106,10 @@ class _Map:
             weights=dict.fromkeys(needed, 0),
             domains={i: tuple(range(len(engine.table.parts[i].positions))) for i in needed},
         )
-        self.groups: list[Group] = groups_of(engine, self.space, readings, 1, read_back)
+        look = read_back(engine, setting)
+        self.groups: list[Group] = groups_of(engine, self.space, readings, 1, look)
         self.homes = {p: n for n, g in enumerate(self.groups) for p in g.parts}
-        self.outcomes = Outcomes(self.space, self.groups, self.homes, read_back)
+        self.outcomes = Outcomes(self.space, self.groups, self.homes, look)
         self.stages = {stage: self._places(stage, program) for stage, program in programs.items()}
 
     def _places(self, stage: Stage, program: Sequence[Instruction]) -> dict[tuple[tuple[int, int], ...], set[Place]]:

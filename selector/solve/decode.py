@@ -91,9 +91,10 @@ def _completions(engine: Engine, instructions: tuple[Instruction, ...], point: P
         domains={i: tuple(range(len(table.parts[i].positions))) for i in needed},
     )
     readings = tuple(dict.fromkeys(r for i in instructions for r in i.readings))
-    groups = groups_of(engine, space, readings, 1, read_back)
+    look = read_back(engine, setting)
+    groups = groups_of(engine, space, readings, 1, look)
     homes = {p: n for n, g in enumerate(groups) for p in g.parts}
-    states = walk(point.call, instructions, [point.airflow], groups, Outcomes(space, groups, homes, read_back), set(range(len(groups))), 1)
+    states = walk(point.call, instructions, [point.airflow], groups, Outcomes(space, groups, homes, look), set(range(len(groups))), 1)
     airflows: set[Fraction] = set()
     noes: dict[str, No] = {}
     for _, registers in states:

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from selector.solve.engine import Engine, Limit, Point
 from selector.solve.instructions import Instruction, Register, Value, finished, no_figure
-from selector.solve.marks import tapped_twice
+from selector.solve.marks import on_one_tap, tapped_twice
 from selector.solve.readings import Outcome, Reading
 from selector.solve.run import carry_out
 from selector.table.model import Atom, Call, Cell, Named, No, Ramp, Row, Setting, Word
@@ -114,7 +114,7 @@ class Board:
     def _unless_clash(self, reading: Reading) -> Outcome:
         for p in reading.parts:
             if p in self._clash:
-                return No(kind="refused", why=f"{self.engine.table.parts[p].name} and {self._clash[p]} stand on one tap; that burns the winding")
+                return on_one_tap(self.engine.table.parts[p].name, self._clash[p])
         return reading.at(self.setting)
 
     def run(self, instructions: tuple[Instruction, ...]) -> None:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from selector.problems import Problem, Refused, close_match
 from selector.table.kinds import KINDS
 from selector.table.kinds.base import MarkError, read_one
-from selector.table.model import Part, Setting, Table
+from selector.table.model import No, Part, Setting, Table
 from selector.table.words import Names
 
 
@@ -140,3 +140,8 @@ def tapped_twice(setting: Setting, table: Table) -> dict[int, str]:
                 if a != b and at is not None and at == setting[b] and at != len(table.parts[a].positions) - 1:
                     out[a] = table.parts[b].name
     return out
+
+
+def on_one_tap(lead: str, other: str) -> No:
+    """Why a lead that shares its tap gives no airflow."""
+    return No(kind="refused", why=f"{lead} and {other} stand on one tap; that burns the winding")

@@ -8,7 +8,7 @@ from itertools import product
 from typing import Literal
 
 from selector.solve.engine import Engine, same_value
-from selector.solve.marks import tapped_twice
+from selector.solve.marks import on_one_tap, tapped_twice
 from selector.solve.rank import Alternative, TooLarge
 from selector.solve.readings import Outcome, Reading
 from selector.table.model import ANY, No, Part, Setting
@@ -168,9 +168,17 @@ Look = Callable[[Reading, tuple[int, ...]], Outcome]
 """How outcomes are looked at: `offered` for proposing, `read_back` for a board as it stands."""
 
 
-def read_back(reading: Reading, positions: tuple[int, ...]) -> Outcome:
-    """The outcome for reading a board."""
-    return reading.find(positions)
+def read_back(engine: Engine, setting: Setting) -> Look:
+    """The outcome for reading a board: what reads a lead that stands on one tap with another is refused."""
+    clash = tapped_twice(setting, engine.table)
+
+    def look(reading: Reading, positions: tuple[int, ...]) -> Outcome:
+        for part in reading.parts if clash else ():
+            if part in clash:
+                return on_one_tap(engine.table.parts[part].name, clash[part])
+        return reading.find(positions)
+
+    return look
 
 
 def offered(searched: Iterable[int]) -> Look:
