@@ -10,6 +10,7 @@ from selector.air.figure import Figure, Worked, renamed, text
 from selector.job.against import Obstacle, against
 from selector.job.aims import Bound, StageAim
 from selector.job.house import House
+from selector.job.narrowed import narrowed
 from selector.job.roles import COMPRESSOR
 from selector.job.wanted import as_target, windows
 from selector.solve.engine import Engine
@@ -76,7 +77,8 @@ def conflicts(house: House, engine: Engine, request: Request, nearest: Setting |
     ends = _and_table(windows(wanted, table), engine, house)
     targets = tuple(as_target(key, end, table) for key, end in ends.items())
     baseline = baseline_of(engine, request.found)
-    obstacles, shared = against(house.engine, baseline, targets, request.held)
+    own, asked = narrowed(house.engine, targets, baseline, request.held)
+    obstacles, shared = against(own, baseline, asked, request.held)
     return (_together(house, obstacles, shared),) if obstacles else ()
 
 
