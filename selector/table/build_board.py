@@ -54,7 +54,8 @@ def _figures(b: Builder, positions: Sequence[str], fields: Fields, name: str) ->
         try:
             value = figure(p, b.unit_table.get(quantity.unit, {}), default)
         except BadFigure:
-            remedy = f"take gives: out, and make a chart with set: {name}"
+            selector = "positions" in fields or "kind" in fields
+            remedy = f"take gives: out, and make a chart with set: {name}" if selector else "type the values as plain figures"
             b.report.at(gives, "position-not-a-figure", f"{name} gives {gives.text}, but `{p}` is not a figure of it", remedy)
             return ()
         wrong = fault(quantity, value, p, percent="%" in p)

@@ -27,7 +27,7 @@ def build_calls(b: Builder, calls: dict[str, tuple[Scalar, Fields]]) -> None:
 
 
 def _call(b: Builder, name: str, key: Scalar, fields: Fields) -> Call:
-    stages = distinct(fields.get("stages"), "stage", name, b.report) or ("",) if "stages" in fields else ("",)
+    stages = distinct(fields.get("stages"), "stage", b.report, name) or ("",) if "stages" in fields else ("",)
     if len(stages) > MOST_STAGES:
         message = f"`{name}` has {len(stages)} stages; no unit has more than {MOST_STAGES}"
         b.report.at(fields.get("stages"), "too-many-stages", message, "type the names of its stages, lowest first")
@@ -74,8 +74,8 @@ def _terminals(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, tuple[
     if node is None:
         return {}
     if isinstance(node, dict):
-        return {stage: distinct(leaf, "terminal", f"the stage {stage}", b.report) or () for stage, leaf in stage_entries(b, node, stages)}
-    return {"": distinct(node, "terminal", "this call", b.report) or ()}
+        return {stage: distinct(leaf, "terminal", b.report) or () for stage, leaf in stage_entries(b, node, stages)}
+    return {"": distinct(node, "terminal", b.report) or ()}
 
 
 def _capacity(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, Fraction]:
@@ -107,12 +107,16 @@ def _lead(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, int]:
     out: dict[str, int] = {}
     for stage, leaf in [("", node)] if isinstance(node, Scalar) else stage_entries(b, node, stages):
         found = names.find(leaf.text)
+        if found is None and b.some_lost("board"):
+            continue
         if found is None:
             shown = [n for n in leads if "-" not in n] or list(leads)
-            otherwise = (
-                f"its leads are {listed(shown)}; one for each stage" if leads else "this board has no taps: take lead: out"
-            )
-            b.unknown(leaf, leaf.text, "unknown-lead", "a lead of this board", leads, otherwise)
+            otherwise = f"its leads are {listed(shown)}; one for each stage" if leads else "this board has no taps: take lead: out"
+            if len(leaf.text.split()) > 1 and all(w in names for w in leaf.text.split()):
+                message = f"`{leaf.text}` are several leads; a call energises one, or one in each stage"
+                b.report.at(leaf, "unknown-lead", message, f"for example {{low: {shown[0]}, high: {shown[-1]}}}")
+            else:
+                b.unknown(leaf, leaf.text, "unknown-lead", "a lead of this board", leads, otherwise)
             continue
         out[stage] = leads[found]
     return out

@@ -11,8 +11,8 @@ from selector.table.builder import Builder
 from selector.table.located import Scalar
 from selector.table.model import Key, Part
 from selector.table.quantities import BUILT_IN_FACTS, CONTINUOUS_FACTS
-from selector.table.report import listed, meant
-from selector.table.rows import Column, plain_number
+from selector.table.report import listed
+from selector.table.rows import Column, figure_help, plain_number
 from selector.table.words import Item, Names, match_names
 
 DECLARED = ("board", "facts")
@@ -149,7 +149,7 @@ def _rising(b: Builder, key: Key, node: Any, items: Sequence[Item]) -> Key | Non
         number = plain_number(item.text)
         if number is None:
             message = f"`{item.text}` is not a figure for {key.name}"
-            b.report.at(item, "value-not-a-figure", message, meant(item.text, (), "type the figures of the heads, without their unit"))
+            b.report.at(item, "value-not-a-figure", message, figure_help(item.text))
             return None
         numbers.append(number)
     if numbers != sorted(set(numbers)):

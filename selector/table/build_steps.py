@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from typing import Any
@@ -10,12 +11,13 @@ from selector.table.build_keys import DECLARED, key_names, runs_on, words_of
 from selector.table.builder import Builder, figure_of
 from selector.table.figures import BadFigure, figure
 from selector.table.fitting import fits
+from selector.table.grammar import RATING_EXAMPLES
 from selector.table.located import Scalar
 from selector.table.model import Atom, CallValue, Condition, Named, Step
 from selector.table.parts import position_in
 from selector.table.quantities import QUANTITIES, RATINGS
 from selector.table.report import listed
-from selector.table.rows import plain_number
+from selector.table.rows import figure_help, plain_number
 from selector.table.sound import fault
 from selector.table.words import Names, match_names
 
@@ -36,8 +38,7 @@ def _condition(b: Builder, name: str, place: Scalar, node: Any) -> Condition | N
     if not known:
         for item in items if runs_on(b, found) else ():
             if plain_number(item.text) is None:
-                remedy = "type the figure as printed, without its unit"
-                b.report.at(item, "value-not-a-figure", f"`{item.text}` is not a figure for {found}", remedy)
+                b.report.at(item, "value-not-a-figure", f"`{item.text}` is not a figure for {found}", figure_help(item.text))
         return Condition(name=found, words=tuple(i.text for i in items), line=place.line)
     matched = match_names(items, Names(known))
     shown = part.positions if part is not None else known
@@ -74,12 +75,21 @@ def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: boo
         found = Names(pool).find(text)
         if found is not None:
             if kind == "rating" and found not in b.ratings:
-                b.report.at(node, "no-rating", f"`{found}` is used here but not given under ratings:", f"add {found}: under ratings:")
+                b.report.at(
+                    node,
+                    "no-rating",
+                    f"`{found}` is used here but not given under ratings:",
+                    f"add it under ratings:, for example {found}: {RATING_EXAMPLES[found]}",
+                )
                 return None
             part = next((p.index for p in b.parts if p.name == found), -1) if kind == "part" else -1
             return Named(kind=kind, name=found, part=part)  # type: ignore[arg-type]
     if number and (text[:1].isdigit() or text[:1] in "+-."):
         return figure_of(b, node, words)
+    if not number and _is_figure(text):
+        remedy = "for example {share: 66 %}" if "%" in text else f"type {{airflow: {text}}} if it is the airflow"
+        b.report.at(node, "figure-without-quantity", f"`{text}` is a figure; a step says what it is", remedy)
+        return None
     if text in b.selectors:
         message = f"`{text}` is a bank of {len(b.selectors[text].parts)} parts; a step needs a chart that reads them"
         b.report.at(node, "whole-bank", message, f"make a chart with set: and its switches, for example {text}-1 {text}-2")
@@ -88,6 +98,10 @@ def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: boo
     what = "a chart, selector, fact or rating of this file"
     b.unknown_name(node, text, what, known, ("board", "facts", "charts", "ramps"), f"known here: {', '.join(known[:10])}" if known else "")
     return None
+
+
+def _is_figure(text: str) -> bool:
+    return re.fullmatch(r"[+-]?[\d.,]+ ?\S{0,5}", text) is not None
 
 
 def _call_value(b: Builder, node: Scalar, text: str) -> CallValue | None:
@@ -146,7 +160,15 @@ def steps_of(b: Builder, nodes: list[tuple[Any, Any]] | None, stages: Sequence[s
             atom = atom_of(b, cleaned, {}, number=False)
             if atom is not None:
                 fits(b, "use", atom, cleaned, heat=heat)
-                out.append(Step(op="call" if isinstance(atom, CallValue) else "use", by_stage={"": atom}, line=cleaned.line, text=cleaned.text))
+                out.append(
+                    Step(
+                        op="call" if isinstance(atom, CallValue) else "use",
+                        by_stage={"": atom},
+                        line=cleaned.line,
+                        column=cleaned.column,
+                        text=cleaned.text,
+                    )
+                )
             continue
         when = conditions_of(b, cleaned["when"][1]) if "when" in cleaned else ()
         op = next(k for k in cleaned if k != "when")
@@ -162,7 +184,7 @@ def steps_of(b: Builder, nodes: list[tuple[Any, Any]] | None, stages: Sequence[s
             fits(b, op, atom, value if isinstance(value, Scalar) else place, heat=heat)
         if op == "use" and all(isinstance(a, CallValue) for a in by_stage.values()):
             op = "call"
-        out.append(Step(op=op, by_stage=by_stage, when=when, line=place.line, text=op))
+        out.append(Step(op=op, by_stage=by_stage, when=when, line=place.line, column=place.column, text=place.text))
     return tuple(out)
 
 

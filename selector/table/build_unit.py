@@ -37,7 +37,7 @@ def build_unit(b: Builder, fields: Fields | None) -> Unit:
         applies_to = {k: _words(b, v) for k, v in applies.values.items()}
     elif applies is not None:
         applies_to = {"board part": _words(b, applies)}
-    models = distinct(fields.get("models"), "model", "this unit", b.report) or () if "models" in fields else ()
+    models = distinct(fields.get("models"), "model", b.report) or () if "models" in fields else ()
     return Unit(
         title=text_of(fields, "title"),
         maker=text_of(fields, "maker"),

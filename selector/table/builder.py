@@ -70,7 +70,8 @@ class Builder:
         elif _is_figure(name):
             why = f"`{name}` is a figure and can't be a name of yours"
         if why:
-            self.report.at(key, "reserved-name", why, f"type another, for example {name.replace(',', '').replace(';', '')} chart".replace("  ", " "))
+            plain = " ".join(name.replace(",", " ").replace(";", " ").split())
+            self.report.at(key, "reserved-name", why, f"type another name, for example {plain if plain != name else f'my {plain}'.strip()}")
             return False
         if folded in self.taken:
             first = self.taken[folded].line
@@ -86,6 +87,11 @@ class Builder:
         folded = " ".join(text.casefold().split())
         whole = {n.casefold() for n in (*self.selectors, *self.facts, *self.charts, *self.ramps)}
         return any((folded == n or folded.startswith(f"{n}-")) and n not in whole for key in keys for n in self.written.get(key, ()))
+
+    def some_lost(self, key: str) -> bool:
+        """Whether something written under a key of the file couldn't be built."""
+        whole = {n.casefold() for n in (*self.selectors, *self.facts, *self.charts, *self.ramps)}
+        return self.report.failed and not self.written.get(key, frozenset()) <= whole
 
     def unknown_name(self, node: Any, text: str, what: str, known: Iterable[str], keys: Iterable[str], otherwise: str = "") -> None:
         """A name that nothing under these keys of the file has; nothing is said where what has it wasn't built."""

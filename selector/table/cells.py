@@ -70,7 +70,7 @@ class CellReader:
         at = 0
         for i, quantity in enumerate(wanted):
             if at >= len(rest):
-                message = f"this row has {i} of the {self._needed(len(wanted))}"
+                message = f"this row has {i or 'none'} of the {self._needed(len(wanted))}"
                 self.report.add(end.line, end.column + len(end.text), "row-too-short", message, "type - where no figure is printed")
                 return None
             taken, cell = self._cell(rest, at, quantity, last=i == len(wanted) - 1)
@@ -81,7 +81,7 @@ class CellReader:
             out.append((cell, " ".join(p.text for p in rest[at : at + taken])))
             at += taken
         if at < len(rest):
-            message = f"`{rest[at].text}` is one more than the {self._needed(len(wanted))}"
+            message = f"`{rest[at].text}` is more than the {self._needed(len(wanted))}"
             self.report.at(rest[at], "row-too-long", message, "take it out, or add its head to across:")
             return None
         return out
@@ -92,7 +92,7 @@ class CellReader:
 
     def _needed(self, wanted: int) -> str:
         if wanted == 1:
-            return f"1 figure that a row of `{self.chart}` has"
+            return f"one figure that a row of `{self.chart}` has"
         return (
             f"{wanted} figures that the heads of `{self.chart}` need" if self.heads > 1 else f"{wanted} figures that gives: of `{self.chart}` needs"
         )
@@ -178,8 +178,14 @@ class CellReader:
             self.report.at(item, "letter-for-digit", f"`{text}` holds a letter where a digit is meant", f"type {digits}")
         elif m := _FOOTNOTED.match(text):
             self.report.at(
-                item, "footnote-at-figure", f"`{text}` holds a footnote's mark", f"type {m[1]}; what the footnote says: (at the row's end)"
+                item,
+                "footnote-at-figure",
+                f"`{text}` holds a footnote's mark",
+                f"type {m[1]}, and what the footnote says in parentheses at the row's end",
             )
+        elif m := re.fullmatch(r"(\d{1,4})/([1-9]\d{0,3})", text):
+            remedy = f"type {float(Fraction(int(m[1]), int(m[2]))):g}"
+            self.report.at(item, "not-a-figure", f"`{text}` is not a figure for {quantity.name}", remedy)
         elif m := _ATTACHED.match(text):
             self.report.at(item, "wrong-unit", f"`{m[2]}` is not a unit of {quantity.name} in this file", f"type {m[1]}")
         elif at and text.casefold() in {w for words in self.units.values() for w in words}:
@@ -187,6 +193,4 @@ class CellReader:
             self.report.at(item, "wrong-unit", message, "take it out, or mend gives: or units:")
         else:
             remedy = "type the figure as printed, - where none is printed, ? where it can't be read; for a row without use: not used"
-            if (m := re.fullmatch(r"(\d{1,4})/(\d{1,4})", text)) and int(m[2]):
-                remedy = f"type {float(Fraction(int(m[1]), int(m[2]))):g}"
             self.report.at(item, "not-a-figure", f"`{text}` is not a figure for {quantity.name}", remedy)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from selector.table.model import Call, CallValue, Chart, Named, Step, Table
-from selector.table.places import column_of, place_of
+from selector.table.places import column_of
 from selector.table.report import Report, listed
 
 RATINGS_NEEDED = {"heat input": ("efficiency",), "nozzle rate": ("efficiency", "heat per gallon")}
@@ -21,6 +21,8 @@ def check_circles(table: Table, report: Report) -> None:
             call = table.calls[name]
             round_ = " -> ".join((*path[path.index(name) :], name))
             message = f"these calls take each other's airflow in a circle: {round_}"
+            if path[-1] == name:
+                message = f"`{name}` takes its own airflow"
             remedy = "give one of them a chart or a figure of its own"
             report.add(call.line, column_of(table, call.line), "circle", message, remedy, length=len(name))
         if name in done or name in path:
@@ -42,7 +44,8 @@ def check_stage_of_call(table: Table, report: Report) -> None:
                     stages = listed(s for s in table.calls[atom.call].stages if s)
                     message = f"the call `{atom.call}` has no stage `{atom.stage}`"
                     remedy = f"its stages: {stages}" if stages else f"it has no stages; type call {atom.call}"
-                    report.add(step.line, place_of(table, step.line, atom.stage), "unknown-stage", message, remedy, length=len(atom.stage))
+                    at = step.column + max(0, step.text.rfind(atom.stage))
+                    report.add(step.line, at, "unknown-stage", message, remedy, length=len(atom.stage))
 
 
 def check_acts_twice(table: Table, report: Report) -> None:
@@ -68,8 +71,7 @@ def check_acts_twice(table: Table, report: Report) -> None:
                 elif isinstance(atom, Named) and atom.kind == "chart" and atom.name in inherited:
                     message = f"`{atom.name}` has acted already in the call that `{call.name}` takes its airflow from"
                     remedy = "right if the page says so; else take this step out"
-                    place = place_of(table, step.line, atom.name)
-                    report.add(step.line, place, "acts-twice", message, remedy, length=len(atom.name), remark=True)
+                    report.add(step.line, step.column, "acts-twice", message, remedy, length=len(atom.name), remark=True)
 
 
 def check_leads(table: Table, report: Report) -> None:
@@ -77,7 +79,7 @@ def check_leads(table: Table, report: Report) -> None:
     for call in table.calls.values():
         reads = [c for c in _charts_of(table, call) if any(k.kind == "taps" for k in (*c.keys, *c.heads))]
         if reads and not all(stage in call.lead or "" in call.lead for stage in call.stages):
-            leads = listed(p.name for p in table.parts if table.selectors[p.selector].exclusive)
+            leads = listed(p.name[len(p.selector) + 1 :] for p in table.parts if table.selectors[p.selector].exclusive)
             message = f"`{call.name}` reads the taps in `{reads[0].name}` but has no lead{' for one of its stages' if call.lead else ''}"
             report.add(call.line, column_of(table, call.line), "no-lead", message, f"add lead: and one of {leads}", length=len(call.name))
 
@@ -104,7 +106,7 @@ def check_unknown_ratings(table: Table, report: Report) -> None:
                     if needed not in table.ratings:
                         message = f"{source} needs the rating `{needed}`"
                         remedy = f"add under ratings: {needed}: {RATINGS_EXAMPLE[needed]}"
-                        report.add(step.line, place_of(table, step.line, step.text), "heat-without-rating", message, remedy, remark=True)
+                        report.add(step.line, step.column, "heat-without-rating", message, remedy, length=len(step.text), remark=True)
 
 
 def sources(table: Table, step: Step, stages: Iterable[str]) -> list[str]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from selector.table.checks_calls import sources
 from selector.table.model import Call, Condition, Step, Table
-from selector.table.places import column_of, place_of
+from selector.table.places import column_of
 from selector.table.quantities import QUANTITIES
 from selector.table.report import Report
 
@@ -72,7 +72,7 @@ def _airflow_step(table: Table, call: Call, stage: str, step: Step, start: _Star
     def tell(code: str, message: str, help: str) -> None:
         if (code, id(step)) not in told:
             told.add((code, id(step)))
-            report.add(step.line, place_of(table, step.line, step.text), code, message, help, length=len(step.text))
+            report.add(step.line, step.column, code, message, help, length=len(step.text))
 
     acting = [s for s in sources(table, step, (stage,)) if s not in QUANTITIES or QUANTITIES[s].role != "note"]
     if not acting:
@@ -83,7 +83,7 @@ def _airflow_step(table: Table, call: Call, stage: str, step: Step, start: _Star
         elif kind in _WHOLE or kind in _HALVES:
             earlier = start.against(kind, step)
             if earlier is not None:
-                where = f"on line {earlier.line}" if earlier.line != step.line else f"with {earlier.text}"
+                where = f"on line {earlier.line}" if earlier.line != step.line else "earlier on this line"
                 tell("two-starts", f"`{call.name}` starts twice: here and {where}", "leave one, or give both a when: that excludes the other")
             start.begun.append((kind, step))
         elif not start.ready:
@@ -105,7 +105,7 @@ def _heat_step(table: Table, call: Call, stage: str, step: Step, start: _Start, 
     def tell(code: str, message: str, help: str) -> None:
         if (code, id(step)) not in told:
             told.add((code, id(step)))
-            report.add(step.line, place_of(table, step.line, step.text), code, message, help, length=len(step.text))
+            report.add(step.line, step.column, code, message, help, length=len(step.text))
 
     given = sources(table, step, (stage,))
     acting = [s for s in given if s in _HEATS or s in _ON_HEAT]
@@ -116,7 +116,7 @@ def _heat_step(table: Table, call: Call, stage: str, step: Step, start: _Start, 
         if kind in _HEATS:
             earlier = start.against(kind, step)
             if earlier is not None:
-                where = f"on line {earlier.line}" if earlier.line != step.line else f"with {earlier.text}"
+                where = f"on line {earlier.line}" if earlier.line != step.line else "earlier on this line"
                 tell(
                     "two-starts",
                     f"the heat of `{call.name}` starts twice: here and {where}",

@@ -9,7 +9,7 @@ from selector.table.model import ANY, Row
 
 MOST_FOUND = 50
 """How many rows that answer doubly are told at most."""
-MOST_BETWEEN = 600_000
+MOST_BETWEEN = 100_000
 """How many looks at a row are taken where groups are held against each other."""
 MOST_PARTED = 12_000_000
 """How many looks at a cell are taken where rows are parted, before a chart with very many `-` is given up."""

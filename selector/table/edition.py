@@ -12,7 +12,7 @@ from selector.table.model import Table
 
 LETTERS = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"
 """Thirty-two signs, none of which is taken for another when it is read aloud or off paper."""
-_SPELLING = frozenset({"file", "name", "lines", "line", "text", "typed"})
+_SPELLING = frozenset({"file", "name", "lines", "line", "column", "text", "typed"})
 """Fields that say how a file is written, and a table's name, which is its file's."""
 _PROSE = frozenset({"note", "conditions", "transcribed", "page", "pages", "turned"})
 """Fields that change no airflow and no position."""

@@ -11,6 +11,22 @@ _FIGURE = re.compile(r"^([+-]?(?:\d{1,15}(?:\.\d{0,9})?|\.\d{1,9}))\s*(.*)$")
 _RANGE = re.compile(r"^(\S+(?:\s+[^\d\s]\S*)*?)\s+to\s+(.+)$", re.IGNORECASE)
 
 
+_SHOWN = {
+    "btu/h": "Btu/h",
+    "btuh": "Btuh",
+    "mbh": "MBH",
+    "kw": "kW",
+    "w": "W",
+    "v": "V",
+    "l/s": "L/s",
+    "pa": "Pa",
+    "f": "F",
+    "c": "C",
+    "btu/gal": "Btu/gal",
+}
+"""Units as they are printed, where the folded word differs."""
+
+
 class BadFigure(ValueError):
     """A figure that can't be read; `instead` is what to type."""
 
@@ -23,18 +39,20 @@ def figure(text: str, words: dict[str, Fraction], default: Fraction = Fraction(1
     """The value of `66 %`, `400`, `2 min` with the unit words allowed here (folded, with factors); BadFigure with plain words otherwise."""
     text = " ".join(text.split())
     m = _FIGURE.match(text)
+    if re.match(r"[+-]?[\d.]{17,}", text):
+        raise BadFigure(f"`{text}` has too many digits", "the figure as the page prints it")
     if not m:
         comma = re.fullmatch(r"([+-]?)(\d{1,3}(?:,\d{3})+)(.*)", text)
         if comma:
             raise BadFigure(f"`{text}` has a comma", text.replace(",", ""))
-        if re.fullmatch(r"[+-]?[\d.]{16,}.*", text):
-            raise BadFigure(f"`{text}` has too many digits", "the figure as the page prints it")
         raise BadFigure(f"`{text}` is not a figure", "a plain number such as 66 or 12.5")
     number, unit = m.group(1), m.group(2).strip()
     if not unit:
         return Fraction(number) * default
     if unit.casefold() not in words:
-        raise BadFigure(f"`{unit}` is not a unit that can stand here", " or ".join([number, *(f"{number} {w}" for w in list(words)[:3])]))
+        raise BadFigure(
+            f"`{unit}` is not a unit that can stand here", " or ".join([number, *(f"{number} {_SHOWN.get(w, w)}" for w in list(words)[:3])])
+        )
     return Fraction(number) * words[unit.casefold()]
 
 

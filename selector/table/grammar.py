@@ -175,17 +175,21 @@ class StepRecord:
         if not isinstance(node, Mapping):
             return no_list(node, name, report)
         out: dict[str, Any] = {}
+        known = True
         for key, value in node.items:
-            word = " ".join(key.text.split())
+            word = key.text
             if word == "when":
                 cleaned = WHEN.read(value, "when", report)
             elif word in STEP_KEYS:
                 cleaned = Nested(Text(), 1).read(value, word, report)
             else:
                 unknown_key(key, f"a step of {name}", (*STEP_KEYS, "when"), report)
+                known = False
                 continue
             if cleaned is not None:
                 out[word] = (key, cleaned)
+        if not known:
+            return None
         actions = [k for k in out if k != "when"]
         if len(actions) != 1 or len(node.items) > 2:
             keys = [key for key, _ in node.items]

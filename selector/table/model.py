@@ -223,6 +223,7 @@ class Step(ByFields):
     when: tuple[Condition, ...] = ()
     line: int = 0
     text: str = ""
+    column: int = 0
 
     def value(self, stage: str) -> Atom | None:
         """What the step acts with in a stage; None: the step is skipped."""

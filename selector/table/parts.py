@@ -15,20 +15,28 @@ RESERVED_MARKS = ("-", "*", "?")
 """Marks with a meaning of their own: any position, nothing, not readable."""
 
 
-def distinct(node: Any, what: str, name: str, report: Report) -> tuple[str, ...] | None:
-    """The words of a list, no two the same and none with a meaning of its own; None after a problem."""
-    seen: set[str] = set()
-    items = items_of(node, report.source.lines)
-    for item in items:
+def distinct(node: Any, what: str, report: Report, at: str = "") -> tuple[str, ...] | None:
+    """The words of a list, no two the same and none with a meaning of its own; None after a problem. `at` says whose they are."""
+    items: dict[str, None] = {}
+    where = f" at {at}" if at else ""
+    for item in items_of(node, report.source.lines):
         if item.text in RESERVED_MARKS:
-            remedy = "type the word minus" if item.text == "-" else "type the printed mark"
-            report.at(item, f"bad-{what}", f"`{item.text}` can't be a {what} of {name}", remedy)
+            remedy = "type the word minus, or take it out" if item.text == "-" else "type it as it is printed, or take it out"
+            report.at(item, f"bad-{what}", f"`{item.text}` can't be a {what}{where}", remedy)
             return None
-        if item.text in seen:
-            report.at(item, f"doubled-{what}", f"the {what} `{item.text}` stands twice at {name}", "take one out")
+        if item.text in items:
+            report.at(item, f"doubled-{what}", f"the {what} `{item.text}` stands twice{where}", "take one out")
             return None
-        seen.add(item.text)
-    return tuple(i.text for i in items)
+        items[item.text] = None
+    return tuple(items)
+
+
+def shown_marks(marks: Mapping[str, int]) -> list[str]:
+    """The marks that are accepted, without those that differ from another of the same position by case alone."""
+    shown: dict[tuple[str, int], str] = {}
+    for mark, at in marks.items():
+        shown.setdefault((mark.casefold(), at), mark)
+    return list(shown.values())
 
 
 def positions_of(node: Any, name: str, report: Report, what: str = "position") -> tuple[str, ...] | None:
@@ -38,7 +46,7 @@ def positions_of(node: Any, name: str, report: Report, what: str = "position") -
     except ValueError as wrong:
         report.at(node, "bad-range", f"the range of {name} can't be counted: {wrong}", "for example 300 to 450 step 5")
         return None
-    found = distinct(node, what, name, report)
+    found = distinct(node, what, report, name)
     if found is not None and len(found) < 2:
         report.at(node, f"too-few-{what}s", f"{name} needs at least two {what}s", "type all that are printed, with blanks between")
         return None
@@ -111,12 +119,13 @@ def factory_of(fields: Fields, count: int, marks: Mapping[str, int], name: str, 
         whole = " ".join(i.text for i in items)
         found = _delivered([i.text for i in items], count, marks)
         if len(found) != count:
-            remedy = "type one" if count == 1 else f"type {count}, or the word all and one position"
-            report.at(node, "factory-length", f"{name} has {count} {noun}, but {len(found)} positions are typed", remedy)
+            typed = "1 position is" if len(found) == 1 else f"{len(found)} positions are"
+            remedy = "type one" if count == 1 else f"type {count}, or for example all {next(iter(marks))}"
+            report.at(node, "factory-length", f"{name} has {count} {noun}, but {typed} typed", remedy)
             continue
         if None in found:
-            what = "a position" if count == 1 else f"{count} positions, or the word all and one position,"
-            report.at(node, "unknown-position", f"`{whole}` can't be how {name} is delivered", f"type {what} out of {listed(dict.fromkeys(marks))}")
+            what = "a position" if count == 1 else f"{count} positions"
+            report.at(node, "unknown-position", f"`{whole}` can't be how {name} is delivered", f"type {what} out of {listed(shown_marks(marks))}")
             continue
         for i, at in enumerate(found):
             if at is not None:

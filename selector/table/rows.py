@@ -11,6 +11,7 @@ from itertools import pairwise
 from selector.table.cells import CellReader
 from selector.table.located import Scalar
 from selector.table.model import ANY, Row, Word
+from selector.table.parts import shown_marks
 from selector.table.report import Report, listed, meant
 from selector.table.words import TO_TYPE as TO_TYPE
 from selector.table.words import Item
@@ -76,6 +77,11 @@ def plain_number(text: str) -> Fraction | None:
     return Fraction(m[1]) if m else None
 
 
+def figure_help(text: str) -> str:
+    """What to type for a value that is no number."""
+    return f"type {text.replace(',', '.')}" if re.fullmatch(r"[+-]?\d+,\d+", text) else "type the figure as printed, without its unit"
+
+
 @dataclass(slots=True)
 class RowReader:
     """Reads the rows of one chart. Problems go to the report."""
@@ -118,7 +124,10 @@ class RowReader:
         if "---" in bare and _RULE.issuperset(bare):
             return
         if "|" in text:
-            text = self._without_bars(text, number, start)
+            bare = self._without_bars(text, number, start)
+            if not bare:
+                return
+            text = bare
         if ";" not in text:
             self._row(text, number, start, rows)
             return
@@ -132,12 +141,14 @@ class RowReader:
                 at = i + 1
 
     def _without_bars(self, text: str, number: int, start: int) -> str:
+        """The row with blanks for its bars, nothing after a problem."""
         first, last = text.find("|"), text.rfind("|")
         lead, tail = not text[:first].strip(), not text[last + 1 :].strip()
         bars = [i for i, c in enumerate(text) if c == "|"]
         for a, b in pairwise(bars):
             if not text[a + 1 : b].strip() and not (b == a + 1 and (lead or tail) and b == bars[-1]):
                 self.report.add(number, start + a + 2, "empty-cell", "nothing stands between these bars", "type - where no figure is printed")
+                return ""
         return text.replace("|", " ")
 
     def _row(self, text: str, number: int, start: int, rows: list[Row]) -> None:
@@ -256,8 +267,7 @@ class RowReader:
             self.report.at(item, "still-to-type", message, f"type it in place of the {TO_TYPE}")
         elif column.continuous:
             message = f"`{item.text}` is not a figure for {column.name}"
-            self.report.at(item, "value-not-a-figure", message, "type the figure as printed, without its unit")
+            self.report.at(item, "value-not-a-figure", message, figure_help(item.text))
         else:
-            names = list(dict.fromkeys(column.marks))
-            remedy = meant(item.text, names, f"type one of {listed(names)}, or - for any")
+            remedy = meant(item.text, column.marks, f"type one of {listed(shown_marks(column.marks))}, or - for any")
             self.report.at(item, "unknown-position", f"`{item.text}` is not a position of {column.name}", remedy)

@@ -298,6 +298,10 @@ def _one_line(shape: Shape) -> str:
 
 def unknown_key(key: Scalar, name: str, known: Map[str, Any] | tuple[str, ...], report: Report) -> None:
     """A key that isn't known here, with what was meant."""
+    word = " ".join(key.text.split())
+    if word != key.text and word in known:
+        report.at(key, "unknown-key", f"`{word}` is typed with more than one blank between its words", f"type {word}")
+        return
     report.at(key, "unknown-key", f"`{key.text}` is not a key of {_owner(name)}", meant(key.text, known, f"known here: {', '.join(known)}"))
 
 

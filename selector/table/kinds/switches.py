@@ -36,7 +36,7 @@ def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Select
         return None
     count = int(count_node.text)
     node = fields.get("positions")
-    positions = distinct(node, "position", name, report) if node is not None else ("off", "on")
+    positions = distinct(node, "position", report, name) if node is not None else ("off", "on")
     if positions is None:
         return None
     if len(positions) != 2:

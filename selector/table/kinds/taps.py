@@ -28,7 +28,7 @@ def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Select
     if taps is None or leads_node is None:
         return None
     taps = (*(t for t in taps if t.casefold() != PARKED), PARKED)
-    leads = distinct(leads_node, "lead", name, report)
+    leads = distinct(leads_node, "lead", report, name)
     if leads is None:
         return None
     marks = marks_of(taps, fields, name, report)
