@@ -43,8 +43,6 @@ def only(engine: Engine, names: Iterable[str]) -> Table:
     needed = {atom.name for call in calls.values() for atom in _atoms(call) if isinstance(atom, Named) and atom.kind == "chart"}
     bounds = {"least airflow", "most airflow"}
     limits = {name for name, chart in table.charts.items() if bounds & set(chart.gives) and name not in engine.used_as_step}
-        name for name, chart in table.charts.items() if {"least airflow", "most airflow"} & set(chart.gives) and name not in engine.used_as_step
-    }
     charts = {name: chart for name, chart in table.charts.items() if name in needed | limits}
     return replace(table, calls={name: call for name, call in table.calls.items() if name in calls}, charts=charts)
 
