@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from selector.solve.bends import bends
 from selector.solve.engine import Engine, Limit, Point
 from selector.solve.instructions import Instruction, Register, Value, finished, no_figure
 from selector.solve.marks import on_one_tap, tapped_twice
@@ -164,6 +165,16 @@ class Board:
         self.run(instructions)
         return finished(self._registers.get(point.heat))
 
+    def points(self, call: Call, stage: str) -> tuple[Point, ...]:
+        """The points at which limits are judged: firing rates between the printed ones too, where this board's airflow bends."""
+
+        def worked(instructions: Sequence[Instruction], _: Sequence[Register]) -> Iterable[Mapping[Register, Value]]:
+            fresh = Board(self.engine, self.setting)
+            fresh.run(tuple(instructions))
+            return (fresh._registers,)
+
+        return (*self.engine.points(call, stage), *(Point(call.name, stage, rate) for rate in bends(self.engine, call, stage, worked)))
+
     def judged(self, point: Point) -> tuple[Judged, ...]:
         """Every limit on a point."""
         call = self.engine.table.calls[point.call]
@@ -279,7 +290,7 @@ def answer_call(board: Board, call: Call) -> CallAnswer:
         heat = board.heat(point)
         rise = heat / (engine.factor * airflow) if isinstance(airflow, Fraction) and isinstance(heat, Fraction) and airflow and heat else None
         tons = running_tons(engine, call, stage)
-        judged = tuple(j for p in engine.points(call, stage) for j in board.judged(p))
+        judged = tuple(j for p in board.points(call, stage) for j in board.judged(p))
         stages.append(
             StageAnswer(
                 call=call.name,

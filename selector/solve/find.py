@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import lcm
 from typing import Literal
 
+from selector.solve.bends import bends
 from selector.solve.engine import Engine, Limit, Point
 from selector.solve.evaluate import Board, CallAnswer, Judged, evaluate, judge
 from selector.solve.instructions import Instruction, Register, Value, finished
@@ -171,6 +172,29 @@ class _Search:
         self.limits = limits
         self.factors = self._factors()
         self._place()
+        self._bend()
+
+    def _bend(self) -> None:
+        """Limits are judged where the airflow of any setting bends too: what holds at every firing rate holds there."""
+        engine = self.engine
+        for f in self.factors:
+            call = engine.table.calls[f.name]
+            for stage in call.stages:
+                if not any(point.stage == stage for _, point, _ in f.judged):
+                    continue
+
+                def worked(
+                    instructions: Sequence[Instruction], keep: Sequence[Register], name: str = f.name
+                ) -> Iterable[Mapping[Register, Value]]:
+                    look = offered(self.space.searched)
+                    groups = groups_of(engine, self.space, tuple(dict.fromkeys(r for i in instructions for r in i.readings)), 1, look)
+                    homes = {p: n for n, g in enumerate(groups) for p in g.parts}
+                    tables = Outcomes(self.space, groups, homes, look)
+                    return [dict(registers) for _, registers in walk(name, instructions, keep, groups, tables, set(range(len(groups))), 1)]
+
+                for rate in bends(engine, call, stage, worked):
+                    self._add(f, call, Point(call.name, stage, rate), limits=True)
+            f.instructions = list(dict.fromkeys(f.instructions))
 
     def _place(self) -> None:
         judged_parts = {p for f in self.factors for read in f.reads.values() for p in read}
