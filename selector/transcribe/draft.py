@@ -35,7 +35,7 @@ class Draft:
 def next_question(answers: Mapping[str, str]) -> Question | None:
     """The first question that has no answer yet, None once there is nothing left to ask. Answers are kept under the names of their questions."""
     for question, _ in _asked(answers):
-        if question.name not in answers:
+        if question.name and question.name not in answers:
             return question
     return None
 
@@ -240,6 +240,13 @@ class _State:
                 )
             )
             call = replace(call, capacity=tuple(f"{v} %" for v in _numbers(self.last)))
+        terminals = " ".join(call.terminals).upper().split()
+        heaters = [x.label for x in draft.board if x.declares]
+        if heaters and any(t[0] in "WE" for t in terminals) and not any(t[0] == "Y" for t in terminals):
+            yield from self._ask(
+                Question(name=f"call {n} heat", text="The selector that tells which heater is fitted", kind="choice", choices=tuple(heaters), default=heaters[0])
+            )
+            call = replace(call, heat=self.last)
         used = {value for c in draft.calls for _, value in c.times}
         times = [c for c in draft.charts if ("seconds" in c.gives or "ramp" in c.gives) and c.name not in used]
         if times:

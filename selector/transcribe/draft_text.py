@@ -105,6 +105,8 @@ def write_new(path: str, text: str) -> None:
         raise _refused(path, "no-such-folder", "There is no such folder to write in.", "Make the folder first, or give another one.") from error
     except PermissionError as error:
         raise _refused(path, "no-permission", "You may not write in this folder.", "Give the name of a file in a folder of your own.") from error
+    except ValueError as error:
+        raise _refused(path, "bad-name", "A file can't have this name.", "Give a name of letters, figures and dashes.") from error
     except OSError as error:
         reason = (error.strerror or type(error).__name__).lower()
         raise _refused(path, "cannot-write", f"This file can't be written: {reason}.", "Give the name of a file in another folder.") from error

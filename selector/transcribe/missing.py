@@ -69,19 +69,29 @@ def _ordered(chart: Chart, domains: list[list[int]]) -> list[tuple[int, ...]]:
 
 
 def _spelling(table: Table, chart: Chart) -> tuple[dict[tuple[int, int], str], bool]:
-    """How the chart's own rows write each position, and whether they run them together."""
+    """How the chart's own rows write each position, and whether they run them together; a mark they don't show is written as another key's is."""
     out: dict[tuple[int, int], str] = {}
+    alike: dict[tuple[tuple[str, ...], int], str] = {}
     together = False
+    count = len(chart.keys)
     for row in chart.rows:
         words = table.lines[row.line - 1].replace("|", " ").split()
         if not words or "rows:" in words[0]:
             continue
-        if len(chart.keys) > 1 and len(words[0]) == len(chart.keys):
-            marks = list(words[0])
-            together = True
-        else:
-            marks = words[: len(chart.keys)]
+        marks = words[:count]
+        if count > 1 and len(words[0]) == count and all(_is_mark(table, chart, k, c) for k, c in enumerate(words[0])):
+            marks, together = list(words[0]), True
         for k, (mark, p) in enumerate(zip(marks, row.positions, strict=False)):
             if p != ANY and mark != "-":
                 out.setdefault((k, p), mark)
+                alike.setdefault((chart.keys[k].values, p), mark)
+    for k, key in enumerate(chart.keys):
+        for p in range(len(key.values)):
+            if (k, p) not in out and (key.values, p) in alike:
+                out[k, p] = alike[key.values, p]
     return out, together
+
+
+def _is_mark(table: Table, chart: Chart, k: int, mark: str) -> bool:
+    key = chart.keys[k]
+    return mark == "-" or (mark in table.parts[key.part].marks if key.kind == "part" else mark in key.values)

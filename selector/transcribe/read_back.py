@@ -123,4 +123,4 @@ def _part_in_words(table: Table, name: str) -> str:
 
 
 def _heading_in_words(head: str) -> str:
-    return " ".join(mark_in_words(w) if w.isdecimal() and w.startswith("0") else w for w in head.split())
+    return " ".join(mark_in_words(w) if w.isdecimal() else w for w in head.split())

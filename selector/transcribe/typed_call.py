@@ -27,6 +27,7 @@ class TypedCall:
     lead: tuple[str, ...] = ()
     capacity: tuple[str, ...] = ()
     when: str = ""
+    heat: str = ""
     times: tuple[tuple[str, str], ...] = ()
 
     def lines(self) -> list[str]:
@@ -43,6 +44,8 @@ class TypedCall:
         if self.lead:
             out.append(f"    lead: {self._by_stage(self.lead)}")
         out.append(f"    airflow: {self.steps[0] if len(self.steps) == 1 and ':' not in self.steps[0] else '[' + ', '.join(self.steps) + ']'}")
+        if self.heat:
+            out.append(f"    heat: {self.heat}")
         out += [f"    {key}: {value}" for key, value in self.times]
         return out
 

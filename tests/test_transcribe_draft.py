@@ -1,0 +1,371 @@
+"""Draft: pages typed from blank to a table that passes check, every key counted; what is still to type; files never overwritten."""
+
+from __future__ import annotations
+
+import os
+import re
+from pathlib import Path
+
+import pytest
+
+from selector.problems import Refused
+from selector.table.build import build_table
+from selector.table.library import load, shipped_folder
+from selector.table.model import Table
+from selector.table.source import source_from_text
+from selector.transcribe.compare import compare
+from selector.transcribe.draft import draft_of, next_question
+from selector.transcribe.draft_text import draft_text, write_new
+from selector.transcribe.missing import missing_rows
+
+TABLES = Path(__file__).parent.parent / "tables"
+SCHEMA = os.path.join(shipped_folder("schemas"), "table.json")
+
+CORVANE = """Two-stage gas furnace
+Corvane
+060 080 110
+K-14 23-24
+
+at
+60000 80000 110000
+95
+35 65
+SW1 8
+
+cooling airflow: 1-3 by model page 23
+
+1020 1380 1960
+540 720 1060
+660 860 1220
+780 990 1380
+890 1130 1540
+1150 1520 2080
+x
+x
+adjustment: 4 5
+
+0
++6
+-6
+-12
+heating airflow: 6 by model gives airflow, rise page 24
+1080 49 1350 52 1810 53
+930 57 1180 60 1600 60
+blower after cooling: 7
+60
+120
+
+cooling Y1, Y1 Y2
+cool, adj, 66% first
+off blower
+heating W1, W1 W2
+heat, adj, 70% first
+70
+fan G
+call cooling second, 45%, at least 400
+"""
+
+SALTMARSH = """Air handler 12 for heat pumps
+Saltmarsh
+
+9
+
+
+
+J1 1-5 at 3
+J2 a-c at b
+J3 1-3 at 1
+J4 none 5 8 10 15 at none declares heater
+J5 1-3 at 1
+LK1 at whole
+
+compressor airflow: J1 J2
+
+640
+705
+770
+830
+890
+985
+1010
+1095
+1150
+1215
+1270
+1405
+1460
+1530
+1600
+constant fan: J3
+30
+55
+80
+heater airflow: J4
+none
+620
+790
+930
+1180
+least with heater: J4
+none
+500
+640
+750
+1000
+start in cooling: J5
+100 %
+120 s at 65 %, then 100 %
+60 s at 45 %, 240 s at 78 %, then 100 %, after 90 s at 40 %
+
+cooling Y O
+compressor
+ramp start
+
+dehumidify Y O DH
+call cooling, 84%
+LK1 cut
+heat pump Y
+compressor
+heat pump with heater Y W
+call heat pump, at least least
+heater alone W
+heater
+
+fan G
+call cooling, constant
+"""
+
+WICKERBY = """Air handler with a five-tap motor
+Wickerby
+
+5
+L
+
+
+M1 1-5 leads Y1 Y2 W G
+
+tap airflow: M1 by static 25 75 125 175 225
+305 270 230 185 135
+375 345 310 270 225
+450 425 395 360 315
+530 510 480 445 405
+615 595 565 530 470
+
+cooling Y1, Y1 Y2
+tap
+
+heat W
+tap
+
+fan G
+tap
+
+"""
+
+
+def typed(keys: str) -> str:
+    """The file that comes of typing these keys at the questions, Enter at the end of each line; every question must take its answer."""
+    answers: dict[str, str] = {}
+    lines = keys.split("\n")
+    while (question := next_question(answers)) is not None:
+        answer = lines.pop(0) if lines else ""
+        assert not question.complaint(answer), (question.name, answer, question.complaint(answer))
+        answers[question.name] = question.meant(answer)
+    assert not any(lines), lines
+    return draft_text(draft_of(answers), SCHEMA)
+
+
+def table_of(text: str) -> Table:
+    return build_table(source_from_text(text), "typed")[0]
+
+
+def printed_characters(page: Path) -> int:
+    """Characters with ink on the page, its questions and answers and the marks that only draw its tables left out."""
+    body = page.read_text(encoding="utf-8").split("## Worked answers")[0]
+    lines = [line for line in body.splitlines() if line.strip("|-: ")]
+    return len(re.sub(r"[\s|#]", "", "\n".join(lines)))
+
+
+@pytest.mark.parametrize(("name", "keys"), [("corvane-k14", CORVANE), ("saltmarsh-12", SALTMARSH), ("wickerby-5", WICKERBY)])
+def test_a_page_goes_from_blank_to_passing_with_few_keys(name: str, keys: str) -> None:
+    text = typed(keys)
+    table, report = build_table(source_from_text(text), name)
+    assert not report.failed
+    # the keys of the lines, the Enter after each, and the Enter that ends the calls
+    assert (len(keys) + 1) / printed_characters(TABLES / f"{name}.md") < 1.3
+    shipped, _ = load(name)
+    told = [d.where for d in compare(shipped, table).differences]
+    # the draft keeps ramps under names of its own, and doesn't ask for the motor or which heaters a call needs
+    left = {
+        "corvane-k14": [],
+        "saltmarsh-12": ["start in cooling, j5 1", "start in cooling, j5 2", "start in cooling, j5 3", "call heat pump with heater"],
+    }
+    assert told == left.get(name, ["motor"])
+
+
+def test_every_figure_that_isnt_typed_is_asked_for_by_check() -> None:
+    keys = CORVANE.replace("540 720 1060\n", "\n").replace("+6\n", "\n")
+    text = typed(keys)
+    with pytest.raises(Refused) as refused:
+        build_table(source_from_text(text), "t")
+    found = [(p.code, p.source.split()[:3], p.message) for p in refused.value.problems]
+    assert found == [
+        ("still-to-type", ["ON", "OFF", "OFF"], "3 figures of this row are still to type"),
+        ("still-to-type", ["ON", "OFF", "_"], "a figure of this row is still to type"),
+    ]
+
+
+def test_a_draft_from_options_alone_lays_out_every_row_in_the_manuals_order() -> None:
+    answers = {
+        "board 1": "SW1 switches 3",
+        "chart 1": "cooling airflow: SW1-1 SW1-2 SW1-3 by model S70 S100",
+        "call 1": "cooling Y",
+        "call 1 airflow": "cool",
+    }
+    text = draft_text(draft_of(answers))
+    rows = [line.split() for line in text.split("rows: |\n")[1].splitlines()[:8]]
+    # binary counting with the first switch fastest, as manuals of banks print it
+    assert [r[:3] for r in rows] == [["ON" if (i >> k) & 1 else "OFF" for k in range(3)] for i in range(8)]
+    assert all(r[3:] == ["_", "_"] for r in rows)
+    last = draft_text(draft_of({**answers, "chart 1 order": "last"}))
+    rows = [line.split() for line in last.split("rows: |\n")[1].splitlines()[:8]]
+    assert [r[:3] for r in rows] == [["ON" if (i >> (2 - k)) & 1 else "OFF" for k in range(3)] for i in range(8)]
+
+
+def test_the_schema_is_named_by_a_path_that_is_there_without_a_network() -> None:
+    first = typed(WICKERBY).splitlines()[0]
+    path = first.removeprefix("# yaml-language-server: $schema=")
+    assert first.startswith("# yaml-language-server: $schema=")
+    assert os.path.isfile(path)
+
+
+@pytest.mark.parametrize(
+    ("name", "answer", "complaint"),
+    [
+        ("board 1", "", "type something here"),
+        ("board 1", "SW1", "how many switches has SW1? type SW1 switches 8"),
+        ("board 1", "SW1 17", "how many switches has SW1? type SW1 switches 8"),
+        ("board 1", "J1", "type the printed positions of J1 after it: J1 A B C, or J1 1-5"),
+        ("board 1", "J1 A B at C", "`C` is no position of J1; its positions are A B"),
+        ("board 1", "X1 3", "say what X1 is: switches, jumper, dial, plug, link, taps, menu"),
+        ("board 1", "M1 1-5", "which leads go on the taps of M1? type M1 1-5 leads Y1 Y2 W G"),
+        ("board 1", "D1 1-999", "1-999 are more than 200 positions"),
+        ("board 1", "J1 A\x1b B", "a character that can't be seen stands in this; type it again"),
+    ],
+)
+def test_an_answer_that_cant_be_read_says_what_to_type(name: str, answer: str, complaint: str) -> None:
+    answers: dict[str, str] = {}
+    while (question := next_question(answers)) is not None and question.name != name:
+        answers[question.name] = ""
+    assert question is not None
+    assert question.complaint(answer) == complaint
+
+
+@pytest.mark.parametrize(
+    ("line", "complaint"),
+    [
+        ("cooling airflow SW1-1", "type a name, a colon and the selectors that set it: cooling airflow: SW1-1 SW1-2 SW1-3 by model"),
+        ("airflow: 1", "`airflow` has a meaning of its own; call it `airflow chart`, or `cooling airflow`"),
+        ("cooling: 9", "`SW1-9` is not on the board; there are SW1"),
+        ("cooling: 1 1", "a selector stands twice"),
+        ("cooling: 1 by model", "which models? type them after it: by model 060 080 110"),
+        ("cooling: 1 gives wind", "`wind` is nothing a chart gives; type one of airflow, tons"),
+        ("cooling:", "which selectors set it? type them after the colon, or `by` and what stands along the top"),
+    ],
+)
+def test_a_chart_that_cant_be_read_says_what_to_type(line: str, complaint: str) -> None:
+    answers = {"board 1": "SW1 8", "board 2": ""}
+    while (question := next_question(answers)) is not None and question.name != "chart 1":
+        answers[question.name] = ""
+    assert question is not None
+    assert question.complaint(line).startswith(complaint)
+
+
+def test_a_row_with_too_few_figures_names_the_columns() -> None:
+    answers = {"models": "060 080", "board 1": "SW1 2", "board 2": "", "chart 1": "cooling airflow: 1 2 by model"}
+    while (question := next_question(answers)) is not None and question.name != "chart 1 row 1":
+        answers.setdefault(question.name, question.meant(""))
+    assert question is not None
+    assert question.complaint("1020") == "1 figures for 2: 060 · 080"
+    assert question.complaint("1,020 980") == "`1,020` is no figure; type 1020"
+    assert question.complaint("1020 9l0") == "`9l0` is no figure; ? where it can't be read"
+    assert question.complaint("1020 -") == ""
+
+
+def test_a_trim_without_a_sign_is_asked_again() -> None:
+    answers = {"board 1": "SW1 2", "board 2": "", "chart 1": "adjustment: 1", "models": ""}
+    while (question := next_question(answers)) is not None and question.name != "chart 1 row 1":
+        answers.setdefault(question.name, question.meant(""))
+    assert question is not None
+    assert question.complaint("6") == "a trim needs its sign: +6 or -6"
+
+
+def test_a_file_that_is_there_is_never_touched(tmp_path: Path) -> None:
+    path = tmp_path / "mine.yaml"
+    path.write_text("what I typed\n", encoding="utf-8")
+    with pytest.raises(Refused) as refused:
+        write_new(str(path), "other")
+    assert refused.value.problems[0].code == "already-there"
+    assert path.read_text(encoding="utf-8") == "what I typed\n"
+
+
+def test_a_new_file_is_written_whole(tmp_path: Path) -> None:
+    write_new(str(tmp_path / "new.yaml"), "a\nb\n")
+    assert (tmp_path / "new.yaml").read_bytes() == b"a\nb\n"
+
+
+@pytest.mark.parametrize(("path", "code"), [("no/such/x.yaml", "no-such-folder"), (".", "already-there"), ("x\0y.yaml", "bad-name")])
+def test_where_nothing_can_be_written_is_said(tmp_path: Path, path: str, code: str) -> None:
+    with pytest.raises(Refused) as refused:
+        write_new(str(tmp_path / path), "text")
+    assert refused.value.problems[0].code == code
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may write anywhere")
+def test_a_folder_that_cant_be_written_is_said(tmp_path: Path) -> None:
+    tmp_path.chmod(0o500)
+    with pytest.raises(Refused) as refused:
+        write_new(str(tmp_path / "x.yaml"), "text")
+    tmp_path.chmod(0o700)
+    assert refused.value.problems[0].code == "no-permission"
+
+
+BEGUN = """format: selector table 1
+unit: {title: Furnace, models: 060 080}
+board:
+  SW1: {kind: switches, count: 3}
+charts:
+  cooling airflow:
+    set: SW1-1 SW1-2 SW1-3
+    across: {model: 060 080}
+    gives: airflow
+    rows: |
+      ROWS
+calls:
+  cooling: {airflow: cooling airflow}
+"""
+
+
+@pytest.mark.parametrize(
+    ("rows", "missing"),
+    [
+        (
+            ["000  1000 1300", "100  540 _", "010  660 860"],
+            ["110  _ _", "001  _ _", "101  _ _", "011  _ _", "111  _ _"],
+        ),
+        (
+            ["OFF OFF OFF  1000 1300", "OFF OFF ON   540 700", "OFF ON  OFF  660 860", "ON - -  do not use"],
+            ["OFF ON ON  _ _"],
+        ),
+    ],
+)
+def test_the_missing_rows_of_a_chart_already_begun(rows: list[str], missing: list[str]) -> None:
+    source = source_from_text(BEGUN.replace("ROWS", "\n      ".join(rows)))
+    assert list(missing_rows(source, "cooling airflow")) == ["      " + line for line in missing]
+
+
+def test_the_missing_rows_of_an_unknown_chart_are_refused_with_the_nearest_name() -> None:
+    source = source_from_text(BEGUN.replace("ROWS", "000 1 2"))
+    with pytest.raises(Refused) as refused:
+        missing_rows(source, "cooling airflw")
+    assert refused.value.problems[0].help == "did you mean cooling airflow?"

@@ -1,0 +1,61 @@
+"""Read-back: every cell of every shipped table as typed (law L1), and rows in words by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from selector.table.library import load
+from selector.transcribe.read_back import layout, spoken
+from selector.transcribe.words import figure_in_words
+
+TABLES = sorted((Path(__file__).parent.parent / "tables").glob("*.yaml"))
+
+
+@pytest.mark.parametrize("path", TABLES, ids=lambda p: p.stem)
+def test_the_layout_holds_every_cell_as_typed(path: Path) -> None:
+    table, _ = load(str(path))
+    text = layout(table)
+    for chart in table.charts.values():
+        start = next(i for i, line in enumerate(text) if line == chart.name + (f" (page {chart.page})" if chart.page else ""))
+        body = text[next(i for i in range(start, len(text)) if text[i].strip("- ") == "" and text[i].strip()) + 1 :]
+        for row, line in zip(chart.rows, body, strict=False):
+            words = line.split("  (")[0].split()
+            figures = [w for cell in row.typed for w in cell.split()] or (row.word or "as").split()
+            assert " ".join(figures) in " ".join(words), (chart.name, row.line)
+
+
+@pytest.mark.parametrize("path", TABLES, ids=lambda p: p.stem)
+def test_every_row_is_said_with_all_its_figures(path: Path) -> None:
+    table, _ = load(str(path))
+    rows = list(spoken(table))
+    assert len(rows) == sum(len(c.rows) for c in table.charts.values())
+    for said, row in zip(rows, (r for c in table.charts.values() for r in c.rows), strict=True):
+        assert said.line == row.line
+        assert all(figure_in_words(t) in said.text for t in row.typed)
+
+
+def test_a_row_as_two_people_read_it() -> None:
+    table, _ = load("corvane-k14")
+    rows = [r.text for r in spoken(table, "cooling airflow")]
+    assert rows[0] == (
+        "switch 1 off, switch 2 off, switch 3 off: zero six zero, one thousand twenty; zero eight zero, one thousand three hundred eighty; "
+        "one one zero, one thousand nine hundred sixty"
+    )
+    assert rows[6] == "switch 1 either way, switch 2 on, switch 3 on: do not use"
+    assert [r.text for r in spoken(table, "adjustment")][3] == "switch 4 on, switch 5 on: minus twelve percent"
+
+
+def test_the_page_as_a_neat_text() -> None:
+    table, _ = load("wickerby-5")
+    text = "\n".join(layout(table))
+    assert (
+        """tap airflow (page 5)
+  holds for dry coil, filter in
+  M1   25   75  125  175  225
+  ---------------------------
+  1   305  270  230  185  135
+  2   375  345  310  270  225"""
+        in text
+    )

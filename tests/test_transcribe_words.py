@@ -1,0 +1,65 @@
+"""Numbers in words, held against num2words; marks and figures by hand."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from num2words import num2words
+
+from selector.transcribe.words import figure_in_words, mark_in_words, value_in_words, whole_in_words
+
+
+def plainly(text: str) -> str:
+    """num2words writes commas and a British `and`; a technician reads neither aloud."""
+    return text.replace(",", "").replace(" and ", " ")
+
+
+@given(st.integers(0, 10**15 - 1))
+def test_whole_numbers_are_those_of_num2words(number: int) -> None:
+    assert whole_in_words(number) == plainly(num2words(number))
+
+
+def test_every_airflow_is_that_of_num2words() -> None:
+    assert [whole_in_words(n) for n in range(3000)] == [plainly(num2words(n)) for n in range(3000)]
+
+
+@given(st.integers(0, 9999), st.integers(1, 3), st.data())
+def test_decimals_are_those_of_num2words(whole: int, places: int, data: st.DataObject) -> None:
+    digits = data.draw(st.integers(1, 10**places - 1).filter(lambda n: n % 10 != 0))
+    typed = f"{whole}.{digits:0{places}d}"
+    assert figure_in_words(typed) == plainly(num2words(float(typed)))
+
+
+@pytest.mark.parametrize("number", [-1, 10**15])
+def test_what_cant_be_said_is_refused(number: int) -> None:
+    with pytest.raises(ValueError, match="not a number to be read aloud"):
+        whole_in_words(number)
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("1380", "one thousand three hundred eighty"),
+        ("+6 %", "plus six percent"),
+        ("-12 %", "minus twelve percent"),
+        ("60 s", "sixty seconds"),
+        (".5", "zero point five"),
+        ("-", "no figure"),
+        ("?", "not readable"),
+        ("two steps", "two steps"),
+    ],
+)
+def test_figures(typed: str, said: str) -> None:
+    assert figure_in_words(typed) == said
+
+
+@pytest.mark.parametrize(("mark", "said"), [("ON", "on"), ("-", "either way"), ("3", "three"), ("060", "zero six zero"), ("A", "A"), ("b", "b")])
+def test_marks(mark: str, said: str) -> None:
+    assert mark_in_words(mark) == said
+
+
+def test_values() -> None:
+    assert value_in_words(Fraction(395, 2)) == "one hundred ninety-seven point five"
