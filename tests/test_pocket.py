@@ -66,8 +66,9 @@ def test_every_table_makes_a_page_of_typical_size_without_violations(browser: Br
     text = page_of(name)
     assert len(text.encode()) < 150_000
     page, told = opened(browser.new_context(viewport={"width": 360, "height": 740}), tmp_path, text)
-    page.get_by_role("button", name="As delivered").click()
-    expect(page.locator("#calls .calls > li").first).to_be_visible() if any(at is not None for at in shipped(name).delivered(None)) else None
+    if any(at is not None for at in shipped(name).delivered(None)):
+        page.get_by_role("button", name="As delivered").click()
+        expect(page.locator("#calls .calls > li").first).to_be_visible()
     page.evaluate("document.querySelector('#find input').value = '900'; document.querySelector('#find input').dispatchEvent(new Event('input'))")
     expect(page.locator("#find [aria-live]")).not_to_be_empty()
     wrong = Axe().run(page).response["violations"]

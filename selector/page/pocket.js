@@ -44,7 +44,7 @@ class Page {
       el("nav", { "aria-label": "parts of the page" }, [["board", "Board"], ["calls", "Calls"], ["find", "Find"], [`paper${number}`, "Charts"]].map(([id, word]) => el("a", { href: `#${id}` }, word))),
       el("div", { class: "top" }, this.head(), this.offer()),
       section("board", "The board as it stands", "left", el("p", { class: "small" }, "Tap each selector as it stands; tap again to take it back. What is not tapped counts as not readable."),
-        el("div", { class: "row" }, el("button", { type: "button", onclick: () => this.put(this.engine.model.delivered) }, "As delivered"),
+        el("div", { class: "row" }, this.table.models.some((m) => m.delivered.some((at) => at !== null)) ? el("button", { type: "button", onclick: () => this.put(this.engine.model.delivered) }, "As delivered") : null,
           el("button", { type: "button", onclick: () => this.put(this.table.parts.map(() => null)) }, "Nothing tapped")), this.pads),
       section("calls", "What every call does", "right", this.calls),
       section("find", "Find a setting", "right", this.form(), el("div", { "aria-live": "polite" }, this.answers)),

@@ -145,13 +145,17 @@ class Groups {
       for (const state of states) {
         for (const g of mine) this.put(at, g, this.all[g].classes[state.classes[g]].way);
         const value = carryOut(i, state.values[x] ?? null, y < 0 ? null : state.values[y] ?? null, read);
-        if (!done.length) { state.values = state.values.slice(); state.values[x] = value; continue; }
+        if (!done.length) {
+          if (!state.alone) { state.values = state.values.slice(); state.alone = true; }
+          state.values[x] = value;
+          continue;
+        }
         const classes = state.classes.slice(), values = state.values.slice();
         values[x] = value;
         for (const g of done) classes[g] = undefined;
         for (const [s, last] of lastRegister) if (last <= n) values[s] = undefined;
         const key = `${classes}|${values.map(text)}`, old = merged.get(key);
-        if (old) { for (const way of state.ways) kept(old.ways, way, this.first); } else merged.set(key, { classes, values, ways: [...state.ways] });
+        if (old) { for (const way of state.ways) kept(old.ways, way, this.first); } else merged.set(key, { classes, values, ways: [...state.ways], alone: true });
       }
       if (done.length) states = [...merged.values()];
     });
@@ -169,7 +173,7 @@ class Groups {
           ways = [];
           for (const a of state.ways) for (const b of one.best) kept(ways, { m: a.m + b.m, o: a.o + b.o, picks: [...a.picks, ...b.picks] }, this.first);
         }
-        out.push({ classes: at, values: state.values, ways });
+        out.push({ classes: at, values: state.values, ways, alone: false });
       });
     }
     return out;
@@ -349,13 +353,17 @@ class Search {
     const denominators = new Set(tables.flatMap((t) => t.entries.map((e) => e.cost.d)));
     for (const d of denominators) { const b = BigInt(d); scale = (scale / gcd(scale, b)) * b; }
     const scaled = (x) => (BigInt(x.n) * scale) / BigInt(x.d);
-    for (const t of tables) most += t.entries.reduce((n, e) => { const c = scaled(e.cost); return c > n ? c : n; }, 0n);
+    for (const t of tables) most += t.entries.reduce((n, e) => { const c = e.cost.n === 0 ? 0n : scaled(e.cost); return c > n ? c : n; }, 0n);
     const short = most < 2n ** 52n, cost = (x) => (short ? Number(scaled(x)) : scaled(x)), zero = short ? 0 : 0n;
     const sizes = groups.all.map((g) => g.classes.length);
     const place = (scope, key) => scope.reduce((n, g, i) => n * sizes[g] + key[i], 0);
-    let left = tables.map(({ scope, entries }) => {
+    const free = [[{ c: zero, o: groups.none, picks: [] }]]; // costs nothing, moves nothing: shared, and joined to nothing
+    const costless = (e) => e.cost.n === 0 && e.ways.length === 1 && !e.ways[0].m && !e.ways[0].picks.length;
+    const says = tables.filter(({ scope, entries }) => entries.length < scope.reduce((n, g) => n * sizes[g], 1) || !entries.every(costless));
+    let left = says.map(({ scope, entries }) => {
       const cells = [];
       for (const e of entries) {
+        if (costless(e)) { cells[place(scope, e.key)] = free; continue; }
         const cell = (cells[place(scope, e.key)] ??= []), c = cost(e.cost);
         for (const w of e.ways) (cell[w.m] ??= []).push({ c, o: w.o, picks: w.picks });
       }
@@ -387,7 +395,7 @@ class Search {
           for (const t of mine) {
             const cell = t.cells[t.scope.reduce((n, v) => n * sizes[v] + chosen.get(v), 0)];
             if (!cell) { sum = null; break; }
-            sum = sum ? joined(sum, cell, first) : cell;
+            sum = sum === null || sum === free ? cell : cell === free ? sum : joined(sum, cell, first);
           }
           if (sum) sum.forEach((list, m) => (all[m] ??= []).push(...list));
         }
@@ -396,7 +404,7 @@ class Search {
       open.delete(g);
       left = [...left.filter((t) => !mine.includes(t)), { scope: outer, cells }];
     }
-    const root = left.reduce((sum, t) => (sum && t.cells[0] ? joined(sum, t.cells[0], first) : null), [[{ c: zero, o: groups.none, picks: [] }]]);
+    const root = left.reduce((sum, t) => (sum && t.cells[0] ? joined(sum, t.cells[0], first) : null), free);
     if (!root) return [];
     const room = (scale * BigInt(near.n)) / BigInt(near.d);
     return grouped(root, first, short ? Number(room < 2n ** 52n ? room : 2n ** 52n) : room).map((one) => {
