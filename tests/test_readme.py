@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import re
+import shlex
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -38,3 +41,43 @@ def test_the_guide_names_every_key() -> None:
         words = [name, *(record.fields if record is not None else ())]
         missing += [w for w in words if not re.search(rf"\b{re.escape(w)}\b", GUIDE)]
     assert not missing
+
+
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+COMMANDS = [
+    (lines[0], tuple(lines[1:]))
+    for block in re.findall(r"^```console\n(.*?)^```", README, re.MULTILINE | re.DOTALL)
+    for lines in [part.rstrip("\n").split("\n") for part in re.split(r"^\$ ", block, flags=re.MULTILINE) if part]
+]
+
+
+@pytest.mark.parametrize(("words", "shown"), COMMANDS, ids=[c for c, _ in COMMANDS])
+def test_every_command_of_the_readme_says_what_is_shown(words: str, shown: tuple[str, ...]) -> None:
+    name, *arguments = shlex.split(words)
+    assert name == "selector"
+    done = subprocess.run([sys.executable, "-m", "selector", *arguments], capture_output=True, text=True, check=False, cwd=ROOT)
+    assert done.returncode in (0, 1), done.stderr
+    for line in shown:
+        assert line in done.stdout, done.stdout
+
+
+def test_the_main_command_of_the_readme_is_the_job_that_it_shows() -> None:
+    """The find and the decode of the README's first command, without its set-up."""
+    line = re.findall(r"<!-- main -->\n```sh\n(.*?)\n```", README, re.DOTALL)[0]
+    outputs = []
+    for part in line.split(" && "):
+        if part.startswith(".venv/bin/selector "):
+            done = subprocess.run(
+                [sys.executable, "-m", *shlex.split(part[len(".venv/bin/") :])], capture_output=True, text=True, check=True, cwd=ROOT
+            )
+            outputs.append(done.stdout)
+    assert len(outputs) == 2
+    assert "SW1=00110000" in outputs[0]
+    assert "1,197.8 cfm" in outputs[0]
+    assert "1,197.8 cfm" in outputs[1]
+
+
+def test_the_readme_names_every_command() -> None:
+    from selector.cli.main import COMMANDS as NAMES
+
+    assert not [n for n in NAMES if f"`selector {n}" not in README]
