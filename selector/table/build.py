@@ -12,7 +12,7 @@ from selector.table.build_unit import build_ratings, build_unit, build_units
 from selector.table.builder import Builder
 from selector.table.cells import unit_words
 from selector.table.checks import CHECKS
-from selector.table.grammar import FORMAT, read_grammar
+from selector.table.grammar import FORMAT, known_keys, read_grammar
 from selector.table.located import Mapping, Scalar, locate
 from selector.table.model import Table
 from selector.table.quantities import QUANTITIES
@@ -33,6 +33,7 @@ def build_table(source: Source, name: str) -> tuple[Table, Report]:
     b.written = {
         key.text: frozenset(" ".join(k.text.casefold().split()) for k, _ in node.items) for key, node in root.items if isinstance(node, Mapping)
     }
+    b.strange = tuple(key for key in b.written if key not in known_keys())
     table = _build(b, fields, name)
     if table is not None and not report.failed:
         for check in CHECKS:

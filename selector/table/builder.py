@@ -17,6 +17,8 @@ from selector.table.source import Source
 from selector.table.units import BTUH_PER_KW
 from selector.table.words import TO_TYPE, Item, Names, items_of
 
+REQUIRED = ("board", "charts")
+"""Keys that a file must have: where one is missing, the names that would stand under it are no problems of their own."""
 HEAT_FACTOR = {"Btu/h": Fraction(1), "MBH": Fraction(1000), "kW": BTUH_PER_KW}
 
 
@@ -40,6 +42,8 @@ class Builder:
     taken: dict[str, Item] = field(default_factory=dict)
     written: dict[str, frozenset[str]] = field(default_factory=dict)
     """Names of the person's own by the key they stand under, folded; one that wasn't built has had its problem told already."""
+    strange: tuple[str, ...] = ()
+    """Keys of the file that aren't known: what stands under them may have been meant."""
     unit_table: dict[str, dict[str, Fraction]] = field(default_factory=dict)
 
     def words(self, node: Any) -> list[Item]:
@@ -84,9 +88,11 @@ class Builder:
         """Whether a name that isn't known is that of something with a problem of its own, or of a switch or lead of it."""
         if not self.report.failed:
             return False
+        if any(key in REQUIRED and key not in self.written for key in keys):
+            return True
         folded = " ".join(text.casefold().split())
         whole = {n.casefold() for n in (*self.selectors, *self.facts, *self.charts, *self.ramps)}
-        return any((folded == n or folded.startswith(f"{n}-")) and n not in whole for key in keys for n in self.written.get(key, ()))
+        return any((folded == n or folded.startswith(f"{n}-")) and n not in whole for key in (*keys, *self.strange) for n in self.written.get(key, ()))
 
     def some_lost(self, key: str) -> bool:
         """Whether something written under a key of the file couldn't be built."""

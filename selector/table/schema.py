@@ -51,6 +51,7 @@ BEYOND = (
     "doubled-value",
     "empty-cell",
     "factory-length",
+    "figure-without-quantity",
     "footnote-at-figure",
     "heads-not-rising",
     "heat-in-airflow",
