@@ -16,7 +16,9 @@ class ByFields:
         return tuple([getattr(self, name) for name in self.__slots__])
 
     def __eq__(self, other: object) -> bool:
-        return self is other or (other.__class__ is self.__class__ and self._fields() == other._fields()) if isinstance(other, ByFields) else NotImplemented
+        if not isinstance(other, ByFields):
+            return NotImplemented
+        return self is other or (other.__class__ is self.__class__ and self._fields() == other._fields())
 
     def __hash__(self) -> int:
         return hash((self.__class__, self._fields()))

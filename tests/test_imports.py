@@ -8,7 +8,16 @@ from pathlib import Path
 PACKAGE = Path(__file__).parent.parent / "selector"
 ROOMS = ["problems", "table", "air", "solve", "job", "transcribe", "survey", "page", "card", "cli"]
 """From the lowest; page and card stand side by side."""
-LIBRARIES = {"yaml": {"table"}, "psychrolib": {"air"}, "click": {"cli"}, "tabulate": {"cli"}, "jsonschema": set(), "reportlab": {"card"}, "segno": {"card"}, "openpyxl": {"transcribe"}}
+LIBRARIES = {
+    "yaml": {"table"},
+    "psychrolib": {"air"},
+    "click": {"cli"},
+    "tabulate": {"cli"},
+    "jsonschema": set(),
+    "reportlab": {"card"},
+    "segno": {"card"},
+    "openpyxl": {"transcribe"},
+}
 
 
 def room_of(module: str) -> str:
