@@ -8,7 +8,7 @@ from pathlib import Path
 PACKAGE = Path(__file__).parent.parent / "selector"
 ROOMS = ["problems", "table", "air", "solve", "job", "transcribe", "survey", "page", "card", "cli"]
 """From the lowest; page and card stand side by side."""
-LIBRARIES = {
+LIBRARIES: dict[str, set[str]] = {
     "yaml": {"table"},
     "psychrolib": {"air"},
     "click": {"cli"},

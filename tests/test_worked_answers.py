@@ -33,7 +33,7 @@ def near(got: Fraction | float, worked: Any) -> bool:
     """Equal to half a unit of the last digit that the working shows (and a hair, for halves)."""
     text = str(worked)
     places = len(text.partition(".")[2])
-    return abs(float(got) - float(worked)) <= 0.5 * 10**-places + 1e-9
+    return bool(abs(float(got) - float(worked)) <= 0.5 * 10**-places + 1e-9)
 
 
 def stage_of(answers: Mapping[str, Any], name: str, table: Table) -> StageAnswer:
