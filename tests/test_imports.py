@@ -29,7 +29,7 @@ def room_of(module: str) -> str:
 
 def imports() -> list[tuple[str, str, str]]:
     """(file, its room, imported module) for every import in the package, those inside functions too."""
-    out = []
+    out: list[tuple[str, str, str]] = []
     for path in sorted(PACKAGE.rglob("*.py")):
         module = ".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts)
         room = "cli" if module == "selector.__main__" else room_of(module)
