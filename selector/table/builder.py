@@ -92,7 +92,8 @@ class Builder:
             return True
         folded = " ".join(text.casefold().split())
         whole = {n.casefold() for n in (*self.selectors, *self.facts, *self.charts, *self.ramps)}
-        return any((folded == n or folded.startswith(f"{n}-")) and n not in whole for key in (*keys, *self.strange) for n in self.written.get(key, ()))
+        names = {n for key in (*keys, *self.strange) for n in self.written.get(key, ())} - whole
+        return any(folded == n or folded.startswith(f"{n}-") for n in names)
 
     def some_lost(self, key: str) -> bool:
         """Whether something written under a key of the file couldn't be built."""

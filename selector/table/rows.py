@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from selector.table.cells import CellReader
 from selector.table.located import Scalar
-from selector.table.model import ANY, Row, Word
+from selector.table.model import ANY, Cell, Row, Word
 from selector.table.parts import shown_marks
 from selector.table.report import Report, listed, meant
 from selector.table.words import TO_TYPE as TO_TYPE
@@ -92,6 +92,10 @@ class RowReader:
     _cycle: tuple[str, ...] = field(init=False)
     _quick: bool = field(init=False)
     _run: bool = field(init=False)
+    _apart: set[str] = field(default_factory=set)
+    """Words as long as a row's positions run together that aren't that."""
+    _tails: dict[tuple[str, ...], tuple[tuple[Cell, ...], tuple[str, ...]]] = field(default_factory=dict)
+    """Cells of more than one word each, by the words of a row after its positions."""
 
     def __post_init__(self) -> None:
         self._cycle = tuple(self.cells.gives) * self.cells.heads
@@ -161,15 +165,11 @@ class RowReader:
             note, text = text[cut + 1 :].rstrip()[:-1].strip(), text[:cut]
         tokens = text.split()
         n = len(self.columns)
-        if not note and self._quick and len(tokens) == n + len(self._cycle) and not (self._run and len(tokens[0]) == n):
-            try:
-                positions = tuple([c.seen[t] for c, t in zip(self.columns, tokens, strict=False)])
-                known = self.cells.known
-                cells = tuple([known[g, t] for g, t in zip(self._cycle, tokens[n:], strict=True)])
-            except KeyError:
-                pass
-            else:
-                rows.append(Row(positions=positions, cells=cells, typed=tuple(tokens[n:]), line=number))
+        if self._quick and len(tokens) > 1:
+            together = self._run and len(tokens[0]) == n and tokens[0] not in self._apart
+            row = self._known(tokens[0] if together else tokens, tokens[1 if together else n :], note, number)
+            if row is not None:
+                rows.append(row)
                 return
         items = [Item(m.group(), number, start + m.start() + 1) for m in _TOKEN.finditer(text)]
         if not items:
@@ -180,6 +180,20 @@ class RowReader:
         row = self._words(items, note)
         if row is not None:
             rows.append(row)
+
+    def _known(self, marks: Sequence[str], words: list[str], note: str, number: int) -> Row | None:
+        """The row if all its words have been read before in their places. `marks` begins with its positions; `words` are what follows them."""
+        tail = tuple(words)
+        try:
+            positions = tuple([c.seen[t] for c, t in zip(self.columns, marks, strict=False)])
+            if len(tail) == len(self._cycle):
+                known = self.cells.known
+                cells = tuple([known[g, t] for g, t in zip(self._cycle, tail, strict=True)])
+                return Row(positions=positions, cells=cells, typed=tail, note=note, line=number)
+            cells, typed = self._tails[tail]
+        except KeyError:
+            return None
+        return Row(positions=positions, cells=cells, typed=typed, note=note, line=number)
 
     def _note_start(self, text: str, number: int, start: int) -> int | None:
         """Where the note at the row's end begins; None after a problem."""
@@ -217,7 +231,10 @@ class RowReader:
         cells = self.cells.read(rest, items[-1])
         if cells is None:
             return None
-        return Row(positions=positions, cells=tuple(c for c, _ in cells), typed=tuple(t for _, t in cells), note=note, line=number)
+        found, typed = tuple(c for c, _ in cells), tuple(t for _, t in cells)
+        if len(rest) != len(self._cycle):
+            self._tails[tuple([p.text for p in rest])] = found, typed
+        return Row(positions=positions, cells=found, typed=typed, note=note, line=number)
 
     def _copy(self, rest: Sequence[Item], positions: tuple[int, ...], note: str) -> Row | None:
         """`as P..`."""
@@ -238,7 +255,9 @@ class RowReader:
         """How many words the positions take, and the positions; None after a problem. `before` is the word they follow where there are none."""
         if self._run and items and len(items[0].text) == len(self.columns):
             run = [c.find(ch) for c, ch in zip(self.columns, items[0].text, strict=True)]
-            if None not in run:
+            if None in run:
+                self._apart.add(items[0].text)
+            else:
                 return 1, tuple(own[i] if p == ANY and own else p for i, p in enumerate(run) if p is not None)
         out: list[int] = []
         at = 0
