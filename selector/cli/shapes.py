@@ -21,7 +21,7 @@ def _list(items: Any) -> dict[str, Any]:
 
 def _words(**fields: Any) -> dict[str, Any]:
     """Fields whose names have blanks: `off_delay` stands for `off delay`."""
-    return {k.replace("_", " "): v for k, v in fields.items()}
+    return {k.replace("doesnt", "doesn't").replace("_", " "): v for k, v in fields.items()}
 
 
 NO = _record("No figure: which of the noes, and why.", no={"enum": ["does not run", "refused", "outside", "unknown"]}, why=_TEXT)
@@ -118,6 +118,105 @@ _CHART = _record(
     rows=_list(_record(words=_list(_TEXT), note=_TEXT, line={"type": "integer"})),
 )
 
+
+def _entries(words: str, description: str = "") -> dict[str, Any]:
+    """A list of records with these keys, each of any value."""
+    out = {"type": "object", "required": [w.strip() for w in words.split(",")]}
+    return _list({**out, "description": description} if description else out)
+
+
+def _answer(description: str, *optional: str, blanks: bool = True, **fields: Any) -> dict[str, Any]:
+    out = _record(description, **(_words(**fields) if blanks else fields))
+    out["required"] = [k for k in out["required"] if k not in optional]
+    return out
+
+
+_SAID = _list(_TEXT)
+_PLACED = {"type": ["object", "null"], "required": ["deviation", "marks", "moves", "positions", "stages"]}
+_WHY = {"type": ["array", "object"], "description": "With --why: the figures, each with its expression and inputs."}
+_STANDING = _entries("call, stage, place, low, high, window, broken", "How a stage stands in its window.")
+JOBS: dict[str, dict[str, Any]] = {
+    "plan": _answer(
+        "Answer of selector plan.",
+        "why",
+        blanks=False,
+        version=_VERSION,
+        table=_TEXT,
+        model={"type": ["string", "null"]},
+        board_model={"type": ["string", "null"]},
+        units={"type": "object"},
+        **{"from": _TEXT},
+        before=_SETTING,
+        first=_SAID,
+        targets=_entries("call, stage, role, low, high, charted, standard, volume, words", "The aim and window of a stage with its arithmetic."),
+        setting=_PLACED,
+        close=_entries("deviation, marks, moves, positions, stages, trade"),
+        nearest=_PLACED,
+        conflicts=_entries("words, shared"),
+        wishes=_SAID,
+        taken=_SAID,
+        not_judged={"type": "array"},
+        static=_SAID,
+        fan_power={"type": "object"},
+        measure=_SAID,
+        care=_SAID,
+        why=_WHY,
+    ),
+    "verify": _answer(
+        "Answer of selector verify.",
+        "why",
+        version=_VERSION,
+        table=_TEXT,
+        set=_TEXT,
+        first=_SAID,
+        notes=_SAID,
+        states=_entries("call, stage, delivered, selected, aim, window, verdict, explanations, next", "One state that was measured."),
+        set_aside={"type": "array"},
+        why=_WHY,
+    ),
+    "found": _answer(
+        "Answer of selector found.",
+        "why",
+        version=_VERSION,
+        table=_TEXT,
+        unit={"type": "object"},
+        as_found=_TEXT,
+        first=_SAID,
+        right=_FLAG,
+        stages=_STANDING,
+        refused={"type": "array"},
+        unread={"type": ["object", "null"]},
+        moves={"type": ["object", "null"]},
+        as_left=_STANDING,
+        remarks={"type": "array"},
+        complaint={"type": ["object", "null"]},
+        why=_WHY,
+    ),
+    "identify": _answer(
+        "Answer of selector identify; it never holds a setting.",
+        "why",
+        version=_VERSION,
+        error_model=_TEXT,
+        fits={"type": "array"},
+        may_fit=_entries("table, model, why, readings"),
+        doesnt_fit=_entries("table, model, why, readings"),
+        would_decide=_entries("marking, says, alone"),
+        note=_TEXT,
+        why=_WHY,
+    ),
+    "review": _answer(
+        "Answer of selector review.", version=_VERSION, findings=_entries("file, id, code, line, column, where, why, may have been, sureness")
+    ),
+    "compare": _answer(
+        "Answer of selector compare.",
+        version=_VERSION,
+        cells={"type": "integer"},
+        taken_as_same=_SAID,
+        differences=_entries("line a, line b, where, a, b"),
+    ),
+}
+
+
 ANSWERS: dict[str, dict[str, Any]] = {
     "find": _record(
         "Answer of selector find.",
@@ -165,6 +264,7 @@ ANSWERS: dict[str, dict[str, Any]] = {
         delivered=_SETTING,
     ),
 }
+ANSWERS |= JOBS
 """Command -> shape of its JSON answer."""
 
 
