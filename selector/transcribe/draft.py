@@ -244,7 +244,13 @@ class _State:
         heaters = [x.label for x in draft.board if x.declares]
         if heaters and any(t[0] in "WE" for t in terminals) and not any(t[0] == "Y" for t in terminals):
             yield from self._ask(
-                Question(name=f"call {n} heat", text="The selector that tells which heater is fitted", kind="choice", choices=tuple(heaters), default=heaters[0])
+                Question(
+                    name=f"call {n} heat",
+                    text="The selector that tells which heater is fitted",
+                    kind="choice",
+                    choices=tuple(heaters),
+                    default=heaters[0],
+                )
             )
             call = replace(call, heat=self.last)
         used = {value for c in draft.calls for _, value in c.times}

@@ -114,7 +114,7 @@ def _clips(sheet: Sheet) -> tuple[list[float | None], list[float | None]]:
     top, bottom = (max(everything), min(everything)) if everything else (0.0, 0.0)
     for column in columns:
         greatest, least = (max(column), min(column)) if column else (0.0, 0.0)
-        high.append(greatest if column and (column.count(greatest) > 1 or (greatest == top and everything.count(top) > 2)) else None)
+        high.append(greatest if column and (column.count(greatest) > 1 or (greatest == top and everything.count(top) > 1)) else None)
         low.append(least if column and greatest > least and (column.count(least) > 2 or (least == bottom and everything.count(bottom) > 3)) else None)
     return high, low
 

@@ -76,10 +76,7 @@ def _pairs(scene: Scene, badness: dict[int, float], prior: float) -> Iterator[Fi
             a, b = _figure(panel, pair[0]), _figure(panel, pair[1])
             if a.typed == b.typed:
                 continue
-            told, _ = foretell(scene.sheet, frozenset(pair), pair)
-            rounding = scene.rounding(pair)
-            gain = sum(weigh(scene, told[at], rounding, at, text) for at, text in ((pair[0], b.typed), (pair[1], a.typed)))
-            gain -= sum(weigh(scene, told[at], rounding, at, text) for at, text in ((pair[0], a.typed), (pair[1], b.typed)))
+            gain = _together(scene, pair, b.typed, a.typed) - _together(scene, pair, a.typed, b.typed)
             beside = n // width == m // width
             code = "swapped-figures"
             if beside and _stage_pair(panel, pair):
@@ -94,6 +91,19 @@ def _pairs(scene: Scene, badness: dict[int, float], prior: float) -> Iterator[Fi
                 Correction(words=f"{b.typed} and {a.typed}", edits=_exchange(panel, [pair]), share=0.9),
                 prior + log(SHARES["pair"]) + gain,
             )
+
+
+def _together(scene: Scene, pair: tuple[int, int], first: str, second: str) -> float:
+    """Log of how likely two figures stand in two cells: the first by itself, the second given the first."""
+    rounding = scene.rounding(pair)
+    told, _ = foretell(scene.sheet, frozenset(pair), pair[:1])
+    out = weigh(scene, told[pair[0]], rounding, pair[0], first)
+    values = list(scene.sheet.values)
+    values[pair[0]] = float(first) * _figure(scene.panel, pair[0]).factor
+    given = _like(scene.sheet, values)
+    given.active = scene.sheet.active
+    told, _ = foretell(given, frozenset(pair[1:]), pair[1:])
+    return out + weigh(scene, told[pair[1]], rounding, pair[1], second)
 
 
 def _stage_pair(panel: Panel, pair: tuple[int, int]) -> bool:
@@ -349,7 +359,8 @@ def _shifted(scene: Scene, badness: dict[int, float], prior: float) -> Iterator[
             tries: list[list[int | None]] = [[(0 if ahead else last) if m is None else m for m in moved]]
             end = present[0 if ahead else last]
             clip = (scene.sheet.high[end % width], scene.sheet.low[end % width])
-            if texts[0 if ahead else last] == texts[1 if ahead else last - 1]:
+            flat = name.startswith("row") and bool(scene.sheet.axis)
+            if texts[0 if ahead else last] == texts[1 if ahead else last - 1] and not flat:
                 tries.append(moved)
             for order in tries:
                 values = list(scene.sheet.values)

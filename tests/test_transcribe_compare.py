@@ -1,0 +1,152 @@
+"""Compare: two transcriptions of one page, whatever the order of rows and names."""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+import pytest
+
+from selector.table.build import build_table
+from selector.table.library import load
+from selector.table.model import Table
+from selector.table.source import source_from_text
+from selector.transcribe.compare import compare
+
+TABLES = sorted((Path(__file__).parent.parent / "tables").glob("*.yaml"))
+
+FIRST = """format: selector table 1
+unit: {title: Furnace, models: 060 080}
+board:
+  SW1: {kind: switches, count: 3, factory: all off}
+  J1: {kind: jumper, positions: A B, factory: A}
+charts:
+  cooling airflow:
+    set: SW1-1 SW1-2
+    across: {model: 060 080}
+    gives: airflow
+    rows: |
+      OFF OFF  1020 1380
+      ON  OFF   540  720
+      -   ON   do not use
+  run-on:
+    set: SW1-3
+    gives: seconds
+    rows: |
+      OFF  60
+      ON   120
+  fan share:
+    set: J1
+    gives: share
+    rows: |
+      A  40 %
+      B  60 %
+calls:
+  cooling: {terminals: Y1, airflow: cooling airflow, off delay: run-on}
+  fan: {terminals: G, airflow: [call cooling, fan share]}
+"""
+
+SECOND = """format: selector table 1
+unit: {title: Gas furnace, models: 060 080}
+board:
+  J9: {kind: jumper, positions: a b, factory: a}
+  SW1: {kind: switches, count: 3, factory: 000}
+charts:
+  blower afterwards:
+    set: SW1-3
+    gives: seconds
+    rows: |
+      ON   120
+      OFF  60
+  airflow when cooling:
+    set: SW1-2 SW1-1
+    across: {model: 080 060}
+    gives: airflow
+    rows: |
+      ON  OFF  do not use
+      ON  ON   do not use
+      OFF ON   720  540
+      OFF OFF  1380 1020
+  share of the fan:
+    set: J9
+    gives: share
+    rows: |
+      b  60 %
+      a  40 %
+calls:
+  fan: {terminals: G, airflow: [call cold, share of the fan]}
+  cold: {terminals: Y1, airflow: airflow when cooling, off delay: blower afterwards}
+"""
+
+
+def table(text: str) -> Table:
+    return build_table(source_from_text(text), "t")[0]
+
+
+@pytest.mark.parametrize("path", TABLES, ids=lambda p: p.stem)
+def test_a_table_is_like_itself(path: Path) -> None:
+    one, _ = load(str(path))
+    found = compare(one, one)
+    assert found.differences == ()
+    assert found.cells >= sum(len(r.cells) for c in one.charts.values() for r in c.rows if r.cells)
+
+
+def test_other_names_and_another_order_are_the_same_page() -> None:
+    found = compare(table(FIRST), table(SECOND))
+    assert {d.where for d in found.differences} <= {"call fan"}
+    assert set(found.taken_as_same) == {
+        "selector J1 and J9",
+        "chart cooling airflow and airflow when cooling",
+        "chart run-on and blower afterwards",
+        "chart fan share and share of the fan",
+        "call cooling and cold",
+    }
+
+
+def test_one_figure_is_found_with_both_lines() -> None:
+    found = compare(table(FIRST), table(SECOND.replace("720  540", "720  450")))
+    cell = next(d for d in found.differences if d.where.startswith("cooling airflow"))
+    assert (cell.line_a, cell.line_b, cell.where, cell.a, cell.b) == (13, 20, "cooling airflow, model 060 sw1-1 on sw1-2 off", "540", "450")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "where", "a", "b"),
+    [
+        ("factory: A", "factory: B", "J1 as delivered", "A", "B"),
+        ("models: 060 080", "models: 060 080 110", "models", "060 080", "060 080 110"),
+        ("- ON   do not use".replace("- ON", "-   ON"), "OFF ON  do not use", "cooling airflow, model 060 sw1-1 on sw1-2 on", "do not use", "no row"),
+        ("do not use", "reserved", "cooling airflow, model 060 sw1-1 off sw1-2 on", "do not use", "reserved"),
+        ("terminals: G", "terminals: G Y1", "terminals of fan", "G", "G Y1"),
+        ("[call cooling, fan share]", "[call cooling, share: 45 %]", "call fan", "fan share", "45 %"),
+    ],
+)
+def test_each_kind_of_difference(old: str, new: str, where: str, a: str, b: str) -> None:
+    other = FIRST.replace(old, new, 1)
+    if "share: 45" in new:
+        other = other.replace("    gives: share", "    gives: share\n    note: not used by a call").replace(
+            "calls:", "calls:\n  other: {airflow: [call cooling, fan share]}"
+        )
+    found = [(d.where, d.a, d.b) for d in compare(table(FIRST), table(other)).differences]
+    assert any(w == where and a in x and b in y for w, x, y in found), found
+
+
+def test_a_figure_that_cant_be_read_differs_from_one_that_is() -> None:
+    found = compare(table(FIRST), table(FIRST.replace(" 540 ", " ? ").replace("ON  OFF  ?", "ON  OFF ?")))
+    assert [(d.where, d.a) for d in found.differences] == [("cooling airflow, model 060 sw1-1 on sw1-2 off", "540")]
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_rows_in_any_order_and_one_wrong_figure_give_just_that_figure(seed: int) -> None:
+    rnd = random.Random(seed)
+    one, _ = load("corvane-k14")
+    lines = list(one.lines)
+    chart = one.charts["cooling airflow"]
+    first, last = chart.rows[0].line - 1, chart.rows[-1].line
+    rows = lines[first:last]
+    at = rnd.randrange(6)
+    figure = chart.rows[at].typed[rnd.randrange(3)]
+    rows[at] = rows[at].replace(f" {figure}", f" {int(figure) + 10}", 1)
+    rnd.shuffle(rows)
+    two = table("\n".join([*lines[:first], *rows, *lines[last:]]) + "\n")
+    found = compare(one, two).differences
+    assert [(d.a, d.b) for d in found] == [(figure, str(int(figure) + 10))]
