@@ -9,6 +9,7 @@ from selector.job import fields
 from selector.job.fields import Field, Section
 from selector.job.grammar import FORMAT
 from selector.job.model import Ceiling, Job, Mark, Reading
+from selector.table.shapes import NOTHING
 
 _SAFE_START = "+-.("
 
@@ -53,7 +54,7 @@ def _lines(job: Job) -> Iterator[str]:
 
 def quoted(text: str) -> str:
     """The text as it may stand after a name: quotes only where it can't stand free."""
-    plain = text[:1].isalnum() or text[:1] in tuple(_SAFE_START)
+    plain = text not in NOTHING and (text[:1].isalnum() or text[:1] in tuple(_SAFE_START))
     if plain and not text.endswith(":") and ": " not in text and " #" not in text and not text.startswith("- ") and text.isprintable():
         return text
     return "'" + text.replace("'", "''") + "'"
