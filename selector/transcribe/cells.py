@@ -9,10 +9,12 @@ from math import exp, log
 from selector.table.model import Table
 from selector.transcribe.evidence import SPREAD, Penalty, Rises, order_of, per_ton_of, sense_of, together
 from selector.transcribe.finding import Correction, Edit, Finding, finding_id
+from selector.transcribe.guess import Foretold
 from selector.transcribe.misread import OTHER, UNIT_FACTORS, WORDS, candidates, converted
 from selector.transcribe.panel import Panel
 from selector.transcribe.rounding import Rounding, rounding_of
-from selector.transcribe.structures import Foretold, Sheet, foretell
+from selector.transcribe.sheet import Sheet
+from selector.transcribe.structures import foretell
 
 POSITIVE = (
     "airflow",

@@ -4,32 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from selector.table.rows import TO_TYPE
+from selector.transcribe.drafted import Draft
 from selector.transcribe.question import Question
-from selector.transcribe.typed_board import Mistyped, TypedSelector, read_selector
+from selector.transcribe.typed_board import Mistyped, read_selector
 from selector.transcribe.typed_call import TypedCall, leads_of, read_call, read_steps, read_times, stage_names
 from selector.transcribe.typed_chart import TypedChart, read_chart, read_figures
 
 AIRFLOW_UNITS = ("cfm", "L/s", "m3/h")
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Draft:
-    """What has been said so far."""
-
-    title: str = ""
-    maker: str = ""
-    models: tuple[str, ...] = ()
-    manual: str = ""
-    airflow: str = "cfm"
-    reads: str = ""
-    ratings: tuple[tuple[str, str], ...] = ()
-    board: tuple[TypedSelector, ...] = ()
-    charts: tuple[TypedChart, ...] = ()
-    ramps: tuple[tuple[str, str], ...] = ()
-    calls: tuple[TypedCall, ...] = ()
 
 
 def next_question(answers: Mapping[str, str]) -> Question | None:
@@ -59,7 +43,7 @@ def _asked(answers: Mapping[str, str], *, unanswered: bool = False) -> Iterator[
 class _State:
     answers: Mapping[str, str]
     unanswered: bool
-    draft: Draft = Draft()
+    draft: Draft = field(default_factory=Draft)
     last: str = ""
 
     def _ask(self, question: Question) -> Iterator[Question]:

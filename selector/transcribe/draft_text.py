@@ -7,7 +7,7 @@ import os
 from selector.problems import Problem, Refused
 from selector.table.grammar import FORMAT
 from selector.table.rows import TO_TYPE
-from selector.transcribe.draft import Draft
+from selector.transcribe.drafted import Draft
 
 
 def draft_text(draft: Draft, schema: str = "") -> str:

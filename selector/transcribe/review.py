@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from math import log
 
 from selector.table.model import Table
+from selector.table.rows import TO_TYPE
 from selector.transcribe.cells import LOOSE, POSITIVE, Scene, look_at, scenes_of, suspects
 from selector.transcribe.finding import Correction, Finding
 from selector.transcribe.panel import Figure, Panel, panels_of
@@ -111,7 +112,7 @@ def _put_right(panel: Panel, finding: Finding) -> Panel:
         to = edits.get(figure.place) if figure is not None else None
         if figure is None or to is None:
             cells.append(figure)
-        elif to == "?":
+        elif to == TO_TYPE:
             cells.append(None)
         else:
             cells.append(replace(figure, typed=to, value=float(to) * figure.factor))

@@ -1,0 +1,54 @@
+"""What the findings of several figures share: how often each kind comes, edits that exchange figures, a sheet with other numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from selector.transcribe.finding import Correction, Edit, Finding, finding_id
+from selector.transcribe.panel import Figure, Panel
+from selector.transcribe.sheet import Sheet
+
+SHARES: dict[str, float] = {"pair": 0.12, "rows": 0.1, "columns": 0.1, "shifted": 0.12, "unit": 0.04}
+"""How often each comes beside one slip of a single figure (tuned on tables of our own; no source)."""
+
+
+def figure_at(panel: Panel, n: int) -> Figure:
+    figure = panel.cells[n]
+    assert figure is not None
+    return figure
+
+
+def exchange(panel: Panel, pairs: Sequence[tuple[int, int]]) -> tuple[Edit, ...]:
+    edits: list[Edit] = []
+    for a, b in pairs:
+        x, y = panel.cells[a], panel.cells[b]
+        if x is not None and y is not None:
+            edits += [Edit(place=x.place, to=y.typed), Edit(place=y.place, to=x.typed)]
+    return tuple(edits)
+
+
+def made(panel: Panel, code: str, where: str, why: str, cells: Sequence[int], correction: Correction, odds: float) -> Finding:
+    figures = [f for f in (panel.cells[n] for n in cells) if f is not None]
+    return Finding(
+        code=code,
+        where=where,
+        why=why,
+        places=tuple(f.place for f in figures),
+        corrections=(correction,),
+        log_odds=odds,
+        id=finding_id(code, where, [f.typed for f in figures]),
+    )
+
+
+def with_values(sheet: Sheet, values: list[float | None]) -> Sheet:
+    return Sheet(
+        values=values,
+        width=sheet.width,
+        row_keys=sheet.row_keys,
+        head_labels=sheet.head_labels,
+        axis=sheet.axis,
+        step=sheet.step,
+        ordered_rows=sheet.ordered_rows,
+        context=sheet.context,
+        spread=sheet.spread,
+    )
