@@ -100,16 +100,16 @@ class Board:
         self.engine = engine
         self.setting = setting
         self._registers: dict[Register, Value] = {}
-        self._ran: set[int] = set()
-        self._outcomes: dict[int, Outcome] = {}
+        self._ran: set[Instruction] = set()
+        self._outcomes: dict[Reading, Outcome] = {}
         self._trails: dict[Register, list[Trail]] = {}
         self._clash = tapped_twice(setting, engine.table)
 
     def read(self, reading: Reading) -> Outcome:
         """A reading in this setting."""
-        found = self._outcomes.get(id(reading))
+        found = self._outcomes.get(reading)
         if found is None:
-            found = self._outcomes[id(reading)] = reading.at(self.setting) if not self._clash else self._unless_clash(reading)
+            found = self._outcomes[reading] = reading.at(self.setting) if not self._clash else self._unless_clash(reading)
         return found
 
     def _unless_clash(self, reading: Reading) -> Outcome:
@@ -121,9 +121,9 @@ class Board:
     def run(self, instructions: tuple[Instruction, ...]) -> None:
         """Carry out instructions not carried out yet."""
         for i in instructions:
-            if id(i) in self._ran:
+            if i in self._ran:
                 continue
-            self._ran.add(id(i))
+            self._ran.add(i)
             before = self._registers.get(i.target)
             after = self._registers[i.target] = carry_out(i, self._registers, self.read)
             self._note(i, before, after)

@@ -17,14 +17,14 @@ class Outcomes:
 
     def __init__(self, space: Space, groups: Sequence[Group], homes: Mapping[int, int], look: Look) -> None:
         self.space, self.all, self.homes, self.look = space, groups, homes, look
-        self._groups: dict[int, tuple[int, ...]] = {}
-        self._found: dict[tuple[int, tuple[int, ...]], Outcome] = {}
+        self._groups: dict[Reading, tuple[int, ...]] = {}
+        self._found: dict[tuple[Reading, tuple[int, ...]], Outcome] = {}
 
     def groups(self, r: Reading) -> tuple[int, ...]:
         """Numbers of the groups a reading looks at, rising."""
-        found = self._groups.get(id(r))
+        found = self._groups.get(r)
         if found is None:
-            found = self._groups[id(r)] = tuple(sorted({self.homes[p] for p in r.parts if p in self.homes}))
+            found = self._groups[r] = tuple(sorted({self.homes[p] for p in r.parts if p in self.homes}))
         return found
 
     def every(self, r: Reading) -> list[tuple[int, ...]]:
@@ -38,7 +38,7 @@ class Outcomes:
 
     def at(self, r: Reading, classes: tuple[int, ...]) -> Outcome:
         """The outcome for classes of the reading's groups."""
-        key = (id(r), classes)
+        key = (r, classes)
         found = self._found.get(key)
         if found is None:
             chosen = dict(zip(self.groups(r), classes, strict=True))
