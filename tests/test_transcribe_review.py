@@ -7,7 +7,6 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tuning_tables import draw_table, make_slip
 
 from selector.table.build import build_table
 from selector.table.library import load
@@ -20,6 +19,7 @@ from selector.transcribe.places import cell_places
 from selector.transcribe.record import checked_lines, with_checked
 from selector.transcribe.review import review
 from selector.transcribe.rounding import rounding_of
+from tests.tuning_tables import draw_table, make_slip
 
 TABLES = sorted((Path(__file__).parent.parent / "tables").glob("*.yaml"))
 CORVANE = (Path(__file__).parent.parent / "tables" / "corvane-k14.yaml").read_text(encoding="utf-8")
