@@ -3,31 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping as Map
-from dataclasses import dataclass
 from typing import Any
 
 from selector.table.kinds import KINDS
-from selector.table.located import Mapping, Node, Sequence
+from selector.table.located import Mapping
 from selector.table.quantities import QUANTITIES, RATINGS
 from selector.table.shapes import (
-    SCALAR,
-    SCALAR_TYPES,
     ByKind,
     Choice,
     MapOf,
     Nested,
     Record,
     Report,
-    Rows,
     Shape,
     Text,
     Words,
     WordsOr,
-    described,
-    no_list,
-    read_map,
-    unknown_key,
 )
+from selector.table.step_shapes import WHEN, Steps, by_stage
 
 FORMAT = "selector table 1"
 
@@ -112,7 +105,7 @@ CHART = Record(
         "set": Words("The selectors whose positions begin each row, in the order of the columns.", "SW1-1 SW1-2 SW1-3"),
         "across": MapOf(Words("The heads of the columns.", "060 080 110"), "What stands along the top, outermost first.", "{model: 060 080 110}"),
         "gives": Words("What the figures are; several where each head has several columns.", "airflow"),
-        "rows": Rows("The rows as printed, below a bar: positions, then figures.", "|\n  OFF OFF  1020\n  ON  OFF   540"),
+        "rows": Text("The rows as printed, below a bar: positions, then figures.", "|\n  OFF OFF  1020\n  ON  OFF   540"),
         "holds up to": Text("Static pressure up to which this chart holds.", "0.5"),
         "conditions": Text("What the page says the figures hold for.", "dry coil, filter in"),
         "note": Text("Anything worth telling with it.", "figures with the filter in"),
@@ -122,136 +115,21 @@ CHART = Record(
     "\n  set: SW1-6\n  gives: trim\n  rows: |\n    OFF  none\n    ON   +6 %",
 )
 
-STEP_KEYS = ("use", *(q.name for q in QUANTITIES.values() if q.role != "note"), "at least", "at most", "round", "round up", "round down")
-_STEP_HELP = {
-    "use": ("A chart, selector, fact or rating by name.", "adjustment"),
-    "airflow": ("The airflow to start from.", "1200"),
-    "tons": ("Capacity of the outdoor unit, multiplied by airflow per ton.", "3"),
-    "airflow per ton": ("Airflow for each ton, multiplied by tons.", "400"),
-    "temperature rise": ("The rise to start from, with the delivered heat.", "50"),
-    "trim": ("Percent added or taken off, with its sign.", "-6 %"),
-    "share": ("Percent that is left.", "{first: 66 %}"),
-    "reduction": ("Percent taken off.", "16 %"),
-    "offset": ("Airflow added or taken off, with its sign.", "+50"),
-    "least airflow": ("Never lower than this.", "350"),
-    "most airflow": ("Never higher than this.", "1600"),
-    "heat input": ("What is burned, before efficiency.", "60000"),
-    "heater power": ("Rated power of the electric heater, kW.", "10"),
-    "nozzle rate": ("Rate marked on the oil nozzle, gallons an hour.", "0.75"),
-    "at least": ("Never lower than this.", "400"),
-    "at most": ("Never higher than this.", "1600"),
-    "round": ("To the nearest multiple.", "5"),
-    "round up": ("Up to the next multiple.", "10"),
-    "round down": ("Down to the next multiple.", "10"),
-}
-
-
-def _by_stage(help: str, example: str) -> Nested:
-    return Nested(Text(), 1, help, example)
-
-
-@dataclass(frozen=True, slots=True)
-class StepRecord:
-    """One step as a map: one action and perhaps a `when`."""
-
-    help: str = ""
-
-    def schema(self) -> dict[str, Any]:
-        properties = {k: _by_stage(*_STEP_HELP[k]).schema() for k in STEP_KEYS}
-        properties["when"] = WHEN.schema()
-        return {
-            **SCALAR,
-            "type": [*SCALAR_TYPES, "object"],
-            "properties": properties,
-            "additionalProperties": False,
-            "minProperties": 1,
-            "maxProperties": 2,
-            "if": {"minProperties": 2},
-            "then": {"required": ["when"]},
-            "else": {"not": {"required": ["when"]}},
-        }
-
-    def read(self, node: Node, name: str, report: Report) -> Any:
-        if not isinstance(node, Mapping):
-            return no_list(node, name, report)
-        out: dict[str, Any] = {}
-        known = True
-        for key, value in node.items:
-            word = key.text
-            if word == "when":
-                cleaned = WHEN.read(value, "when", report)
-            elif word in STEP_KEYS:
-                cleaned = Nested(Text(), 1).read(value, word, report)
-            else:
-                unknown_key(key, f"a step of {name}", (*STEP_KEYS, "when"), report)
-                known = False
-                continue
-            if cleaned is not None:
-                out[word] = (key, cleaned)
-        if not known:
-            return None
-        actions = [k for k in out if k != "when"]
-        if len(actions) != 1 or len(node.items) > 2:
-            keys = [key for key, _ in node.items]
-            report.at(
-                keys[0] if keys else node,
-                "one-step-a-map",
-                "a `when` stands alone: it needs the step it belongs to" if not actions else "two steps stand together in one entry",
-                "type {use: NAME, when: {LK1: cut}}"
-                if not actions
-                else "give each step an entry of its own, separated by a comma or on lines with a dash",
-            )
-            return None
-        return out
-
-
-WHEN: Shape = MapOf(
-    Words("Positions or values; any one of them will do.", "cut"), "When the step or call counts; all the names must agree.", "{LK1: cut}"
-)
-
-
-@dataclass(frozen=True, slots=True)
-class Steps:
-    """One step or a list of steps; read as a list of scalars and step records."""
-
-    help: str = ""
-    example: str = ""
-
-    def schema(self) -> dict[str, Any]:
-        one = StepRecord().schema()
-        return described({**one, "type": [*one["type"], "array"], "items": one, "minItems": 1}, self.help, self.example)
-
-    def read(self, node: Node, name: str, report: Report) -> Any:
-        nodes = node.items if isinstance(node, Sequence) else [node]
-        if not nodes:
-            report.at(node, "nothing-typed", f"the list after `{name}:` is empty", "type the steps in their order")
-            return None
-        out = []
-        for n in nodes:
-            if isinstance(n, Sequence):
-                report.at(n, "list-expected", f"`{name}` is a list of steps; this is a list within the list", "take the inner brackets out")
-                continue
-            cleaned = StepRecord().read(n, name, report)
-            if cleaned is not None:
-                out.append((n, cleaned))
-        return out
-
-
 CALL = Record(
     {
         "terminals": Nested(Words(), 1, "Terminals energised, by stage where there are stages.", "{first: Y1, second: Y1 Y2}"),
         "stages": Words("Names of the stages, lowest first.", "first second"),
-        "capacity": _by_stage("Running capacity as a share of full, by stage.", "{first: 70 %}"),
+        "capacity": by_stage("Running capacity as a share of full, by stage.", "{first: 70 %}"),
         "when": WHEN,
-        "lead": _by_stage("The lead on the motor's taps that this call energises.", "Y1"),
+        "lead": by_stage("The lead on the motor's taps that this call energises.", "Y1"),
         "airflow": Steps("How the airflow comes about, step by step.", "[cooling airflow, adjustment, share: {first: 66 %}]"),
         "heat": Steps("How the heat comes about, step by step.", "heat input"),
-        "ramp": _by_stage("How the blower comes up: a ramp, or a chart that gives one.", "slow start"),
-        "on delay": _by_stage("Seconds from the call to the blower.", "30"),
-        "off delay": _by_stage("Seconds the blower runs on after the call.", "run-on"),
+        "ramp": by_stage("How the blower comes up: a ramp, or a chart that gives one.", "slow start"),
+        "on delay": by_stage("Seconds from the call to the blower.", "30"),
+        "off delay": by_stage("Seconds the blower runs on after the call.", "run-on"),
         "window": Record(
             {
-                k: _by_stage(f"Acceptable {k}.", e)
+                k: by_stage(f"Acceptable {k}.", e)
                 for k, e in {"airflow": "400 to 1600", "airflow per ton": "300 to 450", "temperature rise": "35 to 65"}.items()
             },
             (),
@@ -308,6 +186,3 @@ def read_grammar(node: Mapping, report: Report) -> Any:
 def known_keys() -> Map[str, Shape]:
     """The keys of the top level."""
     return TABLE.fields
-
-
-__all__ = ["FORMAT", "STEP_KEYS", "TABLE", "UNITS", "known_keys", "read_grammar", "read_map"]

@@ -9,11 +9,12 @@ import json
 from collections.abc import Mapping as Map
 from typing import Any
 
-from selector.table.grammar import CALL, CHART, FACT, TABLE, WHEN, StepRecord, Steps
+from selector.table.grammar import CALL, CHART, FACT, TABLE
 from selector.table.kinds import KINDS
 from selector.table.located import Mapping, Node, Scalar, locate
 from selector.table.shapes import Nested, Shape, Text, Words
 from selector.table.source import source_from_text
+from selector.table.step_shapes import WHEN, StepRecord, Steps
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 IDENTIFIER = "urn:selector:table:1"

@@ -9,17 +9,18 @@ from collections.abc import Mapping as Map
 from dataclasses import dataclass
 from typing import Any, Protocol
 
+from selector.problems import close_match
 from selector.table.located import Mapping, Node, Scalar, Sequence
 from selector.table.report import Report as Report
 from selector.table.report import listed, meant
+from selector.table.single import NOTHING as NOTHING
+from selector.table.single import no_list as no_list
+from selector.table.single import something
 from selector.value import ByFields
 
 SCALAR_TYPES = ["string", "number", "boolean"]
 SCALAR: dict[str, Any] = {"type": SCALAR_TYPES, "pattern": r"\S"}
 """One text. Editors take `060` for a number and `on` for true; a text of blanks alone is none."""
-
-NOTHING = ("~", "null", "Null", "NULL")
-"""What stands for nothing in files of this kind where it isn't in quotes."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)
@@ -64,28 +65,6 @@ def described(schema: dict[str, Any], help: str, example: str) -> dict[str, Any]
     return out
 
 
-def something(node: Scalar, name: str, report: Report) -> bool:
-    """Whether a text says anything; a problem if not."""
-    if node.style == "plain" and node.text in NOTHING:
-        report.at(
-            node, "nothing-typed", f"`{node.text}` after `{name}:` means that nothing is typed", f'type the value; if it is a mark, "{node.text}"'
-        )
-        return False
-    if not node.text.strip():
-        report.at(node, "nothing-typed", f"nothing stands after `{name}:`", "type the value, or take the line out")
-        return False
-    return True
-
-
-def no_list(node: Node, name: str, report: Report) -> Scalar | None:
-    """The scalar, or a problem that says a single text belongs here."""
-    if isinstance(node, Scalar):
-        return node if something(node, name, report) else None
-    what = "a list" if isinstance(node, Sequence) else "more keys"
-    report.at(node, "one-text-expected", f"`{name}` takes one text on its line, not {what}", f"type {name}: and the text after it")
-    return None
-
-
 @dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Text(ByFields):
     """One text on a line."""
@@ -119,20 +98,6 @@ class Choice(ByFields):
             report.at(scalar, "unknown-word", f"`{scalar.text}` is not a word for `{name}`", meant(scalar.text, self.options, otherwise))
             return None
         return scalar
-
-
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
-class Rows(ByFields):
-    """The text block of a chart."""
-
-    help: str = ""
-    example: str = ""
-
-    def schema(self) -> dict[str, Any]:
-        return described(SCALAR, self.help, self.example)
-
-    def read(self, node: Node, name: str, report: Report) -> Any:
-        return no_list(node, name, report)
 
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)
@@ -270,10 +235,12 @@ class Record(ByFields):
             return None
         values: dict[str, Any] = {}
         keys: dict[str, Scalar] = {}
+        strange: list[str | None] = []
         for key, value in node.items:
             word = key.text
             shape = self.fields.get(word)
             if shape is None:
+                strange.append(close_match(key.text, self.fields))
                 unknown_key(key, name, self.fields, report)
                 continue
             keys[word] = key
@@ -281,7 +248,7 @@ class Record(ByFields):
             if cleaned is not None:
                 values[word] = cleaned
         for word in self.required:
-            if word not in keys:
+            if word not in keys and word not in strange:
                 report.at(node, "missing-key", f"{_owner(name)} needs `{word}`", f"add {word}: {_one_line(self.fields[word])}")
         return Fields(node, values, keys)
 
