@@ -106,7 +106,7 @@ def _put_right(panel: Panel, finding: Finding) -> Panel:
     correction = finding.corrections[0] if finding.corrections else Correction(words="")
     edits: dict[Place, str] = {e.place: e.to for e in correction.edits}
     if not edits:
-        edits = dict.fromkeys(finding.places, "?")
+        edits = dict.fromkeys(finding.places, TO_TYPE)
     cells: list[Figure | None] = []
     for figure in panel.cells:
         to = edits.get(figure.place) if figure is not None else None
