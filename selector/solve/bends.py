@@ -5,7 +5,7 @@ Between such rates the airflow follows a straight line, and so does the heat; a 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
@@ -14,8 +14,13 @@ from selector.solve.instructions import Instruction, Register, Value
 from selector.table.model import Call
 
 BOUNDS = frozenset(("at least", "at most", "least airflow", "most airflow"))
-Worked = Callable[[Sequence[Instruction], Sequence[Register]], Iterable[Mapping[Register, Value]]]
-"""Carries out instructions, keeps the registers, and gives them for every setting that is looked at."""
+Worked = Callable[[Sequence[Instruction]], Mapping[Register, Value]]
+"""Carries out instructions on one board and gives its registers."""
+
+
+def may_bend(engine: Engine, call: Call, stage: str) -> bool:
+    """True for a modulating call with a bound on its way to the airflow."""
+    return _bounds(engine, call, stage) > 0
 
 
 def bends(engine: Engine, call: Call, stage: str, worked: Worked) -> tuple[str, ...]:
@@ -24,15 +29,15 @@ def bends(engine: Engine, call: Call, stage: str, worked: Worked) -> tuple[str, 
     rates = list(printed)
     for _ in range(_bounds(engine, call, stage)):
         instructions: list[Instruction] = []
-        pairs = [_watched(engine, call, stage, str(rate), instructions) for rate in rates]
+        watched = [_watched(engine, call, stage, str(rate), instructions) for rate in rates]
+        registers = worked(instructions)
+        above = [[_above(registers, pair) for pair in at] for at in watched]
         found: set[Fraction] = set()
-        for registers in worked(instructions, [r for at in pairs for pair in at for r in pair]):
-            above = [[_above(registers, pair) for pair in at] for at in pairs]
-            for (low, at_low), (high, at_high) in pairwise(zip(rates, above, strict=True)):
-                for a, b in zip(at_low, at_high, strict=True):
-                    if a is not None and b is not None and a * b < 0:
-                        found.add(low + (high - low) * a / (a - b))
-        if found <= set(rates):
+        for (low, at_low), (high, at_high) in pairwise(zip(rates, above, strict=True)):
+            for a, b in zip(at_low, at_high, strict=True):
+                if a is not None and b is not None and a * b < 0:
+                    found.add(low + (high - low) * a / (a - b))
+        if not found:
             break
         rates = sorted({*rates, *found})
     return tuple(str(rate) for rate in rates if rate not in printed)

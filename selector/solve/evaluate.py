@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from selector.solve.bends import bends
+from selector.solve.bends import bends, may_bend
 from selector.solve.engine import Engine, Limit, Point
 from selector.solve.instructions import Instruction, Register, Value, finished, no_figure
 from selector.solve.marks import on_one_tap, tapped_twice
@@ -165,15 +165,17 @@ class Board:
         self.run(instructions)
         return finished(self._registers.get(point.heat))
 
-    def points(self, call: Call, stage: str) -> tuple[Point, ...]:
-        """The points at which limits are judged: firing rates between the printed ones too, where this board's airflow bends."""
+    def bends(self, call: Call, stage: str) -> tuple[Point, ...]:
+        """Where a modulating call's airflow bends between printed firing rates: limits are judged there too."""
+        if not may_bend(self.engine, call, stage):
+            return ()
 
-        def worked(instructions: Sequence[Instruction], _: Sequence[Register]) -> Iterable[Mapping[Register, Value]]:
+        def worked(instructions: Sequence[Instruction]) -> Mapping[Register, Value]:
             fresh = Board(self.engine, self.setting)
             fresh.run(tuple(instructions))
-            return (fresh._registers,)
+            return fresh._registers
 
-        return (*self.engine.points(call, stage), *(Point(call.name, stage, rate) for rate in bends(self.engine, call, stage, worked)))
+        return tuple(Point(call.name, stage, rate) for rate in bends(self.engine, call, stage, worked))
 
     def judged(self, point: Point) -> tuple[Judged, ...]:
         """Every limit on a point."""
@@ -290,7 +292,7 @@ def answer_call(board: Board, call: Call) -> CallAnswer:
         heat = board.heat(point)
         rise = heat / (engine.factor * airflow) if isinstance(airflow, Fraction) and isinstance(heat, Fraction) and airflow and heat else None
         tons = running_tons(engine, call, stage)
-        judged = tuple(j for p in board.points(call, stage) for j in board.judged(p))
+        judged = tuple(j for p in (*engine.points(call, stage), *board.bends(call, stage)) for j in board.judged(p))
         stages.append(
             StageAnswer(
                 call=call.name,

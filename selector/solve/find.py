@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import lcm
 from typing import Literal
 
-from selector.solve.bends import bends
+from selector.solve.bends import may_bend
 from selector.solve.engine import Engine, Limit, Point
 from selector.solve.evaluate import Board, CallAnswer, Judged, evaluate, judge
 from selector.solve.instructions import Instruction, Register, Value, finished
@@ -98,6 +98,7 @@ class _Factor:
     keep: set[Register]
     running: list[Register]
     warm: list[Register]
+    bent: list[str]
     reads: dict[tuple[str, str], set[int]]
 
 
@@ -172,29 +173,6 @@ class _Search:
         self.limits = limits
         self.factors = self._factors()
         self._place()
-        self._bend()
-
-    def _bend(self) -> None:
-        """Limits are judged where the airflow of any setting bends too: what holds at every firing rate holds there."""
-        engine = self.engine
-        for f in self.factors:
-            call = engine.table.calls[f.name]
-            for stage in call.stages:
-                if not any(point.stage == stage for _, point, _ in f.judged):
-                    continue
-
-                def worked(
-                    instructions: Sequence[Instruction], keep: Sequence[Register], name: str = f.name
-                ) -> Iterable[Mapping[Register, Value]]:
-                    look = offered(self.space.searched)
-                    groups = groups_of(engine, self.space, tuple(dict.fromkeys(r for i in instructions for r in i.readings)), 1, look)
-                    homes = {p: n for n, g in enumerate(groups) for p in g.parts}
-                    tables = Outcomes(self.space, groups, homes, look)
-                    return [dict(registers) for _, registers in walk(name, instructions, keep, groups, tables, set(range(len(groups))), 1)]
-
-                for rate in bends(engine, call, stage, worked):
-                    self._add(f, call, Point(call.name, stage, rate), limits=True)
-            f.instructions = list(dict.fromkeys(f.instructions))
 
     def _place(self) -> None:
         judged_parts = {p for f in self.factors for read in f.reads.values() for p in read}
@@ -211,7 +189,7 @@ class _Search:
             by_call.setdefault(t.call, []).append(t)
         out: list[_Factor] = []
         for call in table.calls.values():
-            f = _Factor(call.name, [], [], by_call.get(call.name, []), set(), [], [], {})
+            f = _Factor(call.name, [], [], by_call.get(call.name, []), set(), [], [], [], {})
             for stage in call.stages:
                 for point in engine.points(call, stage):
                     self._add(f, call, point, limits=True)
@@ -220,6 +198,7 @@ class _Search:
                 if t.of is not None:
                     self._add(f, table.calls[t.of[0]], point_of(engine, *t.of), limits=False)
             f.instructions = list(dict.fromkeys(f.instructions))
+            f.bent = [s for s in call.stages if may_bend(engine, call, s) and any(point.stage == s for _, point, _ in f.judged)]
             out.append(f)
         return out
 
@@ -266,7 +245,7 @@ class _Search:
         uses: dict[int, int] = {}
         for f in self.factors:
             for n in {homes[p] for i in f.instructions for r in i.readings for p in r.parts if p in homes}:
-                uses[n] = uses.get(n, 0) + 1
+                uses[n] = uses.get(n, 0) + (2 if f.bent else 1)
         others = [r for r in self._others() if any(p in homes for p in r.parts)]
         for r in others:
             for n in {homes[p] for p in r.parts if p in homes}:
@@ -338,7 +317,7 @@ class _Search:
         own = {n for i in f.instructions for r in i.readings for p in r.parts if p in homes and (n := homes[p]) not in variables}
         shared = {n for i in f.instructions for r in i.readings for p in r.parts if p in homes and (n := homes[p]) in variables}
         states = walk(f.name, f.instructions, f.keep, groups, tables, own, first)
-        weighed = [(bound, dict(registers), self._judged(f, dict(registers)), ways) for (bound, registers), ways in states.items()]
+        weighed = [(bound, dict(registers), self._judged(f, dict(registers), dict(bound)), ways) for (bound, registers), ways in states.items()]
         judged = {(t.call, t.stage) for t in f.targets} | {t.of for t in f.targets if t.of} | {stage for _, _, found, _ in weighed for stage in found}
         if not judged >= f.reads.keys():
             f.reads = {stage: parts for stage, parts in f.reads.items() if stage in judged}
@@ -374,8 +353,8 @@ class _Search:
             self.reports[f.name] = (tuple(ordered), reported)
         return tuple(variables[n] for n in ordered), private, costs
 
-    def _judged(self, f: _Factor, registers: Mapping[Register, Value]) -> dict[tuple[str, str], list[Judged]]:
-        """The limits that can be judged, by call and stage."""
+    def _judged(self, f: _Factor, registers: Mapping[Register, Value], classes: Mapping[int, int]) -> dict[tuple[str, str], list[Judged]]:
+        """The limits that can be judged, by call and stage; between printed firing rates too, where the airflow bends."""
         out: dict[tuple[str, str], list[Judged]] = {}
         for call, point, limit in f.judged:
             x = finished(registers.get(point.airflow))
@@ -385,6 +364,12 @@ class _Search:
             judged = judge(self.engine, limit, call, point, x, None if heat is None else finished(heat), registers)
             if judged.ok is not None:
                 out.setdefault((point.call, point.stage), []).append(judged)
+        if f.bent:
+            at = {p: position for n, c in classes.items() for p, position in zip(self.groups[n].parts, self.groups[n].first[c], strict=True)}
+            board = Board(self.engine, tuple(at.get(i, stands) for i, stands in enumerate(self.space.standing)))
+            call = self.engine.table.calls[f.name]
+            for point in (p for stage in f.bent for p in board.bends(call, stage)):
+                out.setdefault((point.call, point.stage), []).extend(j for j in board.judged(point) if j.ok is not None)
         return out
 
     def _cost(
