@@ -54,11 +54,11 @@ class Sentences:
 
 
 def _each_line(node: Scalar) -> list[Node]:
-    """The lines of a text below a bar, each at its place; any other text as it is."""
+    """The lines of a text below a bar, each at its place and meant as it stands; any other text as it is."""
     if node.style != "literal":
         return [node]
     lines = enumerate(node.text.split("\n"), node.line + 1)
-    return [Scalar(text.strip(), number, node.column, "plain", number) for number, text in lines if text.strip()]
+    return [Scalar(text.strip(), number, node.column, "quoted", number) for number, text in lines if text.strip()]
 
 
 @dataclass(frozen=True, slots=True)
