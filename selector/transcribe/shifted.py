@@ -62,7 +62,6 @@ def shifted_figures(scene: Scene, badness: dict[int, float], prior: float) -> It
                 gain += order_cost(panel, values) - order_cost(panel, scene.sheet.values)
                 if not name.startswith("column"):
                     gain -= 7.0
-                changed = {n for n, m in zip(present, order, strict=True) if m is None or texts[m] != figure_at(panel, n).typed}
                 edits = tuple(
                     Edit(place=figure_at(panel, n).place, to=TO_TYPE if m is None else texts[m])
                     for n, m in zip(present, order, strict=True)
@@ -82,7 +81,7 @@ def shifted_figures(scene: Scene, badness: dict[int, float], prior: float) -> It
                     "shifted-figures",
                     f"{panel.chart.name}, {name}",
                     f"the figures of this {name.split()[0]} would follow the others one place further {which}",
-                    [*sorted(changed), *(n for n in present if n not in changed)],
+                    present,
                     Correction(
                         words=" ".join(TO_TYPE if m is None else texts[m] for m in order),
                         edits=edits,
