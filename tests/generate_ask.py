@@ -38,7 +38,7 @@ class Asker(Chooser):
         if "heater voltage" in self.d.ratings and self.chance(60):
             facts["supply voltage"] = Fraction(self.pick((208, 230, 240)))
         points = [(c, s) for c in self.d.calls for s in c.stages]
-        aims = tuple(self.aim(c, s, facts) for c, s in self.some(points, 1, 4 if self.chance(50) else 1))
+        aims = tuple(self.aim(c, s, facts) for c, s in self.some(points, 2 if self.wish.large else 1, 4 if self.wish.large or self.chance(50) else 1))
         found = None
         if self.chance(50):
             found = tuple(None if self.chance(10) else self.draw.integer(0, len(p.positions) - 1) for p in self.d.parts)

@@ -50,7 +50,7 @@ class Boards(Chooser):
         room = self.wish.most
         counts: dict[str, int] = {}
         kinds = ["switches", "jumper", "dial", "plug", "link", "menu", "taps", "heater", "switches", "jumper", "dial"]
-        for _ in range(self.draw.integer(1, 6)):
+        for _ in range(self.draw.integer(4 if self.wish.large else 1, 6)):
             kind = self.pick(kinds)
             if kind in ("taps", "heater", "link") and counts.get(kind):
                 continue

@@ -25,7 +25,7 @@ class Calls(Charts):
     def table(self) -> Description:
         """The whole table."""
         names = ("heating", "cooling", *NAMES[2:]) if self.wish.modulating else NAMES
-        for name in names[: self.draw.integer(1, self.wish.calls)]:
+        for name in names[: self.draw.integer(3 if self.wish.large else 1, self.wish.calls)]:
             self.calls.append(self.call(name))
         if not self.charts or self.chance(20):
             self.chart(self.pick(("least airflow", "most airflow")), staged=False)

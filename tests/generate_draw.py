@@ -45,7 +45,7 @@ class Drawn:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Wish:
-    """What to draw: boards of at most `most` settings, at most `calls` calls.
+    """What to draw: boards of at most `most` settings, at most `calls` calls; `large` ones have several selectors, calls and targets.
 
     `grain` is the step of airflow figures, `degrees` that of rises; `heat_btuh` is the one figure that heats are (0: any). `modulating` makes
     the first call a heating call whose chart runs over firing rates, with a bound and a rise to keep.
@@ -58,6 +58,7 @@ class Wish:
     heat_btuh: int = 0
     units: tuple[str, str, str, str] | None = None
     modulating: bool = False
+    large: bool = False
 
 
 class Chooser:

@@ -27,6 +27,7 @@ STARTS = ("airflow", "tons", "airflow per ton", "temperature rise")
 NOTES = ("seconds", "watts", "speed", "ramp", "label")
 BOUNDS = ("at least", "at most", "least airflow", "most airflow")
 NONE_IS_ZERO = ("trim", "offset", "reduction", "seconds")
+ONE = Fraction(1)
 ABSENT = "off its pins, and no row says what then"
 
 Setting = tuple[int | None, ...]
@@ -119,7 +120,7 @@ class Reference:
             if isinstance(found, No):
                 return found
             down.append(found)
-        rows = [(self._row(chart, tuple(i for i, _ in way)), prod((w for _, w in way), start=Fraction(1))) for way in product(*down)]
+        rows = [(self._row(chart, tuple(i for i, _ in way)), _weight(way)) for way in product(*down)]
         refused = [row for row, _ in rows if isinstance(row, No)]
         if refused:
             return refused[0]
@@ -136,10 +137,8 @@ class Reference:
                 place = 0
                 for column, (i, _) in zip(chart.heads, way, strict=True):
                     place = place * len(column.values) + i
-                cells.append(
-                    ("none" if row.nothing else row.cells[place * len(chart.gives) + quantity], weight * prod((w for _, w in way), start=Fraction(1)))
-                )
-        if len({cell for cell, _ in cells}) == 1:
+                cells.append(("none" if row.nothing else row.cells[place * len(chart.gives) + quantity], weight * _weight(way)))
+        if len(cells) == 1 or len({cell for cell, _ in cells}) == 1:
             return cells[0][0]
         total = Fraction(0)
         for cell, weight in cells:
@@ -172,7 +171,7 @@ class Reference:
             if column.kind == "line":
                 return _between(column.numbers, Fraction(known))
             value = str(known)
-        return [(column.values.index(value), Fraction(1))] if value in column.values else REFUSED
+        return [(column.values.index(value), ONE)] if value in column.values else REFUSED
 
     def _row(self, chart: Chart, key: tuple[int, ...]) -> Row | No:
         """The row that answers, where it behaves as another that one."""
@@ -365,6 +364,11 @@ class Reference:
         return gallon * root(pump / marked) if isinstance(marked, Fraction) and isinstance(pump, Fraction) else gallon
 
 
+def _weight(way: Sequence[tuple[int, Fraction]]) -> Fraction:
+    """How much one combination of printed figures counts."""
+    return prod((w for _, w in way), start=ONE) if any(w is not ONE for _, w in way) else ONE
+
+
 def acted(quantity: str, v: Fraction, x: Fraction) -> Fraction:
     """One step on x."""
     if quantity == "trim":
@@ -415,7 +419,7 @@ def _expanded(chart: Chart) -> dict[tuple[int, ...], Row]:
 def _between(numbers: Sequence[Fraction], value: Fraction) -> list[tuple[int, Fraction]] | No:
     """The printed figures a value lies between, with their weights."""
     if value in numbers:
-        return [(numbers.index(value), Fraction(1))]
+        return [(numbers.index(value), ONE)]
     lower = [n for n in numbers if n < value]
     higher = [n for n in numbers if n > value]
     if not lower or not higher:

@@ -7,12 +7,14 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import product
 
-from tests.describe import Aim, Call, Chart, Name, Other, Selector, When
+from tests.describe import Aim, Ask, Call, Chart, Description, Name, Other, Selector, When
 from tests.reference import OUTSIDE, REFUSED, STILL, No, Setting, Spot, other_stage, starts_from_rise
 from tests.reference_limits import Limits
 
 Stage = tuple[str, str]
 """A call and a stage by name."""
+Point = tuple[str, str, Fraction | None]
+"""A call, a stage and a firing rate."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -28,6 +30,10 @@ class Answer:
 
 class Finder(Limits):
     """The reference with every setting."""
+
+    def __init__(self, d: Description, ask: Ask) -> None:
+        super().__init__(d, ask)
+        self.copied = any(row.like is not None for chart in d.charts for row in chart.rows)
 
     # what may be proposed
 
@@ -71,13 +77,29 @@ class Finder(Limits):
                 other = self.d.call(atom.call)
                 out |= self.reads(other, other_stage(other, atom, stage), limits=False)
             elif isinstance(atom, Name) and atom.kind == "chart":
-                out |= self._read_by(self.d.chart(atom.name), call, stage)
+                out |= self.read_by(self.d.chart(atom.name), call, stage)
             elif isinstance(atom, Name) and atom.kind == "part" and not self._replaced(atom):
                 out.add(self.places[atom.name])
         if limits:
             for chart in self.d.charts:
                 if chart.name not in self.used_in_steps and {"least airflow", "most airflow"} & set(chart.gives) and self.bounds(chart, call):
-                    out |= self._read_by(chart, call, stage)
+                    out |= self.read_by(chart, call, stage)
+        return out
+
+    def looks_at(self, call: Call, stage: str) -> set[int]:
+        """All parts that could tell on a stage: those it reads, with everything its heat is worked out from."""
+        out = self.reads(call, stage) | self._named(call.when)
+        for step in (*call.airflow, *call.heat):
+            out |= self._named(step.when)
+            for atom in step.by_stage.values():
+                if isinstance(atom, Other):
+                    other = self.d.call(atom.call)
+                    for one in other.stages:
+                        out |= self.looks_at(other, one)
+                elif atom_chart := isinstance(atom, Name) and atom.kind == "chart" and self.d.chart(atom.name):
+                    out |= self.read_by(atom_chart, call, stage)
+                elif isinstance(atom, Name) and atom.name in self.places:
+                    out.add(self.places[atom.name])
         return out
 
     def _heat_counts(self, call: Call, stage: str) -> bool:
@@ -98,7 +120,8 @@ class Finder(Limits):
     def _named(self, when: When) -> set[int]:
         return {self.places[n] for n in when if n in self.places}
 
-    def _read_by(self, chart: Chart, call: Call, stage: str) -> set[int]:
+    def read_by(self, chart: Chart, call: Call, stage: str) -> set[int]:
+        """The parts that a chart follows."""
         at = Spot(call, stage, None, ())
         return {i for c in (*chart.keys, *chart.heads) if (i := self.part_of(c, at)) is not None}
 
@@ -142,7 +165,7 @@ class Finder(Limits):
 
     # what fits
 
-    def forgiven(self, settings: Sequence[Setting], searched: set[int]) -> set[tuple[str, str, Fraction | None]]:
+    def forgiven(self, settings: Sequence[Setting], searched: set[int]) -> set[Point]:
         """What has no airflow in any setting that may be proposed: want of a figure or fact is named as not judged there and stops nothing."""
         out = set()
         for call, stage in self.points():
@@ -153,36 +176,42 @@ class Finder(Limits):
                     out.add((call.name, stage, rate))
         return out
 
-    def fits(self, setting: Setting, searched: set[int], forgiven: set[tuple[str, str, Fraction | None]]) -> bool:
+    def fits(self, setting: Setting, searched: set[int], forgiven: set[Point]) -> bool:
         """True where nothing forbids a setting."""
         if any(self.clashes(selector, setting) for selector in self.d.selectors):
             return False
-        asked = self.asked()
-        for call, stage in self.points():
-            at = self.spot(call, stage, setting)
-            if (call.name, stage) in asked and isinstance(self.airflow(at), No):
-                return False
-            for rate in self.fires(call):
-                value = self.airflow(at._replace(rate=rate))
-                if isinstance(value, No) and (value.reserved or (value in (REFUSED, OUTSIDE) and (call.name, stage, rate) not in forgiven)):
-                    return False
-            heat = self.heat(at) if self.holds(call.when, at) is True else None
-            if isinstance(heat, No) and heat.reserved:
-                return False
-            if any(v.ok is False for v in self.verdicts(call, stage, setting)) or self._proposes_copy(call, stage, setting, searched):
-                return False
-        return not any(self._off_limits(chart, setting, searched) for chart in self.d.charts if chart.name not in self.used_in_steps)
+        if not all(self.stage_fits(call, stage, setting, searched, forgiven) for call, stage in self.points()):
+            return False
+        return not any(self.off_limits(chart, setting, searched) for chart in self.unused_charts())
 
-    def _off_limits(self, chart: Chart, setting: Setting, searched: set[int]) -> bool:
-        """True where a chart of delays, labels or limits is put on a reserved or copied row."""
+    def stage_fits(self, call: Call, stage: str, setting: Setting, searched: set[int], forgiven: set[Point]) -> bool:
+        """True where a stage allows a setting: it has an airflow if it is asked for, no reserved or copied row, and keeps its limits."""
+        at = self.spot(call, stage, setting)
+        if (call.name, stage) in self.asked() and isinstance(self.airflow(at), No):
+            return False
+        for rate in self.fires(call):
+            value = self.airflow(at._replace(rate=rate))
+            if isinstance(value, No) and (value.reserved or (value in (REFUSED, OUTSIDE) and (call.name, stage, rate) not in forgiven)):
+                return False
+        heat = self.heat(at) if self.holds(call.when, at) is True else None
+        if isinstance(heat, No) and heat.reserved:
+            return False
+        return all(v.ok is not False for v in self.verdicts(call, stage, setting)) and not self._proposes_copy(call, stage, setting, searched)
+
+    def unused_charts(self) -> list[Chart]:
+        """Charts of delays, labels and limits."""
+        return [chart for chart in self.d.charts if chart.name not in self.used_in_steps]
+
+    def off_limits(self, chart: Chart, setting: Setting, searched: set[int]) -> bool:
+        """True where such a chart is put on a reserved or copied row."""
         at = Spot(self.d.calls[0], self.d.calls[0].stages[-1], None, setting)
-        if not self._read_by(chart, at.call, at.stage) & searched:
+        if not self.read_by(chart, at.call, at.stage) & searched:
             return False
         cell = self.cell(chart, 0, at)
         return (isinstance(cell, No) and cell.reserved) or self._copies(chart, at, searched)
 
     def _proposes_copy(self, call: Call, stage: str, setting: Setting, searched: set[int]) -> bool:
-        return any(self._copies(chart, at, searched) for chart, at in self._acting(self.spot(call, stage, setting)))
+        return self.copied and any(self._copies(chart, at, searched) for chart, at in self._acting(self.spot(call, stage, setting)))
 
     def _copies(self, chart: Chart, at: Spot, searched: set[int]) -> bool:
         """True where the board is put on a row that behaves as another: something that row names is searched."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
-from tests.describe import Atom, Call, Chart, Name, Other, Step
+from tests.describe import Ask, Atom, Call, Chart, Description, Name, Other, Step
 from tests.reference import BOUNDS, Reference, Setting, Spot, Value, heats, other_stage
 
 Ends = tuple[Fraction | None, Fraction | None]
@@ -24,8 +24,14 @@ class Verdict:
 class Limits(Reference):
     """The reference with every limit."""
 
+    def __init__(self, d: Description, ask: Ask) -> None:
+        super().__init__(d, ask)
+        self.modulates = any(c.name == "firing rate" for chart in d.charts for c in (*chart.keys, *chart.heads))
+
     def rates(self, call: Call) -> tuple[Fraction, ...]:
         """The printed firing rates that a call's charts run over."""
+        if not self.modulates:
+            return ()
         columns = (c for chart in self._charts_of(call) for c in (*chart.keys, *chart.heads) if c.name == "firing rate")
         return tuple(sorted({n for c in columns for n in c.numbers}))
 
