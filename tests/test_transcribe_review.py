@@ -294,3 +294,95 @@ def test_panels_hold_every_number_of_a_table() -> None:
         ("blower after cooling", "seconds", 2, 1),
     ]
     assert panels[3].where(4) == "heating airflow, on, 080, temperature rise"
+
+
+# -- steps of calls, rows in order, whole models ----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "line_with"),
+    [
+        ("share: {first: 66 %}", "share: {first: 6 %}", "[cooling airflow, adjustment, share"),
+        ("share: 45 %", "share: 4.5 %", "[call cooling second"),
+        ("at least: 400", "at least: 4000", "[call cooling second"),
+        ("at least: 400", "at least: 40", "[call cooling second"),
+    ],
+)
+def test_a_figure_of_a_step_out_of_sense(old: str, new: str, line_with: str) -> None:
+    text = CORVANE.replace(old, new)
+    first = review(table(text)).findings[0]
+    typed = next(w for w in new.replace("}", "").split() if w[0].isdigit())
+    assert first.code == "odd-step"
+    assert (first.places[0].line, first.places[0].text) == (place(text, line_with, new)[0], typed)
+    assert any(words(text.replace(new, new.replace(typed, e.to))) == words(CORVANE) for c in first.corrections for e in c.edits)
+
+
+def test_a_step_written_over_several_lines_is_found_where_its_figure_stands() -> None:
+    text = CORVANE.replace(
+        "    airflow: [cooling airflow, adjustment, share: {first: 66 %}]",
+        "    airflow:\n      - cooling airflow\n      - adjustment\n      - share:\n          first: 6 %",
+    )
+    first = review(table(text)).findings[0]
+    assert (first.places[0].line, first.places[0].column) == place(text, "first: 6 %", "6 %")
+
+
+ORDERED = """format: selector table 1
+unit: {title: Air handler}
+board:
+  D1: {kind: dial, positions: A B C D E F G}
+charts:
+  cooling airflow:
+    set: D1
+    gives: airflow
+    rows: |
+      A  600
+      B  690
+      C  775
+      D  880
+      E  960
+      F  1060
+      G  1150
+calls:
+  cooling: {airflow: cooling airflow}
+"""
+
+
+def test_two_rows_that_break_the_order_of_the_others() -> None:
+    assert review(table(ORDERED)).findings == ()
+    text = ORDERED.replace("C  775", "C  960").replace("E  960", "E  775")
+    first = review(table(text)).findings[0]
+    assert first.code == "swapped-rows"
+    assert words(put_right(text, first)) == words(ORDERED)
+
+
+def test_all_columns_of_two_models_in_each_others_place() -> None:
+    page = """format: selector table 1
+unit: {title: Furnace, models: 060 080 110}
+board:
+  J1: {kind: jumper, positions: A B C D}
+charts:
+  cooling airflow:
+    set: J1
+    across: {model: 060 080 110, stage: low high}
+    gives: airflow
+    rows: |
+      A  600  860  800 1150 1050 1500
+      B  650  930  870 1240 1140 1630
+      C  700 1000  930 1330 1225 1750
+      D  750 1070 1000 1430 1310 1875
+calls:
+  cooling: {stages: low high, airflow: cooling airflow}
+"""
+    assert review(table(page)).findings == ()
+    text = page
+    for row in (
+        "A  600  860  800 1150 1050 1500",
+        "B  650  930  870 1240 1140 1630",
+        "C  700 1000  930 1330 1225 1750",
+        "D  750 1070 1000 1430 1310 1875",
+    ):
+        mark, a, b, c, d, e, f = row.split()
+        text = text.replace(row, f"{mark}  {a} {b} {e} {f} {c} {d}")
+    first = review(table(text)).findings[0]
+    assert first.code == "swapped-columns"
+    assert words(put_right(text, first)) == words(page)

@@ -435,6 +435,8 @@ def make_slip(seed: int, kind: str = "") -> Slip | None:
         changed = [(x, k) for x in (r, other) for k in range(len(rows[0]))]
     elif kind == "columns swapped":
         step = len(grid.gives)
+        if len(grid.across) > 1 and rnd.random() < 0.6:
+            step *= len(grid.across[1][1])
         count = len(rows[0]) // step
         if count < 2:
             return None
@@ -454,10 +456,12 @@ def make_slip(seed: int, kind: str = "") -> Slip | None:
             rows[r][c], rows[d][c] = rows[d][c], rows[r][c]
             changed = [(r, c), (d, c)]
     elif kind == "column shifted":
-        if len(rows) < 4 or len(rows[0]) < 2 or "temperature rise" in grid.gives:
+        if len(rows) < 4 or "temperature rise" in grid.gives:
             return None
         column = [row[c] for row in rows]
-        moved = [column[0], *column[:-1]] if rnd.random() < 0.5 else [*column[1:], column[-1]]
+        down, style = rnd.random() < 0.5, rnd.random()
+        end = column[-1 if down else 0] if style < 0.2 else "-" if style < 0.5 else column[0 if down else -1]
+        moved = [end, *column[:-1]] if down else [*column[1:], end]
         for row, value in zip(rows, moved, strict=True):
             row[c] = value
         changed = [(x, c) for x in range(len(rows)) if column[x] != moved[x]]
@@ -474,9 +478,11 @@ def make_slip(seed: int, kind: str = "") -> Slip | None:
     for x, k in changed:
         before, after = grid.cells[x][k].split()[0], new_rows[x][k].split()[0]
         if before.isdecimal() and after.isdecimal() and int(after) > 0:
-            beyond = 1.0 if grid.smooth and kind not in ("rows swapped",) else 0.0
+            beyond = 1.0 if grid.smooth and kind != "rows swapped" else 0.0
             if kind not in ("sign", "share") and abs(log(int(after) / int(before))) > 0.05 and beyond:
                 findable = findable or abs(log(int(after) / grid.smooth[x][k])) > grid.irregularity
+    if kind == "rows swapped":
+        findable = _out_of_order(grid.cells, new_rows)
     if kind == "sign":
         values = [row[0] for row in new_rows]
         findable = values.count(rows[r][c]) > 1
@@ -484,3 +490,11 @@ def make_slip(seed: int, kind: str = "") -> Slip | None:
         number = float(rows[r][c].split()[0])
         findable = not 20 <= number <= 100
     return Slip(kind=kind, table=clean.with_grid(at, replace(grid, cells=new_rows)), grid=at, cells=tuple(changed), findable=findable)
+
+
+def _out_of_order(before: tuple[tuple[str, ...], ...], after: tuple[tuple[str, ...], ...]) -> bool:
+    """True where the rows rise (or fall) one after another and a swap of more than 5 % breaks that."""
+    old, new = [int(row[-1].split()[0]) for row in before], [int(row[-1].split()[0]) for row in after]
+    if len(old) < 5 or (old != sorted(old) and old != sorted(old, reverse=True)):
+        return False
+    return max(abs(log(a / b)) for a, b in zip(old, new, strict=True)) > 0.08

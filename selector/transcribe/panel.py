@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import product
 
-from selector.table.model import ANY, Chart, Key, Table
+from selector.table.model import ANY, Chart, Key, Table, Word
 from selector.table.quantities import QUANTITIES
 from selector.transcribe.places import Place, cell_places, row_place
 
@@ -29,7 +29,8 @@ class Figure:
 class Panel:
     """Figures of one quantity. Cell n stands in row n // width and column n % width; None where no figure is printed.
 
-    `keys[r]` are the positions of row r, `heads[c]` the words above column c, `row_index[r]` its row in the chart.
+    `keys[r]` are the positions of row r, `heads[c]` the words above column c, `row_index[r]` its row in the chart;
+    `blanks` are the places of cells in which no figure is printed.
     """
 
     chart: Chart
@@ -40,6 +41,7 @@ class Panel:
     heads: tuple[tuple[str, ...], ...]
     row_index: tuple[int, ...]
     row_places: tuple[Place, ...]
+    blanks: tuple[tuple[int, Place], ...] = ()
 
     @property
     def height(self) -> int:
@@ -86,11 +88,14 @@ def _panels(table: Table, chart: Chart) -> list[Panel]:
         if QUANTITIES[quantity].content == "word":
             continue
         cells: list[Figure | None] = []
+        blanks: list[tuple[int, Place]] = []
         for i in kept:
             row = chart.rows[i]
             for c in range(width):
                 n = c * count + q
                 value = row.cells[n]
+                if value is Word.BLANK:
+                    blanks.append((len(cells), places[i][n]))
                 cells.append(_figure(value, places[i][n]) if isinstance(value, Fraction) else None)
         if any(cells):
             out.append(
@@ -103,6 +108,7 @@ def _panels(table: Table, chart: Chart) -> list[Panel]:
                     heads=tuple(columns),
                     row_index=tuple(kept),
                     row_places=tuple(row_place(table, chart.rows[i]) for i in kept),
+                    blanks=tuple(blanks),
                 )
             )
     return out

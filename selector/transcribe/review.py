@@ -13,13 +13,16 @@ from selector.transcribe.finding import Correction, Finding
 from selector.transcribe.panel import Figure, Panel, panels_of
 from selector.transcribe.places import Place
 from selector.transcribe.signs import SIGNED, signs
+from selector.transcribe.step_figures import count_of_figures, step_figures
 from selector.transcribe.swaps import moved_figures
 
 SLIPS_A_TABLE = 0.5
 """Slips expected in a table before it is looked at (tuned; no source)."""
-THRESHOLD = -2.0
+THRESHOLD = -1.5
 """Log odds from which a finding is told (tuned on tables of our own for less than one false finding in ten clean tables)."""
 _MOST_FINDINGS = 20
+_LESS = 2.0
+"""How much less sure a finding is that another explains away."""
 _CLOSE_CALL = 5.0
 """A finding that another explains away is told beside it where its log odds are less than this below."""
 
@@ -46,20 +49,31 @@ def review(table: Table, threshold: float = THRESHOLD) -> Review:
 def find_slips(table: Table, threshold: float = THRESHOLD, accepted: Collection[str] = ()) -> list[Finding]:
     """Findings one after another: the surest is taken as put right before the next is looked for; those in `accepted` are taken as they stand."""
     panels = list(panels_of(table))
-    count = sum(1 for p in panels for c in p.cells if c is not None)
+    count = sum(1 for p in panels for c in p.cells if c is not None) + count_of_figures(table)
     if not count:
         return []
     prior = log(SLIPS_A_TABLE / count)
+    steps = [f for f in step_figures(table, prior) if f.log_odds >= threshold]
+    return sorted([*_in_charts(table, panels, prior, threshold, accepted), *steps], key=lambda f: (-f.log_odds, f.places[0], f.code))
+
+
+def _in_charts(table: Table, panels: list[Panel], prior: float, threshold: float, accepted: Collection[str]) -> list[Finding]:
     told: list[Finding] = []
     candidates: dict[int, list[Finding]] = {}
     taken: set[str] = set()
+    settled: list[set[Place]] = []
     stale = set(range(len(panels)))
     while len(told) < _MOST_FINDINGS:
         scenes = {id(s.panel): s for s in scenes_of(table, panels)}
         for at in sorted(stale):
             candidates[at] = list(_findings(table, panels[at], scenes.get(id(panels[at])), list(scenes.values()), prior))
         ranked = sorted(
-            ((f, at) for at, found in candidates.items() for f in found if f.id not in taken),
+            (
+                (f, at)
+                for at, found in candidates.items()
+                for f in found
+                if f.id not in taken and not any(done.intersection(f.places) for done in settled)
+            ),
             key=lambda pair: (-pair[0].log_odds, pair[0].places[0], pair[0].code),
         )
         if not ranked or ranked[0][0].log_odds < threshold:
@@ -74,11 +88,12 @@ def find_slips(table: Table, threshold: float = THRESHOLD, accepted: Collection[
             continue
         close = [f for f, where in ranked[1:] if where == at and f.log_odds > max(threshold, best.log_odds - _CLOSE_CALL) and f.id not in accepted]
         panels[at] = _put_right(panels[at], best)
+        settled.append(set(best.places))
         stale = {i for i, p in enumerate(panels) if p.chart.name == panels[at].chart.name or p.quantity == panels[at].quantity}
         for other in close[:2]:
-            if other.id not in taken and not _about_the_same(other, best):
+            if other.log_odds - _LESS >= threshold and not _about_the_same(other, best):
                 taken.add(other.id)
-                told.append(replace(other, log_odds=other.log_odds - 3.0, why=f"{other.why}; or else the one above is right"))
+                told.append(replace(other, log_odds=other.log_odds - _LESS, why=f"{other.why}; or else the one above is right"))
     return told
 
 
@@ -108,11 +123,15 @@ def _put_right(panel: Panel, finding: Finding) -> Panel:
     if not edits:
         edits = dict.fromkeys(finding.places, TO_TYPE)
     cells: list[Figure | None] = []
-    for figure in panel.cells:
-        to = edits.get(figure.place) if figure is not None else None
+    blanks = dict(panel.blanks)
+    for n, figure in enumerate(panel.cells):
+        place = figure.place if figure is not None else blanks.get(n)
+        to = edits.get(place) if place is not None else None
+        if figure is None and place is not None and to not in (None, TO_TYPE, "-"):
+            figure = Figure(typed=str(to), value=float(str(to)), factor=1.0, place=place)
         if figure is None or to is None:
             cells.append(figure)
-        elif to == TO_TYPE:
+        elif to in (TO_TYPE, "-"):
             cells.append(None)
         else:
             cells.append(replace(figure, typed=to, value=float(to) * figure.factor))

@@ -23,6 +23,7 @@ def swapped_columns(table: Table, scene: Scene, scenes: Sequence[Scene], prior: 
         return
     values = panel.values()
     whole: float | None = None
+    together: dict[tuple[int, str, str], list[tuple[int, int, float]]] = {}
     for a, b, key_at in neighbours(panel):
         step = _step_between(values, width, a, b)
         if step is None:
@@ -46,6 +47,7 @@ def swapped_columns(table: Table, scene: Scene, scenes: Sequence[Scene], prior: 
         if scene.rises is not None and scene.rises.shared and key.name == "model":
             gain += scene.rises.gain_of_exchange(a, b)
         gain = max(-40.0, min(40.0, gain))
+        together.setdefault((key_at, panel.heads[a][key_at], panel.heads[b][key_at]), []).append((a, b, gain))
         cells = [r * width + c for r in range(panel.height) for c in (a, b)]
         both = [(r * width + a, r * width + b) for r in range(panel.height)]
         edits = exchange(panel, both) + (exchange(scene.partner, both) if scene.partner is not None else ())
@@ -57,6 +59,22 @@ def swapped_columns(table: Table, scene: Scene, scenes: Sequence[Scene], prior: 
             cells,
             Correction(words="the two columns in each other's place", edits=edits, share=0.9),
             prior + log(SHARES["columns"] * panel.height) + gain,
+        )
+
+    for (_, left, right), pairs in together.items():
+        if len(pairs) < 2 or panel.quantity != "airflow":
+            continue
+        # the pairs tell the same thing over again: together they count for little more than the least of them
+        gain = min(g for _, _, g in pairs) + 1.0
+        every = [(r * width + a, r * width + b) for a, b, _ in pairs for r in range(panel.height)]
+        yield made(
+            panel,
+            "swapped-columns",
+            f"{panel.chart.name}, all columns of {left} and of {right}",
+            f"the columns of {left} and of {right} would follow the other columns in each other's place",
+            [n for pair in every for n in pair],
+            Correction(words="the columns in each other's place", edits=exchange(panel, every), share=0.9),
+            prior + log(SHARES["columns"] * panel.height * len(pairs)) + gain,
         )
 
 

@@ -29,7 +29,7 @@ def swapped_pairs(scene: Scene, badness: dict[int, float], prior: float) -> Iter
                 continue
             seen.add(pair)
             a, b = figure_at(panel, pair[0]), figure_at(panel, pair[1])
-            if a.typed == b.typed:
+            if abs(a.value - b.value) < 0.02 * max(a.value, b.value):
                 continue
             gain = _together(scene, pair, b.typed, a.typed) - _together(scene, pair, a.typed, b.typed)
             beside = n // width == m // width
