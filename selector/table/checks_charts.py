@@ -123,18 +123,21 @@ def _check_copies_of(table: Table, chart: Chart, copies: list[Row], report: Repo
     for row in copies:
         path: list[tuple[int, ...]] = []
         target: Row | None = row
+        at = row.positions
         end = ""
         while not end:
             if target is None:
                 end = "the row it behaves as is not in this chart"
             elif not target.like:
                 end = "sound"
-            elif target.like in path:
-                end = "these rows behave as each other, so none has a figure"
             else:
-                path.append(target.like)
-                end = ends.get(target.like, "")
-                target = None if end else _row_for(chart, masks, target.like)
+                at = tuple(own if p == ANY else p for p, own in zip(target.like, at, strict=True))
+                if at in path:
+                    end = "these rows behave as each other, so none has a figure"
+                else:
+                    path.append(at)
+                    end = ends.get(at, "")
+                    target = None if end else _row_for(chart, masks, at)
         ends.update(dict.fromkeys(path, end))
         if end != "sound":
             place = place_of(table, row.line, "as")

@@ -242,7 +242,7 @@ class RowReader:
             message = f"`{self.cells.chart}` has no set:, so there is no other row to behave as"
             self.report.at(rest[0], "copy-of-nothing", message, "type the figures of this row")
             return None
-        used, like = self._positions(rest[1:], rest[0], own=positions)
+        used, like = self._positions(rest[1:], rest[0], copied=True)
         if like is None:
             return None
         if used < len(rest) - 1:
@@ -251,14 +251,14 @@ class RowReader:
             return None
         return Row(positions=positions, like=like, note=note, line=rest[0].line)
 
-    def _positions(self, items: Sequence[Item], before: Item, own: tuple[int, ...] = ()) -> tuple[int, tuple[int, ...] | None]:
+    def _positions(self, items: Sequence[Item], before: Item, copied: bool = False) -> tuple[int, tuple[int, ...] | None]:
         """How many words the positions take, and the positions; None after a problem. `before` is the word they follow where there are none."""
         if self._run and items and len(items[0].text) == len(self.columns):
             run = [c.find(ch) for c, ch in zip(self.columns, items[0].text, strict=True)]
             if None in run:
                 self._apart.add(items[0].text)
             else:
-                return 1, tuple(own[i] if p == ANY and own else p for i, p in enumerate(run) if p is not None)
+                return 1, tuple(p for p in run if p is not None)
         out: list[int] = []
         at = 0
         for column in self.columns:
@@ -266,12 +266,12 @@ class RowReader:
                 last = items[-1] if items else before
                 names = listed(c.name for c in self.columns)
                 message = f"this row ends before the position of {column.name}"
-                self.report.at(last, "row-too-short", message, f"type a position for each of {names}{'' if own else ', then the figures'}")
+                self.report.at(last, "row-too-short", message, f"type a position for each of {names}{'' if copied else ', then the figures'}")
                 return at, None
             for length in range(min(column.words, len(items) - at), 0, -1):
                 found = column.find(" ".join(p.text for p in items[at : at + length]) if length > 1 else items[at].text)
                 if found is not None:
-                    out.append(own[len(out)] if found == ANY and own else found)
+                    out.append(found)
                     at += length
                     break
             else:
