@@ -242,7 +242,7 @@ def test_most_slips_are_found_and_few_clean_tables_are_blamed() -> None:
     found = count = false = 0
     for seed in range(41_000, 41_008):
         false += len(review(table(draw_table(seed).text())).findings)
-        for kind in ("transposed", "doubled"):
+        for kind in ("transposed", "doubled", "dropped"):
             slip = make_slip(seed, kind)
             if slip is None or not slip.findable:
                 continue
@@ -252,8 +252,9 @@ def test_most_slips_are_found_and_few_clean_tables_are_blamed() -> None:
             top = {(p.line, p.column) for f in review(one).findings[:3] for p in f.places}
             count += 1
             found += any((p.line, p.column) in top for p in wanted)
-    assert count > 10
-    assert found / count > 0.9
+    assert count > 15
+    # the bench measures 95 % over hundreds; of so few, chance may take one in ten
+    assert found / count > 0.85
     assert false <= 2
 
 

@@ -11,7 +11,7 @@ from selector.transcribe.evidence import SPREAD, Penalty, Rises, order_of, per_t
 from selector.transcribe.finding import Correction, Edit, Finding, finding_id
 from selector.transcribe.guess import Foretold
 from selector.transcribe.misread import OTHER, UNIT_FACTORS, WORDS, candidates, converted
-from selector.transcribe.panel import Panel
+from selector.transcribe.panel import Figure, Panel
 from selector.transcribe.rounding import Rounding, rounding_of
 from selector.transcribe.sheet import Sheet
 from selector.transcribe.structures import foretell
@@ -143,7 +143,7 @@ def look_at(scene: Scene, cell: int, prior: float) -> Finding:
     rounding = scene.rounding([cell])
     stands = weigh(scene, told, rounding, cell, figure.typed)
     options: list[tuple[float, str, str]] = []
-    for one in candidates(figure.typed, scene.units):
+    for one in candidates(figure.typed, scene.units, percent=panel.quantity in ("share", "reduction")):
         typed, chance = one.typed, one.log_chance
         if one.kind == "unit":
             typed = _text(rounding.nearest(float(one.typed)))
@@ -165,15 +165,27 @@ def look_at(scene: Scene, cell: int, prior: float) -> Finding:
     if exp(other - total) > 0.5 and near != figure.typed:
         corrections.insert(0, Correction(words=f"about {near}", share=exp(other - total)))
     where = panel.where(cell)
+    again = _again(panel, cell)
     return Finding(
         code="odd-figure",
         where=where,
-        why=_why(figure.typed, near, rounding),
-        places=(figure.place,),
+        why=_why(figure.typed, near, rounding) + (f", and stands beside it again on line {again.place.line}" if again is not None else ""),
+        places=(figure.place,) if again is None else (figure.place, again.place),
         corrections=tuple(corrections),
         log_odds=odds,
         id=finding_id("odd-figure", where, [figure.typed]),
     )
+
+
+def _again(panel: Panel, cell: int) -> Figure | None:
+    """The same figure above or below: perhaps one line was typed twice."""
+    figure = panel.cells[cell]
+    for other in (cell - panel.width, cell + panel.width):
+        if 0 <= other < len(panel.cells):
+            beside = panel.cells[other]
+            if beside is not None and figure is not None and beside.typed == figure.typed:
+                return beside
+    return None
 
 
 def _why(typed: str, near: str, rounding: Rounding) -> str:

@@ -16,7 +16,7 @@ Penalty = Callable[[int, float], float]
 """Of a cell and a figure it may hold: 0 where they agree, the log of how much less likely otherwise."""
 
 SENSE: dict[str, tuple[float, float]] = {
-    "share": (20, 110),
+    "share": (20, 105),
     "reduction": (3, 40),
     "airflow per ton": (250, 500),
     "temperature rise": (15, 90),
@@ -44,6 +44,8 @@ def sense_of(table: Table, panel: Panel) -> Penalty:
     def penalty(_cell: int, value: float) -> float:
         if low <= value <= high:
             return 0.0
+        if panel.quantity == "share" and value > high:
+            return -7.0
         return -3.0 if low / 1.4 <= value <= high * 1.4 else -6.0
 
     return penalty

@@ -15,6 +15,8 @@ SLIPS: dict[str, float] = {
     "unit": 0.08,
     "sign": 0.12,
     "apart": 0.02,
+    "point": 0.03,
+    "rest": 0.03,
 }
 """Share of each kind among slips of a single figure (tuned on tables of our own; no source). What is left is any other misreading."""
 
@@ -29,6 +31,8 @@ WORDS: dict[str, str] = {
     "unit": "a figure in another unit",
     "sign": "the other sign",
     "apart": "two digits changed places",
+    "point": "the point in another place",
+    "rest": "what is taken off for what is left",
     "other": "another figure",
 }
 
@@ -63,8 +67,10 @@ class Candidate:
     log_chance: float
 
 
-def candidates(typed: str, units: dict[str, float] | None = None, *, signed: bool = False) -> list[Candidate]:
-    """Every figure one slip away, the likeliest kind of each only. `units` are factors of units the figure may have been printed in."""
+def candidates(typed: str, units: dict[str, float] | None = None, *, signed: bool = False, percent: bool = False) -> list[Candidate]:
+    """Every figure one slip away, the likeliest kind of each only. `units` are factors of units the figure may have been printed in;
+    `percent` figures may stand for what is left of a hundred.
+    """
     best: dict[str, Candidate] = {}
     sign = typed[0] if typed[:1] in ("+", "-") else ""
     body = typed[len(sign) :]
@@ -75,10 +81,15 @@ def candidates(typed: str, units: dict[str, float] | None = None, *, signed: boo
         for text, kind, chance in _digit_slips(places):
             if text:
                 _keep(best, Candidate(sign + whole + dot + text, kind, log(SLIPS[kind] * chance / 2)), typed)
-        _keep(best, Candidate(sign + whole + places, "dropped", log(SLIPS["dropped"] / 4)), typed)
+        _keep(best, Candidate(sign + (whole + places).lstrip("0"), "point", log(SLIPS["point"])), typed)
     else:
         for at in range(1, len(whole)):
-            _keep(best, Candidate(f"{sign}{whole[:at]}.{whole[at:]}", "dropped", log(SLIPS["dropped"] / 40)), typed)
+            _keep(best, Candidate(f"{sign}{whole[:at]}.{whole[at:]}", "point", log(SLIPS["point"] / 10)), typed)
+        _keep(best, Candidate(f"{sign}{whole}0", "point", log(SLIPS["point"])), typed)
+        if whole.endswith("0") and len(whole) > 1:
+            _keep(best, Candidate(sign + whole[:-1], "point", log(SLIPS["point"])), typed)
+    if percent and not sign and 0 < float(body) < 100:
+        _keep(best, Candidate(f"{100 - float(body):g}", "rest", log(SLIPS["rest"])), typed)
     if signed and sign:
         _keep(best, Candidate(("-" if sign == "+" else "+") + body, "sign", log(SLIPS["sign"])), typed)
     for factor in (units or {}).values():
@@ -87,7 +98,7 @@ def candidates(typed: str, units: dict[str, float] | None = None, *, signed: boo
 
 
 def _keep(best: dict[str, Candidate], one: Candidate, typed: str) -> None:
-    if one.typed == typed or one.typed.startswith(("00", "+00", "-00")):
+    if one.typed in (typed, "", "+", "-") or one.typed.startswith(("00", "+00", "-00")):
         return
     known = best.get(one.typed)
     if known is None or known.log_chance < one.log_chance:

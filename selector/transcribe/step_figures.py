@@ -70,13 +70,13 @@ def _place(table: Table, step: Step, stage: str, value: Fraction) -> Place | Non
 
 def _finding(table: Table, call: Call, step: Step, stage: str, place: Place, most: float, prior: float) -> Finding:
     def weigh(typed: str) -> float:
-        return _sense(
+        return (0.0 if float(typed).is_integer() else -4.0) + _sense(
             step.op, float(typed), most, lower=bool(stage) and stage != call.last, fan=call.last == "" or not stage, unit=table.units.airflow
         )
 
     units = UNIT_FACTORS[table.units.airflow] if step.op in ("at least", "at most", "airflow") else {}
     options: list[tuple[float, str, str]] = []
-    for one in candidates(place.text, units, signed=step.op in ("trim", "offset")):
+    for one in candidates(place.text, units, signed=step.op in ("trim", "offset"), percent=step.op in ("share", "reduction")):
         typed, chance = one.typed, one.log_chance
         if one.kind == "unit":
             typed = f"{round(float(typed) / 5) * 5:g}"
@@ -119,7 +119,7 @@ def _sense(op: str, value: float, most: float, *, lower: bool, fan: bool, unit: 
     """Log of how much less likely a figure is than one that makes sense (common practice, no source)."""
     if op == "share":
         low, high = (50.0, 92.0) if lower else (25.0, 100.0) if fan else (20.0, 100.0)
-        return _box(value, low, high, 0.85)
+        return _box(value, low, high, 0.85) if value <= 105 else -9.0
     if op == "reduction":
         return _box(value, 5.0, 35.0, 0.7)
     if op == "trim":

@@ -8,7 +8,7 @@ from selector.table.model import Table
 from selector.transcribe.cells import Scene
 from selector.transcribe.finding import Finding
 from selector.transcribe.shifted import shifted_figures
-from selector.transcribe.swapped_columns import swapped_columns
+from selector.transcribe.swapped_columns import repeated_columns, swapped_columns
 from selector.transcribe.swapped_pairs import swapped_pairs
 from selector.transcribe.swapped_rows import swapped_rows
 
@@ -17,5 +17,6 @@ def moved_figures(table: Table, scene: Scene, scenes: Sequence[Scene], badness: 
     """Every such finding of a panel, however unlikely. `badness` is for each cell how much better the foretold figure would fit."""
     yield from swapped_pairs(scene, badness, prior)
     yield from swapped_columns(table, scene, scenes, prior)
+    yield from repeated_columns(scene, prior)
     yield from swapped_rows(scene, prior)
     yield from shifted_figures(scene, badness, prior)
