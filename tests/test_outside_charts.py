@@ -65,8 +65,10 @@ def test_decoding_agrees_with_a_join(case: Case) -> None:
     chart = plain[0]
     used = {c.name for c in chart.keys}
     d = alone(case.table, chart)
-    parts = tuple(p if p.name in used else replace(p, leave_at=0) for p in d.parts)
-    table = loaded(replace(d, parts=parts), case.layout)
+    selectors = tuple(s for s in d.selectors if s.kind != "taps")
+    parts = tuple(p if p.name in used else replace(p, leave_at=0) for s in selectors for p in d.parts if p.selector == s.name)
+    d = replace(d, selectors=selectors, parts=parts)
+    table = loaded(d, case.layout)
     model = chart.heads[0].values[-1] if chart.heads else None
     engine = Engine(table, Facts(model=model))
     for board in joined(chart).to_dict("records"):
