@@ -199,8 +199,9 @@ def _ring(sheet: Sheet, picture: Picture, room: float) -> None:
         cu, cv = cos(angle), sin(angle)
         at_hole.append((middle_u + radius * cu, middle_v + radius * cv))
         sheet.hole(*at_hole[-1], line, at)
-        reach = radius + HOLE * 0.5 * (abs(cu) + abs(cv)) + 2
-        sheet.word(middle_u + (reach + sheet.u_of(mark) / 2 + 1) * cu, middle_v + (reach + sheet.v_of(mark) / 2 + 1) * cv, mark)
+        aside, over = sheet.u_of(mark) / 2 + HOLE / 2 + 5, sheet.v_of(mark) / 2 + HOLE / 2 + 5
+        reach = radius + min(aside / max(abs(cu), 1e-9), over / max(abs(cv), 1e-9))
+        sheet.word(middle_u + reach * cu, middle_v + reach * cv, mark)
     if line.changed and line.was is not None and line.filled is not None:
         short = (radius - HOLE * 0.75 - 3) / radius
         ends = [(middle_u + (u - middle_u) * short, middle_v + (v - middle_v) * short) for u, v in (at_hole[line.was], at_hole[line.filled])]
