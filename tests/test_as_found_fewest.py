@@ -11,11 +11,11 @@ from itertools import product
 import pytest
 
 from selector.air.figure import given
-from selector.job.fewest import fewest, mark
+from selector.job.fewest import fewest
 from selector.job.wanted import Wanted
 from selector.solve.engine import Engine
 from selector.solve.facts import Facts
-from selector.solve.marks import read_marks, setting_of
+from selector.solve.marks import mark, read_marks, setting_of
 from selector.table.build import build_table
 from selector.table.library import load
 from selector.table.model import Setting, Table
@@ -278,7 +278,7 @@ def test_a_held_position_is_named_where_it_is_to_blame() -> None:
     answer = fewest(engine, found, [window("cooling", "second", 1290, 1300)], {sw3: 1})
     # with SW1-3 ON the rows are 1,130 and 1,520 (or do not use): 1,520 - 12 % = 1,337.6 and 1,130 + 6 % = 1,197.8 are nearest
     assert answer.setting is None
-    assert "SW1-3 held at on" in [o.words for o in answer.against]
+    assert "SW1-3 held at ON" in [o.words for o in answer.against]
     assert fewest(engine, found, [window("cooling", "second", 1290, 1300)]).setting is not None
 
 

@@ -22,7 +22,7 @@ from selector.cli.common import figure, head, indented, number
 from selector.solve.decode import Decoded, Values
 from selector.solve.engine import Engine
 from selector.solve.evaluate import beyond
-from selector.solve.marks import marks_of
+from selector.solve.marks import mark, mark_by_part, marks_of
 from selector.solve.together import Energised
 from selector.table.model import No, Table
 
@@ -101,7 +101,7 @@ def _when(table: Table, which: tuple[tuple[int, int], ...]) -> str:
     if not which:
         return ""
     part = table.parts[which[0][0]]
-    return f" ({part.name}={' or '.join(part.word(at) for _, at in which)})"
+    return f" ({part.name}={' or '.join(mark(table, part.index, at) for _, at in which)})"
 
 
 def _spoken(decoded: Decoded) -> list[str]:
@@ -136,7 +136,7 @@ def data(engine: Engine, decoded: Decoded, running: Energised | None) -> dict[st
         "table": table.name,
         "unit": {"airflow": table.units.airflow, "temperature": table.units.temperature, "pressure": table.units.pressure},
         "marks": marks_of(decoded.setting, table),
-        "setting": {p.name: p.word(at) for p, at in zip(table.parts, decoded.setting, strict=True)},
+        "setting": mark_by_part(decoded.setting, table),
         "unread": [table.parts[i].name for i in decoded.unread],
         "differences": [{"selector": d.selector, "fact": d.fact, "board": d.board, "known": d.known} for d in decoded.differences],
         "calls": [call_data(a) for a in decoded.answers.values()],

@@ -11,11 +11,11 @@ from selector.cli.common import figure, head, indented, number, percent
 from selector.solve.engine import Engine
 from selector.solve.evaluate import CallAnswer, StageAnswer, beyond, evaluate
 from selector.solve.find import FindResult, Found, Miss, Request
-from selector.solve.marks import marks_of
+from selector.solve.marks import mark, mark_by_part, marks_of
 from selector.solve.space import Space
 from selector.solve.targets import Target, got
 from selector.table.cautions import cautions
-from selector.table.model import Setting, Table
+from selector.table.model import Table
 
 
 def lines(engine: Engine, request: Request, result: FindResult, *, wide: bool, drawn: str) -> list[str]:
@@ -63,7 +63,7 @@ def _touched(engine: Engine, space: Space, found: Found) -> tuple[bool, bool]:
 
 def _kept(table: Table, space: Space) -> list[str]:
     out = []
-    facts = [f"{table.parts[i].name} on {table.parts[i].word(at)}" for i, (at, why) in space.fixed.items() if why == "fact"]
+    facts = [f"{table.parts[i].name} on {mark(table, i, at)}" for i, (at, why) in space.fixed.items() if why == "fact"]
     if facts:
         out.append(f"set from the equipment, not searched: {', '.join(facts)}")
     if space.delivered_used:
@@ -105,9 +105,7 @@ def _moves(table: Table, request: Request, space: Space, found: Found) -> str:
         return told + (f"moves elsewhere: {len(found.changed)}" if found.changed else "no moves are counted")
     if not found.changed:
         return f"no moves: this is the board {start}"
-    moves = ", ".join(
-        f"{table.parts[i].name} {table.parts[i].word(space.baseline[i])} -> {table.parts[i].word(found.setting[i])}" for i in found.changed
-    )
+    moves = ", ".join(f"{table.parts[i].name} {mark(table, i, space.baseline[i])} -> {mark(table, i, found.setting[i])}" for i in found.changed)
     return f"{len(found.changed)} move{'s' if len(found.changed) > 1 else ''} from {start}: {moves}"
 
 
@@ -143,7 +141,7 @@ def _miss(engine: Engine, request: Request, miss: Miss) -> list[str]:
             s = miss.nearest.answers[t.call].stage(t.stage)
             out.append(f"    {s.title}: {stage_text(table, s)}, asked {t.text}")
     if miss.blame:
-        names = [f"{table.parts[p].name}={table.parts[p].word(request.held[p])}" for p in miss.blame]
+        names = [f"{table.parts[p].name}={mark(table, p, request.held[p])}" for p in miss.blame]
         which = names[0] if len(names) == 1 else f"{'all' if miss.together else 'any one'} of {', '.join(names)}"
         out.append(f"  a setting fits without holding {which}")
     if not miss.refused and miss.nearest is None and not miss.blame:
@@ -151,20 +149,15 @@ def _miss(engine: Engine, request: Request, miss: Miss) -> list[str]:
     return out
 
 
-def setting_data(table: Table, setting: Setting) -> dict[str, str]:
-    """Part -> printed mark."""
-    return {p.name: p.word(at) for p, at in zip(table.parts, setting, strict=True)}
-
-
 def _found_data(engine: Engine, found: Found) -> dict[str, Any]:
     table = engine.table
     pages, notes = pages_and_notes(table, found.answers)
     return {
         "marks": marks_of(found.setting, table),
-        "setting": setting_data(table, found.setting),
+        "setting": mark_by_part(found.setting, table),
         "deviation": float(found.deviation),
         "exact": str(found.deviation),
-        "moves": [{"part": table.parts[i].name, "to": table.parts[i].word(found.setting[i])} for i in found.changed],
+        "moves": [{"part": table.parts[i].name, "to": mark(table, i, found.setting[i])} for i in found.changed],
         "calls": [call_data(a) for a in found.answers.values()],
         "pages": pages,
         "notes": notes,
@@ -206,6 +199,3 @@ def data(engine: Engine, request: Request, result: FindResult) -> dict[str, Any]
             "to blame": [table.parts[p].name for p in miss.blame],
         },
     }
-
-
-__all__ = ["data", "figure", "lines", "setting_data"]

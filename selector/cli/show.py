@@ -154,6 +154,8 @@ def chart_lines(chart: Chart) -> list[str]:
 
 def data(table: Table, model: str | None) -> dict[str, object]:
     """The same as JSON."""
+    from selector.solve.marks import mark_by_part
+
     return {
         "version": 1,
         "table": table.name,
@@ -172,5 +174,5 @@ def data(table: Table, model: str | None) -> dict[str, object]:
             for c in table.charts.values()
         ],
         "calls": [{"call": title, "formula": text} for title, text in formulas(table)],
-        "delivered": {p.name: p.word(at) for p, at in zip(table.parts, table.delivered(model), strict=True)},
+        "delivered": mark_by_part(table.delivered(model), table),
     }

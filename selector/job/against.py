@@ -13,6 +13,7 @@ from selector.job.wanted import HIGHEST
 from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
 from selector.solve.find import Found, Request, find
+from selector.solve.marks import mark
 from selector.solve.targets import Target, point_of
 from selector.table.model import No, Setting, Table
 
@@ -100,7 +101,7 @@ def _windows(targets: Sequence[Target]) -> list[_Constraint]:
 
 
 def _holds(table: Table, held: Mapping[int, int]) -> list[_Constraint]:
-    return [_Constraint(words=f"{table.parts[p].name} held at {table.parts[p].word(at)}", held=(p, at)) for p, at in held.items()]
+    return [_Constraint(words=f"{table.parts[p].name} held at {mark(table, p, at)}", held=(p, at)) for p, at in held.items()]
 
 
 def _limits(engine: Engine) -> list[_Constraint]:

@@ -7,13 +7,13 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from selector.job import complaints
-from selector.job.fewest import Fewest, mark
+from selector.job.fewest import Fewest
 from selector.job.standing import Standing
 from selector.job.unread import Look, Unread
 from selector.job.wanted import Wanted, flow, whys, window_text
 from selector.solve.engine import Engine
 from selector.solve.evaluate import Judged
-from selector.solve.marks import marks_of
+from selector.solve.marks import mark, marks_of
 from selector.table.cautions import CUT, cautions
 from selector.table.model import No, Setting, Table
 from selector.table.units import format_number

@@ -16,17 +16,9 @@ from selector.solve.checked import decoded_back
 from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
 from selector.solve.find import Found, Request, find
+from selector.solve.marks import mark
 from selector.solve.targets import Target
-from selector.table.kinds import KINDS
-from selector.table.model import ABSENT, Chart, No, Row, Setting, Table
-
-
-def mark(table: Table, part: int, at: int | None) -> str:
-    """A position as it is printed on the board: `ON`, `CLOSED`, `B`; `?` where it couldn't be read."""
-    one = table.parts[part]
-    if at is None or at == ABSENT:
-        return one.word(at)
-    return KINDS[table.selectors[one.selector].kind].printed(one)[at]
+from selector.table.model import Chart, No, Row, Setting, Table
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -7,15 +7,14 @@ from fractions import Fraction
 from selector.air.figure import Figure
 from selector.job.aims import Bound, StageAim
 from selector.job.expected import Expected
-from selector.job.fewest import mark
 from selector.job.house import House
 from selector.job.measuring import to_measure
 from selector.job.plan import Choice, Plan
 from selector.job.plan_text import care, trade
 from selector.job.settled import ComingUp
 from selector.job.why import plan_figures, why_data
-from selector.solve.marks import marks_of
-from selector.table.model import No, Setting, Table
+from selector.solve.marks import mark, mark_by_part, marks_of
+from selector.table.model import No, Table
 from selector.table.units import convert, rise
 
 Data = dict[str, object]
@@ -31,7 +30,7 @@ def data_of(plan: Plan, *, why: bool = False) -> Data:
         "board_model": house.known.facts.board_model,
         "units": {"airflow": table.units.airflow, "temperature": table.units.temperature, "pressure": table.units.pressure},
         "from": "as delivered" if plan.delivered else "as found",
-        "before": marks(plan.baseline, table),
+        "before": mark_by_part(plan.baseline, table),
         "first": list(plan.first),
         "targets": [_target(one, house) for one in house.aims],
         "setting": None if plan.best is None else _choice(plan.best, plan),
@@ -49,11 +48,6 @@ def data_of(plan: Plan, *, why: bool = False) -> Data:
     if why:
         out["why"] = why_data(plan_figures(plan))
     return out
-
-
-def marks(setting: Setting, table: Table) -> dict[str, str]:
-    """Selector part -> the mark printed on the board."""
-    return {part.name: mark(table, part.index, setting[part.index]) for part in table.parts}
 
 
 def _number(value: Fraction | None) -> float | None:
@@ -98,7 +92,7 @@ def _choice(choice: Choice, plan: Plan) -> Data:
     table = plan.house.table
     return {
         "marks": marks_of(choice.setting, table),
-        "positions": marks(choice.setting, table),
+        "positions": mark_by_part(choice.setting, table),
         "deviation": float(choice.deviation),
         "moves": [{"part": table.parts[m.part].name, "from": mark(table, m.part, m.was), "to": mark(table, m.part, m.to)} for m in choice.moves],
         "stages": [stage_data(s, table) for s in choice.stages],

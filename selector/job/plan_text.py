@@ -8,13 +8,12 @@ from fractions import Fraction
 from selector.air.figure import Figure, written
 from selector.job.aims import Aim, StageAim
 from selector.job.expected import Expected, State
-from selector.job.fewest import mark
 from selector.job.house import House
 from selector.job.measuring import to_measure
 from selector.job.plan import Choice, Plan
 from selector.job.settled import ComingUp
 from selector.job.shown_units import airflow, difference, shown_arithmetic, temperature, whole_arithmetic, window
-from selector.solve.marks import marks_of
+from selector.solve.marks import mark, marks_of
 from selector.table.cautions import CUT, cautions
 from selector.table.model import No, Setting, Table
 from selector.table.units import format_number, plain

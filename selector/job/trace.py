@@ -10,8 +10,8 @@ from fractions import Fraction
 from selector.air import shown, shown_duct
 from selector.air.figure import FUNCTIONS, Figure, Worked, given, renamed
 from selector.solve.evaluate import CallAnswer, StageAnswer, Trail
+from selector.solve.marks import mark
 from selector.solve.readings import weights
-from selector.table.kinds import KINDS
 from selector.table.model import Chart, Fact, Key, Row, Table, Word
 from selector.table.units import plain
 
@@ -164,8 +164,7 @@ def row_words(table: Table, chart: Chart, row: Row) -> str:
 def _printed(table: Table, key: Key, at: int) -> str:
     if key.kind != "part":
         return key.values[at]
-    part = table.parts[key.part]
-    return KINDS[table.selectors[part.selector].kind].printed(part)[at]
+    return mark(table, key.part, at)
 
 
 def _pairs(chart: Chart, row: Row, head: Key, i: int, j: int) -> list[tuple[Fraction, Fraction]]:

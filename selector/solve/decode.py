@@ -8,10 +8,9 @@ from fractions import Fraction
 
 from selector.solve.engine import Engine, Point
 from selector.solve.evaluate import Board, CallAnswer, evaluate
-from selector.solve.instructions import Instruction, finished
+from selector.solve.reach import airflows_over
 from selector.solve.readings import Outcome, Reading
-from selector.solve.space import Space, Why, declared_position, groups_of, read_back
-from selector.solve.walk import Outcomes, walk
+from selector.solve.space import Space, Why, declared_position, read_back
 from selector.table.model import Atom, Call, Named, No, Setting
 from selector.value import ByFields
 
@@ -77,10 +76,10 @@ def _values(engine: Engine, call: Call, stage: str, setting: Setting, airflow: F
     needed = [p for p in dict.fromkeys(p for i in instructions for r in i.readings for p in r.parts) if p in unread]
     if not needed:
         return Values(airflows=(airflow,), noes=()) if isinstance(airflow, Fraction) else Values(airflows=(), noes=(airflow,))
-    return _completions(engine, instructions, point, setting, needed)
+    return _completions(engine, point, setting, needed)
 
 
-def _completions(engine: Engine, instructions: tuple[Instruction, ...], point: Point, setting: Setting, needed: list[int]) -> Values:
+def _completions(engine: Engine, point: Point, setting: Setting, needed: list[int]) -> Values:
     table = engine.table
     fixed: dict[int, tuple[int | None, Why]] = {i: (at, "as found") for i, at in enumerate(setting) if i not in needed}
     space = Space(
@@ -90,19 +89,7 @@ def _completions(engine: Engine, instructions: tuple[Instruction, ...], point: P
         weights=dict.fromkeys(needed, 0),
         domains={i: tuple(range(len(table.parts[i].positions))) for i in needed},
     )
-    readings = tuple(dict.fromkeys(r for i in instructions for r in i.readings))
-    look = read_back(engine, setting)
-    groups = groups_of(engine, space, readings, 1, look)
-    homes = {p: n for n, g in enumerate(groups) for p in g.parts}
-    states = walk(point.call, instructions, [point.airflow], groups, Outcomes(space, groups, homes, look), set(range(len(groups))), 1)
-    airflows: set[Fraction] = set()
-    noes: dict[str, No] = {}
-    for _, registers in states:
-        x = finished(dict(registers).get(point.airflow))
-        if isinstance(x, No):
-            noes.setdefault(x.kind, x)
-        else:
-            airflows.add(x)
+    airflows, noes = airflows_over(engine, space, point, read_back(engine, setting))
     which: dict[Fraction, tuple[tuple[int, int], ...]] = {}
     if len(needed) == 1:
         for at in range(len(table.parts[needed[0]].positions)):
@@ -110,7 +97,7 @@ def _completions(engine: Engine, instructions: tuple[Instruction, ...], point: P
             x = board.airflow(point)
             if isinstance(x, Fraction):
                 which[x] = (*which.get(x, ()), (needed[0], at))
-    return Values(airflows=tuple(sorted(airflows)), noes=tuple(noes.values()), which=which)
+    return Values(airflows=airflows, noes=noes, which=which)
 
 
 def _words(engine: Engine, atom: Atom | None, call: Call, stage: str, setting: Setting) -> tuple[object, ...]:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from selector.problems import Problem, Refused, close_match
 from selector.table.kinds import KINDS
 from selector.table.kinds.base import MarkError, read_one
-from selector.table.model import No, Part, Setting, Table
+from selector.table.model import ABSENT, No, Part, Setting, Table
 from selector.table.words import Names
 
 
@@ -101,8 +101,21 @@ def setting_of(marks: dict[int, int | None], table: Table) -> Setting:
     return tuple(marks.get(p.index) for p in table.parts)
 
 
+def mark(table: Table, part: int, at: int | None) -> str:
+    """A position as it is printed on the board: `ON`, `CLOSED`, `B`; `?` where it couldn't be read."""
+    one = table.parts[part]
+    if at is None or at == ABSENT:
+        return one.word(at)
+    return KINDS[table.selectors[one.selector].kind].printed(one)[at]
+
+
+def mark_by_part(setting: Setting, table: Table) -> dict[str, str]:
+    """Each part's name to the mark it stands at."""
+    return {part.name: mark(table, part.index, at) for part, at in zip(table.parts, setting, strict=True)}
+
+
 def marks_of(setting: Setting, table: Table, only: Iterable[int] | None = None) -> str:
-    """The setting as it would be typed: `SW1=00110100 J2=C`. Banks print 0 and 1 where they take them, else their words."""
+    """The setting as it would be typed: `SW1=00110100 J2=C`. Banks print 0 and 1 where these mean off and on, else the words printed beside them."""
     wanted = None if only is None else set(only)
     out: list[str] = []
     for selector in table.selectors.values():
@@ -111,17 +124,16 @@ def marks_of(setting: Setting, table: Table, only: Iterable[int] | None = None) 
             parts = [p for p in parts if p.index in wanted]
         if not parts:
             continue
-        if len(parts) == len(selector.parts) and KINDS[selector.kind].upright:
-            out.append(f"{selector.name}={_bank(parts, setting)}")
+        kind = KINDS[selector.kind]
+        words = [mark(table, p.index, setting[p.index]) for p in parts]
+        bank = kind.upright and len(parts) == len(selector.parts)
+        if bank and kind.digits(parts[0]):
+            out.append(f"{selector.name}=" + "".join("?" if setting[p.index] is None else str(setting[p.index]) for p in parts))
+        elif bank and not any(" " in word for word in words):
+            out.append(f'{selector.name}="{" ".join(words)}"')
         else:
-            out.extend(f"{p.name}={_quoted(p.word(setting[p.index]))}" for p in parts)
+            out.extend(f"{p.name}={_quoted(word)}" for p, word in zip(parts, words, strict=True))
     return " ".join(out)
-
-
-def _bank(parts: Sequence[Part], setting: Setting) -> str:
-    if "0" in parts[0].marks:
-        return "".join("?" if setting[p.index] is None else str(setting[p.index]) for p in parts)
-    return '"' + " ".join(p.word(setting[p.index]) for p in parts) + '"'
 
 
 def _quoted(text: str) -> str:

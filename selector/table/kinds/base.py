@@ -57,6 +57,10 @@ class Kind(ByFields):
     printed: Callable[[Part], tuple[str, ...]] = as_declared
     upright: bool = False
 
+    def digits(self, part: Part) -> bool:
+        """True for a switch that may be written 0 for its first position and 1 for its second."""
+        return self.upright and part.marks.get("0") == 0 and part.marks.get("1") == 1
+
     def picture(self, selector: Selector, parts: Sequence[Part], setting: Setting, before: Setting | None = None, turned: int = 0) -> Picture:
         """What a person sees in a setting of the whole board, and what it was before; the board turned so many degrees clockwise.
 
@@ -67,7 +71,7 @@ class Kind(ByFields):
             kind=selector.kind,
             form=self.form,
             lines=tuple(_line(selector, part, self.printed(part), setting, before) for part in parts),
-            digits=self.upright and parts[0].marks.get("0") == 0 and parts[0].marks.get("1") == 1,
+            digits=self.digits(parts[0]),
             turned=(selector.turned + (0 if self.form == "list" else turned)) % 360,
         )
 
