@@ -9,11 +9,13 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
+from selector.page.draw_svg import figure_svg
 from selector.page.plot import shown, stretched, ticks
-from selector.page.plot_duct import duct_plot, duct_svg, duct_text
-from selector.page.plot_ramp import average, ramp_svg, ramp_text, seconds_below, stretches
-from selector.page.plot_reach import reach_svg, reach_text
-from selector.page.plot_rise import inside, judgement, rise_svg, rise_text
+from selector.page.plot_duct import duct_plot
+from selector.page.plot_ramp import average, ramp_plot, seconds_below, stretches
+from selector.page.plot_reach import Reach
+from selector.page.plot_rise import inside, judgement, rise_plot
+from selector.page.plots import Shown, plot_as_figure, plots_text
 
 SVG = "{http://www.w3.org/2000/svg}"
 STATIC = (25, 75, 125, 175, 225)
@@ -32,11 +34,16 @@ def xy(element: ElementTree.Element) -> tuple[float, float]:
     return float(element.attrib["x"]), float(element.attrib["y"])
 
 
+def svg(plot: Shown) -> str:
+    """A plot as SVG."""
+    return figure_svg(plot_as_figure(plot))
+
+
 class Read:
     """A plot's SVG, read by its scale: places of tick labels give back values."""
 
-    def __init__(self, svg: str) -> None:
-        self.root = ElementTree.fromstring(svg)
+    def __init__(self, plot: Shown) -> None:
+        self.root = ElementTree.fromstring(svg(plot))
         self.texts = [(e.text or "", *xy(e), e.attrib.get("text-anchor", "start")) for e in self.root.iter(f"{SVG}text")]
         numbers = [(t, x, y, a) for t, x, y, a in self.texts if t.replace(",", "").replace(".", "").lstrip("-").isdecimal()]
         bottom = max(y for _, _, y, a in numbers if a == "middle")
@@ -68,20 +75,20 @@ def near(line: list[tuple[float, float]], wanted: list[tuple[float, float]], x_o
 
 def test_taps_and_ducts_cross_where_the_page_says() -> None:
     """Wickerby page, question 5: 100 Pa measured with tap 4 running (495 L/s)."""
-    text = "\n".join(duct_text(CURVES, (100, 495), airflow_unit="L/s", pressure_unit="Pa"))
+    text = "\n".join(plots_text([duct_plot(CURVES, (100, 495), airflow_unit="L/s", pressure_unit="Pa")]))
     for line in ("1: 297.3 L/s at 36.1 Pa", "2: 358.5 L/s at 52.5 Pa", "3: 425.5 L/s at 73.9 Pa", "5: 562.2 L/s at 129 Pa"):
         assert line in text
 
 
 def test_charted_curves_are_drawn_through_the_printed_figures() -> None:
-    read = Read(duct_svg(CURVES, (100, 495), 200, airflow_unit="L/s", pressure_unit="Pa"))
+    read = Read(duct_plot(CURVES, (100, 495), 200, airflow_unit="L/s", pressure_unit="Pa"))
     for values in WICKERBY.values():
         wanted = [(float(q), float(p)) for p, q in zip(STATIC, values, strict=True)]
         assert any(near(line, wanted, 2, 1) for line in read.lines())
 
 
 def test_the_duct_curve_goes_with_airflow_squared() -> None:
-    read = Read(duct_svg(CURVES, (100, 495), airflow_unit="L/s", pressure_unit="Pa"))
+    read = Read(duct_plot(CURVES, (100, 495), airflow_unit="L/s", pressure_unit="Pa"))
     ducts = max(read.lines(), key=len)
     for q, p in ducts:
         assert p == pytest.approx(100 * (q / 495) ** 2, abs=2)
@@ -103,7 +110,7 @@ def test_a_ramp_by_hand() -> None:
     assert [q for _, _, q in found] == pytest.approx([540, 936, 1200])
     assert average(found) == pytest.approx(1028.4)
     assert seconds_below(found, 1050) == 300
-    text = "\n".join(ramp_text(STEPS, 1200, 600, 1050, ((90, 40),)))
+    text = "\n".join(plots_text([ramp_plot(STEPS, 1200, 600, 1050, ((90, 40),))]))
     assert "average over 600 s: 1,028.4 cfm, 85.7 % of 1,200" in text
     assert "300 s below the floor of 1,050 cfm" in text
     assert "runs on 90 s after the call" in text
@@ -116,20 +123,20 @@ def test_a_call_shorter_than_its_ramp_ends_inside_it() -> None:
 
 
 def test_the_ramp_is_drawn_in_steps() -> None:
-    read = Read(ramp_svg(STEPS, 1200, 600, 1050, ((90, 40),)))
+    read = Read(ramp_plot(STEPS, 1200, 600, 1050, ((90, 40),)))
     wanted = [(0, 540), (60, 540), (60, 936), (300, 936), (300, 1200), (600, 1200), (600, 480), (690, 480)]
     assert any(near(line, [(float(a), float(b)) for a, b in wanted], 2, 4) for line in read.lines())
 
 
 def test_rise_by_hand() -> None:
     """Corvane page, question 2: 76,000 / (1.08 x 1,250.8) = 56.3 F, plate 35 to 65."""
-    text = "\n".join(rise_text(76_000, (900, 2000), (35, 65), 1250.8))
+    text = "\n".join(plots_text([rise_plot(76_000, (900, 2000), (35, 65), 1250.8)]))
     assert "1,250.8 cfm: 76,000 / (1.08 x 1,250.8) = 56.3 F" in text.replace("\n  ", " ")
     assert "plate 35 to 65 F, margin 5 F" in text
 
 
 def test_the_rise_curve_falls_as_airflow_rises() -> None:
-    read = Read(rise_svg(76_000, (900, 2000), (35, 65), 1250.8))
+    read = Read(rise_plot(76_000, (900, 2000), (35, 65), 1250.8))
     curve = max(read.lines(), key=len)
     for q, rise in curve:
         assert rise == pytest.approx(76_000 / (1.08 * q), abs=0.5)
@@ -164,12 +171,13 @@ REACH = (720, 860, 990, 1130, 1197.8, 1380, 1520)
 
 
 def test_reachable_airflows_stand_where_the_scale_says() -> None:
-    lines = reach_text(REACH, target=1200, window=(1050, 1350), chosen=1197.8, columns=72)
+    asked = Reach(title="Airflow", unit="cfm", airflows=REACH, target=(1200, 1200), window=(1050, 1350), chosen=1197.8, measured=(1080, 1160, 1240))
+    lines = plots_text([asked], columns=72)
     cells = {line[:10].strip(): line[10:] for line in lines}
-    scale, labels = lines[4], lines[5]
+    scale, labels = lines[6], lines[7]
     places = [i for i, c in enumerate(scale) if c == "+"]
     values = [float(t.replace(",", "")) for t in labels.split()]
-    for name, sign, wanted in (("target", "o", 1200), ("chosen", "#", 1197.8), ("window", "[", 1050), ("window", "]", 1350)):
+    for name, sign, wanted in (("target", "o", 1200), ("chosen", "#", 1197.8), ("window", "[", 1050), ("window", "]", 1350), ("measured", "@", 1160)):
         column = cells[name].index(sign) + 10
         assert np.interp(column, places, values) == pytest.approx(wanted, abs=12)
     strokes = [i + 10 for i, c in enumerate(cells["reachable"]) if c == "|"]
@@ -179,7 +187,8 @@ def test_reachable_airflows_stand_where_the_scale_says() -> None:
 
 
 def test_reachable_airflows_are_strokes_in_the_drawing() -> None:
-    root = ElementTree.fromstring(reach_svg(REACH, target=1200, window=(1050, None), chosen=1197.8))
+    asked = Reach(title="Airflow", unit="cfm", airflows=REACH, target=(1200, 1200), window=(1050, None), chosen=1197.8)
+    root = ElementTree.fromstring(svg(asked))
     strokes = [e.attrib["points"] for e in root.iter(f"{SVG}polyline")]
     upright = [
         s for s in strokes if len({p.split(",")[0] for p in s.split()}) == 1 and abs(np.ptp([float(p.split(",")[1]) for p in s.split()]) - 16) < 0.01
@@ -189,19 +198,37 @@ def test_reachable_airflows_are_strokes_in_the_drawing() -> None:
 
 
 def test_nothing_reachable_is_said() -> None:
-    assert "no airflow can be reached" in reach_text((), target=1200)
+    assert "no airflow can be reached" in plots_text([Reach(title="Airflow", unit="cfm", airflows=(), target=(1200, 1200))])
+
+
+def test_a_delay_is_no_running_below_the_floor() -> None:
+    """30 s standing, 60 s at 540, then 1,200 to 600 s: (60 x 540 + 510 x 1,200) / 600 = 1,074; 60 s below 1,050."""
+    plot = ramp_plot([(30, 0), *STEPS[:1], (0, 100)], 1200, 600, 1050)
+    assert plot.notes == ("average over 600 s: 1,074 cfm, 89.5 % of 1,200", "60 s below the floor of 1,050 cfm (the bar along the seconds)")
+    assert [(s.low, s.high) for s in plot.spans] == [(30, 90)]
+
+
+def test_a_range_aimed_at_and_a_window_that_nothing_meets_are_said() -> None:
+    asked = Reach(title="Airflow", unit="cfm", airflows=REACH, target=(1100, 1300), window=(1300, 1200), chosen=1380)
+    assert asked.notes[1:] == (
+        "target 1,100 to 1,300 cfm",
+        "window: at least 1,300, at most 1,200 cfm, and no airflow is both",
+        "chosen 1,380 cfm, 6.15 % from the target",
+    )
+    assert not any("[" in line for line in plots_text([asked]))
 
 
 @pytest.mark.parametrize("columns", [40, 60, 80])
 @pytest.mark.parametrize("wide", [False, True])
 def test_plots_fit_their_columns(columns: int, wide: bool) -> None:
     plots = (
-        reach_text(REACH, target=1200, window=(None, 1350), chosen=1197.8, columns=columns, wide=wide),
-        duct_text(CURVES, (100, 495), 200, airflow_unit="L/s", pressure_unit="Pa", columns=columns, wide=wide),
-        ramp_text(STEPS, 1200, 600, 1050, columns=columns, wide=wide),
-        rise_text(76_000, (900, 2000), (35, 65), 1250.8, columns=columns, wide=wide),
+        Reach(title="Airflow in cooling second", unit="cfm", airflows=REACH, target=(1200, 1250), window=(None, 1350), chosen=1197.8),
+        duct_plot(CURVES, (100, 495), 200, airflow_unit="L/s", pressure_unit="Pa"),
+        ramp_plot(STEPS, 1200, 600, 1050),
+        rise_plot(76_000, (900, 2000), (35, 65), 1250.8),
     )
-    for lines in plots:
+    for plot in plots:
+        lines = plots_text([plot], columns=columns, wide=wide)
         assert max(map(len, lines)) <= columns
         assert wide or all(line.isascii() for line in lines)
 

@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
 import click
 
 from selector.cli.common import complete_marks, complete_table, complete_target, fact_options, within_bounds
+from selector.cli.plots import Plots, columns, plot_options
+
+if TYPE_CHECKING:
+    from selector.page.plots import Shown
+    from selector.solve.engine import Engine
+    from selector.solve.find import FindResult, Request
 
 
 @click.command("find")
@@ -21,6 +30,7 @@ from selector.cli.common import complete_marks, complete_table, complete_target,
     "--draw", "drawn", type=click.Choice(["first", "all", "none"]), default="first", show_default=True, help="Settings whose board is drawn."
 )
 @click.option("--wide", is_flag=True, help="Draw with line characters.")
+@plot_options
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
 def command(
     table: str,
@@ -32,6 +42,7 @@ def command(
     near: str,
     drawn: str,
     wide: bool,
+    plots: Plots,
     as_json: bool,
 ) -> int:
     """\b
@@ -83,5 +94,13 @@ def command(
 
         print_json(data(engine, request, result))
     else:
-        click.echo("\n".join(lines(engine, request, result, wide=wide, drawn=drawn)))
+        click.echo("\n".join(lines(engine, request, result, wide=wide, drawn=drawn, columns=columns())))
+    plots.give(lambda: _plots(engine, request, result), wide=wide)
     return 0 if result.found else 1
+
+
+def _plots(engine: Engine, request: Request, result: FindResult) -> Sequence[Shown]:
+    from selector.page.plots_find import find_plots
+
+    with within_bounds():
+        return find_plots(engine, request, result)

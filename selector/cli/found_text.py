@@ -18,7 +18,7 @@ from selector.table.cautions import cautions
 from selector.table.model import Table
 
 
-def lines(engine: Engine, request: Request, result: FindResult, *, wide: bool, drawn: str) -> list[str]:
+def lines(engine: Engine, request: Request, result: FindResult, *, wide: bool, drawn: str, columns: int = 80) -> list[str]:
     """The answer for people."""
     table = engine.table
     out = [head(table, engine.plate_model()), *beyond(engine)]
@@ -28,7 +28,10 @@ def lines(engine: Engine, request: Request, result: FindResult, *, wide: bool, d
             f"deviations within {points} point{'s' if points != '1' else ''} count as equal, fewest moves first (--near 0: strictly by deviation)"
         )
     for i, found in enumerate(result.found, 1):
-        out += ["", *_found(engine, request, result.space, found, i, wide=wide, drawn=drawn == "all" or (drawn == "first" and i == 1))]
+        out += [
+            "",
+            *_found(engine, request, result.space, found, i, wide=wide, columns=columns if drawn == "all" or (drawn == "first" and i == 1) else 0),
+        ]
     if result.nearer is not None:
         out += ["", *_nearer(engine, request, result.nearer)]
     if result.miss is not None:
@@ -71,7 +74,8 @@ def _kept(table: Table, space: Space) -> list[str]:
     return out
 
 
-def _found(engine: Engine, request: Request, space: Space, found: Found, rank: int, *, wide: bool, drawn: bool) -> list[str]:
+def _found(engine: Engine, request: Request, space: Space, found: Found, rank: int, *, wide: bool, columns: int) -> list[str]:
+    """One setting, its board drawn in so many columns (0: not drawn)."""
     table = engine.table
     out = [f"{rank}. {marks_of(found.setting, table)}   deviation {percent(found.deviation, 2)}"]
     asked = {(t.call, t.stage): t for t in request.targets}
@@ -83,11 +87,11 @@ def _found(engine: Engine, request: Request, space: Space, found: Found, rank: i
     width = max(len(g[0]) for g in grid)
     middle = max(len(g[1]) for g in grid)
     out += [f"   {name:<{width}}  {text:<{middle}}  {aim}".rstrip() for name, text, aim in grid]
-    if drawn:
+    if columns:
         from selector.page.draw_text import board_text
 
         before = tuple(now if was is None else was for was, now in zip(space.baseline, found.setting, strict=True))
-        out += ["", *indented(board_text(table, found.setting, before, wide=wide), 3), ""]
+        out += ["", *indented(board_text(table, found.setting, before, wide=wide, columns=columns - 3), 3), ""]
     out.append("   " + _moves(table, request, space, found))
     pages, notes = pages_and_notes(table, found.answers)
     if pages:

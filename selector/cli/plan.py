@@ -2,21 +2,44 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
 import click
 
+from selector.cli.common import within_bounds
 from selector.cli.jobs import give, job_arguments, job_of
+from selector.cli.plots import Plots, plot_options
+
+if TYPE_CHECKING:
+    from selector.job.plan import Plan
+    from selector.page.plots import Shown
 
 
 @click.command("plan")
 @job_arguments
-def command(job: str, facts: tuple[str, ...], why: bool, save: str | None, as_json: bool) -> int:
+@plot_options
+def command(job: str, facts: tuple[str, ...], why: bool, save: str | None, as_json: bool, plots: Plots) -> int:
     """\b
     Example: selector plan corvane-k14 model=080 tons=3 "heat input=80 MBH" climate=humid "altitude=5,000 ft"
 
     From the facts of a house to one setting for the whole board: targets with their arithmetic, the moves, what to expect and what to
     measure. Give a job file, or a table and facts; --save writes the facts as a job file.
     """
-    from selector.job.plan_report import plan_report
+    from selector.job.house import house_of
+    from selector.job.plan import plan
+    from selector.job.plan_report import report_of
 
     typed = job_of(job, facts, save)
-    return give(lambda: plan_report(typed, why=why), why=why, as_json=as_json)
+    with within_bounds():
+        found = plan(house_of(typed))
+    code = give(lambda: report_of(found, why=why), why=why, as_json=as_json)
+    plots.give(lambda: _plots(found))
+    return code
+
+
+def _plots(found: Plan) -> Sequence[Shown]:
+    from selector.page.plots_job import plan_plots
+
+    with within_bounds():
+        return plan_plots(found)

@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
 import click
 
+from selector.cli.common import within_bounds
 from selector.cli.jobs import give, job_arguments, job_of
+from selector.cli.plots import Plots, plot_options
+
+if TYPE_CHECKING:
+    from selector.job.verify import Verified
+    from selector.page.plots import Shown
 
 
 @click.command("verify")
 @job_arguments
+@plot_options
 @click.option("--call", "only", metavar="CALL", help="Only this call (and stage).")
-def command(job: str, facts: tuple[str, ...], why: bool, save: str | None, as_json: bool, only: str | None) -> int:
+def command(job: str, facts: tuple[str, ...], why: bool, save: str | None, as_json: bool, plots: Plots, only: str | None) -> int:
     """\b
     Example: selector verify my-job.yaml
 
@@ -18,9 +28,20 @@ def command(job: str, facts: tuple[str, ...], why: bool, save: str | None, as_js
     that no setting will do it.
     """
     from selector.job.house import house_of
-    from selector.job.verify import verify
+    from selector.job.verify import verified
     from selector.solve.asked import call_named
 
     house = house_of(job_of(job, facts, save))
     stage = call_named(only, house.table) if only else None
-    return give(lambda: verify(house, stage), why=why, as_json=as_json)
+    with within_bounds():
+        found = verified(house, stage)
+    code = give(found.report, why=why, as_json=as_json)
+    plots.give(lambda: _plots(found))
+    return code
+
+
+def _plots(found: Verified) -> Sequence[Shown]:
+    from selector.page.plots_job import verify_plots
+
+    with within_bounds():
+        return verify_plots(found)

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from selector.job.house import house_of
 from selector.job.model import Job
-from selector.job.plan import CLOSE, plan
+from selector.job.plan import CLOSE, Plan, plan
 from selector.job.plan_data import data_of
 from selector.job.plan_text import lines_of
 from selector.job.report import Report
@@ -20,7 +20,11 @@ def plan_report(job: Job, table: Table | None = None, *, why: bool = False, firs
 
     Raises Refused where the job speaks of what the table doesn't have, rank.TooLarge where the search is beyond its bound.
     """
-    found = plan(house_of(job, table), first=first, near=near)
+    return report_of(plan(house_of(job, table), first=first, near=near), why=why)
+
+
+def report_of(found: Plan, *, why: bool = False) -> Report:
+    """A plan's report."""
     figures = list(plan_figures(found))
     lines = list(lines_of(found))
     if why:

@@ -31,17 +31,45 @@ class Judged:
     step: Step
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Verified:
+    """The states of a job judged, and the problems of readings that don't count. Without a `setting` or a reading nothing can be judged."""
+
+    house: House
+    setting: Setting | None
+    judged: tuple[Judged, ...] = ()
+    aside: tuple[Problem, ...] = ()
+
+    def report(self) -> Report:
+        """The verdicts for people and as data."""
+        if self.setting is None or not self.house.job.measurements:
+            return Report(lines=(), exit_code=1, problems=self.aside)
+        fine = bool(self.judged) and not self.aside and all(one.verdict.fine and one.step.kind == "nothing" for one in self.judged)
+        return Report(
+            lines=tuple(lines_of(self.house, self.setting, self.judged, self.aside)),
+            data=data_of(self.house, self.setting, self.judged, self.aside),
+            exit_code=0 if fine else 1,
+            problems=tuple(sorted(self.aside)),
+            figures=tuple(dict.fromkeys(figure for one in self.judged for figure in figures_of(one))),
+        )
+
+
 def verify(house: House, only: Stage | None = None) -> Report:
+    """The verdicts of a job as a command answers with them, see `verified`."""
+    return verified(house, only).report()
+
+
+def verified(house: House, only: Stage | None = None) -> Verified:
     """The verdicts of a job; `only` one call and stage. Readings that don't count are problems. Raises rank.TooLarge as the search does."""
     job = house.job
     setting = setting_now(house)
     if setting is None:
         help = "type the marks under as left: (or as found:, where nothing was moved)"
         problem = Problem(file=job.file, line=0, column=0, code="no-marks", message="the job doesn't say how the board is set", help=help)
-        return Report(lines=(), exit_code=1, problems=(problem,))
+        return Verified(house=house, setting=None, aside=(problem,))
     if not job.measurements:
         problem = Problem(file=job.file, line=0, column=0, code="no-measurements", message="the job has no measurements", help="add measurements:")
-        return Report(lines=(), exit_code=1, problems=(problem,))
+        return Verified(house=house, setting=setting, aside=(problem,))
     states, problems = by_state(job, house.engine)
     aside: list[Problem] = list(problems)
     judged: list[Judged] = []
@@ -52,14 +80,7 @@ def verify(house: House, only: Stage | None = None) -> Report:
         one = _one(house, key, readings, setting)
         aside += one.verdict.state.problems
         judged.append(one)
-    fine = bool(judged) and not aside and all(one.verdict.fine and one.step.kind == "nothing" for one in judged)
-    return Report(
-        lines=tuple(lines_of(house, setting, judged, aside)),
-        data=data_of(house, setting, judged, aside),
-        exit_code=0 if fine else 1,
-        problems=tuple(sorted(aside)),
-        figures=tuple(dict.fromkeys(figure for one in judged for figure in figures_of(one))),
-    )
+    return Verified(house=house, setting=setting, judged=tuple(judged), aside=tuple(aside))
 
 
 def _elsewhere(house: House, key: Key, readings: Sequence[Reading], only: Stage) -> list[Problem]:

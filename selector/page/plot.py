@@ -43,11 +43,10 @@ class Spot:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Span:
-    """A stretch along x that a word is said of."""
+    """A stretch along x, barred."""
 
     low: float
     high: float
-    name: str
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -64,6 +63,11 @@ class Plot:
     spots: tuple[Spot, ...] = ()
     spans: tuple[Span, ...] = ()
     notes: tuple[str, ...] = ()
+
+
+def titled(title: str, call: str) -> str:
+    """`Temperature rise over airflow: heating second`."""
+    return f"{title}: {call}" if call else title
 
 
 def shown(value: float) -> str:

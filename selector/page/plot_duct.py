@@ -7,10 +7,7 @@ from fractions import Fraction
 from itertools import groupby
 
 from selector.air.duct import crossings, duct_k
-from selector.page.draw_svg import figure_svg
-from selector.page.plot import Curve, Level, Plot, Spot, shown, stretched
-from selector.page.plot_figure import plot_figure
-from selector.page.plot_text import plot_text
+from selector.page.plot import Curve, Level, Plot, Spot, shown, stretched, titled
 
 _PIECES = 40
 
@@ -20,12 +17,15 @@ def duct_plot(
     measured: tuple[float, float] | None = None,
     plate: float | None = None,
     *,
+    at: tuple[float, float] | None = None,
+    call: str = "",
     airflow_unit: str = "cfm",
     pressure_unit: str = "in. w.c.",
 ) -> Plot:
     """`curves`: name -> (static, airflow) as printed, by rising static, None for a blank. `measured`: (static, airflow). `plate`: greatest static.
 
-    The duct curve is static = k x airflow squared through the measured point; every charted crossing is marked and said.
+    The duct curve is static = k x airflow squared through the measured point; every charted crossing is marked and said. `at`: (static, airflow)
+    of a setting where static is known without having been measured in it; no duct curve goes through it.
     """
     shown_curves = [Curve(points=points, name=name) for name, printed in curves.items() for points in _pieces(printed)]
     xs = [x for c in shown_curves for x, _ in c.points]
@@ -45,6 +45,11 @@ def duct_plot(
             notes.extend(f"{name}: {shown(float(c.airflow))} {airflow_unit} at {shown(float(c.static))} {pressure_unit}" for c in found)
             if not found:
                 notes.append(f"{name}: not within the printed figures")
+    if at is not None:
+        static, airflow = at
+        xs, ys = [*xs, airflow], [*ys, static]
+        spots.append(Spot(x=airflow, y=static, name="set so", solid=True))
+        notes.append(f"set so (filled): {shown(airflow)} {airflow_unit} at {shown(static)} {pressure_unit}")
     y_range = stretched([*ys, *([plate] if plate is not None else [])], from_zero=True)
     x_range = stretched(xs, from_zero=True)
     if measured is not None:
@@ -52,7 +57,7 @@ def duct_plot(
         points = tuple((x, float(k) * x * x) for x in steps if float(k) * x * x <= y_range[1])
         shown_curves.append(Curve(points=points, name="ducts", dashed=True))
     return Plot(
-        title="Airflow against static pressure",
+        title=titled("Airflow against static pressure", call),
         x_name=f"airflow, {airflow_unit}",
         y_name=f"static pressure, {pressure_unit}",
         x=x_range,
@@ -72,30 +77,3 @@ def _pieces(printed: Sequence[tuple[float, float | None]]) -> list[tuple[tuple[f
             points = tuple((float(q), float(p)) for p, q in group if q is not None)
             out.append(points if len(points) > 1 else points * 2)
     return out
-
-
-def duct_text(
-    curves: Mapping[str, Sequence[tuple[float, float | None]]],
-    measured: tuple[float, float] | None = None,
-    plate: float | None = None,
-    *,
-    airflow_unit: str = "cfm",
-    pressure_unit: str = "in. w.c.",
-    columns: int = 72,
-    wide: bool = False,
-) -> list[str]:
-    """The plot with characters."""
-    return plot_text(duct_plot(curves, measured, plate, airflow_unit=airflow_unit, pressure_unit=pressure_unit), columns=columns, wide=wide)
-
-
-def duct_svg(
-    curves: Mapping[str, Sequence[tuple[float, float | None]]],
-    measured: tuple[float, float] | None = None,
-    plate: float | None = None,
-    *,
-    airflow_unit: str = "cfm",
-    pressure_unit: str = "in. w.c.",
-    width: float = 360,
-) -> str:
-    """The plot as SVG."""
-    return figure_svg(plot_figure(duct_plot(curves, measured, plate, airflow_unit=airflow_unit, pressure_unit=pressure_unit), width))

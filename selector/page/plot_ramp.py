@@ -5,19 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import accumulate
 
-from selector.page.draw_svg import figure_svg
-from selector.page.plot import Curve, Level, Plot, Span, shown, stretched
-from selector.page.plot_figure import plot_figure
-from selector.page.plot_text import plot_text
+from selector.page.plot import Curve, Level, Plot, Span, shown, stretched, titled
 
 Stretch = tuple[float, float, float]
+Steps = Sequence[tuple[float, float]]
 
 
-def stretches(steps: Sequence[tuple[float, float]], airflow: float, length: float, after: Sequence[tuple[float, float]] = ()) -> list[Stretch]:
+def stretches(steps: Steps, airflow: float, length: float, after: Steps = ()) -> list[Stretch]:
     """(start, end, airflow) of a call of `length` seconds.
 
-    `steps`: (seconds, percent of `airflow`), the last percent holding to the end of the call whatever its seconds; `after`: the same once the
-    call has ended. A call shorter than its ramp ends inside it.
+    `steps`: (seconds, percent of `airflow`), the last percent holding to the end of the call whatever its seconds; a delay is a first step at
+    0 %. `after`: the same once the call has ended. A call shorter than its ramp ends inside it.
     """
     out: list[Stretch] = []
     ends = [*accumulate(seconds for seconds, _ in steps[:-1]), length]
@@ -41,20 +39,21 @@ def average(found: Sequence[Stretch]) -> float:
 
 
 def seconds_below(found: Sequence[Stretch], floor: float) -> float:
-    """Seconds with less airflow than `floor`."""
-    return sum(end - start for start, end, airflow in found if airflow < floor)
+    """Seconds the blower runs with less airflow than `floor`; a delay, in which it stands, doesn't count."""
+    return sum(end - start for start, end, airflow in found if 0 < airflow < floor)
 
 
 def ramp_plot(
-    steps: Sequence[tuple[float, float]],
+    steps: Steps,
     airflow: float,
     length: float,
     floor: float | None = None,
-    after: Sequence[tuple[float, float]] = (),
+    after: Steps = (),
     *,
+    call: str = "",
     unit: str = "cfm",
 ) -> Plot:
-    """`steps`, `after`: (seconds, percent). The average and the seconds below `floor` are those of the call itself, not of what runs on after it."""
+    """`steps`, `after` as for `stretches`. The average and the seconds below `floor` are those of the call itself, not of what runs on after it."""
     whole = stretches(steps, airflow, length, after)
     running = [s for s in whole if s[0] < length]
     mean = average(running)
@@ -66,11 +65,9 @@ def ramp_plot(
         levels.append(Level(at=floor, name=f"floor {shown(floor)}"))
         below = seconds_below(running, floor)
         for start, end, q in running:
-            if q < floor:
-                if spans and spans[-1].high == start:
-                    spans[-1] = Span(low=spans[-1].low, high=end, name="")
-                else:
-                    spans.append(Span(low=start, high=end, name=""))
+            if 0 < q < floor:
+                low = spans.pop().low if spans and spans[-1].high == start else start
+                spans.append(Span(low=low, high=end))
         notes.append(
             f"{shown(below)} s below the floor of {shown(floor)} {unit} (the bar along the seconds)"
             if below
@@ -79,7 +76,7 @@ def ramp_plot(
     if after:
         notes.append(f"runs on {shown(sum(s for s, _ in after))} s after the call")
     return Plot(
-        title="How the blower comes up",
+        title=titled("How the blower comes up", call),
         x_name="seconds from the start of the call",
         y_name=f"airflow, {unit}",
         x=(0.0, max(whole[-1][1] if whole else length, 1.0)),
@@ -89,32 +86,3 @@ def ramp_plot(
         spans=tuple(spans),
         notes=tuple(notes),
     )
-
-
-def ramp_text(
-    steps: Sequence[tuple[float, float]],
-    airflow: float,
-    length: float,
-    floor: float | None = None,
-    after: Sequence[tuple[float, float]] = (),
-    *,
-    unit: str = "cfm",
-    columns: int = 72,
-    wide: bool = False,
-) -> list[str]:
-    """The plot with characters."""
-    return plot_text(ramp_plot(steps, airflow, length, floor, after, unit=unit), columns=columns, wide=wide)
-
-
-def ramp_svg(
-    steps: Sequence[tuple[float, float]],
-    airflow: float,
-    length: float,
-    floor: float | None = None,
-    after: Sequence[tuple[float, float]] = (),
-    *,
-    unit: str = "cfm",
-    width: float = 360,
-) -> str:
-    """The plot as SVG."""
-    return figure_svg(plot_figure(ramp_plot(steps, airflow, length, floor, after, unit=unit), width))

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from selector.page.draw_svg import figure_svg
-from selector.page.plot import Curve, Level, Plot, Spot, shown, stretched
-from selector.page.plot_figure import plot_figure
-from selector.page.plot_text import plot_text
+from selector.page.plot import Curve, Level, Plot, Spot, shown, stretched, titled
 
 SENSIBLE_FACTOR = 1.08
 """Btu/(h cfm F), standard air."""
@@ -37,6 +34,7 @@ def rise_plot(
     *,
     factor: float = SENSIBLE_FACTOR,
     margin: float = MARGIN_F,
+    call: str = "",
     airflow_unit: str = "cfm",
     temperature_unit: str = "F",
 ) -> Plot:
@@ -62,53 +60,18 @@ def rise_plot(
         spots = (Spot(x=chosen, y=rise, name=f"{shown(rise)} {temperature_unit}", solid=True),)
         notes.insert(
             0,
-            f"{shown(chosen)} {airflow_unit}: {shown(heat)} / ({shown(factor)} x {shown(chosen)}) = {shown(rise)} {temperature_unit}, "
+            f"{shown(chosen)} {airflow_unit}: {shown(heat)} / ({factor:.4g} x {shown(chosen)}) = {shown(rise)} {temperature_unit}, "
             + judgement(rise, window, margin),
         )
     xs = [low, high, *([chosen] if chosen is not None else [])]
     return Plot(
-        title="Temperature rise over airflow",
+        title=titled("Temperature rise over airflow", call),
         x_name=f"airflow, {airflow_unit}",
         y_name=f"rise, {temperature_unit}",
         x=stretched(xs),
-        y=stretched([y for _, y in points] + [s.y for s in spots] + list(window)),
+        y=stretched([y for _, y in points] + [s.y for s in spots] + [window[0] - 1, window[1] + 1]),
         curves=(Curve(points=points),),
         levels=tuple(levels),
         spots=spots,
         notes=tuple(notes),
     )
-
-
-def rise_text(
-    heat: float,
-    airflows: tuple[float, float],
-    window: tuple[float, float],
-    chosen: float | None = None,
-    *,
-    factor: float = SENSIBLE_FACTOR,
-    margin: float = MARGIN_F,
-    airflow_unit: str = "cfm",
-    temperature_unit: str = "F",
-    columns: int = 72,
-    wide: bool = False,
-) -> list[str]:
-    """The plot with characters."""
-    plot = rise_plot(heat, airflows, window, chosen, factor=factor, margin=margin, airflow_unit=airflow_unit, temperature_unit=temperature_unit)
-    return plot_text(plot, columns=columns, wide=wide)
-
-
-def rise_svg(
-    heat: float,
-    airflows: tuple[float, float],
-    window: tuple[float, float],
-    chosen: float | None = None,
-    *,
-    factor: float = SENSIBLE_FACTOR,
-    margin: float = MARGIN_F,
-    airflow_unit: str = "cfm",
-    temperature_unit: str = "F",
-    width: float = 360,
-) -> str:
-    """The plot as SVG."""
-    plot = rise_plot(heat, airflows, window, chosen, factor=factor, margin=margin, airflow_unit=airflow_unit, temperature_unit=temperature_unit)
-    return figure_svg(plot_figure(plot, width))

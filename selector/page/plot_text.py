@@ -59,10 +59,13 @@ def plot_text(plot: Plot, *, columns: int = 72, wide: bool = False) -> list[str]
     out = [*wrap(plot.title, columns), plot.y_name]
     for r, cells in enumerate(field.cells):
         out.append(f"{beside.get(r, ''):>{left}}{signs['tick' if r in beside else 'side']}{''.join(cells)}".rstrip())
-    out += _axis(field, left, signs)
+    axis, labels = scale(*plot.x, width, left + 1, signs)
+    out.append(" " * left + signs["tick"] + "".join(axis))
+    out.append(labels)
+    out.append(" " * max(0, min(left + 1, columns - len(plot.x_name))) + plot.x_name)
     for span in plot.spans:
         a, b = field.column(span.low), field.column(span.high)
-        out.append(" " * (left + 1 + a) + ("<" + "=" * (b - a - 1) + ">" if b > a else "|") + (f" {span.name}" if span.name else ""))
+        out.append(" " * (left + 1 + a) + ("<" + "=" * (b - a - 1) + ">" if b > a else "|"))
     for note in (*plot.notes, *([f"no room for the name: {', '.join(homeless)}"] if homeless else [])):
         out += wrap(note, columns, subsequent_indent="  ")
     return out
@@ -95,7 +98,7 @@ def _lines(field: _Field, signs: dict[str, str]) -> None:
 
 
 def _names(field: _Field, signs: dict[str, str]) -> list[str]:
-    """Names where there is room for them; returns those that have none."""
+    """Names where there is room for them; returns those of lines that have none: spots are told by their signs, which the notes speak of."""
     lines = signs["level"] + signs["dashed level"]
     homeless: list[str] = []
     by_row: dict[int, list[str]] = {}
@@ -105,7 +108,7 @@ def _names(field: _Field, signs: dict[str, str]) -> list[str]:
         if not _on_level(field, r, ", ".join(names), lines):
             homeless += [name for name in names if not _on_level(field, r, name, lines)]
     for spot in sorted(field.plot.spots, key=lambda s: not s.solid):
-        homeless += _beside(field, spot.x, spot.y, spot.name, lines)
+        _beside(field, spot.x, spot.y, spot.name, lines)
     for curve in field.plot.curves:
         homeless += _beside(field, *curve.points[-1], curve.name, lines)
     return homeless
@@ -123,18 +126,15 @@ def _beside(field: _Field, x: float, y: float, text: str, lines: str) -> list[st
     return [] if not text or any(field.write(r + shift, places, text, " " + lines) for shift in (0, -1, 1, -2, 2)) else [text]
 
 
-def _axis(field: _Field, left: int, signs: dict[str, str]) -> list[str]:
-    line, labels = [signs["axis"]] * field.width, [" "] * (field.width + left + 2)
+def scale(low: float, high: float, width: int, left: int, signs: dict[str, str]) -> tuple[list[str], str]:
+    """An axis of `width` cells that begins at column `left`, with its ticks, and under it the line of their values."""
+    line, labels = [signs["axis"]] * width, [" "] * (left + width + 1)
     end = -1
-    for t in ticks(*field.plot.x, max(3, field.width // 9)):
-        text, c = shown(t), field.column(t)
-        start = min(max(0, left + 1 + c - len(text) // 2), len(labels) - len(text))
+    for t in ticks(low, high, max(3, width // 9)):
+        text, c = shown(t), round((t - low) / (high - low) * (width - 1))
+        start = min(max(0, left + c - len(text) // 2), len(labels) - len(text))
         line[c] = signs["tick"]
         if start > end:
             labels[start : start + len(text)] = list(text)
             end = start + len(text)
-    return [
-        " " * left + signs["tick"] + "".join(line),
-        "".join(labels).rstrip(),
-        " " * max(0, min(left + 1, len(labels) - len(field.plot.x_name))) + field.plot.x_name,
-    ]
+    return line, "".join(labels).rstrip()

@@ -1,0 +1,66 @@
+"""The options that draw an answer's plots, on the terminal and as a picture."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import wraps
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from selector.page.plots import Shown
+
+MOST_COLUMNS = 80
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Plots:
+    """What was asked for: `drawn` on the terminal, as a picture in a `file`."""
+
+    drawn: bool
+    file: str | None
+
+    def give(self, made: Callable[[], Sequence[Shown]], *, wide: bool = False) -> None:
+        """Print and write the plots that `made` returns; where none were asked for it isn't called."""
+        if not self.drawn and self.file is None:
+            return
+        from selector.cli.files import write_new
+        from selector.page.draw_svg import figure_svg
+        from selector.page.plots import plot_as_figure, plots_text, stacked
+
+        shown = made()
+        if not shown:
+            click.echo("there is nothing to plot", err=True)
+            return
+        if self.drawn:
+            click.echo("\n" + "\n".join(plots_text(shown, columns=columns(), wide=wide)))
+        if self.file is not None:
+            write_new(self.file, figure_svg(stacked([plot_as_figure(one) for one in shown])).encode("utf-8"))
+
+
+def plot_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """--plot and --svg FILE; the command gets them as `plots`."""
+
+    @wraps(command)
+    def with_plots(*, plot: bool, svg: str | None, as_json: bool, **rest: Any) -> Any:
+        if plot and as_json:
+            raise click.UsageError("--plot draws for people: leave out --json, or write the plots as a picture with --svg FILE")
+        return command(plots=Plots(drawn=plot, file=svg), as_json=as_json, **rest)
+
+    wrapped: Callable[..., Any] = with_plots
+    for option in reversed(
+        (
+            click.option("--plot", is_flag=True, help="Draw the answer's plots under it."),
+            click.option("--svg", metavar="FILE", help="Write the same plots as a picture; a file that is there is never replaced."),
+        )
+    ):
+        wrapped = option(wrapped)
+    return wrapped
+
+
+def columns() -> int:
+    """Columns that a drawing may take: those of the terminal, at most 80."""
+    return min(shutil.get_terminal_size((MOST_COLUMNS, 24)).columns, MOST_COLUMNS)
