@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from pathlib import Path
 
 import pytest
@@ -128,6 +129,48 @@ def test_each_kind_of_difference(old: str, new: str, where: str, a: str, b: str)
         )
     found = [(d.where, d.a, d.b) for d in compare(table(FIRST), table(other)).differences]
     assert any(w == where and a in x and b in y for w, x, y in found), found
+
+
+CALLS = (
+    FIRST.replace(
+        "  cooling: {terminals: Y1, airflow: cooling airflow, off delay: run-on}\n",
+        """  cooling:
+    terminals: {low: Y1, high: Y1 Y2}
+    stages: low high
+    airflow: cooling airflow
+    capacity: {low: 67 %}
+    when: {J1: A}
+    ramp: gentle
+    on delay: {low: 10 s}
+    off delay: run-on
+    window: {airflow: 400 to 1600}
+""",
+    ).replace("fan share]}", "fan share], together: {cooling: highest}}")
+    + "ramps:\n  gentle: 30 s at 50 %, then 100 %\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "where", "a", "b"),
+    [
+        ("low: 67 %", "low: 76 %", "capacity of cooling", "stage 1 0.67", "stage 1 0.76"),
+        ("when: {J1: A}", "when: {J1: A B}", "conditions of cooling", "j1 a", "j1 a b"),
+        ("30 s at 50", "30 s at 60", "ramp of cooling", "30 s at 50 %, 100 %", "30 s at 60 %, 100 %"),
+        ("low: 10 s", "low: 15 s", "on delay of cooling", "stage 1 10", "stage 1 15"),
+        ("off delay: run-on", "off delay: {low: run-on}", "off delay of cooling", "run-on", "stage 1 run-on"),
+        ("400 to 1600", "400 to 1500", "window of cooling", "airflow 400 to 1600", "airflow 400 to 1500"),
+        ("cooling: highest", "cooling: this", "other calls beside of fan", "cooling: highest", "cooling: this"),
+        ("title: Furnace,", "title: Furnace, manual: {number: K-14},", "manual", "nothing", "K-14"),
+    ],
+)
+def test_what_belongs_to_a_call_is_compared_too(old: str, new: str, where: str, a: str, b: str) -> None:
+    found = compare(table(CALLS), table(CALLS.replace(old, new, 1))).differences
+    assert (where, a, b) in [(d.where, d.a, d.b) for d in found]
+
+
+def test_other_names_of_stages_ramps_and_calls_are_no_difference() -> None:
+    other = re.sub(r"\bgentle\b", "slow", re.sub(r"\bhigh\b", "second", re.sub(r"\blow\b", "first", CALLS)))
+    assert compare(table(CALLS), table(other)).differences == ()
 
 
 def test_a_figure_that_cant_be_read_differs_from_one_that_is() -> None:

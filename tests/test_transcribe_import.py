@@ -249,7 +249,7 @@ def test_a_pasted_chart_goes_on_as_a_draft_and_passes_with_few_keys() -> None:
     assert page.left == 0
     answers = answers_of([page])
     keys = len("selector import page.txt --models '060 080 110' --chart 'cooling airflow' new.yaml\n")
-    typed = iter(["Two-stage gas furnace", "Corvane", "060 080 110", "K-14 23-24", "", "", "", "cooling Y1, Y1 Y2", "cool, 66% first", ""])
+    typed = iter(["Two-stage gas furnace", "Corvane", "060 080 110", "K-14 23-24", "", "", "", "", "cooling Y1, Y1 Y2", "cool, 66% first", ""])
     while (question := next_question(answers)) is not None:
         answer = next(typed)
         assert not question.complaint(answer), (question.name, question.complaint(answer))

@@ -12,7 +12,7 @@ from selector.table.model import Rating, Unit, Units
 from selector.table.parts import distinct
 from selector.table.quantities import RATINGS
 from selector.table.shapes import Fields
-from selector.table.words import Names
+from selector.table.words import TO_TYPE, Names
 
 _FREE_UNITS = {"voltage": {"v": Fraction(1)}, "oil pressure": {"psi": Fraction(1)}, "heat per gallon": {"btu/gal": Fraction(1)}}
 
@@ -26,6 +26,9 @@ def build_unit(b: Builder, fields: Fields | None) -> Unit:
     """What `unit:` says."""
     if fields is None:
         return Unit(title="")
+    title = fields.get("title")
+    if isinstance(title, Scalar) and title.text == TO_TYPE:
+        b.report.at(title, "still-to-type", "the title is still to type", f"type it in place of the {TO_TYPE}")
     manual, applies = fields.get("manual"), fields.get("applies to")
     number = pages = ""
     if isinstance(manual, Fields):

@@ -2,27 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
 
-from selector.table.formula import formula
 from selector.table.model import ANY, Cell, Chart, Row, Table, Word
-from selector.table.units import plain
+from selector.transcribe.compare_calls import calls_apart
+from selector.transcribe.difference import Difference, number_said, ramp_said
 
 _MOST_CELLS = 200_000
-
-
-@dataclass(frozen=True, kw_only=True, slots=True, order=True)
-class Difference:
-    """One place where two tables say different things: their lines (0 where one says nothing), where in words, and what each says."""
-
-    line_a: int
-    line_b: int
-    where: str
-    a: str
-    b: str
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -47,13 +36,13 @@ def compare(a: Table, b: Table) -> Comparison:
         if other is None:
             out.append(Difference(line_a=chart.line, line_b=0, where=f"chart {name}", a="stands here", b="no such chart"))
             continue
-        found, count = _chart(chart, b.charts[other], parts)
+        found, count = _chart((a, b), chart, b.charts[other], parts)
         cells += count
         out += found
     for name, chart in b.charts.items():
         if name not in charts.values():
             out.append(Difference(line_a=0, line_b=chart.line, where=f"chart {name}", a="no such chart", b="stands here"))
-    out += _calls(a, b, {v: k for k, v in charts.items()}, same)
+    out += calls_apart(a, b, {v: k for k, v in charts.items()}, {v: k for k, v in parts.items()}, same)
     return Comparison(differences=tuple(out), cells=cells, taken_as_same=tuple(same))
 
 
@@ -64,6 +53,10 @@ def _unit(a: Table, b: Table) -> Iterator[Difference]:
         ("reads", a.unit.reads, b.unit.reads),
         ("unit of airflow", a.units.airflow, b.units.airflow),
         ("unit of pressure", a.units.pressure, b.units.pressure),
+        ("manual", a.unit.manual, b.unit.manual),
+        ("its pages", a.unit.pages, b.unit.pages),
+        ("what airflow means", a.unit.airflow_means, b.unit.airflow_means),
+        ("static pressure it holds up to", _rating(a.unit.holds_up_to), _rating(b.unit.holds_up_to)),
     ):
         if x != y:
             yield Difference(line_a=0, line_b=0, where=name, a=x or "nothing", b=y or "nothing")
@@ -81,7 +74,7 @@ def _unit(a: Table, b: Table) -> Iterator[Difference]:
 def _rating(value: Fraction | tuple[Fraction, Fraction] | None) -> str:
     if value is None:
         return "nothing"
-    return " to ".join(_number(v) for v in value) if isinstance(value, tuple) else _number(value)
+    return " to ".join(number_said(v) for v in value) if isinstance(value, tuple) else number_said(value)
 
 
 def _match_parts(a: Table, b: Table, same: list[str]) -> dict[str, str]:
@@ -159,11 +152,11 @@ def _match_charts(a: Table, b: Table, parts: Mapping[str, str], same: list[str])
         if name in out:
             continue
         alike = [
-            (_likeness(chart, b.charts[n], parts), n)
+            (_likeness((a, b), chart, b.charts[n], parts), n)
             for n in left
             if _set(b.charts[n], {}) == _set(chart, parts) and b.charts[n].gives == chart.gives
         ]
-        alike = alike or [(_likeness(chart, b.charts[n], parts), n) for n in left if n.casefold() == name.casefold()]
+        alike = alike or [(_likeness((a, b), chart, b.charts[n], parts), n) for n in left if n.casefold() == name.casefold()]
         if alike:
             _, other = max(alike, key=lambda pair: pair[0])
             if other.casefold() != name.casefold():
@@ -177,15 +170,15 @@ def _set(chart: Chart, parts: Mapping[str, str]) -> frozenset[str]:
     return frozenset(parts.get(k.name, k.name).casefold() for k in (*chart.keys, *chart.heads))
 
 
-def _likeness(a: Chart, b: Chart, parts: Mapping[str, str]) -> float:
-    differences, count = _chart(a, b, parts)
+def _likeness(tables: tuple[Table, Table], a: Chart, b: Chart, parts: Mapping[str, str]) -> float:
+    differences, count = _chart(tables, a, b, parts)
     return 1 - len(differences) / max(1, count)
 
 
 Place = tuple[tuple[str, str], ...]
 
 
-def _cells(chart: Chart, parts: Mapping[str, str]) -> dict[Place, tuple[str, int]]:
+def _cells(table: Table, chart: Chart, parts: Mapping[str, str]) -> dict[Place, tuple[str, int]]:
     """Every answer of a chart under the names and words that lead to it: `-` taken apart into the positions it stands for."""
     out: dict[Place, tuple[str, int]] = {}
     heads = list(product(*(head.values for head in chart.heads)))
@@ -202,34 +195,28 @@ def _cells(chart: Chart, parts: Mapping[str, str]) -> dict[Place, tuple[str, int
                 for q, quantity in enumerate(chart.gives):
                     across = [(parts.get(k.name, k.name).casefold(), w.casefold()) for k, w in zip(chart.heads, words, strict=True)]
                     place = (*sorted([*lead, *across]), ("", quantity))
-                    out[place] = (_said(chart, row, n * len(chart.gives) + q), row.line)
+                    out[place] = (_said(table, chart, row, n * len(chart.gives) + q), row.line)
     return out
 
 
-def _said(chart: Chart, row: Row, cell: int) -> str:
+def _said(table: Table, chart: Chart, row: Row, cell: int) -> str:
     if row.word:
         return row.word
     if row.like:
         return "as " + " ".join("-" if p == ANY else k.values[p] for k, p in zip(chart.keys, row.like, strict=True))
     note = f" ({row.note})" if row.note else ""
-    return _cell(row.cells[cell]) + note
+    ramp = table.ramps.get(row.typed[cell]) if chart.gives[cell % len(chart.gives)] == "ramp" else None
+    return (ramp_said(ramp) if ramp else _cell(row.cells[cell])) + note
 
 
 def _cell(cell: Cell) -> str:
     if isinstance(cell, Fraction):
-        return _number(cell)
+        return number_said(cell)
     return cell.value if isinstance(cell, Word) else cell
 
 
-def _number(value: Fraction) -> str:
-    try:
-        return plain(value)
-    except ValueError:
-        return f"{float(value):g}"
-
-
-def _chart(a: Chart, b: Chart, parts: Mapping[str, str]) -> tuple[list[Difference], int]:
-    one, two = _cells(a, parts), _cells(b, {})
+def _chart(tables: tuple[Table, Table], a: Chart, b: Chart, parts: Mapping[str, str]) -> tuple[list[Difference], int]:
+    one, two = _cells(tables[0], a, parts), _cells(tables[1], b, {})
     out = []
     for place in dict.fromkeys((*one, *two)):
         x, y = one.get(place), two.get(place)
@@ -246,51 +233,3 @@ def _chart(a: Chart, b: Chart, parts: Mapping[str, str]) -> tuple[list[Differenc
                 )
             )
     return out, len(one.keys() | two.keys())
-
-
-def _calls(a: Table, b: Table, charts: Mapping[str, str], same: list[str]) -> Iterator[Difference]:
-    """Calls as formulas, the second table's charts under the names of the first."""
-    left = {n.casefold(): n for n in b.calls}
-    pairs: list[tuple[str, str]] = []
-    for name in a.calls:
-        other = left.pop(name.casefold(), None)
-        if other is None:
-            here = _formulas(a, name, {})
-            other = next((n for n in left.values() if _formulas(b, n, charts) == here), None)
-            if other is not None:
-                del left[other.casefold()]
-                same.append(f"call {name} and {other}")
-        if other is None:
-            yield Difference(line_a=a.calls[name].line, line_b=0, where=f"call {name}", a="stands here", b="no such call")
-        else:
-            pairs.append((name, other))
-    for name in left.values():
-        yield Difference(line_a=0, line_b=b.calls[name].line, where=f"call {name}", a="no such call", b="stands here")
-    for name, other in pairs:
-        one, two = a.calls[name], b.calls[other]
-        line_a, line_b = one.line, two.line
-        x, y = _formulas(a, name, {}), _formulas(b, other, charts)
-        for n in range(max(len(x), len(y))):
-            left_text, right_text = x[n] if n < len(x) else "no such stage", y[n] if n < len(y) else "no such stage"
-            if left_text != right_text:
-                yield Difference(line_a=line_a, line_b=line_b, where=f"call {name}", a=left_text, b=right_text)
-        s, t = [" ".join(sorted(v)) for v in one.terminals.values()], [" ".join(sorted(v)) for v in two.terminals.values()]
-        if s != t:
-            yield Difference(line_a=line_a, line_b=line_b, where=f"terminals of {name}", a=", ".join(s) or "none", b=", ".join(t) or "none")
-
-
-def _formulas(table: Table, name: str, charts: Mapping[str, str]) -> list[str]:
-    call = table.calls[name]
-    out = []
-    for stage in call.stages:
-        text = formula(table, call, stage)
-        for theirs, ours in charts.items():
-            if theirs != ours:
-                text = text.replace(theirs, ours)
-        out.append(text)
-    return out
-
-
-def ordered(differences: Sequence[Difference]) -> tuple[Difference, ...]:
-    """In the order of the first file, then the second."""
-    return tuple(sorted(differences))

@@ -1,13 +1,17 @@
-"""A draft as the text of a table file, and its writing where nothing stands yet."""
+"""A draft as the text of a table file."""
 
 from __future__ import annotations
 
-import os
+import re
 
-from selector.problems import Problem, Refused
 from selector.table.grammar import FORMAT
 from selector.table.rows import TO_TYPE
+from selector.transcribe.draft_call import waited_for
 from selector.transcribe.drafted import Draft
+from selector.transcribe.typed_text import quoted
+
+_BUILT_IN = ("model", "stage", "static pressure", "firing rate")
+_PAGES = re.compile(r"\d{1,4}(?:-\d{1,4})?")
 
 
 def draft_text(draft: Draft, schema: str = "") -> str:
@@ -16,36 +20,50 @@ def draft_text(draft: Draft, schema: str = "") -> str:
     lines.append(f"format: {FORMAT}")
     lines += _unit(draft)
     lines.append(_units(draft))
-    declared = [s for s in draft.board if s.declares]
-    ratings = [*draft.ratings, *([("heater voltage", "240")] if declared else [])]
-    if ratings:
-        lines += ["# from the rating plate, not from the chart", "ratings:", *(f"  {k}: {v}" for k, v in ratings)]
-    if declared:
-        lines.append("facts:")
-        lines += [f"  {s.declares}: {{gives: heater power, values: {' '.join(s.positions)}}}" for s in declared]
-    lines += ["# every selector of the board; factory is how it is delivered", "board:", *_board(draft)]
+    if draft.ratings:
+        lines += ["# from the rating plate, not from the chart", "ratings:", *(f"  {k}: {v}" for k, v in draft.ratings)]
+    facts = _facts(draft)
+    if facts:
+        lines += ["# what is known of the house or the equipment, not set on the board", "facts:", *facts]
+    lines.append("# every selector of the board; factory is how it is delivered")
+    lines += ["board:", *_board(draft)] if draft.board else ["# such as  SW1: {kind: switches, count: 8, factory: all off}", f"board: {TO_TYPE}"]
     lines += _charts(draft)
     if draft.ramps:
         lines += ["ramps:", *(f"  {name}: {text}" for name, text in draft.ramps)]
-    lines += ["# what the blower can be asked for: the steps act one after another on the airflow", "calls:"]
+    lines.append("# what the blower can be asked for: the steps act one after another on the airflow")
+    if not draft.calls:
+        return "\n".join([*lines, "# such as  cooling: {terminals: Y1, airflow: [cooling airflow, adjustment]}", f"calls: {TO_TYPE}"]) + "\n"
+    lines.append("calls:")
     for call in draft.calls:
-        lines += call.lines()
+        lines += call.lines([c.name for c in draft.calls if c is not call])
     return "\n".join(lines) + "\n"
 
 
 def _unit(draft: Draft) -> list[str]:
-    out = ["unit:", f"  title: {draft.title or 'Unit'}"]
+    out = ["unit:", f"  title: {quoted(draft.title) or TO_TYPE}"]
     if draft.maker:
-        out.append(f"  maker: {draft.maker}")
+        out.append(f"  maker: {quoted(draft.maker)}")
     if draft.models:
         out.append(f"  models: {' '.join(draft.models)}")
     if draft.manual:
-        number, _, pages = draft.manual.replace(",", " ").rpartition(" ")
-        entries = ([f"number: {number}"] if number else []) + [f"pages: {pages}"]
+        number, pages = _manual(draft.manual)
+        entries = [f"{key}: {quoted(text, inline=True)}" for key, text in (("number", number), ("pages", pages)) if text]
         out.append(f"  manual: {{{', '.join(entries)}}}")
-    if draft.reads:
-        out.append(f"  reads: {draft.reads}")
+    for key, text in (("reads", draft.reads), ("motor", draft.motor), ("note", quoted(draft.note))):
+        if text:
+            out.append(f"  {key}: {text}")
     return out
+
+
+def _manual(text: str) -> tuple[str, str]:
+    """Its number and its pages: what stands behind the word page, else the figures at the end."""
+    number, page, pages = re.sub(r"(?:^|\s)p(?:ages?|p?\.)(?:\s|$)", "\n", text.replace(",", " "), count=1, flags=re.IGNORECASE).partition("\n")
+    words = number.split()
+    if page:
+        return " ".join(words), " ".join(pages.split())
+    first = next((i for i in range(len(words)) if all(_PAGES.fullmatch(w) for w in words[i:])), len(words))
+    first = max(first, 1) if len(words) > 1 else first
+    return " ".join(words[:first]), " ".join(words[first:])
 
 
 def _units(draft: Draft) -> str:
@@ -53,31 +71,40 @@ def _units(draft: Draft) -> str:
     entries = [f"airflow: {draft.airflow}"]
     if any(head == "static pressure" for chart in draft.charts for head, _ in chart.heads):
         entries.append(f"pressure: {'Pa' if metric else 'in. w.c.'}")
-    if draft.ratings:
-        entries += ["temperature: F", "heat: Btu/h"]
-    elif any(s.declares for s in draft.board):
-        entries += [f"temperature: {'C' if metric else 'F'}", "heat: kW"]
+    if draft.ratings or any("temperature rise" in chart.gives for chart in draft.charts):
+        burner = any(key == "heat input" for key, _ in draft.ratings)
+        entries += [f"temperature: {'C' if metric else 'F'}", f"heat: {'Btu/h' if burner and not metric else 'kW'}"]
     return f"units: {{{', '.join(entries)}}}"
+
+
+def _facts(draft: Draft) -> list[str]:
+    """What selectors declare, and the heads of charts that are neither on the board nor known to every table."""
+    facts = {s.declares: f"gives: heater power, values: {' '.join(s.positions)}" for s in draft.board if s.declares}
+    labels = {name for s in draft.board for name, _ in s.parts()}
+    for name, words in ((name, words) for chart in draft.charts for name, words in chart.heads):
+        if name not in _BUILT_IN and name not in labels:
+            facts.setdefault(name, f"{'gives: tons, ' if 'tons' in name.split() else ''}values: {' '.join(words)}")
+    return [f"  {name}: {{{text}}}" for name, text in facts.items()]
 
 
 def _board(draft: Draft) -> list[str]:
     used = {name for chart in draft.charts for name, _ in chart.parts} | {head for chart in draft.charts for head, _ in chart.heads}
-    waited = {call.when.partition(":")[0] for call in draft.calls}
     out = []
     for selector in draft.board:
-        line = selector.line()
-        if selector.kind == "switches" and not selector.not_used:
-            idle = [str(i + 1) for i in range(selector.count) if f"{selector.label}-{i + 1}" not in used | waited]
-            if idle and len(idle) < selector.count:
-                line = line.removesuffix("}") + f", not used: {' '.join(idle)}}}"
-        out.append(line)
+        not_used = selector.not_used
+        if selector.kind == "switches" and not not_used and draft.charts:
+            names = [name for name, _ in selector.parts()]
+            idle = [str(i) for i, name in enumerate(names, start=1) if name not in used and not waited_for(draft, name)]
+            not_used = " ".join(idle) if len(idle) < len(names) else ""
+        out.append(selector.line(not_used))
     return out
 
 
 def _charts(draft: Draft) -> list[str]:
-    open_rows = any(row is None or TO_TYPE in row for chart in draft.charts for row in (*chart.rows, *((None,) if not chart.rows else ())))
+    if not draft.charts:
+        return ["# each chart: what sets it, what stands along the top, what it gives, its rows below a bar", f"charts: {TO_TYPE}"]
     out = ["charts:"]
-    if open_rows:
+    if any(row is None or TO_TYPE in row.split() for chart in draft.charts for row in (*chart.rows, *((None,) if not chart.rows else ()))):
         out += [
             f"  # type each figure in place of its {TO_TYPE}; - where the page prints none, ? where it can't be read",
             "  # a row the page rules out: its positions, then do not use",
@@ -85,32 +112,3 @@ def _charts(draft: Draft) -> list[str]:
     for chart in draft.charts:
         out += chart.lines()
     return out
-
-
-def write_new(path: str, text: str) -> None:
-    """Write a file where none stands, whole or not at all. Refused says why it can't be written; nothing is ever overwritten."""
-    try:
-        with open(path, "x", encoding="utf-8", newline="\n") as file:
-            try:
-                file.write(text)
-            except OSError:
-                file.close()
-                os.unlink(path)
-                raise
-    except FileExistsError as error:
-        raise _refused(path, "already-there", "There is a file of this name already.", "Give another name; nothing was changed.") from error
-    except IsADirectoryError as error:
-        raise _refused(path, "is-a-folder", "This is a folder, not a file.", "Give the name of a new file in it.") from error
-    except FileNotFoundError as error:
-        raise _refused(path, "no-such-folder", "There is no such folder to write in.", "Make the folder first, or give another one.") from error
-    except PermissionError as error:
-        raise _refused(path, "no-permission", "You may not write in this folder.", "Give the name of a file in a folder of your own.") from error
-    except ValueError as error:
-        raise _refused(path, "bad-name", "A file can't have this name.", "Give a name of letters, figures and dashes.") from error
-    except OSError as error:
-        reason = (error.strerror or type(error).__name__).lower()
-        raise _refused(path, "cannot-write", f"This file can't be written: {reason}.", "Give the name of a file in another folder.") from error
-
-
-def _refused(path: str, code: str, message: str, help: str) -> Refused:
-    return Refused([Problem(file=path, line=0, column=0, code=code, message=message, help=help)])

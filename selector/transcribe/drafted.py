@@ -19,8 +19,16 @@ class Draft:
     manual: str = ""
     airflow: str = "cfm"
     reads: str = ""
+    motor: str = ""
+    note: str = ""
     ratings: tuple[tuple[str, str], ...] = ()
     board: tuple[TypedSelector, ...] = ()
     charts: tuple[TypedChart, ...] = ()
     ramps: tuple[tuple[str, str], ...] = ()
     calls: tuple[TypedCall, ...] = ()
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Names that are given away: selectors, facts, charts, ramps, calls."""
+        facts = [s.declares for s in self.board if s.declares] + [name for c in self.charts for name, _ in c.heads]
+        return (*(s.label for s in self.board), *facts, *(c.name for c in self.charts), *(n for n, _ in self.ramps), *(c.name for c in self.calls))

@@ -46,11 +46,11 @@ class Question:
         return self.check(answer)
 
     def chosen(self, answer: str) -> str:
-        """The choice an answer begins, "" where none or two do."""
+        """The choice that an answer or its beginning is, then the one with a word that begins so; "" where none or two do."""
         folded = answer.strip().casefold()
         exact = [c for c in self.choices if c.casefold() == folded]
         begun = [c for c in self.choices if c.casefold().startswith(folded)]
-        found = exact or begun
+        found = exact or begun or [c for c in self.choices if any(w.casefold().startswith(folded) for w in c.split())]
         return found[0] if len(found) == 1 else ""
 
     def meant(self, answer: str) -> str:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import prod
+
+from selector.transcribe.typed_text import noted, quoted
 
 KINDS = ("switches", "jumper", "dial", "plug", "link", "taps", "menu")
 _BY_LABEL = (("SW", "switches"), ("LK", "link"), ("J", "jumper"), ("D", "dial"), ("P", "plug"), ("M", "taps"), ("N", "menu"))
@@ -30,6 +32,7 @@ class TypedSelector:
     factory: str = ""
     declares: str = ""
     not_used: str = ""
+    note: str = ""
 
     def parts(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
         """(name, positions) of everything a chart may be set by."""
@@ -37,8 +40,8 @@ class TypedSelector:
             return tuple((f"{self.label}-{i + 1}", self.positions) for i in range(self.count))
         return ((self.label, self.positions),)
 
-    def line(self) -> str:
-        """Its line under `board:`."""
+    def line(self, not_used: str = "") -> str:
+        """Its line under `board:`, with the switches that no chart reads."""
         pieces = [f"kind: {self.kind}"]
         if self.kind == "switches":
             pieces.append(f"count: {self.count}")
@@ -50,22 +53,25 @@ class TypedSelector:
             pieces.append(f"leads: {' '.join(self.leads)}")
         if self.factory:
             pieces.append(f"factory: {self.factory}")
-        if self.not_used:
-            pieces.append(f"not used: {self.not_used}")
+        if not_used or self.not_used:
+            pieces.append(f"not used: {not_used or self.not_used}")
         if self.declares:
             pieces += ["gives: heater power", f"declares: {self.declares}"]
+        if self.note:
+            pieces.append(f"note: {quoted(self.note, inline=True)}")
         return f"  {self.label}: {{{', '.join(pieces)}}}"
 
 
 def read_selector(text: str, known: Sequence[str] = ()) -> TypedSelector:
-    """The selector of a line. Mistyped says what is wrong; `known` are labels that are taken."""
+    """The selector of a line, with a note in parentheses at its end. Mistyped says what is wrong; `known` are labels that are taken."""
+    text, note = noted(text)
     words = text.replace(",", " ").replace(":", " ").split()
     if not words:
         raise Mistyped("type its label and what it is: SW1 switches 8")
     label, rest = words[0], words[1:]
     if not _LABEL.fullmatch(label):
         raise Mistyped(f"`{label}` is no label; type the label as on the board first: SW1, J2, D1")
-    if label in known:
+    if label.casefold() in (k.casefold() for k in known):
         raise Mistyped(f"{label} stands already")
     kind = next((k for k in KINDS if rest and len(rest[0]) > 1 and k.startswith(rest[0].casefold().rstrip("s"))), "")
     if kind:
@@ -86,7 +92,7 @@ def read_selector(text: str, known: Sequence[str] = ()) -> TypedSelector:
     positions = spread(options[""])
     factory, not_used = " ".join(options.get("at", [])), " ".join(spread(options.get("unused", [])))
     if kind == "switches":
-        return _bank(label, positions, factory, not_used)
+        return replace(_bank(label, positions, factory, not_used), note=note)
     if kind == "link" and not positions:
         positions = ("whole", "cut")
     if kind == "taps" and not options.get("leads"):
@@ -105,6 +111,7 @@ def read_selector(text: str, known: Sequence[str] = ()) -> TypedSelector:
         factory=factory,
         declares=" ".join(options.get("declares", ())),
         not_used=not_used,
+        note=note,
     )
 
 
@@ -114,8 +121,11 @@ def _bank(label: str, words: tuple[str, ...], factory: str, not_used: str) -> Ty
     senses = words[1:] or ("OFF", "ON")
     if len(senses) != 2:
         raise Mistyped(f"a switch has two senses; type the one for off first: {label} switches {words[0]} OPEN CLOSED")
+    sense = next((s for s in senses if factory.casefold().removeprefix("all ") == s.casefold()), "")
+    if factory and not sense and len(factory.replace(" ", "")) < int(words[0]):
+        raise Mistyped(f"`{factory}` is not how {label} is delivered; type at {senses[0].lower()}, or the position of each: at {'01' * 2}..")
     return TypedSelector(
-        label=label, kind="switches", positions=senses, count=int(words[0]), factory=factory or f"all {senses[0].lower()}", not_used=not_used
+        label=label, kind="switches", positions=senses, count=int(words[0]), factory=f"all {sense.lower()}" if sense else factory, not_used=not_used
     )
 
 

@@ -8,9 +8,12 @@ from dataclasses import dataclass
 
 from selector.table.quantities import RESERVED_WORDS
 from selector.transcribe.typed_board import Mistyped, TypedSelector
-from selector.transcribe.typed_chart import TypedChart
+from selector.transcribe.typed_chart import TypedChart, name_allowed
+from selector.transcribe.typed_text import noted, quoted
 
 _TERMINAL = re.compile(r"(?:[YW][1-4]?|G|O|B|E[1-2]?|DH|AUX[1-2]?|H|HUM)\*?")
+_BEHIND = re.compile(r"[A-Z][A-Z0-9/]{0,5}\*?")
+"""What may stand behind a terminal that is known."""
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth")
 _PERCENT = re.compile(r"(\d+(?:\.\d+)?)\s*%(?:\s*(?:in|of)?\s*(.+))?")
 _BOUND = re.compile(r"(at least|at most|round up|round down|round)\s+(.+)", re.IGNORECASE)
@@ -29,9 +32,11 @@ class TypedCall:
     when: str = ""
     heat: str = ""
     times: tuple[tuple[str, str], ...] = ()
+    together: str = ""
+    note: str = ""
 
-    def lines(self) -> list[str]:
-        """Its lines under `calls:`."""
+    def lines(self, others: Sequence[str] = ()) -> list[str]:
+        """Its lines under `calls:`. `others` are the names of the other calls."""
         out = [f"  {self.name}:"]
         if self.terminals:
             out.append(f"    terminals: {self._by_stage(self.terminals)}")
@@ -47,6 +52,10 @@ class TypedCall:
         if self.heat:
             out.append(f"    heat: {self.heat}")
         out += [f"    {key}: {value}" for key, value in self.times]
+        if self.together and others:
+            out.append(f"    together: {{{', '.join(f'{name}: {self.together}' for name in others)}}}")
+        if self.note:
+            out.append(f"    note: {quoted(self.note)}")
         return out
 
     def _by_stage(self, words: Sequence[str]) -> str:
@@ -55,19 +64,31 @@ class TypedCall:
         return "{" + ", ".join(f"{s}: {w}" for s, w in zip(self.stages, words, strict=True)) + "}"
 
 
-def read_call(text: str, taken: Sequence[str]) -> tuple[str, tuple[str, ...]]:
-    """The name and the terminals of each stage; Mistyped says what is wrong."""
-    words = text.replace(",", " , ").replace(":", " ").split()
-    at = next((i for i, w in enumerate(words) if _TERMINAL.fullmatch(w.upper()) and w.isupper()), len(words))
-    name = " ".join(w for w in words[:at] if w != ",")
-    if not name:
+def read_call(text: str, taken: Sequence[str]) -> TypedCall:
+    """The call of a line: NAME [STAGE] TERMINALS[, [STAGE] TERMINALS ..] [(note)]. Mistyped says what is wrong."""
+    text, note = noted(text)
+    pieces = [piece.split() for piece in text.replace(":", " ").split(",")]
+    pieces = [p for p in pieces if p]
+    split = [next((i for i, w in enumerate(p) if _TERMINAL.fullmatch(w)), len(p)) for p in pieces]
+    before, terminals = [p[:i] for p, i in zip(pieces, split, strict=True)], [p[i:] for p, i in zip(pieces, split, strict=True)]
+    if not pieces or not before[0]:
         raise Mistyped("type a name first, then the terminals of each stage: cooling Y1, Y1 Y2")
+    named = len(pieces) > 1 and any(before[1:])
+    if named and (not all(before[1:]) or len(before[0]) < 2):
+        raise Mistyped(f"give every stage its name: {before[0][0]} low Y1, high Y1 Y2")
+    stages = (before[0][-1], *(" ".join(b) for b in before[1:])) if named else ()
+    name = " ".join(before[0][:-1] if named else before[0])
+    odd = [w for t in terminals for w in t if not _BEHIND.fullmatch(w)]
+    if odd or (len(pieces) > 1 and not all(terminals)):
+        raise Mistyped(f"`{odd[0] if odd else ' '.join(pieces[-1])}` is no terminal; type those of each stage after the name, a comma between stages")
+    if len(set(stages)) < len(stages):
+        raise Mistyped("two stages have one name")
+    name_allowed(name)
     if name.casefold() in RESERVED_WORDS:
         raise Mistyped(f"`{name}` has a meaning of its own; give the call another name")
     if name.casefold() in (t.casefold() for t in taken):
         raise Mistyped(f"the name {name} stands already")
-    stages = tuple(" ".join(s.split()) for s in " ".join(words[at:]).split(","))
-    return name, () if stages == ("",) else stages
+    return TypedCall(name=name, terminals=tuple(" ".join(t) for t in terminals if t), stages=stages, note=note)
 
 
 def stage_names(count: int, charts: Sequence[TypedChart]) -> tuple[str, ...]:
@@ -81,14 +102,44 @@ def stage_names(count: int, charts: Sequence[TypedChart]) -> tuple[str, ...]:
 
 def read_steps(
     text: str, charts: Sequence[TypedChart], board: Sequence[TypedSelector], calls: Sequence[TypedCall], stages: Sequence[str]
-) -> tuple[str, ...]:
-    """The steps of a call as they go into the file. Charts may be named by their beginning. Mistyped says what can't be read."""
-    out = [_step(piece.strip(), charts, board, calls, stages) for piece in text.split(",") if piece.strip()]
+) -> tuple[tuple[str, ...], str]:
+    """The steps of a call as they go into the file, and the positions it is served at: `compressor airflow, 66 % in first, when LK1 cut`.
+
+    Charts may be named by their beginning. Mistyped says what can't be read.
+    """
+    pieces = [piece.strip() for piece in text.split(",") if piece.strip()]
+    when = ", ".join(read_when(p[5:], board) for p in pieces if p.startswith("when "))
+    out = [_step(p, charts, board, calls, stages) for p in pieces if not p.startswith("when ")]
     if not out:
         raise Mistyped("what does it start from? type a chart, `call` and another call, or an airflow")
     if out[0].startswith(("share", "at ", "round")):
         raise Mistyped("a share or limit can't come first; begin with a chart, `call` and another call, or an airflow")
-    return tuple(out)
+    return tuple(out), when
+
+
+def read_when(text: str, board: Sequence[TypedSelector]) -> str:
+    """`J4 5 8 10 15` as `J4: 5 8 10 15`; several selectors with commas between. Mistyped for what the board doesn't have."""
+    out = []
+    for piece in (p.replace(":", " ").split() for p in text.split(",") if p.strip()):
+        parts = {name.casefold(): (name, positions) for s in board for name, positions in s.parts()}
+        name, positions = parts.get(piece[0].casefold(), ("", ()))
+        if not name:
+            raise Mistyped(f"`{piece[0]}` is not on the board; there are {', '.join(s.label for s in board)}")
+        words = [next((p for p in positions if p.casefold() == w.casefold()), w) for w in piece[1:]]
+        odd = next((w for w in words if w not in positions), "")
+        if odd or not words:
+            raise Mistyped(f"`{odd or name}` is no position of {name}; type one or more of {' '.join(positions)} after {name}")
+        out.append(f"{name}: {' '.join(words)}")
+    return ", ".join(out)
+
+
+def read_lead(text: str, leads: Sequence[str], stages: int) -> tuple[str, ...]:
+    """The lead of each stage; Mistyped for one that the motor doesn't have, or too few."""
+    words = text.replace(",", " ").split()
+    odd = next((w for w in words if w not in leads), "")
+    if odd or len(words) not in (1, stages):
+        raise Mistyped(f"`{odd}` is no lead; there are {' '.join(leads)}" if odd else f"{len(words)} leads for {stages} stages")
+    return tuple(words)
 
 
 def _step(piece: str, charts: Sequence[TypedChart], board: Sequence[TypedSelector], calls: Sequence[TypedCall], stages: Sequence[str]) -> str:

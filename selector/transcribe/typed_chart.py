@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
+from selector.table.figures import BadFigure, ramp_steps
 from selector.table.quantities import QUANTITIES, RESERVED_WORDS
 from selector.table.rows import REFUSING, TO_TYPE
 from selector.transcribe.typed_board import Mistyped, TypedSelector, combinations_of, spread
+from selector.transcribe.typed_text import noted, quoted
 
 MOST_ROWS = 4096
 _GUESSES = (
@@ -41,6 +43,7 @@ class TypedChart:
     taps: bool = False
     first_fastest: bool = True
     rows: tuple[str | None, ...] = ()
+    conditions: str = ""
 
     @property
     def columns(self) -> tuple[str, ...]:
@@ -67,6 +70,8 @@ class TypedChart:
         if self.heads:
             out.append(f"{pad}  across: {{{', '.join(f'{n}: {listed(words)}' for n, words in self.heads)}}}")
         out.append(f"{pad}  gives: {', '.join(self.gives)}")
+        if self.conditions:
+            out.append(f"{pad}  conditions: {quoted(self.conditions)}")
         out.append(f"{pad}  rows: |")
         return out + [f"{pad}    {line}" for line in laid_out(self._body())]
 
@@ -106,14 +111,16 @@ def _plain(figures: str) -> bool:
 
 
 def read_chart(text: str, board: Sequence[TypedSelector], models: Sequence[str], taken: Sequence[str] = ()) -> TypedChart:
-    """The chart of a line: NAME: SELECTORS [by HEADS] [gives QUANTITIES] [page N]. Mistyped says what is wrong."""
+    """The chart of a line: NAME: SELECTORS [by HEADS] [gives QUANTITIES] [page N] [(what it holds for)]. Mistyped says what is wrong."""
+    text, conditions = noted(text)
     name, colon, rest = text.partition(":")
     name = " ".join(name.split())
     if not colon or not name:
         raise Mistyped("type a name, a colon and the selectors that set it: cooling airflow: SW1-1 SW1-2 SW1-3 by model")
+    name_allowed(name)
     if name.casefold() in RESERVED_WORDS or name.casefold().startswith("call "):
         raise Mistyped(f"`{name}` has a meaning of its own; call it `{name} chart`, or `cooling {name}`")
-    if name.casefold() in [t.casefold() for t in taken] or any(name == s.label for s in board):
+    if name.casefold() in [t.casefold() for t in taken]:
         raise Mistyped(f"the name {name} stands already")
     pieces: dict[str, list[str]] = {"": []}
     at = ""
@@ -129,6 +136,7 @@ def read_chart(text: str, board: Sequence[TypedSelector], models: Sequence[str],
         heads=_heads(" ".join(pieces.get("by", [])), models),
         gives=_gives(name, " ".join(pieces.get("gives", []))),
         page=" ".join(pieces.get("page", [])),
+        conditions=conditions,
         taps=any(s.kind == "taps" and s.label in pieces[""] for s in board),
     )
     if not chart.parts and not chart.heads:
@@ -136,6 +144,26 @@ def read_chart(text: str, board: Sequence[TypedSelector], models: Sequence[str],
     if combinations_of(chart.parts) > MOST_ROWS:
         raise Mistyped(f"that makes {combinations_of(chart.parts):,} rows; no page has more than {MOST_ROWS:,}")
     return replace(chart, first_fastest=first_fastest(chart, board))
+
+
+def _ramp(text: str) -> str:
+    """A ramp as it goes into the file, `at once` and `full` as 100 %; Mistyped for what is none."""
+    if text in ("_", "?"):
+        return text
+    plain = re.sub(r"\b(?:at once|full)\b", "100 %", text, flags=re.IGNORECASE)
+    plain = re.sub(r"(?<=\d)\s*%", " %", plain)
+    try:
+        ramp_steps(plain)
+    except BadFigure as wrong:
+        raise Mistyped(f"{wrong}; type {wrong.instead}") from wrong
+    return plain
+
+
+def name_allowed(name: str) -> None:
+    """Mistyped for a name that a table's lists couldn't hold."""
+    odd = next((c for c in name if c in ",:#{}[]|\"'`"), "") or ("" if name[:1].isalnum() else name[:1])
+    if odd:
+        raise Mistyped(f"`{odd}` can't stand in the name {name}; letters, figures, blanks and dashes can")
 
 
 def first_fastest(chart: TypedChart, board: Sequence[TypedSelector]) -> bool:
@@ -184,7 +212,7 @@ def _heads(text: str, models: Sequence[str]) -> tuple[tuple[str, tuple[str, ...]
                 raise Mistyped(f"which? type the heads after it: by {first} " + ("low high" if kind == "stage" else "25 75 125"))
             out.append((kind, words))
         elif len(piece) > 1:
-            out.append((piece[0], tuple(piece[1:])))
+            out.append(("outdoor tons" if first == "tons" else piece[0], tuple(piece[1:])))
         else:
             raise Mistyped(f"what stands above the columns of {piece[0]}? type the heads after it")
     return tuple(out)
@@ -216,8 +244,10 @@ def read_figures(text: str, chart: TypedChart) -> str:
         return ""
     if folded in REFUSING or folded == "none" or folded.startswith("as "):
         return text
-    if chart.gives in (("ramp",), ("label",)):
+    if chart.gives == ("label",):
         return text
+    if chart.gives == ("ramp",):
+        return _ramp(text)
     words = re.sub(r"(?<=\d)\s*%", " %", text).split()
     figures = [w for w in words if w != "%"]
     if len(figures) != len(chart.columns):

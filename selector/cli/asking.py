@@ -1,0 +1,99 @@
+"""Asking a draft's questions at a terminal: one after another, back where a slip was made, nothing lost when it is broken off."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping, Sequence
+
+import click
+
+from selector.cli.common import at_terminal
+
+BACK = "<"
+
+
+def answers_given(options: Sequence[str]) -> dict[str, str]:
+    """Answers typed beforehand as NAME=ANSWER."""
+    known: dict[str, str] = {}
+    for option in options:
+        name, equals, text = option.partition("=")
+        if not equals:
+            raise click.UsageError(f"`{option}` needs a name, = and an answer")
+        known[name.strip()] = " ".join(text.split())
+    return known
+
+
+def write_draft(out: str, known: Mapping[str, str], offered: Mapping[str, str] | None = None) -> int:
+    """Ask what isn't known yet (at a terminal) and write the file; the exit code. `offered` are answers that Enter accepts.
+
+    Broken off, what was typed so far is written, the rest marked as still to type.
+    """
+    from selector.cli.files import refuse_unwritable, write_new
+    from selector.table.library import shipped_folder
+    from selector.transcribe.draft import draft_of, never_asked, wrong_answer
+    from selector.transcribe.draft_text import draft_text
+
+    refuse_unwritable(out)
+    answers = dict(known)
+    asks = at_terminal()
+    ended = _asked(answers, offered or {}) if asks else True
+    if not asks:
+        answers = {**(offered or {}), **answers}
+        wrong = wrong_answer(answers)
+        if wrong is not None:
+            raise click.UsageError(f"the answer to `{wrong[0].name}` can't be taken: {wrong[1]}")
+        strange = [name for name in never_asked(answers) if name in known]
+        if strange:
+            raise click.UsageError(f"nothing asks for `{strange[0]}`; the questions have names like title, board 1, chart 1, chart 1 row 1, call 1")
+    text = draft_text(draft_of(answers), os.path.join(shipped_folder("schemas"), "table.json"))
+    try:
+        write_new(out, text.encode("utf-8"))
+    except click.UsageError:
+        click.echo(text)
+        raise
+    if not ended:
+        click.echo("broken off: what you typed so far is in it", err=True)
+    if "_" in text.split():
+        click.echo(f"now type what stands as _, then: selector check {out}", err=True)
+    else:
+        click.echo(f"nothing is left to type; look it over with: selector check {out}", err=True)
+    return 0 if ended else 130
+
+
+def _asked(answers: dict[str, str], offered: Mapping[str, str]) -> bool:
+    """Fill the answers from the terminal; False where it was broken off after something was typed."""
+    click.echo(f"Enter alone: none, or no more. {BACK} goes back one question. Ctrl-C keeps what you typed.", err=True)
+    typed: list[str] = []
+    try:
+        while _next(answers, offered, typed):
+            pass
+    except (click.Abort, KeyboardInterrupt):
+        if not typed:
+            raise
+        click.echo(err=True)
+        return False
+    return True
+
+
+def _next(answers: dict[str, str], offered: Mapping[str, str], typed: list[str]) -> bool:
+    """Ask the next question; False where there is none. `typed` are the names of those answered here."""
+    from selector.transcribe.draft import next_question, wrong_answer
+
+    wrong = wrong_answer(answers)
+    question = wrong[0] if wrong else next_question(answers)
+    if question is None:
+        return False
+    if wrong:
+        click.echo(wrong[1], err=True)
+        del answers[question.name]
+        if typed and typed[-1] == question.name:
+            typed.pop()
+    default = offered.get(question.name, question.default)
+    hint = f" ({', '.join(question.choices)})" if question.choices else f" (such as {question.example})" if question.example else ""
+    answer = click.prompt(f"{question.text}{hint}", default=default, show_default=bool(default), err=True)
+    if answer.strip() != BACK:
+        typed.append(question.name)
+        answers[question.name] = question.meant(answer)
+    elif typed:
+        answers.pop(typed.pop(), None)
+    return True

@@ -1,0 +1,55 @@
+"""Questions asked one after another: the answers there are, and the draft as it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+
+from selector.transcribe.drafted import Draft
+from selector.transcribe.question import Question
+from selector.transcribe.typed_board import Mistyped
+from selector.transcribe.typed_text import figures_in
+
+Questions = Iterator[Question]
+
+
+@dataclass(slots=True)
+class Asked:
+    """What was answered. `last` is the answer to the question asked last, "" for none, for one that can't be read, and where nothing was said."""
+
+    answers: Mapping[str, str]
+    draft: Draft = field(default_factory=Draft)
+    last: str = ""
+
+    def ask(self, question: Question) -> Questions:
+        """Asks a question and keeps its answer in `last`."""
+        yield question
+        answer = self.answers.get(question.name, "")
+        self.last = question.meant(answer) if not question.complaint(answer) else ""
+
+    def said(self, question: Question) -> bool:
+        """True where a question has been answered, were it with nothing."""
+        return question.name in self.answers
+
+
+def reads(read: Callable[..., object], *known: object) -> Callable[[str], str]:
+    """A check that reads an answer and gives what stands against it."""
+
+    def check(answer: str) -> str:
+        try:
+            read(answer, *known)
+        except Mistyped as wrong:
+            return str(wrong)
+        return ""
+
+    return check
+
+
+def counts(wanted: int) -> Callable[[str], str]:
+    """A check that so many figures are typed."""
+
+    def check(answer: str) -> str:
+        found = len(figures_in(answer))
+        return "" if found == wanted else f"{found} figure{'s' if found != 1 else ''}, but {wanted} {'are' if wanted != 1 else 'is'} needed"
+
+    return check

@@ -1,0 +1,74 @@
+"""What a draft asks of the unit: what it is, its manual, its units, its rating plate, its motor."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from selector.table.rows import TO_TYPE
+from selector.transcribe.asked import Asked, Questions, counts
+from selector.transcribe.question import Question
+from selector.transcribe.typed_text import figures_in
+
+AIRFLOW_UNITS = ("cfm", "L/s", "m3/h")
+MOTORS = ("constant airflow", "constant torque", "fixed speed")
+
+
+def ask_unit(asked: Asked) -> Questions:
+    """The head of the page and the rating plate."""
+    title = Question(name="title", text="What is the unit, in plain words", example="Two-stage gas furnace", needed=True)
+    yield from asked.ask(title)
+    asked.draft = replace(asked.draft, title=asked.last)
+    yield from asked.ask(Question(name="maker", text="Maker", example="Corvane"))
+    asked.draft = replace(asked.draft, maker=asked.last)
+    yield from asked.ask(Question(name="models", text="Models with a column of their own, as printed (Enter: none)", example="060 080 110"))
+    asked.draft = replace(asked.draft, models=tuple(asked.last.replace(",", " ").split()))
+    yield from asked.ask(Question(name="manual", text="Number of the manual and its pages", example="K-14 23-24"))
+    asked.draft = replace(asked.draft, manual=asked.last)
+    yield from asked.ask(Question(name="airflow", text="Airflow is printed in", kind="choice", choices=AIRFLOW_UNITS, default="cfm"))
+    asked.draft = replace(asked.draft, airflow=asked.last or "cfm")
+    yield from asked.ask(
+        Question(name="reads", text="The board reads its selectors (Enter: not said)", kind="choice", choices=("at power-up", "always"))
+    )
+    asked.draft = replace(asked.draft, reads=asked.last)
+    yield from _plate(asked)
+    yield from asked.ask(Question(name="note", text="Anything else to tell with the unit (Enter: nothing)", example="the taps take 24 V"))
+    asked.draft = replace(asked.draft, note=asked.last)
+
+
+def _plate(asked: Asked) -> Questions:
+    models = asked.draft.models
+    heat, degree = ("Btu/h", "F") if asked.draft.airflow == "cfm" else ("kW", "C")
+    text = f"Heat input on the plate, {heat}{' for ' + ' '.join(models) if models else ''} (Enter: no burner)"
+    example = "60000 80000 110000" if heat == "Btu/h" else "17.5 23.5"
+    yield from asked.ask(Question(name="heat input", text=text, example=example, check=counts(max(1, len(models)))))
+    if not asked.last:
+        return
+    inputs = figures_in(asked.last)
+    value = "{" + ", ".join(f"{m}: {i}" for m, i in zip(models, inputs, strict=True)) + "}" if models else inputs[0]
+    ratings = [("heat input", value)]
+    yield from asked.ask(Question(name="efficiency", text="Steady efficiency, percent (Enter: not printed)", example="95", check=counts(1)))
+    if asked.last:
+        ratings.append(("efficiency", f"{figures_in(asked.last)[0]} %"))
+    text = f"Temperature rise on the plate, {degree}, from and to (Enter: not printed)"
+    yield from asked.ask(Question(name="temperature rise", text=text, example="35 65" if degree == "F" else "20 35", check=counts(2)))
+    if asked.last:
+        ratings.append(("temperature rise", " to ".join(figures_in(asked.last))))
+    asked.draft = replace(asked.draft, ratings=tuple(ratings))
+
+
+def ask_heater(asked: Asked) -> Questions:
+    """The voltage that heaters told to the board are rated at."""
+    if not any(s.declares for s in asked.draft.board):
+        return
+    yield from asked.ask(Question(name="heater voltage", text="Volts at which the heaters are rated (Enter: later)", example="240", check=counts(1)))
+    volts = figures_in(asked.last)[0] if asked.last else TO_TYPE
+    asked.draft = replace(asked.draft, ratings=(*asked.draft.ratings, ("heater voltage", volts)))
+
+
+def ask_motor(asked: Asked) -> Questions:
+    """How the motor answers to static pressure, where the page shows that it matters."""
+    draft = asked.draft
+    if not any(s.kind == "taps" for s in draft.board) and not any(name == "static pressure" for c in draft.charts for name, _ in c.heads):
+        return
+    yield from asked.ask(Question(name="motor", text="The motor is built for (Enter: not said)", kind="choice", choices=MOTORS))
+    asked.draft = replace(asked.draft, motor=asked.last)

@@ -1,0 +1,29 @@
+"""Texts as a person types them and as they stand in a file: a note in parentheses, figures, quotes where a value needs them."""
+
+from __future__ import annotations
+
+import re
+
+_NOTED = re.compile(r"(.*\S)\s*\(([^()]*)\)", re.DOTALL)
+
+
+def noted(text: str) -> tuple[str, str]:
+    """The text and the note that stands in parentheses at its end, "" where none does.
+
+    >>> noted("M1 taps 1-5 (a lead that is not used is parked)")
+    ('M1 taps 1-5', 'a lead that is not used is parked')
+    """
+    found = _NOTED.fullmatch(text.strip())
+    return (found.group(1), " ".join(found.group(2).split())) if found else (text.strip(), "")
+
+
+def quoted(text: str, *, inline: bool = False) -> str:
+    """The text as a value of a file: in quotes where it would be read as something else; `inline` within braces, where commas part entries."""
+    if re.search(r": |:$| #|^[-?*&!%@`\"'\[\]{}|>#,~]", text) or (inline and re.search(r"[,\[\]{}]", text)):
+        return '"' + text.replace("\\", "/").replace('"', "'") + '"'
+    return text
+
+
+def figures_in(text: str) -> list[str]:
+    """The figures of an answer, commas between thousands taken out."""
+    return re.findall(r"\d+(?:\.\d+)?", text.replace(",", ""))

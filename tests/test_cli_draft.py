@@ -1,0 +1,195 @@
+"""`selector draft` as a person meets it: slips asked again, a way back, nothing lost when broken off, answers given beforehand."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from selector.table.build import build_table
+from selector.table.library import load
+from selector.table.source import source_from_text
+from selector.transcribe.draft import draft_of
+from selector.transcribe.draft_text import draft_text
+from tests.typist import ROOT, Terminal
+
+UNIT = ["Furnace", "", "", "", "", "", "", ""]
+"""Answers to the questions of the unit: a title, and Enter for the rest."""
+
+
+def draft(*answers: str, cwd: Path) -> subprocess.CompletedProcess[str]:
+    """The program without a terminal: answers as options."""
+    words = [w for a in answers for w in ("--answer", a)]
+    return subprocess.run(
+        [sys.executable, "-m", "selector", "draft", "--out", "unit.yaml", *words],
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        cwd=cwd,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        check=False,
+    )
+
+
+def test_a_slip_is_told_and_asked_again(tmp_path: Path) -> None:
+    at = Terminal("draft", "--out", "unit.yaml", cwd=tmp_path)
+    at.lines(UNIT)
+    said = at.line("SW1")
+    assert "how many switches has SW1? type SW1 switches 8" in said
+    assert said.rstrip().endswith(":")
+    at.lines(["SW1 2", "", "cooling airflow: 1 2", "", "1020", "1380", "660"])
+    assert "`99o` is no figure" in at.line("99o")
+    at.lines(["990", "", "cooling Y", "cool", ""])
+    assert at.end() == 0
+    assert [r.typed for r in load(str(tmp_path / "unit.yaml"))[0].charts["cooling airflow"].rows] == [("1020",), ("1380",), ("660",), ("990",)]
+
+
+def test_a_less_than_sign_goes_back_to_the_answer_before(tmp_path: Path) -> None:
+    at = Terminal("draft", "--out", "unit.yaml", cwd=tmp_path)
+    assert "What is the unit" in at.line("<")
+    at.lines([*UNIT, "SW1 2", "", "cooling airflow: 1", "1020", "1830"])
+    assert at.line("<").rstrip().endswith("ON:")
+    assert at.line("<").split("(")[0].strip().endswith("OFF")
+    at.lines(["1050", "1380", "", "cooling Y", "cool", ""])
+    assert at.end() == 0
+    assert [r.typed for r in load(str(tmp_path / "unit.yaml"))[0].charts["cooling airflow"].rows] == [("1050",), ("1380",)]
+
+
+@pytest.mark.parametrize("key", [b"\x03", b"\x04"], ids=["Ctrl-C", "Ctrl-D"])
+def test_broken_off_what_was_typed_is_kept_and_the_rest_is_marked(tmp_path: Path, key: bytes) -> None:
+    at = Terminal("draft", "--out", "unit.yaml", cwd=tmp_path)
+    at.lines([*UNIT, "SW1 2", "", "cooling airflow: 1 2", "", "1020", "1380"])
+    at.key(key)
+    assert at.end() == 130
+    assert "broken off: what you typed so far is in it" in at.said
+    text = (tmp_path / "unit.yaml").read_text(encoding="utf-8")
+    assert [line.split() for line in text.split("rows: |\n")[1].splitlines()[:4]] == [
+        ["OFF", "OFF", "1020"],
+        ["ON", "OFF", "1380"],
+        ["OFF", "ON", "_"],
+        ["ON", "ON", "_"],
+    ]
+    assert "\ncalls: _\n" in text
+
+
+def test_broken_off_before_anything_was_typed_nothing_is_written(tmp_path: Path) -> None:
+    at = Terminal("draft", "--out", "unit.yaml", cwd=tmp_path)
+    at.key(b"\x03")
+    assert at.end() == 130
+    assert os.listdir(tmp_path) == []
+
+
+def test_what_no_answer_gives_stands_as_a_blank_that_check_asks_for(tmp_path: Path) -> None:
+    assert draft(cwd=tmp_path).returncode == 0
+    text = (tmp_path / "unit.yaml").read_text(encoding="utf-8")
+    assert [line.split(":")[0].strip() for line in text.splitlines() if line.endswith(": _")] == ["title", "board", "charts", "calls"]
+    check = Terminal("check", "unit.yaml", cwd=tmp_path)
+    assert check.end() == 1
+    told = [line.split(":")[1] for line in check.said.splitlines() if line.startswith("unit.yaml:")]
+    assert told == [str(n) for n, line in enumerate(text.splitlines(), start=1) if line.endswith(": _")]
+
+
+@pytest.mark.parametrize(
+    ("answer", "says"),
+    [
+        ("board 1=SW1", "the answer to `board 1` can't be taken: how many switches has SW1? type SW1 switches 8"),
+        ("ttle=Furnace", "nothing asks for `ttle`"),
+        ("title", "`title` needs a name, = and an answer"),
+    ],
+)
+def test_an_answer_beforehand_that_cant_be_taken_is_said_and_nothing_written(tmp_path: Path, answer: str, says: str) -> None:
+    done = draft(answer, cwd=tmp_path)
+    assert done.returncode == 2
+    assert says in done.stderr
+    assert os.listdir(tmp_path) == []
+
+
+BASE = {"title": "Furnace", "board 1": "SW1 8 at off", "board 2": "J1 A-C at A", "chart 1": "cooling airflow: 1 2", "call 1": "cooling Y"}
+
+
+def drafted(**answers: str) -> str:
+    """The file of some answers beside the usual ones; underlines in names stand for blanks."""
+    return draft_text(draft_of({**BASE, **{k.replace("_", " "): v for k, v in answers.items()}}))
+
+
+@pytest.mark.parametrize(
+    ("answers", "line"),
+    [
+        ({"manual": "K-14 23-24"}, "  manual: {number: K-14, pages: 23-24}"),
+        ({"manual": "9"}, "  manual: {pages: 9}"),
+        ({"manual": "K-14"}, "  manual: {number: K-14}"),
+        ({"manual": "4012 pages 23, 25"}, "  manual: {number: 4012, pages: 23 25}"),
+        ({"manual": "4012 23"}, "  manual: {number: 4012, pages: 23}"),
+        ({"title": "Furnace: two-stage"}, '  title: "Furnace: two-stage"'),
+        ({"note": "# not a remark"}, '  note: "# not a remark"'),
+        ({"board_1": "SW1 8"}, "  SW1: {kind: switches, count: 8, not used: 3 4 5 6 7 8}"),
+        ({"board_1": "SW1 8 at on"}, "  SW1: {kind: switches, count: 8, factory: all on, not used: 3 4 5 6 7 8}"),
+        ({"board_1": "SW1 2 OPEN CLOSED at open"}, "  SW1: {kind: switches, count: 2, positions: OPEN CLOSED, factory: all open}"),
+        ({"board_2": "J1 A-C at A (under the cover, left)"}, '  J1: {kind: jumper, positions: A B C, factory: A, note: "under the cover, left"}'),
+        ({"chart_1": "cooling airflow: 1 2 (filter in)"}, "    conditions: filter in"),
+        ({"call_1": "cooling low Y1, high Y1 Y2"}, "    stages: low high"),
+        ({"call_1": "cooling Y D (the whole)"}, "    note: the whole"),
+        ({"call_1_airflow": "cool, when J1 b c"}, "    when: {J1: B C}"),
+        ({"call_1_airflow": "cool"}, "    airflow: cooling airflow"),
+        ({}, "    airflow: _"),
+        ({"chart_1": "cooling airflow: 1 by tons 2 3"}, "  outdoor tons: {gives: tons, values: 2 3}"),
+    ],
+)
+def test_what_an_answer_makes_of_the_file(answers: dict[str, str], line: str) -> None:
+    assert line in drafted(**answers).splitlines()
+
+
+@pytest.mark.parametrize(
+    ("answers", "complaint"),
+    [
+        ({"board_1": "SW1 8 at 01"}, "`01` is not how SW1 is delivered"),
+        ({"board_2": "sw1 A B"}, "sw1 stands already"),
+        ({"chart_1": "cooling, high: 1 2"}, "`,` can't stand in the name cooling, high"),
+        ({"chart_1": "J1: 1 2"}, "the name J1 stands already"),
+        ({"call_1": "cooling airflow Y"}, "the name cooling airflow stands already"),
+        ({"call_1": "cooling low Y1, Y1 Y2"}, ""),
+        ({"call_1": "cooling Y1, high Y1 Y2"}, "give every stage its name: cooling low Y1, high Y1 Y2"),
+        ({"call_1": "cooling Y1, low"}, "give every stage its name"),
+        ({"call_1": "cooling Y1 high"}, "`high` is no terminal"),
+        ({"call_1_airflow": "cool, when J1 D"}, "`D` is no position of J1; type one or more of A B C after J1"),
+        ({"call_1_airflow": "cool, when J2 A"}, "`J2` is not on the board; there are SW1, J1"),
+        ({"chart_2": "start: J1 gives ramp", "chart_2_row_1": "60 s at fifty"}, "fifty"),
+    ],
+)
+def test_an_answer_that_wouldnt_make_a_table_is_not_taken(answers: dict[str, str], complaint: str) -> None:
+    from selector.transcribe.draft import wrong_answer
+
+    wrong = wrong_answer({**BASE, **{k.replace("_", " "): v for k, v in answers.items()}})
+    assert complaint in (wrong[1] if wrong else "")
+    assert bool(wrong) == bool(complaint)
+
+
+def test_a_page_of_tons_and_metric_burner_passes_check() -> None:
+    rows = {f"chart 1 row {n}": f"{n}00 {n}20 {n}40" for n in range(3, 7)}
+    text = draft_text(
+        draft_of(
+            {
+                "title": "Metric furnace",
+                "airflow": "L/s",
+                "heat input": "17.5",
+                "efficiency": "92",
+                "temperature rise": "20 35",
+                "board 1": "SW1 2",
+                "chart 1": "cooling airflow: 1 2 by tons 2 2.5 3",
+                **rows,
+                "chart 1 row 1": "300 320 340",
+                "chart 1 row 2": "310 330 350",
+                "call 1": "cooling Y",
+                "call 1 airflow": "cool",
+                "call 2": "heat W",
+                "call 2 airflow": "450",
+            }
+        )
+    )
+    table, report = build_table(source_from_text(text), "metric")
+    assert not report.failed
+    assert (table.units.airflow, table.units.temperature, table.units.heat) == ("L/s", "C", "kW")
+    assert table.facts["outdoor tons"].values == ("2", "2.5", "3")
