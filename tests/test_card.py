@@ -93,7 +93,7 @@ def test_what_a_card_says_of_a_board() -> None:
     assert about["heat input"] == "80,000 Btu/h"
     assert about["efficiency"] == "95 %"
     assert about["temperature rise"] == "35 to 65 F"
-    assert about["manual"] == "K-14, page 23-24"
+    assert about["manual"] == "K-14, pages 23-24"
     assert about["board part"] == ""
     assert dict(card.blanks)["static pressure, return side"] == "-0.22 in. w.c."
     assert dict(card.blanks)["static pressure, supply side"] == ""
@@ -219,7 +219,7 @@ def test_the_page_in_a_browser() -> None:
         (found,) = zxingcpp.read_barcodes(shot)
         assert read_card_code(found.text, table) == marked(table, "SW1=00110000")
         text = " ".join(page.inner_text("body").split())
-        for value in ("1,197.8 cfm", "1,180 cfm", "K-14, page 23-24", "Hall cupboard", "2026-05-01", card.cautions[0], card.left_marks):
+        for value in ("1,197.8 cfm", "1,180 cfm", "K-14, pages 23-24", "Hall cupboard", "2026-05-01", card.cautions[0], card.left_marks):
             assert value in text
         assert page.evaluate("document.documentElement.scrollWidth") <= 390
         assert asked == []

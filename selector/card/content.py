@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -29,11 +30,11 @@ BLANKS = (
     "refrigerant charge rechecked",
 )
 """What is asked of every unit and left to be filled in where it isn't given."""
+COLUMNS = (("call", 18), ("terminals", 13), ("airflow", 15), ("target", 14), ("expected", 15), ("measured", 14), ("method", 11))
+"""The columns of the table of calls, with their widths in percent."""
 NO_CODE = "The marks are too long for a code; type them from this card."
 AS_LEFT = "The board was found as it is left."
 HATCHED = "Drawn hatched where the board is drawn as left."
-LEAST_SCALE = 0.4
-"""On paper a drawing smaller than this can't be read at arm's length."""
 NOES = {"does not run": "does not run", "refused": "refused", "outside": "outside the page", "unknown": "not known"}
 
 
@@ -135,7 +136,8 @@ def _about(engine: Engine, board: Mapping[str, str]) -> list[tuple[str, str]]:
     out += [(f"board {name}" if "board" not in name else name, value) for name, value in parts.items()]
     if "board part" not in parts and "part" not in parts:
         out.append(("board part", ""))
-    manual = ", ".join(text for text in (unit.manual, f"page {unit.pages}" if unit.pages else "") if text)
+    several = "s" if re.search(r"\d\D+\d", unit.pages) else ""
+    manual = ", ".join(text for text in (unit.manual, f"page{several} {unit.pages}" if unit.pages else "") if text)
     out += [("manual", manual), ("table", f"{table.name}, edition {edition(table)}")]
     if unit.reads:
         out.append(("the board reads its selectors", unit.reads))

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 from html import escape
 from typing import Literal
 
-from selector.card.content import AS_LEFT, HATCHED, LEAST_SCALE, NO_CODE, Card, Row
+from selector.card.content import AS_LEFT, COLUMNS, HATCHED, NO_CODE, Card, Row
+from selector.card.fit import LEAST_SCALE, Room, fitted, shared
 from selector.card.qr import qr_svg
 from selector.page.draw_layout import board_figure
 from selector.page.draw_legend import KEY
@@ -15,8 +16,10 @@ from selector.table.picture import Picture
 
 Paper = Literal["letter", "A4"]
 SIZES: dict[Paper, str] = {"letter": "8.5in 11in", "A4": "210mm 297mm"}
-_QUARTER, _ROW, _LINE = 380.0, 29.0, 13.0
-"""CSS pixels of a printed quarter that calls and the board as found may fill, of a row of the table, and of a line."""
+_WIDE, _QUARTER, _ROW, _LINE, _BLANK = 350.0, 430.0, 29.0, 13.0, 24.0
+"""CSS pixels of a printed quarter: its width, the height that calls and the board as found may fill, a row of the table, a line, a blank."""
+_SIGNS = 62
+"""About how many signs a printed line of a quarter holds."""
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'"
 _STYLE = """
 :root{color-scheme:light}
@@ -48,6 +51,9 @@ section{padding:2mm;min-width:0}
 body{padding:0;font-size:7.6pt;line-height:1.2}
 main{display:grid;grid-template-columns:50% 50%;grid-template-rows:minmax(49.5vh,auto) minmax(49.5vh,auto)}
 section{padding:4mm;display:flex;flex-direction:column}
+table{table-layout:fixed}
+th,td{padding:.1em .2em}
+thead th{font-size:.78em}
 .drawn{flex:1 1 0;min-height:20mm}
 .drawn svg{height:100%;width:auto}
 section:nth-child(odd){border-right:1px dashed #777}
@@ -86,30 +92,37 @@ def _identity(card: Card) -> str:
 
 
 def _left(card: Card) -> str:
-    drawing = _board(card.left, (350, 370))
+    drawing = _on_screen(card.left) + _on_paper(card.left, (_WIDE, 370))
     return f'<h2>As left</h2><p class="marks">{escape(card.left_marks)}</p>{drawing}<p class="note">{escape(KEY)}</p>'
 
 
-def _board(pictures: Sequence[Picture], room: tuple[float, float], instead: str = "") -> str:
-    """The board twice: as wide as a phone for the screen, and for paper so that it fits in a room of (width, height) CSS pixels.
+def _on_screen(pictures: Sequence[Picture]) -> str:
+    """The board as wide as a phone, for the screen alone."""
+    return f'<div class="screen">{figure_svg(board_figure(pictures, detail="short"))}</div>'
 
-    `instead` stands on paper where the drawing would be too small to be read.
-    """
-    tried = [board_figure(pictures, width, brief=True) for width in (360.0, 420.0, 480.0, 560.0, 660.0, 780.0, 960.0)]
-    scale, best = max(((min(room[0] / f.width, room[1] / f.height, 1.0), f) for f in tried), key=lambda pair: pair[0])
+
+def _on_paper(pictures: Sequence[Picture], room: Room, instead: str = "") -> str:
+    """Selectors for paper alone, so that they fit in a room in CSS pixels; `instead` where they would be too small to be read."""
+    scale, best = fitted(pictures, room)
     if instead and scale < LEAST_SCALE:
-        return f'<div class="screen">{figure_svg(tried[0])}</div><p class="paper note">{escape(instead)}</p>'
-    sized = f'<div class="paper drawn" style="max-height:{best.height * min(scale * 1.1, 1):.0f}px">{figure_svg(best)}</div>'
-    return f'<div class="screen">{figure_svg(tried[0])}</div>{sized}'
+        return f'<p class="paper note">{escape(instead)}</p>'
+    return f'<div class="paper drawn" style="max-height:{best.height * min(scale * 1.1, 1):.0f}px">{figure_svg(best)}</div>'
 
 
 def _calls(card: Card) -> str:
-    heads = ("call", "terminals", "airflow", "target", "expected", "measured", "method")
     body = "".join(f'<tr><th scope="row">{escape(row.name)}</th>{_cells(row)}</tr>' for row in card.rows)
-    head = "".join(f'<th scope="col">{name}</th>' for name in heads)
-    table = f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+    head = "".join(f'<th scope="col">{name}</th>' for name, _ in COLUMNS)
+    columns = "".join(f'<col style="width:{share}%">' for _, share in COLUMNS)
+    table = f"<table><colgroup>{columns}</colgroup><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
     wide = f'<div class="wide" tabindex="0" role="region" aria-label="calls">{table}</div>'
     return f"<h2>Calls</h2>{wide}{_list(card.extras) if card.extras else ''}{_found(card)}"
+
+
+def _rooms(card: Card) -> tuple[Room, Room]:
+    """The room that is left on paper under the calls, and under the cautions."""
+    cautions = sum(-(-len(text) // _SIGNS) for text in card.cautions)
+    under_cautions = _QUARTER + 40 - _BLANK * len(card.blanks) - _LINE * (cautions + 2)
+    return (_WIDE, _QUARTER - _ROW * (len(card.rows) + 1) - _LINE * len(card.extras)), (_WIDE, under_cautions)
 
 
 def _cells(row: Row) -> str:
@@ -125,10 +138,13 @@ def _found(card: Card) -> str:
         return ""
     if not card.found:
         return f'<h2>As found</h2><p class="note">{escape(AS_LEFT)}</p>'
-    room = (350, _QUARTER - _ROW * (len(card.rows) + 1) - _LINE * len(card.extras))
-    drawing = _board(card.found, room, HATCHED)
+    room, other = _rooms(card)
+    drawing = _on_screen(card.found) + _on_paper(shared(card.found, room, other)[0], room, HATCHED)
     return f'<h2>As found</h2><p class="marks">{escape(card.found_marks)}</p>{drawing}'
 
 
 def _after(card: Card) -> str:
-    return f"<h2>Measured and checked</h2>{_pairs(card.blanks)}<h2>Before a hand goes to the board</h2>{_list(card.cautions)}"
+    room, other = _rooms(card)
+    rest = shared(card.found, room, other)[1] if card.found else ()
+    drawing = f'<h2 class="paper">As found, the other selectors</h2>{_on_paper(rest, other, HATCHED)}' if rest else ""
+    return f"<h2>Measured and checked</h2>{_pairs(card.blanks)}<h2>Before a hand goes to the board</h2>{_list(card.cautions)}{drawing}"

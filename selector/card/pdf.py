@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from selector.card.content import AS_LEFT, HATCHED, LEAST_SCALE, NO_CODE, Card
+from selector.card.content import AS_LEFT, HATCHED, NO_CODE, Card
+from selector.card.fit import LEAST_SCALE, shared
 from selector.card.html import Paper
 from selector.card.pdf_font import Fonts, fonts_for
 from selector.card.pdf_panel import MARGIN, Panel
 from selector.page.draw_legend import KEY
+from selector.table.picture import Picture
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -34,7 +36,7 @@ def card_pdf(card: Card, paper: Paper = "letter", font: str = "") -> bytes:
     canvas.setTitle(fonts.safe(f"{card.title}: card"))
     canvas.setSubject("Setting of a blower's control board")
     panels = [_fitting(canvas, fonts, (width / 2, height / 2), card, part) for part in _PARTS]
-    roomiest = max(range(len(panels)), key=lambda i: panels[i].y)
+    found = _places(card, panels)
     for i, (part, tried) in enumerate(zip(_PARTS, panels, strict=True)):
         panel = Panel(canvas, fonts, (width / 2, height / 2), tried.size)
         panel.origin = (width / 2 * (i % 2), height / 2 * (1 - i // 2))
@@ -43,8 +45,8 @@ def card_pdf(card: Card, paper: Paper = "letter", font: str = "") -> bytes:
             panel.paragraph(_NEXT)
         else:
             part(panel, card)
-        if i == roomiest:
-            _found(panel, card)
+        if i in found:
+            _found(panel, card, *found[i])
     canvas.setDash(2, 3)
     canvas.setLineWidth(0.5)
     canvas.line(width / 2, 0, width / 2, height)
@@ -117,16 +119,25 @@ def _after(panel: Panel, card: Card) -> None:
     panel.bullets(card.cautions)
 
 
-def _found(panel: Panel, card: Card) -> None:
-    """The board as it was found, in whatever room is left; the drawing as left shows it too, hatched."""
+def _places(card: Card, panels: Sequence[Panel]) -> dict[int, tuple[str, Sequence[Picture]]]:
+    """Heading and selectors of the board as found for the one or two panels that have most room left, by their numbers."""
     if not card.found_marks:
-        return
-    panel.heading("As found")
+        return {}
+    most, next_most = sorted(range(len(panels)), key=lambda i: -panels[i].y)[:2]
+    rooms = [(p.inner, p.y - 2 * MARGIN - 6 * p.size) for p in (panels[most], panels[next_most])]
+    first, second = shared(card.found, *rooms) if card.found else ((), ())
+    return {most: ("As found", first), **({next_most: ("As found, the other selectors", second)} if second else {})}
+
+
+def _found(panel: Panel, card: Card, head: str, pictures: Sequence[Picture]) -> None:
+    """The board as it was found, in whatever room is left; the drawing as left shows it too, hatched."""
+    panel.heading(head)
     if not card.found:
         panel.paragraph(AS_LEFT)
         return
-    panel.paragraph(card.found_marks)
-    if not panel.board(card.found, panel.y - MARGIN - 4, LEAST_SCALE):
+    if pictures[0] is card.found[0]:
+        panel.paragraph(card.found_marks)
+    if not panel.board(pictures, panel.y - MARGIN - 4, LEAST_SCALE):
         panel.paragraph(HATCHED)
 
 

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from selector.card.content import Row
+from selector.card.content import COLUMNS, Row
+from selector.card.fit import fitted
 from selector.card.pdf_font import Fonts
 from selector.card.qr import runs, squares
-from selector.page.draw_layout import board_figure
 from selector.page.draw_shapes import Box, Figure, Shape, Stroke, Words
 from selector.table.picture import Picture
 
@@ -18,8 +18,6 @@ if TYPE_CHECKING:
 
 MARGIN = 14.0
 _QR_SIDE = 84.0
-_WIDTHS = (360.0, 420.0, 480.0, 560.0, 660.0, 780.0, 960.0)
-_COLUMNS = (("call", 17), ("terminals", 13), ("airflow", 17), ("target", 13), ("expected", 15), ("measured", 14), ("method", 11))
 _MOST_SCALE = 0.85
 
 
@@ -138,9 +136,9 @@ class Panel:
     def table(self, rows: Sequence[Row]) -> None:
         """Calls with room to write; a call that gives no airflow tells why across the columns."""
         edges = [0.0]
-        for _, share in _COLUMNS:
+        for _, share in COLUMNS:
             edges.append(edges[-1] + share * self.inner / 100)
-        self._cells([(name, True) for name, _ in _COLUMNS], edges, 0, self.size - 1.5)
+        self._cells([(name, True) for name, _ in COLUMNS], edges, 0, self.size - 1.5)
         for row in rows:
             cells = [(row.name, True), (row.terminals, False), (row.airflow, False)]
             if not row.gives:
@@ -186,8 +184,7 @@ class Panel:
     def board(self, pictures: Sequence[Picture], most: float, least: float = 0) -> bool:
         """The board as large as fits in the width and in `most` points of height; False, and nothing drawn, where that is smaller than `least`."""
         most = self.height - 2 * MARGIN if self.flows else most
-        figures = [board_figure(pictures, width, brief=True) for width in _WIDTHS]
-        scale, figure = max(((min(self.inner / f.width, max(most, 0) / f.height, _MOST_SCALE), f) for f in figures), key=lambda pair: pair[0])
+        scale, figure = fitted(pictures, (self.inner, most), _MOST_SCALE)
         if scale < least or scale <= 0:
             return False
         self.figure(figure, scale)

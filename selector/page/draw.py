@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Literal
 
 from selector.table.kinds import KINDS
 from selector.table.model import Setting, Table
@@ -12,6 +13,8 @@ LONG_LIST = 12
 """Lists with more entries than this are drawn in part where room is short."""
 NEIGHBOURS = 1
 GAP_HERE = -1
+Detail = Literal["whole", "short", "shortest"]
+"""How much of a long list is drawn: every entry, its ends and what is near a place that matters, or these places alone."""
 
 
 def describe(table: Table, setting: Setting, before: Setting | None = None, turned: int = 0) -> tuple[Picture, ...]:
@@ -63,18 +66,17 @@ def said(pictures: Sequence[Picture]) -> str:
     return ", ".join(words)
 
 
-def shown_of(lines: Sequence[Line]) -> list[int]:
-    """Which holes are drawn where room is short: all, or in a long list the ends and those near a place that matters; GAP_HERE for a gap."""
+def shown_of(lines: Sequence[Line], detail: Detail = "short") -> list[int]:
+    """Which holes are drawn: all, or in a long list those that the detail leaves; GAP_HERE for a gap (at the end alone in the shortest)."""
     count = max(len(line.marks) for line in lines)
-    if count <= LONG_LIST:
+    if count <= LONG_LIST or detail == "whole":
         return list(range(count))
-    keep = {0, count - 1}
-    for line in lines:
-        for at in (line.filled, line.was if line.changed else None):
-            if at is not None:
-                keep |= set(range(at - NEIGHBOURS, at + NEIGHBOURS + 1))
+    matter = {at for line in lines for at in (line.filled, line.was if line.changed else None) if at is not None}
+    if detail == "shortest":
+        return [*sorted(matter or {0}), GAP_HERE]
+    near = {h for at in matter for h in range(at - NEIGHBOURS, at + NEIGHBOURS + 1)}
     out: list[int] = []
-    for h in sorted(k for k in keep if 0 <= k < count):
+    for h in sorted(k for k in {0, count - 1, *near} if 0 <= k < count):
         if out and h != out[-1] + 1:
             out.append(GAP_HERE)
         out.append(h)

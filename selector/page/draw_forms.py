@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import cos, pi, sin
 from typing import Literal
 
-from selector.page.draw import GAP_HERE, shown_of
+from selector.page.draw import GAP_HERE, Detail, shown_of
 from selector.page.draw_shapes import text_width
 from selector.table.picture import Line, Picture
 
@@ -27,7 +27,7 @@ class Sheet:
     """Things placed as at turn 0, u along the first side and v away from it; texts keep their upright size at every turn."""
 
     odd: bool
-    brief: bool = False
+    detail: Detail = "whole"
     holes: list[tuple[float, float, Line, int]] = field(default_factory=list)
     words: list[tuple[float, float, str, Side]] = field(default_factory=list)
     pointers: list[tuple[float, float, int, int]] = field(default_factory=list)
@@ -73,9 +73,9 @@ class Sheet:
             self.word(u, v - self.v_of(text) / 2, text)
 
 
-def placed(picture: Picture, limit: float, brief: bool) -> Sheet:
-    """The sheet of one selector, no wider than `limit` where its marks allow; `brief` leaves out entries of a long list."""
-    sheet = Sheet(odd=picture.turned in (90, 270), brief=brief)
+def placed(picture: Picture, limit: float, detail: Detail) -> Sheet:
+    """The sheet of one selector, no wider than `limit` where its marks allow, with so much of a long list."""
+    sheet = Sheet(odd=picture.turned in (90, 270), detail=detail)
     room = (limit - 2 * PAD) if not sheet.odd else 100_000.0
     place = {"bank": _bank, "leads": _leads, "ring": _ring}.get(picture.form, _row)
     place(sheet, picture, room)
@@ -157,29 +157,31 @@ def _row(sheet: Sheet, picture: Picture, room: float) -> None:
 
 
 def _list(sheet: Sheet, line: Line, room: float) -> None:
-    """Entries with the mark behind the hole, row after row."""
+    """Entries with the mark behind the hole: in one row where they fit, else row under row in columns."""
     pointer = _POINTER + 3 if line.changed else 0
-    mark_u = max(sheet.u_of(mark) for mark in line.marks)
-    wide = pointer + HOLE + 5 + mark_u + 12
+    shown = shown_of([line], sheet.detail)
+    wide = [20.0 if at == GAP_HERE else pointer + HOLE + 5 + sheet.u_of(line.marks[at]) + 12 for at in shown]
     high = max(HOLE, *(sheet.v_of(mark) for mark in line.marks)) + 6
-    shown = shown_of([line]) if sheet.brief else list(range(len(line.marks)))
-    count = len(shown)
-    per_row = max(1, min(count, int((room + 12) // wide)))
-    if not sheet.odd:
-        per_row = -(-count // -(-count // per_row))
-    if count > 6 and sheet.odd:
-        per_row = -(-count // max(1, int(312 // high)))
+    count = per_row = len(shown)
+    if sum(wide) - 12 > room or sheet.odd:
+        wide = [pointer + HOLE + 5 + max(sheet.u_of(mark) for mark in line.marks) + 12] * count
+        per_row = max(1, min(count, int((room + 12) // wide[0])))
+        if not sheet.odd:
+            per_row = -(-count // -(-count // per_row))
+        elif count > 6:
+            per_row = -(-count // max(1, int(312 // high)))
     for i, at in enumerate(shown):
-        u = PAD + (i % per_row) * wide
+        first = i - i % per_row
+        u = PAD + sum(wide[first:i])
         v = PAD + (i // per_row) * high + (high - 6) / 2
         if at == GAP_HERE:
-            sheet.word_along(u + pointer + HOLE + 5, v, "..")
+            sheet.word_along(u + (pointer + HOLE + 5 if per_row < count else 0), v, "..")
             continue
         sheet.hole(u + pointer + HOLE / 2, v, line, at)
         sheet.word_along(u + pointer + HOLE + 5, v, line.marks[at])
         if line.changed and at == line.filled:
             sheet.pointers.append((u + 5, v, 1, 0))
-    sheet.width = 2 * PAD + per_row * wide - 12
+    sheet.width = 2 * PAD + sum(wide[:per_row]) - 12
     sheet.height = 2 * PAD + -(-count // per_row) * high - 6
 
 

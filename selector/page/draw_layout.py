@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
 
-from selector.page.draw import captions, heading, said
+from selector.page.draw import Detail, captions, heading, said
 from selector.page.draw_forms import HOLE, SIZE, Sheet, Side, placed
 from selector.page.draw_shapes import Anchor, Box, Figure, Shape, Stroke, Words, hatch, lines_of, moved, text_width
 from selector.table.picture import Line, Picture
@@ -27,9 +27,9 @@ _ANCHORS: dict[tuple[Side, int], Anchor] = {
 """How a text is set that doesn't stand on its middle, by the turn."""
 
 
-def picture_figure(picture: Picture, limit: float = 336, *, brief: bool = False) -> Figure:
-    """The frame of one selector, no wider than `limit` where its marks allow; `brief` leaves out entries of a long list."""
-    return _turned(placed(picture, limit, brief), picture)
+def picture_figure(picture: Picture, limit: float = 336, *, detail: Detail = "whole") -> Figure:
+    """The frame of one selector, no wider than `limit` where its marks allow, with so much of a long list."""
+    return _turned(placed(picture, limit, detail), picture)
 
 
 def _turned(sheet: Sheet, picture: Picture) -> Figure:
@@ -104,9 +104,9 @@ class Block:
         return out
 
 
-def block(picture: Picture, limit: float, *, brief: bool = False) -> Block:
+def block(picture: Picture, limit: float, *, detail: Detail = "whole") -> Block:
     """A selector, no wider than `limit` where its marks allow."""
-    frame = picture_figure(picture, limit, brief=brief)
+    frame = picture_figure(picture, limit, detail=detail)
     words, beside = heading(picture), text_width(picture.name, 13, bold=True) + 6
     width = ceil(
         max(frame.width, min(limit, beside + text_width(words, 10), 190), *(min(limit, text_width(text, 10), 230) for text in captions(picture)))
@@ -120,12 +120,12 @@ def block(picture: Picture, limit: float, *, brief: bool = False) -> Block:
     )
 
 
-def board_figure(pictures: Sequence[Picture], width: float = 360, *, brief: bool = False) -> Figure:
-    """Every selector, side by side where there is room, in the order of the table; `brief` leaves out entries of long lists."""
+def board_figure(pictures: Sequence[Picture], width: float = 360, *, detail: Detail = "whole") -> Figure:
+    """Every selector, side by side where there is room, in the order of the table, with so much of long lists."""
     rows: list[list[Block]] = []
     x: float = 0
     for picture in pictures:
-        one = block(picture, width - 2 * _EDGE, brief=brief)
+        one = block(picture, width - 2 * _EDGE, detail=detail)
         if not rows or x + one.width > width - _EDGE:
             rows.append([])
             x = _EDGE

@@ -39,6 +39,6 @@ stood there.
 Changes. A small filled triangle points at the switch, hole or row that was changed (in a dial an arrow runs from the hatched hole to the filled
 one), and words under the frame say from what to what.
 
-In short form, on the card, a list of more than 12 entries shows only its ends and the entries near a place that matters, with `..` where some are
-left out; there the printed marks say which entry it is.
+In short form, on the card, a list of more than 12 entries shows only its ends and the entries near a place that matters, or these places alone,
+with `..` where some are left out; there the printed marks say which entry it is.
 """
