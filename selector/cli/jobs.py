@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from typing import Any
 
@@ -10,10 +11,11 @@ import click
 from selector.cli.common import print_json, within_bounds
 from selector.job.model import Job
 from selector.job.report import Report
+from selector.problems import Problem
 
 
 def job_arguments(command: Callable[..., Any]) -> Callable[..., Any]:
-    """JOB or TABLE, NAME=VALUE..., --why, --save, --json."""
+    """JOB or TABLE, NAME=VALUE..., --why, --save, --json, --example."""
     for option in reversed(
         (
             click.argument("job", metavar="JOB|TABLE"),
@@ -21,35 +23,66 @@ def job_arguments(command: Callable[..., Any]) -> Callable[..., Any]:
             click.option("--why", is_flag=True, help="Print where every figure comes from."),
             click.option("--save", metavar="FILE", help="Write the facts as a job file that gives this answer again."),
             click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON."),
+            click.option("--example", is_flag=True, is_eager=True, expose_value=False, callback=_example, help="Print a job file to start from."),
         )
     ):
         command = option(command)
     return command
 
 
+def _example(ctx: click.Context, _param: click.Parameter, asked: bool) -> None:
+    from selector.job.example import EXAMPLE
+
+    if asked:
+        click.echo(EXAMPLE, nl=False)
+        ctx.exit(0)
+
+
 def job_of(name: str, facts: tuple[str, ...], save: str | None) -> Job:
-    """The job of a file, or of a table's name and facts typed as NAME=VALUE; remarks go to standard error."""
+    """The job of a file, with facts typed as NAME=VALUE on top; or of a table's name and facts. Remarks go to standard error."""
     from selector.cli.files import write_new
-    from selector.job.read import load_job
     from selector.job.text import job_text
-    from selector.job.typed import job_from_pairs
     from selector.problem_output import people
 
-    if facts:
-        pairs = [("table", name)]
-        for fact in facts:
-            key, equals, text = fact.partition("=")
-            if not equals:
-                raise click.UsageError(f'`{fact}` needs a name, = and a value: tons=3 "heat input=80 MBH"')
-            pairs.append((key.strip(), text.strip()))
-        job, remarks = job_from_pairs(pairs)
-    else:
-        job, remarks = load_job(name)
+    job, remarks = _typed(name, facts)
     if remarks:
         click.echo(people(remarks), err=True, nl=False)
     if save:
         write_new(save, job_text(job).encode("utf-8"))
     return job
+
+
+def _typed(name: str, facts: tuple[str, ...]) -> tuple[Job, tuple[Problem, ...]]:
+    from selector.job.read import job_of as job_of_source
+    from selector.job.typed import job_from_pairs, job_with_pairs
+    from selector.table.library import listed
+    from selector.table.source import read_source
+
+    if name == "-" or os.path.exists(name):
+        source = read_source(name)
+        if not _begins_a_table(source.lines):
+            return job_with_pairs(source, _pairs(facts)) if facts else job_of_source(source)
+    elif "=" in name:
+        return job_from_pairs(_pairs((name, *facts)))
+    elif not facts and name not in listed():
+        return job_of_source(read_source(name))
+    return job_from_pairs([("table", name), *_pairs(facts)])
+
+
+def _begins_a_table(lines: tuple[str, ...]) -> bool:
+    """True for the file of a table; one that says nothing of itself is taken as a job."""
+    first = next((line for line in lines if line.strip() and not line.startswith("#")), "")
+    return first.partition(":")[2].split()[:2] == ["selector", "table"]
+
+
+def _pairs(facts: tuple[str, ...]) -> list[tuple[str, str]]:
+    out = []
+    for fact in facts:
+        key, equals, text = fact.partition("=")
+        if not equals:
+            raise click.UsageError(f'`{fact}` needs a name, = and a value: tons=3 "heat input=80 MBH"')
+        out.append((key.strip(), text.strip()))
+    return out
 
 
 def give(work: Callable[[], Report], *, why: bool, as_json: bool) -> int:

@@ -81,9 +81,11 @@ def clocked_needs_three(job: Job, report: Report) -> None:
     clocked = job.heat.clocked if job.heat is not None else None
     if clocked is None:
         return
-    missing = [n for n, v in (("volume", clocked.volume), ("time", clocked.time), ("heat of gas", clocked.heat_of_gas)) if v is None]
+    read = (("volume", "2 ft3", clocked.volume), ("time", "90 s", clocked.time), ("heat of gas", "1037 Btu/ft3", clocked.heat_of_gas))
+    missing = {name: example for name, example, value in read if value is None}
     if missing:
-        report.add(clocked.line, 1, "clocked-incomplete", f"`clocked` lacks {' and '.join(missing)}", "for example heat of gas: 1037 Btu/ft3")
+        lines = " and ".join(f"clocked {name}: {example}" for name, example in missing.items())
+        report.add(clocked.line, 1, "clocked-incomplete", f"`clocked` lacks {' and '.join(missing)}", f"for example {lines}")
 
 
 def phases_are_one_or_three(job: Job, report: Report) -> None:

@@ -15,6 +15,7 @@ from selector.job.known import Known, known
 from selector.job.leaves import stage_share
 from selector.job.model import Job
 from selector.job.roles import COMPRESSOR, Role, roles
+from selector.job.stages import with_stages
 from selector.job.targets import stage_aims
 from selector.problems import Problem, Refused
 from selector.solve.engine import Engine
@@ -53,6 +54,7 @@ class House:
 def house_of(job: Job, table: Table | None = None) -> House:
     """Everything worked out for a job. Raises Refused where the table can't be read or doesn't have what the job speaks of."""
     table = table_of(job) if table is None else table
+    job = with_stages(job, table)
     facts = known(job, table)
     air = house_air(job, table)
     aims = stage_aims(job, table, facts, air)

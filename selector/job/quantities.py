@@ -88,7 +88,7 @@ def _figure(quantity: Quantity, field: Field, beside: Unit | None = None) -> _Fi
     if unit is None and field.bare:
         unit = unit_named(field.bare)
     if unit is None:
-        known = _units_of(field)
+        known = [one for one in _units_of(field) if _believable(quantity.value, one, field)] or _units_of(field)
         raise Mistyped(f"{quantity.text.strip()!r} has no unit", " or ".join(f"{plain(quantity.value)} {one.name}" for one in known[:2]))
     if unit.kind == "temperature" and "temperature difference" in field.kinds:
         unit = difference_unit(unit)
@@ -99,6 +99,10 @@ def _figure(quantity: Quantity, field: Field, beside: Unit | None = None) -> _Fi
         raise Mistyped(f"{quantity.text!r} is not a {field.kinds[0]}")
     held = held_unit(field, unit.kind)
     return _Figure(convert(quantity.value, unit, held), held, quantity.value)
+
+
+def _believable(number: Fraction, unit: Unit, field: Field) -> bool:
+    return field.least is None or field.most is None or field.least <= convert(number, unit, held_unit(field, unit.kind)) <= field.most
 
 
 def _units_of(field: Field) -> list[Unit]:
@@ -141,9 +145,13 @@ def spelled(text: str) -> str:
 def _likely_unit(found: _Figure, field: Field) -> str:
     if field.least is None or field.most is None:
         return ""
+    if field.key == "stages" and found.number < field.least:
+        return f"if that is how many stages there are: type the share that runs in each, for example {field.example}"
     if found.number < 0 <= field.most:
         fits = field.least <= -found.value <= field.most
         return f"did you mean {_commas(-found.value)} {found.unit.name}, without the minus?" if fits else f"for example {field.example}"
+    if field.kinds[:1] == ("pressure",) and field.least <= found.value / 10 <= field.most:
+        return f"did you mean {plain(found.value / 10)} {found.unit.name}?"
     for unit in _units_of(field):
         value = convert(found.number, unit, held_unit(field, unit.kind))
         if field.least <= value <= field.most:

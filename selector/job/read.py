@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from selector.job import fields
@@ -41,7 +42,7 @@ def job_from_text(text: str, file: str = "<text>") -> tuple[Job, tuple[Problem, 
 
 def job_of(source: Source) -> tuple[Job, tuple[Problem, ...]]:
     """The job of a source, with remarks. Raises Refused with every problem, sorted."""
-    return job_from_node(_located(source), source)
+    return job_from_node(locate_job(source), source)
 
 
 def job_from_node(node: located.Mapping, source: Source) -> tuple[Job, tuple[Problem, ...]]:
@@ -72,12 +73,20 @@ def _check_format(node: located.Mapping, report: Report) -> None:
             raise Refused(report.problems)
 
 
-def _located(source: Source) -> located.Mapping:
-    """The nodes; a mark that is nothing but `?` gets words of its own."""
+def locate_job(source: Source) -> located.Mapping:
+    """The nodes of a job file. A mark that is nothing but `?`, and a file of another kind, get words of their own. Raises Refused."""
     try:
         return locate(source, free_names=FREE_NAMES, row_names=frozenset())
     except Refused as refused:
-        raise Refused([_lone_mark(p, source) for p in refused.problems]) from refused
+        raise Refused([_as_of_job(_lone_mark(p, source)) for p in refused.problems]) from refused
+
+
+def _as_of_job(problem: Problem) -> Problem:
+    """What the loader says of tables, said of a job."""
+    if "selector table 1" not in problem.help:
+        return problem
+    help = "Type `format: selector job 1` as the first line, and a fact a line below it; selector plan --example prints a job to start from."
+    return replace(problem, message=problem.message.replace("A table is", "A job is"), help=help)
 
 
 def _lone_mark(problem: Problem, source: Source) -> Problem:

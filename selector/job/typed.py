@@ -1,42 +1,29 @@
-"""The facts of a job typed as (name, text) pairs, as options of a command are: the same keys, the same checks, the same job."""
+"""The facts of a job typed as (name, text) pairs, as options of a command are: the same keys, the same checks, the same job.
+
+They make a job of their own, or stand on top of a job file, whose facts of the same names they replace.
+"""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from selector.job import fields
-from selector.job.grammar import JOB
+from selector.job.by_stage import stages_in
 from selector.job.model import Job
-from selector.job.read import job_from_node
-from selector.problems import Problem, Refused, close_match
+from selector.job.read import job_from_node, locate_job
+from selector.job.stages import heat_stages, outdoor_stages
+from selector.job.typed_names import MARKS, field_of, path_of, unknown
+from selector.problems import Problem, Refused
+from selector.table.library import load
 from selector.table.located import Mapping, Node, Scalar
+from selector.table.model import Table
 from selector.table.source import Source
 
-SHORT: dict[str, tuple[str, ...]] = {
-    "tons": ("outdoor unit", "capacity"),
-    "humid": ("site", "climate"),
-    "return": ("site", "return air"),
-    "wet bulb": ("site", "return wet bulb"),
-    "static": ("site", "static pressure"),
-    "kw": ("heat", "heater"),
-    "volts": ("heat", "supply voltage"),
-    "amps": ("heat", "current"),
-    "found": ("as found",),
-    "left": ("as left",),
-    "target": ("targets",),
-    "window": ("windows",),
-    "wish": ("wishes",),
-    "fact": ("facts",),
-    "ceiling": ("ceilings",),
-}
-"""Short names for a quick answer; every key of a job file may be typed too, with its part before it where two parts have it."""
-_OPEN_PARTS = ("board", "facts", "targets", "windows", "hold", "wishes", "as found", "as left")
-_PREFERRED = {"capacity": "outdoor unit", "least per ton": "outdoor unit", "kind": "heat", "volume": "site", "calls": "zoning", "aim": "heat"}
+Pair = tuple[str, str]
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class _Entry:
     path: tuple[str, ...]
     text: str
@@ -44,107 +31,93 @@ class _Entry:
     column: int
 
 
-def job_from_pairs(pairs: Iterable[tuple[str, str]], file: str = "command line") -> tuple[Job, tuple[Problem, ...]]:
+def job_from_pairs(pairs: Iterable[Pair], file: str = "command line") -> tuple[Job, tuple[Problem, ...]]:
     """The job that pairs of name and text stand for, with remarks. Raises Refused with every problem; a problem's line is the pair's number.
 
     Names are those of a job file: `altitude`, `heat input`, `heat input low` (a stage), `found SW1`, `target cooling second`, and `SHORT` ones.
     """
     listed = list(pairs)
     source = Source(file=file, text="", lines=tuple(f"{name}: {text}" for name, text in listed))
-    entries: list[_Entry] = []
-    problems: list[Problem] = []
-    for number, (name, text) in enumerate(listed, 1):
-        path = path_of(name)
-        if path is None:
-            problems.append(_unknown(name, number, source))
-            continue
-        before = next((entry for entry in entries if entry.path == path), None)
-        if before is not None:
-            problems.append(_twice(name, number, before.line, source))
-        entries.append(_Entry(path, _completed(name, path, text), number, len(name) + 3))
-    if problems:
-        raise Refused(problems)
     root = Mapping([(Scalar("format", 0, 1, "plain"), Scalar("selector job 1", 0, 1, "plain"))], 1, 1, False)
-    for entry in entries:
+    for entry in _entries(listed, source, 0, _named_table(listed)):
         _put(root, entry)
     return job_from_node(root, source)
 
 
-def path_of(name: str) -> tuple[str, ...] | None:
-    """Where a name belongs in a job file: keys from the outside in; None if no key is meant."""
-    words = [word for word in re.split(r"[\s.]+", name.strip()) if word]
-    for cut in range(len(words), 0, -1):
-        head, rest = " ".join(words[:cut]).casefold(), words[cut:]
-        found = _head(head)
-        if found is None:
-            continue
-        path = _finished(found, rest)
-        if path is not None:
-            return path
-    return None
+def job_with_pairs(source: Source, pairs: Iterable[Pair]) -> tuple[Job, tuple[Problem, ...]]:
+    """The job of a file with pairs on top: each replaces the fact of its name, or is added. Raises Refused with every problem.
+
+    The pairs count as further lines of the file, so that every figure still has its place.
+    """
+    listed = list(pairs)
+    lines = (*source.lines, *(f"{name}: {text}" for name, text in listed))
+    both = Source(file=f"{source.file} + command line", text=source.text, lines=lines)
+    root = locate_job(source)
+    table = _named_table([*((k.text, v.text) for k, v in root.items if isinstance(v, Scalar)), *listed])
+    for entry in _entries(listed, both, len(source.lines), table):
+        _put(root, entry, len(source.lines))
+    return job_from_node(root, both)
 
 
-def _head(head: str) -> tuple[str, ...] | None:
-    if head in SHORT:
-        return SHORT[head]
-    if head in JOB.fields and head not in ("format", "measurements"):
-        return (head,)
-    if head == "outdoor":
-        return ("outdoor unit",)
-    for section in fields.SECTIONS:
-        if any(part.key == head for part in section.parts):
-            return section.key, head
-    sections = [s for s in fields.SECTIONS for f in s.fields if f.key == head]
-    if len(sections) == 1:
-        return sections[0].key, head
-    if len(sections) > 1 and head in _PREFERRED:
-        return _PREFERRED[head], head
-    return None
+def _named_table(pairs: Sequence[Pair]) -> Table | None:
+    """The table that is named last, where it can be read; what is wrong with it is said elsewhere."""
+    named = [text for name, text in pairs if name.casefold() == "table"]
+    try:
+        return load(named[-1])[0] if named else None
+    except Refused:
+        return None
 
 
-def _finished(found: tuple[str, ...], rest: list[str]) -> tuple[str, ...] | None:
-    """The path with what follows the first key: a key of its part, a stage, a selector, a call."""
-    if found[0] in _OPEN_PARTS:
-        return (*found, " ".join(rest)) if rest else None
-    if found == ("ceilings",):
-        return _ceiling(rest)
-    section = next((s for s in fields.SECTIONS if s.key == found[0]), None)
-    if section is None:
-        return None if rest else found
-    if len(found) == 1:
-        return _in_section(section, rest)
-    field = next((f for f in section.fields if f.key == found[1]), None)
-    return _in_section(section, [found[1], *rest]) if field is None else _staged(found, field, rest)
+def _entries(pairs: Sequence[Pair], source: Source, before: int, table: Table | None) -> list[_Entry]:
+    """Every pair at its path, one with figures by stage as one entry a stage. Raises Refused with every name that belongs nowhere."""
+    entries: list[_Entry] = []
+    problems: list[Problem] = []
+    for number, (name, text) in enumerate(pairs, before + 1):
+        found = list(_of_pair(name, text, number, table))
+        if not found:
+            message, help = unknown(name, text, table)
+            problems.append(_problem("unknown-key", message, help, number, name, source))
+        for one in found:
+            first = next((entry for entry in entries if entry.path == one.path), None)
+            if first is not None:
+                problems.append(_twice(name, number, first.line, source))
+        entries += found
+    if problems:
+        raise Refused(problems)
+    return entries
 
 
-def _staged(path: tuple[str, ...], field: fields.Field, rest: list[str]) -> tuple[str, ...] | None:
-    if not rest:
-        return path
-    return (*path, " ".join(rest)) if field.form in ("by stage", "range by stage") else None
+def _of_pair(name: str, text: str, number: int, table: Table | None) -> Iterator[_Entry]:
+    """A pair's entries; none where its name belongs nowhere."""
+    column = len(name) + 3
+    path = path_of(name)
+    if path is None:
+        if name.strip().casefold() in MARKS and "=" in text:
+            yield from (
+                _Entry(path, marks, number, column) for selector, marks in _marks(text) if (path := path_of(f"{name} {selector}")) is not None
+            )
+        return
+    field = field_of(path)
+    by_stage = stages_in(text, field, _stage_names(path, table)) if field is not None and "by stage" in field.form else None
+    if by_stage is None:
+        yield _Entry(path, _completed(name, path, text), number, column)
+        return
+    for stage, figure in by_stage.items():
+        yield _Entry((*path, stage), figure, number, column + max(0, text.find(figure)))
 
 
-def _in_section(section: fields.Section, rest: list[str]) -> tuple[str, ...] | None:
-    for cut in range(len(rest), 0, -1):
-        key = " ".join(rest[:cut]).casefold()
-        field = next((f for f in section.fields if f.key == key), None)
-        if field is not None:
-            path = _staged((section.key, key), field, rest[cut:])
-            if path is not None:
-                return path
-        part = next((p for p in section.parts if p.key == key), None)
-        if part is not None:
-            inner = _in_section(part, rest[cut:])
-            if inner is not None:
-                return (section.key, *inner)
-    return None
+def _marks(text: str) -> list[Pair]:
+    """`SW1=0010 J2=a` as pairs; leads of taps (`M1=Y1=2 Y2=5`) stay together."""
+    first, _, rest = text.partition("=")
+    if "=" in rest.partition(" ")[0]:
+        return [(first.strip(), rest)]
+    return re.findall(r"(\S+?)=(.*?)\s*(?=\S+=|$)", text)
 
 
-def _ceiling(rest: list[str]) -> tuple[str, ...] | None:
-    for cut in range(len(rest) - 1, 0, -1):
-        name, key = " ".join(rest[:cut]).casefold(), " ".join(rest[cut:]).casefold()
-        if name in fields.CEILING_NAMES and any(f.key == key for f in fields.CEILING):
-            return "ceilings", name, key
-    return None
+def _stage_names(path: tuple[str, ...], table: Table | None) -> tuple[str, ...]:
+    if table is None:
+        return ()
+    return outdoor_stages(table) if path[0] == "outdoor unit" else heat_stages(table)
 
 
 def _completed(name: str, path: tuple[str, ...], text: str) -> str:
@@ -160,18 +133,33 @@ def _completed(name: str, path: tuple[str, ...], text: str) -> str:
     return text
 
 
-def _put(root: Mapping, entry: _Entry) -> None:
-    """One entry into the tree; a figure without a stage beside figures with one stands for the stages not named."""
+def _put(root: Mapping, entry: _Entry, before: int = 0) -> None:
+    """One entry into the tree, in the place of what stands there from the file (its lines end at `before`).
+
+    A figure without a stage beside typed figures with one stands for the stages not named.
+    """
     at = root
     for key in entry.path[:-1]:
         inner = next((node for k, node in at.items if k.text == key), None)
-        if inner is None:
+        if inner is None or (isinstance(inner, Scalar) and not inner.text):
             inner = Mapping([], entry.line, 1, False)
-            at.items.append((Scalar(key, entry.line, 1, "plain"), inner))
+            _replace(at, Scalar(key, entry.line, 1, "plain"), inner)
         if not isinstance(inner, Mapping):
             inner = _with_stages(at, key, inner)
         at = inner
-    at.items.append((Scalar(entry.path[-1], entry.line, 1, "plain"), Scalar(entry.text, entry.line, entry.column, "plain", entry.line)))
+    key = entry.path[-1]
+    there = next((node for k, node in at.items if k.text == key), None)
+    if isinstance(there, Mapping) and there.line > before:
+        at, key = there, ""
+    _replace(at, Scalar(key, entry.line, 1, "plain"), Scalar(entry.text, entry.line, entry.column, "plain", entry.line))
+
+
+def _replace(at: Mapping, key: Scalar, node: Node) -> None:
+    """The node under its key, in the place of one that is there."""
+    if any(k.text == key.text for k, _ in at.items):
+        at.items[:] = [(key, node) if k.text == key.text else (k, old) for k, old in at.items]
+    else:
+        at.items.append((key, node))
 
 
 def _with_stages(at: Mapping, key: str, plain: Node) -> Mapping:
@@ -181,33 +169,18 @@ def _with_stages(at: Mapping, key: str, plain: Node) -> Mapping:
 
 
 def _twice(name: str, number: int, first: int, source: Source) -> Problem:
+    message = f"`{name}` is typed twice, first as {source.lines[first - 1]}"
+    return _problem("typed-twice", message, "leave one", number, name, source)
+
+
+def _problem(code: str, message: str, help: str, number: int, name: str, source: Source) -> Problem:
     return Problem(
         file=source.file,
         line=number,
         column=1,
-        code="typed-twice",
-        message=f"`{name}` is typed twice, first as {source.lines[first - 1]}",
-        help="leave one",
-        source=source.lines[number - 1],
-        length=len(name),
-    )
-
-
-def _unknown(name: str, number: int, source: Source) -> Problem:
-    known = [
-        *SHORT,
-        *JOB.fields,
-        *(f.key for s in fields.SECTIONS for f in s.fields),
-        *(f"{s.key} {f.key}" for s in fields.SECTIONS for f in s.fields),
-    ]
-    near = close_match(name, known)
-    return Problem(
-        file=source.file,
-        line=number,
-        column=1,
-        code="unknown-key",
-        message=f"`{name}` is not a fact of a job",
-        help=f"did you mean `{near}`?" if near else "for example tons, altitude, heat input, efficiency, rise",
+        code=code,
+        message=message,
+        help=help,
         source=source.lines[number - 1],
         length=len(name),
     )
