@@ -12,6 +12,9 @@ from tests.generate_draw import Chooser, Draw, Wish
 SCALE = {"cfm": Fraction(1), "L/s": Fraction(1, 2), "m3/h": Fraction(2)}
 """About how an airflow in cfm is written in each unit: good enough to draw figures of the right size."""
 
+LABELS = {"switches": "SW", "jumper": "J", "dial": "D", "plug": "P", "link": "LK", "menu": "N", "taps": "M", "heater": "JH", "size": "PS"}
+"""What the selectors of each kind are called."""
+
 
 class Boards(Chooser):
     """Draws the board."""
@@ -49,17 +52,17 @@ class Boards(Chooser):
         self.selectors: list[Selector] = []
         room = self.wish.most
         counts: dict[str, int] = {}
-        kinds = ["switches", "jumper", "dial", "plug", "link", "menu", "taps", "heater", "switches", "jumper", "dial"]
+        kinds = ["switches", "jumper", "dial", "plug", "link", "menu", "taps", "heater", "size", "switches", "jumper", "dial"]
         for _ in range(self.draw.integer(4 if self.wish.large else 1, 6)):
             kind = self.pick(kinds)
-            if kind in ("taps", "heater", "link") and counts.get(kind):
+            if kind in ("taps", "heater", "size", "link") and counts.get(kind):
                 continue
             counts[kind] = counts.get(kind, 0) + 1
             parts, selector = self.selector(kind, counts[kind])
             size = prod(len(p.positions) for p in parts)
             if size > room:
                 continue
-            room //= size if kind not in ("link", "heater") else 1
+            room //= size if kind not in ("link", "heater", "size") else 1
             self.parts += parts
             self.selectors.append(selector)
         if all(s.kind == "taps" for s in self.selectors):
@@ -68,7 +71,7 @@ class Boards(Chooser):
 
     def selector(self, kind: str, number: int) -> tuple[list[Part], Selector]:
         """One selector and its parts."""
-        name = {"switches": "SW", "jumper": "J", "dial": "D", "plug": "P", "link": "LK", "menu": "N", "taps": "M", "heater": "JH"}[kind] + str(number)
+        name = LABELS[kind] + str(number)
         if kind == "switches":
             return self.bank(name)
         if kind == "taps":
@@ -84,6 +87,13 @@ class Boards(Chooser):
             figures = tuple(Fraction(p) for p in positions)
             self.facts.append(Fact(name="heater", gives="heater power", values=positions))
             kind = "jumper"
+        elif kind == "size":
+            fact = next((f for f in self.facts if f.gives == "tons"), None)
+            if fact is None:
+                self.facts.append(fact := Fact(name="outdoor tons", gives="tons", values=("2", "2.5", "3", "4")[: self.draw.integer(2, 4)]))
+            positions, gives, declares = fact.values, "tons", fact.name
+            figures = tuple(Fraction(p) for p in positions)
+            kind = "plug"
         elif kind == "menu":
             gives = self.pick(("airflow per ton", "airflow"))
             drawn = [self.grains(300, 450) if gives == "airflow per ton" else self.base() for _ in range(self.draw.integer(3, 5))]
@@ -153,7 +163,7 @@ class Boards(Chooser):
         if self.chance(60) or self.wish.modulating:
             models = self.models if self.models and self.chance(40) else ("",)
             out["temperature rise"] = {(m, ""): self.rises() for m in models}
-        if any(s.declares for s in self.selectors) and self.chance(50):
+        if any(s.gives == "heater power" for s in self.selectors) and self.chance(50):
             out["heater voltage"] = {("", ""): Fraction(240)}
         return out
 

@@ -38,7 +38,8 @@ class Calls(Charts):
         staged = stages != ("",)
         heating = name in ("heating", "auxiliary")
         menus = [p for p in self.parts if self.kind_of(p) == "menu"]
-        heaters = [s for s in self.selectors if s.declares]
+        heaters = [s for s in self.selectors if s.gives == "heater power"]
+        sizes = [s for s in self.selectors if s.gives == "tons"]
         letter = "W" if heating and self.chance(90) else "E" if heating else {"fan": "G"}.get(name, "Y")
         tapped = next((s for s in self.selectors if s.kind == "taps"), None)
         kinds = ["chart"] * 5 + ["number"] + ["tons"] + ["call"] * (3 if self.calls else 0) + ["taps"] * (3 if tapped else 0)
@@ -65,7 +66,10 @@ class Calls(Charts):
             steps.append(Step(op="airflow", by_stage=self.by_stage(stages, self.base, whole=True)))
         elif start == "tons":
             tons = next((f for f in self.facts if f.gives == "tons"), None)
-            first = _use("fact", tons.name) if tons is not None and self.chance(50) else _use("chart", self.chart("tons", staged=staged).name)
+            if sizes and self.chance(60):
+                first = _use("part", sizes[0].name)
+            else:
+                first = _use("fact", tons.name) if tons is not None and self.chance(50) else _use("chart", self.chart("tons", staged=staged).name)
             steps.append(first)
             chart = next((c for c in self.charts if c.name == _name(first)), None)
             if chart is None or "airflow per ton" not in chart.gives:

@@ -214,8 +214,11 @@ class Reference:
         assert at is not None
         return ABSENT if at < 0 else self.d.parts[index].positions[at]
 
-    def figures(self, op: str, atom: Atom, at: Spot) -> Acting:
-        """What a step acts with: (quantity or bound, figure) one after the other."""
+    def figures(self, op: str, atom: Atom, at: Spot, *, installed: bool = False) -> Acting:
+        """What a step acts with: (quantity or bound, figure) one after the other.
+
+        What a selector tells the board is what the board goes by; `installed`: what is known to be there, where that is known.
+        """
         if isinstance(atom, Fraction):
             return [(op, atom)]
         if isinstance(atom, Other):
@@ -233,10 +236,12 @@ class Reference:
             selector = self.d.selector(self.d.parts[index].selector)
             position = at.setting[index]
             cell: Cell | No = UNKNOWN if position is None else REFUSED if position < 0 else self.d.parts[index].figures[position]
-            if selector.declares and self.number(selector.declares) is not None:
+            if installed and selector.declares and self.number(selector.declares) is not None:
                 cell = self.number(selector.declares)
             return [(selector.gives if op == "use" else op, cell)]
         fact = next(f for f in self.d.facts if f.name == atom.name)
+        if atom.name in self.places and not installed:
+            return self.figures(fact.gives if op == "use" else op, Name(kind="part", name=self.d.parts[self.places[atom.name]].name), at)
         known = self.number(atom.name)
         return [(fact.gives if op == "use" else op, UNKNOWN if known is None else known)]
 
@@ -285,7 +290,7 @@ class Reference:
         if quantity == "airflow":
             return v
         if quantity == "temperature rise":
-            heat = self.heat(at if _staged(self.d, step) else at._replace(stage=at.call.stages[-1]))
+            heat = self.heat(at if _staged(self.d, step) else at._replace(stage=at.call.stages[-1]), installed=False)
             return self.through(heat, v) if isinstance(heat, Fraction) else heat or UNKNOWN
         halves[quantity] = v
         return halves["tons"] * halves["airflow per ton"] if len(halves) == 2 else None
@@ -296,14 +301,14 @@ class Reference:
 
     # heat
 
-    def heat(self, at: Spot) -> Value | None:
-        """Delivered heat in Btu/h; None where nothing is said of it."""
+    def heat(self, at: Spot, *, installed: bool = True) -> Value | None:
+        """Delivered heat in Btu/h; None where nothing is said of it. Not `installed`: as the board itself reckons it from its selectors."""
         if not heats(self.d, at.call):
             return None
         fire = self.number("firing rate") if at.rate is None else at.rate
         efficiency = self.rating("efficiency", at.stage)
         if at.call.heat:
-            h, burned = self._heat_of_steps(at)
+            h, burned = self._heat_of_steps(at, installed)
             if isinstance(h, No):
                 return h
             if burned and not isinstance(efficiency, Fraction):
@@ -322,7 +327,7 @@ class Reference:
         full *= HEAT[self.d.heat_unit] * share_of_full(at.call, at.stage)
         return full if fire is None else full * fire / 100
 
-    def _heat_of_steps(self, at: Spot) -> tuple[Value, bool]:
+    def _heat_of_steps(self, at: Spot, installed: bool) -> tuple[Value, bool]:
         """What the heat steps come to, and whether efficiency follows."""
         h: Fraction | None = None
         burned = False
@@ -333,7 +338,7 @@ class Reference:
                 return holds, False
             if atom is None or not holds:
                 continue
-            for quantity, cell in self.figures(step.op, atom, at):
+            for quantity, cell in self.figures(step.op, atom, at, installed=installed):
                 value = figure_of(quantity, cell)
                 if isinstance(value, No):
                     return value, False

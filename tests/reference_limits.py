@@ -81,10 +81,20 @@ class Limits(Reference):
             if chart.name not in self.used_in_steps and self.bounds(chart, at.call):
                 for i, quantity in enumerate(chart.gives):
                     if quantity in ("least airflow", "most airflow"):
-                        cell = self.cell(chart, i, at)
+                        cell = self.cell(chart, i, at._replace(setting=self.truth(at.setting)))
                         end = cell if isinstance(cell, Fraction) else None
                         ends = (end, None) if quantity == "least airflow" else (None, end)
                         yield chart.name, ends if end is not None or cell == "none" else None, airflow
+
+    def truth(self, setting: Setting) -> Setting:
+        """The setting with every selector that tells the board what is fitted where what is known to be there would have it."""
+        out = list(setting)
+        for selector in self.d.selectors:
+            known = self.ask.facts.get(selector.declares) if selector.declares else None
+            if known is not None:
+                index = self.places[selector.parts[0]]
+                out[index] = self.d.parts[index].positions.index(str(known))
+        return tuple(out)
 
     def bounds(self, chart: Chart, call: Call) -> bool:
         """A least or most airflow by heater or burner is for the calls that heat, any other for every call."""

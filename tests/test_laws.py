@@ -119,9 +119,9 @@ class Corrupted(Engine):
         self._wrong = wrong
         self._made: dict[int, Reading] = {}
 
-    def chart(self, chart: Chart, call: Call, stage: str, rate: str) -> Reading:
+    def chart(self, chart: Chart, call: Call, stage: str, rate: str, *, installed: bool = False) -> Reading:
         """The reading, its figures a little too high in the wrong chart."""
-        right = super().chart(chart, call, stage, rate)
+        right = super().chart(chart, call, stage, rate, installed=installed)
         if chart.name != self._wrong:
             return right
 
@@ -248,9 +248,7 @@ def test_L5_unreadable(board: tuple[Case, Setting]) -> None:
 def test_L5_unreadable_marks_are_not_listed_one_by_one() -> None:
     """Forty switches that each add 10 cfm to 600: 2^40 completions, 41 airflows."""
     board = "\n".join(f"  SW{n}: {{kind: switches, count: 8}}" for n in range(1, 6))
-    charts = "\n".join(
-        f"  add {n} {i}:\n    set: SW{n}-{i}\n    gives: offset\n    rows: OFF none; ON +10" for n in range(1, 6) for i in range(1, 9)
-    )
+    charts = "\n".join(f"  add {n} {i}:\n    set: SW{n}-{i}\n    gives: offset\n    rows: OFF none; ON +10" for n in range(1, 6) for i in range(1, 9))
     steps = ", ".join(f"add {n} {i}" for n in range(1, 6) for i in range(1, 9))
     text = (
         f"format: selector table 1\nunit: {{title: Forty}}\nunits: {{airflow: cfm}}\nboard:\n{board}\ncharts:\n{charts}\n"
@@ -296,5 +294,3 @@ def test_where_libyaml_is_absent_the_same_answers_come(case: Case) -> None:
     assert pure.table == fast.table
     spoken = [[(f.setting, f.deviation, f.airflows) for f in find(r.engine, r.request).found] for r in (fast, pure)]
     assert spoken[0] == spoken[1]
-
-

@@ -9,10 +9,10 @@ from math import isqrt
 from typing import Any
 
 from selector.air.density import SENSIBLE_FACTOR
-from selector.solve.facts import Facts
+from selector.solve.facts import Facts, number_in
 from selector.solve.instructions import Instruction, Register
 from selector.solve.readings import ChartReader, Outcome, Reading, RowIndex, Source, constant, weights
-from selector.table.model import ABSENT, Atom, Call, CallValue, Cell, Chart, Condition, Key, Named, No, Part, Step, Table, Word
+from selector.table.model import ABSENT, Atom, Call, CallValue, Cell, Chart, Condition, Fact, Key, Named, No, Part, Step, Table, Word
 from selector.table.quantities import QUANTITIES
 from selector.table.units import BTUH_PER_KW, convert
 from selector.value import ByFields
@@ -99,7 +99,10 @@ class Engine:
             return self.facts.model
         return self.table.unit.models[0] if len(self.table.unit.models) == 1 else None
 
-    def _source(self, key: Key, call: Call, stage: str, rate: str) -> Source:
+    def _source(self, key: Key, call: Call, stage: str, rate: str, *, installed: bool) -> Source:
+        known = self._known_to_be_there(key) if installed else None
+        if known is not None:
+            return self._value_source(key, known)
         if key.kind == "part":
             return -1 - key.part
         if key.kind == "taps":
@@ -121,6 +124,13 @@ class Engine:
             return No(kind="unknown", why=f"{key.name} is not given")
         return self._value_source(key, value)
 
+    def _known_to_be_there(self, key: Key) -> Fraction | str | None:
+        """What is known of the equipment a key stands for: the plate's model, or the fact that its selector declares. None where nothing is."""
+        fact = self.table.selectors[self.table.parts[key.part].selector].declares if key.kind == "part" else key.name
+        if fact == "model":
+            return self.plate_model()
+        return self.facts.values.get(fact) if fact in self.declarers else None
+
     def _value_source(self, key: Key, value: Fraction | str) -> Source:
         if key.continuous:
             number = value if isinstance(value, Fraction) else self.facts.number(key.name)
@@ -133,9 +143,12 @@ class Engine:
 
     # -- readings -----------------------------------------------------------------------------------------------------------------------------
 
-    def chart(self, chart: Chart, call: Call, stage: str, rate: str) -> Reading:
-        """The reading of a chart for a call's stage and firing rate."""
-        sources = {k.name: self._source(k, call, stage, rate) for k in (*chart.keys, *chart.heads)}
+    def chart(self, chart: Chart, call: Call, stage: str, rate: str, *, installed: bool = False) -> Reading:
+        """The reading of a chart for a call's stage and firing rate.
+
+        The board reads it by what its selectors tell it; `installed` reads it by the equipment that is known to be there.
+        """
+        sources = {k.name: self._source(k, call, stage, rate, installed=installed) for k in (*chart.keys, *chart.heads)}
         identity = (chart.name, *((n, s if not isinstance(s, No) else s.why) for n, s in sources.items()))
         found = self._readings.get(identity)
         if found is None:
@@ -183,6 +196,27 @@ class Engine:
                 if positions[0] == ABSENT:
                     return No(kind="refused", why=f"{part.name} is off its pins")
                 return cells[positions[0]]
+
+            found = self._readings[identity] = Reading(part.name, (part.index,), find, lambda _: None)
+        return found
+
+    def _told(self, part: Part, fact: Fact) -> Reading:
+        """The fact as a declaring part without figures of its own tells it: by the words of its positions."""
+        identity = ("told", part.index, fact.name)
+        found = self._readings.get(identity)
+        if found is None:
+            scale = self.table.heat_factor if fact.gives == "heat input" else Fraction(1)
+            numbers = [number_in(word) for word in part.positions]
+
+            def find(positions: tuple[int, ...]) -> Outcome:
+                at = positions[0]
+                if at == ABSENT:
+                    return No(kind="refused", why=f"{part.name} is off its pins")
+                number = numbers[at]
+                if number is not None:
+                    return (number * scale,)
+                word = part.positions[at]
+                return (Word.NONE,) if word.casefold() == "none" else No(kind="refused", why=f"{part.name} on {word} tells no {fact.name}")
 
             found = self._readings[identity] = Reading(part.name, (part.index,), find, lambda _: None)
         return found
@@ -270,7 +304,7 @@ class Engine:
                 name=f"call {other.name} {at}".strip(),
             )
             return
-        for op, number, reading, cell, name in self._operands(step.op, atom, call, stage, rate, ACTS):
+        for op, number, reading, cell, name in self._operands(step.op, atom, call, stage, rate, ACTS, installed=False):
             if op == "temperature rise":
                 yield from self._rise(step, number, reading, cell, name, target, call, stage, rate, conditions, before)
             else:
@@ -282,7 +316,7 @@ class Engine:
             chart = self.table.charts[atom.name]
             reading = self.chart(chart, call, stage, rate)
             return [(q, None, reading, i, atom.name) for i, q in enumerate(chart.gives)]
-        return self._operands(op, atom, call, stage, rate, ACTS)
+        return self._operands(op, atom, call, stage, rate, ACTS, installed=False)
 
     def tons(self) -> Fraction | None:
         """Tons of the outdoor unit, None where no fact tells them."""
@@ -316,9 +350,12 @@ class Engine:
         yield Instruction(target=target, op="rise", number=number, reading=reading, cell=cell, conditions=conditions, step=step, name=name)
 
     def _operands(
-        self, op: str, atom: Atom, call: Call, stage: str, rate: str, acts: tuple[str, ...]
+        self, op: str, atom: Atom, call: Call, stage: str, rate: str, acts: tuple[str, ...], *, installed: bool
     ) -> list[tuple[str, Fraction | None, Reading | None, int, str]]:
-        """(operation, number, reading, cell, name) for each thing an atom does."""
+        """(operation, number, reading, cell, name) for each thing an atom does.
+
+        A position stands for what it tells the board; `installed`: for what is known to be there, where that is known.
+        """
         if isinstance(atom, Fraction):
             return [(op, atom, None, 0, step_name(op))]
         assert isinstance(atom, Named)
@@ -331,11 +368,10 @@ class Engine:
         if atom.kind == "part":
             part = self.table.parts[atom.part]
             selector = self.table.selectors[part.selector]
-            return [
-                (selector.gives if op == "use" else op, None, self._installed(selector.gives, selector.declares) or self.part(part), 0, atom.name)
-            ]
+            there = self._installed(selector.gives, selector.declares) if installed else None
+            return [(selector.gives if op == "use" else op, None, there or self.part(part), 0, atom.name)]
         if atom.kind == "fact":
-            return [self._fact_operand(op, atom.name, call)]
+            return [self._fact_operand(op, atom.name, call, installed=installed)]
         chart = self.table.charts[atom.name]
         reading = self.chart(chart, call, stage, rate)
         if op != "use":
@@ -345,9 +381,8 @@ class Engine:
         out: list[tuple[str, Fraction | None, Reading | None, int, str]] = []
         for i, quantity in enumerate(chart.gives):
             if quantity in acts or (quantity == "temperature rise" and "airflow" not in chart.gives):
-                out.append((quantity, None, self._installed(quantity, "") if acts is HEAT_ACTS else None, i, atom.name))
-                if out[-1][2] is None:
-                    out[-1] = (quantity, None, reading, i, atom.name)
+                there = self._installed(quantity, "") if installed else None
+                out.append((quantity, None, there or reading, i, atom.name))
         return out
 
     def _installed(self, quantity: str, declares: str) -> Reading | None:
@@ -362,13 +397,13 @@ class Engine:
                 return constant(name, (Word.NONE if number is None else number,))
         return None
 
-    def _fact_operand(self, op: str, name: str, call: Call) -> tuple[str, Fraction | None, Reading | None, int, str]:
+    def _fact_operand(self, op: str, name: str, call: Call, *, installed: bool) -> tuple[str, Fraction | None, Reading | None, int, str]:
         fact = self.table.facts[name]
         quantity = fact.gives if op == "use" else op
         declarer = self.declarers.get(name)
-        if self.fact(name, call.name) is None and declarer is not None and declarer.values:
-            return quantity, None, self.part(declarer), 0, name
         value = self.fact(name, call.name)
+        if declarer is not None and (value is None or not installed):
+            return quantity, None, self.part(declarer) if declarer.values else self._told(declarer, fact), 0, name
         if isinstance(value, str) and value.casefold() == "none":
             return quantity, None, constant(name, (Word.NONE,)), 0, name
         number = self.number(name)
@@ -395,7 +430,7 @@ class Engine:
         if found is None:
             known = self.facts.delivered.get((call.name, stage))
             found = self._programs[target] = tuple(
-                self._heat(call, stage, rate, target) if known is None else self._delivered(call, known, rate, target)
+                self._heat(call, stage, rate, target, installed=True) if known is None else self._delivered(call, known, rate, target)
             )
         return found
 
@@ -408,21 +443,19 @@ class Engine:
             yield Instruction(target=target, op="times", number=fire / 100, name="firing rate")
 
     def _board_heat(self, call: Call, stage: str, rate: str) -> tuple[Register, tuple[Instruction, ...]]:
-        """The heat that the board itself works its airflow out from, and the register it is kept in."""
-        if (call.name, stage) not in self.facts.delivered:
-            return ("heat", call.name, stage, rate), self.heat(call, stage, rate)
+        """The heat that the board itself works its airflow out from, by what its selectors tell it, and the register it is kept in."""
         target: Register = ("board heat", call.name, stage, rate)
         found = self._programs.get(target)
         if found is None:
-            found = self._programs[target] = tuple(self._heat(call, stage, rate, target))
+            found = self._programs[target] = tuple(self._heat(call, stage, rate, target, installed=False))
         return target, found
 
-    def _heat(self, call: Call, stage: str, rate: str, target: Register) -> Iterable[Instruction]:
+    def _heat(self, call: Call, stage: str, rate: str, target: Register, *, installed: bool) -> Iterable[Instruction]:
         if not call.heats:
             return
         fire = Fraction(rate) if rate else self.facts.number("firing rate")
         if not call.heat:
-            base = self._rated(stage)
+            base = self._rated(stage, installed=installed)
             if base is None:
                 return
             value, own = base
@@ -441,7 +474,7 @@ class Engine:
                 conditions = self._conditions(step, call, stage, rate)
                 if _never(conditions):
                     continue
-                for op, number, reading, cell, name in self._operands(step.op, atom, call, stage, rate, HEAT_ACTS):
+                for op, number, reading, cell, name in self._operands(step.op, atom, call, stage, rate, HEAT_ACTS, installed=installed):
                     if op in (*HEATER_FACTS, "heat output"):
                         last = op
                     yield Instruction(
@@ -500,20 +533,20 @@ class Engine:
             yield times(rating("heat per gallon"), "heat per gallon")
             yield times(rating("efficiency"), "efficiency")
 
-    def _rated(self, stage: str) -> tuple[Fraction | No, bool] | None:
-        """Heat by the plate and whether the plate gives it for this very stage."""
+    def _rated(self, stage: str, *, installed: bool) -> tuple[Fraction | No, bool] | None:
+        """Heat by the plate, or by what is known to be installed in its place, and whether the plate gives it for this very stage."""
         model = self.plate_model()
         for name in ("heat output", "heat input"):
-            installed = self.facts.number(name)
+            there = self.facts.number(name) if installed else None
             rating = self.table.ratings.get(name)
-            if installed is None and rating is None:
+            if there is None and rating is None:
                 continue
-            value = installed if installed is not None else rating.get(model, stage) if rating is not None else None
+            value = there if there is not None else rating.get(model, stage) if rating is not None else None
             if not isinstance(value, Fraction):
                 if model is None and self.table.unit.models:
                     return No(kind="unknown", why="model is not given"), True
                 continue
-            own = installed is None and rating is not None and any((m, stage) in rating.values for m in (model or "", "")) and stage != ""
+            own = there is None and rating is not None and any((m, stage) in rating.values for m in (model or "", "")) and stage != ""
             if name == "heat output":
                 return value, own
             known = self.facts.number("efficiency")
@@ -592,7 +625,7 @@ class Engine:
         for chart in self.table.charts.values():
             if chart.name in self.used_as_step or not {"least airflow", "most airflow"} & set(chart.gives) or not self._bounds(chart, call):
                 continue
-            reading = self.chart(chart, call, stage, rate)
+            reading = self.chart(chart, call, stage, rate, installed=True)
             for quantity in ("least airflow", "most airflow"):
                 if quantity in chart.gives:
                     register: Register = (f"{quantity} by {chart.name}", call.name, stage, rate)

@@ -9,12 +9,26 @@ from fractions import Fraction
 from selector.value import ByFields
 
 
+def number_in(word: str) -> Fraction | None:
+    """The number a word begins with, None where there is none.
+
+    >>> number_in("2.5 tons"), number_in("none")
+    (Fraction(5, 2), None)
+    """
+    try:
+        return Fraction(word.split()[0])
+    except (ValueError, IndexError, ZeroDivisionError):
+        return None
+
+
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
 class Facts(ByFields):
     """Known facts by name.
 
-    `model` is the plate's. `values` holds every other fact: a number (static pressure and firing rate in the table's unit and percent, outdoor
-    tons, supply voltage, pump pressure in psi, heat per gallon in Btu, or a quantity that is installed, such as nozzle rate) or a word of the page.
+    `model` is the plate's. Facts say what is really there: heat and limits follow them. A board goes by what its selectors tell it, and its airflow
+    with it, whatever the facts are. `values` holds every other fact: a number (static pressure and firing rate in the table's unit and percent,
+    outdoor tons, supply voltage, pump pressure in psi, heat per gallon in Btu, or a quantity that is installed, such as nozzle rate) or a word of
+    the page.
     `static` gives a static pressure for single calls, or for a call and stage (`cooling low`).
     `board_model` is the model the board believes it is, where that isn't the plate's: charts follow it, ratings the plate.
     `delivered` is the heat in Btu/h that a call's stage really gives; what a board works out for itself from its own ratings stays as it is.
@@ -31,12 +45,7 @@ class Facts(ByFields):
     def number(self, name: str) -> Fraction | None:
         """A fact as a number, None where it isn't known or is a word."""
         value = self.values.get(name)
-        if isinstance(value, str):
-            try:
-                return Fraction(value.split()[0])
-            except (ValueError, IndexError, ZeroDivisionError):
-                return None
-        return value
+        return number_in(value) if isinstance(value, str) else value
 
     def with_value(self, name: str, value: Fraction | str) -> Facts:
         """The same facts and one more."""
