@@ -25,9 +25,11 @@ def card_code(table: Table, setting: Setting, model: str = "") -> str:
     marks, mark = marks_of(setting, table), edition(table)
     believed = f"model {_plain(model)}; " if model else ""
     rest = f"edition {mark}; {believed}{marks}; check {_check(mark, _plain(model), marks)}"
-    title = _plain(f"{table.unit.maker} {table.unit.title}")[:_LONGEST_TITLE].strip()
+    title = _plain(f"{table.unit.maker} {table.unit.title}")
+    while len(title) > _LONGEST_TITLE:
+        title = title.rpartition(" ")[0] or title[:_LONGEST_TITLE]
     while title and len(f"table {title}; {rest}".encode()) > MOST_BYTES:
-        title = title[:-1]
+        title = title.rpartition(" ")[0]
     text = f"table {title}; {rest}" if title else rest
     if len(text.encode()) > MOST_BYTES:
         raise Refused([_problem(marks, "too-long-for-a-code", f"the marks of this board don't fit in {MOST_BYTES} bytes", "type them from the card")])

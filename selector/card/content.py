@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -21,14 +21,10 @@ from selector.table.picture import Picture
 from selector.table.quantities import RATINGS
 from selector.table.units import format_number, plain
 
-BLANKS = (
-    "static pressure, return side",
-    "static pressure, supply side",
-    "input clocked at the meter",
-    "filter in, size",
-    "power off and on after setting",
-    "refrigerant charge rechecked",
-)
+RETURN_STATIC, SUPPLY_STATIC = "static pressure, return side", "static pressure, supply side"
+CLOCKED = "input clocked at the meter"
+FILTER = "filter in, size"
+BLANKS = (RETURN_STATIC, SUPPLY_STATIC, CLOCKED, FILTER, "power off and on after setting", "refrigerant charge rechecked")
 """What is asked of every unit and left to be filled in where it isn't given."""
 COLUMNS = (("call", 18), ("terminals", 13), ("airflow", 15), ("target", 14), ("expected", 15), ("measured", 14), ("method", 11))
 """The columns of the table of calls, with their widths in percent."""
@@ -83,9 +79,13 @@ def build_card(
     found: Setting | None = None,
     *,
     targets: Mapping[Stage, str] | None = None,
+    expected: Mapping[Stage, str] | None = None,
     measured: Mapping[Stage, tuple[str, str]] | None = None,
     readings: Mapping[str, str] | None = None,
+    table: Table | None = None,
+    plate: Sequence[tuple[str, str]] = (),
     board: Mapping[str, str] | None = None,
+    warnings: Sequence[str] = (),
     place: str = "",
     by: str = "",
     date: str = "",
@@ -93,26 +93,28 @@ def build_card(
 ) -> Card:
     """The card of a board as it is left.
 
-    Calls are named (call, stage): `targets` as asked for, `measured` (airflow, method). `readings` fill in BLANKS or add lines of their own;
-    `board`: words printed on the board (part, series). Everything given is text and shown as it is; what isn't is a blank to write in.
+    Calls are named (call, stage): `targets` as asked for, `expected` beside the airflow where more is known than the table's own rise and air
+    per ton, `measured` (airflow, method). `readings` fill in BLANKS or add lines of their own; `plate` adds to the table's ratings; `board`: words
+    printed on the board (part, series); `warnings` stand before those of the table. `table` is the one in the library, where the engine's was
+    adjusted to a house. Everything given is text and shown as it is; what isn't is a blank to write in.
     """
-    table = engine.table
+    own, table = table or engine.table, engine.table
     answers = evaluate(engine, left)
     changed = found is not None and any(b is not None and a != b for a, b in zip(found, left, strict=True))
     filled = dict(readings or {})
     return Card(
         title=_head(table),
-        about=(*_about(engine, board or {}), ("place", place)),
+        about=(*_about(engine, own, plate, board or {}), ("place", place)),
         left=describe(table, left, found if changed else None, turned),
         left_marks=marks_of(left, table),
         found=describe(table, found, None, turned) if found is not None and changed else (),
         found_marks=marks_of(found, table) if found is not None else "",
-        warnings=(*_differences(engine, left), *_broken(table, answers)),
-        rows=tuple(_row(table, s, targets or {}, measured or {}) for a in answers.values() for s in a.stages),
+        warnings=tuple(dict.fromkeys((*warnings, *_differences(engine, left), *_broken(table, answers)))),
+        rows=tuple(_row(table, s, targets or {}, expected or {}, measured or {}) for a in answers.values() for s in a.stages),
         extras=(*_told(table, answers), *_notes(answers)),
         blanks=(*((name, filled.pop(name, "")) for name in BLANKS), *filled.items()),
         cautions=_cautions(table),
-        code=_code(table, left, engine.plate_model() or ""),
+        code=_code(own, left, engine.plate_model() or ""),
         signed=(("date", date), ("by", by)),
     )
 
@@ -122,7 +124,7 @@ def _head(table: Table) -> str:
     return f"{table.unit.maker} {title[:1].lower()}{title[1:]}" if table.unit.maker else title
 
 
-def _about(engine: Engine, board: Mapping[str, str]) -> list[tuple[str, str]]:
+def _about(engine: Engine, own: Table, plate: Sequence[tuple[str, str]], board: Mapping[str, str]) -> list[tuple[str, str]]:
     """Unit, rating plate, board, manual; a blank where the unit's own words are wanted and not given."""
     table, unit, model = engine.table, engine.table.unit, engine.plate_model()
     believed = engine.facts.board_model
@@ -132,13 +134,14 @@ def _about(engine: Engine, board: Mapping[str, str]) -> list[tuple[str, str]]:
         text = _rating(table, rating.name, model)
         if text:
             out.append((rating.name, text))
+    out += [(name, text) for name, text in plate if name not in dict(out)]
     parts = {**dict.fromkeys(unit.applies_to, ""), **unit.applies_to, **board}
     out += [(f"board {name}" if "board" not in name else name, value) for name, value in parts.items()]
     if "board part" not in parts and "part" not in parts:
         out.append(("board part", ""))
     several = "s" if re.search(r"\d\D+\d", unit.pages) else ""
     manual = ", ".join(text for text in (unit.manual, f"page{several} {unit.pages}" if unit.pages else "") if text)
-    out += [("manual", manual), ("table", f"{table.name}, edition {edition(table)}")]
+    out += [("manual", manual), ("table", f"{table.name}, edition {edition(own)}")]
     if unit.reads:
         out.append(("the board reads its selectors", unit.reads))
     return out
@@ -177,11 +180,11 @@ def airflow_text(table: Table, airflow: Fraction | No) -> str:
     return f"{NOES[airflow.kind]}: {airflow.why}" if isinstance(airflow, No) else f"{figure(airflow)} {table.units.airflow}"
 
 
-def _row(table: Table, s: StageAnswer, targets: Mapping[Stage, str], measured: Mapping[Stage, tuple[str, str]]) -> Row:
+def _row(table: Table, s: StageAnswer, targets: Mapping[Stage, str], expected: Mapping[Stage, str], measured: Mapping[Stage, tuple[str, str]]) -> Row:
     call = table.calls[s.call]
-    expected = [f"rise {figure(s.rise)} {table.units.temperature}"] if s.rise is not None else []
+    own = [f"rise {figure(s.rise)} {table.units.temperature}"] if s.rise is not None else []
     if s.per_ton is not None:
-        expected.append(f"{figure(s.per_ton)} {table.units.airflow} per ton")
+        own.append(f"{figure(s.per_ton)} {table.units.airflow} per ton")
     got, method = measured.get((s.call, s.stage), ("", ""))
     rate = f" at {plain(Fraction(s.rate))} % fire" if s.rate else ""
     return Row(
@@ -189,7 +192,7 @@ def _row(table: Table, s: StageAnswer, targets: Mapping[Stage, str], measured: M
         terminals=" ".join(call.terminals.get(s.stage, call.terminals.get("", ()))),
         airflow=airflow_text(table, s.airflow),
         target=targets.get((s.call, s.stage), ""),
-        expected=", ".join(expected),
+        expected=expected.get((s.call, s.stage), ", ".join(own)),
         measured=got,
         method=method,
         gives=not isinstance(s.airflow, No),
@@ -201,7 +204,7 @@ def _told(table: Table, answers: Mapping[str, CallAnswer]) -> list[str]:
     out: dict[str, None] = {}
     for answer in answers.values():
         for what, by_stage in (("comes up", answer.ramp), ("waits", answer.on_delay), ("runs on", answer.off_delay)):
-            texts = {stage: _spoken(table, value) for stage, value in by_stage.items()}
+            texts = {stage: _spoken(table, value) for stage, value in by_stage.items() if value != 0}
             for stage, text in texts.items():
                 name = answer.call if len(set(texts.values())) == 1 else f"{answer.call} {stage}".strip()
                 out[f"{name} {what}: {text}"] = None

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
 import click
 
-from selector.cli.common import complete_marks, complete_table, fact_options
+from selector.cli.common import complete_marks, complete_table, fact_options, within_bounds
+
+if TYPE_CHECKING:
+    from selector.card.content import Card
 
 
 @click.command("card")
-@click.argument("table", metavar="TABLE", shell_complete=complete_table)
-@click.argument("marks", nargs=-1, required=True, metavar="MARKS...", shell_complete=complete_marks)
+@click.argument("table", metavar="JOB|TABLE", shell_complete=complete_table)
+@click.argument("marks", nargs=-1, metavar="[MARKS]...", shell_complete=complete_marks)
 @click.option("--out", required=True, metavar="FILE", help="Where to write it: a name that ends in .pdf or .html.")
 @click.option("--found", multiple=True, metavar="MARKS", help="The board as found, drawn beside it.", shell_complete=complete_marks)
 @click.option("--paper", type=click.Choice(["letter", "A4"]), default="letter", show_default=True, help="Size of the sheet.")
@@ -33,14 +38,37 @@ def command(
     pairs: list[tuple[str, str]],
 ) -> None:
     """\b
+    Example: selector card my-job.yaml --out card.pdf
     Example: selector card corvane-k14 SW1=00110000 --model 080 --out card.pdf
 
-    One sheet for the unit's door: the board as it is left, the airflow of every call, blanks for what is measured, cautions, and a code that
-    decode reads back. Folds to pocket size. PDF needs the extra: pip install "blower-selector[card]".
+    One sheet for the unit's door: the board as it is left and as it was found, the airflow of every call with what was aimed at, expected and
+    measured, blanks for what wasn't, cautions, and a code that decode reads back. Give a job file, or a table and the marks it is left at.
+    Folds to pocket size. PDF needs the extra: pip install "blower-selector[card]".
     """
-    from selector.card.content import build_card
-    from selector.card.html import card_html
+    from selector.card.html import Paper, card_html
     from selector.cli.files import write_new
+
+    if marks:
+        card = _of_marks(table, marks, found, pairs, place=place, by=by, date=date, turned=int(turned))
+    elif found or pairs:
+        raise click.UsageError(
+            "a job says its facts and how the board was found; for a card without a job give the table and the marks it is left at"
+        )
+    else:
+        card = _of_job(table, place=place, by=by, date=date, turned=int(turned))
+    sheet: Paper = "letter" if paper == "letter" else "A4"
+    if out.casefold().endswith(".pdf"):
+        try:
+            from selector.card.pdf import card_pdf
+        except ImportError as missing:
+            raise click.UsageError(f'a PDF needs {missing.name}: pip install "blower-selector[card]", or write card.html') from missing
+        write_new(out, card_pdf(card, sheet), force=force)
+    else:
+        write_new(out, card_html(card, sheet).encode("utf-8"), force=force)
+
+
+def _of_marks(table: str, marks: tuple[str, ...], found: tuple[str, ...], pairs: list[tuple[str, str]], **said: Any) -> Card:
+    from selector.card.content import build_card
     from selector.solve.asked import read_facts
     from selector.solve.engine import Engine
     from selector.solve.marks import read_marks, setting_of
@@ -50,12 +78,13 @@ def command(
     known = read_facts(pairs, loaded)
     left = setting_of(read_marks(marks, loaded), loaded)
     before = setting_of(read_marks(found, loaded), loaded) if found else None
-    card = build_card(Engine(loaded, known), left, before, place=place, by=by, date=date, turned=int(turned))
-    if out.casefold().endswith(".pdf"):
-        try:
-            from selector.card.pdf import card_pdf
-        except ImportError as missing:
-            raise click.UsageError(f'a PDF needs {missing.name}: pip install "blower-selector[card]", or write card.html') from missing
-        write_new(out, card_pdf(card, "letter" if paper == "letter" else "A4"), force=force)
-    else:
-        write_new(out, card_html(card, "letter" if paper == "letter" else "A4").encode("utf-8"), force=force)
+    return build_card(Engine(loaded, known), left, before, **said)
+
+
+def _of_job(name: str, **said: Any) -> Card:
+    from selector.card.from_job import job_card
+    from selector.cli.jobs import job_of
+    from selector.job.house import house_of
+
+    with within_bounds():
+        return job_card(house_of(job_of(name, (), None)), **said)

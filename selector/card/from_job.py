@@ -1,0 +1,127 @@
+"""The card of a job: the board as it was found and is left, what was aimed at, expected and measured, taken from one job file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from selector.air.figure import written
+from selector.card.content import CLOCKED, FILTER, RETURN_STATIC, SUPPLY_STATIC, Card, build_card
+from selector.job.aims import StageAim
+from selector.job.expected import Expected, expected
+from selector.job.house import House
+from selector.job.judged_by import first_of, setting_now
+from selector.job.model import Job, Reading
+from selector.job.shown_units import airflow, difference, window
+from selector.job.verdict import Verdict
+from selector.job.verify import Judged, verified
+from selector.problems import Problem, Refused
+from selector.solve.evaluate import beyond, evaluate
+from selector.table.model import Table
+from selector.table.units import format_number
+
+
+def job_card(house: House, *, place: str = "", by: str = "", date: str = "", turned: int = 0) -> Card:
+    """The card. Raises Refused where the job doesn't say how the board is left (or was found, where nothing was moved)."""
+    job, table = house.job, house.table
+    left = setting_now(house)
+    if left is None:
+        help = "type the marks under as left: (or as found:, where nothing was moved)"
+        raise Refused([Problem(file=job.file, line=0, column=0, code="no-marks", message="the job doesn't say how the board is left", help=help)])
+    stages = expected(house, house.engine, evaluate(house.engine, left))
+    judged = verified(house).judged if job.measurements else ()
+    return build_card(
+        house.engine,
+        left,
+        house.known.found,
+        targets={(one.call, one.stage): text for one in house.aims if (text := _target(one, table))},
+        expected={(one.aim.call, one.aim.stage): text for one in stages if (text := _expected(one, table))},
+        measured={(one.verdict.state.call, one.verdict.state.stage): _measured(one.verdict, table) for one in judged if one.verdict.moved},
+        readings=_readings(house, judged),
+        table=table,
+        plate=_plate(job),
+        board={name: word.text for name, word in job.board.items()},
+        warnings=(*first_of(house, left), *_outside(stages, table), *_too_high(judged), *beyond(house.engine)),
+        place=place,
+        by=by,
+        date=date,
+        turned=turned,
+    )
+
+
+def _plate(job: Job) -> list[tuple[str, str]]:
+    """What the job has from the plates of the equipment."""
+    outdoor, heat = job.outdoor, job.heat
+    out = [("outdoor unit", outdoor.capacity.text)] if outdoor is not None and outdoor.capacity is not None else []
+    if heat is not None:
+        out += [("heat", heat.kind.text)] if heat.kind is not None else []
+        out += [("heat input", ", ".join(f"{stage} {a.text}".strip() for stage, a in heat.input.items()))] if heat.input else []
+        singles = (("heater", heat.heater), ("nozzle", heat.nozzle), ("pump pressure", heat.pump_pressure), ("supply voltage", heat.supply_voltage))
+        out += [(name, amount.text) for name, amount in singles if amount is not None]
+    return out
+
+
+def _target(one: StageAim, table: Table) -> str:
+    """`1,050 cfm, 900 to 1,248 cfm`: the aim and its window; a share in its own words."""
+    aim = one.aim
+    if aim.share_percent is not None:
+        said = aim.words
+    elif aim.low_cfm is not None and aim.high_cfm is not None:
+        said = window(aim.low_cfm, aim.high_cfm, table)
+    else:
+        said = airflow(aim.charted.value, table) if aim.charted is not None else ""
+    low, high = (None if bound is None else bound.figure.value for bound in (one.low, one.high))
+    ends = [(low, None), (None, high)] if one.empty else [(low, high)]
+    return ", ".join(text for text in (said, *(window(*pair, table) for pair in ends if pair != (None, None))) if text)
+
+
+def _expected(one: Expected, table: Table) -> str:
+    """Rise, air per ton and split to expect; two figures where the chart can be read two ways."""
+    rises = [difference(read.rise.value, table) for read in one.read_as if read.rise is not None]
+    per_ton = [f"{format_number(read.per_ton.value, 0)} cfm/ton" for read in one.read_as if read.per_ton is not None]
+    splits = [difference(read.split.value, table) for read in one.read_as if read.split is not None]
+    said = (("rise ", rises), ("", per_ton), ("split ", splits))
+    return ", ".join(f"{word}{' or '.join(dict.fromkeys(texts))}" for word, texts in said if texts)
+
+
+def _measured(verdict: Verdict, table: Table) -> tuple[str, str]:
+    """The airflow measured with its band, under each reading of the chart, and how it was measured."""
+    texts = [f"{airflow(m.airflow.value, table)} +-{format_number(100 * m.band.value, 1).removesuffix('.0')} %" for m in verdict.moved]
+    rate = f" at {verdict.state.rate} % fire" if verdict.state.rate else ""
+    return " or ".join(dict.fromkeys(texts)), verdict.moved[0].measured.method + rate
+
+
+def _readings(house: House, judged: Sequence[Judged]) -> Mapping[str, str]:
+    """What was read besides airflow, as typed, with the call it was read in."""
+    out: dict[str, list[str]] = {}
+    for reading in house.job.measurements:
+        for name, key in ((RETURN_STATIC, "return static"), (SUPPLY_STATIC, "supply static"), ("static pressure, whole unit", "static pressure")):
+            if key in reading.values:
+                out.setdefault(name, []).append(f"{reading.values[key].text} in {_where(reading)}")
+        if "watts" in reading.values:
+            out.setdefault("watts of the blower", []).append(f"{reading.values['watts'].text} in {_where(reading)}")
+    for one in judged:
+        out.setdefault(CLOCKED, []).extend(f"{written(t.input)} in {one.verdict.state.title}" for t in one.verdict.state.taken if t.input is not None)
+    filters = dict.fromkeys(r.words["filter"].text for r in house.job.measurements if "filter" in r.words)
+    sizes = [c.area.text for c in house.job.ceilings if c.name == "filter" and c.area is not None]
+    if filters:
+        out[FILTER] = [*filters, *sizes]
+    return {name: ", ".join(dict.fromkeys(texts)) for name, texts in out.items() if texts}
+
+
+def _where(reading: Reading) -> str:
+    return f"{reading.call.text} {reading.stage.text if reading.stage is not None else ''}".strip()
+
+
+def _outside(stages: Sequence[Expected], table: Table) -> list[str]:
+    """Airflows outside the window of the house, and what sets its end."""
+    out = []
+    for one in stages:
+        if one.charted is not None and one.broken:
+            words = "; ".join(dict.fromkeys(b.words for b in one.broken))
+            out.append(f"{one.title}: {airflow(one.charted.value, table)}, outside: {words}")
+    return out
+
+
+def _too_high(judged: Sequence[Judged]) -> list[str]:
+    """Static that was measured above the plate's or the chart's."""
+    return [line for one in judged if one.verdict.static is not None and one.verdict.static.above for line in one.verdict.static.lines()]
