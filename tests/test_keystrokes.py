@@ -195,6 +195,58 @@ def test_a_page_whose_figures_are_typed_later_in_the_file(name: str, tmp_path: P
     same_answers(name, table)
 
 
+PASTING = 6
+"""Keys to mark the page, copy it, open an empty file, paste, save: Ctrl-A, Ctrl-C, Ctrl-N, Ctrl-V, Ctrl-S, and Enter after the file's name."""
+
+
+def imported(text: str, lines: Sequence[str], tmp_path: Path) -> Terminal:
+    """A page's text imported and the questions that are left answered."""
+    (tmp_path / "page.txt").write_text(text, encoding="utf-8")
+    terminal = Terminal("import", "page.txt", "--out", "unit.yaml", cwd=tmp_path)
+    terminal.keys += PASTING + len("page.txt")
+    terminal.lines(lines)
+    assert terminal.end() == 0, terminal.said
+    return terminal
+
+
+def test_the_text_of_a_page_of_three_charts_imported(tmp_path: Path) -> None:
+    lines = ["y", "Two-stage gas furnace", "Corvane", "K-14 23-24", "", "power", "60000 80000 110000", "95", "35 65", ""]
+    lines += ["SW1 8 at off", "", "blower after cooling: 7", "60", "120", ""]
+    lines += ["cooling Y1, Y1 Y2", "cool, adj, 66% in first", "off blower", "heating W1, W1 W2", "heat, adj, 70% in first", "70"]
+    lines += ["fan G", "call cooling second, 45%, at least 400", "", ""]
+    # models stand above the first chart of this page, so nothing asks what stands along its top
+    terminal = imported(page_of("corvane-k14"), lines, tmp_path)
+    editor = Editor(tmp_path / "unit.yaml")
+    editor.fill(["none"])
+    editor.save()
+    table = passed(tmp_path / "unit.yaml")
+    told("corvane-k14", terminal.keys + editor.keys)
+    assert [d.where for d in compare(load("corvane-k14")[0], table).differences] == []
+    same_answers("corvane-k14", table)
+
+
+def test_a_chart_in_groups_side_by_side_imported(tmp_path: Path) -> None:
+    """The chart of J1 and J2 pasted from the page, the rest of the page typed."""
+    whole = page_of("saltmarsh-12")
+    text = whole[whole.index("## Cooling") : whole.index("## Other")]
+    typed = list(typed_saltmarsh())
+    chart, after = typed.index("cooling or heat-pump airflow: J1 J2 page 9"), typed.index("constant fan: J3 page 9")
+    terminal = imported(text, ["y", *typed[:chart], *typed[after:]], tmp_path)
+    table = passed(tmp_path / "unit.yaml")
+    told("saltmarsh-12", terminal.keys)
+    same_answers("saltmarsh-12", table)
+
+
+def test_the_text_of_a_page_of_taps_imported(tmp_path: Path) -> None:
+    typed = list(typed_wickerby())
+    board = typed.index("M1 1-5 leads Y1 Y2 W G (a lead that is not used is parked)")
+    lines = ["M1", "y", *typed[: board + 2], *("air" if line == "tap" else line for line in typed[board + 8 :])]
+    terminal = imported(page_of("wickerby-5"), lines, tmp_path)
+    table = passed(tmp_path / "unit.yaml")
+    told("wickerby-5", terminal.keys)
+    same_answers("wickerby-5", table)
+
+
 @pytest.mark.parametrize("name", TYPED)
 def test_every_figure_that_is_typed_stands_on_the_page(name: str) -> None:
     numbers = set(re.findall(r"\d+", page_of(name).replace(",", "")))

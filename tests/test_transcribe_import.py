@@ -247,9 +247,11 @@ ON      OFF     ON      1,150  1,520  2,080
 def test_a_pasted_chart_goes_on_as_a_draft_and_passes_with_few_keys() -> None:
     page = understand(page_from_bytes(PASTED.encode(), "page"), Hints(models=("060", "080", "110"), name="cooling airflow", page="23"))
     assert page.left == 0
-    answers = answers_of([page])
-    keys = len("selector import page.txt --models '060 080 110' --chart 'cooling airflow' new.yaml\n")
-    typed = iter(["Two-stage gas furnace", "Corvane", "060 080 110", "K-14 23-24", "", "", "", "", "cooling Y1, Y1 Y2", "cool, 66% first", ""])
+    known, offered = answers_of([page])
+    assert offered == {"board 1": "SW1 switches 3", "airflow": "cfm"}
+    answers = {**offered, **known}
+    keys = len("selector import page.txt --out new.yaml --answer 'models=060 080 110'\n")
+    typed = iter(["Two-stage gas furnace", "Corvane", "K-14 23-24", "", "", "", "", "", "cooling Y1, Y1 Y2", "cool, 66% first", ""])
     while (question := next_question(answers)) is not None:
         answer = next(typed)
         assert not question.complaint(answer), (question.name, question.complaint(answer))

@@ -42,9 +42,11 @@ def write_draft(out: str, known: Mapping[str, str], offered: Mapping[str, str] |
         wrong = wrong_answer(answers)
         if wrong is not None:
             raise click.UsageError(f"the answer to `{wrong[0].name}` can't be taken: {wrong[1]}")
-        strange = [name for name in never_asked(answers) if name in known]
-        if strange:
-            raise click.UsageError(f"nothing asks for `{strange[0]}`; the questions have names like title, board 1, chart 1, chart 1 row 1, call 1")
+    strange = [name for name in never_asked(answers) if name in known] if ended else []
+    if strange and not asks:
+        raise click.UsageError(f"nothing asks for `{strange[0]}`; the questions have names like title, board 1, chart 1, chart 1 row 1, call 1")
+    for name in strange:
+        click.echo(f"left out, as nothing on this board asks for it: {name} = {known[name]}", err=True)
     text = draft_text(draft_of(answers), os.path.join(shipped_folder("schemas"), "table.json"))
     try:
         write_new(out, text.encode("utf-8"))
@@ -77,14 +79,14 @@ def _asked(answers: dict[str, str], offered: Mapping[str, str]) -> bool:
 
 def _next(answers: dict[str, str], offered: Mapping[str, str], typed: list[str]) -> bool:
     """Ask the next question; False where there is none. `typed` are the names of those answered here."""
-    from selector.transcribe.draft import next_question, wrong_answer
+    from selector.transcribe.draft import open_question
 
-    wrong = wrong_answer(answers)
-    question = wrong[0] if wrong else next_question(answers)
-    if question is None:
+    found = open_question(answers)
+    if found is None:
         return False
-    if wrong:
-        click.echo(wrong[1], err=True)
+    question, complaint = found
+    if complaint:
+        click.echo(complaint, err=True)
         del answers[question.name]
         if typed and typed[-1] == question.name:
             typed.pop()

@@ -3,61 +3,129 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import click
 
 from selector.cli.common import at_terminal
 
+if TYPE_CHECKING:
+    from selector.transcribe.grid import Grid
+    from selector.transcribe.headings import Hints
+    from selector.transcribe.understand import Understood
+
+_WIDEST = 60
+
 
 @click.command("import")
 @click.argument("files", nargs=-1, required=True, metavar="FILE...")
-@click.option("--set", "parts", multiple=True, metavar="NAMES", help='The selectors of the rows, one option for each file: --set "SW1-1 SW1-2".')
+@click.option("--set", "parts", multiple=True, metavar="NAMES", help='The selectors of the rows, one option for each chart: --set "SW1-1 SW1-2".')
 @click.option("--across", multiple=True, metavar="NAME", help="What stands along the top, outermost first.")
-@click.option("--gives", default="airflow", show_default=True, help="What the figures are.")
-@click.option("--name", "names", multiple=True, metavar="NAME", help="Name of the chart, one option for each file.")
+@click.option("--gives", multiple=True, metavar="QUANTITIES", help="What the figures are, one option for each chart; told by their signs and units.")
+@click.option("--name", "names", multiple=True, metavar="NAME", help="Name of the chart, one option for each; the title above it if none is given.")
+@click.option("--page", "numbers", multiple=True, metavar="PAGE", help="Page of the manual, one option for each chart.")
 @click.option("--sheet", default="", help="Sheet of a spreadsheet.")
-@click.option("--title", default="", help="What the unit is.")
+@click.option("--answer", "answers", multiple=True, metavar="NAME=ANSWER", help='An answer beforehand to what draft asks, such as "title=Furnace".')
 @click.option("--out", metavar="FILE.yaml", help="Write a table file; without it only what was understood is shown.")
 def command(
     files: tuple[str, ...],
     parts: tuple[str, ...],
     across: tuple[str, ...],
-    gives: str,
+    gives: tuple[str, ...],
     names: tuple[str, ...],
+    numbers: tuple[str, ...],
     sheet: str,
-    title: str,
+    answers: tuple[str, ...],
     out: str | None,
 ) -> int:
     """\b
-    Example: selector import chart.csv --set "SW1-1 SW1-2" --across model --out my-furnace.yaml
+    Example: selector import page.txt --out my-furnace.yaml
 
-    A chart from CSV, TSV, xlsx or text pasted from a PDF (- for standard input). What was understood is shown beside what was given before
-    anything is written; what can't be read stays as _ for you to type, never guessed.
+    The charts of a page from CSV, TSV, xlsx or text pasted from a PDF (- for standard input). What was understood is shown beside what was
+    given before anything is written; what can't be read stays as _ for you to type, never guessed. The rest is asked as draft asks it.
     """
-    from selector.cli.files import write_new
-    from selector.transcribe.draft import draft_of
-    from selector.transcribe.draft_text import draft_text
-    from selector.transcribe.import_page import answers_of, beside, page_from_bytes, read_page
-    from selector.transcribe.understand import Hints, understand
+    from selector.cli.asking import answers_given, write_draft
+    from selector.cli.files import refuse_unwritable
+    from selector.transcribe.headings import Hints
+    from selector.transcribe.import_page import answers_of
+    from selector.transcribe.pieces import pieces
 
-    pages = []
-    for n, path in enumerate(files):
-        grid = page_from_bytes(sys.stdin.buffer.read(32_000_000), "-", sheet) if path == "-" else read_page(path, sheet)
-        hints = Hints(set=tuple(parts[n].split()) if n < len(parts) else (), across=across, gives=tuple(g.strip() for g in gives.split(",")),
-                      name=names[n] if n < len(names) else f"chart {n + 1}")  # fmt: skip
-        page = understand(grid, hints)
-        pages.append(page)
-        given = beside(page)
-        width = min(60, max((len(g) for g, _ in given), default=0))
-        click.echo(f"{path}")
-        for left, right in given:
-            click.echo(f"  {left[:60]:<{width}}  |  {right}")
-        for remark in page.remarks:
-            click.echo(f"  {remark}")
-        click.echo(f"  {page.left or 'nothing'} left to type")
     if out:
-        if at_terminal() and not click.confirm("write it?", default=True):
-            return 1
-        answers = {"title": title, **answers_of(pages)}
-        write_new(out, draft_text(draft_of(answers)).encode("utf-8"))
-    return 0
+        refuse_unwritable(out)
+    known = answers_given(answers)
+    grids = [piece for path in files for piece in pieces(_grid(path, sheet))]
+    pages: list[Understood] = []
+    for n, grid in enumerate(grids):
+        hints = Hints(
+            set=tuple(_at(parts, n).split()),
+            across=across,
+            gives=tuple(g.strip() for g in _at(gives, n).split(",") if g.strip()),
+            models=tuple(known.get("models", "").replace(",", " ").split()) or _models(pages),
+            name=_at(names, n),
+            page=_at(numbers, n),
+            airflow=known.get("airflow", ""),
+        )
+        pages.append(_understood(grid, hints, pages, asks=bool(out) and at_terminal()))
+    if not out:
+        return 0
+    told, offered = answers_of(pages)
+    if at_terminal() and not click.confirm("go on with this?", default=True, err=True):
+        return 1
+    return write_draft(out, {**told, **known}, {**offered})
+
+
+def _grid(path: str, sheet: str) -> Grid:
+    from selector.transcribe.import_page import page_from_bytes, read_page
+
+    return page_from_bytes(sys.stdin.buffer.read(32_000_000), "-", sheet) if path == "-" else read_page(path, sheet)
+
+
+def _models(pages: Sequence[Understood]) -> tuple[str, ...]:
+    """The models along the top of a chart before."""
+    return next((words for page in pages for name, words in page.heads if name == "model"), ())
+
+
+def _at(options: Sequence[str], n: int) -> str:
+    return options[n] if n < len(options) else ""
+
+
+def _understood(grid: Grid, hints: Hints, before: Sequence[Understood], *, asks: bool) -> Understood:
+    """The chart, shown beside what was given; names that nothing tells are asked for. A chart without a page stands on that of the one before."""
+    from selector.table.rows import TO_TYPE
+    from selector.transcribe.understand import understand
+
+    page = understand(grid, hints)
+    taken = [p.name for p in before]
+    name = next(n for n in (page.name, *(f"{page.name} {k}" for k in range(2, len(taken) + 3))) if n not in taken)
+    hints = replace(hints, name=name, page=page.page or (before[-1].page if before else ""))
+    page = replace(page, name=name, page=hints.page)
+    _show(page)
+    while asks and TO_TYPE in page.set:
+        count = len(page.set)
+        typed = click.prompt(f"What sets the rows: {count} name{'s' if count > 1 else ''} of the board (such as SW1-1 or J1)", err=True).split()
+        if len(typed) == count:
+            hints = replace(hints, set=tuple(typed))
+            page = understand(grid, hints)
+    while asks and any(name == TO_TYPE for name, _ in page.heads):
+        across = list(hints.across)
+        for name, words in page.heads:
+            told = f"What {' '.join(words)} along the top are (such as model, static pressure, stage, tons)"
+            across.append(click.prompt(told, err=True).strip() if name == TO_TYPE else name)
+        hints = replace(hints, across=tuple(across))
+        page = understand(grid, hints)
+    return page
+
+
+def _show(page: Understood) -> None:
+    from selector.transcribe.import_page import beside
+
+    given = beside(page)
+    width = min(_WIDEST, max((len(g) for g, _ in given), default=0))
+    click.echo(page.source)
+    for left, right in given:
+        click.echo(f"  {left[:_WIDEST]:<{width}}  |  {right}")
+    for remark in page.remarks:
+        click.echo(f"  {remark}")
+    click.echo(f"  {page.left or 'nothing'} left to type")

@@ -20,6 +20,17 @@ def next_question(answers: Mapping[str, str]) -> Question | None:
     return next((q for q in _questions(Asked(answers=answers)) if q.name not in answers), None)
 
 
+def open_question(answers: Mapping[str, str]) -> tuple[Question, str] | None:
+    """The first question without an answer, or with one that can't be taken and why ("" for none yet); None once nothing is left to ask."""
+    for question in _questions(Asked(answers=answers)):
+        if question.name not in answers:
+            return question, ""
+        complaint = question.complaint(answers[question.name])
+        if complaint:
+            return question, complaint
+    return None
+
+
 def wrong_answer(answers: Mapping[str, str]) -> tuple[Question, str] | None:
     """The first question whose answer can't be taken, and why; None where all can."""
     for question in _questions(Asked(answers=answers)):
@@ -112,7 +123,7 @@ def _rows(asked: Asked, n: int, chart: TypedChart) -> Questions:
     for at, marks in enumerate(chart.positions(), start=1):
         yield from asked.ask(
             Question(
-                name=f"chart {n} row {at}",
+                name=asked.name_of(f"chart {n} at {' '.join(marks)}", f"chart {n} row {at}"),
                 text=" ".join(marks) if marks else chart.name,
                 kind="figures",
                 example=f"{heads}; x: do not use; -: the page has no such row; Enter: later" if at == 1 else "",
@@ -128,4 +139,9 @@ def _rows(asked: Asked, n: int, chart: TypedChart) -> Questions:
             ramps.append((name, figures))
             figures = name
         rows.append(figures)
-    asked.draft = replace(asked.draft, charts=(*asked.draft.charts, replace(chart, rows=tuple(rows))), ramps=tuple(ramps))
+    unplaced = []
+    for name in [a for a in asked.answers if a.startswith(f"chart {n} at ") and TO_TYPE in a.split()]:
+        yield from asked.ask(Question(name=name, text=name, kind="figures", check=reads(read_figures, chart)))
+        unplaced.append((tuple(name.split()[3 : 3 + len(chart.parts)]), asked.last))
+    chart = replace(chart, rows=tuple(rows), unplaced=tuple(unplaced))
+    asked.draft = replace(asked.draft, charts=(*asked.draft.charts, chart), ramps=tuple(ramps))

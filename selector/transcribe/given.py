@@ -21,6 +21,11 @@ _WORDS = {
     "reserved": "reserved",
     "unused": "not used",
 }
+_MONTH = "(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*"
+_DATE = re.compile(
+    rf"\d{{1,2}}[-/. ]{_MONTH}(?:[-/. ]\d{{2,4}})?|{_MONTH}[-/. ]\d{{1,4}}|\d{{1,4}}[-/.]\d{{1,2}}[-/.]\d{{1,4}}(?:[ T][\d:.]+)?", re.IGNORECASE
+)
+MADE_A_DATE = "the spreadsheet made a date or time of what was typed (1-2 becomes one)"
 _LOOK_ALIKE = re.compile(r"[\dOoIlSB|,.]+")
 
 
@@ -46,6 +51,11 @@ def without_dagger(text: str) -> tuple[str, str]:
     return bare, tail
 
 
+def is_date(text: str) -> bool:
+    """True for what a spreadsheet makes of 1-2: a day or a month."""
+    return bool(_DATE.fullmatch(text))
+
+
 def refusing_word(text: str) -> str:
     """`do not use`, `not used` or `reserved` for the words a page has for such a row; "" for anything else."""
     folded = " ".join(without_dagger(text)[0].casefold().split()).rstrip(".")
@@ -59,6 +69,8 @@ def figure_given(text: str, quantity: str, unit: str, *, why: str = "") -> Given
     bare, dagger = without_dagger(text)
     if bare.casefold() in NO_FIGURE:
         return Given(text="-", dagger=dagger)
+    if bare.casefold() == "none":
+        return Given(text="none", dagger=dagger)
     m = _NUMBER.fullmatch(bare)
     if m is None:
         return Given(text=TO_TYPE, dagger=dagger, why=_not_a_figure(bare, quantity))
@@ -112,6 +124,8 @@ def position_given(text: str, known: tuple[str, ...], *, filled: bool, why: str 
     if why:
         return Given(text=TO_TYPE, why=why)
     bare, dagger = without_dagger(text)
+    if is_date(bare) and bare not in known:
+        return Given(text=TO_TYPE, dagger=dagger, why=MADE_A_DATE)
     if filled and (bare in FILLED or bare in EMPTY):
         on, off = (known[1], known[0]) if len(known) == 2 else ("ON", "OFF")
         return Given(text=on if bare in FILLED else off, dagger=dagger)

@@ -28,13 +28,17 @@ class GridCell:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Grid:
-    """Rows of cells, with remarks on what had to be settled to read them; `fixed` where the columns are told by the file itself."""
+    """Rows of cells, with remarks on what had to be settled to read them; `fixed` where the columns are told by the file itself.
+
+    `ruled` are the rows (their indices) that a line drawn below them sets off as headings.
+    """
 
     name: str
     rows: tuple[tuple[GridCell, ...], ...]
     remarks: tuple[str, ...] = ()
     fixed: bool = True
     lines: tuple[str, ...] = field(default=(), repr=False)
+    ruled: frozenset[int] = frozenset()
 
 
 def too_large(name: str, rows: int) -> Refused:

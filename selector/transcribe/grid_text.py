@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from selector.transcribe.grid import MOST_COLUMNS, MOST_ROWS, Grid, GridCell, refused, too_large
 
 _CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060\ufeff\ufffe\uffff]")
+_THOUSANDS = re.compile(r"(?<![\w:.\-])[+\-]?\d{1,3}(?:,\d{3})+(?!\d)")
 _LARGEST = 8_000_000
 _TOKEN = re.compile(r"\S+(?: \S+)*")
 _WORD = re.compile(r"\S+")
@@ -59,26 +60,45 @@ def grid_from_text(text: str, name: str, remarks: Sequence[str] = ()) -> Grid:
     if len(lines) > MOST_ROWS + 1 and any(line.strip() for line in lines[MOST_ROWS:]):
         raise too_large(name, MOST_ROWS + 1)
     mark = _mark(lines)
-    if mark == "|":
+    if mark == "|" and all(line.lstrip().startswith("|") for line in lines if "|" in line and not _is_rule(line)):
         rows = [(n, _barred(line)) for n, line in enumerate(lines, start=1) if line.strip() and not _is_rule(line)]
     elif mark:
         rows = _separated(text, mark, name)
     else:
-        return Grid(name=name, rows=tuple(_by_blanks(lines)), remarks=tuple(told), fixed=False, lines=tuple(lines))
-    cells = tuple(
-        tuple(GridCell(text=" ".join(t.split()), place=f"line {n}, cell {i}") for i, t in enumerate(row, start=1))
-        for n, row in rows
-        if any(t.strip() for t in row)
-    )
+        words = _by_blanks(lines)
+        ruled = _ruled(lines, [n for n, _ in words])
+        return Grid(name=name, rows=tuple(row for _, row in words), remarks=tuple(told), fixed=False, lines=tuple(lines), ruled=ruled)
+    rows = [(n, row) for n, row in rows if any(t.strip() for t in row)]
+    cells = tuple(tuple(GridCell(text=" ".join(t.split()), place=f"line {n}, cell {i}") for i, t in enumerate(row, start=1)) for n, row in rows)
     if any(len(row) > MOST_COLUMNS for row in cells):
         raise refused(
             name, "too-many-columns", f"This has more than {MOST_COLUMNS} columns; no chart has as many.", "Give the part of it with the chart."
         )
-    return Grid(name=name, rows=cells, remarks=tuple(told), lines=tuple(lines))
+    return Grid(name=name, rows=cells, remarks=tuple(told), lines=tuple(lines), ruled=_ruled(lines, [n for n, _ in rows]))
+
+
+def _ruled(lines: Sequence[str], numbers: Sequence[int]) -> frozenset[int]:
+    """Indices (into the line numbers of the rows) of the rows above the first line drawn in their block, where at most two rows stand above it."""
+    at = {n: i for i, n in enumerate(numbers)}
+    out: set[int] = set()
+    above: list[int] = []
+    drawn = False
+    for n, line in enumerate(lines, start=1):
+        if not line.strip():
+            above, drawn = [], False
+        elif not _is_rule(line):
+            above.append(n)
+        elif above and not drawn:
+            drawn = True
+            if len(above) <= 2 and above[-1] in at:
+                out.add(at[above[-1]])
+    return frozenset(out)
 
 
 def _mark(lines: Sequence[str]) -> str:
     """The mark between the cells: the one that stands equally often in most lines; "" where blanks hold the columns apart."""
+    if sum(1 for line in lines if line.lstrip().startswith("|") and line.rstrip().endswith("|")) > 2:
+        return "|"
     full = [line for line in lines if line.strip() and not _is_rule(line)][:200]
     for mark in ("\t", "|", ";", ","):
         counts = [_outside_quotes(line, mark) for line in full]
@@ -86,9 +106,10 @@ def _mark(lines: Sequence[str]) -> str:
         if len(have) < max(1, (2 * len(full)) // 3):
             continue
         if mark == ",":
-            # commas between thousands leave no cell behind them
-            bare = [len(re.findall(r",(?!\d{3}(?!\d))", line)) for line in full]
-            if sum(1 for b in bare if b) < (2 * len(full)) // 3:
+            # commas between thousands part no cells; where nothing else could, every comma does
+            bare = [_THOUSANDS.sub("", line).count(",") for line in full]
+            alone = len(set(counts)) == 1 and not any(re.search(r"\S\s+\S", line) for line in full)
+            if not alone and sum(1 for b in bare if b) < (2 * len(full)) // 3:
                 continue
         return mark
     return ""
@@ -120,10 +141,10 @@ def _separated(text: str, mark: str, name: str) -> list[tuple[int, list[str]]]:
     return rows
 
 
-def _by_blanks(lines: Sequence[str]) -> list[tuple[GridCell, ...]]:
-    out: list[tuple[GridCell, ...]] = []
+def _by_blanks(lines: Sequence[str]) -> list[tuple[int, tuple[GridCell, ...]]]:
+    out: list[tuple[int, tuple[GridCell, ...]]] = []
     for n, line in enumerate(lines, start=1):
         if not line.strip() or _is_rule(line):
             continue
-        out.append(tuple(GridCell(text=m.group(), place=f"line {n}", left=m.start(), right=m.end()) for m in _WORD.finditer(line.expandtabs())))
+        out.append((n, tuple(GridCell(text=m.group(), place=f"line {n}", left=m.start(), right=m.end()) for m in _WORD.finditer(line.expandtabs()))))
     return out

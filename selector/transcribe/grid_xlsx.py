@@ -8,6 +8,7 @@ import zipfile
 from typing import Any
 
 from selector.problems import Refused
+from selector.transcribe.given import MADE_A_DATE
 from selector.transcribe.grid import MOST_COLUMNS, MOST_ROWS, Grid, GridCell, refused, too_large
 
 _UNPACKED = 200_000_000
@@ -86,7 +87,7 @@ def _cell(cell: Any, span: int) -> GridCell:
         return GridCell(text="", place=place, span=span)
     if isinstance(value, datetime.datetime | datetime.date | datetime.time | datetime.timedelta):
         shown = value.date().isoformat() if isinstance(value, datetime.datetime) else str(value)
-        return GridCell(text=shown, place=place, span=span, why="the spreadsheet made a date or time of what was typed (1-2 becomes one)")
+        return GridCell(text=shown, place=place, span=span, why=MADE_A_DATE)
     if cell.data_type == "f" or (isinstance(value, str) and value.startswith("=")):
         return GridCell(text=str(value), place=place, span=span, why="this is a formula, not a figure of the page")
     if cell.data_type == "e":

@@ -15,7 +15,10 @@ LABEL = re.compile(r"(?:SW|J|D|P|LK|M|N)\d{0,2}(?:-\d{1,2})?", re.IGNORECASE)
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Hints:
-    """What a person says of the page: `set` the selectors of the rows, `positions` what each may be, `across` what stands along the top."""
+    """What a person says of the page: `set` the selectors of the rows, `positions` what each may be, `across` what stands along the top.
+
+    With nothing in `gives` it is told by the figures themselves: signs and percent are trims, percent shares, s and min times, others airflows.
+    """
 
     set: tuple[str, ...] = ()
     positions: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
@@ -23,7 +26,7 @@ class Hints:
     gives: tuple[str, ...] = ("airflow",)
     models: tuple[str, ...] = ()
     airflow: str = "cfm"
-    name: str = "airflow chart"
+    name: str = ""
     page: str = ""
 
 

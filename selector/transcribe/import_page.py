@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from selector.problems import Refused
 from selector.table.rows import TO_TYPE
 from selector.table.source import LARGEST_BYTES
 from selector.transcribe.grid import Grid, refused
 from selector.transcribe.grid_text import grid_from_bytes
 from selector.transcribe.grid_xlsx import grid_from_xlsx
-from selector.transcribe.typed_board import TypedSelector, spread
+from selector.transcribe.typed_board import TypedSelector, kind_by_label
 from selector.transcribe.typed_chart import TypedChart, read_chart
 from selector.transcribe.understand import Understood, UnderstoodRow
 
@@ -55,45 +54,74 @@ def beside(understood: Understood) -> list[tuple[str, str]]:
     """(what was given, what was understood), row for row, heads first; lines that were passed over stand with nothing beside them."""
     out = [(line, "(passed over)") for line in understood.skipped]
     heads = "; ".join(f"{name}: {' '.join(words)}" for name, words in understood.heads)
-    out.append(("", f"set: {' '.join(understood.set)}" + (f"   across {heads}" if heads else "") + f"   gives {', '.join(understood.gives)}"))
+    head = f"{understood.name}   set: {' '.join(understood.set)}" + (f"   across {heads}" if heads else "")
+    out.append(("", f"{head}   gives {', '.join(understood.gives)}" + (f"   page {understood.page}" if understood.page else "")))
     for row, text in zip(understood.rows, understood.row_lines(), strict=True):
         out.append((row.given, text + "".join(f"   <- {why}" for why in row.left)))
     return out
 
 
-def answers_of(pages: Sequence[Understood]) -> dict[str, str]:
-    """Answers to a draft's questions about the board and the charts; what else it asks is still to be answered. Refused where names are missing."""
+def answers_of(pages: Sequence[Understood]) -> tuple[dict[str, str], dict[str, str]]:
+    """Answers to a draft's questions: those that the pages give, and those to offer (what a page with charts alone tells of the board).
+
+    What else is asked is still to be answered. Refused where names are missing.
+    """
     for page in pages:
         if TO_TYPE in page.set or any(n == TO_TYPE for n, _ in page.heads):
-            raise refused(
-                page.name, "names-missing", "What sets this chart, or what stands along its top, isn't known.", "Say so: --set and --across."
-            )
-    out: dict[str, str] = {}
+            what = f"in {page.name}, what sets the rows, or what stands along the top, isn't known"
+            raise refused(page.source, "names-missing", what, "say so: --set and --across")
+    known: dict[str, str] = {}
     selectors = _board(pages)
-    for n, selector in enumerate(selectors, start=1):
-        if selector.kind == "switches":
-            senses = "" if selector.positions == ("OFF", "ON") else " " + " ".join(selector.positions)
-            out[f"board {n}"] = f"{selector.label} switches {selector.count}{senses}"
-        else:
-            out[f"board {n}"] = f"{selector.label} {selector.kind} {' '.join(selector.positions)}"
-    out[f"board {len(selectors) + 1}"] = ""
+    offered = {f"board {n}": _board_line(s) for n, s in enumerate(selectors, start=1)}
+    units = list(dict.fromkeys(page.airflow for page in pages))
+    if len(units) == 1:
+        offered["airflow"] = units[0]
+    models = next((words for page in pages for name, words in page.heads if name == "model"), ())
+    if models:
+        known["models"] = " ".join(models)
     for n, page in enumerate(pages, start=1):
         by = ", ".join(f"{name} {' '.join(words)}" for name, words in page.heads)
         line = f"{page.name}: {' '.join(page.set)}" + (f" by {by}" if by else "") + f" gives {', '.join(page.gives)}"
-        out[f"chart {n}"] = line + (f" page {page.page}" if page.page else "")
-        chart = read_chart(out[f"chart {n}"], selectors, (), ())
+        known[f"chart {n}"] = line + (f" page {page.page}" if page.page else "")
+        chart = read_chart(known[f"chart {n}"], selectors, (), ())
         chart = replace(chart, first_fastest=_first_fastest(page, chart))
         if len(chart.parts) > 1:
-            out[f"chart {n} order"] = "first" if chart.first_fastest else "last"
-        for at, marks in enumerate(chart.positions(), start=1):
-            row = next((r for r in page.rows if _answers(r, marks)), None)
-            out[f"chart {n} row {at}"] = "-" if row is None else row.text
-    out[f"chart {len(pages) + 1}"] = ""
-    return out
+            known[f"chart {n} order"] = "first" if chart.first_fastest else "last"
+        rows = _rows_by_marks(page)
+        for marks in chart.positions():
+            known[f"chart {n} at {' '.join(marks)}"] = rows(marks)
+        for k, row in enumerate((r for r in page.rows if TO_TYPE in r.marks), start=1):
+            known[f"chart {n} at {' '.join(row.marks)} ({k})"] = row.text
+    return known, offered
 
 
-def _answers(row: UnderstoodRow, marks: Sequence[str]) -> bool:
-    return all(a == "-" or a.casefold() == b.casefold() for a, b in zip(row.marks, marks, strict=True))
+def _board_line(selector: TypedSelector) -> str:
+    if selector.kind == "switches":
+        senses = "" if selector.positions == ("OFF", "ON") else " " + " ".join(selector.positions)
+        return f"{selector.label} switches {selector.count}{senses}"
+    return f"{selector.label} {selector.kind} {' '.join(selector.positions)}"
+
+
+def _rows_by_marks(page: Understood) -> Callable[[Sequence[str]], str]:
+    """The figures of the row that answers for some positions, - where none does; blanks where the page has them twice and not alike."""
+    exact: dict[tuple[str, ...], str] = {}
+    blanks = " ".join(TO_TYPE for _ in range(max((len(row.cells) for row in page.rows), default=1)))
+    wide: list[UnderstoodRow] = []
+    for row in page.rows:
+        marks = tuple(m.casefold() for m in row.marks)
+        if "-" in marks:
+            wide.append(row)
+        else:
+            exact[marks] = row.text if exact.get(marks, row.text) == row.text else blanks
+
+    def figures(marks: Sequence[str]) -> str:
+        folded = tuple(m.casefold() for m in marks)
+        if folded in exact:
+            return exact[folded]
+        row = next((r for r in wide if all(a in ("-", b) for a, b in zip((m.casefold() for m in r.marks), folded, strict=True))), None)
+        return "-" if row is None else row.text
+
+    return figures
 
 
 def _first_fastest(page: Understood, chart: TypedChart) -> bool:
@@ -118,26 +146,7 @@ def _board(pages: Sequence[Understood]) -> list[TypedSelector]:
                 count = max(int(number), known.count if known else 0)
                 found[label] = TypedSelector(label=label, kind="switches", positions=shown if len(shown) == 2 else ("OFF", "ON"), count=count)
             else:
-                kind = next(
-                    (
-                        k
-                        for start, k in (("SW", "switches"), ("J", "jumper"), ("D", "dial"), ("P", "plug"), ("LK", "link"))
-                        if label.upper().startswith(start)
-                    ),
-                    "dial",
-                )
-                positions = tuple(dict.fromkeys((*(known.positions if known else ()), *spread(shown))))
+                kind = kind_by_label(label) or "dial"
+                positions = tuple(dict.fromkeys((*(known.positions if known else ()), *shown)))
                 found[label] = TypedSelector(label=label, kind=kind, positions=positions)
     return list(found.values())
-
-
-def is_spreadsheet(path: str) -> bool:
-    """True where a file begins as a spreadsheet does; False for one that can't be read."""
-    try:
-        with open(path, "rb") as file:
-            return file.read(4) == b"PK\x03\x04"
-    except OSError:
-        return False
-
-
-__all__ = ["Refused", "answers_of", "beside", "is_spreadsheet", "page_from_bytes", "read_page"]

@@ -77,7 +77,7 @@ def read_selector(text: str, known: Sequence[str] = ()) -> TypedSelector:
     if kind:
         rest = rest[1:]
     else:
-        kind = next((k for start, k in _BY_LABEL if label.upper().startswith(start)), "")
+        kind = kind_by_label(label)
     if not kind:
         raise Mistyped(f"say what {label} is: {', '.join(KINDS)}")
     options: dict[str, list[str]] = {"": []}
@@ -89,7 +89,7 @@ def read_selector(text: str, known: Sequence[str] = ()) -> TypedSelector:
             options[at] = []
         else:
             options[at].append(word)
-    positions = spread(options[""])
+    positions = _positions(options[""])
     factory, not_used = " ".join(options.get("at", [])), " ".join(spread(options.get("unused", [])))
     if kind == "switches":
         return replace(_bank(label, positions, factory, not_used), note=note)
@@ -113,6 +113,11 @@ def read_selector(text: str, known: Sequence[str] = ()) -> TypedSelector:
         not_used=not_used,
         note=note,
     )
+
+
+def kind_by_label(label: str) -> str:
+    """What a label commonly stands for: SW a bank of switches, J a jumper; "" for one that says nothing."""
+    return next((k for start, k in _BY_LABEL if label.upper().startswith(start)), "")
 
 
 def _bank(label: str, words: tuple[str, ...], factory: str, not_used: str) -> TypedSelector:
@@ -144,6 +149,14 @@ def spread(words: Sequence[str]) -> tuple[str, ...]:
         else:
             out.append(word)
     return tuple(out)
+
+
+def _positions(words: Sequence[str]) -> tuple[str, ...]:
+    """Positions as typed: one `1-5` is those five; several such words, or a short one among others, are pins as printed: `1-2 2-3`."""
+    spans = [w for w in words if _SPAN.fullmatch(w)]
+    if len(spans) == 1 and (len(words) == 1 or len(spread(spans)) > 2):
+        return spread(words)
+    return tuple(words)
 
 
 def combinations_of(parts: Sequence[tuple[str, tuple[str, ...]]]) -> int:

@@ -33,7 +33,7 @@ _SWITCHES = re.compile(r"(.*?)(\d{1,2})(?:-|\.\.)(\d{1,2})")
 @dataclass(frozen=True, kw_only=True, slots=True)
 class TypedChart:
     """A chart to be laid out: `parts` with the positions of each, `heads` with their words, `rows` the figures typed so far (None: still to type,
-    "" : left out). `first_fastest` where the first position changes from row to row."""
+    "" : left out), `unplaced` rows whose positions are still to type. `first_fastest` where the first position changes from row to row."""
 
     name: str
     parts: tuple[tuple[str, tuple[str, ...]], ...]
@@ -44,6 +44,7 @@ class TypedChart:
     first_fastest: bool = True
     rows: tuple[str | None, ...] = ()
     conditions: str = ""
+    unplaced: tuple[tuple[tuple[str, ...], str], ...] = ()
 
     @property
     def columns(self) -> tuple[str, ...]:
@@ -81,7 +82,7 @@ class TypedChart:
             figures = self.rows[at] if at < len(self.rows) else None
             if figures != "":
                 body.append((marks, " ".join(TO_TYPE for _ in self.columns) if figures is None else figures))
-        return body
+        return [*body, *self.unplaced]
 
 
 def listed(words: Sequence[str]) -> str:

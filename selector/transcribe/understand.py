@@ -5,14 +5,15 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from selector.table.rows import TO_TYPE
 from selector.transcribe.columns import aligned, is_figure, joined
-from selector.transcribe.given import EMPTY, FILLED, figure_given, position_given, refusing_word, without_dagger
+from selector.transcribe.given import EMPTY, FILLED, figure_given, is_date, position_given, refusing_word, without_dagger
 from selector.transcribe.grid import Grid, GridCell, refused
 from selector.transcribe.headings import LABEL, Hints, headings
-from selector.transcribe.typed_chart import laid_out, listed
+from selector.transcribe.titles import airflow_unit, page_of, title_of
+from selector.transcribe.typed_chart import laid_out
 
 _MARKS = frozenset(("off", "open", "closed", "none", "whole", "cut", "n/a"))
 
@@ -46,6 +47,8 @@ class Understood:
     heads: tuple[tuple[str, tuple[str, ...]], ...]
     gives: tuple[str, ...]
     rows: tuple[UnderstoodRow, ...]
+    airflow: str = "cfm"
+    source: str = ""
     remarks: tuple[str, ...] = ()
     skipped: tuple[str, ...] = ()
 
@@ -64,18 +67,6 @@ class Understood:
         if sorted(w.casefold() for w in found) in (["on"], ["off"], ["off", "on"]):
             return ("OFF", "ON")
         return tuple(found)
-
-    def lines(self, indent: int = 2) -> list[str]:
-        """Its lines under `charts:`."""
-        pad = " " * indent
-        out = [f"{pad}{self.name}:"]
-        if self.page:
-            out.append(f"{pad}  page: {self.page}")
-        out.append(f"{pad}  set: {' '.join(self.set)}")
-        if self.heads:
-            out.append(f"{pad}  across: {{{', '.join(f'{n}: {listed(words)}' for n, words in self.heads)}}}")
-        out += [f"{pad}  gives: {', '.join(self.gives)}", f"{pad}  rows: |"]
-        return out + [f"{pad}    {line}" for line in self.row_lines()]
 
     def row_lines(self) -> list[str]:
         """The rows laid out, without indent."""
@@ -99,6 +90,10 @@ def understand(grid: Grid, hints: Hints) -> Understood:
         raise refused(
             grid.name, "no-figures", f"After {positions} positions no column of figures is left.", "Say which selectors set the chart: --set."
         )
+    if not hints.airflow:
+        hints = replace(hints, airflow=airflow_unit(grid.lines or [c.text for row in grid.rows for c in row]) or "cfm")
+    if not hints.gives:
+        hints = replace(hints, gives=(_quantity([c.text for row in rows for c in row[lead:]]),))
     above = [joined(row) if not grid.fixed else list(row) for row in grid.rows[: at[0]]]
     names, heads, gives, remarks, used = headings(above, lead, positions, figures, hints)
     filled = [_is_filled([r[c].text for r in rows if c < len(r) and not r[c].why]) for c in range(lead)]
@@ -111,18 +106,24 @@ def understand(grid: Grid, hints: Hints) -> Understood:
     told += _doubled(out)
     skipped = [_given(grid, i) for i in range(len(grid.rows)) if i not in at and i not in used]
     return Understood(
-        name=hints.name, page=hints.page, set=names, heads=heads, gives=gives, rows=tuple(out), remarks=tuple(told), skipped=tuple(skipped)
+        name=hints.name or title_of(grid, at[0]) or "airflow chart",
+        page=hints.page or page_of(grid, at[0]),
+        airflow=hints.airflow,
+        source=grid.name,
+        set=names,
+        heads=heads,
+        gives=gives,
+        rows=tuple(out),
+        remarks=tuple(told),
+        skipped=tuple(skipped),
     )
 
 
 def _rows(grid: Grid, hints: Hints) -> tuple[list[list[GridCell]], list[int], int]:
     """The rows of the chart, equally long, which rows of the grid they are, and how many cells each has."""
     rows = [list(row) if grid.fixed else joined(row) for row in grid.rows]
-    labels = {name.casefold() for name in hints.set}
-    titled = [i for i, row in enumerate(rows) if any(c.text.casefold() in labels or (LABEL.fullmatch(c.text) and "-" in c.text) for c in row)]
-    titled = titled or [i for i, row in enumerate(rows) if row and LABEL.fullmatch(row[0].text) and any(c.isdigit() for c in row[0].text)]
-    first = titled[-1] + 1 if titled else 0
-    at = [i for i in range(first, len(rows)) if _is_data(rows[i], headed=bool(titled))]
+    first = _first_row(rows, grid, hints)
+    at = [i for i in range(first, len(rows)) if i not in grid.ruled and is_data(rows[i], headed=first > 0)]
     if not grid.fixed:
         lead = 1 if len(hints.set) > 1 and at and all(len(rows[i][0].text) == len(hints.set) for i in at) else len(hints.set) or 1
         found, width = aligned([rows[i] for i in at], lead)
@@ -132,6 +133,27 @@ def _rows(grid: Grid, hints: Hints) -> tuple[list[list[GridCell]], list[int], in
         return [], [], 0
     count = max(lengths, key=lambda n: (lengths[n], n))
     return [_fitted(rows[i], count) for i in at], at, count
+
+
+def _quantity(texts: Sequence[str]) -> str:
+    """What the figures are by their signs and units."""
+    bare = [without_dagger(t)[0] for t in texts if is_figure(t)]
+    if bare and all(t.endswith("%") for t in bare):
+        return "trim" if any(t[0] in "+-\u2212\u2013" for t in bare) else "share"
+    if bare and all(re.search(r"\d ?(?:s|sec\.?|seconds|min)$", t) for t in bare):
+        return "seconds"
+    return "airflow"
+
+
+def _first_row(rows: Sequence[Sequence[GridCell]], grid: Grid, hints: Hints) -> int:
+    """Where the rows below the last heading begin that has any below it; 0 where no heading is found."""
+    labels = {name.casefold() for name in hints.set}
+    titled = {i for i, row in enumerate(rows) if any(c.text.casefold() in labels or (LABEL.fullmatch(c.text) and "-" in c.text) for c in row)}
+    titled = titled or {i for i, row in enumerate(rows) if row and LABEL.fullmatch(row[0].text) and any(c.isdigit() for c in row[0].text)}
+    for i in sorted(titled | grid.ruled, reverse=True):
+        if any(is_data(row, headed=True) for row in rows[i + 1 :]):
+            return i + 1
+    return 0
 
 
 def _fitted(row: list[GridCell], count: int) -> list[GridCell]:
@@ -150,20 +172,29 @@ def _length(row: Sequence[GridCell]) -> int:
     return max((i + 1 for i, c in enumerate(row) if (c.text or c.why) and not c.text.startswith("(")), default=0)
 
 
-def _is_data(row: Sequence[GridCell], *, headed: bool) -> bool:
+def is_data(row: Sequence[GridCell], *, headed: bool) -> bool:
     """True for a row with figures behind its first cell, or one that is ruled out; below a heading also for one that begins with ON or OFF."""
     behind = [c for c in row[1:] if c.text or c.why]
-    if any(refusing_word(c.text) for c in behind):
+    if any(refusing_word(c.text) for c in behind) and len(_words(row)) <= 1:
         return True
     if headed and row and row[0].text.casefold() in ("on", "off", "open", "closed"):
         return True
-    figures = sum(1 for c in behind if is_figure(c.text) or c.why or re.fullmatch(r"[\dOolI,.]{3,}", c.text))
-    words = sum(
-        1
+    figures = sum(1 for c in behind if is_figure(c.text) or c.why or re.fullmatch(r"[\dOolI,.]{3,}", c.text) or c.text.casefold() == "none")
+    return figures > 0 and len(_words(row)) <= figures // 2 and (headed or bool(row[0].text))
+
+
+def _words(row: Sequence[GridCell]) -> list[str]:
+    """What stands in a row that is neither a figure nor a position, nor rules it out."""
+    return [
+        c.text
         for c in row
-        if re.search(r"[A-Za-z]{3,}", c.text) and not is_figure(c.text) and c.text.casefold() not in _MARKS and not c.text.startswith("(")
-    )
-    return figures > 0 and words <= figures // 2 and (headed or bool(row[0].text))
+        if re.search(r"[A-Za-z]{3,}", c.text)
+        and not is_figure(c.text)
+        and c.text.casefold() not in _MARKS
+        and not c.text.startswith("(")
+        and not refusing_word(c.text)
+        and not is_date(c.text)
+    ]
 
 
 def _count_positions(rows: Sequence[Sequence[GridCell]], grid: Grid, first: int) -> int:

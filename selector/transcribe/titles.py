@@ -1,0 +1,59 @@
+"""What the lines above a chart say of it: its name and its page."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from selector.table.quantities import RESERVED_WORDS
+from selector.transcribe.grid import Grid
+from selector.transcribe.headings import LABEL
+from selector.transcribe.typed_board import Mistyped
+from selector.transcribe.typed_chart import name_allowed
+
+_PAGE = re.compile(r"\bpages? (\d{1,4}(?:-\d{1,4})?)\b", re.IGNORECASE)
+_AIRFLOW = (("cfm", r"\bs?cfm\b"), ("L/s", r"\bl/s(?:ec)?\b"), ("m3/h", r"\bm[3\u00b3]/h\b"))
+_MOST_WORDS = 5
+
+
+def title_of(grid: Grid, first: int) -> str:
+    """A name for the chart from the title above its row number `first`, "" where no line is like one."""
+    lines = _above(grid, first)
+    marked = [line for line in lines if line.startswith("#")]
+    for line in (*marked[-1:], *(n for n in lines[-1:] if not n.endswith("."))):
+        name = " ".join(re.split(r"[,(:;.|]", line.lstrip("# "))[0].split())
+        name = name if name[1:2].isupper() else name[:1].lower() + name[1:]
+        words = name.split()
+        if not 0 < len(words) <= _MOST_WORDS or LABEL.fullmatch(words[0]):
+            continue
+        if name.casefold() in RESERVED_WORDS:
+            name = f"{name} chart"
+        try:
+            name_allowed(name)
+        except Mistyped:
+            continue
+        return name
+    return ""
+
+
+def page_of(grid: Grid, first: int) -> str:
+    """The page that the lines above a chart name last, "" where they name none."""
+    found = [m.group(1) for line in _above(grid, first) for m in _PAGE.finditer(line)]
+    return found[-1] if found else ""
+
+
+def airflow_unit(texts: Sequence[str]) -> str:
+    """The unit of airflow that a page names, "" where it names none or several."""
+    whole = " ".join(texts)
+    found = [unit for unit, like in _AIRFLOW if re.search(like, whole, re.IGNORECASE)]
+    return found[0] if len(found) == 1 else ""
+
+
+def _above(grid: Grid, first: int) -> list[str]:
+    """The lines above a row of the grid that aren't its heads, as sentences."""
+    out = []
+    for row in grid.rows[:first]:
+        filled = [c.text for c in row if c.text]
+        if filled and (len(filled) == 1 or not grid.fixed) and not LABEL.fullmatch(filled[0]):
+            out.append(" ".join(filled))
+    return out

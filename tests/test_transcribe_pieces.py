@@ -1,0 +1,237 @@
+"""Pages with several charts, charts in groups side by side, and files as other programs write them: each chart found, nothing made up."""
+
+from __future__ import annotations
+
+import io
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pandas
+import pytest
+import xlsxwriter
+
+from selector.table.library import load
+from selector.transcribe.draft import draft_of
+from selector.transcribe.draft_text import draft_text
+from selector.transcribe.import_page import answers_of, page_from_bytes
+from selector.transcribe.pieces import pieces
+from selector.transcribe.understand import Hints, Understood, understand
+from tests.typist import ROOT
+
+DEDUCED = Hints(gives=(), airflow="")
+
+
+def charts(data: bytes | str, hints: Hints = DEDUCED) -> list[Understood]:
+    """The charts of a page."""
+    grid = page_from_bytes(data.encode() if isinstance(data, str) else data, "page")
+    return [understand(piece, hints) for piece in pieces(grid)]
+
+
+def rows(page: Understood) -> list[str]:
+    """Its rows: positions, a bar, what stands behind them."""
+    return [f"{' '.join(row.marks)} | {row.text}" for row in page.rows]
+
+
+PASTED = """Hollin furnace
+
+Cooling airflow (cfm)  page 12
+
+SW1-1   SW1-2    24     36
+OFF     OFF     800  1,200
+ON      OFF     610    925
+
+SW1-3 is not used on this model and stays OFF.
+
+Trim
+
+SW1-4   SW1-5
+OFF     OFF     none
+ON      OFF     +6 %
+OFF     ON      -6 %
+
+Blower after cooling:
+
+SW1-7
+OFF     60 s
+ON      90 s
+"""
+
+
+def test_three_charts_pasted_as_text_with_sentences_between_them() -> None:
+    found = charts(PASTED)
+    assert [(p.name, p.page, p.set, p.gives) for p in found] == [
+        ("cooling airflow", "12", ("SW1-1", "SW1-2"), ("airflow",)),
+        ("trim chart", "", ("SW1-4", "SW1-5"), ("trim",)),
+        ("blower after cooling", "", ("SW1-7",), ("seconds",)),
+    ]
+    assert rows(found[0]) == ["OFF OFF | 800 1200", "ON OFF | 610 925"]
+    assert rows(found[1]) == ["OFF OFF | none", "ON OFF | +6 %", "OFF ON | -6 %"]
+    assert rows(found[2]) == ["OFF | 60", "ON | 90"]
+
+
+def test_a_chart_parted_by_blank_lines_stays_one_chart() -> None:
+    found = charts("D1  24  36\nA  800  1200\nB  610  925\n\nC  680  1010\nD  740  1110\n")
+    assert [rows(p) for p in found] == [["A | 800 1200", "B | 610 925", "C | 680 1010", "D | 740 1110"]]
+
+
+@pytest.mark.parametrize("separator", [",", ";", "\t"])
+def test_two_charts_below_one_another_in_a_text_file(separator: str) -> None:
+    lines = ["Cooling", "SW1-1,060,080", "OFF,1020,1380", "ON,540,720", "", "Trim", "SW1-2,adjust", "OFF,+6 %", "ON,-6 %"]
+    first, second = charts("\n".join(lines).replace(",", separator))
+    assert (first.set, rows(first)) == (("SW1-1",), ["OFF | 1020 1380", "ON | 540 720"])
+    assert (second.set, second.gives, rows(second)) == (("SW1-2",), ("trim",), ["OFF | +6 %", "ON | -6 %"])
+
+
+def test_two_charts_on_a_sheet() -> None:
+    data = io.BytesIO()
+    book = xlsxwriter.Workbook(data, {"in_memory": True})
+    sheet = book.add_worksheet()
+    for r, row in enumerate(
+        [["J1", "060", "080"], ["A", 1020, 1380], ["B", 540, 720], [], ["Constant fan"], ["J2", "share"], ["C", "30 %"], ["D", "45 %"]]
+    ):
+        sheet.write_row(r, 0, row)
+    book.close()
+    first, second = charts(data.getvalue())
+    assert rows(first) == ["A | 1020 1380", "B | 540 720"]
+    assert (second.name, second.gives, rows(second)) == ("constant fan", ("share",), ["C | 30 %", "D | 45 %"])
+
+
+GROUPS = """| J1 J2 | cfm || J1 J2 | cfm || J1 J2 | cfm |
+|---|---|---|---|---|---|---|---|
+| 1a |  640 || 1b |  705 || 1c |  770 |
+| 2a |  830 || 2b |  890 || 2c |  985 |
+"""
+
+
+def test_groups_side_by_side_with_marks_run_together() -> None:
+    (page,) = charts(GROUPS)
+    assert page.set == ("J1", "J2")
+    assert rows(page) == ["1 a | 640", "2 a | 830", "1 b | 705", "2 b | 890", "1 c | 770", "2 c | 985"]
+
+
+def test_groups_of_which_the_last_is_short() -> None:
+    (page,) = charts("SW1-1,SW1-2,cfm,SW1-1,SW1-2,cfm\nOFF,OFF,800,OFF,ON,900\nON,OFF,850,,,\n")
+    assert rows(page) == ["OFF OFF | 800", "ON OFF | 850", "OFF ON | 900"]
+
+
+def test_marks_that_dont_go_with_their_labels_are_left_marked() -> None:
+    (page,) = charts(GROUPS.replace("2b", "2bx"))
+    left = next(row for row in page.rows if "890" in row.cells)
+    assert left.marks == ("_", "_")
+    assert left.left[0].endswith("`2bx` is not 2 marks")
+
+
+FRAME = pandas.DataFrame(
+    [("OFF", "OFF", 1020, 1380.0), ("ON", "OFF", 540, 720.0), ("OFF", "ON", 660, None)], columns=["SW1-1", "SW1-2", "060", "080"]
+)
+
+
+@pytest.mark.parametrize("index", [True, False])
+@pytest.mark.parametrize("engine", ["xlsxwriter", "openpyxl"])
+def test_a_sheet_written_by_pandas(engine: str, index: bool) -> None:
+    data = io.BytesIO()
+    FRAME.to_excel(data, engine=engine, index=index)
+    (page,) = charts(data.getvalue(), Hints(models=("060", "080")))
+    assert rows(page) == ["OFF OFF | 1020 1380", "ON OFF | 540 720", "OFF ON | 660 -"]
+    assert page.heads == (("model", ("060", "080")),)
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "cp1252"])
+@pytest.mark.parametrize("quoting", [0, 1, 2])
+@pytest.mark.parametrize("separator", [",", ";", "\t", "|"])
+@pytest.mark.parametrize("ending", ["\n", "\r\n"])
+def test_a_text_file_written_by_pandas(separator: str, quoting: int, encoding: str, ending: str) -> None:
+    data = FRAME.fillna(0).to_csv(sep=separator, quoting=quoting, lineterminator=ending).encode(encoding)
+    if encoding == "utf-16-le":
+        data = b"\xff\xfe" + data
+    (page,) = charts(data, Hints(models=("060", "080")))
+    assert rows(page) == ["OFF OFF | 1020 1380.0", "ON OFF | 540 720.0", "OFF ON | 660 0.0"]
+
+
+def test_decimal_commas_are_left_marked() -> None:
+    frame = pandas.DataFrame([("OFF", 1020.5), ("ON", 540.25)], columns=["SW1-1", "airflow"])
+    (page,) = charts(frame.to_csv(sep=";", decimal=",", index=False))
+    assert rows(page) == ["OFF | _", "ON | _"]
+    assert page.rows[0].left == ("line 2, cell 2: the comma in 1020,5 may part thousands or decimals",)
+
+
+@pytest.mark.parametrize("made", ["2-Jan", "02-Jan-2026", "Jan-02", "1/2/2026", "2026-01-02", "2026-01-02 00:00:00"])
+def test_dates_in_a_text_file_are_left_marked_and_their_figures_kept(made: str) -> None:
+    (page,) = charts(f"J1,cfm\n{made},800\n2-3,880\n3-4,950\n")
+    assert rows(page) == ["_ | 800", "2-3 | 880", "3-4 | 950"]
+    known, offered = answers_of([page])
+    text = draft_text(draft_of({**offered, **known}))
+    assert "  J1: {kind: jumper, positions: 2-3 3-4}" in text
+    assert [line.split() for line in text.split("rows: |\n")[1].splitlines()[:3]] == [["2-3", "880"], ["3-4", "950"], ["_", "800"]]
+
+
+def test_positions_that_stand_twice_and_not_alike_are_left_to_type() -> None:
+    (page,) = charts("J1  24  36\nA  800  1200\nB  610  925\nA  830  1200\n")
+    assert page.remarks[-1] == "line 4 has the positions of line 2 again: A"
+    (page,) = charts("J1  24  36\nA  800  1200\nB  610  925\nA  830  1200\n", Hints(models=("24", "36")))
+    known, _ = answers_of([page])
+    assert (known["chart 1 at A"], known["chart 1 at B"]) == ("_ _", "610 925")
+
+
+@pytest.mark.parametrize(
+    ("cells", "gives"),
+    [
+        (("+6 %", "-12 %"), "trim"),
+        (("30 %", "45%"), "share"),
+        (("60 s", "2 min"), "seconds"),
+        (("1,020", "540"), "airflow"),
+        (("as charted", "-6 %"), "trim"),
+    ],
+)
+def test_what_figures_are_is_told_by_their_signs_and_units(cells: tuple[str, str], gives: str) -> None:
+    (page,) = charts(f"SW1-1;figure\nOFF;{cells[0]}\nON;{cells[1]}\n")
+    assert page.gives == (gives,)
+
+
+def selector(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
+    """The program without a terminal."""
+    return subprocess.run(
+        [sys.executable, "-m", "selector", *words],
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        cwd=cwd,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        check=False,
+    )
+
+
+def test_import_by_options_alone_leaves_visible_blanks(tmp_path: Path) -> None:
+    (tmp_path / "page.txt").write_text(PASTED, encoding="utf-8")
+    done = selector("import", "page.txt", "--across", "model", "--answer", "board 1=SW1 8 at off", "--out", "unit.yaml", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    text = (tmp_path / "unit.yaml").read_text(encoding="utf-8")
+    assert [line.strip() for line in text.splitlines() if line.endswith(" _")] == ["title: _", "calls: _"]
+    assert "  SW1: {kind: switches, count: 8, factory: all off, not used: 3 6 8}" in text
+    assert "  models: 24 36" in text
+    done = selector("import", "page.txt", "--across", "model", "--out", "unit.yaml", cwd=tmp_path)
+    assert (done.returncode, "is there already" in done.stderr, done.stdout) == (2, True, "")
+    call = "calls: {cooling: {terminals: Y, airflow: [cooling airflow, trim chart], off delay: blower after cooling}}"
+    mended = text.replace("title: _", "title: Furnace").replace("calls: _", call)
+    (tmp_path / "unit.yaml").write_text(mended, encoding="utf-8")
+    assert selector("check", "unit.yaml", cwd=tmp_path).returncode == 0
+    assert load(str(tmp_path / "unit.yaml"))[0].charts["trim chart"].page == "12"
+
+
+def test_import_shows_what_it_understood_and_writes_nothing_without_a_name(tmp_path: Path) -> None:
+    (tmp_path / "page.txt").write_text(PASTED, encoding="utf-8")
+    done = selector("import", "page.txt", cwd=tmp_path)
+    assert done.returncode == 0
+    assert re.search(r"^  ON {6}OFF {5}610 {4}925 +\|  ON  OFF  610 +925$", done.stdout, re.MULTILINE)
+    assert os.listdir(tmp_path) == ["page.txt"]
+
+
+def test_import_says_which_names_are_missing(tmp_path: Path) -> None:
+    (tmp_path / "page.txt").write_text(PASTED, encoding="utf-8")
+    done = selector("import", "page.txt", "--out", "unit.yaml", cwd=tmp_path)
+    assert done.returncode == 1
+    assert "in cooling airflow, what sets the rows, or what stands along the top, isn't known" in done.stderr
+    assert os.listdir(tmp_path) == ["page.txt"]
