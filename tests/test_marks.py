@@ -6,10 +6,13 @@ from itertools import product
 
 import pytest
 
+from selector.solve.engine import Engine
+from selector.solve.evaluate import evaluate
+from selector.solve.facts import Facts
 from selector.solve.marks import mark, mark_by_part, marks_of, read_marks, setting_of
 from selector.table.build import build_table
 from selector.table.library import load
-from selector.table.model import Setting, Table
+from selector.table.model import No, Setting, Table
 from selector.table.source import source_from_text
 
 HEAD = """\
@@ -67,6 +70,14 @@ def test_every_sense_is_written_as_printed_and_read_back(sense: str, first: str,
     assert marks_of((1, 0, None), table) == written
     for setting in product((0, 1, None), repeat=3):
         assert back(table, marks_of(setting, table)) == setting
+
+
+def test_what_a_call_waits_for_is_told_as_printed() -> None:
+    """Brindlemoor page: SW2-1 CLOSED lets dehumidify act, OPEN does nothing."""
+    table, _ = load("brindlemoor-16s")
+    setting = back(table, "SW1=0000000000010000 SW2=OPEN OPEN OPEN OPEN")
+    answer = evaluate(Engine(table, Facts(model="S70")), setting)["dehumidify"].stages[0].airflow
+    assert answer == No(kind="does not run", why="it runs only with SW2-1 CLOSED")
 
 
 def test_a_mark_that_cant_be_read_is_a_question_mark() -> None:

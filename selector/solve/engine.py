@@ -11,6 +11,7 @@ from typing import Any
 from selector.air.density import SENSIBLE_FACTOR
 from selector.solve.facts import Facts, number_in
 from selector.solve.instructions import Instruction, Register
+from selector.solve.marks import mark
 from selector.solve.readings import ChartReader, Outcome, Reading, RowIndex, Source, constant, weights
 from selector.table.model import ABSENT, Atom, Call, CallValue, Cell, Chart, Condition, Fact, Key, Named, No, Part, Step, Table, Word
 from selector.table.quantities import QUANTITIES
@@ -222,8 +223,8 @@ class Engine:
         return found
 
     def _said(self, condition: Condition) -> str:
-        """`LK1 cut`, `J4 5 or 8`."""
-        words = [self.table.parts[condition.part].positions[i] for i in sorted(condition.allowed)] if condition.part >= 0 else condition.words
+        """`LK1 cut`, `J4 5 or 8`, `SW2-1 CLOSED`: as printed on the board."""
+        words = [mark(self.table, condition.part, i) for i in sorted(condition.allowed)] if condition.part >= 0 else condition.words
         return f"{condition.name} {' or '.join(words)}"
 
     def condition(self, condition: Condition, call: Call, stage: str, rate: str) -> Reading:
@@ -373,7 +374,7 @@ class Engine:
         if atom.kind == "fact":
             return [self._fact_operand(op, atom.name, call, installed=installed)]
         chart = self.table.charts[atom.name]
-        reading = self.chart(chart, call, stage, rate)
+        reading = self.chart(chart, call, stage, rate, installed=installed)
         if op != "use":
             wanted = {"at least": ("least airflow", "airflow"), "at most": ("most airflow", "airflow")}.get(op, (op,))
             quantity = next((q for q in wanted if q in chart.gives), chart.gives[0])
