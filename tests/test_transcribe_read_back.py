@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from selector.cli.main import run
 from selector.table.library import load
 from selector.transcribe.read_back import layout, spoken
 from selector.transcribe.words import figure_in_words
@@ -47,6 +48,14 @@ def test_a_row_as_two_people_read_it() -> None:
     assert [r.text for r in spoken(table, "adjustment")][3] == "switch 4 on, switch 5 on: minus twelve percent"
 
 
+def test_pressures_are_said_as_figures_and_pins_and_models_sign_by_sign() -> None:
+    table, _ = load("wickerby-5")
+    assert next(spoken(table)).text == (
+        "M1 one: twenty-five, three hundred five; seventy-five, two hundred seventy; one hundred twenty-five, two hundred thirty; "
+        "one hundred seventy-five, one hundred eighty-five; two hundred twenty-five, one hundred thirty-five"
+    )
+
+
 def test_the_page_as_a_neat_text() -> None:
     table, _ = load("wickerby-5")
     text = "\n".join(layout(table))
@@ -59,3 +68,13 @@ def test_the_page_as_a_neat_text() -> None:
   2   375  345  310  270  225"""
         in text
     )
+
+
+@pytest.mark.parametrize(
+    ("words", "first"), [([], "Wickerby Air handler with a five-tap motor"), (["--chart", "tap airflow"], "tap airflow (page 5)")]
+)
+def test_the_layout_is_printed(words: list[str], first: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["aloud", "wickerby-5", "--laid-out", *words]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0] == first
+    assert "  5   615  595  565  530  470".split() in [line.split() for line in lines]

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from num2words import num2words
 
-from selector.transcribe.words import figure_in_words, mark_in_words, value_in_words, whole_in_words
+from selector.transcribe.words import code_in_words, figure_in_words, mark_in_words, value_in_words, whole_in_words
 
 
 def plainly(text: str) -> str:
@@ -54,6 +54,38 @@ def test_what_cant_be_said_is_refused(number: int) -> None:
 )
 def test_figures(typed: str, said: str) -> None:
     assert figure_in_words(typed) == said
+
+
+@pytest.mark.parametrize(
+    ("code", "said"),
+    [
+        ("080", "zero eight zero"),
+        ("110", "one one zero"),
+        ("24", "two four"),
+        ("S070", "S zero seven zero"),
+        ("O70", "letter O seven zero"),
+        ("24ACb", "two four A C small b"),
+        ("K-14", "K dash one four"),
+        ("2.5", "two point five"),
+        ("low", "low"),
+        ("heater alone", "heater alone"),
+    ],
+)
+def test_codes_are_said_sign_by_sign_and_a_figure_never_as_a_letter(code: str, said: str) -> None:
+    assert code_in_words(code) == said
+
+
+@given(st.text(alphabet="0123456789", min_size=1, max_size=8))
+def test_the_figures_of_a_code_are_those_of_num2words(code: str) -> None:
+    assert code_in_words(code) == " ".join(num2words(int(c)) for c in code)
+
+
+@pytest.mark.parametrize(
+    ("mark", "others", "said"),
+    [("A", ("A", "a"), "capital A"), ("a", ("A", "a"), "small a"), ("A", ("A", "B"), "A"), ("1-2", (), "one dash two"), ("2A", (), "two A")],
+)
+def test_marks_that_only_their_case_tells_apart(mark: str, others: tuple[str, ...], said: str) -> None:
+    assert mark_in_words(mark, others) == said
 
 
 @pytest.mark.parametrize(("mark", "said"), [("ON", "on"), ("-", "either way"), ("3", "three"), ("060", "zero six zero"), ("A", "A"), ("b", "b")])

@@ -10,7 +10,8 @@ from selector.cli.common import at_terminal, complete_table
 @click.command("aloud")
 @click.argument("table", metavar="TABLE", shell_complete=complete_table)
 @click.option("--chart", default="", metavar="NAME", help="Only this chart.")
-def command(table: str, chart: str) -> None:
+@click.option("--laid-out", is_flag=True, help="The charts as a page prints them, in the manual's order, to hold beside it.")
+def command(table: str, chart: str, laid_out: bool) -> None:
     """\b
     Example: selector aloud my-furnace.yaml
 
@@ -18,7 +19,7 @@ def command(table: str, chart: str) -> None:
     """
     from selector.problems import close_match
     from selector.table.library import load
-    from selector.transcribe.read_back import spoken
+    from selector.transcribe.read_back import chart_layout, layout, spoken
 
     loaded, _ = load(table)
     if chart and chart not in loaded.charts:
@@ -26,6 +27,9 @@ def command(table: str, chart: str) -> None:
         raise click.UsageError(
             f"there is no chart called `{chart}`; " + (f"did you mean `{near}`?" if near else f"charts: {', '.join(loaded.charts)}")
         )
+    if laid_out:
+        click.echo("\n".join(chart_layout(loaded.charts[chart]) if chart else layout(loaded)))
+        return
     last = ""
     for row in spoken(loaded, chart):
         if row.chart != last:

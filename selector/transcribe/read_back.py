@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from selector.table.formula import formula, heads_of, row_words
-from selector.table.model import ANY, Chart, Row, Table
-from selector.transcribe.words import figure_in_words, mark_in_words
+from selector.table.model import ANY, Chart, Key, Row, Table
+from selector.transcribe.words import code_in_words, figure_in_words, mark_in_words
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -93,20 +93,17 @@ def spoken(table: Table, chart: str = "") -> Iterator[SpokenRow]:
 
 def row_in_words(table: Table, chart: Chart, row: Row) -> str:
     """One row as it is read aloud: its positions, then its figures under the heads that they stand under."""
-    marks = ", ".join(
-        f"{_part_in_words(table, key.name)} {mark_in_words('-' if p == ANY else key.values[p])}"
-        for key, p in zip(chart.keys, row.positions, strict=True)
-    )
+    marks = ", ".join(f"{_part_in_words(table, key.name)} {_mark(key, p)}" for key, p in zip(chart.keys, row.positions, strict=True))
     if row.word:
         said = row.word
     elif row.like:
-        copied = " ".join(mark_in_words("-" if p == ANY else key.values[p]) for key, p in zip(chart.keys, row.like, strict=True))
-        said = f"as {copied}"
+        said = f"as {' '.join(_mark(key, p) for key, p in zip(chart.keys, row.like, strict=True))}"
     else:
-        heads = [" ".join(h for h in line) for line in zip(*heads_of(chart), strict=True)] if heads_of(chart) else []
+        levels = [[_head_in_words(chart, level, word) for word in line] for level, line in enumerate(heads_of(chart))]
+        heads = [" ".join(line) for line in zip(*levels, strict=True)]
         figures = [figure_in_words(t) for t in row.typed]
         if len(heads) == len(figures) and len(figures) > 1:
-            said = "; ".join(f"{_heading_in_words(h)}, {f}" for h, f in zip(heads, figures, strict=True))
+            said = "; ".join(f"{h}, {f}" for h, f in zip(heads, figures, strict=True))
         else:
             said = "; ".join(figures)
     note = f"; note: {row.note}" if row.note else ""
@@ -122,5 +119,15 @@ def _part_in_words(table: Table, name: str) -> str:
     return name
 
 
-def _heading_in_words(head: str) -> str:
-    return " ".join(mark_in_words(w) if w.isdecimal() else w for w in head.split())
+def _mark(key: Key, position: int) -> str:
+    return mark_in_words("-" if position == ANY else key.values[position], key.values)
+
+
+def _head_in_words(chart: Chart, level: int, word: str) -> str:
+    """A word above a column: pressures and rates as figures, models sign by sign, positions as marks; the quantities as they are."""
+    if level >= len(chart.heads):
+        return word
+    head = chart.heads[level]
+    if head.continuous:
+        return figure_in_words(word)
+    return mark_in_words(word, head.values) if head.kind == "part" else code_in_words(word)

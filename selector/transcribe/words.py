@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 _TO_NINE = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 _TO_NINETEEN = ("ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
 _ONES = (*_TO_NINE, *_TO_NINETEEN)
 _TENS = ("", "ten", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+_FIGURES = "0123456789"
 _GROUPS = ("", " thousand", " million", " billion", " trillion")
 
 
@@ -64,12 +66,32 @@ def figure_in_words(typed: str) -> str:
     return f"{words} {spoken}".strip()
 
 
-def mark_in_words(mark: str) -> str:
-    """A position as it is said: ON as `on`, 0110 digit by digit, a letter with `capital` where only its case tells it apart."""
+def code_in_words(code: str) -> str:
+    """A model or another code, sign by sign: figures as `zero`, never `oh`, which is the letter; words without a figure as they are.
+
+    >>> code_in_words("080"), code_in_words("S070-2"), code_in_words("low")
+    ('zero eight zero', 'S zero seven zero dash two', 'low')
+    """
+    if not any(c in _FIGURES for c in code):
+        return code
+    signs = {"-": "dash", ".": "point", "/": "slash", "O": "letter O", "o": "small letter o"}
+    said = [_ONES[int(c)] if c in _FIGURES else signs.get(c, f"small {c}" if c.islower() else c) for c in code]
+    return " ".join(w for w in said if w.strip())
+
+
+def mark_in_words(mark: str, others: Sequence[str] = ()) -> str:
+    """A position as it is said: ON as `on`, 3 as `three`, 0110 or 2A sign by sign.
+
+    A letter is called `capital` or `small` where only its case tells it from one of the `others`.
+    """
     if mark == "-":
         return "either way"
-    if mark.isdecimal() and mark.isascii():
-        return " ".join(_ONES[int(d)] for d in mark) if mark.startswith("0") or len(mark) > 2 else whole_in_words(int(mark))
+    if mark.isdecimal() and mark.isascii() and not mark.startswith("0") and len(mark) < 3:
+        return whole_in_words(int(mark))
+    if any(c in _FIGURES for c in mark):
+        return code_in_words(mark)
+    if any(o != mark and o.casefold() == mark.casefold() for o in others):
+        return f"{'capital' if mark.isupper() else 'small'} {mark}"
     return mark.lower() if mark.isupper() and len(mark) > 1 else mark
 
 
