@@ -13,7 +13,10 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 
+from selector.card.code import card_code
 from selector.cli.main import COMMANDS
+from selector.solve.marks import read_marks, setting_of
+from selector.table.library import load
 
 ROOT = Path(__file__).parent.parent
 TABLES = sorted((ROOT / "tables").glob("*.yaml"))
@@ -58,6 +61,48 @@ def test_nothing_fits_is_exit_1_with_the_limit_and_who_is_to_blame() -> None:
     assert found["found"] == []
     assert {b["limit"] for b in found["nothing fits"]["broken"]} == {"rise on the rating plate"}
     assert found["nothing fits"]["to blame"] == ["SW1-4", "SW1-5", "SW1-6", "J1"]
+
+
+def test_find_says_which_positions_were_not_read_and_counts_only_moves_from_what_was_seen() -> None:
+    """Corvane page 23: 1,130 cfm and + 6 % are SW1 = 00110; switch 4 was seen off, 5 and 6 weren't seen."""
+    found = answer("find", "corvane-k14", "cooling=1200", "--model", "080", "--first", "1", "--found", "SW1=0010??00")["found"][0]
+    assert found["marks"] == "SW1=00110000"
+    assert found["moves"] == [{"part": "SW1-4", "to": "ON"}]
+    assert found["not read"] == [{"part": "SW1-5", "to": "OFF"}, {"part": "SW1-6", "to": "OFF"}]
+    said = run("find", "corvane-k14", "cooling=1200", "--model", "080", "--first", "1", "--found", "SW1=0010??00").stdout
+    assert "change 5 6 from not readable to OFF" in said
+    assert "1 move from as found: SW1-4 OFF -> ON" in said
+    assert "see that they stand as drawn before power goes on: SW1-5 on OFF, SW1-6 on OFF" in said
+
+
+def test_find_warns_of_a_lead_it_can_not_place() -> None:
+    said = run("find", "wickerby-5", "cooling high=480", "heat=400", "--static", "100", "--found", "M1=? 4 3 1", "--first", "1").stdout
+    assert "not known where M1-Y1 stands: look first; two leads on one tap burn the winding" in said
+
+
+def test_a_target_far_from_the_board_is_said_with_what_the_board_gives() -> None:
+    """Corvane page 23, model 080: least 720 x 88 % = 633.6, most 1,520 x 106 % = 1,611.2 cfm; 4,000 asked, (4000 - 1611.2) / 4000 = 59.7 %."""
+    said = run("find", "corvane-k14", "cooling=4000", "--model", "080", "--first", "1").stdout
+    assert "the first setting is 59.7 % off; settings of this board give 633.6 to 1,611.2 cfm there" in said
+    said = run("find", "corvane-k14", "cooling=380", "--model", "080", "--tons", "3", "--first", "1").stdout
+    assert 'for an airflow per ton type cooling="380 per ton"' in said
+    assert "settings of this board give" not in run("find", "corvane-k14", "cooling=1200", "--model", "080", "--tons", "3").stdout
+    missing = run("find", "corvane-k14", "cooling=380 per ton", "--model", "080")
+    assert "a fact is missing." in missing.stdout
+    assert "outdoor tons are not given (give it with --tons 3)" in missing.stdout
+    assert missing.returncode == 1
+
+
+def test_a_cards_code_brings_its_model() -> None:
+    """Corvane page 23, model 080: SW1 = 001011 is 1,130 x 94 % = 1,062.2 cfm."""
+    table = load("corvane-k14")[0]
+    code = card_code(table, setting_of(read_marks(["SW1=00101100"], table), table), "080")
+    done = run("decode", "corvane-k14", code)
+    assert "1,062.2 cfm" in done.stdout
+    assert "the card's code agrees with this table" in done.stderr
+    other = run("decode", "corvane-k14", code, "--model", "110")
+    assert other.returncode == 2
+    assert "written for model 080, not 110" in other.stderr
 
 
 def test_refused_call_is_exit_1_and_says_where() -> None:

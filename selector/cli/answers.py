@@ -106,6 +106,8 @@ def call_lines(table: Table, answer: CallAnswer) -> list[str]:
 
 OPTIONS = {"model": "--model", "static pressure": "--static", "outdoor tons": "--tons", "firing rate": "--firing-rate", "supply voltage": "--volts"}
 
+EXAMPLES = {"outdoor tons": "3", "static pressure": "0.5", "firing rate": "60", "supply voltage": "240"}
+
 
 def page_line(pages: Sequence[str]) -> str:
     """`page of the manual: 23` or `pages of the manual: 23, 24`."""
@@ -126,7 +128,7 @@ def how_to_give(table: Table, why: str) -> str:
         name, given, _ = why.partition(verb)
         if given:
             words = table.unit.models if name == "model" else table.facts[name].values if name in table.facts else ()
-            example = words[0] if words else "..."
+            example = words[0] if words else EXAMPLES.get(name, "...")
             return f" (give it with {OPTIONS[name]} {example})" if name in OPTIONS else f' (give it with --fact "{name}={example}")'
     return ""
 

@@ -38,12 +38,15 @@ def command(
     from selector.table.library import load
 
     loaded, _ = load(table)
-    known = read_facts(pairs, loaded)
     if not marks:
         if not at_terminal():
             raise click.UsageError("type the marks of the board, such as SW1=00110100, or ? where they can't be read")
         marks = _ask(loaded)
-    setting = _setting(marks, loaded)
+    setting, model = _setting(marks, loaded)
+    typed = next((value for name, value in pairs if name == "model"), model)
+    if model and typed.casefold() != model.casefold():
+        raise click.UsageError(f"this card was written for model {model}, not {typed}; leave --model out, or read the board itself")
+    known = read_facts([*pairs, ("model", model)] if model else pairs, loaded)
     engine = Engine(loaded, known)
     with within_bounds():
         decoded = decode(engine, setting)
@@ -67,15 +70,18 @@ def command(
     return int(bool(refused))
 
 
-def _setting(marks: tuple[str, ...], table: Table) -> Setting:
-    """The setting of marks typed, or of the code of a card (which refuses another table or edition)."""
+def _setting(marks: tuple[str, ...], table: Table) -> tuple[Setting, str]:
+    """The setting of marks typed, or of the code of a card (which refuses another table or edition) with the model it names, else empty."""
     from selector.solve.marks import read_marks, setting_of
 
     if any("edition " in word.casefold() for word in marks):
-        from selector.card.code import read_card_code
+        from selector.card.code import code_model, read_card_code
 
-        return read_card_code(" ".join(marks), table)
-    return setting_of(read_marks(marks, table), table)
+        code = " ".join(marks)
+        setting = read_card_code(code, table)
+        click.echo("the card's code agrees with this table", err=True)
+        return setting, code_model(code)
+    return setting_of(read_marks(marks, table), table), ""
 
 
 def _ask(table: Table) -> tuple[str, ...]:

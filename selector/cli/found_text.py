@@ -9,13 +9,16 @@ from typing import Any
 from selector.cli.answers import airflow_text, broken, call_data, limit_text, not_judged_lines, page_line, pages_and_notes, stage_text
 from selector.cli.common import figure, head, indented, number, percent
 from selector.solve.engine import Engine
-from selector.solve.evaluate import CallAnswer, StageAnswer, beyond, evaluate
+from selector.solve.evaluate import CallAnswer, StageAnswer, beyond, evaluate, running_tons
 from selector.solve.find import FindResult, Found, Miss, Request
 from selector.solve.marks import mark, mark_by_part, marks_of
+from selector.solve.rank import TooLarge
+from selector.solve.reach import reachable
 from selector.solve.space import Space
-from selector.solve.targets import Target, got
+from selector.solve.targets import Target, got, point_of
 from selector.table.cautions import cautions
 from selector.table.model import Table
+from selector.table.units import convert
 
 
 def lines(engine: Engine, request: Request, result: FindResult, *, wide: bool, drawn: str, columns: int = 80) -> list[str]:
@@ -27,6 +30,8 @@ def lines(engine: Engine, request: Request, result: FindResult, *, wide: bool, d
         out.append(
             f"deviations within {points} point{'s' if points != '1' else ''} count as equal, fewest moves first (--near 0: strictly by deviation)"
         )
+    if result.found:
+        out += _far(engine, request, result)
     for i, found in enumerate(result.found, 1):
         out += [
             "",
@@ -45,6 +50,34 @@ def lines(engine: Engine, request: Request, result: FindResult, *, wide: bool, d
         heat, cool = _touched(engine, result.space, result.found[0])
         out += ["", "before setting it:", *indented(list(cautions(table, heat=heat, cooling=cool)))]
     return out
+
+
+FAR = Fraction(15, 100)
+"""Further off than this is no answer to what was asked: the tolerance at commissioning of ANSI/ACCA 5 QI (from memory)."""
+PER_TON = (Fraction(250), Fraction(500))
+"""Cfm per ton: a figure in here asked for as an airflow of so much equipment was meant per ton. Common practice, no source."""
+
+
+def _far(engine: Engine, request: Request, result: FindResult) -> list[str]:
+    """What was asked for and the first setting is far from: what the board can give there, and whether an airflow per ton was meant."""
+    unit = engine.table.units.airflow
+    out = []
+    for t in request.targets:
+        s = result.found[0].answers[t.call].stage(t.stage)
+        value = _got(engine, t, s, result.found[0].answers)
+        if value is None or t.deviation(value) <= FAR:
+            continue
+        told = f"{s.title}: asked {t.text}, and the first setting is {percent(t.deviation(value))} off"
+        try:
+            reach = reachable(engine, result.space, point_of(engine, t.call, t.stage))
+        except TooLarge:
+            reach = ()
+        out.append(f"{told}; settings of this board give {figure(reach[0])} to {figure(reach[-1])} {unit} there" if reach else told)
+        tons = running_tons(engine, engine.table.calls[t.call], t.stage)
+        per_ton = [convert(end, unit, "cfm") for end in (t.low, t.high)]
+        if t.quantity == "airflow" and tons and tons > 1 and PER_TON[0] <= per_ton[0] and per_ton[1] <= PER_TON[1]:
+            out.append(f'  for an airflow per ton type {t.call}="{figure(t.low)} per ton"')
+    return out and ["", *out]
 
 
 def _nearer(engine: Engine, request: Request, nearer: Found) -> list[str]:
@@ -87,12 +120,22 @@ def _found(engine: Engine, request: Request, space: Space, found: Found, rank: i
     width = max(len(g[0]) for g in grid)
     middle = max(len(g[1]) for g in grid)
     out += [f"   {name:<{width}}  {text:<{middle}}  {aim}".rstrip() for name, text, aim in grid]
+    unread = _unread(table, request, found)
     if columns:
         from selector.page.draw_text import board_text
 
-        before = tuple(now if was is None else was for was, now in zip(space.baseline, found.setting, strict=True))
+        before = tuple(
+            was if i in unread else now if was is None else was
+            for i, (was, now) in enumerate(zip(request.found or space.baseline, found.setting, strict=True))
+        )
         out += ["", *indented(board_text(table, found.setting, before, wide=wide, columns=columns - 3), 3), ""]
     out.append("   " + _moves(table, request, space, found))
+    if unread:
+        named = ", ".join(f"{table.parts[i].name} on {mark(table, i, found.setting[i])}" for i in unread)
+        out.append(f"   not read as found, so see that they stand as drawn before power goes on: {named}")
+    loose = [p.name for p in table.parts if found.setting[p.index] is None and table.selectors[p.selector].exclusive]
+    if loose:
+        out.append(f"   not known where {', '.join(loose)} stand{'s' if len(loose) == 1 else ''}: look first; two leads on one tap burn the winding")
     pages, notes = pages_and_notes(table, found.answers)
     if pages:
         out.append(f"   {page_line(pages)}")
@@ -101,16 +144,30 @@ def _found(engine: Engine, request: Request, space: Space, found: Found, rank: i
     return out
 
 
+def _unread(table: Table, request: Request, found: Found) -> tuple[int, ...]:
+    """Parts whose position as found isn't known, and has to be what the setting says."""
+    if request.found is None:
+        return ()
+    return tuple(p.index for p in table.parts if request.found[p.index] is None and found.setting[p.index] is not None and not p.unused)
+
+
+def _moved(table: Table, request: Request, found: Found) -> tuple[int, ...]:
+    """Parts that are moved from where they were seen, else from where they are delivered."""
+    unread = _unread(table, request, found)
+    return tuple(i for i in found.changed if i not in unread)
+
+
 def _moves(table: Table, request: Request, space: Space, found: Found) -> str:
     start = "as found" if request.found is not None else "as delivered"
+    moved = _moved(table, request, found)
     unsaid = [p.name for p in table.parts if space.baseline[p.index] is None and p.index in space.searched]
     if unsaid:
         told = f"the table doesn't say how {', '.join(unsaid)} {'is' if len(unsaid) == 1 else 'are'} delivered: "
-        return told + (f"moves elsewhere: {len(found.changed)}" if found.changed else "no moves are counted")
-    if not found.changed:
-        return f"no moves: this is the board {start}"
-    moves = ", ".join(f"{table.parts[i].name} {mark(table, i, space.baseline[i])} -> {mark(table, i, found.setting[i])}" for i in found.changed)
-    return f"{len(found.changed)} move{'s' if len(found.changed) > 1 else ''} from {start}: {moves}"
+        return told + (f"moves elsewhere: {len(moved)}" if moved else "no moves are counted")
+    if not moved:
+        return f"no moves: this is the board {start}" + (", as far as it was read" if _unread(table, request, found) else "")
+    moves = ", ".join(f"{table.parts[i].name} {mark(table, i, space.baseline[i])} -> {mark(table, i, found.setting[i])}" for i in moved)
+    return f"{len(moved)} move{'s' if len(moved) > 1 else ''} from {start}: {moves}"
 
 
 def _aim(engine: Engine, target: Target, s: StageAnswer, answers: dict[str, CallAnswer] | Any) -> str:
@@ -134,7 +191,8 @@ def _got(engine: Engine, target: Target, s: StageAnswer, answers: Any) -> Fracti
 
 def _miss(engine: Engine, request: Request, miss: Miss) -> list[str]:
     table = engine.table
-    out = ["nothing fits."]
+    unknown = miss.refused and miss.nearest is None and all(no.kind == "unknown" for _, _, no in miss.refused)
+    out = ["a fact is missing." if unknown else "nothing fits."]
     for call, stage, no in miss.refused:
         out.append(f"  {call} {stage}".rstrip() + f" {airflow_text(table, no)}")
     if miss.nearest is not None:
@@ -153,7 +211,7 @@ def _miss(engine: Engine, request: Request, miss: Miss) -> list[str]:
     return out
 
 
-def _found_data(engine: Engine, found: Found) -> dict[str, Any]:
+def _found_data(engine: Engine, request: Request, found: Found) -> dict[str, Any]:
     table = engine.table
     pages, notes = pages_and_notes(table, found.answers)
     return {
@@ -161,7 +219,8 @@ def _found_data(engine: Engine, found: Found) -> dict[str, Any]:
         "setting": mark_by_part(found.setting, table),
         "deviation": float(found.deviation),
         "exact": str(found.deviation),
-        "moves": [{"part": table.parts[i].name, "to": mark(table, i, found.setting[i])} for i in found.changed],
+        "moves": [{"part": table.parts[i].name, "to": mark(table, i, found.setting[i])} for i in _moved(table, request, found)],
+        "not read": [{"part": table.parts[i].name, "to": mark(table, i, found.setting[i])} for i in _unread(table, request, found)],
         "calls": [call_data(a) for a in found.answers.values()],
         "pages": pages,
         "notes": notes,
@@ -181,12 +240,12 @@ def data(engine: Engine, request: Request, result: FindResult) -> dict[str, Any]
             {"call": t.call, "stage": t.stage, "quantity": t.quantity, "low": number(t.low), "high": number(t.high), "weight": number(t.weight)}
             for t in request.targets
         ],
-        "found": [_found_data(engine, f) for f in result.found],
+        "found": [_found_data(engine, request, f) for f in result.found],
         "not judged": [{"call": n.call, "stage": n.stage, "limit": n.limit, "why": n.why} for n in result.not_judged],
         "nothing fits": None
         if miss is None
         else {
-            "nearest": _found_data(engine, miss.nearest) if miss.nearest is not None else None,
+            "nearest": _found_data(engine, request, miss.nearest) if miss.nearest is not None else None,
             "broken": [
                 {
                     "call": c,

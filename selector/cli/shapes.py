@@ -70,6 +70,7 @@ FOUND = _record(
         deviation=_NUMBER,
         exact=_TEXT,
         moves=_list(_record(part=_TEXT, to=_TEXT)),
+        not_read=_list(_record("Not read as found: see that it stands so.", part=_TEXT, to=_TEXT)),
         calls=_list(CALL),
         pages=_list(_TEXT),
         notes=_list(_TEXT),

@@ -161,6 +161,8 @@ def _miss(engine: Engine, request: Request) -> Miss:
         x = board.airflow(point_of(engine, t.call, t.stage))
         if isinstance(x, No):
             refused.append((t.call, t.stage, x))
+        elif t.quantity == "airflow per ton" and engine.tons() is None:
+            refused.append((t.call, t.stage, No(kind="unknown", why="outdoor tons are not given")))
     return Miss(nearest=None, broken=(), refused=tuple(refused), blame=tuple(blame), together=together)
 
 
