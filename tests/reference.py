@@ -190,6 +190,16 @@ class Reference:
 
     # calls
 
+    def truth(self, setting: Setting) -> Setting:
+        """The setting with every selector that tells the board what is fitted where what is known to be there would have it."""
+        out = list(setting)
+        for selector in self.d.selectors:
+            known = self.ask.facts.get(selector.declares) if selector.declares else None
+            if known is not None:
+                index = self.places[selector.parts[0]]
+                out[index] = self.d.parts[index].positions.index(str(known))
+        return tuple(out)
+
     def holds(self, when: When, at: Spot) -> bool | No:
         """All names must agree; the words of one are alternatives. A fact that a selector declares is what that selector says."""
         out: bool | No = True
@@ -227,6 +237,7 @@ class Reference:
             return [("airflow" if op in ("use", "call") else op, value)]
         if atom.kind == "chart":
             chart = self.d.chart(atom.name)
+            at = at._replace(setting=self.truth(at.setting)) if installed else at
             acting = [q for q in chart.gives if q not in NOTES and not (q == "temperature rise" and "airflow" in chart.gives)]
             if op != "use":
                 acting = [op if op in chart.gives else acting[0]]

@@ -86,16 +86,6 @@ class Limits(Reference):
                         ends = (end, None) if quantity == "least airflow" else (None, end)
                         yield chart.name, ends if end is not None or cell == "none" else None, airflow
 
-    def truth(self, setting: Setting) -> Setting:
-        """The setting with every selector that tells the board what is fitted where what is known to be there would have it."""
-        out = list(setting)
-        for selector in self.d.selectors:
-            known = self.ask.facts.get(selector.declares) if selector.declares else None
-            if known is not None:
-                index = self.places[selector.parts[0]]
-                out[index] = self.d.parts[index].positions.index(str(known))
-        return tuple(out)
-
     def bounds(self, chart: Chart, call: Call) -> bool:
         """A least or most airflow by heater or burner is for the calls that heat, any other for every call."""
         parts = [self.part_of(c, Spot(call, call.stages[-1], None, ())) for c in (*chart.keys, *chart.heads)]

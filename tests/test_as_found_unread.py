@@ -12,6 +12,7 @@ from selector.air.figure import given
 from selector.job.standing import WRONG, Standing, of_setting
 from selector.job.unread import Unread, unread
 from selector.job.wanted import Wanted, windows
+from selector.solve.decode import differences
 from selector.solve.engine import Engine
 from selector.solve.facts import Facts
 from selector.solve.marks import read_marks, setting_of
@@ -113,7 +114,9 @@ def test_everything_said_is_what_the_completions_say(case: tuple[str, Facts, str
     ends = windows(wanted, table)
     found = unread(engine, setting, ends)
     every = {one: of_setting(engine, one, ends) for one in completions(table, setting)}
-    counts = {one: sum(s.place in WRONG for s in stands) for one, stands in every.items()}
+    alone = {one: sum(s.place in WRONG for s in stands) for one, stands in every.items()}
+    counts = {one: count + len(differences(engine, one)) for one, count in alone.items()}
+    assert (found.wrong_stages.least, found.wrong_stages.most) == (min(alone.values()), max(alone.values()))
     assert (found.wrong.least, found.wrong.most) == (min(counts.values()), max(counts.values()))
     places: dict[tuple[str, str], set[str]] = {}
     for stands in every.values():
@@ -124,14 +127,14 @@ def test_everything_said_is_what_the_completions_say(case: tuple[str, Facts, str
         for at, wrong in zip(look.positions, look.wrong, strict=True):
             those = [count for one, count in counts.items() if one[look.part] == at]
             assert (wrong.least, wrong.most) == (min(those), max(those))
-    matter = {part for part in (*found.idle, *(look.part for look in found.looks)) if _matters(every, part)}
+    matter = {part for part in (*found.idle, *(look.part for look in found.looks)) if _matters(engine, every, part)}
     assert matter == {look.part for look in found.looks}
     assert {*found.idle, *matter} == {i for i, at in enumerate(setting) if at is None}
 
 
-def _matters(every: Mapping[Setting, tuple[Standing, ...]], part: int) -> bool:
-    """True where some completion turns a stage from right to wrong by this part alone."""
+def _matters(engine: Engine, every: Mapping[Setting, tuple[Standing, ...]], part: int) -> bool:
+    """True where some completion turns a stage, or what the board is told, from right to wrong by this part alone."""
     by_rest: dict[Setting, set[tuple[bool, ...]]] = {}
     for one, stands in every.items():
-        by_rest.setdefault((*one[:part], None, *one[part + 1 :]), set()).add(tuple(s.place in WRONG for s in stands))
+        by_rest.setdefault((*one[:part], None, *one[part + 1 :]), set()).add((*(s.place in WRONG for s in stands), bool(differences(engine, one))))
     return any(len(found) > 1 for found in by_rest.values())

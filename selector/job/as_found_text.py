@@ -100,15 +100,21 @@ def limit_text(j: Judged, engine: Engine) -> str:
 
 def _unread(u: Unread, table: Table) -> list[str]:
     out = []
+    names = " ".join(table.parts[look.part].name for look in u.looks)
     if u.wrong.verdict is True:
         out.append("every call is inside its window and limits, whatever the unreadable marks are: nothing has to move")
     elif u.wrong.verdict is False:
-        most = f" to {u.wrong.most}" if u.wrong.most != u.wrong.least else ""
-        out.append(f"wrong whatever the unreadable marks are: {u.wrong.least}{most} stages")
+        least, most = u.wrong_stages.least, u.wrong_stages.most
+        stages = f"{least} to {most} stages" if most != least else f"{most} stage{'s' if most != 1 else ''}"
+        out.append("wrong whatever the unreadable marks are" + (f": {stages}" if most else ""))
     else:
         out.append("whether this board is right hangs on marks that can't be read")
-    for n, look in enumerate(u.looks):
-        out += _look(look, table, first=n == 0)
+    if u.wrong.verdict is False and names:
+        out.append(f"{names} needn't be read first: no position of theirs puts the board right" if len(u.looks) > 1 else
+                   f"{names} needn't be read first: none of its positions puts the board right")  # fmt: skip
+    elif names:
+        for n, look in enumerate(u.looks):
+            out += _look(look, table, first=n == 0)
     if u.idle:
         out.append(f"no verdict hangs on {' '.join(table.parts[i].name for i in u.idle)}")
     return out
@@ -120,11 +126,27 @@ def _look(look: Look, table: Table, *, first: bool) -> list[str]:
         return [f"then at {name}"]
     decides = ": it decides" if look.decides else ""
     out = [f"look first at {name}{decides}"]
+    said: dict[str, list[int]] = {}
     for at, wrong, left in zip(look.positions, look.wrong, look.open, strict=True):
         verdict = {True: "the board is right", False: "the board is wrong", None: "still open"}[wrong.verdict]
         rest = f", {left} stage{'s' if left != 1 else ''} undecided" if left else ""
-        out.append(f"  {mark(table, look.part, at)}: {verdict}{rest}")
-    return out
+        said.setdefault(f"{verdict}{rest}", []).append(at)
+    return out + [f"  {_positions(look.part, ats, look.positions, table)}: {words}" for words, ats in said.items()]
+
+
+def _positions(part: int, ats: Sequence[int], every: Sequence[int], table: Table) -> str:
+    """Positions by their marks, three or more in a row by the first and the last: `300 to 320, 425 to 450`."""
+    runs: list[list[int]] = []
+    for at in ats:
+        if runs and every.index(at) == every.index(runs[-1][-1]) + 1:
+            runs[-1].append(at)
+        else:
+            runs.append([at])
+    words = []
+    for run in runs:
+        marks = [mark(table, part, at) for at in run]
+        words += [f"{marks[0]} to {marks[-1]}"] if len(marks) > 2 else marks
+    return ", ".join(words)
 
 
 def _moves(answer: AsFound, moves: Fewest, engine: Engine, wanted: Sequence[Wanted]) -> list[str]:
@@ -133,11 +155,9 @@ def _moves(answer: AsFound, moves: Fewest, engine: Engine, wanted: Sequence[Want
         return _nothing(moves, table)
     if not answer.offered:
         return ["moves are not offered while the wall control is in force: set it there, or take it out of force first"]
-    count = len(moves.moves)
-    out = ["", f"fewest moves: {count}, in the order they stand on the board"]
-    out += [f"  {m.text(table)}" for m in (*moves.moves, *moves.to_set)]
-    if moves.to_set:
-        out.append(f"  ({len(moves.to_set)} of them could not be read: set whatever they stand at)")
+    also = f", and {len(moves.to_set)} to set that can't be read" if moves.to_set else ""
+    out = ["", f"fewest moves: {len(moves.moves)}{also}, in the order they stand on the board"]
+    out += [f"  {m.text(table)}" for m in moves.in_order]
     out.append("  proved: an exact search over every setting that may be proposed finds none inside all windows and limits with fewer")
     return [*out, "", f"as left: {marks_of(moves.setting, table)}", *(f"  {line}" for line in standing_lines(answer.left, engine, wanted))]
 
@@ -229,7 +249,7 @@ def data_of(answer: AsFound, engine: Engine, wanted: Sequence[Wanted]) -> dict[s
 def _unread_data(u: Unread, table: Table) -> dict[str, object]:
     return {
         "right": u.wrong.verdict,
-        "wrong stages": [u.wrong.least, u.wrong.most],
+        "wrong stages": [u.wrong_stages.least, u.wrong_stages.most],
         "stages": [{"call": c, "stage": s, "may be": sorted(places)} for (c, s), places in u.places.items()],
         "look at": [
             {
@@ -253,7 +273,7 @@ def moves_data(moves: Fewest, table: Table, *, offered: bool) -> dict[str, objec
         "fits": moves.setting is not None,
         "offered": shown,
         "count": len(moves.moves) if shown else None,
-        "moves": [_move_data(m.part, m.was, m.to, table) for m in (*moves.moves, *moves.to_set)] if shown else [],
+        "moves": [_move_data(m.part, m.was, m.to, table) for m in moves.in_order] if shown else [],
         "as left": marks_of(moves.setting, table) if moves.setting is not None and offered else None,
         "against": [{"what": o.words, "nearest": _number(o.nearest)} for o in moves.against],
         "shared": [table.parts[p].name for p in moves.shared],

@@ -49,6 +49,11 @@ class Fewest:
     nearest: Setting | None = None
     shared: tuple[int, ...] = ()
 
+    @property
+    def in_order(self) -> tuple[Move, ...]:
+        """Every mark to set, as they stand on the board."""
+        return tuple(sorted((*self.moves, *self.to_set), key=lambda move: move.part))
+
 
 def fewest(engine: Engine, found: Setting, wanted: Sequence[Wanted], held: Mapping[int, int] | None = None) -> Fewest:
     """The fewest moves from `found`. Raises rank.TooLarge beyond the search's bound.

@@ -6,7 +6,7 @@ the least and the greatest number of wrong stages over all completions come from
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -16,16 +16,17 @@ from selector.solve.engine import Engine
 from selector.solve.evaluate import judge
 from selector.solve.instructions import Instruction, Register, finished
 from selector.solve.rank import Alternative, Factor, Variable, lowest
-from selector.solve.space import Group, Space, groups_of, read_back
+from selector.solve.readings import Outcome, Reading
+from selector.solve.space import Group, Space, declared_position, groups_of, read_back
 from selector.solve.walk import Outcomes, walk
-from selector.table.model import No, Setting
+from selector.table.model import No, Part, Setting
 
 Stage = tuple[str, str]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Wrong:
-    """How many stages are wrong, at least and at most, over every completion."""
+    """How many stages are wrong and selectors tell the board other equipment than is there, at least and at most, over every completion."""
 
     least: int
     most: int
@@ -64,10 +65,12 @@ class Look:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Unread:
-    """`places`: everything each stage may be. `looks`: unreadable parts in the order to look at them; `idle` those that no verdict hangs on."""
+    """`places`: everything each stage may be; `wrong_stages` counts stages alone. `looks`: unreadable parts in the order to look at them; `idle` those
+    that no verdict hangs on."""
 
     places: Mapping[Stage, frozenset[Place]]
     wrong: Wrong
+    wrong_stages: Wrong
     looks: tuple[Look, ...]
     idle: tuple[int, ...]
 
@@ -79,7 +82,7 @@ def unread(engine: Engine, setting: Setting, windows: Mapping[Stage, Ends], aske
     looks.sort(key=lambda look: (not look.decides, Fraction(look.unsettled, len(look.wrong)), max(look.open), sum(look.open), look.part))
     kept = {look.part for look in looks}
     idle = tuple(i for i, at in enumerate(setting) if at is None and i not in kept)
-    return Unread(places=map_.places(), wrong=map_.wrong({}), looks=tuple(looks), idle=idle)
+    return Unread(places=map_.places(), wrong=map_.wrong({}), wrong_stages=map_.wrong({}, stages_only=True), looks=tuple(looks), idle=idle)
 
 
 def _rights(places: frozenset[Place]) -> set[bool]:
@@ -90,13 +93,18 @@ Classes = Mapping[int, frozenset[int]]
 """Groups of parts that are pinned down -> the classes they may still be in."""
 
 
+Table = dict[tuple[tuple[int, int], ...], set[Place]]
+"""Classes of groups -> what is then said."""
+
+
 class _Map:
-    """Each stage's place over the classes of the unreadable selectors it reads."""
+    """Each stage's place over the classes of the unreadable selectors it reads; and whether a selector tells the board what is there."""
 
     def __init__(self, engine: Engine, setting: Setting, windows: Mapping[Stage, Ends], asked: frozenset[Stage]) -> None:
         self.engine, self.windows, self.asked = engine, windows, asked
         programs = {(call.name, stage): _program(engine, call.name, stage) for call in engine.table.calls.values() for stage in call.stages}
-        readings = tuple(dict.fromkeys(r for program in programs.values() for i in program for r in i.readings))
+        told = tuple(_told(engine))
+        readings = tuple(dict.fromkeys((*(r for program in programs.values() for i in program for r in i.readings), *told)))
         read = {p for r in readings for p in r.parts}
         needed = [i for i, at in enumerate(setting) if at is None and i in read]
         self.space = Space(
@@ -111,8 +119,17 @@ class _Map:
         self.homes = {p: n for n, g in enumerate(self.groups) for p in g.parts}
         self.outcomes = Outcomes(self.space, self.groups, self.homes, look)
         self.stages = {stage: self._places(stage, program) for stage, program in programs.items()}
+        self.judged: list[Table] = [*self.stages.values(), *(self._telling(reading) for reading in told)]
 
-    def _places(self, stage: Stage, program: Sequence[Instruction]) -> dict[tuple[tuple[int, int], ...], set[Place]]:
+    def _telling(self, reading: Reading) -> Table:
+        """Right where the selector tells the board what is there, wrong where it tells something else."""
+        n = self.homes.get(reading.parts[0])
+        classes = range(len(self.groups[n].classes)) if n is not None else ()
+        if n is None:
+            return {(): {_place(reading.at(self.space.baseline))}}
+        return {((n, c),): {_place(self.outcomes.at(reading, (c,)))} for c in classes}
+
+    def _places(self, stage: Stage, program: Sequence[Instruction]) -> Table:
         """Classes of the groups the stage reads -> what it then is (one place; more only where a class merges what nothing tells apart)."""
         call = self.engine.table.calls[stage[0]]
         points = self.engine.points(call, stage[1])
@@ -120,7 +137,7 @@ class _Map:
         keep: list[Register] = [asked.airflow]
         for point in points:
             keep += [point.airflow, point.heat, *(i.target for i in self.engine.limits(call, stage[1], point.rate)[1])]
-        out: dict[tuple[tuple[int, int], ...], set[Place]] = {}
+        out: Table = {}
         for classes, registers in walk(stage[0], program, keep, self.groups, self.outcomes, set(), 1):
             values = dict(registers)
             judged = []
@@ -149,31 +166,32 @@ class _Map:
             out[stage] = frozenset(place for classes, places in table.items() if _allowed(classes, pinned or {}) for place in places)
         return out
 
-    def wrong(self, pinned: Classes) -> Wrong:
-        """The least and the greatest number of wrong stages."""
-        return Wrong(least=self._least(pinned, wrong=True), most=len(self.stages) - self._least(pinned, wrong=False))
+    def wrong(self, pinned: Classes, *, stages_only: bool = False) -> Wrong:
+        """The least and the greatest number of what is wrong."""
+        judged = list(self.stages.values()) if stages_only else self.judged
+        return Wrong(least=self._least(judged, pinned, wrong=True), most=len(judged) - self._least(judged, pinned, wrong=False))
 
-    def _least(self, pinned: Classes, *, wrong: bool) -> int:
-        """The least number of wrong stages over all completions, or of stages that aren't wrong."""
+    def _least(self, judged: Sequence[Table], pinned: Classes, *, wrong: bool) -> int:
+        """The least number of tables that are wrong over all completions, or of those that aren't."""
         variables = [Variable(name=str(n), values=tuple((_ONLY,) for _ in group.classes)) for n, group in enumerate(self.groups)]
         factors = [Factor(name="read", scope=(n,), costs={(c,): 0 for c in allowed}) for n, allowed in pinned.items()]
-        for stage, table in self.stages.items():
+        for number, table in enumerate(judged):
             scope = tuple(n for n, _ in next(iter(table)))
             costs = {tuple(c for _, c in classes): min(int((place in WRONG) is wrong) for place in places) for classes, places in table.items()}
-            factors.append(Factor(name=" ".join(stage), scope=scope, costs=costs))
+            factors.append(Factor(name=str(number), scope=scope, costs=costs))
         found = lowest(variables, factors)
         assert found is not None, "some completion always exists"
         return found
 
     def matters(self, part: int) -> bool:
-        """True where some stage turns from right to wrong by this part alone."""
+        """True where a stage, or what the board is told, turns from right to wrong by this part alone."""
         n = self.homes[part]
         group = self.groups[n]
         slot = group.parts.index(part)
         together: dict[tuple[int, ...], set[int]] = {}
         for way, c in zip(group.ways, group.class_of, strict=True):
             together.setdefault((*way[:slot], *way[slot + 1 :]), set()).add(c)
-        for table in self.stages.values():
+        for table in self.judged:
             rights: dict[tuple[tuple[int, int], ...], dict[int, bool]] = {}
             for classes, places in table.items():
                 rest = tuple(one for one in classes if one[0] != n)
@@ -201,6 +219,24 @@ _ONLY = Alternative(moves=0, order=0, payload=None)
 
 def _allowed(classes: tuple[tuple[int, int], ...], pinned: Classes) -> bool:
     return all(c in pinned[n] for n, c in classes if n in pinned)
+
+
+def _told(engine: Engine) -> Iterator[Reading]:
+    """For each selector that tells the board equipment which is known: 1 where it tells what is there, 0 where it doesn't."""
+    for fact, part in engine.declarers.items():
+        if (engine.facts.model if fact == "model" else engine.facts.values.get(fact)) is not None:
+            yield _tells(part, declared_position(engine, part, fact))
+
+
+def _tells(part: Part, there: int | None) -> Reading:
+    def find(positions: tuple[int, ...]) -> Outcome:
+        return (Fraction(positions[0] == there),)
+
+    return Reading(f"what {part.name} tells the board", (part.index,), find, lambda _: None)
+
+
+def _place(outcome: Outcome) -> Place:
+    return "inside" if outcome == (Fraction(1),) else "outside a limit"
 
 
 def _program(engine: Engine, name: str, stage: str) -> tuple[Instruction, ...]:
