@@ -70,11 +70,20 @@ def test_the_page_as_a_neat_text() -> None:
     )
 
 
-@pytest.mark.parametrize(
-    ("words", "first"), [([], "Wickerby Air handler with a five-tap motor"), (["--chart", "tap airflow"], "tap airflow (page 5)")]
-)
-def test_the_layout_is_printed(words: list[str], first: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert run(["aloud", "wickerby-5", "--laid-out", *words]) == 0
+@pytest.mark.parametrize(("chart", "first"), [("", "Wickerby Air handler with a five-tap motor"), ("tap airflow", "tap airflow (page 5)")])
+def test_the_layout_is_printed(chart: str, first: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["aloud", "wickerby-5", "--laid-out", *(["--chart", chart] if chart else [])]) == 0
     lines = capsys.readouterr().out.splitlines()
     assert lines[0] == first
-    assert "  5   615  595  565  530  470".split() in [line.split() for line in lines]
+    assert ["5", "615", "595", "565", "530", "470"] in [line.split() for line in lines]
+
+
+def test_the_layout_tells_all_of_a_call_and_of_a_ramp() -> None:
+    text = layout(load("corvane-k14")[0])
+    at = text.index("  heating first = heating airflow, then x (1 + adjustment), then x 70 %")
+    assert text[at + 2] == "    terminals W1, W1 W2; capacity stage 1 0.7"
+    assert text[text.index("  fan = call cooling second, then x 45 %, then at least 400 cfm") + 1] == "    terminals G"
+    assert "in cfm, in. w.c., F, Btu/h" in text
+    text = layout(load("saltmarsh-12")[0])
+    assert "    terminals Y O; ramp start in cooling" in text
+    assert "  three steps: 60 s at 45 %, 240 s at 78 %, 100 %, after 90 s at 40 %" in text

@@ -40,14 +40,14 @@ def calls_apart(a: Table, b: Table, charts: Mapping[str, str], parts: Mapping[st
         s, t = [" ".join(sorted(v)) for v in one.terminals.values()], [" ".join(sorted(v)) for v in two.terminals.values()]
         if s != t:
             yield Difference(line_a=line_a, line_b=line_b, where=f"terminals of {name}", a=", ".join(s) or "none", b=", ".join(t) or "none")
-        mine, theirs = _belongs(a, one, {}), _belongs(b, two, names)
+        mine, theirs = belongs(a, one, {}), belongs(b, two, names)
         for what in mine:
             if mine[what] != theirs[what]:
                 where = f"{what} of {name}"
                 yield Difference(line_a=line_a, line_b=line_b, where=where, a=mine[what] or "not said", b=theirs[what] or "not said")
 
 
-def _belongs(table: Table, call: Call, names: Mapping[str, str]) -> dict[str, str]:
+def belongs(table: Table, call: Call, names: Mapping[str, str]) -> dict[str, str]:
     """All of a call but its airflow and terminals, in words, stages by their number."""
     at = {stage: f"stage {n}" for n, stage in enumerate(call.stages, start=1)} if len(call.stages) > 1 else {}
 

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 from selector.table.formula import formula, heads_of, row_words
 from selector.table.model import ANY, Chart, Key, Row, Table
+from selector.transcribe.compare_calls import belongs
+from selector.transcribe.difference import ramp_said
 from selector.transcribe.words import code_in_words, figure_in_words, mark_in_words
 
 
@@ -30,6 +32,7 @@ def layout(table: Table) -> tuple[str, ...]:
         out.append(source)
     if unit.models:
         out.append(f"models {' '.join(unit.models)}")
+    out.append(f"in {table.units.airflow}, {table.units.pressure}, {table.units.temperature}, {table.units.heat}")
     for name, rating in table.ratings.items():
         out.append(f"{name}: {table.lines[rating.line - 1].partition(':')[2].strip()}" if rating.line else name)
     out += ["", "board"]
@@ -43,10 +46,14 @@ def layout(table: Table) -> tuple[str, ...]:
         )
     for chart in table.charts.values():
         out += ["", *chart_layout(chart)]
+    if table.ramps:
+        out += ["", "ramps", *(f"  {ramp.name}: {ramp_said(ramp)}" for ramp in table.ramps.values())]
     out += ["", "calls"]
     for call in table.calls.values():
         for stage in call.stages:
             out.append(f"  {' '.join(w for w in (call.name, stage) if w)} = {formula(table, call, stage)}")
+        said = {"terminals": ", ".join(" ".join(words) for words in call.terminals.values()), **belongs(table, call, {}), "conditions": ""}
+        out.append("    " + "; ".join(f"{what} {words}" for what, words in said.items() if words))
     return tuple(line.rstrip() for line in out)
 
 
