@@ -10,6 +10,7 @@ import os
 import subprocess
 import sys
 from statistics import median
+from tempfile import TemporaryDirectory
 from time import perf_counter
 
 TURNS = 21
@@ -22,25 +23,31 @@ COMMANDS: dict[str, list[str]] = {
     "selector find (two calls)": ["-m", "selector", "find", "corvane-k14", "cooling=870", "heating=rise 60", "--model", "080"],
     "selector decode": ["-m", "selector", "decode", "corvane-k14", "SW1=00110100", "--model", "080"],
     "selector check": ["-m", "selector", "check", "corvane-k14"],
+    "selector find --plot": ["-m", "selector", "find", "corvane-k14", "cooling=1200", "--model", "080", "--plot"],
+    "selector card (PDF)": ["-m", "selector", "card", "corvane-k14", "SW1=00110000", "--model", "080", "--out", "OUT/card.pdf", "--force"],
+    "selector card (HTML)": ["-m", "selector", "card", "corvane-k14", "SW1=00110000", "--model", "080", "--out", "OUT/card.html", "--force"],
+    "selector page": ["-m", "selector", "page", "corvane-k14", "--out", "OUT/page.html", "--force"],
 }
 
 
 def once(words: list[str], env: dict[str, str]) -> float:
     """Seconds a process takes."""
     start = perf_counter()
-    subprocess.run([sys.executable, *words], check=True, stdout=subprocess.DEVNULL, env=env)
+    subprocess.run([sys.executable, *words], check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=env)
     return perf_counter() - start
 
 
 def main() -> None:
     """Print the table of medians and their ratios to the peer."""
     env = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
-    for words in COMMANDS.values():
-        once(words, env)
     times: dict[str, list[float]] = {name: [] for name in COMMANDS}
-    for _ in range(TURNS):
-        for name, words in COMMANDS.items():
-            times[name].append(once(words, env))
+    with TemporaryDirectory() as folder:
+        commands = {name: [word.replace("OUT", folder) for word in words] for name, words in COMMANDS.items()}
+        for words in commands.values():
+            once(words, env)
+        for _ in range(TURNS):
+            for name, words in commands.items():
+                times[name].append(once(words, env))
     peer = median(times["peer: four imports"])
     sys.stdout.write(f"{'command':<28} {'ms':>7} {'least':>7} {'of peer':>8}\n")
     for name, found in times.items():
