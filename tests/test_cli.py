@@ -93,6 +93,13 @@ def test_a_target_far_from_the_board_is_said_with_what_the_board_gives() -> None
     assert missing.returncode == 1
 
 
+def test_a_delay_whose_switch_is_not_read_is_none_or_what_the_page_prints() -> None:
+    """Brindlemoor page 33: the wait before cooling is none or 30 s."""
+    said = run("decode", "brindlemoor-16s", "SW1-1=on", "--model", "S100").stdout
+    assert "cooling first waits: 0 s or 30 s" in said
+    assert "Word" not in said
+
+
 def test_a_cards_code_brings_its_model() -> None:
     """Corvane page 23, model 080: SW1 = 001011 is 1,130 x 94 % = 1,062.2 cfm."""
     table = load("corvane-k14")[0]

@@ -104,11 +104,14 @@ def _when(table: Table, which: tuple[tuple[int, int], ...]) -> str:
     return f" ({part.name}={' or '.join(mark(table, part.index, at) for _, at in which)})"
 
 
+SAID = {"ramp": "comes up", "on delay": "waits", "off delay": "runs on"}
+
+
 def _spoken(decoded: Decoded) -> list[str]:
     out = []
     for (call, stage, what), options in decoded.spoken.items():
         shown = " or ".join(f"{figure(o)} s" if isinstance(o, Fraction) else str(o) for o in options)
-        out.append(f"{call} {stage}".strip() + f" {what}: {shown}")
+        out.append(f"{call} {stage}".strip() + f" {SAID[what]}: {shown}")
     return out
 
 

@@ -11,7 +11,7 @@ from selector.solve.evaluate import Board, CallAnswer, evaluate
 from selector.solve.reach import airflows_over
 from selector.solve.readings import Outcome, Reading
 from selector.solve.space import Space, Why, declared_position, read_back
-from selector.table.model import Atom, Call, Named, No, Setting
+from selector.table.model import Atom, Call, Named, No, Setting, Word
 from selector.value import ByFields
 
 
@@ -107,7 +107,8 @@ def _words(engine: Engine, atom: Atom | None, call: Call, stage: str, setting: S
     point = engine.asked(call, stage)
     for quantity, _, reading, cell, _ in engine.operands("seconds", atom, call, stage, point.rate):
         if reading is not None and quantity in ("ramp", "seconds") and any(setting[p] is None for p in reading.parts):
-            return tuple(dict.fromkeys(o.kind if isinstance(o, No) else o[cell] for o in _every(engine, reading, setting)))
+            said = (o.kind if isinstance(o, No) else o[cell] for o in _every(engine, reading, setting))
+            return tuple(dict.fromkeys(Fraction(0) if one is Word.NONE else one.value if isinstance(one, Word) else one for one in said))
     return ()
 
 
