@@ -387,3 +387,86 @@ calls:
     first = review(table(text)).findings[0]
     assert first.code == "swapped-columns"
     assert words(put_right(text, first)) == words(page)
+
+
+# -- figures one place off ---------------------------------------------------------------------------------------------------------------------
+
+MODELS = """format: selector table 1
+unit: {title: Furnace, models: 060 080 100 120}
+board:
+  J1: {kind: jumper, positions: A B C D E F}
+charts:
+  cooling airflow:
+    set: J1
+    across: {model: 060 080 100 120}
+    gives: airflow
+    rows: |
+      A   600  800 1000 1300
+      B   690  920 1150 1495
+      C   780 1040 1300 1690
+      D   930 1240 1550 2015
+      E  1020 1360 1700 2210
+      F  1200 1600 2000 2600
+calls:
+  cooling: {airflow: cooling airflow}
+"""
+
+
+def with_column(page: str, column: int, figures: list[str]) -> str:
+    """The page of models with one column typed otherwise."""
+    lines = page.split("\n")
+    start = lines.index("    rows: |") + 1
+    for n, figure in enumerate(figures, start):
+        row = lines[n].split()
+        row[column + 1] = figure
+        lines[n] = "      " + " ".join(row)
+    return "\n".join(lines)
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        ["800", "920", "920", "1040", "1240", "1360"],  # 920 twice, the last one lost
+        ["800", "1040", "1240", "1360", "1600", "1600"],  # 920 left out, the last one twice
+        ["800", "1040", "1240", "1360", "1600", "-"],  # 920 left out, none at the end
+        ["-", "800", "920", "1040", "1240", "1360"],  # begun one row too far down
+        ["800", "800", "920", "1040", "1240", "1360"],  # the first twice
+        ["800", "1040", "1240", "1360", "1600", "920"],  # 920 put after the rest
+    ],
+)
+def test_a_column_one_place_off_from_some_figure_on(typed: list[str]) -> None:
+    assert review(table(MODELS)).findings == ()
+    first = review(table(with_column(MODELS, 1, typed))).findings[0]
+    assert first.code == "shifted-figures"
+    assert first.where == "cooling airflow, column 080"
+    # the figures are four thirds of those beside them, so that the lost one is foretold exactly: 4/3 x 690 = 920, 4/3 x 1200 = 1600
+    assert words(put_right(with_column(MODELS, 1, typed), first)) == words(MODELS)
+
+
+def test_a_row_one_place_off() -> None:
+    text = MODELS.replace("D   930 1240 1550 2015", "D   930  930 1240 1550")
+    first = review(table(text)).findings[0]
+    assert first.code == "shifted-figures"
+    assert [p.text for p in first.places[:3]] == ["930", "1240", "1550"]
+    assert words(put_right(text, first)) == words(MODELS)
+
+
+def test_a_lone_column_with_a_figure_typed_twice_and_the_last_one_lost() -> None:
+    # even steps of 90: 880 again where 970 ought to be
+    rows = ["A 700", "B 790", "C 880", "D 970", "E 1060", "F 1150", "G 1240"]
+    page = ORDERED.replace(ORDERED[ORDERED.index("      A  600") : ORDERED.index("calls:")], "".join(f"      {r}\n" for r in rows))
+    assert review(table(page)).findings == ()
+    text = page
+    for row, wrong in zip(rows[3:], ("880", "970", "1060", "1150"), strict=True):
+        text = text.replace(row, f"{row[0]} {wrong}")
+    first = review(table(text)).findings[0]
+    assert first.code == "shifted-figures"
+    assert words(put_right(text, first)) == words(page)
+
+
+def test_figures_clipped_at_the_top_are_no_repeats() -> None:
+    text = MODELS
+    for row, clipped in (("D   930 1240 1550 2015", "D   930 1240 1550 1690"), ("E  1020 1360 1700 2210", "E  1020 1360 1690 1690")):
+        text = text.replace(row, clipped)
+    text = text.replace("F  1200 1600 2000 2600", "F  1200 1600 1690 1690")
+    assert review(table(text)).findings == ()

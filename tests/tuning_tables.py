@@ -373,6 +373,9 @@ KINDS = (
     "columns swapped",
     "pair swapped",
     "column shifted",
+    "part of a column",
+    "row shifted",
+    "columns shifted",
     "sign",
     "unit",
     "unit row",
@@ -455,16 +458,37 @@ def make_slip(seed: int, kind: str = "") -> Slip | None:
             d = r - 1 if r else r + 1
             rows[r][c], rows[d][c] = rows[d][c], rows[r][c]
             changed = [(r, c), (d, c)]
-    elif kind == "column shifted":
-        if len(rows) < 4 or "temperature rise" in grid.gives:
+    elif kind in ("column shifted", "part of a column"):
+        if len(rows) < (3 if kind == "column shifted" else 4):
             return None
-        column = [row[c] for row in rows]
-        down, style = rnd.random() < 0.5, rnd.random()
-        end = column[-1 if down else 0] if style < 0.2 else "-" if style < 0.5 else column[0 if down else -1]
-        moved = [end, *column[:-1]] if down else [*column[1:], end]
-        for row, value in zip(rows, moved, strict=True):
-            row[c] = value
-        changed = [(x, c) for x in range(len(rows)) if column[x] != moved[x]]
+        c = rnd.randrange(len(rows[0]))
+        start = rnd.randrange(1, len(rows) - 2) if kind == "part of a column" else 0
+        step = len(grid.gives) if rnd.random() < 0.6 else 1
+        changed = []
+        for k in (c, c + 1 - 2 * (c % 2)) if len(grid.gives) > 1 and step > 1 else (c,):
+            column = [row[k] for row in rows]
+            moved = _shifted(rnd, column, start)
+            changed += [(x, k) for x in range(len(rows)) if column[x] != moved[x]]
+            for row, value in zip(rows, moved, strict=True):
+                row[k] = value
+    elif kind == "row shifted":
+        step = len(grid.gives)
+        if len(rows[0]) // step < 3:
+            return None
+        start = rnd.randrange(len(rows[0]) // step - 2)
+        state = rnd.getstate()
+        for q in range(step):
+            rnd.setstate(state)
+            rows[r][q::step] = _shifted(rnd, rows[r][q::step], start)
+        changed = [(r, k) for k in range(len(rows[0])) if rows[r][k] != grid.cells[r][k]]
+    elif kind == "columns shifted":
+        step = len(grid.gives)
+        if len(rows[0]) // step < 3:
+            return None
+        c = rnd.randrange(len(rows[0]) // step - 1)
+        for row in rows:
+            row[(c + 1) * step :] = row[c * step : -step]
+        changed = [(x, k) for x in range(len(rows)) for k in range((c + 1) * step, len(rows[0]))]
     elif kind == "stage order":
         if not any(k == "stage" for k, _ in grid.across):
             return None
@@ -490,6 +514,15 @@ def make_slip(seed: int, kind: str = "") -> Slip | None:
         number = float(rows[r][c].split()[0])
         findable = not 20 <= number <= 100
     return Slip(kind=kind, table=clean.with_grid(at, replace(grid, cells=new_rows)), grid=at, cells=tuple(changed), findable=findable)
+
+
+def _shifted(rnd: random.Random, line: list[str], start: int) -> list[str]:
+    """A line of figures typed one place off from `start` on: a figure left out or typed twice, the end blank, repeated or what was left over."""
+    if rnd.random() < 0.5:
+        return [*line[:start], *([line[start]] if start or rnd.random() < 0.7 else [rnd.choice(("-", line[-1]))]), *line[start:-1]]
+    rest = [*line[:start], *line[start + 1 :]]
+    style = rnd.random()
+    return [*rest, "-" if style < 0.4 else line[start] if style < 0.6 else line[-1]]
 
 
 def _out_of_order(before: tuple[tuple[str, ...], ...], after: tuple[tuple[str, ...], ...]) -> bool:

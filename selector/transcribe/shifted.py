@@ -1,10 +1,11 @@
-"""A column or a row typed one place off."""
+"""A column or a row typed one place off, from its start or from some figure on."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import log
+from itertools import pairwise
+from math import exp, log
 
 from selector.table.rows import TO_TYPE
 from selector.transcribe.cells import Scene
@@ -12,7 +13,17 @@ from selector.transcribe.evidence import order_cost
 from selector.transcribe.finding import Correction, Edit, Finding
 from selector.transcribe.moved import SHARES, made, with_values
 from selector.transcribe.panel import Panel
+from selector.transcribe.robust import median
 from selector.transcribe.structures import foretell
+
+_MOST_STARTS = 2
+"""So many places at which a line may begin to be off are looked at closely."""
+_BLANK_ALONE = 0.004
+"""Share of rows of a lone column that hold no figure but a blank: a row that says nothing is seldom printed (tuned on tables of our own)."""
+
+_ROUND, _ROUND_ALONE = -1.5, -7.0
+"""Logs of how often the figure that fell off one end stands at the other, in a column beside others and in a lone one, which often begins with the
+row as delivered out of line with the others."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,109 +36,229 @@ class _Line:
     texts: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class _Move:
+    """How a line may have been meant: for each cell which cell's figure belongs there, None where it is lost.
+
+    `ahead` when the figures belong further up (or left); `extra` is the cell whose figure is taken for a repeat; `told` what the typed line says
+    for the slip besides its figures, as a log.
+    """
+
+    order: tuple[int | None, ...]
+    ahead: bool
+    extra: int | None
+    told: float
+
+
 def shifted_figures(scene: Scene, badness: dict[int, float], prior: float) -> Iterator[Finding]:
-    """A column whose figures fit one row further up or down; a row whose figures fit one column further left or right."""
+    """A column whose figures fit one row further up or down; a row whose figures fit one column further left or right; wholly or from a place on."""
     panel = scene.panel
     if panel.height < 3 or len(panel.cells) > 400:
         return
-    whole: float | None = None
+    values = scene.sheet.values
+    scores: dict[int | None, tuple[float, float]] = {}
     for line in _lines(panel, badness):
-        for ahead in (True, False):
-            for order, told in _orders(scene, line, ahead):
-                values = list(scene.sheet.values)
-                for n, m in zip(line.cells, order, strict=True):
-                    values[n] = None if m is None else scene.sheet.values[line.cells[m]]
-                if values == scene.sheet.values:
-                    continue
-                if whole is None:
-                    _, whole = foretell(scene.sheet, frozenset(), [])
-                _, after = foretell(with_values(scene.sheet, values), frozenset(), [])
-                gain = 0.8 * (after - whole) + told + order_cost(panel, values) - order_cost(panel, scene.sheet.values)
-                yield _finding(panel, line, order, ahead, prior + log(SHARES["shifted"] * len(line.cells)) + gain - _less(panel, line))
+        for move in _moves(scene, line):
+            meant = list(values)
+            for n, m in zip(line.cells, move.order, strict=True):
+                meant[n] = None if m is None else values[line.cells[m]]
+            if meant == values:
+                continue
+            extra = None if move.extra is None else line.cells[move.extra]
+            if extra not in scores:
+                scores[extra] = _as_typed(scene, extra)
+            before, alone = scores[extra]
+            _, after = foretell(with_values(scene.sheet, meant), frozenset(), [])
+            gain = 0.8 * (after - before) + move.told + order_cost(panel, meant) - order_cost(panel, values)
+            if extra is not None:
+                rate = _rate_of_repeats(scene, line, move.extra or 0)
+                gain -= log((1 - rate) * alone + rate)
+            both = scene.partner is not None and _moves_too(scene.partner, line, move)
+            if not both:
+                gain += sum(
+                    _worth(scene, n, v) - _worth(scene, n, values[n]) for n, v in zip(line.cells, (meant[n] for n in line.cells), strict=True)
+                )
+            yield _finding(scene, line, move, meant, both, prior + log(SHARES["shifted"] * len(line.cells)) + gain - _less(panel, line))
+
+
+def _worth(scene: Scene, cell: int, value: float | None) -> float:
+    return 0.0 if value is None else max(-8.0, scene.within_row(cell, value))
+
+
+def _as_typed(scene: Scene, extra: int | None) -> tuple[float, float]:
+    """(score of the figures as they stand, the chance of the one that is taken for a repeat, which the score leaves out)."""
+    if extra is None:
+        return foretell(with_values(scene.sheet, list(scene.sheet.values)), frozenset(), [])[1], 0.0
+    value = scene.sheet.values[extra] or 1.0
+    without = with_values(scene.sheet, [None if n == extra else v for n, v in enumerate(scene.sheet.values)])
+    told, score = foretell(without, frozenset(), [extra])
+    return score, min(1.0, exp(told[extra].log_density(value)) * scene.sheet.step / value)
 
 
 def _less(panel: Panel, line: _Line) -> float:
     """How much rarer such a slip is than a column shifted beside others: rows are seldom shifted, a lone column tells little of itself."""
-    return 7.0 if not line.column else 4.0 if panel.width == 1 else 0.0
+    if panel.width == 1:
+        return 1.0 if all(line.texts) else 0.0
+    return 0.0 if line.column else 4.0
 
 
 def _lines(panel: Panel, badness: dict[int, float]) -> Iterator[_Line]:
-    """Columns and rows in which something is odd: figures that stand out, one repeated at an end, an end without a figure."""
+    """Columns and rows in which something is odd: figures that stand out, one repeated, an end without a figure."""
     width, height = panel.width, panel.height
-    for c in range(width):
-        cells = tuple(range(c, height * width, width))
+    lines = [(True, f"column {panel.head_words(c)}".strip(), tuple(range(c, height * width, width))) for c in range(width)]
+    if width > 2:
+        lines += [(False, f"row {panel.row_words(r)}", tuple(range(r * width, (r + 1) * width))) for r in range(height)]
+    for column, name, cells in lines:
         texts = _texts(panel, cells)
-        odd = texts[0] in ("", texts[1]) or texts[-1] in ("", texts[-2])
-        if sum(1 for t in texts if t) >= 3 and (odd or sum(min(badness.get(n, 0.0), 12.0) for n in cells) > 4):
-            yield _Line(f"column {panel.head_words(c)}".strip(), True, cells, texts)
-    for r in range(height):
-        cells = tuple(range(r * width, (r + 1) * width))
-        texts = _texts(panel, cells)
-        if sum(1 for t in texts if t) >= 3 and sum(min(badness.get(n, 0.0), 12.0) for n in cells) > 4:
-            yield _Line(f"row {panel.row_words(r)}", False, cells, texts)
+        if sum(1 for t in texts if t) < min(3, len(texts) - 1):
+            continue
+        if _marked(texts) or sum(min(badness.get(n, 0.0), 12.0) for n in cells) > 4:
+            yield _Line(name, column, cells, texts)
+
+
+def _marked(texts: tuple[str, ...]) -> bool:
+    """An end without a figure, or a figure repeated."""
+    return not texts[0] or not texts[-1] or any(a == b for a, b in pairwise(texts))
 
 
 def _texts(panel: Panel, cells: tuple[int, ...]) -> tuple[str, ...]:
     return tuple("" if f is None else f.typed for f in (panel.cells[n] for n in cells))
 
 
-def _orders(scene: Scene, line: _Line, ahead: bool) -> Iterator[tuple[list[int | None], float]]:
-    """(for each cell which cell's figure belongs there, None where it is lost; how much the end of the line tells of it, a log)."""
-    last = len(line.cells) - 1
-    texts = line.texts
-    moved: list[int | None] = [*range(1, last + 1), None] if ahead else [None, *range(last)]
-    end, beside = (0, 1) if ahead else (last, last - 1)
-    if all(texts):
-        yield [end if m is None else m for m in moved], 0.0
-    elif not texts[end] and all(texts[i] for i in range(last + 1) if i != end):
-        blanks = sum(1 for c in scene.panel.cells if c is None)
-        yield moved, -log((blanks - 1 + 0.3) / (len(scene.panel.cells) + 1)) - 1.0
+def _moves(scene: Scene, line: _Line) -> Iterator[_Move]:
+    """Every way the line may have been meant that its texts leave open: a blank end, a figure repeated or one left over must tell of it."""
+    texts, last = line.texts, len(line.cells) - 1
+    full = [i for i, t in enumerate(texts) if t]
+    up: tuple[int | None, ...] = (*range(1, last + 1), None)
+    down: tuple[int | None, ...] = (None, *range(last))
+    if len(full) == last + 1:
+        told = _ROUND if scene.panel.width > 1 else _ROUND_ALONE
+        yield _Move((*range(1, last + 1), 0), True, None, told)
+        yield _Move((last, *range(last)), False, None, told)
+    partly = -log(last)
+    blanks = sum(1 for c in scene.panel.cells if c is None)
+    rate = _BLANK_ALONE if scene.panel.width == 1 else (blanks - 1 + 0.3) / (len(scene.panel.cells) + 1)
+    if full == list(range(1, last + 1)):
+        yield _Move(up, True, None, -log(rate) - 1.0)
+    if full == list(range(last)):
+        yield _Move(down, False, None, -log(rate) - 1.0)
+        for start in _starts(scene, line):
+            yield _Move(_from(start, last), False, None, -log(rate) - 2.0)
+    if len(full) < last + 1:
         return
-    flat = not line.column and bool(scene.sheet.axis)
-    if texts[end] and texts[end] == texts[beside] and not flat:
-        value = scene.sheet.values[line.cells[end]]
-        at = line.cells[end] % scene.panel.width
-        told = _repeats_tell(scene.panel, by_column=line.column)
-        if value in (scene.sheet.high[at], scene.sheet.low[at]):
-            told = min(told, 3.0) if scene.sheet.values.count(value) < 4 else 0.0
-        yield moved, told
+    for i in range(last):
+        if texts[i] != texts[i + 1] or (i and texts[i - 1] == texts[i]) or _clipped(scene, line.cells[i]):
+            continue
+        # typed twice: what follows belongs one place back
+        yield _Move((*range(i + 1), *range(i + 2, last + 1), None), True, i + 1, -1.0 if i == 0 else partly)
+        if i == last - 1:
+            # left out: what follows moved up, and the end was filled with the figure above it
+            yield _Move(down, False, last, -1.0)
+            for start in _starts(scene, line):
+                yield _Move(_from(start, last), False, last, -1.0 + partly)
+    for start in _starts(scene, line):
+        yield _Move((*range(start), last, *range(start, last)), False, None, -1.5 + partly)
 
 
-def _finding(panel: Panel, line: _Line, order: list[int | None], ahead: bool, odds: float) -> Finding:
-    blanks = dict(panel.blanks)
-    edits: list[Edit] = []
-    changed: list[int] = []
-    for n, m in zip(line.cells, order, strict=True):
-        figure = panel.cells[n]
-        place = figure.place if figure is not None else blanks.get(n)
-        to = (line.texts[m] or "-") if m is not None else TO_TYPE
-        if place is not None and to != (figure.typed if figure is not None else "-"):
-            edits.append(Edit(place=place, to=to))
-            if figure is not None:
-                changed.append(n)
-    which = ("up" if ahead else "down") if line.column else ("to the left" if ahead else "to the right")
+def _from(start: int, last: int) -> tuple[int | None, ...]:
+    """The order in which the figure `start` was left out and the rest moved up."""
+    return (*range(start), None, *range(start, last))
+
+
+def _starts(scene: Scene, line: _Line) -> list[int]:
+    """Where a figure of the line is likeliest to have been left out, the rest moved up: by the steps that the other lines make there."""
+    width, values = scene.panel.width, scene.sheet.values
+    last = len(line.cells) - 1
+    if last < 3:
+        return []
+    others = [n - line.cells[0] for n in (range(width) if line.column else range(0, len(values), width))]
+    level: list[float] = []
+    for cell in line.cells:
+        logs = [log(v) for o in others if o and 0 <= cell + o < len(values) and (v := values[cell + o]) is not None and v > 0]
+        level.append(median(logs) if logs else cell // width * 0.05)
+    own = [log(v) if v is not None and v > 0 else None for v in (values[n] for n in line.cells)]
+    costs: list[tuple[float, int]] = []
+    for start in range(1, last):
+        off = [y - level[i] for i, y in enumerate(own[:start]) if y is not None]
+        off += [y - level[i + 1] for i, y in enumerate(own[start:last], start) if y is not None]
+        middle = median(off) if off else 0.0
+        costs.append((sum(min(abs(d - middle), 0.3) for d in off), start))
+    return [start for _, start in sorted(costs)[:_MOST_STARTS]]
+
+
+def _moves_too(partner: Panel, line: _Line, move: _Move) -> bool:
+    """Whether the figures printed beside those of the line show the same mark: the same repeat, the same blank end."""
+    texts = _texts(partner, line.cells)
+    if move.extra is not None:
+        return bool(texts[move.extra]) and texts[move.extra] == texts[move.extra - 1]
+    return [bool(t) for t in texts] == [bool(t) for t in line.texts] and not all(texts)
+
+
+def _finding(scene: Scene, line: _Line, move: _Move, meant: list[float | None], both: bool, odds: float) -> Finding:
+    panel = scene.panel
+    lost = [n for n, m in zip(line.cells, move.order, strict=True) if m is None]
+    likely: dict[int, str] = {}
+    if lost and odds > -6:
+        told, _ = foretell(with_values(scene.sheet, meant), frozenset(), lost)
+        likely = {n: f"{scene.rounding(lost).nearest(told[n].best.figure):.6g}" for n in lost if n in told}
+    edits, changed = _edits(panel, line, move, likely)
+    if both and scene.partner is not None:
+        edits += _edits(scene.partner, line, move, {})[0]
+    which = ("up" if move.ahead else "down") if line.column else ("to the left" if move.ahead else "to the right")
     what = "column" if line.column else "row"
+    first = next((i for i, m in enumerate(move.order) if m != i), 0)
+    part = f"from {line.texts[first] or '-'} on " if first else ""
+    texts = [likely.get(n, TO_TYPE) if m is None else line.texts[m] or "-" for n, m in zip(line.cells, move.order, strict=True)]
+    words = " ".join(texts) + "".join(f" ({likely[n]} is lost: look at the page)" for n in lost if n in likely)
     return made(
         panel,
         "shifted-figures",
         f"{panel.chart.name}, {line.name}",
-        f"the figures of this {what} would follow the others one place further {which}",
+        f"the figures of this {what} {part}would follow the others one place further {which}",
         [*changed, *(n for n in line.cells if n not in changed and panel.cells[n] is not None)],
-        Correction(words=" ".join(TO_TYPE if m is None else line.texts[m] or "-" for m in order), edits=tuple(edits), share=0.9),
+        Correction(words=words, edits=tuple(edits), share=0.9),
         odds,
     )
 
 
-def _repeats_tell(panel: Panel, *, by_column: bool) -> float:
-    """How much a figure that repeats the one beside it says: little where the panel has many of those anyhow."""
-    width = panel.width
+def _edits(panel: Panel, line: _Line, move: _Move, likely: dict[int, str]) -> tuple[list[Edit], list[int]]:
+    """The texts to be replaced, and the cells whose figures change; a lost figure by the likely one, or by the sign that it is to be typed."""
+    blanks = dict(panel.blanks)
+    texts = _texts(panel, line.cells)
+    edits: list[Edit] = []
+    changed: list[int] = []
+    for n, m in zip(line.cells, move.order, strict=True):
+        figure = panel.cells[n]
+        place = figure.place if figure is not None else blanks.get(n)
+        to = (texts[m] or "-") if m is not None else likely.get(n, TO_TYPE)
+        if place is not None and to != (figure.typed if figure is not None else "-"):
+            edits.append(Edit(place=place, to=to))
+            if figure is not None:
+                changed.append(n)
+    return edits, changed
+
+
+def _rate_of_repeats(scene: Scene, line: _Line, at: int) -> float:
+    """How often a figure of this panel repeats the one beside it: more at its greatest or least figure, where pages are clipped."""
+    panel, width = scene.panel, scene.panel.width
     alike = count = 0
     for n, figure in enumerate(panel.cells):
-        m = n + width if by_column else n + 1
-        if figure is None or m >= len(panel.cells) or (not by_column and m % width == 0):
+        m = n + width if line.column else n + 1
+        if figure is None or m >= len(panel.cells) or (not line.column and m % width == 0):
             continue
         other = panel.cells[m]
         if other is not None:
             count += 1
             alike += other.typed == figure.typed
-    return -log((max(0, alike - 1) + 0.3) / (count + 1))
+    rate = (max(0, alike - 1) + 0.3) / (count + 1)
+    cell = line.cells[at]
+    if scene.sheet.values[cell] in (scene.sheet.high[cell % width], scene.sheet.low[cell % width]):
+        rate = max(rate, 0.05)
+    return min(rate, 0.9)
+
+
+def _clipped(scene: Scene, cell: int) -> bool:
+    """Whether a figure is the greatest or least one that the page clips others to: then a repeat tells nothing."""
+    value = scene.sheet.values[cell]
+    at = cell % scene.panel.width
+    return value in (scene.sheet.high[at], scene.sheet.low[at]) and scene.sheet.values.count(value) > 2
