@@ -64,6 +64,8 @@ def grid_from_text(text: str, name: str, remarks: Sequence[str] = ()) -> Grid:
         rows = [(n, _barred(line)) for n, line in enumerate(lines, start=1) if line.strip() and not _is_rule(line)]
     elif mark:
         rows = _separated(text, mark, name)
+        if text.count('"') % 2 and rows and any("\n" in cell for cell in rows[-1][1]):
+            told.append("a quotation mark is opened and never closed; lines behind it may have been taken for one cell")
     else:
         words = _by_blanks(lines)
         ruled = _ruled(lines, [n for n, _ in words])
