@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from xml.sax.saxutils import escape, quoteattr
+from html import escape
 
 from selector.page.draw import describe
 from selector.page.draw_layout import board_figure
@@ -24,7 +24,7 @@ def figure_svg(figure: Figure) -> str:
     size = f"{_n(figure.width)} {_n(figure.height)}"
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size}" width="{_n(figure.width)}" height="{_n(figure.height)}" '
-        f'role="img" aria-label={quoteattr(figure.said)} font-family="{FONT}" fill="none" stroke="currentColor">'
+        f'role="img" aria-label="{escape(figure.said)}" font-family="{FONT}" fill="none" stroke="currentColor">'
         + "".join(_shapes(figure.shapes))
         + "</svg>"
     )
@@ -68,5 +68,5 @@ def _words(words: Words) -> str:
     anchor = f' text-anchor="{words.anchor}"' if words.anchor != "start" else ""
     return (
         f'<text x="{_n(words.x)}" y="{_n(words.y + _SMALL_HEIGHT * words.size)}" font-size="{_n(words.size)}"{bold}{anchor} '
-        f'fill="currentColor" stroke="none">{escape(words.text)}</text>'
+        f'fill="currentColor" stroke="none">{escape(words.text, quote=False)}</text>'
     )
