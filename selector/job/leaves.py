@@ -37,10 +37,7 @@ def share(name: str, amount: Amount, job: Job) -> Given:
 
 def stage_share(job: Job, table: Table, call: Call, stage: str) -> Given | None:
     """The share of the outdoor unit that runs in a stage: as typed, else of the table; full in the last stage; None where nothing tells it."""
-    shares = job.outdoor.stages if job.outdoor is not None else {}
-    amount = shares.get(stage)
-    if amount is None and shares and len(shares) == len(call.stages):
-        amount = list(shares.values())[call.stages.index(stage)]
+    amount = job.outdoor.stages.get(stage) if job.outdoor is not None else None
     if amount is not None:
         return share("stage_share", amount, job)
     if stage == call.last:

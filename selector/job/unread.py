@@ -65,8 +65,10 @@ class Look:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Unread:
-    """`places`: everything each stage may be; `wrong_stages` counts stages alone. `looks`: unreadable parts in the order to look at them; `idle` those
-    that no verdict hangs on."""
+    """`places`: everything each stage may be; `wrong_stages` counts stages alone.
+
+    `looks`: unreadable parts in the order to look at them; `idle` those that no verdict hangs on.
+    """
 
     places: Mapping[Stage, frozenset[Place]]
     wrong: Wrong
