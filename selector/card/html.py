@@ -10,7 +10,7 @@ from selector.card.content import AS_LEFT, COLUMNS, HATCHED, NO_CODE, Card, Row
 from selector.card.fit import LEAST_SCALE, Room, fitted, shared
 from selector.card.qr import qr_svg
 from selector.page.draw_layout import board_figure
-from selector.page.draw_legend import KEY
+from selector.page.draw_legend import key_of
 from selector.page.draw_svg import figure_svg
 from selector.table.picture import Picture
 
@@ -32,7 +32,7 @@ svg{display:block;max-width:100%;height:auto}
 table{border-collapse:collapse;width:100%}
 th,td{border:1px solid;padding:.15em .3em;text-align:left;vertical-align:top;overflow-wrap:break-word}
 tbody tr{height:2.6em}
-dl{display:grid;grid-template-columns:max-content 1fr;gap:.1em .6em;margin:0;align-items:end}
+dl{display:grid;grid-template-columns:max-content 1fr;gap:.1em .6em;margin:0;align-items:baseline}
 dt{max-width:14em}
 dd{margin:0;min-height:1.3em;overflow-wrap:anywhere}
 dd.blank{border-bottom:1px solid;min-height:1.9em}
@@ -45,6 +45,12 @@ ul{margin:.2em 0;padding-left:1.2em}
 .note{font-size:.85em;margin:.3em 0}
 section{padding:2mm;min-width:0}
 @media screen{body{max-width:1000px;margin:auto}.paper{display:none}}
+@media screen and (max-width:620px){
+.wide :is(table,tbody,tr,th,td){display:block;width:auto;border:0;padding:0}
+.wide thead,.wide td:empty{display:none}
+.wide tr{border:1px solid;margin:.4em 0;padding:.2em .4em;height:auto}
+.wide td::before{content:attr(data-name) ": "}
+}
 @media print{
 .screen{display:none}
 .wide{overflow:visible}
@@ -93,7 +99,7 @@ def _identity(card: Card) -> str:
 
 def _left(card: Card) -> str:
     drawing = _on_screen(card.left) + _on_paper(card.left, (_WIDE, 370))
-    return f'<h2>As left</h2><p class="marks">{escape(card.left_marks)}</p>{drawing}<p class="note">{escape(KEY)}</p>'
+    return f'<h2>As left</h2><p class="marks">{escape(card.left_marks)}</p>{drawing}<p class="note">{escape(key_of(card.left))}</p>'
 
 
 def _on_screen(pictures: Sequence[Picture]) -> str:
@@ -128,8 +134,9 @@ def _rooms(card: Card) -> tuple[Room, Room]:
 def _cells(row: Row) -> str:
     """A call's cells; one that gives no airflow tells why across them."""
     if not row.gives:
-        return f'<td>{escape(row.terminals)}</td><td colspan="5">{escape(row.airflow)}</td>'
-    return "".join(f"<td>{escape(text)}</td>" for text in (row.terminals, row.airflow, row.target, row.expected, row.measured, row.method))
+        return f'<td data-name="terminals">{escape(row.terminals)}</td><td data-name="airflow" colspan="5">{escape(row.airflow)}</td>'
+    texts = (row.terminals, row.airflow, row.target, row.expected, row.measured, row.method)
+    return "".join(f'<td data-name="{name}">{escape(text)}</td>' for (name, _), text in zip(COLUMNS[1:], texts, strict=True))
 
 
 def _found(card: Card) -> str:

@@ -11,7 +11,7 @@ from selector.card.fit import LEAST_SCALE, shared
 from selector.card.html import Paper
 from selector.card.pdf_font import Fonts, fonts_for
 from selector.card.pdf_panel import MARGIN, Panel
-from selector.page.draw_legend import KEY
+from selector.page.draw_legend import key_of
 from selector.table.picture import Picture
 
 if TYPE_CHECKING:
@@ -96,12 +96,12 @@ def _identity(panel: Panel, card: Card) -> None:
 def _left(panel: Panel, card: Card) -> None:
     panel.heading("As left")
     panel.paragraph(card.left_marks)
-    key = len(panel.fonts.wrapped(KEY, panel.inner, panel.size - 1, False)) * (panel.size - 1) * 1.22
+    key = len(panel.fonts.wrapped(key_of(card.left), panel.inner, panel.size - 1, False)) * (panel.size - 1) * 1.22
     if not panel.board(card.left, panel.y - MARGIN - key - 6, LEAST_SCALE):
         panel.y = -1
         return
     panel.y -= 2
-    panel.paragraph(KEY, size=panel.size - 1)
+    panel.paragraph(key_of(card.left), size=panel.size - 1)
 
 
 def _calls(panel: Panel, card: Card) -> None:

@@ -2,10 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
+from selector.table.picture import Picture
+
 KEY = (
     "Filled: stands here. Empty: free. Hatched: stood here before. ?: can't be read. "
     "The small black square marks the first corner; marks and numbers count from it."
 )
+
+TURNED = "Where it says turned, the selector hangs so many degrees clockwise from upright: the square, holes and words are drawn where they are seen."
+
+
+def key_of(pictures: Iterable[Picture]) -> str:
+    """The few words for these drawings, with what being turned means where one is."""
+    return f"{KEY} {TURNED}" if any(picture.turned for picture in pictures) else KEY
+
 
 LEGEND = """\
 One ink on a light ground, lengths in units; a drawing made for a phone is 360 units wide, and 1 unit is 1 pixel there unless it is enlarged.
