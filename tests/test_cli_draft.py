@@ -135,6 +135,7 @@ def drafted(**answers: str) -> str:
         ({"call_1_airflow": "cool, when J1 b c"}, "    when: {J1: B C}"),
         ({"call_1_airflow": "cool"}, "    airflow: cooling airflow"),
         ({}, "    airflow: _"),
+        ({"models": "09 12", "chart_1": "cooling airflow: model J1"}, "      12 A  _"),
         ({"chart_1": "cooling airflow: 1 by tons 2 3"}, "  outdoor tons: {gives: tons, values: 2 3}"),
     ],
 )

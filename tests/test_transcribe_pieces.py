@@ -19,7 +19,7 @@ from selector.transcribe.draft_text import draft_text
 from selector.transcribe.import_page import answers_of, page_from_bytes
 from selector.transcribe.pieces import pieces
 from selector.transcribe.understand import Hints, Understood, understand
-from tests.typist import ROOT
+from tests.typist import ROOT, Terminal
 
 DEDUCED = Hints(gives=(), airflow="")
 
@@ -189,6 +189,48 @@ def test_positions_that_stand_twice_and_not_alike_are_left_to_type() -> None:
 def test_what_figures_are_is_told_by_their_signs_and_units(cells: tuple[str, str], gives: str) -> None:
     (page,) = charts(f"SW1-1;figure\nOFF;{cells[0]}\nON;{cells[1]}\n")
     assert page.gives == (gives,)
+
+
+MANUAL = Path(__file__).parent / "examples" / "manual"
+
+
+def test_a_page_with_the_bank_above_the_numbers_of_its_switches() -> None:
+    """Heads in two lines, titles in capitals, a footnote, an X among ON and OFF, percent told by the title alone."""
+    cooling, adjust, fan = charts((MANUAL / "thornquay-ah.txt").read_bytes(), Hints(gives=(), airflow="", models=("024", "036", "048")))
+    assert (cooling.name, cooling.page, cooling.set) == ("cooling airflow", "14", ("SW1-1", "SW1-2", "SW1-3"))
+    assert cooling.heads == (("model", ("024", "036", "048")),)
+    assert rows(cooling) == [
+        "OFF OFF OFF | 720 1080 1440",
+        "ON OFF OFF | 800 1200 1600  (the page has * here)",
+        "OFF ON OFF | 880 1320 1760",
+        "ON ON OFF | - 1400 1850",
+        "_ _ ON | not used",
+    ]
+    assert cooling.rows[4].left[0] == "line 12: `X` among ON and OFF may mean on, or either way"
+    assert (adjust.name, adjust.set, adjust.gives) == ("airflow adjust", ("SW1-4", "SW1-5"), ("trim",))
+    assert rows(adjust) == ["OFF OFF | _", "ON OFF | +10 %", "OFF ON | -10 %", "ON ON | -15 %"]
+    assert (fan.name, fan.gives) == ("continuous fan", ("share",))
+    assert rows(fan) == ["OFF OFF | 50 %", "ON OFF | 75 %", "OFF ON | 100 %", "ON ON | 25 %"]
+
+
+def test_a_page_with_models_down_the_side() -> None:
+    (page,) = charts((MANUAL / "lindmarrow-lp.txt").read_bytes())
+    assert (page.name, page.page, page.airflow, page.set) == ("airflow delivery", "31", "L/s", ("model", "_"))
+    assert page.heads == (("static pressure", ("50", "75", "100", "125", "150", "175", "200")),)
+    assert rows(page)[5] == "12 3 | 560 550 530 515 490 465 -"
+
+
+def test_a_page_with_models_down_the_side_goes_on_to_a_table_that_passes(tmp_path: Path) -> None:
+    (tmp_path / "page.txt").write_bytes((MANUAL / "lindmarrow-lp.txt").read_bytes())
+    at = Terminal("import", "page.txt", "--out", "unit.yaml", cwd=tmp_path)
+    at.lines(["M1", "y", "Packaged unit LP", "Lindmarrow", "411-02 31", "", "", "", "", "M1 1-3 leads Y G", "", "", "torque"])
+    at.lines(["cooling Y", "air", "", "fan G", "air", "", "", ""])
+    assert at.end() == 0, at.said
+    table = load(str(tmp_path / "unit.yaml"))[0]
+    chart = table.charts["airflow delivery"]
+    assert [(k.name, k.values[:3]) for k in chart.keys] == [("model", ("09", "12")), ("M1", ("1", "2", "3"))]
+    assert [r.typed for r in chart.rows][1] == ("390", "375", "350", "330", "300", "270", "235")
+    assert (table.units.airflow, table.units.pressure, table.unit.motor) == ("L/s", "Pa", "constant torque")
 
 
 def selector(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from selector.transcribe.understand import Understood
 
 _WIDEST = 60
+_SHOWN = 8
 
 
 @click.command("import")
@@ -102,12 +103,13 @@ def _understood(grid: Grid, hints: Hints, before: Sequence[Understood], *, asks:
     hints = replace(hints, name=name, page=page.page or (before[-1].page if before else ""))
     page = replace(page, name=name, page=hints.page)
     _show(page)
-    while asks and TO_TYPE in page.set:
-        count = len(page.set)
-        typed = click.prompt(f"What sets the rows: {count} name{'s' if count > 1 else ''} of the board (such as SW1-1 or J1)", err=True).split()
-        if len(typed) == count:
-            hints = replace(hints, set=tuple(typed))
-            page = understand(grid, hints)
+    if asks and TO_TYPE in page.set:
+        names = []
+        for at, name in enumerate(page.set):
+            told = f"What sets {' '.join(page.positions_of(at)[:_SHOWN])} down the side (such as SW1-1, J1 or model)"
+            names.append("".join(click.prompt(told, err=True).split()) if name == TO_TYPE else name)
+        hints = replace(hints, set=tuple(names))
+        page = understand(grid, hints)
     while asks and any(name == TO_TYPE for name, _ in page.heads):
         across = list(hints.across)
         for name, words in page.heads:

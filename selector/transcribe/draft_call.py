@@ -89,7 +89,7 @@ def _call(asked: Asked, n: int, call: TypedCall) -> Questions:
         yield from asked.ask(Question(name=f"call {n} when", text=text, example=example, check=reads(read_when, draft.board)))
         call = replace(call, when=read_when(asked.last, draft.board) if asked.last else "")
     if terminals == ["G"]:
-        text = "Beside another call the blower takes, of the two airflows: highest, this, that (Enter: not said)"
+        text = "Beside another call, which of the two airflows the blower takes (Enter: not said)"
         yield from asked.ask(Question(name=f"call {n} together", text=text, kind="choice", choices=TOGETHER))
         call = replace(call, together=asked.last)
     asked.draft = replace(draft, calls=(*draft.calls, call))

@@ -33,6 +33,7 @@ class Hints:
 _STAGES = frozenset(["first", "second", "third", "fourth", "low", "medium", "high", "1st", "2nd", "3rd", "stage"])
 
 
+_MODEL = re.compile(r"models?|units?|sizes?", re.IGNORECASE)
 _RISE = re.compile(r"(?:temp(?:erature|\.)? )?rise.*|\u0394t.*|\u0394 ?t.*", re.IGNORECASE)
 
 
@@ -62,7 +63,9 @@ def headings(
         levels.insert(0, head)
     title = " ".join(c.text for row in above for c in row).casefold()
     if not names:
-        names = (TO_TYPE,) * positions
+        told = [c.text for c in above[-1]][:positions] if above else []
+        told += [""] * (positions - len(told))
+        names = tuple("model" if _MODEL.fullmatch(word) else TO_TYPE for word in told)
         remarks.append("which selectors the positions belong to isn't said here")
     gives = hints.gives
     words = levels[-1] if levels else ()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -76,14 +76,14 @@ def answers_of(pages: Sequence[Understood]) -> tuple[dict[str, str], dict[str, s
     units = list(dict.fromkeys(page.airflow for page in pages))
     if len(units) == 1:
         offered["airflow"] = units[0]
-    models = next((words for page in pages for name, words in page.heads if name == "model"), ())
+    models = next((words for page in pages for name, words in _words_of(page) if name == "model"), ())
     if models:
         known["models"] = " ".join(models)
     for n, page in enumerate(pages, start=1):
         by = ", ".join(f"{name} {' '.join(words)}" for name, words in page.heads)
         line = f"{page.name}: {' '.join(page.set)}" + (f" by {by}" if by else "") + f" gives {', '.join(page.gives)}"
         known[f"chart {n}"] = line + (f" page {page.page}" if page.page else "")
-        chart = read_chart(known[f"chart {n}"], selectors, (), ())
+        chart = read_chart(known[f"chart {n}"], selectors, models, ())
         chart = replace(chart, first_fastest=_first_fastest(page, chart))
         if len(chart.parts) > 1:
             known[f"chart {n} order"] = "first" if chart.first_fastest else "last"
@@ -93,6 +93,13 @@ def answers_of(pages: Sequence[Understood]) -> tuple[dict[str, str], dict[str, s
         for k, row in enumerate((r for r in page.rows if TO_TYPE in r.marks), start=1):
             known[f"chart {n} at {' '.join(row.marks)} ({k})"] = row.text
     return known, offered
+
+
+def _words_of(page: Understood) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """(name, words) of what stands along the top, then down the side."""
+    yield from page.heads
+    for at, name in enumerate(page.set):
+        yield name, page.positions_of(at)
 
 
 def _board_line(selector: TypedSelector) -> str:
@@ -139,6 +146,8 @@ def _board(pages: Sequence[Understood]) -> list[TypedSelector]:
     found: dict[str, TypedSelector] = {}
     for page in pages:
         for at, name in enumerate(page.set):
+            if name == "model":
+                continue
             label, dash, number = name.partition("-")
             shown = page.positions_of(at)
             known = found.get(label)

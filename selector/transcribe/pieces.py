@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from selector.transcribe.columns import joined
+from selector.transcribe.chart_rows import is_data
+from selector.transcribe.columns import is_figure, joined
 from selector.transcribe.grid import Grid, GridCell
 from selector.transcribe.headings import LABEL
-from selector.transcribe.understand import is_data
 
 _MOST_GROUPS = 12
+_BANK = re.compile(r"(?:SW|DS|S)\d{0,2}", re.IGNORECASE)
 
 
 def pieces(grid: Grid) -> tuple[Grid, ...]:
     """A grid for each chart, with the lines above it; the page as it is where it holds one chart or none that can be told apart."""
-    grid = _uncounted(grid)
+    grid = _labelled(_uncounted(grid))
     rows = [list(row) if grid.fixed else joined(row) for row in grid.rows]
     data = [i not in grid.ruled and is_data(row, headed=_below_heads(grid, i)) for i, row in enumerate(rows)]
     starts: list[int] = []
@@ -42,6 +44,27 @@ def _uncounted(grid: Grid) -> Grid:
         return grid
     remarks = (*grid.remarks, "the first column only counts the rows; it was left out")
     return replace(grid, rows=tuple(row[1:] for row in grid.rows), remarks=remarks)
+
+
+def _labelled(grid: Grid) -> Grid:
+    """The grid with `SW1` above `1 2 3` written as the names of those switches."""
+    rows = [list(row) for row in grid.rows]
+    for i in range(len(rows) - 2):
+        bank = next((c.text for c in rows[i] if c.text), "")
+        if not _BANK.fullmatch(bank) or bank != rows[i][0].text:
+            continue
+        below = rows[i + 1]
+        switches = next((k for k, c in enumerate(rows[i + 2]) if is_figure(c.text) and len(c.text) > 1), len(rows[i + 2]))
+        first = int(below[0].text) if below and below[0].text.isdecimal() else 0
+        count = next((k for k, c in enumerate(below) if c.text != str(first + k)), len(below))
+        if not first or not 0 < min(count, switches) <= 16:
+            continue
+        for k in range(min(count, switches)):
+            below[k] = replace(below[k], text=f"{bank}-{first + k}")
+        rows[i] = rows[i][1:] if not grid.fixed else [replace(rows[i][0], text=""), *rows[i][1:]]
+    kept = [(n, row) for n, row in enumerate(rows) if row]
+    ruled = frozenset(k for k, (n, _) in enumerate(kept) if n in grid.ruled)
+    return replace(grid, rows=tuple(tuple(row) for _, row in kept), ruled=ruled)
 
 
 def _below_heads(grid: Grid, i: int) -> bool:

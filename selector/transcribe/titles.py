@@ -13,16 +13,20 @@ from selector.transcribe.typed_chart import name_allowed
 
 _PAGE = re.compile(r"\bpages? (\d{1,4}(?:-\d{1,4})?)\b", re.IGNORECASE)
 _AIRFLOW = (("cfm", r"\bs?cfm\b"), ("L/s", r"\bl/s(?:ec)?\b"), ("m3/h", r"\bm[3\u00b3]/h\b"))
+_NUMBERED = re.compile(r"(?:table|chart|fig(?:ure)?\.?)\s*[\dA-Z]{1,3}(?:[-.]\d{1,2})?\s*[.:\-\u2013\u2014]*\s*", re.IGNORECASE)
+_PLAIN = re.compile(r"(?:(?:models?|sizes?|units?|cfm|l/s|stages?|switch(?:es)?|positions?|settings?)\b\W*)+", re.IGNORECASE)
+"""Lines that stand above columns and say nothing of their own."""
 _MOST_WORDS = 5
 
 
 def title_of(grid: Grid, first: int) -> str:
     """A name for the chart from the title above its row number `first`, "" where no line is like one."""
-    lines = _above(grid, first)
+    lines = lines_above(grid, first)
     marked = [line for line in lines if line.startswith("#")]
-    for line in (*marked[-1:], *(n for n in lines[-1:] if not n.endswith("."))):
-        name = " ".join(re.split(r"[,(:;.|]", line.lstrip("# "))[0].split())
-        name = name if name[1:2].isupper() else name[:1].lower() + name[1:]
+    for line in (*marked[-1:], *reversed([n for n in lines[-3:] if not n.endswith(".") and not _PLAIN.fullmatch(n)])):
+        bare = _NUMBERED.sub("", line.lstrip("# "))
+        name = " ".join(re.split(r"[,(:;.|]", bare)[0].split())
+        name = name.lower() if name.isupper() else name if name[1:2].isupper() else name[:1].lower() + name[1:]
         words = name.split()
         if not 0 < len(words) <= _MOST_WORDS or LABEL.fullmatch(words[0]):
             continue
@@ -38,7 +42,7 @@ def title_of(grid: Grid, first: int) -> str:
 
 def page_of(grid: Grid, first: int) -> str:
     """The page that the lines above a chart name last, "" where they name none."""
-    found = [m.group(1) for line in _above(grid, first) for m in _PAGE.finditer(line)]
+    found = [m.group(1) for line in lines_above(grid, first) for m in _PAGE.finditer(line)]
     return found[-1] if found else ""
 
 
@@ -49,7 +53,7 @@ def airflow_unit(texts: Sequence[str]) -> str:
     return found[0] if len(found) == 1 else ""
 
 
-def _above(grid: Grid, first: int) -> list[str]:
+def lines_above(grid: Grid, first: int) -> list[str]:
     """The lines above a row of the grid that aren't its heads, as sentences."""
     out = []
     for row in grid.rows[:first]:

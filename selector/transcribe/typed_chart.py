@@ -133,7 +133,7 @@ def read_chart(text: str, board: Sequence[TypedSelector], models: Sequence[str],
             pieces[at].append(word)
     chart = TypedChart(
         name=name,
-        parts=_parts(pieces[""], board),
+        parts=_parts(pieces[""], board, models),
         heads=_heads(" ".join(pieces.get("by", [])), models),
         gives=_gives(name, " ".join(pieces.get("gives", []))),
         page=" ".join(pieces.get("page", [])),
@@ -173,8 +173,10 @@ def first_fastest(chart: TypedChart, board: Sequence[TypedSelector]) -> bool:
     return all(name in banks for name, _ in chart.parts)
 
 
-def _parts(words: Sequence[str], board: Sequence[TypedSelector]) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    known = {name.casefold(): (name, positions) for s in board for name, positions in s.parts()}
+def _parts(words: Sequence[str], board: Sequence[TypedSelector], models: Sequence[str]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """The selectors of a row; `model` among them where the models stand down the side."""
+    known: dict[str, tuple[str, tuple[str, ...]]] = {"model": ("model", tuple(models))} if models else {}
+    known |= {name.casefold(): (name, positions) for s in board for name, positions in s.parts()}
     banks = [s for s in board if s.kind == "switches"]
     out: list[tuple[str, tuple[str, ...]]] = []
     for word in words:

@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from selector.table.rows import TO_TYPE
-from selector.transcribe.columns import aligned, is_figure, joined
-from selector.transcribe.given import EMPTY, FILLED, figure_given, is_date, position_given, refusing_word, without_dagger
+from selector.transcribe.chart_rows import chart_rows, count_positions
+from selector.transcribe.columns import is_figure, joined
+from selector.transcribe.given import EMPTY, FILLED, figure_given, position_given, refusing_word, without_dagger
 from selector.transcribe.grid import Grid, GridCell, refused
-from selector.transcribe.headings import LABEL, Hints, headings
-from selector.transcribe.titles import airflow_unit, page_of, title_of
+from selector.transcribe.headings import Hints, headings
+from selector.transcribe.titles import airflow_unit, lines_above, page_of, title_of
 from selector.transcribe.typed_chart import laid_out
-
-_MARKS = frozenset(("off", "open", "closed", "none", "whole", "cut", "n/a"))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -75,12 +73,12 @@ class Understood:
 
 def understand(grid: Grid, hints: Hints) -> Understood:
     """The chart of a grid. Refused where no row of figures can be found; everything else that can't be read is left marked."""
-    rows, at, width = _rows(grid, hints)
+    rows, at, width = chart_rows(grid, hints)
     if not rows:
         raise refused(
             grid.name, "no-rows", "No row with positions and figures was found here.", "Give the part of the page with the chart; see --set."
         )
-    positions = len(hints.set) or _count_positions(rows, grid, at[0])
+    positions = len(hints.set) or count_positions(rows, grid, at[0])
     together = (
         positions > 1 and not grid.fixed and all(len(r[0].text) == positions and not is_figure(r[0].text[1:]) for r in rows) and len(hints.set) > 1
     )
@@ -93,10 +91,12 @@ def understand(grid: Grid, hints: Hints) -> Understood:
     if not hints.airflow:
         hints = replace(hints, airflow=airflow_unit(grid.lines or [c.text for row in grid.rows for c in row]) or "cfm")
     if not hints.gives:
-        hints = replace(hints, gives=(_quantity([c.text for row in rows for c in row[lead:]]),))
+        hints = replace(hints, gives=(_quantity([c.text for row in rows for c in row[lead:]], lines_above(grid, at[0])[-2:]),))
     above = [joined(row) if not grid.fixed else list(row) for row in grid.rows[: at[0]]]
     names, heads, gives, remarks, used = headings(above, lead, positions, figures, hints)
-    filled = [_is_filled([r[c].text for r in rows if c < len(r) and not r[c].why]) for c in range(lead)]
+    columns = [[r[c].text for r in rows if c < len(r) and not r[c].why] for c in range(lead)]
+    filled = [_is_filled(column) for column in columns]
+    rows = [_unmixed(row, columns) for row in rows]
     out = []
     for row, n in zip(rows, at, strict=True):
         out.append(_row(row, grid, n, names, positions, lead, figures, gives, hints, filled, together))
@@ -119,108 +119,35 @@ def understand(grid: Grid, hints: Hints) -> Understood:
     )
 
 
-def _rows(grid: Grid, hints: Hints) -> tuple[list[list[GridCell]], list[int], int]:
-    """The rows of the chart, equally long, which rows of the grid they are, and how many cells each has."""
-    rows = [list(row) if grid.fixed else joined(row) for row in grid.rows]
-    first = _first_row(rows, grid, hints)
-    at = [i for i in range(first, len(rows)) if i not in grid.ruled and is_data(rows[i], headed=first > 0)]
-    if not grid.fixed:
-        lead = 1 if len(hints.set) > 1 and at and all(len(rows[i][0].text) == len(hints.set) for i in at) else len(hints.set) or 1
-        found, width = aligned([rows[i] for i in at], lead)
-        return found, at, width
-    lengths = Counter(_length(rows[i]) for i in at if not any(refusing_word(c.text) for c in rows[i]))
-    if not lengths:
-        return [], [], 0
-    count = max(lengths, key=lambda n: (lengths[n], n))
-    return [_fitted(rows[i], count) for i in at], at, count
-
-
-def _quantity(texts: Sequence[str]) -> str:
-    """What the figures are by their signs and units."""
+def _quantity(texts: Sequence[str], above: Sequence[str]) -> str:
+    """What the figures are by their signs and units, or by a percentage in the lines above them."""
     bare = [without_dagger(t)[0] for t in texts if is_figure(t)]
     if bare and all(t.endswith("%") for t in bare):
         return "trim" if any(t[0] in "+-\u2212\u2013" for t in bare) else "share"
     if bare and all(re.search(r"\d ?(?:s|sec\.?|seconds|min)$", t) for t in bare):
         return "seconds"
+    numbers = [t.lstrip("+-\u2212\u2013") for t in bare]
+    if (
+        numbers
+        and any(re.search(r"\bpercent|%", line, re.IGNORECASE) for line in above)
+        and all(re.fullmatch(r"1?\d?\d(?:\.\d+)?", n) for n in numbers)
+    ):
+        return "trim" if any(t != n for t, n in zip(bare, numbers, strict=True)) else "share"
     return "airflow"
-
-
-def _first_row(rows: Sequence[Sequence[GridCell]], grid: Grid, hints: Hints) -> int:
-    """Where the rows below the last heading begin that has any below it; 0 where no heading is found."""
-    labels = {name.casefold() for name in hints.set}
-    titled = {i for i, row in enumerate(rows) if any(c.text.casefold() in labels or (LABEL.fullmatch(c.text) and "-" in c.text) for c in row)}
-    titled = titled or {i for i, row in enumerate(rows) if row and LABEL.fullmatch(row[0].text) and any(c.isdigit() for c in row[0].text)}
-    for i in sorted(titled | grid.ruled, reverse=True):
-        if any(is_data(row, headed=True) for row in rows[i + 1 :]):
-            return i + 1
-    return 0
-
-
-def _fitted(row: list[GridCell], count: int) -> list[GridCell]:
-    """A row of a file with columns, as long as the others."""
-    row = row + [GridCell(text="", place=row[-1].place)] * (count - len(row))
-    extra = [c for c in row[count:] if c.text]
-    if not extra or any(refusing_word(c.text) for c in row):
-        return row[:count]
-    note = [c for c in extra if c.text.startswith("(")]
-    if note:
-        return row[:count] + note
-    return [GridCell(text=c.text, place=c.place, why=f"more cells than the {count} of the other rows") for c in row[:count]]
-
-
-def _length(row: Sequence[GridCell]) -> int:
-    return max((i + 1 for i, c in enumerate(row) if (c.text or c.why) and not c.text.startswith("(")), default=0)
-
-
-def is_data(row: Sequence[GridCell], *, headed: bool) -> bool:
-    """True for a row with figures behind its first cell, or one that is ruled out; below a heading also for one that begins with ON or OFF."""
-    behind = [c for c in row[1:] if c.text or c.why]
-    if any(refusing_word(c.text) for c in behind) and len(_words(row)) <= 1:
-        return True
-    if headed and row and row[0].text.casefold() in ("on", "off", "open", "closed"):
-        return True
-    figures = sum(1 for c in behind if is_figure(c.text) or c.why or re.fullmatch(r"[\dOolI,.]{3,}", c.text) or c.text.casefold() == "none")
-    return figures > 0 and len(_words(row)) <= figures // 2 and (headed or bool(row[0].text))
-
-
-def _words(row: Sequence[GridCell]) -> list[str]:
-    """What stands in a row that is neither a figure nor a position, nor rules it out."""
-    return [
-        c.text
-        for c in row
-        if re.search(r"[A-Za-z]{3,}", c.text)
-        and not is_figure(c.text)
-        and c.text.casefold() not in _MARKS
-        and not c.text.startswith("(")
-        and not refusing_word(c.text)
-        and not is_date(c.text)
-    ]
-
-
-def _count_positions(rows: Sequence[Sequence[GridCell]], grid: Grid, first: int) -> int:
-    """How many cells at the left are positions: those under labels, else those that aren't figures, at least one."""
-    for row in reversed(grid.rows[:first]):
-        labels = 0
-        for cell in row:
-            if not LABEL.fullmatch(cell.text):
-                break
-            labels += 1
-        if labels:
-            return labels
-    count = 0
-    for c in range(len(rows[0])):
-        column = [row[c] for row in rows if c < len(row) and not any(refusing_word(x.text) for x in row)]
-        if not column or all(is_figure(x.text) and len(without_dagger(x.text)[0]) > 1 for x in column):
-            break
-        if sum(1 for x in column if is_figure(x.text)) > len(column) // 2 and c > 0:
-            break
-        count += 1
-    return max(1, count)
 
 
 def _is_filled(texts: Sequence[str]) -> bool:
     bare = {without_dagger(t)[0] for t in texts}
     return bool(bare & FILLED) and bare <= FILLED | EMPTY
+
+
+def _unmixed(row: Sequence[GridCell], columns: Sequence[Sequence[str]]) -> list[GridCell]:
+    """The row with an X among ON and OFF marked: it may mean on, or either way."""
+    out = list(row)
+    for c, column in enumerate(columns):
+        if c < len(row) and without_dagger(row[c].text)[0] in FILLED and {"on", "off"} <= {t.casefold() for t in column}:
+            out[c] = replace(row[c], why=f"`{row[c].text}` among ON and OFF may mean on, or either way")
+    return out
 
 
 def _row(
