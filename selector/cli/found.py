@@ -9,7 +9,7 @@ from selector.cli.jobs import give, job_arguments, job_of
 
 @click.command("found")
 @job_arguments
-def command(job: str, facts: tuple[str, ...], why: bool, save: str | None, as_json: bool) -> int:
+def command(job: str, facts: tuple[str, ...], why: str | None, save: str | None, as_json: bool) -> int:
     """\b
     Example: selector found corvane-k14 model=080 tons=3 "found SW1=00110100"
 
@@ -20,4 +20,4 @@ def command(job: str, facts: tuple[str, ...], why: bool, save: str | None, as_js
     from selector.job.house import house_of
 
     house = house_of(job_of(job, facts, save))
-    return give(lambda: as_found(house), why=why, as_json=as_json)
+    return give(lambda: as_found(house), why=why, as_json=as_json, table=house.table)

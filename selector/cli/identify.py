@@ -10,7 +10,7 @@ from selector.cli.jobs import give, job_arguments, job_of
 @click.command("identify")
 @job_arguments
 @click.option("--tables", "paths", multiple=True, metavar="TABLE", help="Look only at these tables; otherwise at all there are.")
-def command(job: str, facts: tuple[str, ...], why: bool, save: str | None, as_json: bool, paths: tuple[str, ...]) -> int:
+def command(job: str, facts: tuple[str, ...], why: str | None, save: str | None, as_json: bool, paths: tuple[str, ...]) -> int:
     """\b
     Example: selector identify my-job.yaml
 

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import os
+import re
+import shutil
+import textwrap
 from collections.abc import Callable
+from functools import wraps
 from typing import Any
 
 import click
@@ -12,22 +16,53 @@ from selector.cli.common import print_json, within_bounds
 from selector.job.model import Job
 from selector.job.report import Report
 from selector.problems import Problem
+from selector.table.model import Table
+
+_UNIT = re.compile(
+    r"(?<=\d) (?=(?:cfm|L/s|m3/h|F|C|s|min|h|Btu/h|MBH|kW|W|V|A|Pa|ft|m|tons?|moves?)\b|%|in\. )"
+    r"|(?<=\bto) (?=\d)|(?<=\d) (?=to \d)|(?<=\bwindow) "
+)
+"""The blanks of a figure with its unit and of a window, where a line isn't broken."""
+_LABEL = re.compile(r"\s*\S.*?\s{2,}(?=\S)")
 
 
 def job_arguments(command: Callable[..., Any]) -> Callable[..., Any]:
-    """JOB or TABLE, NAME=VALUE..., --why, --save, --json, --example."""
+    """JOB or TABLE, NAME=VALUE..., --why, --save, --json, --example; the command gets `job`, `facts`, `why` (None: not asked), `save`, `as_json`."""
+
+    @wraps(command)
+    def with_job(*, job: str | None, facts: tuple[str, ...], why: str | None, **rest: Any) -> Any:
+        if why and _is_job(why):
+            job, facts, why = why, (job, *facts) if job is not None else facts, ""
+        if job is None:
+            raise click.UsageError("a job file is missing, or a table and facts; --example prints a job to start from")
+        return command(job=job, facts=facts, why=why, **rest)
+
+    wrapped: Callable[..., Any] = with_job
     for option in reversed(
         (
-            click.argument("job", metavar="JOB|TABLE"),
+            click.argument("job", metavar="JOB|TABLE", required=False),
             click.argument("facts", nargs=-1, metavar="[NAME=VALUE]..."),
-            click.option("--why", is_flag=True, help="Print where every figure comes from."),
+            click.option(
+                "--why",
+                is_flag=False,
+                flag_value="",
+                metavar="[NAME]",
+                help="Where every figure comes from, or that of a call or figure, such as rise.",
+            ),
             click.option("--save", metavar="FILE", help="Write the facts as a job file that gives this answer again."),
             click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON."),
             click.option("--example", is_flag=True, is_eager=True, expose_value=False, callback=_example, help="Print a job file to start from."),
         )
     ):
-        command = option(command)
-    return command
+        wrapped = option(wrapped)
+    return wrapped
+
+
+def _is_job(word: str) -> bool:
+    """True for a word behind --why that is the job, or a fact, and no name of a figure."""
+    from selector.table.library import listed
+
+    return "=" in word or os.path.exists(word) or word in listed()
 
 
 def _example(ctx: click.Context, _param: click.Parameter, asked: bool) -> None:
@@ -85,9 +120,12 @@ def _pairs(facts: tuple[str, ...]) -> list[tuple[str, str]]:
     return out
 
 
-def give(work: Callable[[], Report], *, why: bool, as_json: bool) -> int:
-    """Print a report and return its exit code. Problems go to standard error; with `why` the chain of every figure follows."""
-    from selector.air.figure import as_data, text
+def give(work: Callable[[], Report], *, why: str | None, as_json: bool, table: Table | None = None) -> int:
+    """Print a report, wrapped to the terminal's width, and return its exit code. Problems go to standard error.
+
+    With `why` the chain of every figure follows; with a name in it the chains of that call or figure stand alone, in the units of `table`.
+    """
+    from selector.air.figure import as_data
     from selector.problem_output import people
 
     with within_bounds():
@@ -96,13 +134,38 @@ def give(work: Callable[[], Report], *, why: bool, as_json: bool) -> int:
         click.echo(people(report.problems), err=True, nl=False)
     if as_json:
         data = {"version": 1, **report.data}
-        if why and "why" not in data:
+        if why is not None and "why" not in data:
             data["why"] = [as_data(f) for f in report.figures]
         print_json(data)
-    else:
-        lines = list(report.lines)
-        if why and report.figures and not any(line.strip() == "Why" for line in lines):
-            lines += ["", "Why", *(f"  {text(f)}" for f in report.figures)]
-        if lines:
-            click.echo("\n".join(lines))
+        return report.exit_code
+    lines = list(report.lines) if not why else []
+    if why is not None and report.figures:
+        lines += [*([] if why else ["", "Why"]), *_chains(report, why, table)]
+    if lines:
+        columns = shutil.get_terminal_size().columns
+        click.echo("\n".join(part for line in lines for part in wrapped_line(line, columns)))
     return report.exit_code
+
+
+def _chains(report: Report, name: str, table: Table | None) -> list[str]:
+    """The chains asked for. UsageError where nothing has the name."""
+    from selector.job.why import asked_for, why_lines
+
+    named = report.named or tuple((figure.name.replace("_", " "), figure) for figure in report.figures)
+    found = asked_for(named, name)
+    if not found:
+        titles = ", ".join(dict.fromkeys(what.partition(",")[0] for what, _ in named))
+        raise click.UsageError(f"no figure here is called `{name}`; there are {titles}")
+    return [line if name else f"  {line}" for line in why_lines(found, table)]
+
+
+def wrapped_line(line: str, columns: int) -> list[str]:
+    """A line in as many as it needs, further ones level with what stands behind a label, else two columns further in."""
+    if len(line) <= columns:
+        return [line]
+    indent = len(line) - len(line.lstrip())
+    label = _LABEL.match(line)
+    hanging = " " * (len(label[0]) if label is not None and len(label[0]) <= columns // 3 else indent + 2)
+    kept = _UNIT.sub("\u00a0", line.lstrip())
+    parts = textwrap.wrap(kept, columns, initial_indent=line[:indent], subsequent_indent=hanging, break_long_words=False, break_on_hyphens=False)
+    return [part.replace("\u00a0", " ") for part in parts]

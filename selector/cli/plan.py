@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 @click.command("plan")
 @job_arguments
 @plot_options
-def command(job: str, facts: tuple[str, ...], why: bool, save: str | None, as_json: bool, plots: Plots) -> int:
+@click.option("--details", is_flag=True, help="The whole arithmetic, ramps and delays, and what else comes close.")
+def command(job: str, facts: tuple[str, ...], why: str | None, save: str | None, as_json: bool, plots: Plots, details: bool) -> int:
     """\b
     Example: selector plan corvane-k14 model=080 tons=3 "heat input=80 MBH" climate=humid "altitude=5,000 ft"
 
@@ -33,7 +34,7 @@ def command(job: str, facts: tuple[str, ...], why: bool, save: str | None, as_js
     typed = job_of(job, facts, save)
     with within_bounds():
         found = plan(house_of(typed))
-    code = give(lambda: report_of(found, why=why), why=why, as_json=as_json)
+    code = give(lambda: report_of(found, why=why is not None, details=details), why=why, as_json=as_json, table=found.house.table)
     plots.give(lambda: _plots(found))
     return code
 

@@ -149,6 +149,7 @@ JOBS: dict[str, dict[str, Any]] = {
         **{"from": _TEXT},
         before=_SETTING,
         first=_SAID,
+        complaint={"type": ["object", "null"]},
         targets=_entries("call, stage, role, low, high, charted, standard, volume, words", "The aim and window of a stage with its arithmetic."),
         setting=_PLACED,
         close=_entries("deviation, marks, moves, positions, stages, trade"),

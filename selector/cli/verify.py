@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 @job_arguments
 @plot_options
 @click.option("--call", "only", metavar="CALL", help="Only this call (and stage).")
-def command(job: str, facts: tuple[str, ...], why: bool, save: str | None, as_json: bool, plots: Plots, only: str | None) -> int:
+def command(job: str, facts: tuple[str, ...], why: str | None, save: str | None, as_json: bool, plots: Plots, only: str | None) -> int:
     """\b
     Example: selector verify my-job.yaml
 
@@ -35,7 +35,7 @@ def command(job: str, facts: tuple[str, ...], why: bool, save: str | None, as_js
     stage = call_named(only, house.table) if only else None
     with within_bounds():
         found = verified(house, stage)
-    code = give(found.report, why=why, as_json=as_json)
+    code = give(found.report, why=why, as_json=as_json, table=house.table)
     plots.give(lambda: _plots(found))
     return code
 

@@ -5,11 +5,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
 from selector.job.decision import read_table, words_of
+from selector.job.model import Job
+from selector.job.roles import Role
 
 COMPLAINTS = """
 complaint               | look first                                         | may move                               | forbidden by
@@ -60,7 +62,7 @@ stacked floor   | the floor per ton, in every stage, with dehumidify and ramp st
 heat-pump floor | the heat pump's own floor per ton, where the trim lowers it too
 static          | static pressure above the plate: no airflow is raised
 combustion      | combustion, draft and spillage: checked after every change
-plate rise      | the plate's rise, less 5 F at its low end
+plate rise      | the plate's rise: not past 5 F inside its upper end
 floors          | the floors of every call
 rise            | the plate's rise
 heater least    | the least airflow of the heater
@@ -104,3 +106,21 @@ def _row(row: Mapping[str, str]) -> Complaint:
 ROWS: Mapping[str, Complaint] = {row["complaint"]: _row(row) for row in read_table(COMPLAINTS)}
 LOOK: Mapping[str, str] = words_of(FIRST)
 FORBIDDEN: Mapping[str, str] = words_of(FORBIDS)
+
+
+def looks(row: Complaint, job: Job, found: Iterable[Role]) -> tuple[str, ...]:
+    """What to look at first, in words; of a heat pump's air only where there is one."""
+    return tuple(LOOK[name] for name in looked_at(row, job, found))
+
+
+def looked_at(row: Complaint, job: Job, found: Iterable[Role]) -> tuple[str, ...]:
+    """The names of what to look at first. `found`: the roles that the table's calls have."""
+    kind = job.heat.kind.text if job.heat is not None and job.heat.kind is not None else ""
+    pump = kind.startswith("heat pump") or (not kind and bool({"heat pump", "heat pump + auxiliary"} & set(found)))
+    return tuple(name for name in row.look if pump or name != "heat-pump air")
+
+
+def forbidding(row: Complaint, found: Iterable[Role]) -> tuple[str, ...]:
+    """The names of what forbids a move; a heat pump's own floor and trim only where there is one."""
+    pump = bool({"heat pump", "heat pump + auxiliary"} & set(found))
+    return tuple(name for name in row.forbids if pump or name not in ("heat-pump floor", "shared trim"))

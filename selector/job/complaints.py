@@ -9,7 +9,7 @@ from fractions import Fraction
 from selector.air import shown
 from selector.air.figure import Figure, given
 from selector.air.measure import ELECTRIC
-from selector.job.complaint_rows import FORBIDDEN, LOOK, ROWS, Complaint, Way
+from selector.job.complaint_rows import FORBIDDEN, LOOK, ROWS, Complaint, Way, forbidding, looked_at
 from selector.job.fewest import Fewest, fewest
 from selector.job.known import Known
 from selector.job.looked_at import said_here
@@ -64,7 +64,8 @@ def advise(
     if row is None:
         return None
     answers = evaluate(engine, setting)
-    look = tuple((LOOK[name], said_here(name, job, engine, setting, answers, pressures)) for name in row.look)
+    here = roles(engine.table).values()
+    look = tuple((LOOK[name], said_here(name, job, engine, setting, answers, pressures)) for name in looked_at(row, job, here))
     other = tuple((name, said_here(name, job, engine, setting, answers, pressures)) for name in row.other)
     figures: list[Figure] = []
     turns = [
@@ -73,7 +74,7 @@ def advise(
         for call in _calls(engine, role)
         for answer in (_running(answers, call) if moving else ())
     ]
-    forbids = tuple((FORBIDDEN[name], _forbidden_here(name, engine, pressures)) for name in row.forbids)
+    forbids = tuple((FORBIDDEN[name], _forbidden_here(name, engine, pressures)) for name in forbidding(row, here))
     return Advice(complaint=row, look=look, other=other, forbids=forbids, turns=tuple(turns), figures=tuple(figures))
 
 

@@ -11,6 +11,7 @@ from selector.air.motor import too_much_percent
 from selector.job.aims import Bound, StageAim
 from selector.job.air import HouseAir, house_air
 from selector.job.ducts import Ducts, ducts_of, most_airflow, with_ducts
+from selector.job.eased import Eased, eased
 from selector.job.known import Known, known
 from selector.job.leaves import stage_share
 from selector.job.model import Job
@@ -29,7 +30,8 @@ from selector.table.units import convert, format_number, rise
 class House:
     """`engine` judges the board by the table's own limits under the job's facts; `search` also by the windows of the house.
 
-    `table` is the table as loaded. `aims` have every call and stage in its order. `notes` say what was taken without being typed.
+    `table` is the table as loaded. `aims` have every call and stage in its order; they are moved for the complaint (`eased`), and `without` has
+    them as they would be without it. `notes` say what was taken without being typed.
     """
 
     job: Job
@@ -41,6 +43,8 @@ class House:
     engine: Engine
     search: Engine
     roles: Mapping[str, Role]
+    eased: Eased
+    without: tuple[StageAim, ...]
     notes: tuple[str, ...] = ()
 
     def aim(self, call: str, stage: str) -> StageAim:
@@ -54,7 +58,9 @@ class House:
 def house_of(job: Job, table: Table | None = None) -> House:
     """Everything worked out for a job. Raises Refused where the table can't be read or doesn't have what the job speaks of."""
     table = table_of(job) if table is None else table
-    job = with_stages(job, table)
+    typed = with_stages(job, table)
+    ease = eased(typed, table)
+    job = ease.job
     facts = known(job, table)
     air = house_air(job, table)
     aims = stage_aims(job, table, facts, air)
@@ -77,6 +83,8 @@ def house_of(job: Job, table: Table | None = None) -> House:
         engine=engine,
         search=Engine(_windowed(adjusted, aims, air), all_facts),
         roles=roles(table),
+        eased=ease,
+        without=stage_aims(typed, table, facts, air) if ease.moved else aims,
         notes=(*facts.notes, *_air_notes(job, table, air), *ducts.notes),
     )
 

@@ -10,7 +10,9 @@ from selector.job.expected import Expected
 from selector.job.house import House
 from selector.job.measuring import to_measure
 from selector.job.plan import Choice, Plan
-from selector.job.plan_text import care, trade
+from selector.job.plan_care import care
+from selector.job.plan_complaint import complaint_data
+from selector.job.plan_text import trade
 from selector.job.settled import ComingUp
 from selector.job.why import plan_figures, why_data
 from selector.solve.marks import mark, mark_by_part, marks_of
@@ -32,6 +34,7 @@ def data_of(plan: Plan, *, why: bool = False) -> Data:
         "from": "as delivered" if plan.delivered else "as found",
         "before": mark_by_part(plan.baseline, table),
         "first": list(plan.first),
+        "complaint": complaint_data(plan),
         "targets": [_target(one, house) for one in house.aims],
         "setting": None if plan.best is None else _choice(plan.best, plan),
         "close": [{**_choice(c, plan), "trade": trade(plan.best, c, house)} for c in plan.close] if plan.best is not None else [],

@@ -10,28 +10,26 @@ from selector.job.plan import CLOSE, Plan, plan
 from selector.job.plan_data import data_of
 from selector.job.plan_text import lines_of
 from selector.job.report import Report
-from selector.job.why import plan_figures, why_lines
+from selector.job.why import plan_figures
 from selector.solve.find import NEAR
 from selector.table.model import Table
 
 
 def plan_report(job: Job, table: Table | None = None, *, why: bool = False, first: int = CLOSE + 1, near: Fraction = NEAR) -> Report:
-    """The plan: lines for people (with the chain of every figure where `why`), the same as data, exit code 0 or 1.
+    """The plan: lines for people, the same as data (with the chain of every figure where `why`), exit code 0 or 1.
 
     Raises Refused where the job speaks of what the table doesn't have, rank.TooLarge where the search is beyond its bound.
     """
     return report_of(plan(house_of(job, table), first=first, near=near), why=why)
 
 
-def report_of(found: Plan, *, why: bool = False) -> Report:
-    """A plan's report."""
-    figures = list(plan_figures(found))
-    lines = list(lines_of(found))
-    if why:
-        lines += ["", "Why", *(f"  {line}" for line in why_lines(figures))]
+def report_of(found: Plan, *, why: bool = False, details: bool = False) -> Report:
+    """A plan's report; with `details` the lines carry the whole arithmetic."""
+    named = tuple(plan_figures(found))
     return Report(
-        lines=tuple(lines),
+        lines=tuple(lines_of(found, details=details)),
         data=data_of(found, why=why),
         exit_code=found.exit_code,
-        figures=tuple(figure for _, figure in figures),
+        figures=tuple(figure for _, figure in named),
+        named=named,
     )

@@ -6,51 +6,77 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from selector.air.figure import Figure, written
-from selector.job.aims import Aim, StageAim
 from selector.job.expected import Expected, State
 from selector.job.house import House
 from selector.job.measuring import to_measure
+from selector.job.metric import in_table_units, in_table_words, per_ton
 from selector.job.plan import Choice, Plan
+from selector.job.plan_care import care, care_short
+from selector.job.plan_complaint import complaint_lines
+from selector.job.plan_targets import target_lines
 from selector.job.settled import ComingUp
-from selector.job.shown_units import airflow, difference, shown_arithmetic, temperature, whole_arithmetic, window
+from selector.job.shown_units import airflow, difference, shown_arithmetic, temperature
 from selector.solve.marks import mark, marks_of
-from selector.table.cautions import CUT, cautions
 from selector.table.model import No, Setting, Table
 from selector.table.units import format_number, plain
 
+READ_AS = ("the job says", "the table says", "the table doesn't say")
+"""How notes begin that tell how the charted airflow is read."""
 
-def lines_of(plan: Plan) -> Iterator[str]:
-    """The whole answer, a blank line between its parts."""
+
+def lines_of(plan: Plan, *, details: bool = False) -> Iterator[str]:
+    """The answer, a blank line between its parts; with `details` the arithmetic from the facts on, what else comes close, and how calls come up."""
     house = plan.house
     yield head(house)
+    read_as, taken = _taken(plan.notes)
+    refused = plan.best is None
     for part in (
         _part("Say first", plan.first),
-        _part("Targets", _targets(house)),
-        _part("Taken without being typed", plan.notes),
+        _part("Targets", target_lines(house, details=details)),
+        _part(f"Complaint: {house.eased.row.name}" if house.eased.row is not None else "", complaint_lines(plan)),
+        _part("How the chart is read", read_as),
+        _part("Taken without being typed", taken),
         _setting(plan),
-        _part("Expected", _expected(plan)),
-        _part("What else comes close", _close(plan)),
+        _part("Expected", _expected(plan) if details else _expected_short(plan)),
+        _part("What else comes close", _close(plan) if details else ()),
         _part("Wishes", plan.wishes),
-        _part("Why nothing is offered" if plan.best is None else "To know", [c.words for c in plan.conflicts]),
+        _part("Why nothing is offered" if refused else "To know", [in_table_words(c.words, house.table) for c in plan.conflicts]),
         _part("Nearest miss", _nearest(plan)),
         _part("Static", [line for p in plan.pressures for line in p.lines()]),
-        _part(
-            "Fan power", [f"{w.name.replace('_', ' ')}: {shown_arithmetic(w, house.table)}" + (f" ({w.note})" if w.note else "") for w in plan.watts]
-        ),
+        _part("Fan power", [_watts(w, house.table) for w in plan.watts]),
         _part("Not judged", plan.not_judged),
         _part("Measure afterwards", to_measure(plan) if plan.best is not None else ()),
-        _part("Care", care(plan)),
+        _part("Care", care(plan) if details else care_short(plan)),
+        () if details else _more(plan),
     ):
         yield from part
 
 
+def _taken(notes: Iterable[str]) -> tuple[list[str], list[str]]:
+    """Notes on how the charted airflow is read, and those on what was taken without being typed."""
+    read_as = [note for note in notes if note.startswith(READ_AS)]
+    return read_as, [note for note in notes if not note.startswith(READ_AS)]
+
+
+def _more(plan: Plan) -> Iterator[str]:
+    """How to see the rest."""
+    stage = next((one.title for one in reversed(plan.house.aims) if one.aim.counts), "")
+    close = f"{len(plan.close)} other settings that come close, " if plan.close else ""
+    why = f'; --why "{stage}" (where its figures come from)' if stage else ""
+    yield ""
+    yield f"More: --details ({close}the whole arithmetic, ramps and delays){why}"
+
+
 def head(house: House) -> str:
-    """`Corvane two-stage gas furnace, model 080 (manual K-14, page 23-24)`."""
+    """`Corvane two-stage gas furnace, model 080 (manual K-14, pages 23-24)`."""
     unit = house.table.unit
     words = f"{unit.maker} {unit.title[:1].lower()}{unit.title[1:]}" if unit.maker else unit.title
     model = house.known.facts.model
     words += f", model {model}" if model else ""
-    source = [f"manual {unit.manual}" if unit.manual else "", f"page {unit.pages}" if unit.pages else ""]
+    source = [
+        f"manual {unit.manual}" if unit.manual else "",
+        f"page{'s' if '-' in unit.pages or ' ' in unit.pages else ''} {unit.pages}" if unit.pages else "",
+    ]
     given = ", ".join(s for s in source if s)
     return f"{words} ({given})" if given else words
 
@@ -66,45 +92,6 @@ def _part(title: str, lines: Iterable[str]) -> Iterator[str]:
 def _watts(figure: Figure, table: Table) -> str:
     note = f" ({figure.note})" if figure.note else ""
     return f"{figure.name.replace('_', ' ')}: {shown_arithmetic(figure, table)}{note}"
-
-
-def _targets(house: House) -> Iterator[str]:
-    for one in house.aims:
-        yield f"{one.title}: {_aim(one.aim, house)}"
-        yield from (f"  {line}" for line in _arithmetic(one, house))
-        low, high = one.low, one.high
-        if low is not None or high is not None:
-            why = "; ".join(dict.fromkeys(b.words for b in (low, high) if b is not None))
-            shown = window(low.figure.value if low is not None else None, high.figure.value if high is not None else None, house.table)
-            yield f"  window {shown} ({why})" if not one.empty else f"  no airflow meets both ends of its window ({why})"
-        yield from (f"  {remark}" for remark in one.remarks)
-
-
-def _aim(aim: Aim, house: House) -> str:
-    if aim.share_percent is not None:
-        return f"aim {aim.words}"
-    if aim.charted is None:
-        return f"aim rise {difference(aim.rise_f.value, house.table)}, {aim.words}" if aim.rise_f is not None else f"no aim: {aim.why}"
-    counts = "" if aim.counts else f" ({aim.why})"
-    rise = f", rise {difference(aim.rise_f.value, house.table)}" if aim.rise_f is not None else ""
-    return f"aim {airflow(aim.charted.value, house.table)} charted{rise}, {aim.words}{counts}"
-
-
-def _arithmetic(one: StageAim, house: House) -> Iterator[str]:
-    """The arithmetic of an aim: heat, rise, standard airflow, volume, and what to look for under each reading."""
-    lines: dict[str, None] = {}
-    for figure in (one.heat, one.aim.rise_f, one.aim.standard):
-        if figure is not None:
-            lines.update(dict.fromkeys(whole_arithmetic(figure, house.table)))
-    if one.aim.volume is not None and house.air.ratio is not None and len(house.air.ways) == 1:
-        lines[f"volume here: {shown_arithmetic(one.aim.volume, house.table)}"] = None
-    if len(house.air.ways) > 1:
-        for way, figure in zip(house.air.ways, one.aim.by_way, strict=False):
-            if figure is not one.aim.standard:
-                lines[f"{way.short}: {shown_arithmetic(figure, house.table)}"] = None
-        if one.aim.charted is not None and len(one.aim.by_way) > 1:
-            lines[f"between the two: {shown_arithmetic(one.aim.charted, house.table)}"] = None
-    yield from lines
 
 
 # -- the setting ------------------------------------------------------------------------------------------------------------------------------
@@ -169,13 +156,13 @@ def stage_lines(one: Expected, house: House) -> Iterator[str]:
             leaving = f", leaving {temperature(read.leaving.value, table)}" if read.leaving is not None else ""
             said.append(f"rise {difference(read.rise.value, table)}{nominal}{leaving}")
         if read.per_ton is not None:
-            said.append(f"{format_number(read.per_ton.value, 0)} cfm/ton of {written(one.aim.tons)}" if one.aim.tons is not None else "")
+            said.append(_per_ton(read.per_ton, one, house))
         if read.split is not None:
             said.append(f"split {difference(read.split.value, table)}")
         if said:
             by = f"{read.way.short}: " if len(one.read_as) > 1 else ""
             yield f"  {by}{', '.join(said)}"
-    yield from (f"  {line}" for line in _comes_up(one))
+    yield from (f"  {line}" for line in _comes_up(one, table))
     yield from (f"  {line}" for line in _delays(one))
     if one.average is not None:
         yield f"  average over the call {airflow(one.average.value, table)}"
@@ -186,11 +173,47 @@ def stage_lines(one: Expected, house: House) -> Iterator[str]:
         yield f"  {one.split_why}"
 
 
+def _expected_short(plan: Plan) -> Iterator[str]:
+    """One line a stage: airflow, rise, airflow per ton, split; what is outside its window, and seconds of a ramp below the floor."""
+    if plan.best is None:
+        return
+    width = max((len(one.title) for one in plan.best.stages), default=0)
+    for one in plan.best.stages:
+        if one.charted is None:
+            yield f"{one.title:<{width}}  {_no(one.answer.airflow)}"
+            continue
+        said = [airflow(one.charted.value, plan.house.table), *_short_reads(one, plan.house)]
+        broken = "; ".join(dict.fromkeys(in_table_words(b.words, plan.house.table) for b in one.broken))
+        yield f"{one.title:<{width}}  {', '.join(said)}" + (f", outside: {broken}" if broken else "")
+        yield from (f"  {line}" for line in _comes_up(one, plan.house.table) if "below the floor" in line or "not known" in line)
+
+
+def _short_reads(one: Expected, house: House) -> Iterator[str]:
+    """Rise, air per ton and split; two figures where the chart can be read two ways."""
+    table = house.table
+    rises = dict.fromkeys(difference(r.rise.value, table) for r in one.read_as if r.rise is not None)
+    leaving = dict.fromkeys(temperature(r.leaving.value, table) for r in one.read_as if r.leaving is not None)
+    tons = dict.fromkeys(_per_ton(r.per_ton, one, house) for r in one.read_as if r.per_ton is not None)
+    splits = dict.fromkeys(difference(r.split.value, table) for r in one.read_as if r.split is not None)
+    if rises:
+        yield f"rise {' or '.join(rises)}" + ("" if one.aim.role == "heat" else " nominal") + (f", leaving {' or '.join(leaving)}" if leaving else "")
+    if tons:
+        yield " or ".join(tons)
+    if splits:
+        yield f"split {' or '.join(splits)}"
+
+
+def _per_ton(figure: Figure, one: Expected, house: House) -> str:
+    """`354 cfm/ton of 3 tons`, `48.2 L/s/kW of 7 kW`."""
+    tons = one.aim.tons
+    return per_ton(figure.value, house.table) + (f" of {written(in_table_units(tons, house.table))}" if tons is not None else "")
+
+
 def _no(found: Fraction | No) -> str:
     return f"{found.kind}: {found.why}" if isinstance(found, No) else "no airflow"
 
 
-def _comes_up(one: Expected) -> Iterator[str]:
+def _comes_up(one: Expected, table: Table) -> Iterator[str]:
     if isinstance(one.coming, No):
         yield f"how it comes up is not known: {one.coming.why}"
     if not isinstance(one.coming, ComingUp):
@@ -200,11 +223,12 @@ def _comes_up(one: Expected) -> Iterator[str]:
         yield f"full airflow after {format_number(one.coming.full_s, 0)} s{ramp}"
     below = [s for s in one.states if s.below]
     if below and one.below_s is not None and one.below_s.value:
-        yield f"{format_number(one.below_s.value, 0)} s of the ramp below the floor of {plain(below[0].floor)} cfm/ton ({_steps(below)})"
+        floor = per_ton(below[0].floor, table)
+        yield f"{format_number(one.below_s.value, 0)} s of the ramp below the floor of {floor} ({_steps(below, table)})"
 
 
-def _steps(states: Sequence[State]) -> str:
-    return ", ".join(f"{format_number(s.per_ton.value, 0)} cfm/ton at {plain(s.share)} %" for s in states if s.seconds is not None)
+def _steps(states: Sequence[State], table: Table) -> str:
+    return ", ".join(f"{per_ton(s.per_ton.value, table)} at {plain(s.share)} %" for s in states if s.seconds is not None)
 
 
 def _delays(one: Expected) -> Iterator[str]:
@@ -244,42 +268,3 @@ def _nearest(plan: Plan) -> Iterator[str]:
         if one.broken and one.charted is not None:
             ends = "; ".join(dict.fromkeys(f"{b.words}: {airflow(b.figure.value, plan.house.table)}" for b in one.broken))
             yield f"  {one.title} {airflow(one.charted.value, plan.house.table)} is outside {ends}"
-
-
-def care(plan: Plan) -> tuple[str, ...]:
-    """Cautions where the hand is about to move, and what this plan adds to them."""
-    if plan.best is None or not plan.best.moves:
-        return plan.careful
-    changed = [a.aim.role for a, b in _changed(plan) if a is not b]
-    heat = any(role == "heat" for role in changed) or not plan.as_found
-    cooling = any(role in ("cooling", "dehumidify", "heat pump", "heat pump + auxiliary") for role in changed) or not plan.as_found
-    own = [*plan.careful, *_water(plan)]
-    if any(m.to in plan.house.table.parts[m.part].final for m in plan.best.moves):
-        own.append(CUT)
-    return (*dict.fromkeys(own), *cautions(plan.house.table, heat=heat, cooling=cooling))
-
-
-def _changed(plan: Plan) -> list[tuple[Expected, Expected | None]]:
-    """Stages whose airflow the moves change."""
-    if plan.best is None:
-        return []
-    was = {one.title: one for one in plan.as_found}
-    out: list[tuple[Expected, Expected | None]] = []
-    for one in plan.best.stages:
-        before = was.get(one.title)
-        if before is None or before.answer.airflow != one.answer.airflow:
-            out.append((one, before))
-    return out
-
-
-def _water(plan: Plan) -> Iterator[str]:
-    """In humid climates ramp, constant fan and long run-on put water back."""
-    climate = plan.house.job.site.climate
-    if climate is None or climate.text != "humid" or plan.best is None:
-        return
-    cooling = [s for s in plan.best.stages if s.aim.role == "cooling"]
-    run_on = any(s.off_delay for s in cooling)
-    fan = any(s.aim.role == "fan" and s.charted is not None for s in plan.best.stages)
-    what = [word for word, true in (("constant fan", fan), ("the blower running on after cooling", run_on)) if true]
-    if what:
-        yield f"humid climate: {' and '.join(what)} put water from the coil back into the air"

@@ -14,7 +14,8 @@ class Report:
     """An answer. `data` is plain (text, numbers, lists, maps), ready for JSON.
 
     `exit_code`: 0 fine, 1 out of window, nothing fits, no verdict or a problem found. `problems` are what is wrong with what was typed, by
-    place; `figures` those that the answer rests on, each with its inputs, for `--why`.
+    place; `figures` those that the answer rests on, each with its inputs, for `--why`, and `named` the same under the names they are printed by,
+    where they have one.
     """
 
     lines: tuple[str, ...]
@@ -22,3 +23,4 @@ class Report:
     exit_code: int = 0
     problems: tuple[Problem, ...] = ()
     figures: tuple[Figure, ...] = ()
+    named: tuple[tuple[str, Figure], ...] = ()

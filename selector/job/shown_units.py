@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from selector.air.figure import Figure, Worked, arithmetic, written
+from selector.air.figure import Figure, Worked, arithmetic, chain, written
+from selector.job.metric import in_table_units
 from selector.table.model import Table
 from selector.table.units import convert, format_number, rise
 
@@ -38,23 +39,20 @@ def temperature(degrees_f: Fraction, table: Table, places: int = 0) -> str:
 
 
 def shown_arithmetic(figure: Figure, table: Table) -> str:
-    """`3 tons x 350 cfm/ton = 1,050 cfm`, and the same in the table's unit behind it; a leaf is its figure alone."""
-    out = written(figure)
-    if isinstance(figure, Worked) and arithmetic(figure) != out:
-        out = f"{arithmetic(figure)} = {out}"
-    if figure.unit == "cfm" and table.units.airflow != "cfm":
-        out += f" = {airflow(figure.value, table)}"
+    """`3 tons x 350 cfm/ton = 1,050 cfm`, in the units of a metric table; a leaf is its figure alone."""
+    own = in_table_units(figure, table)
+    out = written(own)
+    if isinstance(own, Worked) and arithmetic(own) != out:
+        out = f"{arithmetic(own)} = {out}"
+    if own.unit == "cfm" and table.units.airflow != "cfm":
+        out += f" = {airflow(own.value, table)}"
     return out
 
 
 def whole_arithmetic(figure: Figure, table: Table) -> tuple[str, ...]:
     """The arithmetic of a figure and of the worked figures it rests on, inputs first, each once, renamings left out."""
-    from selector.air.figure import chain
-
     lines: dict[str, None] = {}
-    for one in chain(figure):
-        if isinstance(one, Worked):
-            line = shown_arithmetic(one, table)
-            if " = " in line:
-                lines[line] = None
+    for one in chain(in_table_units(figure, table)):
+        if isinstance(one, Worked) and arithmetic(one) != written(one):
+            lines[f"{arithmetic(one)} = {written(one)}"] = None
     return tuple(lines)

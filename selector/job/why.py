@@ -8,7 +8,9 @@ from fractions import Fraction
 from selector.air.figure import Figure, Worked, arithmetic, chain, written
 from selector.job.aims import StageAim
 from selector.job.expected import Expected
+from selector.job.metric import in_table_units
 from selector.job.plan import Plan
+from selector.table.model import Table
 
 Named = tuple[str, Figure]
 
@@ -95,15 +97,33 @@ def _number(value: Fraction) -> int | float:
     return value.numerator if value.denominator == 1 else float(value)
 
 
-def why_lines(figures: Iterable[Named]) -> Iterator[str]:
-    """Each answer with its chain below it: leaves with their source, computed figures with their arithmetic."""
+def asked_for(named: Iterable[Named], name: str) -> tuple[Named, ...]:
+    """The figures whose printed name has every word of `name`: a call, a stage, `rise`; all of them for an empty one."""
+    words = name.casefold().replace("_", " ").split()
+    return tuple(one for one in named if all(word in one[0].casefold().replace(",", "").split() for word in words))
+
+
+def why_lines(figures: Iterable[Named], table: Table | None = None) -> Iterator[str]:
+    """Each answer with its chain below it: leaves with their source, computed figures with their arithmetic; what was shown isn't shown again.
+
+    `table`: the one whose units are shown, where it is metric.
+    """
+    shown: set[Figure] = set()
     for what, figure in figures:
-        yield f"{what}: {written(figure)}"
-        for one in chain(figure):
-            if isinstance(one, Worked):
-                line = f"{one.name.replace('_', ' ')} = {arithmetic(one)} = {written(one)}"
-                if arithmetic(one) == written(one):
-                    continue
-            else:
-                line = f"{one.name.replace('_', ' ')} {written(one)}" + (f": {one.source}" if one.source else "")
-            yield f"  {line}" + (f" ({one.note})" if one.note else "")
+        own = figure if table is None else in_table_units(figure, table)
+        lines = [line for one in chain(own) if one not in shown and (line := _line(one))]
+        again = isinstance(own, Worked) and own in shown
+        yield f"{what}: {written(own)}" + (" (worked out above)" if again else "")
+        yield from (f"  {line}" for line in lines)
+        shown.update(chain(own))
+
+
+def _line(one: Figure) -> str:
+    """A figure's own line; none for one that only takes another's place."""
+    if not isinstance(one, Worked):
+        said = f"{one.name.replace('_', ' ')} {written(one)}" + (f": {one.source}" if one.source else "")
+    elif arithmetic(one) == written(one):
+        return ""
+    else:
+        said = f"{one.name.replace('_', ' ')} = {arithmetic(one)} = {written(one)}"
+    return said + (f" ({one.note})" if one.note else "")

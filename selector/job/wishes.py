@@ -88,14 +88,26 @@ def _best(engine: Engine, request: Request, held: dict[int, int], wish: Wish, fi
 
 
 def wishes_of(house: House, engine: Engine) -> Iterable[Wish]:
-    """The wishes of a job: dehumidify first, then by chart in the order typed."""
+    """The wishes of a job: dehumidify first, then a slower ramp where the complaint asks for it, then by chart in the order typed."""
     wish = house.job.dehumidify
     if wish is not None and wish.wanted is not None:
         yield from _dehumidify(house, engine, wish.wanted.text == "yes")
+    if house.eased.slower_ramp:
+        yield from _slower_ramps(house, engine)
     for name, word in house.job.wishes.items():
         chart = engine.table.charts.get(name)
         if chart is not None:
             yield _chart_wish(house, engine, chart, word.text)
+
+
+def _slower_ramps(house: House, engine: Engine) -> Iterable[Wish]:
+    """The longest ramp of each chart that a cooling call comes up by, but of those that the person wishes something else of."""
+    cooling = [engine.table.calls[name] for name, role in house.roles.items() if role == "cooling"]
+    names = dict.fromkeys(a.name for call in cooling for a in call.ramp.values() if isinstance(a, Named) and a.name in engine.table.charts)
+    for name in names:
+        if name not in house.job.wishes:
+            wish = _chart_wish(house, engine, engine.table.charts[name], "longest")
+            yield replace(wish, words=f"slower ramp for the complaint ({name})")
 
 
 # -- by chart ---------------------------------------------------------------------------------------------------------------------------------
@@ -224,6 +236,10 @@ def _dehumidify_call(house: House, engine: Engine, call: Call, wanted: bool, wor
     own = [p for p in _parts(engine, call) if p not in others]
     cutting = [p for p in own if engine.table.parts[p].final]
     humidistat = house.job.dehumidify.humidistat if house.job.dehumidify is not None else None
+    if wanted and cutting and house.eased.dehumidify:
+        name = engine.table.parts[cutting[0]].name
+        asked = "type it as a wish if it is meant (dehumidify: {wanted: yes})"
+        return Wish(words=f"{words} for the complaint", refused=f"{name} would have to be cut, which can't be undone: {asked}")
     if wanted and cutting and humidistat is None:
         name = engine.table.parts[cutting[0]].name
         refused = f"{name} would have to be cut, which can't be undone: say first how the humidistat contacts (humidistat: ..)"
