@@ -6,29 +6,32 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from selector.air import fan, shown, shown_duct, shown_fan
-from selector.air.figure import Figure, Worked, given
+from selector.air.figure import Figure, Worked, given, renamed
 from selector.job.air import HouseAir
+from selector.job.heating import HeatReader, clocked_by
 from selector.job.measurement import FACTOR_PERCENT
 from selector.job.model import Job
 from selector.job.moved_air import MovedAir
 from selector.job.objections import PROBES_F
 from selector.job.taken_in import TakenIn
-from selector.table.model import No
-from selector.table.units import rise
+from selector.solve.engine import Engine
+from selector.table.model import Chart, No, Setting
+from selector.table.units import convert, format_number, rise
 
 INPUT_OFF = Fraction(5, 100)
 """A clocked input further than this from the plate's is over-fired or under-fired: the part of the rise method's band that stands for the input."""
 
 
 def beside(
-    state: TakenIn, job: Job, air: HouseAir, moved: Sequence[MovedAir], selected: Figure | No, watts: Figure | None
+    state: TakenIn, job: Job, setting: Setting, air: HouseAir, moved: Sequence[MovedAir], selected: Figure | No, watts: Figure | None
 ) -> tuple[list[tuple[str, Figure]], set[str]]:
     """Figures beside the airflow with their words, and the words of the table's column `also`."""
     notes: list[tuple[str, Figure]] = []
     also: set[str] = set()
     _rise_on_plate(state, job, notes, also)
-    _fired(state, notes, also)
+    _fired(state, job, notes, also)
     _rise_expected(state, air, notes, also)
+    _under_least(state, setting, moved, notes)
     if watts is not None and (moved or not isinstance(selected, No)):
         airflow = moved[0].airflow if moved else selected
         assert not isinstance(airflow, No)
@@ -53,11 +56,12 @@ def _rise_on_plate(state: TakenIn, job: Job, notes: list[tuple[str, Figure]], al
     for one in state.taken:
         if one.rise is None:
             continue
+        assumed = one.reading.method.text == "rise" and not clocked_by(job) and all(other.input is None for other in state.taken)
         if one.rise.value > high:
-            also.add("rise high")
+            also.update(("rise high", "rise high, heat taken") if assumed else ("rise high",))
             notes.append((f"rise above the plate's {said}", one.rise))
         elif one.rise.value < low:
-            also.add("rise low")
+            also.update(("rise low", "rise low, heat taken") if assumed else ("rise low",))
             notes.append((f"rise below the plate's {said}", one.rise))
         else:
             notes.append((f"rise inside the plate's {said}", one.rise))
@@ -77,28 +81,26 @@ def _plate_rise(state: TakenIn, job: Job) -> tuple[Fraction, Fraction] | None:
     return rise(window[0], unit, "F"), rise(window[1], unit, "F")
 
 
-def _fired(state: TakenIn, notes: list[tuple[str, Figure]], also: set[str]) -> None:
-    """The clocked input against the plate's."""
-    rating = state.engine.table.ratings.get("heat input")
-    value = rating.get(state.engine.plate_model(), state.stage) if rating is not None else None
+def _fired(state: TakenIn, job: Job, notes: list[tuple[str, Figure]], also: set[str]) -> None:
+    """The clocked input against what plate, job and derate let expect."""
     call = state.engine.table.calls[state.call]
-    if not isinstance(value, Fraction) or rating is None:
-        return
-    own = any(stage == state.stage for _, stage in rating.values) and state.stage != ""
-    plate = value if own else value * call.share_of_full(state.stage)
-    for one in state.taken:
-        if one.input is None:
+    reader = HeatReader(job, state.engine.table, state.engine.facts)
+    expected = reader.expected_input(call, state.stage) if call.heats or call.heat else None
+    read = [one.input for one in state.taken if one.input is not None]
+    by_job = reader.clocked_input(call, state.stage) if not read and expected is not None else None
+    for clocked in read or ([by_job] if by_job is not None else []):
+        if expected is None:
             continue
-        printed = given("plate_input", plate, "Btu/h", source=f"input of this stage by the plate, line {rating.line} of the table")
-        share = shown.quotient("fired", one.input.value / plate, "", one.input, printed)
+        printed, words = expected
+        share = shown.quotient("fired", clocked.value / printed.value, "", renamed(clocked, "clocked_input"), printed)
         if share.value > 1 + INPUT_OFF:
-            also.add("rise high")
-            notes.append(("over-fired: the clocked input over the plate's", share))
+            also.update(("rise high", "over-fired"))
+            notes.append((f"over-fired: the clocked input over the plate's{words}", share))
         elif share.value < 1 - INPUT_OFF:
-            also.add("rise low")
-            notes.append(("under-fired: the clocked input over the plate's", share))
+            also.update(("rise low", "under-fired"))
+            notes.append((f"under-fired: the clocked input over the plate's{words}", share))
         else:
-            notes.append(("fired as the plate says", share))
+            notes.append((f"fired as the plate says{words}", share))
 
 
 def _rise_expected(state: TakenIn, air: HouseAir, notes: list[tuple[str, Figure]], also: set[str]) -> None:
@@ -122,5 +124,34 @@ def _rise_expected(state: TakenIn, air: HouseAir, notes: list[tuple[str, Figure]
             expression=f"probes / {warmed.name} + factor_band + band",
             inputs=(probes, warmed, factor, flow.band),
         )
-        notes.append((f"rise {'higher' if off > 0 else 'lower'} than the heat gives at the airflow read", expected))
-        notes.append(("and beyond what the readings may be off together", allowed))
+        notes.append(
+            (f"the rise this heat gives at the airflow read; {format_number(abs(off) * 100, 0)} % {'more' if off > 0 else 'less'} was read", expected)
+        )
+        notes.append((f"so far may rise and airflow be off together, {format_number(band * 100, 0)} %", allowed))
+
+
+def _under_least(state: TakenIn, setting: Setting, moved: Sequence[MovedAir], notes: list[tuple[str, Figure]]) -> None:
+    """The page's least airflow for a heater, where the measured air is under it; where it is a step or a limit of this call it is said elsewhere."""
+    engine = state.engine
+    call = engine.table.calls[state.call]
+    judged = {one.limit.source for one in state.answer.judged}
+    for chart in engine.table.charts.values():
+        if not moved or not call.heats or "least airflow" not in chart.gives or not _of_heater(engine, chart) or chart.name in judged:
+            continue
+        reading = engine.chart(chart, call, state.stage, state.rate, installed=True)
+        outcome = reading.at(setting)
+        cell = None if isinstance(outcome, No) else outcome[chart.gives.index("least airflow")]
+        if not isinstance(cell, Fraction):
+            continue
+        least = convert(cell, engine.table.units.airflow, "cfm")
+        if all(one.airflow.value < least for one in moved):
+            page = f"page {chart.page}, " if chart.page else ""
+            notes.append((f"under this: {page}`{chart.name}`", given("least_airflow", least, "cfm", source=f"{page}`{chart.name}`")))
+
+
+def _of_heater(engine: Engine, chart: Chart) -> bool:
+    """True where a chart goes by the heater: by a selector that declares one, or that its heat is read from."""
+    if engine.by_heater(chart):
+        return True
+    read = {p for call in engine.table.calls.values() for stage in call.stages for i in engine.heat(call, stage) for r in i.readings for p in r.parts}
+    return any(key.kind == "part" and key.part in read for key in (*chart.keys, *chart.heads))

@@ -1,6 +1,7 @@
 """What a measurement says first: the decision table, kept as text that a technician can read and change. Common practice, no source.
 
-The first rows that fit are said, at most two. `any` fits everything; a figure that wasn't measured fits every word, and is asked for.
+The first rows that fit are said, at most two. `any` fits everything; a figure that wasn't measured fits every word, and is asked for. `heat taken`: the
+airflow rests on a heat that was not measured.
 """
 
 from __future__ import annotations
@@ -10,16 +11,18 @@ from dataclasses import dataclass
 from typing import Literal
 
 DECISIONS = """
-row         | delivered   | static       | blower           | also       | look at                                      | then
-------------|-------------|--------------|------------------|------------|----------------------------------------------|--------------
-narrow      | low         | high         | any              | -          | filter, coil, dampers, duct                  | lower the ask
-asks less   | low         | low or usual | constant airflow | -          | power-up, terminal, plug, dehumidify, wheel  | measure again
-wrong tap   | low         | low          | taps             | -          | tap, wheel, voltage                          | measure again
-open        | high        | low          | any              | -          | bypass, opening, other chart                 | measure again
-over-fired  | as selected | any          | any              | rise high  | meter, probe                                 | clock it
-under-fired | as selected | any          | any              | rise low   | input, unlit, derate                         | clock it
-at a price  | as selected | high         | any              | watts high | duct, noise                                  | know the price
-contradict  | disagree    | any          | any              | -          | measurement                                  | measure both
+row         | delivered   | static       | blower           | also                  | look at                                     | then
+------------|-------------|--------------|------------------|-----------------------|---------------------------------------------|---------------
+narrow      | low         | high         | any              | -                     | filter, coil, dampers, duct                 | lower the ask
+more heat   | low         | low or usual | any              | rise high, heat taken | meter, probe                                | clock it
+asks less   | low         | low or usual | constant airflow | -                     | power-up, terminal, plug, dehumidify, wheel | measure again
+wrong tap   | low         | low          | taps             | -                     | tap, wheel, voltage                         | measure again
+less heat   | high        | any          | any              | rise low, heat taken  | input, unlit, derate                        | clock it
+open        | high        | low          | any              | -                     | bypass, opening, other chart                | measure again
+over-fired  | as selected | any          | any              | rise high             | meter, probe                                | clock it
+under-fired | as selected | any          | any              | rise low              | input, unlit, derate                        | clock it
+at a price  | as selected | high         | any              | watts high            | duct, noise                                 | know the price
+contradict  | disagree    | any          | any              | -                     | measurement                                 | measure both
 """
 
 SAID = """
@@ -28,6 +31,8 @@ row         | what is said
 narrow      | something narrow holds the air back
 asks less   | the board asks for less than these marks say, or the wheel moves less
 wrong tap   | the lead is not on the tap it is taken for, or the wheel or the voltage is down
+more heat   | the heat was not measured: more of it than the plate says looks like less air
+less heat   | the heat was not measured: less of it than the plate says looks like more air
 open        | the air goes round the filter or coil, or through an opening, or another chart is in force
 over-fired  | the airflow is right and the rise is high: more heat is made than the plate says, or a probe sees the exchanger
 under-fired | the airflow is right and the rise is low: less heat is made than the plate says

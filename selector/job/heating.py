@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from selector.air import derate, shown
-from selector.air.figure import Figure, Given, Worked, given
+from selector.air.figure import Figure, Given, Worked, given, renamed
 from selector.job.leaves import beside, place, share, stage_share, typed
 from selector.job.model import Amount, Heat, Job, Word
 from selector.job.roles import Burns, Role, burns
@@ -50,6 +50,23 @@ def kind_of(heat: Heat | None) -> str:
     return "heat pump + auxiliary" if heat.auxiliary is not None else ""
 
 
+def clocked_by(job: Job) -> bool:
+    """True where the job has all of a reading of the gas meter."""
+    clocked = job.heat.clocked if job.heat is not None else None
+    return clocked is not None and clocked.volume is not None and clocked.time is not None and clocked.heat_of_gas is not None
+
+
+def fuel_of(job: Job, table: Table, call: Call) -> str | None:
+    """What a call burns, or the water that heats it: gas, oil, fuel (it burns, and neither job nor table says what), hot water; empty for electric
+    heat. None where nothing tells it."""
+    base, kind = burns(table, call), kind_of(job.heat)
+    if base == "heater power":
+        return ""
+    if kind in KINDS_OF[base]:
+        return {"hydronic": "hot water", "electric": ""}.get(kind, kind)
+    return {"nozzle rate": "oil", "heat input": "gas", "rated": "fuel"}.get(base)
+
+
 class HeatReader:
     """Delivered heat of every stage of one job on one table."""
 
@@ -85,6 +102,26 @@ class HeatReader:
         if kind == "hydronic":
             return self._hydronic(call, stage)
         return self._gas(call, stage, base)
+
+    def expected_input(self, call: Call, stage: str) -> tuple[Figure, str] | None:
+        """The gas input that plate and job let expect where nothing is clocked, and what of altitude is in it. None where it isn't known."""
+        reader = HeatReader(replace(self.job, heat=replace(self.heat, clocked=None)), self.table, self.facts)
+        put_in = reader._input(call, stage)
+        if isinstance(put_in, str):
+            return None
+        burned, remarks = reader._derated(put_in)
+        if burned is None:
+            return renamed(put_in, "plate_input"), f" ({remarks[0]})"
+        if burned is not put_in:
+            return renamed(burned, "plate_input"), " with its derate for altitude"
+        return renamed(put_in, "plate_input"), ", no derate for altitude named" if remarks and self.heat.derate is None else ""
+
+    def clocked_input(self, call: Call, stage: str) -> Figure | None:
+        """The input of a stage where the job has the meter's reading, None where it has none."""
+        if not clocked_by(self.job):
+            return None
+        found = self._input(call, stage)
+        return None if isinstance(found, str) else found
 
     # -- the plate ----------------------------------------------------------------------------------------------------------------------------
 

@@ -37,7 +37,7 @@ class Apart:
 
 def moved_air(flows: Sequence[Flow], way: Way, air: HouseAir) -> MovedAir | Apart:
     """What the readings of one state say together, or the two that contradict. No reading: ValueError."""
-    charted = [_as_charted(flow, way, air) for flow in flows]
+    charted = [as_charted(flow, way, air) for flow in flows]
     plain = [
         measure.Measured(airflow_cfm=airflow.value, band_percent=100 * flow.band.value, method=flow.method)
         for airflow, flow in zip(charted, flows, strict=True)
@@ -54,7 +54,7 @@ def moved_air(flows: Sequence[Flow], way: Way, air: HouseAir) -> MovedAir | Apar
     return MovedAir(way=way, airflow=airflow, band=band, low=low, high=high, measured=together)
 
 
-def _as_charted(flow: Flow, way: Way, air: HouseAir) -> Figure:
+def as_charted(flow: Flow, way: Way, air: HouseAir) -> Figure:
     """The airflow as the chart counts it: heat methods give mass, a hood or flow plate volume."""
     if flow.basis == "standard":
         return air.charted(flow.airflow, way, "airflow_as_charted")

@@ -15,7 +15,7 @@ from selector.job.wanted import Wanted
 from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
 from selector.table.model import No, Setting
-from selector.table.units import convert
+from selector.table.units import convert, format_number
 
 Kind = Literal["nothing", "measure", "look", "set", "no setting", "not offered"]
 
@@ -53,6 +53,10 @@ def next_step(verdict: Verdict, board: Marks) -> Step:
         return _without_airflow(verdict)
     if verdict.against == "not known":
         return _not_known(verdict)
+    if verdict.slight is not None:
+        less = "less" if verdict.against == "low" else "more"
+        words = f"record it: {format_number(100 * verdict.slight.value, 0)} % {less} than selected, and no cause is sought for so little"
+        return Step(kind="nothing", words=words, figures=(verdict.slight,))
     if verdict.against != "as selected":
         return _off(verdict)
     if {"rise high", "rise low"} & verdict.seen.also:
@@ -83,7 +87,9 @@ def _off(verdict: Verdict) -> Step:
     words = "read the marks, the terminals and the model plug again, and measure again before any mark is moved"
     if verdict.explanations:
         words = verdict.explanations[0].then
-        if len(verdict.explanations) > 1 and verdict.deciding:
+        if verdict.static is not None and verdict.deciding:
+            words = f"type the plate's static (site: plate static) beside the {written(verdict.static.measured)} measured: it decides between these"
+        elif len(verdict.explanations) > 1 and verdict.deciding:
             words = f"measure external {verdict.deciding} in this call first: it decides between these"
         elif verdict.deciding:
             words = f"measure external {verdict.deciding} in this call: {words}"
@@ -94,6 +100,9 @@ def _off(verdict: Verdict) -> Step:
             words += f"; at the plate's static these ducts let {text(most)} through"
             if verdict.low is not None and most.value < verdict.low.value:
                 return Step(kind="no setting", words=f"{words}, under the window", figures=figures)
+    fired = {"over-fired", "under-fired"} & verdict.seen.also
+    if fired:
+        words += f"; it is {fired.pop()} too: put the input right (licensed work)"
     return Step(kind="look", words=words, figures=figures)
 
 

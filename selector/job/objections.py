@@ -27,7 +27,8 @@ HEAT_METHODS = ("rise", "electric", "clocked gas")
 class State:
     """What the board does in the call and stage of a reading: how it comes up, and its heat (Btu/h delivered; the efficiency as a share).
 
-    `clocked`: the heat rests on an input read at the meter.
+    `clocked`: the heat rests on an input read at the meter. `fuel`: what the call burns, empty for electric heat, None where
+    nothing tells it.
     """
 
     call: Call
@@ -36,6 +37,7 @@ class State:
     heat: Figure | None = None
     efficiency: Figure | None = None
     clocked: bool = False
+    fuel: str | None = None
 
     @property
     def title(self) -> str:
@@ -145,6 +147,15 @@ def circumstances(place: Place, state: State) -> Iterable[Problem]:
         yield place.problem("zones-closed", message, "open every zone, or describe the zoning in the job", words["zones"])
     if reading.method.text not in HEAT_METHODS:
         return
+    if reading.method.text == "electric" and state.fuel:
+        heats = f"is heated by {state.fuel}" if state.fuel == "hot water" else f"burns {state.fuel}"
+        message = f"{state.title} {heats}: volts and amps say nothing of its heat"
+        yield place.problem("not-electric", message, "measure the rise" + (", and clock the gas" if state.fuel in ("gas", "fuel") else ""))
+    if reading.method.text == "clocked gas" and state.fuel not in ("gas", "fuel", None):
+        burns = f"burns {state.fuel}" if state.fuel == "oil" else f"is heated by {state.fuel}" if state.fuel else "burns no gas"
+        message = f"{state.title} {burns}: there is no gas of it to clock"
+        help = {"oil": "read the nozzle and the pump pressure", "": "read volts and amps"}.get(state.fuel, "measure the rise")
+        yield place.problem("not-gas", message, help)
     if place.word("compressor") == "on":
         message = f"the compressor was on: the rise is not that of the {'heater' if reading.method.text == 'electric' else 'burner'} alone"
         yield place.problem("compressor-on", message, "lock the compressor out and measure again", words["compressor"])

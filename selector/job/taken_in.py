@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from selector.air.figure import Figure, given
 from selector.air.shown import delivered_from_input, percent
+from selector.job.heating import clocked_by, fuel_of
 from selector.job.known import Stage, call_of
 from selector.job.measurement import Taken, take
 from selector.job.model import Job, Reading
@@ -84,8 +85,9 @@ def taken_in(
     efficiency = efficiencies.get((call, stage)) or efficiency_of(own, stage)
     heat = heats.get((call, stage)) or heat_of(answer)
     state = State(
-        call=own.table.calls[call], stage=stage, coming=coming_up(answers[call], stage, own.table.ramps.values()), heat=heat, efficiency=efficiency
-    )
+        call=own.table.calls[call], stage=stage, coming=coming_up(answers[call], stage, own.table.ramps.values()), heat=heat, efficiency=efficiency,
+        clocked=clocked_by(job) and bool(own.table.calls[call].heats), fuel=fuel_of(job, own.table, own.table.calls[call]),
+    )  # fmt: skip
     taken: list[Taken] = []
     problems: list[Problem] = []
     for reading in sorted(readings, key=lambda one: one.method.text != "clocked gas"):

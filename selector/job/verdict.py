@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.air import measure
-from selector.air.figure import Figure, given
+from selector.air.figure import Figure, Worked, given, renamed
 from selector.job.air import HouseAir
 from selector.job.asked import asked_for, suspects
 from selector.job.beside import beside
@@ -23,6 +23,9 @@ from selector.solve.engine import Engine
 from selector.table.model import No, Setting
 from selector.table.units import convert
 
+SLIGHT = Fraction(10, 100)
+"""No cause is sought for an airflow this near to selected, inside its window: air is commonly balanced to 10 % (common practice, no source)."""
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Verdict:
@@ -32,6 +35,7 @@ class Verdict:
     word against the selected airflow, `standing` against the window (None: no window, or no verdict); `notes` are figures that speak beside it.
     `by_chart`: the airflow was read from the chart at the static measured, not measured itself; the standing is then that of the charted figure.
     `asked`: what the board shows isn't what the marks select; `fits`: what this table has that would move what was read, or shown.
+    `slight`: how far from selected, where that is more than the band but no cause is sought for so little.
     """
 
     state: TakenIn
@@ -52,6 +56,7 @@ class Verdict:
     by_chart: bool = False
     asked: str = ""
     fits: tuple[Suspect, ...] = ()
+    slight: Figure | None = None
 
     @property
     def judged(self) -> bool:
@@ -63,7 +68,7 @@ class Verdict:
         """True where the airflow is as selected, not outside its window, and nothing speaks against it."""
         inside = self.standing in ("inside", "likely inside") or (self.low is None and self.high is None)
         alarms = {"rise high", "rise low"} & self.seen.also or self.seen.static == "high" or self.asked
-        return (self.against == "as selected" or self.by_chart) and inside and not alarms
+        return (self.against == "as selected" or self.slight is not None or self.by_chart) and inside and not alarms
 
 
 def judge_state(state: TakenIn, selected: Figure | No, job: Job, setting: Setting, known: Known, wanted: Sequence[Wanted], air: HouseAir) -> Verdict:
@@ -86,11 +91,14 @@ def judge_state(state: TakenIn, selected: Figure | No, job: Job, setting: Settin
     if by_chart and isinstance(selected, Figure):
         standing = _charted_standing(selected.value, low, high)
     watts = next((one.watts for one in state.taken if one.watts is not None), None)
-    notes, also = beside(state, job, air, moved, selected, watts)
+    notes, also = beside(state, job, setting, air, moved, selected, watts)
     seen = Seen(delivered=against, static=static.word if static is not None else "not known", blower=_blower(engine), also=frozenset(also))
     asked, unlikely = asked_for(state, selected)
     fits = suspects(state, setting, known, moved, selected) if asked or against in ("low", "high") else ()
-    explanations = explain(seen, fits, engine.table.units.airflow, unlikely)
+    slight = _slight(moved, selected) if against in ("low", "high") and standing in (None, "inside", "likely inside") and not asked else None
+    if slight is not None and ({"rise high", "rise low"} & also or seen.static == "high"):
+        slight = None
+    explanations = explain(seen, fits, engine.table.units.airflow, unlikely) if slight is None else ()
     return Verdict(
         state=state,
         selected=selected,
@@ -105,11 +113,12 @@ def judge_state(state: TakenIn, selected: Figure | No, job: Job, setting: Settin
         watts=watts,
         seen=seen,
         explanations=explanations,
-        deciding=deciding(seen, chosen(seen)),
+        deciding=deciding(seen, chosen(seen)) if slight is None else "",
         notes=tuple(notes),
         by_chart=by_chart,
         asked=asked,
-        fits=fits,
+        fits=fits if slight is None else (),
+        slight=slight,
     )
 
 
@@ -121,6 +130,17 @@ def _against(moved: Sequence[MovedAir], apart: Apart | None, selected: Figure | 
         return "not known"
     words = {measure.against_selected(one.measured, selected.value) for one in moved}
     return words.pop() if len(words) == 1 else "not known"
+
+
+def _slight(moved: Sequence[MovedAir], selected: Figure | No) -> Figure | None:
+    """How far the airflow is from selected, as a share of it, where that is at most SLIGHT however the chart is read; else None."""
+    if isinstance(selected, No) or not selected.value or not moved:
+        return None
+    off = [abs(one.airflow.value - selected.value) / selected.value for one in moved]
+    if max(off) > SLIGHT:
+        return None
+    inputs = (renamed(moved[0].airflow, "delivered"), renamed(selected, "selected"))
+    return Worked(name="off", value=off[0], unit="", expression="abs(delivered - selected) / selected", inputs=inputs)
 
 
 def _window(state: TakenIn, wanted: Sequence[Wanted], engine: Engine) -> tuple[Figure | None, Figure | None, Figure | None]:

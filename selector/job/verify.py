@@ -11,7 +11,7 @@ from selector.job.expected import tracer_of
 from selector.job.house import House, house_of
 from selector.job.judged_by import setting_now, wanted_of, without_static
 from selector.job.known import Stage
-from selector.job.model import Amount, Reading
+from selector.job.model import Amount, Clocked, Heat, Reading, Word
 from selector.job.next_step import Marks, Step, next_step
 from selector.job.objections import Place
 from selector.job.report import Report
@@ -60,7 +60,8 @@ def verify(house: House, only: Stage | None = None) -> Report:
 
 
 def verified(house: House, only: Stage | None = None) -> Verified:
-    """The verdicts of a job; `only` one call and stage. Readings that don't count are problems. Raises rank.TooLarge as the search does."""
+    """The verdicts of a job; `only` one call and stage: readings of others are passed over, where any is of it. Readings that
+    don't count are problems. Raises rank.TooLarge as the search does."""
     job = house.job
     setting = setting_now(house)
     if setting is None:
@@ -72,15 +73,16 @@ def verified(house: House, only: Stage | None = None) -> Verified:
         return Verified(house=house, setting=setting, aside=(problem,))
     states, problems = by_state(job, house.engine)
     aside: list[Problem] = list(problems)
+    elsewhere: list[Problem] = []
     judged: list[Judged] = []
     for key, readings in states.items():
         if only is not None and key[:2] != only:
-            aside += _elsewhere(house, key, readings, only)
+            elsewhere += _elsewhere(house, key, readings, only)
             continue
         one = _one(house, key, readings, setting)
         aside += one.verdict.state.problems
         judged.append(one)
-    return Verified(house=house, setting=setting, judged=tuple(judged), aside=tuple(aside))
+    return Verified(house=house, setting=setting, judged=tuple(judged), aside=(*aside, *(elsewhere if not judged else ())))
 
 
 def _elsewhere(house: House, key: Key, readings: Sequence[Reading], only: Stage) -> list[Problem]:
@@ -91,16 +93,36 @@ def _elsewhere(house: House, key: Key, readings: Sequence[Reading], only: Stage)
 
 
 def _one(house: House, key: Key, readings: Sequence[Reading], setting: Setting) -> Judged:
-    house = without_static(_at_rate(house, key))
+    house, state = _taken(house, key, readings, setting)
+    clocked = _as_clocked(house, state)
+    if clocked is not None:
+        house, state = _taken(clocked, key, readings, setting)
     wanted = wanted_of(house)
+    verdict = judge_state(state, _selected(house, state), house.job, setting, house.known, wanted, house.air)
+    marks = Marks(engine=house.search, setting=setting, wanted=wanted, held=house.known.held, dead=_dead(house))
+    return Judged(verdict=verdict, step=next_step(verdict, marks))
+
+
+def _taken(house: House, key: Key, readings: Sequence[Reading], setting: Setting) -> tuple[House, TakenIn]:
+    """The house as it is judged in a state, and the readings of that state taken in."""
+    house = without_static(_at_rate(house, key))
     at = key[:2]
     aim = house.aim(*at)
     heats = {} if aim.heat is None else {at: aim.heat}
     efficiencies = {} if aim.efficiency is None else {at: aim.efficiency}
-    state = taken_in(key, readings, house.job, _as_printed(house), setting, heats, efficiencies)
-    verdict = judge_state(state, _selected(house, state), house.job, setting, house.known, wanted, house.air)
-    marks = Marks(engine=house.search, setting=setting, wanted=wanted, held=house.known.held, dead=_dead(house))
-    return Judged(verdict=verdict, step=next_step(verdict, marks))
+    return house, taken_in(key, readings, house.job, _as_printed(house), setting, heats, efficiencies)
+
+
+def _as_clocked(house: House, state: TakenIn) -> House | None:
+    """The house with the input that was clocked in this state in place of the plate's; None where none was, or the heat isn't known by it."""
+    reading = next((one.reading for one in state.taken if one.input is not None), None)
+    if reading is None or state.rate:
+        return None
+    volume, time, heat_of_gas = (reading.values[name] for name in ("volume", "time", "heat of gas"))
+    clocked = Clocked(volume=volume, time=time, heat_of_gas=heat_of_gas, stage=Word(text=state.stage) if state.stage else None, line=reading.line)
+    heat = replace(house.job.heat or Heat(), clocked=clocked)
+    found = house_of(replace(house.job, heat=heat), house.table)
+    return found if found.aim(state.call, state.stage).heat is not None else None
 
 
 def _at_rate(house: House, key: Key) -> House:

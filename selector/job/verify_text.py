@@ -11,7 +11,7 @@ from selector.job.as_found_text import caution_lines, moves_data
 from selector.job.explain import Explanation
 from selector.job.house import House
 from selector.job.judged_by import first_of
-from selector.job.moved_air import MovedAir
+from selector.job.moved_air import MovedAir, as_charted
 from selector.job.static import said
 from selector.job.verdict import Verdict
 from selector.job.wanted import flow
@@ -78,6 +78,10 @@ def _readings(verdict: Verdict, house: House) -> Iterable[str]:
     for one in verdict.state.taken:
         if one.flow is not None and (len(verdict.moved) != 1 or several):
             yield f"measured   {_figure(one.flow.airflow)} ({one.flow.method}, +-{_percent(one.flow.band)} %)"
+            for way in house.air.ways:
+                charted = as_charted(one.flow, way, house.air)
+                if charted.value != one.flow.airflow.value:
+                    yield f"           as the chart counts it{f', if {way.words}' if len(house.air.ways) > 1 else ''}: {text(charted)}"
         if one.asked is not None:
             yield f"shown      {written(one.asked)}: what was asked for, not what was delivered"
         if one.input is not None:

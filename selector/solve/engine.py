@@ -645,14 +645,17 @@ class Engine:
 
     def _bounds(self, chart: Chart, call: Call) -> bool:
         """A least or most airflow that goes with the heater counts for the calls that heat, any other for every call."""
+        return bool(call.heat) or call.heats or not self.by_heater(chart)
+
+    def by_heater(self, chart: Chart) -> bool:
+        """True where a chart is set by the heater or burner that is there."""
         for key in (*chart.keys, *chart.heads):
             name = self.table.parts[key.part].selector if key.kind == "part" else key.name
             selector = self.table.selectors.get(name)
             fact = self.table.facts.get(selector.declares if selector is not None else name)
-            gives = {selector.gives if selector is not None else "", fact.gives if fact is not None else "", name}
-            if gives & set(HEATER_FACTS):
-                return bool(call.heat) or call.heats
-        return True
+            if {selector.gives if selector is not None else "", fact.gives if fact is not None else "", name} & set(HEATER_FACTS):
+                return True
+        return False
 
 
 def _value(value: Fraction | No) -> Mapping[str, Any]:
