@@ -107,6 +107,7 @@ def test_an_answer_beforehand_that_cant_be_taken_is_said_and_nothing_written(tmp
     assert os.listdir(tmp_path) == []
 
 
+_N1 = "  N1: {kind: menu, positions: 300 to 450 step 5, factory: 400, gives: airflow per ton}"
 BASE = {"title": "Furnace", "board 1": "SW1 8 at off", "board 2": "J1 A-C at A", "chart 1": "cooling airflow: 1 2", "call 1": "cooling Y"}
 
 
@@ -135,6 +136,18 @@ def drafted(**answers: str) -> str:
         ({"call_1_airflow": "cool, when J1 b c"}, "    when: {J1: B C}"),
         ({"call_1_airflow": "cool"}, "    airflow: cooling airflow"),
         ({}, "    airflow: _"),
+        ({"manual": "K-14 23"}, "    page: 23"),
+        ({"board_2": "N1 menu 300 to 450 step 5 at 400 gives airflow per ton"}, _N1),
+        ({"board_2": "P1 2 2.5 3 at 3 declares outdoor tons"}, "  outdoor tons: {gives: tons, values: 2 2.5 3}"),
+        ({"board_2": "P1 K M R declares blower motor"}, "  blower motor: {values: K M R}"),
+        ({"board_2": "J1 1-2 2-3 at 2-3"}, "  J1: {kind: jumper, positions: 1-2 2-3, factory: 2-3}"),
+        ({"chart_1": "cooling per ton: 1 2", "tons": "2, 3", "call_1_airflow": "cool"}, "    airflow: [outdoor tons, cooling per ton]"),
+        ({"chart_1": "cooling per ton: 1 2", "call_1_airflow": "cool"}, "  outdoor tons: {gives: tons, values: _}"),
+        (
+            {"board_2": "P1 2 3 declares outdoor tons", "chart_1": "cooling per ton: 1 2", "call_1_airflow": "cool"},
+            "    airflow: [P1, cooling per ton]",
+        ),
+        ({"call_1_airflow": "1200, at least 800"}, "    airflow: [airflow: 1200, at least: 800]"),
         ({"models": "09 12", "chart_1": "cooling airflow: model J1"}, "      12 A  _"),
         ({"chart_1": "cooling airflow: 1 by tons 2 3"}, "  outdoor tons: {gives: tons, values: 2 3}"),
     ],
@@ -147,6 +160,7 @@ def test_what_an_answer_makes_of_the_file(answers: dict[str, str], line: str) ->
     ("answers", "complaint"),
     [
         ({"board_1": "SW1 8 at 01"}, "`01` is not how SW1 is delivered"),
+        ({"board_2": "N1 menu 300 to 450 gives wind"}, "`wind` is no figure that a position can give"),
         ({"board_2": "sw1 A B"}, "sw1 stands already"),
         ({"chart_1": "cooling, high: 1 2"}, "`,` can't stand in the name cooling, high"),
         ({"chart_1": "J1: 1 2"}, "the name J1 stands already"),

@@ -80,14 +80,14 @@ def typed_saltmarsh() -> Iterator[str]:
     cooling, heater = charts_of("saltmarsh-12")
     yield from ("Air handler 12 for heat pumps", "Saltmarsh", "", "9", "", "", "", "")
     yield from ("J1 1-5 at 3", "J2 a-c at b", "J3 1-3 at 1", "J4 none 5 8 10 15 at none declares heater", "J5 1-3 at 1", "LK1 at whole", "", "240")
-    yield from ("cooling or heat-pump airflow: J1 J2 page 9", "")
+    yield from ("cooling or heat-pump airflow: J1 J2", "")
     yield from (figure for row in cooling for figure in row[1::2])
-    yield from ("constant fan: J3 page 9", "30", "55", "80", "heater alone airflow: J4 page 9")
+    yield from ("constant fan: J3", "30", "55", "80", "heater alone airflow: J4")
     yield from (row[1] for row in heater)
-    yield "at least with heater: J4 gives least page 9"
+    yield "at least with heater: J4 gives least"
     yield from (row[2] for row in heater)
     yield from (
-        "start in cooling: J5 page 9",
+        "start in cooling: J5",
         "at once",
         "120 s at 65 %, then full",
         "60 s at 45 %, 240 s at 78 %, then full, after 90 s at 40 %",
@@ -103,7 +103,7 @@ def typed_wickerby() -> Iterator[str]:
     """What is typed for page 5 of the five-tap air handler."""
     (taps,) = charts_of("wickerby-5")
     yield from ("Five-tap air handler", "Wickerby", "", "5", "L", "", "", "24 V", "M1 1-5 leads Y1 Y2 W G (a lead that is not used is parked)", "")
-    yield "tap airflow: M1 by static 25 75 125 175 225 page 5 (dry coil, filter in)"
+    yield "tap airflow: M1 by static 25 75 125 175 225 (dry coil, filter in)"
     yield from (" ".join(row[1:]) for row in taps)
     yield from ("", "torque", "cooling low Y1, high Y1 Y2", "tap", "", "heat W", "tap", "", "fan G", "tap", "", "", "")
 
@@ -230,7 +230,7 @@ def test_a_chart_in_groups_side_by_side_imported(tmp_path: Path) -> None:
     whole = page_of("saltmarsh-12")
     text = whole[whole.index("## Cooling") : whole.index("## Other")]
     typed = list(typed_saltmarsh())
-    chart, after = typed.index("cooling or heat-pump airflow: J1 J2 page 9"), typed.index("constant fan: J3 page 9")
+    chart, after = typed.index("cooling or heat-pump airflow: J1 J2"), typed.index("constant fan: J3")
     terminal = imported(text, ["y", *typed[:chart], *typed[after:]], tmp_path)
     table = passed(tmp_path / "unit.yaml")
     told("saltmarsh-12", terminal.keys)

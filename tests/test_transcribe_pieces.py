@@ -35,7 +35,7 @@ def rows(page: Understood) -> list[str]:
     return [f"{' '.join(row.marks)} | {row.text}" for row in page.rows]
 
 
-PASTED = """Hollin furnace
+PASTED = """Hollinsby furnace
 
 Cooling airflow (cfm)  page 12
 

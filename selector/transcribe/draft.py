@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
+from selector.table.quantities import QUANTITIES
 from selector.table.rows import TO_TYPE
 from selector.transcribe.asked import Asked, Questions, reads
 from selector.transcribe.draft_call import ask_calls
-from selector.transcribe.draft_unit import ask_heater, ask_motor, ask_unit
+from selector.transcribe.draft_unit import ask_heater, ask_motor, ask_tons, ask_unit
 from selector.transcribe.drafted import Draft
+from selector.transcribe.manual import only_page
 from selector.transcribe.question import Question
 from selector.transcribe.typed_board import read_selector
 from selector.transcribe.typed_chart import TypedChart, read_chart, read_figures
@@ -60,6 +62,7 @@ def _questions(asked: Asked) -> Iterator[Question]:
     yield from _board(asked)
     yield from ask_heater(asked)
     yield from _charts(asked)
+    yield from ask_tons(asked)
     yield from ask_motor(asked)
     yield from ask_calls(asked)
 
@@ -101,6 +104,7 @@ def _charts(asked: Asked) -> Questions:
         if not asked.last:
             return
         chart = read_chart(asked.last, draft.board, draft.models, taken)
+        chart = replace(chart, page=chart.page or only_page(draft.manual))
         if len(chart.parts) > 1:
             first = " ".join(f"{name} {marks[0]}" for name, marks in chart.parts)
             yield from asked.ask(
@@ -119,7 +123,7 @@ def _charts(asked: Asked) -> Questions:
 def _rows(asked: Asked, n: int, chart: TypedChart) -> Questions:
     rows: list[str | None] = []
     ramps = list(asked.draft.ramps)
-    heads = " · ".join(chart.columns)
+    heads = " · ".join(chart.columns) + _unit(chart, asked.draft)
     for at, marks in enumerate(chart.positions(), start=1):
         yield from asked.ask(
             Question(
@@ -145,3 +149,10 @@ def _rows(asked: Asked, n: int, chart: TypedChart) -> Questions:
         unplaced.append((tuple(name.split()[3 : 3 + len(chart.parts)]), asked.last))
     chart = replace(chart, rows=tuple(rows), unplaced=tuple(unplaced))
     asked.draft = replace(asked.draft, charts=(*asked.draft.charts, chart), ramps=tuple(ramps))
+
+
+def _unit(chart: TypedChart, draft: Draft) -> str:
+    """The unit of a chart's figures, to be told beside its columns."""
+    units = {"airflow": draft.airflow, "percent": "%"}
+    told = [units.get(QUANTITIES[q].unit, "") for q in chart.gives[:1]]
+    return f", {told[0]}" if told[0] and len(chart.gives) == 1 else ""

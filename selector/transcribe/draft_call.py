@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from selector.table.quantities import QUANTITIES
 from selector.table.rows import TO_TYPE
 from selector.transcribe.asked import Asked, Questions, counts, reads
 from selector.transcribe.drafted import Draft
@@ -52,6 +53,9 @@ def _call(asked: Asked, n: int, call: TypedCall) -> Questions:
         )
     )
     steps, when = read_steps(asked.last, *known) if asked.last else ((TO_TYPE,), "")
+    tons = next((s.label for s in draft.board if s.gives == "tons"), "outdoor tons" if "outdoor tons" in draft.names else "")
+    if tons and steps[0] in draft.per_ton:
+        steps = (tons, *steps)
     call = replace(call, steps=steps, when=when)
     if any(c.taps and c.name in steps for c in draft.charts):
         leads = [lead for s in draft.board for lead in s.leads]
@@ -67,11 +71,12 @@ def _call(asked: Asked, n: int, call: TypedCall) -> Questions:
         call = replace(call, lead=read_lead(asked.last, leads, max(1, len(stages))) if asked.last else (TO_TYPE,))
     terminals = " ".join(call.terminals).upper().split()
     heats = any(t[0] in "WE" for t in terminals)
-    if any(t[0] == "W" for t in terminals) and len(stages) > 1 and draft.ratings:
-        text = f"Share of the full heat in {' '.join(stages[:-1])}, percent (Enter: not printed)"
+    shares = draft.ratings if any(t[0] == "W" for t in terminals) else draft.per_ton if any(t[0] == "Y" for t in terminals) else ()
+    if shares and len(stages) > 1:
+        text = f"Share of the full {'heat' if heats else 'capacity'} in {' '.join(stages[:-1])}, percent (Enter: not printed)"
         yield from asked.ask(Question(name=f"call {n} capacity", text=text, example="70", check=counts(len(stages) - 1)))
         call = replace(call, capacity=tuple(f"{v} %" for v in figures_in(asked.last)))
-    heaters = [s for s in draft.board if s.declares]
+    heaters = [s for s in draft.board if s.gives == "heater power"]
     if heaters and heats and not any(t[0] == "Y" for t in terminals):
         labels = tuple(s.label for s in heaters)
         yield from asked.ask(
@@ -110,14 +115,19 @@ def _times(asked: Asked, n: int) -> Questions:
 
 def _example(draft: Draft, stages: tuple[str, ...]) -> str:
     """An answer of this page's own charts."""
-    names = [c.name for c in draft.charts if c.gives[0] in ("airflow", "trim")] or ["airflow chart"]
-    return ", ".join([*names[:2], *([f"66 % in {stages[0]}"] if stages else []), "at least 400"])
+    first = [c.name for c in draft.charts if QUANTITIES[c.gives[0]].role == "base"][:1] or [*draft.per_ton[:1]] or ["1200"]
+    then = [c.name for c in draft.charts if QUANTITIES[c.gives[0]].role == "factor"][:1]
+    return ", ".join([*first, *then, *([f"66 % in {stages[0]}"] if stages else []), "at least 400"])
 
 
 def _idle(draft: Draft) -> list[str]:
     """Selectors that no chart is set by and no call waits for."""
     used = {name for c in draft.charts for name, _ in c.parts} | {n for c in draft.charts for n, _ in c.heads}
-    return [s.label for s in draft.board if s.kind != "switches" and s.label not in used and not s.declares and not waited_for(draft, s.label)]
+    return [
+        s.label
+        for s in draft.board
+        if s.kind != "switches" and s.label not in used and not s.gives and not s.declares and not waited_for(draft, s.label)
+    ]
 
 
 def waited_for(draft: Draft, name: str) -> bool:

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import re
-
 from selector.table.grammar import FORMAT
 from selector.table.rows import TO_TYPE
 from selector.transcribe.draft_call import waited_for
 from selector.transcribe.drafted import Draft
+from selector.transcribe.manual import number_and_pages
 from selector.transcribe.typed_text import quoted
 
 _BUILT_IN = ("model", "stage", "static pressure", "firing rate")
-_PAGES = re.compile(r"\d{1,4}(?:-\d{1,4})?")
 
 
 def draft_text(draft: Draft, schema: str = "") -> str:
@@ -46,24 +44,13 @@ def _unit(draft: Draft) -> list[str]:
     if draft.models:
         out.append(f"  models: {' '.join(draft.models)}")
     if draft.manual:
-        number, pages = _manual(draft.manual)
+        number, pages = number_and_pages(draft.manual)
         entries = [f"{key}: {quoted(text, inline=True)}" for key, text in (("number", number), ("pages", pages)) if text]
         out.append(f"  manual: {{{', '.join(entries)}}}")
     for key, text in (("reads", draft.reads), ("motor", draft.motor), ("note", quoted(draft.note))):
         if text:
             out.append(f"  {key}: {text}")
     return out
-
-
-def _manual(text: str) -> tuple[str, str]:
-    """Its number and its pages: what stands behind the word page, else the figures at the end."""
-    number, page, pages = re.sub(r"(?:^|\s)p(?:ages?|p?\.)(?:\s|$)", "\n", text.replace(",", " "), count=1, flags=re.IGNORECASE).partition("\n")
-    words = number.split()
-    if page:
-        return " ".join(words), " ".join(pages.split())
-    first = next((i for i in range(len(words)) if all(_PAGES.fullmatch(w) for w in words[i:])), len(words))
-    first = max(first, 1) if len(words) > 1 else first
-    return " ".join(words[:first]), " ".join(words[first:])
 
 
 def _units(draft: Draft) -> str:
@@ -79,7 +66,9 @@ def _units(draft: Draft) -> str:
 
 def _facts(draft: Draft) -> list[str]:
     """What selectors declare, and the heads of charts that are neither on the board nor known to every table."""
-    facts = {s.declares: f"gives: heater power, values: {' '.join(s.positions)}" for s in draft.board if s.declares}
+    facts = {s.declares: f"{f'gives: {s.gives}, ' if s.gives else ''}values: {' '.join(s.positions)}" for s in draft.board if s.declares}
+    if draft.tons:
+        facts.setdefault("outdoor tons", f"gives: tons, values: {draft.tons}")
     labels = {name for s in draft.board for name, _ in s.parts()}
     for name, words in ((name, words) for chart in draft.charts for name, words in chart.heads):
         if name not in _BUILT_IN and name not in labels:

@@ -58,7 +58,7 @@ def _plate(asked: Asked) -> Questions:
 
 def ask_heater(asked: Asked) -> Questions:
     """The voltage that heaters told to the board are rated at."""
-    if not any(s.declares for s in asked.draft.board):
+    if not any(s.gives == "heater power" for s in asked.draft.board):
         return
     yield from asked.ask(Question(name="heater voltage", text="Volts at which the heaters are rated (Enter: later)", example="240", check=counts(1)))
     volts = figures_in(asked.last)[0] if asked.last else TO_TYPE
@@ -72,3 +72,13 @@ def ask_motor(asked: Asked) -> Questions:
         return
     yield from asked.ask(Question(name="motor", text="The motor is built for (Enter: not said)", kind="choice", choices=MOTORS))
     asked.draft = replace(asked.draft, motor=asked.last)
+
+
+def ask_tons(asked: Asked) -> Questions:
+    """The tons that airflows for each ton are multiplied by, where neither the board nor a chart tells them."""
+    draft = asked.draft
+    told = any(s.gives == "tons" for s in draft.board) or any(name == "outdoor tons" for c in draft.charts for name, _ in c.heads)
+    if not draft.per_ton or told:
+        return
+    yield from asked.ask(Question(name="tons", text="Tons of the outdoor units that may be fitted (Enter: later)", example="2 2.5 3 3.5 4 5"))
+    asked.draft = replace(draft, tons=" ".join(asked.last.replace(",", " ").split()) or TO_TYPE)

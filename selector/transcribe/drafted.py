@@ -21,6 +21,7 @@ class Draft:
     reads: str = ""
     motor: str = ""
     note: str = ""
+    tons: str = ""
     ratings: tuple[tuple[str, str], ...] = ()
     board: tuple[TypedSelector, ...] = ()
     charts: tuple[TypedChart, ...] = ()
@@ -31,4 +32,11 @@ class Draft:
     def names(self) -> tuple[str, ...]:
         """Names that are given away: selectors, facts, charts, ramps, calls."""
         facts = [s.declares for s in self.board if s.declares] + [name for c in self.charts for name, _ in c.heads]
+        facts += ["outdoor tons"] if self.tons else []
         return (*(s.label for s in self.board), *facts, *(c.name for c in self.charts), *(n for n, _ in self.ramps), *(c.name for c in self.calls))
+
+    @property
+    def per_ton(self) -> tuple[str, ...]:
+        """Charts and selectors that give an airflow for each ton."""
+        charts = [c.name for c in self.charts if "airflow per ton" in c.gives]
+        return (*charts, *(s.label for s in self.board if s.gives == "airflow per ton"))

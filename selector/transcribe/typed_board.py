@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import prod
 
+from selector.table.quantities import FIGURES
 from selector.transcribe.typed_text import noted, quoted
 
 KINDS = ("switches", "jumper", "dial", "plug", "link", "taps", "menu")
@@ -30,6 +31,7 @@ class TypedSelector:
     count: int = 0
     leads: tuple[str, ...] = ()
     factory: str = ""
+    gives: str = ""
     declares: str = ""
     not_used: str = ""
     note: str = ""
@@ -55,8 +57,10 @@ class TypedSelector:
             pieces.append(f"factory: {self.factory}")
         if not_used or self.not_used:
             pieces.append(f"not used: {not_used or self.not_used}")
+        if self.gives:
+            pieces.append(f"gives: {self.gives}")
         if self.declares:
-            pieces += ["gives: heater power", f"declares: {self.declares}"]
+            pieces.append(f"declares: {self.declares}")
         if self.note:
             pieces.append(f"note: {quoted(self.note, inline=True)}")
         return f"  {self.label}: {{{', '.join(pieces)}}}"
@@ -84,13 +88,16 @@ def read_selector(text: str, known: Sequence[str] = ()) -> TypedSelector:
     at = ""
     for word in rest:
         folded = word.casefold()
-        if folded in ("at", "leads", "declares", "unused") and (folded != "leads" or kind == "taps"):
+        if folded in ("at", "leads", "gives", "declares", "unused") and (folded != "leads" or kind == "taps"):
             at = folded
             options[at] = []
         else:
             options[at].append(word)
     positions = _positions(options[""])
     factory, not_used = " ".join(options.get("at", [])), " ".join(spread(options.get("unused", [])))
+    gives, declares = " ".join(options.get("gives", ())), " ".join(options.get("declares", ()))
+    if gives and gives not in FIGURES:
+        raise Mistyped(f"`{gives}` is no figure that a position can give; type one of {', '.join(FIGURES)}")
     if kind == "switches":
         return replace(_bank(label, positions, factory, not_used), note=note)
     if kind == "link" and not positions:
@@ -101,7 +108,7 @@ def read_selector(text: str, known: Sequence[str] = ()) -> TypedSelector:
         raise Mistyped(f"type the printed positions of {label} after it: {label} A B C, or {label} 1-5")
     if len(set(positions)) < len(positions):
         raise Mistyped(f"a position of {label} stands twice")
-    if factory and kind != "taps" and factory not in positions:
+    if factory and kind != "taps" and factory not in positions and not ("to" in positions and factory.replace(".", "").isdecimal()):
         raise Mistyped(f"`{factory}` is no position of {label}; its positions are {' '.join(positions)}")
     return TypedSelector(
         label=label,
@@ -109,10 +116,16 @@ def read_selector(text: str, known: Sequence[str] = ()) -> TypedSelector:
         positions=positions,
         leads=tuple(options.get("leads", ())),
         factory=factory,
-        declares=" ".join(options.get("declares", ())),
+        gives=gives or declared_as(declares),
+        declares=declares,
         not_used=not_used,
         note=note,
     )
+
+
+def declared_as(fact: str) -> str:
+    """What the positions of a selector give that tells the board a fact, by the fact's name; "" for one that is no figure."""
+    return "tons" if "tons" in fact.split() else "heater power" if "heater" in fact.split() else ""
 
 
 def kind_by_label(label: str) -> str:

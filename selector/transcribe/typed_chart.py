@@ -15,6 +15,8 @@ from selector.transcribe.typed_text import noted, quoted
 
 MOST_ROWS = 4096
 _GUESSES = (
+    ("per ton", "airflow per ton"),
+    ("offset", "offset"),
     ("adjust", "trim"),
     ("trim", "trim"),
     ("least", "least airflow"),
@@ -23,7 +25,9 @@ _GUESSES = (
     ("delay", "seconds"),
     ("after", "seconds"),
     ("run-on", "seconds"),
+    ("run on", "seconds"),
     ("wait", "seconds"),
+    ("seconds", "seconds"),
     ("start", "ramp"),
     ("comes up", "ramp"),
 )
@@ -224,7 +228,8 @@ def _heads(text: str, models: Sequence[str]) -> tuple[tuple[str, tuple[str, ...]
 def _gives(name: str, text: str) -> tuple[str, ...]:
     if not text:
         folded = name.casefold()
-        return (next((q for word, q in _GUESSES if word in folded and "airflow" not in folded), "least airflow" if "least" in folded else "airflow"),)
+        plain = "airflow" in folded and "per ton" not in folded and "least" not in folded
+        return ("airflow" if plain else next((q for word, q in _GUESSES if word in folded), "airflow"),)
     out = []
     for word in (w.strip() for w in text.split(",")):
         found = word if word in QUANTITIES else next((q for q in QUANTITIES if q.startswith(word) or q.endswith(f" {word}")), "")
