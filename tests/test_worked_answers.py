@@ -10,12 +10,17 @@ from typing import Any
 import pytest
 import yaml
 
+from selector.job.house import house_of
+from selector.job.read import job_from_text
+from selector.job.settled import ComingUp, coming_up
+from selector.page.plot_ramp import average, stretches
 from selector.solve.asked import call_named, read_facts, read_target
 from selector.solve.decode import decode
 from selector.solve.engine import Engine
-from selector.solve.evaluate import StageAnswer
+from selector.solve.evaluate import CallAnswer, StageAnswer
 from selector.solve.find import Request, find
 from selector.solve.marks import read_marks, setting_of
+from selector.solve.together import energised
 from selector.table.library import load
 from selector.table.model import No, Table
 
@@ -26,7 +31,7 @@ CASES = [
     for path in sorted(WORKED.glob("*.yaml"))
     for item in yaml.safe_load(path.read_text(encoding="utf-8"))["answers"]
 ]
-ASKS = {"decode", "find"}
+ASKS = {"decode", "find", "duct"}
 
 
 def near(got: Fraction | float, worked: Any) -> bool:
@@ -48,6 +53,50 @@ def facts_of(item: Mapping[str, Any], table: Table) -> Engine:
     return Engine(table, read_facts(pairs, table))
 
 
+def coming(answers: Mapping[str, CallAnswer], stage: StageAnswer) -> ComingUp:
+    """How the stage comes up."""
+    found = coming_up(answers[stage.call], stage.stage)
+    assert isinstance(found, ComingUp)
+    return found
+
+
+def running_at(answers: Mapping[str, CallAnswer], stage: StageAnswer, second: Fraction) -> Fraction:
+    """The airflow so many seconds after the blower began."""
+    assert isinstance(stage.airflow, Fraction)
+    found = coming(answers, stage)
+    return stage.airflow * found.share_at(found.delay_s + second) / 100
+
+
+def averaged(answers: Mapping[str, CallAnswer], stage: StageAnswer, length: Fraction) -> float:
+    """The airflow averaged over the first seconds of running, by the steps of the ramp that a plot is drawn from."""
+    assert isinstance(stage.airflow, Fraction)
+    found = coming(answers, stage)
+    steps = [(float(end - start), float(share)) for start, end, share in found.steps if share]
+    return average(stretches([*steps, (0.0, float(found.last_share))], float(stage.airflow), float(length)))
+
+
+@pytest.mark.parametrize(("name", "item"), [pytest.param(n, i, id=f"{n}-{number}") for n, number, i in CASES if i["ask"] == "duct"])
+def test_other_taps_are_read_on_the_duct_curve(name: str, item: Mapping[str, Any]) -> None:
+    """The static of the worked question was measured in one call: every other tap is read where its curve crosses the duct curve."""
+    table, _ = load(str(TABLES / f"{name}.yaml"))
+    text = "\n".join(
+        [
+            "format: selector job 1",
+            f"table: {TABLES / name}.yaml",
+            f"as found: {{M1: {item['marks'].replace('M1-', '')}}}",
+            "measurements:",
+            f"  - {{call: {item['facts']['measured in']}, minutes: 10, method: static, static pressure: {item['facts']['static pressure']}}}",
+            "",
+        ]
+    )
+    house = house_of(job_from_text(text)[0])
+    crossings = {marks: figure for (_, marks), figure in house.ducts.crossings.items()}
+    taps = table.parts[0].positions
+    for tap, worked in item["taps"].items():
+        airflow = crossings[(taps.index(str(tap)),)].value
+        assert near(airflow, worked["airflow"]), (tap, float(airflow))
+
+
 @pytest.mark.parametrize(("name", "item"), [pytest.param(n, i, id=f"{n}-{number}") for n, number, i in CASES if i["ask"] == "decode"])
 def test_decode_gives_the_worked_answer(name: str, item: Mapping[str, Any]) -> None:
     table, _ = load(str(TABLES / f"{name}.yaml"))
@@ -66,6 +115,19 @@ def test_decode_gives_the_worked_answer(name: str, item: Mapping[str, Any]) -> N
         name_of_call, stage = call_named(call, table)
         delays = got.answers[name_of_call]
         assert (delays.on_delay if which.startswith("n") else delays.off_delay)[stage] == worked
+    for call, by_second in item.get("ramp", {}).items():
+        answer = stage_of(got.answers, call, table)
+        for second, worked in by_second.items():
+            assert near(running_at(got.answers, answer, Fraction(second)), worked), (call, second)
+    for call, by_length in item.get("average", {}).items():
+        answer = stage_of(got.answers, call, table)
+        for length, worked in by_length.items():
+            assert near(averaged(got.answers, answer, Fraction(length)), worked), (call, length)
+    if "terminals" in item:
+        running = energised(table, got.answers, item["terminals"].split())
+        assert isinstance(running.airflow, Fraction)
+        assert near(running.airflow, item["together"])
+    assert [d.selector for d in got.differences] == item.get("differs", [])
     for call, worked in item.get("values", {}).items():
         key2 = call_named(call, table)
         distinct = [float(x) for x in got.values[key2].airflows]
@@ -117,4 +179,5 @@ def test_find_gives_the_worked_ranking(name: str, item: Mapping[str, Any]) -> No
 def test_every_shipped_table_has_its_page_and_worked_answers() -> None:
     names = {p.stem for p in TABLES.glob("*.yaml")}
     assert len(names) >= 16
+    assert {item["ask"] for _, _, item in CASES} == ASKS
     assert names == {p.stem for p in TABLES.glob("*.md")} - {"README"} == {p.stem for p in WORKED.glob("*.yaml")}
