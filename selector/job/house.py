@@ -14,10 +14,13 @@ from selector.job.ducts import Ducts, ducts_of, most_airflow, with_ducts
 from selector.job.eased import Eased, eased
 from selector.job.known import Known, known
 from selector.job.leaves import stage_share
+from selector.job.metric import with_celsius
 from selector.job.model import Job
 from selector.job.roles import COMPRESSOR, Role, roles
+from selector.job.shown_units import temperature
 from selector.job.stages import with_stages
 from selector.job.targets import stage_aims
+from selector.job.windows import RETURN_F
 from selector.problems import Problem, Refused
 from selector.solve.engine import Engine
 from selector.solve.targets import Target
@@ -57,7 +60,7 @@ class House:
 
 def house_of(job: Job, table: Table | None = None) -> House:
     """Everything worked out for a job. Raises Refused where the table can't be read or doesn't have what the job speaks of."""
-    table = table_of(job) if table is None else table
+    table = with_celsius(table_of(job) if table is None else table)
     typed = with_stages(job, table)
     ease = eased(typed, table)
     job = ease.job
@@ -125,7 +128,7 @@ def _air_notes(job: Job, table: Table, air: HouseAir) -> tuple[str, ...]:
                 " the motor's label settles it (motor: constant airflow)"
             )
     if job.site.return_air is None:
-        out.append("return air is not given: 70 F is taken where it is needed")
+        out.append(f"return air is not given: {temperature(RETURN_F, table)} is taken where it is needed")
     return tuple(out)
 
 

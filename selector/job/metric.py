@@ -21,12 +21,30 @@ _TEMPERATURE = re.compile(r".*(?:_air|_limit|_bulb|_return)(?:_taken)?")
 _TIMES = {Fraction(1000): "1000 * ", Fraction(3600): "3600 * ", Fraction(18, 5): "3.6 * ", Fraction(1, 1000): "0.001 * "}
 """What stands between two metric units of one kind: m3/s and L/s, m3/s and m3/h."""
 _PLACES = {"L/s": 1, "m3/h": 0, "kW": 2, "W": 0, "C": 1, "L/s/kW": 2, "m3/h/kW": 1}
+_NAMES = {
+    "tons": "capacity",
+    "running tons": "running capacity",
+    "cfm per ton": "airflow per kW",
+    "per ton": "airflow per kW",
+    "airflow per ton": "airflow per kW",
+    "least per ton": "least per kW",
+    "most per ton": "most per kW",
+}
 _PER_TON = re.compile(r"(\d[\d,]*(?:\.\d+)?) cfm/ton\b")
 
 
 def is_metric(table: Table) -> bool:
     """True for a table that is printed in L/s or m3/h, and C."""
     return table.units.airflow != "cfm" and table.units.temperature == "C"
+
+
+def with_celsius(table: Table) -> Table:
+    """A table in L/s or m3/h that has no temperature of its own, with C: the rises worked out for it are then shown so."""
+    quantities = [*(g for c in table.charts.values() for g in c.gives), *(s.op for c in table.calls.values() for s in c.airflow)]
+    quantities += [w.quantity for c in table.calls.values() for w in c.windows]
+    if table.units.airflow == "cfm" or "temperature rise" in quantities or {"temperature rise", "outlet limit"} & set(table.ratings):
+        return table
+    return replace(table, units=replace(table.units, temperature="C"))
 
 
 def in_table_units(figure: Figure, table: Table) -> Figure:
@@ -40,6 +58,12 @@ def per_ton(cfm_per_ton: Fraction, table: Table) -> str:
         return f"{format_number(cfm_per_ton, 0)} cfm/ton"
     unit = f"{table.units.airflow}/kW"
     return f"{format_number(convert(cfm_per_ton, 'cfm/ton', unit), 1)} {unit}"
+
+
+def in_table_name(name: str, table: Table) -> str:
+    """A figure's name in words; what is per ton elsewhere is per kW here."""
+    words = name.replace("_", " ")
+    return _NAMES.get(words, words) if is_metric(table) else words
 
 
 def in_table_words(text: str, table: Table) -> str:
@@ -85,6 +109,11 @@ class _Metric:
     def _worked(self, one: Worked) -> Figure:
         value, unit = self._held(one)
         inputs = tuple(self.figure(deeper) for deeper in one.inputs)
+        if one.inputs[-1].name == "unit_factor" and inputs[0].unit == unit:
+            return renamed(inputs[0], one.name)
+        if "btuh_per_kw" in (deeper.name for deeper in inputs):
+            inputs = tuple(deeper for deeper in inputs if deeper.name != "btuh_per_kw")
+            one = replace(one, expression=one.expression.replace(" * btuh_per_kw", ""), inputs=inputs)
         if any(deeper.unit == FACTOR_UNIT for deeper in one.inputs):
             inputs = tuple(_watts(deeper) if deeper.unit == "kW" else deeper for deeper in inputs)
             if unit == "kW":

@@ -8,7 +8,7 @@ from fractions import Fraction
 from selector.air.figure import Figure, Worked, arithmetic, chain, written
 from selector.job.aims import StageAim
 from selector.job.expected import Expected
-from selector.job.metric import in_table_units
+from selector.job.metric import in_table_name, in_table_units
 from selector.job.plan import Plan
 from selector.table.model import Table
 
@@ -111,19 +111,20 @@ def why_lines(figures: Iterable[Named], table: Table | None = None) -> Iterator[
     shown: set[Figure] = set()
     for what, figure in figures:
         own = figure if table is None else in_table_units(figure, table)
-        lines = [line for one in chain(own) if one not in shown and (line := _line(one))]
+        lines = [line for one in chain(own) if one not in shown and (line := _line(one, table))]
         again = isinstance(own, Worked) and own in shown
         yield f"{what}: {written(own)}" + (" (worked out above)" if again else "")
         yield from (f"  {line}" for line in lines)
         shown.update(chain(own))
 
 
-def _line(one: Figure) -> str:
+def _line(one: Figure, table: Table | None) -> str:
     """A figure's own line; none for one that only takes another's place."""
+    name = one.name.replace("_", " ") if table is None else in_table_name(one.name, table)
     if not isinstance(one, Worked):
-        said = f"{one.name.replace('_', ' ')} {written(one)}" + (f": {one.source}" if one.source else "")
+        said = f"{name} {written(one)}" + (f": {one.source}" if one.source else "")
     elif arithmetic(one) == written(one):
         return ""
     else:
-        said = f"{one.name.replace('_', ' ')} = {arithmetic(one)} = {written(one)}"
+        said = f"{name} = {arithmetic(one)} = {written(one)}"
     return said + (f" ({one.note})" if one.note else "")
