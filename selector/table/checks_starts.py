@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from selector.table.checks_calls import sources
@@ -68,12 +69,19 @@ def check_starts(table: Table, report: Report) -> None:
                 report.add(call.line, column_of(table, call.line), "no-start", message, remedy, length=len(call.name))
 
 
-def _airflow_step(table: Table, call: Call, stage: str, step: Step, start: _Start, report: Report, told: set[tuple[str, int]]) -> None:
+def _teller(step: Step, report: Report, told: set[tuple[str, int]]) -> Callable[[str, str, str], None]:
+    """Reports on a step, each code once though several stages meet it."""
+
     def tell(code: str, message: str, help: str) -> None:
         if (code, id(step)) not in told:
             told.add((code, id(step)))
             report.add(step.line, step.column, code, message, help, length=len(step.text))
 
+    return tell
+
+
+def _airflow_step(table: Table, call: Call, stage: str, step: Step, start: _Start, report: Report, told: set[tuple[str, int]]) -> None:
+    tell = _teller(step, report, told)
     acting = [s for s in sources(table, step, (stage,)) if s not in QUANTITIES or QUANTITIES[s].role != "note"]
     if not acting:
         tell("no-effect", f"`{step.text}` gives no airflow and changes none", "take it out of airflow:; what it tells is shown without being named")
@@ -102,11 +110,7 @@ def check_heat_starts(table: Table, report: Report) -> None:
 
 
 def _heat_step(table: Table, call: Call, stage: str, step: Step, start: _Start, report: Report, told: set[tuple[str, int]]) -> None:
-    def tell(code: str, message: str, help: str) -> None:
-        if (code, id(step)) not in told:
-            told.add((code, id(step)))
-            report.add(step.line, step.column, code, message, help, length=len(step.text))
-
+    tell = _teller(step, report, told)
     given = sources(table, step, (stage,))
     acting = [s for s in given if s in _HEATS or s in _ON_HEAT]
     if not acting:
