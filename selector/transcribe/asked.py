@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from selector.transcribe.drafted import Draft
 from selector.transcribe.question import Question
 from selector.transcribe.typed_board import Mistyped
-from selector.transcribe.typed_text import figures_in
+from selector.transcribe.typed_text import figures_in, odd_word
 
 Questions = Iterator[Question]
 
@@ -51,5 +51,24 @@ def counts(wanted: int) -> Callable[[str], str]:
     def check(answer: str) -> str:
         found = len(figures_in(answer))
         return "" if found == wanted else f"{found} figure{'s' if found != 1 else ''}, but {wanted} {'are' if wanted != 1 else 'is'} needed"
+
+    return check
+
+
+def words_alone(answer: str) -> str:
+    """A check that an answer is words that a list can hold, none of them twice."""
+    words = answer.replace(",", " ").split()
+    odd = odd_word(words)
+    if odd:
+        return f"`{odd}` can't stand here; type the words as printed, blanks between them"
+    return f"`{next(w for w in words if words.count(w) > 1)}` stands twice" if len(set(words)) < len(words) else ""
+
+
+def figures_between(low: float, high: float, wanted: int) -> Callable[[str], str]:
+    """A check that so many figures are typed, each above the lower end and not above the higher."""
+
+    def check(answer: str) -> str:
+        odd = next((f for f in figures_in(answer) if not low < float(f) <= high), "")
+        return counts(wanted)(answer) or (f"`{odd}` can't be right here" if odd else "")
 
     return check

@@ -14,7 +14,8 @@ from selector.transcribe.drafted import Draft
 from selector.transcribe.manual import only_page
 from selector.transcribe.question import Question
 from selector.transcribe.typed_board import read_selector
-from selector.transcribe.typed_chart import TypedChart, read_chart, read_figures
+from selector.transcribe.typed_chart import TypedChart, read_chart
+from selector.transcribe.typed_row import read_figures
 
 
 def next_question(answers: Mapping[str, str]) -> Question | None:
@@ -138,7 +139,7 @@ def _rows(asked: Asked, n: int, chart: TypedChart) -> Questions:
             rows.append(None)
             continue
         figures = read_figures(asked.last, chart)
-        if chart.gives == ("ramp",) and figures and figures != TO_TYPE and figures not in dict(ramps):
+        if chart.gives == ("ramp",) and "%" in figures and figures not in dict(ramps):
             name = f"{chart.name} {' '.join(marks)}"
             ramps.append((name, figures))
             figures = name

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from selector.table.quantities import QUANTITIES
 from selector.table.rows import TO_TYPE
-from selector.transcribe.asked import Asked, Questions, counts, reads
+from selector.transcribe.asked import Asked, Questions, figures_between, reads
 from selector.transcribe.drafted import Draft
 from selector.transcribe.question import Question
 from selector.transcribe.typed_call import TypedCall, leads_of, read_call, read_lead, read_steps, read_times, read_when, stage_names
@@ -74,7 +74,7 @@ def _call(asked: Asked, n: int, call: TypedCall) -> Questions:
     shares = draft.ratings if any(t[0] == "W" for t in terminals) else draft.per_ton if any(t[0] == "Y" for t in terminals) else ()
     if shares and len(stages) > 1:
         text = f"Share of the full {'heat' if heats else 'capacity'} in {' '.join(stages[:-1])}, percent (Enter: not printed)"
-        yield from asked.ask(Question(name=f"call {n} capacity", text=text, example="70", check=counts(len(stages) - 1)))
+        yield from asked.ask(Question(name=f"call {n} capacity", text=text, example="70", check=figures_between(0, 100, len(stages) - 1)))
         call = replace(call, capacity=tuple(f"{v} %" for v in figures_in(asked.last)))
     heaters = [s for s in draft.board if s.gives == "heater power"]
     if heaters and heats and not any(t[0] == "Y" for t in terminals):

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from selector.table.rows import TO_TYPE
-from selector.transcribe.asked import Asked, Questions, counts
+from selector.transcribe.asked import Asked, Questions, counts, figures_between, words_alone
 from selector.transcribe.question import Question
 from selector.transcribe.typed_text import figures_in
 
@@ -20,7 +21,9 @@ def ask_unit(asked: Asked) -> Questions:
     asked.draft = replace(asked.draft, title=asked.last)
     yield from asked.ask(Question(name="maker", text="Maker", example="Corvane"))
     asked.draft = replace(asked.draft, maker=asked.last)
-    yield from asked.ask(Question(name="models", text="Models with a column of their own, as printed (Enter: none)", example="060 080 110"))
+    yield from asked.ask(
+        Question(name="models", text="Models with a column of their own, as printed (Enter: none)", example="060 080 110", check=words_alone)
+    )
     asked.draft = replace(asked.draft, models=tuple(asked.last.replace(",", " ").split()))
     yield from asked.ask(Question(name="manual", text="Number of the manual and its pages", example="K-14 23-24"))
     asked.draft = replace(asked.draft, manual=asked.last)
@@ -40,17 +43,19 @@ def _plate(asked: Asked) -> Questions:
     heat, degree = ("Btu/h", "F") if asked.draft.airflow == "cfm" else ("kW", "C")
     text = f"Heat input on the plate, {heat}{' for ' + ' '.join(models) if models else ''} (Enter: no burner)"
     example = "60000 80000 110000" if heat == "Btu/h" else "17.5 23.5"
-    yield from asked.ask(Question(name="heat input", text=text, example=example, check=counts(max(1, len(models)))))
+    yield from asked.ask(Question(name="heat input", text=text, example=example, check=figures_between(0, 10_000_000, max(1, len(models)))))
     if not asked.last:
         return
     inputs = figures_in(asked.last)
     value = "{" + ", ".join(f"{m}: {i}" for m, i in zip(models, inputs, strict=True)) + "}" if models else inputs[0]
     ratings = [("heat input", value)]
-    yield from asked.ask(Question(name="efficiency", text="Steady efficiency, percent (Enter: not printed)", example="95", check=counts(1)))
+    yield from asked.ask(
+        Question(name="efficiency", text="Steady efficiency, percent (Enter: not printed)", example="95", check=figures_between(49, 110, 1))
+    )
     if asked.last:
         ratings.append(("efficiency", f"{figures_in(asked.last)[0]} %"))
     text = f"Temperature rise on the plate, {degree}, from and to (Enter: not printed)"
-    yield from asked.ask(Question(name="temperature rise", text=text, example="35 65" if degree == "F" else "20 35", check=counts(2)))
+    yield from asked.ask(Question(name="temperature rise", text=text, example="35 65" if degree == "F" else "20 35", check=_rise))
     if asked.last:
         ratings.append(("temperature rise", " to ".join(figures_in(asked.last))))
     asked.draft = replace(asked.draft, ratings=tuple(ratings))
@@ -60,7 +65,9 @@ def ask_heater(asked: Asked) -> Questions:
     """The voltage that heaters told to the board are rated at."""
     if not any(s.gives == "heater power" for s in asked.draft.board):
         return
-    yield from asked.ask(Question(name="heater voltage", text="Volts at which the heaters are rated (Enter: later)", example="240", check=counts(1)))
+    yield from asked.ask(
+        Question(name="heater voltage", text="Volts at which the heaters are rated (Enter: later)", example="240", check=figures_between(0, 1000, 1))
+    )
     volts = figures_in(asked.last)[0] if asked.last else TO_TYPE
     asked.draft = replace(asked.draft, ratings=(*asked.draft.ratings, ("heater voltage", volts)))
 
@@ -80,5 +87,18 @@ def ask_tons(asked: Asked) -> Questions:
     told = any(s.gives == "tons" for s in draft.board) or any(name == "outdoor tons" for c in draft.charts for name, _ in c.heads)
     if not draft.per_ton or told:
         return
-    yield from asked.ask(Question(name="tons", text="Tons of the outdoor units that may be fitted (Enter: later)", example="2 2.5 3 3.5 4 5"))
+    yield from asked.ask(
+        Question(name="tons", text="Tons of the outdoor units that may be fitted (Enter: later)", example="2 2.5 3 3.5 4 5", check=_tons)
+    )
     asked.draft = replace(draft, tons=" ".join(asked.last.replace(",", " ").split()) or TO_TYPE)
+
+
+def _tons(answer: str) -> str:
+    words = answer.replace(",", " ").split()
+    odd = next((w for w in words if not re.fullmatch(r"\d{1,3}(?:\.\d{1,3})?", w)), "")
+    return f"`{odd}` is no figure" if odd else "" if len(set(words)) == len(words) > 1 else "type at least two, each once"
+
+
+def _rise(answer: str) -> str:
+    found = [float(f) for f in figures_in(answer)]
+    return counts(2)(answer) or ("" if found[0] < found[1] else "type the lower figure first")

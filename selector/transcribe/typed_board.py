@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from math import prod
 
 from selector.table.quantities import FIGURES
-from selector.transcribe.typed_text import noted, quoted
+from selector.transcribe.typed_text import noted, odd_word, quoted
 
 KINDS = ("switches", "jumper", "dial", "plug", "link", "taps", "menu")
 _BY_LABEL = (("SW", "switches"), ("LK", "link"), ("J", "jumper"), ("D", "dial"), ("P", "plug"), ("M", "taps"), ("N", "menu"))
@@ -93,6 +93,9 @@ def read_selector(text: str, known: Sequence[str] = ()) -> TypedSelector:
             options[at] = []
         else:
             options[at].append(word)
+    odd = odd_word(word for words in options.values() for word in words)
+    if odd:
+        raise Mistyped(f"`{odd}` can't be a position; type its mark in letters and figures")
     positions = _positions(options[""])
     factory, not_used = " ".join(options.get("at", [])), " ".join(spread(options.get("unused", [])))
     gives, declares = " ".join(options.get("gives", ())), " ".join(options.get("declares", ()))

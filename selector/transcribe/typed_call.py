@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from selector.table.quantities import RESERVED_WORDS
+from selector.table.quantities import QUANTITIES, RESERVED_WORDS
 from selector.transcribe.typed_board import Mistyped, TypedSelector
 from selector.transcribe.typed_chart import TypedChart, name_allowed
 from selector.transcribe.typed_text import noted, quoted
@@ -112,15 +112,24 @@ def read_steps(
     out = [_step(p, charts, board, calls, stages) for p in pieces if not p.startswith("when ")]
     if not out:
         raise Mistyped("what does it start from? type a chart, `call` and another call, or an airflow")
-    if out[0].startswith(("share", "at ", "round")):
-        raise Mistyped("a share or limit can't come first; begin with a chart, `call` and another call, or an airflow")
+    if not _starts(out[0], charts, board):
+        raise Mistyped(f"{out[0].partition(':')[0]} acts on an airflow and can't come first; begin with a chart of airflow, `call`, or an airflow")
+    again = next((step for step in out[1:] if _starts(step, charts, board)), "")
+    if again and not (len(out) > 1 and again == out[1] and any(s.label == out[0] and s.gives == "tons" for s in board)):
+        raise Mistyped(f"{again} starts the airflow anew; what stands behind the first acts on it, such as an adjustment or 66 %")
     return tuple(out), when
+
+
+def _starts(step: str, charts: Sequence[TypedChart], board: Sequence[TypedSelector]) -> bool:
+    """True for a step that is an airflow by itself."""
+    gives = next((c.gives for c in charts if c.name == step), next(((s.gives,) for s in board if s.label == step), ()))
+    return step.startswith(("call ", "airflow:")) or any(QUANTITIES[q].role == "base" for q in gives if q in QUANTITIES)
 
 
 def read_when(text: str, board: Sequence[TypedSelector]) -> str:
     """`J4 5 8 10 15` as `J4: 5 8 10 15`; several selectors with commas between. Mistyped for what the board doesn't have."""
     out = []
-    for piece in (p.replace(":", " ").split() for p in text.split(",") if p.strip()):
+    for piece in (words for p in text.split(",") if (words := p.replace(":", " ").split())):
         parts = {name.casefold(): (name, positions) for s in board for name, positions in s.parts()}
         name, positions = parts.get(piece[0].casefold(), ("", ()))
         if not name:
@@ -130,6 +139,8 @@ def read_when(text: str, board: Sequence[TypedSelector]) -> str:
         if odd or not words:
             raise Mistyped(f"`{odd or name}` is no position of {name}; type one or more of {' '.join(positions)} after {name}")
         out.append(f"{name}: {' '.join(words)}")
+    if not out:
+        raise Mistyped("type a selector and its positions: LK1 cut")
     return ", ".join(out)
 
 
@@ -165,7 +176,7 @@ def _step(piece: str, charts: Sequence[TypedChart], board: Sequence[TypedSelecto
             if words == call.name or (words.startswith(call.name + " ") and words[len(call.name) + 1 :] in call.stages):
                 return piece
         raise Mistyped(f"`{words}` is no call typed before; there are {', '.join(c.name for c in calls) or 'none yet'}")
-    return named(piece, [*(c.name for c in charts), *(s.label for s in board)])
+    return named(piece, [*(c.name for c in charts), *(s.label for s in board if s.gives)])
 
 
 def named(text: str, names: Sequence[str]) -> str:

@@ -7,11 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
-from selector.table.figures import BadFigure, ramp_steps
 from selector.table.quantities import QUANTITIES, RESERVED_WORDS
-from selector.table.rows import REFUSING, TO_TYPE
+from selector.table.rows import TO_TYPE
 from selector.transcribe.typed_board import Mistyped, TypedSelector, combinations_of, spread
-from selector.transcribe.typed_text import noted, quoted
+from selector.transcribe.typed_text import noted, odd_word, quoted
 
 MOST_ROWS = 4096
 _GUESSES = (
@@ -77,8 +76,8 @@ class TypedChart:
         out.append(f"{pad}  gives: {', '.join(self.gives)}")
         if self.conditions:
             out.append(f"{pad}  conditions: {quoted(self.conditions)}")
-        out.append(f"{pad}  rows: |")
-        return out + [f"{pad}    {line}" for line in laid_out(self._body())]
+        body = laid_out(self._body())
+        return [*out, f"{pad}  rows: |", *(f"{pad}    {line}" for line in body)] if body else [*out, f"{pad}  rows: {TO_TYPE}"]
 
     def _body(self) -> list[tuple[tuple[str, ...], str]]:
         body: list[tuple[tuple[str, ...], str]] = []
@@ -151,24 +150,13 @@ def read_chart(text: str, board: Sequence[TypedSelector], models: Sequence[str],
     return replace(chart, first_fastest=first_fastest(chart, board))
 
 
-def _ramp(text: str) -> str:
-    """A ramp as it goes into the file, `at once` and `full` as 100 %; Mistyped for what is none."""
-    if text in ("_", "?"):
-        return text
-    plain = re.sub(r"\b(?:at once|full)\b", "100 %", text, flags=re.IGNORECASE)
-    plain = re.sub(r"(?<=\d)\s*%", " %", plain)
-    try:
-        ramp_steps(plain)
-    except BadFigure as wrong:
-        raise Mistyped(f"{wrong}; type {wrong.instead}") from wrong
-    return plain
-
-
 def name_allowed(name: str) -> None:
     """Mistyped for a name that a table's lists couldn't hold."""
     odd = next((c for c in name if c in ",:#{}[]|\"'`"), "") or ("" if name[:1].isalnum() else name[:1])
     if odd:
         raise Mistyped(f"`{odd}` can't stand in the name {name}; letters, figures, blanks and dashes can")
+    if re.fullmatch(r"[\d. %-]+", name):
+        raise Mistyped(f"`{name}` is a figure and can't be a name; put a word to it")
 
 
 def first_fastest(chart: TypedChart, board: Sequence[TypedSelector]) -> bool:
@@ -206,6 +194,9 @@ def _heads(text: str, models: Sequence[str]) -> tuple[tuple[str, tuple[str, ...]
     for piece in (p.split() for p in text.split(",")):
         if not piece:
             continue
+        odd = odd_word(piece)
+        if odd:
+            raise Mistyped(f"`{odd}` can't stand above a column; type the heads in letters and figures")
         first = piece[0].casefold()
         if first in ("model", "models"):
             words = tuple(piece[1:]) or tuple(models)
@@ -237,36 +228,3 @@ def _gives(name: str, text: str) -> tuple[str, ...]:
             raise Mistyped(f"`{word}` is nothing a chart gives; type one of {', '.join(QUANTITIES)}")
         out.append(found)
     return tuple(out)
-
-
-def read_figures(text: str, chart: TypedChart) -> str:
-    """A row's figures as they go into the file; Mistyped where their number is wrong. `x` stands for do not use, `-` alone leaves the row out."""
-    text = " ".join(text.replace("\u2212", "-").split())
-    noted = re.search(r"\s*\(([^()]*)\)$", text)
-    if noted:
-        return f"{read_figures(text[: noted.start()], chart)}  ({noted.group(1).strip()})"
-    folded = text.casefold()
-    if folded == "x":
-        return "do not use"
-    if text == "-" and len(chart.columns) > 0:
-        return ""
-    if folded in REFUSING or folded == "none" or folded.startswith("as "):
-        return text
-    if chart.gives == ("label",):
-        return text
-    if chart.gives == ("ramp",):
-        return _ramp(text)
-    words = re.sub(r"(?<=\d)\s*%", " %", text).split()
-    figures = [w for w in words if w != "%"]
-    if len(figures) != len(chart.columns):
-        raise Mistyped(f"{len(figures)} figures for {len(chart.columns)}: {' · '.join(chart.columns)}")
-    for word in figures:
-        if not re.fullmatch(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)|-|\?|_|none", word):
-            comma = re.fullmatch(r"[+-]?\d{1,3}(?:,\d{3})+", word)
-            raise Mistyped(f"`{word}` is no figure; type {word.replace(',', '')}" if comma else f"`{word}` is no figure; ? where it can't be read")
-    if all(QUANTITIES[q].unit == "percent" for q in chart.gives):
-        if chart.gives == ("trim",) and any(w[0] not in "+-?_n0" for w in figures):
-            raise Mistyped("a trim needs its sign: +6 or -6")
-        figures = ["none" if w in ("0", "+0", "-0") and chart.gives == ("trim",) else w for w in figures]
-        return " ".join(w if w in ("-", "?", "_", "none") else f"{w} %" for w in figures)
-    return " ".join(figures)

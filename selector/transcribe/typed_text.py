@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 _NOTED = re.compile(r"(.*\S)\s*\(([^()]*)\)", re.DOTALL)
 
@@ -19,7 +20,7 @@ def noted(text: str) -> tuple[str, str]:
 
 def quoted(text: str, *, inline: bool = False) -> str:
     """The text as a value of a file: in quotes where it would be read as something else; `inline` within braces, where commas part entries."""
-    if re.search(r": |:$| #|^[-?*&!%@`\"'\[\]{}|>#,~]", text) or (inline and re.search(r"[,\[\]{}]", text)):
+    if text.casefold() in ("null", "~") or re.search(r": |:$| #|^[-?*&!%@`\"'|>#,~_]|[\[\]{}]", text) or (inline and re.search(r"[,:#]", text)):
         return '"' + text.replace("\\", "/").replace('"', "'") + '"'
     return text
 
@@ -27,3 +28,8 @@ def quoted(text: str, *, inline: bool = False) -> str:
 def figures_in(text: str) -> list[str]:
     """The figures of an answer, commas between thousands taken out."""
     return re.findall(r"\d+(?:\.\d+)?", text.replace(",", ""))
+
+
+def odd_word(words: Iterable[str]) -> str:
+    """The first word that a list of a table file can't hold as it is, "" where all can be held."""
+    return next((w for w in words if w.casefold() in ("-", "?", "_", "null") or re.search(r"[\[\]{},:#&*!|>%@`\"'~\\]", w)), "")

@@ -1,0 +1,80 @@
+"""The figures of one row as a person types them: `1020 1380`, `x`, `as OFF ON`, `60 s at 45 %, then full`."""
+
+from __future__ import annotations
+
+import re
+
+from selector.table.figures import BadFigure, ramp_steps
+from selector.table.quantities import QUANTITIES
+from selector.table.rows import REFUSING
+from selector.transcribe.typed_board import Mistyped
+from selector.transcribe.typed_chart import TypedChart
+
+
+def read_figures(text: str, chart: TypedChart) -> str:
+    """A row's figures as they go into the file; Mistyped where their number is wrong. `x` stands for do not use, `-` alone leaves the row out."""
+    text = " ".join(text.replace("\u2212", "-").split())
+    noted = re.search(r"\s*\(([^()]*)\)$", text)
+    if noted:
+        return f"{read_figures(text[: noted.start()], chart)}  ({noted.group(1).strip()})"
+    folded = text.casefold()
+    if folded == "x":
+        return "do not use"
+    if text == "-" and len(chart.columns) > 0:
+        return ""
+    if folded.startswith("as "):
+        return _copy(text, chart)
+    if folded in REFUSING or folded == "none":
+        return text
+    if chart.gives == ("label",):
+        return text
+    if chart.gives == ("ramp",):
+        return _ramp(text)
+    words = re.sub(r"(?<=\d)\s*%", " %", text).split()
+    figures = [w for w in words if w != "%"]
+    if len(figures) != len(chart.columns):
+        raise Mistyped(f"{len(figures)} figures for {len(chart.columns)}: {' · '.join(chart.columns)}")
+    for word in figures:
+        if not re.fullmatch(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)|-|\?|_|none", word):
+            comma = re.fullmatch(r"[+-]?\d{1,3}(?:,\d{3})+", word)
+            raise Mistyped(f"`{word}` is no figure; type {word.replace(',', '')}" if comma else f"`{word}` is no figure; ? where it can't be read")
+    for word, quantity in zip(figures, chart.gives * len(figures), strict=False):
+        what = QUANTITIES[quantity]
+        if what.signed is False and word[0] in "+-" and len(word) > 1:
+            raise Mistyped(f"`{word}` has a sign, but {quantity} has none")
+        if quantity in ("share", "reduction") and re.fullmatch(r"[\d.]+", word) and float(word) > 100:
+            raise Mistyped(f"`{word}` is more than the whole; {quantity} is in percent")
+    if all(QUANTITIES[q].unit == "percent" for q in chart.gives):
+        if chart.gives == ("trim",) and any(w[0] not in "+-?_n0" for w in figures):
+            raise Mistyped("a trim needs its sign: +6 or -6")
+        figures = ["none" if w in ("0", "+0", "-0") and chart.gives == ("trim",) else w for w in figures]
+        return " ".join(w if w in ("-", "?", "_", "none") else f"{w} %" for w in figures)
+    return " ".join(figures)
+
+
+def _copy(text: str, chart: TypedChart) -> str:
+    """`as OFF ON` with the marks of another row; Mistyped where it names no row."""
+    marks = text.split()[1:]
+    if len(marks) == 1 and len(chart.parts) == len(marks[0]) > 1:
+        marks = list(marks[0])
+    if len(marks) != len(chart.parts):
+        raise Mistyped(f"as needs the positions of another row: as {' '.join(positions[0] for _, positions in chart.parts)}")
+    for mark, (name, positions) in zip(marks, chart.parts, strict=True):
+        if mark.casefold() not in (*(p.casefold() for p in positions), "-", "0", "1"):
+            raise Mistyped(f"`{mark}` is no position of {name}; its positions are {' '.join(positions)}")
+    return text
+
+
+def _ramp(text: str) -> str:
+    """A ramp as it goes into the file, `at once` and `full` as 100 %; Mistyped for what is none."""
+    if text in ("_", "?"):
+        return text
+    plain = re.sub(r"\b(?:at once|full)\b", "100 %", text, flags=re.IGNORECASE)
+    plain = re.sub(r"(?<=\d)\s*%", " %", plain)
+    if "%" not in plain:
+        raise Mistyped(f"`{text}` has no share in percent; type 60 s at 45 %, then 100 %")
+    try:
+        ramp_steps(plain)
+    except BadFigure as wrong:
+        raise Mistyped(f"{wrong}; type {wrong.instead}") from wrong
+    return plain
