@@ -1,7 +1,8 @@
 """Every shipped table's pocket page held against Python, in a real Chromium: `python -m tests.pocket_all`.
 
-Every setting of every table for every model (a random 100,000 where there are more), 1,000 random target sets a table. Takes a while; prints one
-line a table and the total, and ends with 1 if anything differs.
+Every setting of every table for every model (a random 100,000 where there are more), 1,000 random target sets a table. Takes about an hour of one
+core, most of it Python's; prints one line a table and the total, and ends with 1 if anything differs. In parts that run side by side:
+`python -m tests.pocket_all 100000 1000 corvane-k14 drossfield-x`.
 """
 
 from __future__ import annotations

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
@@ -51,7 +52,8 @@ def asked(browser: Browser, folder: Path, table: Table, questions: Sequence[Ques
     page.evaluate(JAVASCRIPT)
     out: list[Any] = []
     for start in range(0, len(questions), AT_ONCE):
-        out += page.evaluate("(questions) => answered(pocketPage.table, questions)", [q.data(table) for q in questions[start : start + AT_ONCE]])
+        share = json.dumps([q.data(table) for q in questions[start : start + AT_ONCE]])
+        out += json.loads(page.evaluate("(questions) => answered(pocketPage.table, questions)", share))
     page.context.close()
     assert not told
     return out

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import product
 from math import prod
@@ -20,14 +20,15 @@ from selector.solve.find import FindResult, Request, find
 from selector.solve.marks import tapped_twice
 from selector.solve.rank import TooLarge
 from selector.solve.targets import Asked, Target
-from selector.table.model import ABSENT, No, Ramp, Setting, Table
+from selector.solve.together import energised, known_terminals
+from selector.table.model import ABSENT, No, Ramp, Setting, Table, Word
 from selector.table.units import format_number
 
 KINDS = ("does not run", "refused", "outside", "unknown")
 
 JAVASCRIPT = """
 (() => {
-  const { Engine, decimal, find, figure, isNo, possible, possibleWords, ratio } = pocket;
+  const { Engine, energised, find, figure, isNo, possible, possibleWords, ratio } = pocket;
   const exact = (x) => (x === null || x === undefined ? null : x.d === 1 ? `${x.n}` : `${x.n}/${x.d}`);
   const said = (x) => (x === null || x === undefined ? null : isNo(x) ? `no ${x.k}: ${x.w}` : x.s !== undefined ? x.s : `${figure(x)} = ${exact(x)}`);
   const stage = (s) => [s.call, s.stage, said(s.air), said(s.heat), exact(s.rise), exact(s.perTon), exact(s.rate), s.told.map(said),
@@ -36,7 +37,7 @@ JAVASCRIPT = """
     Object.entries(q.facts).map(([n, v]) => [n, v.word !== undefined ? v.word : ratio(v.number)])));
   globalThis.answered = (data, questions) => {
     let last = "", e = null;
-    return questions.map((q) => {
+    return JSON.stringify(JSON.parse(questions).map((q) => {
       const key = JSON.stringify([q.model, q.facts]);
       if (key !== last) { e = engine(data, q); last = key; }
       if (!q.targets) {
@@ -46,20 +47,21 @@ JAVASCRIPT = """
           const which = (x) => p.which.get(`${x.n}/${x.d}`) || [];
           return [p && [p.airflows.map(exact), p.noes.map((x) => x.k).sort(), p.airflows.map(which)], e.stages[c][i].told.map((t) => {
             const w = possibleWords(e, t, q.setting);
-            return w && w.map((x) => (isNo(x) ? "no " + x.k : said(x))).sort();
+            return w && [...new Set(w.map((x) => (isNo(x) ? "no " + x.k : said(x))))].sort();
           })];
         })) : null;
-        return [calls.flat().map(stage), open && open.flat(), e.beyond];
+        const running = energised(data, calls, new Set(q.terminals));
+        return [calls.flat().map(stage), open && open.flat(), e.beyond, [running.stages.map((s) => [s.call, s.stage]), said(running.air)]];
       }
       const targets = q.targets.map((t) => ({ ...t, low: ratio(t.low), high: ratio(t.high), weight: ratio(t.weight) }));
       let r;
-      try { r = find(e, targets, q.found); } catch (error) { if (error instanceof pocket.TooMuch) return "too much"; throw error; }
+      try { r = find(e, targets, q.found, new Map(q.held)); } catch (error) { if (error instanceof pocket.TooMuch) return "too much"; throw error; }
       const nj = [...new Set(r.notJudged.map(([s, l, w]) => JSON.stringify([s.call, s.stage, l, w])))];
       return [r.ranked.map((x) => [x.setting, exact(x.deviation), x.moved, e.evaluate(x.setting).flat().map((s) => said(s.air))]),
         nj, r.miss && [r.miss.broken.map(([s, j]) => [s.call, s.stage, j.source, exact(j.miss)]),
-          r.miss.refused.map((s) => [s.call, s.stage, said(s.air)])],
+          r.miss.refused.map((s) => [s.call, s.stage, said(s.air)]), r.miss.blame, r.miss.together],
         r.nearer && [r.nearer.setting, exact(r.nearer.deviation)]];
-    });
+    }));
   };
 })()
 """
@@ -81,13 +83,15 @@ def _said(x: object) -> str | None:
 
 @dataclass(frozen=True, kw_only=True)
 class Question:
-    """One board to decode, or targets to find settings for."""
+    """One board to decode with terminals energised, or targets to find settings for with positions held."""
 
     model: str | None
     values: Mapping[str, Fraction | str]
     setting: Setting
     targets: tuple[Target, ...] = ()
     found: bool = False
+    held: Mapping[int, int] = field(default_factory=dict)
+    terminals: tuple[str, ...] = ()
 
     def facts(self) -> Facts:
         """The facts as Python takes them."""
@@ -100,8 +104,10 @@ class Question:
             "model": self.model,
             "facts": {n: {"word": v} if isinstance(v, str) else {"number": str(v)} for n, v in self.values.items()},
             "setting": list(self.setting),
+            "terminals": [t.casefold() for t in self.terminals],
         }
         if self.targets:
+            out["held"] = [list(pair) for pair in self.held.items()]
             out["found"] = list(self.setting) if self.found else None
             out["targets"] = [
                 {
@@ -121,7 +127,7 @@ class Question:
 def answer(table: Table, engine: Engine, q: Question) -> Any:
     """What Python says."""
     if q.targets:
-        return found_answer(find(engine, Request(targets=q.targets, found=q.setting if q.found else None)))
+        return found_answer(find(engine, Request(targets=q.targets, found=q.setting if q.found else None, held=q.held)))
     decoded = decode(engine, q.setting)
     open_ones: list[Any] | None = None
     if None in q.setting:
@@ -138,7 +144,13 @@ def answer(table: Table, engine: Engine, q: Question) -> Any:
                     [_pairs(v.which.get(x, ())) for x in v.airflows],
                 ]
                 open_ones.append([airflows if needed else None, [_words(w) for w in words]])
-    return [[_stage(a, decoded.answers[a.call]) for c in decoded.answers.values() for a in c.stages], open_ones, list(beyond(engine))]
+    running = energised(table, decoded.answers, q.terminals)
+    return [
+        [_stage(a, decoded.answers[a.call]) for c in decoded.answers.values() for a in c.stages],
+        open_ones,
+        list(beyond(engine)),
+        [[[s.call, s.stage] for s in running.stages], _said(running.airflow)],
+    ]
 
 
 def _pairs(pairs: Iterable[tuple[int, int]]) -> list[list[int]]:
@@ -146,11 +158,13 @@ def _pairs(pairs: Iterable[tuple[int, int]]) -> list[list[int]]:
 
 
 def _words(options: tuple[object, ...] | None) -> list[str] | None:
-    return None if options is None else sorted(f"no {KINDS.index(str(x))}" if x in KINDS else str(_said(_none(x))) for x in options)
+    return None if options is None else sorted({_word(x) for x in options})
 
 
-def _none(x: object) -> object:
-    return x if isinstance(x, (str, Fraction)) else Fraction(0)
+def _word(x: object) -> str:
+    if isinstance(x, Word):
+        return str(_said(Fraction(0))) if x is Word.NONE else "no 1"
+    return f"no {KINDS.index(str(x))}" if x in KINDS else str(_said(x))
 
 
 def _stage(s: StageAnswer, call: Any) -> list[Any]:
@@ -192,6 +206,8 @@ def found_answer(result: FindResult) -> Any:
         else [
             [[c, s, j.limit.source, str(j.miss)] for c, s, j in miss.broken],
             [[c, s, _said(no)] for c, s, no in miss.refused],
+            list(miss.blame),
+            miss.together,
         ],
         None if result.nearer is None else [list(result.nearer.setting), str(result.nearer.deviation)],
     ]
@@ -248,7 +264,8 @@ def random_targets(random: Random, table: Table, engine: Engine) -> tuple[Target
             of = random.choice(stages)
             low = Fraction(random.randint(20, 100))
         high = low * Fraction(11, 10) if random.random() < 0.3 else low
-        out.append(Target(call=call, stage=stage, quantity=quantity, low=low, high=high, weight=Fraction(random.choice((1, 1, 2))), of=of))
+        weight = random.choice((Fraction(1), Fraction(1), Fraction(2), Fraction(1, 2), Fraction(5, 3)))
+        out.append(Target(call=call, stage=stage, quantity=quantity, low=low, high=high, weight=weight, of=of))
     return tuple(out)
 
 
@@ -258,8 +275,24 @@ def boards(random: Random, table: Table, count: int) -> list[Question]:
     for i in range(count):
         if i % 10 == 0:
             model, values = random_facts(random, table)
-        out.append(Question(model=model, values=values, setting=random_setting(random, table, 0.15 if i % 3 == 0 else 0)))
+        setting = random_setting(random, table, 0.15 if i % 3 == 0 else 0)
+        out.append(Question(model=model, values=values, setting=setting, terminals=random_terminals(random, table)))
     return out
+
+
+def random_terminals(random: Random, table: Table) -> tuple[str, ...]:
+    """Some of the terminals that a table names: those of a call or two, or any."""
+    named = known_terminals(table)
+    if random.random() < 0.3:
+        return tuple(t for t in named if random.random() < 0.4)
+    called = random.sample(list(table.calls.values()), min(2, len(table.calls)))
+    return tuple(dict.fromkeys(w for call in called for w in random.choice(list(call.terminals.values()) or [()])))
+
+
+def random_held(random: Random, table: Table) -> dict[int, int]:
+    """Positions held: none, one, or a few."""
+    parts = random.sample(table.parts, min(len(table.parts), random.choice((0, 0, 1, 1, 2, 4))))
+    return {p.index: ABSENT if p.absent and random.random() < 0.1 else random.randrange(len(p.positions)) for p in parts}
 
 
 def every_board(table: Table, model: str | None, most: int, random: Random) -> list[Question]:
@@ -270,18 +303,19 @@ def every_board(table: Table, model: str | None, most: int, random: Random) -> l
     else:
         settings = product(*(range(len(p.positions)) for p in table.parts))
     values = random_facts(random, table)[1]
-    return [Question(model=model, values=values, setting=s) for s in settings]
+    return [Question(model=model, values=values, setting=s, terminals=random_terminals(random, table)) for s in settings]
 
 
 def wishes(random: Random, table: Table, count: int) -> list[Question]:
-    """Targets under random facts, half of them from a board as found."""
+    """Targets under random facts, half of them from a board as found, two in three with positions held."""
     out = []
     for _ in range(count):
         model, values = random_facts(random, table)
         engine = Engine(table, Facts(model=model, values=values))
         setting = random_setting(random, table, 0.1)
         targets = random_targets(random, table, engine)
-        out.append(Question(model=model, values=values, setting=setting, found=random.random() < 0.5, targets=targets))
+        found, held = random.random() < 0.5, random_held(random, table)
+        out.append(Question(model=model, values=values, setting=setting, found=found, held=held, targets=targets))
     return out
 
 
@@ -312,7 +346,8 @@ def differences(table: Table, questions: Sequence[Question], answers: Sequence[A
         except TooLarge:
             continue
         if expected != said:
-            out.append(f"{table.name} {q.model} {dict(q.values)} {q.setting} {q.targets}\n  Python: {expected}\n  page:   {said}")
+            asked = f"{table.name} {q.model} {dict(q.values)} {q.setting} {q.targets} {q.held} {q.terminals}"
+            out.append(f"{asked}\n  Python: {expected}\n  page:   {said}")
     return out
 
 

@@ -1,6 +1,6 @@
 // What a person sees and taps. All text goes in as text, never as markup; the drawings are those that the page was made with.
 const ratio = (t) => { const [a, b] = t.split("/"); return fraction(BigInt(a), BigInt(b || 1)); };
-globalThis.pocket = { Engine, TooMuch, decimal, find, figure, isNo, possible, possibleWords, ratio };
+globalThis.pocket = { Engine, TooMuch, decimal, energised, find, figure, isNo, possible, possibleWords, ratio };
 
 const WORDS = ["does not run", "refused", "outside the page", "not known"];
 const STORE = "selector pocket page";

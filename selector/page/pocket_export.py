@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
 from selector.page.pocket_facts import Asking, Offered, Tree, explored, fitted, general, offered_by
+from selector.solve.bends import may_bend
 from selector.solve.engine import Engine, Limit, Point
 from selector.solve.evaluate import beyond
 from selector.solve.facts import Facts
@@ -137,6 +139,10 @@ def merge(nodes: Nodes, samples: Sequence[Tree], fact: str, xs: Sequence[Fractio
         if len(texts) != 1:
             raise ValueError("a text depends on the fact in an unknown way")
         return ("say", fact, texts.pop())
+    curve = next((s for s in samples if isinstance(s, tuple) and s[:1] == ("poly",)), None)
+    if curve is not None:  # a figure among polynomials of another fact is a flat one
+        samples = [(*curve[:2], s, Fraction(0), Fraction(0)) if isinstance(s, Fraction) else s for s in samples]
+        first = samples[0]
     if not all(isinstance(s, tuple) and len(s) == len(first) for s in samples):
         raise ValueError("the form of the answer changes where no figure is printed")
     if first and first[0] == "tree":
@@ -178,6 +184,16 @@ class Exporter:
             rate = "*"
         return "|".join((what, call, stage, rate))
 
+    def instructions(self, engine: Engine, group: Sequence[Instruction], known: Mapping[str, Any]) -> Tree:
+        """Each `("do", op, target, conditions, source, name, which)`; `which` tells a step from the same one given before it."""
+        given: Counter[Tree] = Counter()
+        out = []
+        for i in group:
+            one = self.instruction(engine, i, known)
+            out.append((*one, given[one]))
+            given[one] += 1
+        return tuple(out)
+
     def instruction(self, engine: Engine, i: Instruction, known: Mapping[str, Any]) -> Tree:
         """`("do", op, target, conditions, source, name)`."""
         source: Tree = None
@@ -195,7 +211,7 @@ class Exporter:
         airflow = engine.airflow(call, point.stage, point.rate)
         heat = engine.heat(call, point.stage, point.rate)
         limits, ends = engine.limits(call, point.stage, point.rate)
-        steps = [tuple(self.instruction(engine, i, known) for i in group) for group in (airflow, heat, ends)]
+        steps = [self.instructions(engine, group, known) for group in (airflow, heat, ends)]
         return (
             "point",
             Fraction(point.rate) if point.rate else None,
@@ -259,6 +275,7 @@ class Exporter:
                         [out.plain(self.tree(model, lambda e, known, c=call, s=stage: self.stage(e, c, s, known))) for stage in call.stages]
                         for call in table.calls.values()
                     ],
+                    "bends": [[self._bend(out, model, call, s) for s in call.stages] for call in table.calls.values()],
                     "beyond": out.plain(self.tree(model, lambda e, _: beyond(e))),
                     "labels": out.plain(self.tree(model, lambda e, _: self.label_charts(e))),
                     "declared": [self._declared(engine, part) for part in table.parts],
@@ -279,6 +296,23 @@ class Exporter:
             "does": out.does,
             "registers": len(out.registers),
         }
+
+    def _bend(self, out: Plain, model: str | None, call: Call, stage: str) -> Any:
+        """A stage whose airflow may bend: the printed firing rates, and its point at any rate. None for others."""
+        rates = self.tree(model, lambda e, _: tuple(Fraction(r) for r in e.rates(call)) if may_bend(e, call, stage) else ())
+        if rates == ():
+            return None
+        free = replace(self.given, values={name: x for name, x in self.given.values.items() if name != "firing rate"})
+        any_rate = Exporter(self.table, free) if "firing rate" in self.given.values else self
+
+        def point(e: Engine, known: Mapping[str, Any]) -> Tree:
+            rate = e.facts.values["firing rate"] if known.get("firing rate", "") is not None else None
+            return None if rate is None else self.point(e, call, Point(call.name, stage, str(rate)), known)
+
+        point_tree = explored(
+            lambda known: point(any_rate.engine(model, known), known), any_rate.offered, lambda trees, fact, xs: merge(self.nodes, trees, fact, xs)
+        )
+        return {"rates": out.plain(rates), "point": out.plain(point_tree)}
 
     def _declared(self, engine: Engine, part: Any) -> Any:
         fact = self.table.selectors[part.selector].declares
@@ -304,13 +338,14 @@ class Exporter:
             ("final", sorted(part.final)),
             ("parked", parked),
         ):
-            if value not in (None, False, "", []):
+            if value is not None and value is not False and value not in ("", []):
                 out[key] = value
         if part.idle:
             out["idle"] = sorted(part.idle)
         return out
 
     def _call(self, call: Call) -> dict[str, Any]:
+        order = {name: n for n, name in enumerate(self.table.calls)}
         return {
             "n": call.name,
             "stages": list(call.stages),
@@ -318,6 +353,7 @@ class Exporter:
             "compressor": call.compressor,
             "heats": call.heats,
             "warms": bool(call.heat),
+            "together": {order[name]: rule for name, rule in call.together.items()},
             "terminals": [" ".join(call.terminals.get(s, call.terminals.get("", ()))) for s in call.stages],
             "note": call.note,
         }
@@ -408,12 +444,14 @@ class Plain:
     def _do(self, t: Tree) -> int:
         found = self._does.get(t)
         if found is None:
-            _, op, target, conditions, source, name = t
+            _, op, target, conditions, source, name, _which = t
             kind, value = source if source is not None else ("", None)
             plain = self.register(value) if kind == "register" else self.plain(value)
             out: dict[str, Any] = {"o": op, "x": self.register(target), "m": name}
             if kind:
                 out[{"number": "v", "register": "y", "reading": "r"}[kind]] = plain
+            if kind == "register" and str(value).startswith("airflow|"):
+                out["f"] = 1
             if conditions:
                 out["if"] = [self._tree(c) for c in conditions]
             found = self._does[t] = len(self.does)

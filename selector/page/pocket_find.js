@@ -2,13 +2,14 @@
 const LARGEST = 200000, FIRST = 3, NEAR = fraction(1, 100);
 class TooMuch extends Error {}
 
-function spaceOf(engine, found, reads) {
+function spaceOf(engine, found, held, reads) {
   const { table, model, known } = engine, fixed = new Map();
   const baseline = table.parts.map((_, p) => (found && found[p] !== null ? found[p] : model.delivered[p]));
-  const unsaid = [], clash = engine.clash(baseline.map((at, p) => (reads.has(p) ? null : at)));
+  const unsaid = [], clash = engine.clash(baseline.map((at, p) => (reads.has(p) ? null : held.has(p) ? held.get(p) : at)));
   table.parts.forEach((part, p) => {
     const declared = model.declared[p];
-    if (declared) {
+    if (held.has(p)) fixed.set(p, [held.get(p), "held"]);
+    else if (declared) {
       const [fact, positions, own] = declared;
       const at = positions ? (known.has(fact) && Object.hasOwn(positions, known.get(fact)) ? positions[known.get(fact)] : null) : own;
       fixed.set(p, at !== null ? [at, "fact"] : [baseline[p], "standing"]);
@@ -45,7 +46,7 @@ function kept(list, one, first) { // one more way in a short list by moves and o
 // Selectors that the same readings look at, with the ways they can stand in classes that no reading tells apart.
 class Groups {
   constructor(engine, space, readings, first, proposing) {
-    Object.assign(this, { engine, space, first, proposing });
+    Object.assign(this, { engine, space, first, proposing, clash: proposing ? new Map() : engine.clash(space.baseline) });
     const { table } = engine, by = new Map(), seen = new Map(space.searched.map((p) => [p, []]));
     readings.forEach((r, n) => { for (const p of r.p) if (seen.has(p)) seen.get(p).push(n); });
     for (const p of space.searched) {
@@ -78,7 +79,8 @@ class Groups {
       return new Set(taps).size === taps.length && !taps.some((t) => taken.has(t));
     });
   }
-  look(r, at) { // the leaf's number; -1 for a row that is never proposed
+  look(r, at) { // the leaf's number; -1 for a row that is never proposed, -2 for a lead on one tap with another
+    if (this.engine.clashed(r, this.clash)) return -2;
     const n = this.engine.node(r, at);
     const { copies } = this.engine.leaf(n);
     return this.proposing && copies && copies.some((p) => this.home.has(p)) ? -1 : n;
@@ -101,7 +103,7 @@ class Groups {
         const ids = new Map();
         g.ways.forEach((way, w) => {
           this.put(at, me, way);
-          const key = g.of[w] * 4194304 + this.look(r, at) + 1;
+          const key = g.of[w] * 4194304 + this.look(r, at) + 2;
           if (!ids.has(key)) ids.set(key, ids.size);
           g.of[w] = ids.get(key);
         });
@@ -135,7 +137,7 @@ class Groups {
     const read = (r) => {
       if (engine.unread(r, at)) return no(UNKNOWN, `a position that \`${r.n}\` needs is not known`);
       const n = this.look(r, at);
-      return n < 0 ? { ...no(REFUSED, `\`${r.n}\` has this row only behaving as another`), r: 1 } : engine.leaf(n).value;
+      return n === -2 ? engine.clashed(r, this.clash) : n < 0 ? { ...no(REFUSED, `\`${r.n}\` has this row only behaving as another`), r: 1 } : engine.leaf(n).value;
     };
     steps.forEach((i, n) => {
       const mine = [...new Set(used[n].flatMap((r) => this.of(r)))];
@@ -179,7 +181,6 @@ class Groups {
     return out;
   }
 }
-const text = (x) => (x === undefined || x === null ? "" : isFigure(x) ? `${x.n}/${x.d}` : isNo(x) ? `${x.k} ${x.r} ${x.w}` : `${x.half} ${x.v.n}/${x.v.d}`);
 
 // Every airflow a stage may have where positions can't be read, rising, and the reasons why it may have none, one of each kind.
 function possible(engine, c, s, at) {
@@ -220,8 +221,8 @@ function possibleWords(engine, told, at) {
 
 // A target: {call, stage, quantity, low, high, weight, of}, calls and stages by number.
 class Search {
-  constructor(engine, targets, found, limits = "kept") { // kept, costly or none
-    Object.assign(this, { engine, targets, found, limits });
+  constructor(engine, targets, found, held, limits = "kept") { // kept, costly or none
+    Object.assign(this, { engine, targets, found, held, limits });
     this.factors = engine.table.calls.map((call, c) => this.factor(call, c));
   }
   asked(c, s) { const plan = this.engine.stages[c][s]; return plan.points[plan.asked]; }
@@ -233,6 +234,7 @@ class Search {
       if (t.of) this.add(f, ...t.of, this.asked(...t.of), false, false);
     }
     f.list = [...f.list];
+    f.bent = call.stages.map((_, s) => s).filter((s) => this.engine.model.bends[c][s] && f.judged.some(([n]) => n === s));
     return f;
   }
   add(f, c, s, point, limits, wanted) {
@@ -260,7 +262,7 @@ class Search {
   readings(list) { return list.flatMap((n) => { const i = this.engine.do(n); return [...(i.if || []), ...(i.r ? [i.r] : [])]; }); }
   ranked(first = FIRST, near = NEAR) {
     for (;;) {
-      this.space = spaceOf(this.engine, this.found, new Set(this.factors.flatMap((f) => [...f.reads.values()].flatMap((parts) => [...parts]))));
+      this.space = spaceOf(this.engine, this.found, this.held, new Set(this.factors.flatMap((f) => [...f.reads.values()].flatMap((parts) => [...parts]))));
       const fixed = this.space.standing.map((at, p) => (this.space.fixed.has(p) ? at : null));
       if (this.engine.clash(fixed).size) return [];
       const read = this.factors.map((f) => this.readings(f.list)), { labels } = this.engine;
@@ -268,6 +270,7 @@ class Search {
       const uses = groups.all.map(() => 0), touched = (rs) => new Set(rs.flatMap((r) => groups.of(r)));
       const others = labels.filter((r) => groups.of(r).length);
       for (const rs of [...read, ...others.map((r) => [r])]) for (const n of touched(rs)) uses[n]++;
+      for (const [n, f] of this.factors.entries()) if (f.bent.length) for (const g of touched(read[n])) uses[g]++;
       for (const r of others) for (const n of groups.of(r)) uses[n] = Math.max(uses[n], 2);
       const single = new Set(uses.flatMap((n, g) => (n === 1 ? [g] : [])));
       const tables = [];
@@ -287,6 +290,11 @@ class Search {
     const states = groups.walk(f.list, f.keep, own), judged = new Set(f.targets.flatMap((t) => [`${t.call} ${t.stage}`, ...(t.of ? [t.of.join(" ")] : [])]));
     for (const state of states) {
       state.judged = this.judged(f, state.get);
+      if (f.bent.length) {
+        const at = [...this.space.standing];
+        for (const g of touched) groups.put(at, g, groups.all[g].classes[state.classes[g]].way);
+        for (const s of f.bent) for (const one of this.engine.bends(f.c, s, at)) if (one.ok !== null) state.judged.push([s, one]);
+      }
       for (const [s] of state.judged) judged.add(`${f.c} ${s}`);
     }
     const idle = [...f.reads.keys()].filter((key) => !judged.has(key));
@@ -446,26 +454,26 @@ function unpacked(one, setting) {
   if (one.picks) for (const [parts, way] of one.picks) parts.forEach((p, i) => { setting[p] = way[i]; });
   else { unpacked(one.left, setting); unpacked(one.right, setting); }
 }
-function notJudged(engine, setting) {
-  const out = [];
-  engine.evaluate(setting).flat().forEach((s) => {
-    for (const why of s.noes) if (why !== null) out.push([s, "", why]);
-    for (const j of s.judged) if (j.ok === null) out.push([s, j.source, j.why]);
-  });
-  return out;
-}
-function find(engine, targets, found) {
-  const search = new Search(engine, targets, found), ranked = search.ranked();
-  if (ranked.length) return { ranked, space: search.space, notJudged: notJudged(engine, ranked[0].setting), miss: null, nearer: nearer(engine, targets, found, ranked[0]) };
-  const relaxed = new Search(engine, targets, found, "costly"), [nearest] = relaxed.ranked(1, ZERO);
-  const standing = nearest ? nearest.setting : relaxed.space.standing, calls = engine.evaluate(standing);
+const notJudged = (engine, setting) => engine.evaluate(setting).flat().flatMap((s) => s.open.map(([limit, why]) => [s, limit, why]));
+function find(engine, targets, found, held = new Map()) { // `held`: part -> position
+  const search = (limits, kept = held) => new Search(engine, targets, found, kept, limits), kept = search("kept"), ranked = kept.ranked(), { space } = kept;
+  if (ranked.length) return { ranked, space, notJudged: notJudged(engine, ranked[0].setting), miss: null, nearer: nearer(search("none"), ranked[0]) };
+  const relaxed = search("costly"), [nearest] = relaxed.ranked(1, ZERO), standing = nearest ? nearest.setting : relaxed.space.standing, calls = engine.evaluate(standing);
   const miss = nearest
     ? { broken: calls.flat().flatMap((s) => s.judged.filter((j) => j.ok === false).map((j) => [s, j])), refused: [] }
-    : { broken: [], refused: targets.map((t) => calls[t.call][t.stage]).filter((s) => isNo(s.air)) };
-  return { ranked: [], space: search.space, notJudged: notJudged(engine, nearest ? standing : search.space.standing), miss, nearer: null };
+    : { broken: [], refused: targets.flatMap((t) => {
+      const s = calls[t.call][t.stage], tonless = t.quantity === "airflow per ton" && engine.tons === null;
+      return isNo(s.air) ? [s] : tonless ? [{ ...s, air: no(UNKNOWN, "outdoor tons are not given") }] : [];
+    }) };
+  // Held positions to blame: without any one of these a setting fits; where there is none, without all together.
+  const fits = (free) => search("kept", new Map([...held].filter(([p]) => !free.includes(p)))).ranked(1, ZERO).length > 0, parts = [...held.keys()];
+  miss.blame = parts.filter((p) => fits([p]));
+  miss.together = !miss.blame.length && parts.length > 1;
+  if (miss.together && fits(parts)) miss.blame = parts;
+  return { ranked: [], space, notJudged: notJudged(engine, nearest ? standing : space.standing), miss, nearer: null };
 }
-function nearer(engine, targets, found, best) { // the nearest if limits were none, where it is nearer than the best by more than a point
+function nearer(free, best) { // the nearest if limits were none, where it is nearer than the best by more than a point
   if (compare(best.deviation, NEAR) <= 0) return null;
-  const [free] = new Search(engine, targets, found, "none").ranked(1, ZERO);
-  return free && compare(plus(free.deviation, NEAR), best.deviation) < 0 ? free : null;
+  const [one] = free.ranked(1, ZERO);
+  return one && compare(plus(one.deviation, NEAR), best.deviation) < 0 ? one : null;
 }

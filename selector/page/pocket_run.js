@@ -111,7 +111,8 @@ function carryOut(i, x, other, read) { // x: the register before; other: the reg
   if (i.o === "runs") return holds ? x : no(RUNS, `it runs only with ${i.m}`);
   if (!holds) return x;
   let v = i.v;
-  if (i.y !== undefined) v = other === null ? no(UNKNOWN, `${i.m} is not known`) : other.half ? no(REFUSED, `only ${other.half} is known here`) : other;
+  if (i.f) v = finished(other);
+  else if (i.y !== undefined) v = other === null ? no(UNKNOWN, `${i.m} is not known`) : other.half ? no(REFUSED, `only ${other.half} is known here`) : other;
   else if (i.r) v = read(i.r);
   if (isNo(x)) return isNo(v) && (v.r || x.k === UNKNOWN) ? v : x;
   if (i.o === "bound") return v;
@@ -189,45 +190,57 @@ class Engine {
 
   // Every call of a board in one setting (null: can't be read, -1: off its pins).
   evaluate(at) {
-    const registers = [], ran = new Set(), seen = new Map(), clash = this.clash(at), names = this.table.parts.map((p) => p.n);
-    const look = (r) => {
-      const hit = r.p.find((p) => clash.has(p));
-      if (hit !== undefined) return { value: no(REFUSED, `${names[hit]} and ${names[clash.get(hit)]} stand on one tap; that burns the winding`) };
-      if (this.unread(r, at)) return { value: no(UNKNOWN, `a position that \`${r.n}\` needs can't be read`) };
-      return this.leaf(this.node(r, at));
-    };
-    const read = (r) => look(r).value;
-    const get = (x) => (x === null || registers[x] === undefined ? null : registers[x]);
-    const run = (list) => {
-      for (const n of list) {
-        if (ran.has(n)) continue;
-        ran.add(n);
-        const i = this.do(n), before = get(i.x);
-        registers[i.x] = carryOut(i, before, i.y === undefined ? null : get(i.y), read);
-        const rows = seen.get(i.x) || seen.set(i.x, []).get(i.x);
-        if (i.r && !(before !== null && isNo(before)) && held(i.if, read) !== false) rows.push([i.m, i.r.page, look(i.r)]);
-      }
-    };
+    const board = new Board(this, at);
     return this.table.calls.map((call, c) => call.stages.map((stage, s) => {
-      const plan = this.stages[c][s], judged = [], noes = [];
+      const plan = this.stages[c][s], judged = [], open = [];
       for (const p of plan.points) {
-        p.do.forEach(run);
-        const air = finished(get(p.air));
-        if (isNo(air)) noes.push(air.k === RUNS ? null : air.w);
-        else for (const limit of p.limits) judged.push(this.judge(limit, c, s, p, air, p.heat === null ? null : finished(get(p.heat)), get));
+        const air = board.air(p), found = isNo(air) ? [] : board.judged(c, s, p);
+        judged.push(...found);
+        if (isNo(air) && air.k !== RUNS) open.push(["", air.w]);
+        for (const j of found) if (j.ok === null) open.push([j.source, j.why]);
       }
-      const p = plan.points[plan.asked], air = finished(get(p.air)), heat = p.heat === null ? null : finished(get(p.heat));
-      const tons = this.running(c, s), rows = seen.get(p.air) || [];
+      const p = plan.points[plan.asked], air = board.air(p), heat = board.heat(p), bent = this.bends(c, s, at);
+      const tons = this.running(c, s), rows = board.seen.get(p.air) || [];
       return {
-        call: call.n, stage, air, heat, judged, noes, rate: this.value(p.rate),
+        call: call.n, stage, air, heat, open, rate: this.value(p.rate), judged: bent.length ? [...judged, ...bent] : judged,
         rise: isFigure(air) && heat !== null && isFigure(heat) && air.n && heat.n ? over(heat, times(this.factor, air)) : null,
         perTon: isFigure(air) && tons && call.compressor ? over(air, tons) : null,
-        told: plan.told.map((t) => (t !== null && t.g !== undefined ? read(t) : this.value(t))),
+        told: plan.told.map((t) => (t !== null && t.g !== undefined ? board.read(t) : this.value(t))),
         pages: rows.map((r) => r[1]).filter((x) => x),
         notes: rows.flatMap(([name, , leaf]) => [
           ...(leaf.note ? [`${name}: ${leaf.note}`] : []), ...(leaf.copies ? [`${name}: this row behaves as another, and is never proposed`] : [])]),
       };
     }));
+  }
+  // The limits judged between printed firing rates, where a bound begins or ends to act: each pass settles one more bound.
+  bends(c, s, at) {
+    const bend = this.model.bends[c][s];
+    if (!bend) return [];
+    const printed = this.pick(bend.rates).map((x) => this.value(x)), rates = [...printed];
+    const seen = new Map(), at1 = (rate) => {
+      const e = Object.create(this, { known: { value: new Map([...this.known, ["firing rate", rate]]) }, leaves: { value: [] }, does: { value: [] } });
+      const board = new Board(e, at), point = e.pick(bend.point), bounds = [];
+      board.run(point.do[0], bounds);
+      return { board, point, bounds };
+    };
+    const known = (rate) => seen.get(text(rate)) || seen.set(text(rate), at1(rate)).get(text(rate));
+    for (let pass = printed.length ? known(printed[0]).bounds.length : 0; pass; pass--) {
+      const found = [];
+      for (let n = 1; n < rates.length; n++) {
+        const low = known(rates[n - 1]).bounds, high = known(rates[n]).bounds;
+        low.forEach((a, i) => {
+          const b = high[i];
+          if (a && b && (a.n < 0) !== (b.n < 0) && a.n && b.n) found.push(plus(rates[n - 1], over(times(minus(rates[n], rates[n - 1]), a), minus(a, b))));
+        });
+      }
+      if (!found.length) break;
+      for (const x of found) if (!rates.some((y) => same(x, y))) rates.push(x);
+      rates.sort(compare);
+    }
+    return rates.filter((x) => !printed.some((y) => same(x, y))).flatMap((x) => {
+      const { board, point } = known(x);
+      return isNo(board.air(point)) ? [] : board.judged(c, s, point);
+    });
   }
   clash(at) {
     const out = new Map();
@@ -235,6 +248,10 @@ class Engine {
       for (const a of leads) for (const b of leads)
         if (a !== b && at[a] !== null && at[a] === at[b] && at[a] !== this.table.parts[a].p.length - 1) out.set(a, b);
     return out;
+  }
+  clashed(r, clash) { // why a reading of a lead is refused that stands on one tap with another, null if none does
+    const name = (p) => this.table.parts[p].n, hit = clash.size ? r.p.find((p) => clash.has(p)) : undefined;
+    return hit === undefined ? null : no(REFUSED, `${name(hit)} and ${name(clash.get(hit))} stand on one tap; that burns the winding`);
   }
   running(c, s) { return this.tons === null ? null : times(this.tons, this.shares[c][s]); }
   judge([quantity, lowest, highest, source, least, most], c, s, point, air, heat, get) {
@@ -264,6 +281,67 @@ class Engine {
     return out;
   }
 }
+// One setting under one engine: registers worked out as they are asked for, and the rows that were read for each.
+class Board {
+  constructor(engine, at) {
+    Object.assign(this, { engine, at, registers: [], ran: new Set(), seen: new Map(), clash: engine.clash(at) });
+    this.read = (r) => this.look(r).value;
+    this.get = (x) => (x === null || this.registers[x] === undefined ? null : this.registers[x]);
+  }
+  look(r) {
+    const { engine } = this, clash = engine.clashed(r, this.clash);
+    if (clash) return { value: clash };
+    if (engine.unread(r, this.at)) return { value: no(UNKNOWN, `a position that \`${r.n}\` needs can't be read`) };
+    return engine.leaf(engine.node(r, this.at));
+  }
+  run(list, bounds = null) { // `bounds` collects how far the airflow is above each bound on its way, null where that isn't known
+    const { engine, registers, read } = this;
+    for (const n of list) {
+      if (this.ran.has(n)) continue;
+      this.ran.add(n);
+      const i = engine.do(n), before = this.get(i.x), other = i.y === undefined ? null : this.get(i.y);
+      if (bounds && BOUNDS.has(i.o)) {
+        const start = { ...i, o: "start" }, x = held(i.if, read) === true ? before : null, v = carryOut(start, null, other, read);
+        bounds.push(x !== null && isFigure(x) && v !== null && isFigure(v) ? minus(x, v) : null);
+      }
+      registers[i.x] = carryOut(i, before, other, read);
+      if (i.r && !(before !== null && isNo(before)) && held(i.if, read) !== false) {
+        const rows = this.seen.get(i.x) || this.seen.set(i.x, []).get(i.x);
+        rows.push([i.m, i.r.page, engine.unread(i.r, this.at) ? {} : engine.leaf(engine.node(i.r, this.at))]);
+      }
+    }
+  }
+  air(p) { this.run(p.do[0]); return finished(this.get(p.air)); }
+  heat(p) { this.run(p.do[1]); return p.heat === null ? null : finished(this.get(p.heat)); }
+  judged(c, s, p) {
+    this.run(p.do[2]);
+    return p.limits.map((limit) => this.engine.judge(limit, c, s, p, this.air(p), this.heat(p), this.get));
+  }
+}
+const BOUNDS = new Set(["at least", "at most", "least airflow", "most airflow"]);
+// What runs when terminals are energised: the stages that they call for, less those wholly inside another, and their airflow together.
+function energised(table, calls, on) {
+  const matches = [], wordsOf = (c, i) => table.calls[c].terminals[i].toLowerCase().split(" ").filter((w) => w);
+  calls.forEach((call, c) => call.forEach((s, i) => {
+    const wanted = wordsOf(c, i);
+    if (wanted.length && wanted.every((w) => on.has(w)) && !(isNo(s.air) && s.air.k === RUNS)) matches.push({ c, s, wanted: new Set(wanted) });
+  }));
+  const inside = (a, b) => a.size < b.size && [...a].every((w) => b.has(w));
+  const kept = matches.filter((m) => !matches.some((o) => inside(m.wanted, o.wanted))), losers = new Set();
+  const answer = (air) => ({ stages: kept.map((m) => m.s), air });
+  if (!kept.length) return answer(no(RUNS, "these terminals call for nothing in this table"));
+  const without = kept.find((m) => isNo(m.s.air));
+  if (without) return answer(without.s.air);
+  for (const [n, a] of kept.entries()) for (const b of kept.slice(n + 1)) {
+    const rule = a.c === b.c ? "highest" : table.calls[a.c].together[b.c] || { this: "that", that: "this" }[table.calls[b.c].together[a.c]] || table.calls[b.c].together[a.c];
+    if (!rule) return answer(no(UNKNOWN, `the table doesn't say what runs when ${titled(a.s)} and ${titled(b.s)} are called at once`));
+    if (rule !== "highest") losers.add(rule === "this" ? b.c : a.c);
+  }
+  const left = kept.filter((m) => !losers.has(m.c)).map((m) => m.s.air).sort(compare);
+  return answer(left.length ? left[left.length - 1] : no(UNKNOWN, "the rules of these calls together name no one call"));
+}
+const titled = (s) => `${s.call} ${s.stage}`.trim();
+const text = (x) => (x === undefined || x === null ? "" : isFigure(x) ? `${x.n}/${x.d}` : isNo(x) ? `${x.k} ${x.r} ${x.w}` : `${x.half} ${x.v.n}/${x.v.d}`);
 function beyond(x, low, high) { // distance to the nearer end over that end, 0 inside
   if (low !== null && compare(x, low) < 0) return low.n ? over(minus(low, x), low) : minus(low, x);
   if (high !== null && compare(x, high) > 0) return high.n ? over(minus(x, high), high) : minus(x, high);
