@@ -63,6 +63,13 @@ def test_a_real_file(tmp_path: Path) -> None:
     assert stamp(str(tmp_path / "none.yaml")) is None
 
 
+def test_a_file_that_comes_later_is_told_once_it_is_at_rest() -> None:
+    listings = iter([["a"], ["a", "b"], ["a", "b"], ["a", "b"]])
+    stamps = {"a": (1, 1), "b": (2, 2)}
+    found = changed_files(["a"], times=4, sleep=lambda _: None, look=stamps.get, there=lambda: next(listings))
+    assert list(found) == [("a",), ("b",)]
+
+
 def test_numbers_in_names_are_ordered_as_numbers() -> None:
     names = ["k-14.yaml", "k-9.yaml", "K-10.yaml", "a.yaml", "k-09.yaml"]
     wanted = ["a.yaml", "k-09.yaml", "k-9.yaml", "K-10.yaml", "k-14.yaml"]

@@ -25,8 +25,9 @@ def changed_files(
     times: int | None = None,
     sleep: Callable[[float], object] = time.sleep,
     look: Callable[[str], Stamp] = stamp,
+    there: Callable[[], Sequence[str]] = tuple,
 ) -> Iterator[tuple[str, ...]]:
-    """The files that were saved since the last look, each time some were; all of them the first time.
+    """The files that were saved since the last look, each time some were; all of them the first time. `there` lists those that came since.
 
     Looks every `every` seconds, `times` times (None: until the caller stops asking). A file half written is looked at once more when it has come to
     rest: a change is told after a look that finds it as it was the look before. A file that went away is told when it comes back.
@@ -39,7 +40,9 @@ def changed_files(
         looks += 1
         sleep(every)
         told = []
-        for path in paths:
+        for path in there():
+            known.setdefault(path, None)
+        for path in known:
             now = look(path)
             if now == known[path] and path not in moving:
                 continue
