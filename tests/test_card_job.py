@@ -14,7 +14,6 @@ from selector.card.fit import LEAST_SCALE, fitted, shared
 from selector.card.from_job import job_card
 from selector.card.html import card_html
 from selector.card.pdf import card_pdf
-from selector.job.house import house_of
 from selector.job.read import load_job
 from selector.page.draw import describe
 from selector.problems import Refused
@@ -30,7 +29,7 @@ RECORDS = sorted((ROOT / "tests" / "examples" / "records").glob("*.yaml"))
 
 def card_of(path: Path, **said: str) -> Card:
     """The card of a job file."""
-    return job_card(house_of(load_job(str(path))[0]), **said)  # type: ignore[arg-type]
+    return job_card(load_job(str(path))[0], **said)  # type: ignore[arg-type]
 
 
 def record(name: str) -> Path:

@@ -8,7 +8,7 @@ from selector.air.figure import written
 from selector.card.content import CLOCKED, FILTER, RETURN_STATIC, SUPPLY_STATIC, Card, build_card
 from selector.job.aims import StageAim
 from selector.job.expected import Expected, expected
-from selector.job.house import House
+from selector.job.house import House, house_of, table_of
 from selector.job.judged_by import first_of, setting_now
 from selector.job.model import Job, Reading
 from selector.job.shown_units import airflow, difference, window
@@ -20,9 +20,11 @@ from selector.table.model import Table
 from selector.table.units import format_number
 
 
-def job_card(house: House, *, place: str = "", by: str = "", date: str = "", turned: int = 0) -> Card:
+def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned: int = 0) -> Card:
     """The card. Raises Refused where the job doesn't say how the board is left (or was found, where nothing was moved)."""
-    job, table = house.job, house.table
+    library = table_of(job)
+    house = house_of(job, library)
+    table = house.table
     left = setting_now(house)
     if left is None:
         help = "type the marks under as left: (or as found:, where nothing was moved)"
@@ -37,7 +39,7 @@ def job_card(house: House, *, place: str = "", by: str = "", date: str = "", tur
         expected={(one.aim.call, one.aim.stage): text for one in stages if (text := _expected(one, table))},
         measured={(one.verdict.state.call, one.verdict.state.stage): _measured(one.verdict, table) for one in judged if one.verdict.moved},
         readings=_readings(house, judged),
-        table=table,
+        table=library,
         plate=_plate(job),
         board={name: word.text for name, word in job.board.items()},
         warnings=(*first_of(house, left), *_outside(stages, table), *_too_high(judged), *beyond(house.engine)),

@@ -84,7 +84,6 @@ def _of_marks(table: str, marks: tuple[str, ...], found: tuple[str, ...], pairs:
 def _of_job(name: str, **said: Any) -> Card:
     from selector.card.from_job import job_card
     from selector.cli.jobs import job_of
-    from selector.job.house import house_of
 
     with within_bounds():
-        return job_card(house_of(job_of(name, (), None)), **said)
+        return job_card(job_of(name, (), None), **said)

@@ -17,6 +17,8 @@ PAD = 12
 GAP = 4
 SIZE = 11
 MOST_IN_A_RING = 16
+HIGHEST = 312
+"""A bank that hangs sideways and is longer goes on beside itself; a list has as many rows as this holds."""
 _APART = 3
 _POINTER = 9
 Side = Literal["on", "along", "away", "before"]
@@ -76,7 +78,7 @@ class Sheet:
 def placed(picture: Picture, limit: float, detail: Detail) -> Sheet:
     """The sheet of one selector, no wider than `limit` where its marks allow, with so much of a long list."""
     sheet = Sheet(odd=picture.turned in (90, 270), detail=detail)
-    room = (limit - 2 * PAD) if not sheet.odd else 100_000.0
+    room = limit - 2 * PAD if not sheet.odd else HIGHEST - 2 * PAD if picture.bank else 100_000.0
     place = {"bank": _bank, "leads": _leads, "ring": _ring}.get(picture.form, _row)
     place(sheet, picture, room)
     return sheet
@@ -169,7 +171,7 @@ def _list(sheet: Sheet, line: Line, room: float) -> None:
         if not sheet.odd:
             per_row = -(-count // -(-count // per_row))
         elif count > 6:
-            per_row = -(-count // max(1, int(312 // high)))
+            per_row = -(-count // max(1, int(HIGHEST // high)))
     for i, at in enumerate(shown):
         first = i - i % per_row
         u = PAD + sum(wide[first:i])

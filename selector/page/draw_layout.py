@@ -107,7 +107,7 @@ class Block:
 def block(picture: Picture, limit: float, *, detail: Detail = "whole") -> Block:
     """A selector, no wider than `limit` where its marks allow."""
     frame = picture_figure(picture, limit, detail=detail)
-    words, beside = heading(picture), text_width(picture.name, 13, bold=True) + 6
+    words, beside = heading(picture).replace("turned ", "turned\u00a0"), text_width(picture.name, 13, bold=True) + 6
     width = ceil(
         max(frame.width, min(limit, beside + text_width(words, 10), 190), *(min(limit, text_width(text, 10), 230) for text in captions(picture)))
     )
