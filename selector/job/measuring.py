@@ -9,6 +9,7 @@ from selector.job.expected import Expected
 from selector.job.heating import kind_of
 from selector.job.objections import SETTLE_S
 from selector.job.plan import Plan
+from selector.job.roles import burns
 from selector.job.settled import ComingUp
 from selector.job.shown_units import airflow, difference
 from selector.table.model import Table
@@ -52,7 +53,8 @@ def _heat(one: Expected, plan: Plan, kind: str) -> Iterator[str]:
     low, high = (next((b for b in one.aim.bounds if b.end == end and b.origin == "rise"), None) for end in ("low", "high"))
     ends = [b.rise_f for b in (high, low) if b is not None and b.rise_f is not None]
     plate = f", plate {_range(ends, plan.house.table)}" if len(ends) == 2 else ""
-    how = "compressor off, volts and amps read" if kind == "electric" else "stage locked, probes out of sight of the exchanger"
+    electric = kind == "electric" or burns(plan.house.table, plan.house.table.calls[one.aim.call]) == "heater power"
+    how = "compressor off, volts and amps read" if electric else "stage locked, probes out of sight of the exchanger"
     yield f"rise in {one.title}, at least {_minutes(one)} min after it began, {how}: about {expect}{plate}"
 
 

@@ -99,7 +99,7 @@ def _number(value: Fraction) -> int | float:
 
 def asked_for(named: Iterable[Named], name: str) -> tuple[Named, ...]:
     """The figures whose printed name has every word of `name`: a call, a stage, `rise`; all of them for an empty one."""
-    words = name.casefold().replace("_", " ").split()
+    words = name.casefold().replace("_", " ").replace(",", " ").split()
     return tuple(one for one in named if all(word in one[0].casefold().replace(",", "").split() for word in words))
 
 
