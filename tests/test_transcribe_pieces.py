@@ -233,6 +233,30 @@ def test_a_page_with_models_down_the_side_goes_on_to_a_table_that_passes(tmp_pat
     assert (table.units.airflow, table.units.pressure, table.unit.motor) == ("L/s", "Pa", "constant torque")
 
 
+def test_a_page_with_the_model_printed_once_and_numbers_above_the_marks() -> None:
+    (page,) = charts((MANUAL / "drossfield-ecm.txt").read_bytes())
+    assert page.heads == (("static pressure", ("0.1", "0.3", "0.5", "0.7", "0.9")),)
+    assert rows(page) == [
+        "050-3 OFF OFF OFF OFF | 1065 1030 985 930 860",
+        "050-3 ON OFF OFF OFF | 945 910 870 820 755",
+        "050-3 OFF ON OFF OFF | 840 805 770 720 650",
+        "080-4 OFF OFF OFF OFF | 1490 1450 1400 1335 1250",
+        "080-4 ON OFF OFF OFF | 1340 1305 1260 1200 1125",
+        "080-4 OFF ON OFF OFF | 1190 1155 1110 1055 985",
+    ]
+    assert "an empty cell below 050-3 was read as 050-3, and so on down the column" in page.remarks
+
+
+def test_a_page_with_phrases_above_models() -> None:
+    (page,) = charts((MANUAL / "heat-kits.txt").read_bytes(), Hints(gives=("least airflow",), set=("J4",), across=("mode", "model"), airflow=""))
+    assert page.heads == (("mode", ("Without heat pump", "With heat pump")), ("model", ("018", "024", "036")))
+    assert rows(page) == ["5 | 500 550 600 550 600 650", "8 | - 650 700 - 700 750", "10 | - 750 800 - 850 900", "15 | - - 1000 - - 1100"]
+    known, offered = answers_of([page])
+    text = draft_text(draft_of({**offered, **known}))
+    assert "    across: {mode: [Without heat pump, With heat pump], model: 018 024 036}" in text
+    assert "  mode: {values: [Without heat pump, With heat pump]}" in text
+
+
 def selector(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
     """The program without a terminal."""
     return subprocess.run(

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from selector.transcribe.columns import aligned, is_figure, joined
-from selector.transcribe.given import is_date, refusing_word, without_dagger
+from selector.transcribe.given import EMPTY, FILLED, is_date, refusing_word, without_dagger
 from selector.transcribe.grid import Grid, GridCell
 from selector.transcribe.headings import LABEL, Hints
 
@@ -20,6 +20,8 @@ def chart_rows(grid: Grid, hints: Hints) -> tuple[list[list[GridCell]], list[int
     first = _first_row(rows, grid, hints)
     at = [i for i in range(first, len(rows)) if i not in grid.ruled and is_data(rows[i], headed=first > 0)]
     if len(at) > 2 and _words(rows[at[0]][:1]) and not any(_words(rows[i][:1]) for i in at[1:]):
+        at = at[1:]
+    if len(at) > 3 and _numbers_above_marks(rows[at[0]], [rows[i] for i in at[1:]]):
         at = at[1:]
     if not grid.fixed:
         lead = 1 if len(hints.set) > 1 and at and all(len(rows[i][0].text) == len(hints.set) for i in at) else len(hints.set) or 1
@@ -102,7 +104,8 @@ def count_positions(rows: Sequence[Sequence[GridCell]], grid: Grid, first: int) 
         column = [row[c] for row in rows if c < len(row) and not any(refusing_word(x.text) for x in row)]
         if not column or all(is_figure(x.text) and len(without_dagger(x.text)[0]) > 1 for x in column):
             break
-        if sum(1 for x in column if is_figure(x.text)) > len(column) // 2 and c > 0:
+        filled = [x for x in column if x.text and without_dagger(x.text)[0] not in EMPTY]
+        if c > 0 and filled and sum(1 for x in filled if is_figure(x.text)) > len(filled) // 2:
             break
         count += 1
     return max(1, count)
@@ -113,3 +116,15 @@ def named_columns(row: Sequence[GridCell], width: int) -> int:
     count = next((i for i, cell in enumerate(row) if any(c.isdigit() for c in cell.text)), 0)
     words = all(re.fullmatch(r"[A-Za-z]+", cell.text) for cell in row[:count])
     return count if words and len(row) == width and all(is_figure(cell.text) for cell in row[count:]) else 0
+
+
+def _numbers_above_marks(first: Sequence[GridCell], others: Sequence[Sequence[GridCell]]) -> bool:
+    """True where the first row has only figures and all the others have marks of switches among theirs: it numbers the switches."""
+
+    def on(row: Sequence[GridCell]) -> bool:
+        return any(c.text in FILLED or c.text.casefold() in ("on", "off") for c in row)
+
+    marked = all(on(row) or sum(1 for c in row if c.text in EMPTY) > 1 for row in others)
+    numbers = [int(c.text) for c in first[:2] if c.text.isdecimal()]
+    counted = len(numbers) == 2 and numbers[1] == numbers[0] + 1 and all(is_figure(c.text) for c in first)
+    return counted and marked and any(on(row) for row in others)

@@ -7,6 +7,7 @@ from selector.table.rows import TO_TYPE
 from selector.transcribe.draft_call import waited_for
 from selector.transcribe.drafted import Draft
 from selector.transcribe.manual import number_and_pages
+from selector.transcribe.typed_chart import listed
 from selector.transcribe.typed_text import quoted
 
 _BUILT_IN = ("model", "stage", "static pressure", "firing rate")
@@ -72,7 +73,7 @@ def _facts(draft: Draft) -> list[str]:
     labels = {name for s in draft.board for name, _ in s.parts()}
     for name, words in ((name, words) for chart in draft.charts for name, words in chart.heads):
         if name not in _BUILT_IN and name not in labels:
-            facts.setdefault(name, f"{'gives: tons, ' if 'tons' in name.split() else ''}values: {' '.join(words)}")
+            facts.setdefault(name, f"{'gives: tons, ' if 'tons' in name.split() else ''}values: {listed(words)}")
     return [f"  {name}: {{{text}}}" for name, text in facts.items()]
 
 

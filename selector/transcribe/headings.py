@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from selector.table.rows import TO_TYPE
 from selector.transcribe.given import without_dagger
@@ -33,6 +33,8 @@ class Hints:
 _STAGES = frozenset(["first", "second", "third", "fourth", "low", "medium", "high", "1st", "2nd", "3rd", "stage"])
 
 
+_MOST_CORNER = 4
+"""Words that may stand left of the heads in their line."""
 _MODEL = re.compile(r"models?|units?|sizes?", re.IGNORECASE)
 _RISE = re.compile(r"(?:temp(?:erature|\.)? )?rise.*|\u0394t.*|\u0394 ?t.*", re.IGNORECASE)
 
@@ -47,7 +49,7 @@ def headings(
     levels: list[tuple[str, ...]] = []
     corner = ""
     for i in range(len(above) - 1, -1, -1):
-        texts = _spread(above[i])
+        texts = _spread(_phrases(above[i], figures) if levels else above[i])
         labels = [t for t in texts if LABEL.fullmatch(t)]
         head = _heads_in(texts, lead, figures, len(levels) > 0)
         if not names and len(labels) == positions:
@@ -99,6 +101,17 @@ def headings(
     return names, tuple(heads), gives, remarks, used
 
 
+def _phrases(row: Sequence[GridCell], figures: int) -> Sequence[GridCell]:
+    """The row with words a single blank apart made one, where that gives heads that go evenly over the columns below."""
+    out: list[GridCell] = []
+    for cell in row:
+        if out and cell.left and cell.left == out[-1].right + 1:
+            out[-1] = replace(out[-1], text=f"{out[-1].text} {cell.text}", right=cell.right)
+        else:
+            out.append(cell)
+    return out if 1 < len(out) < len(row) and figures % len(out) == 0 else row
+
+
 def _spread(row: Sequence[GridCell]) -> list[str]:
     """The texts of a heading row; a merged cell counts for each column it covers."""
     out: list[str] = []
@@ -126,12 +139,19 @@ def _heads_in(texts: Sequence[str], lead: int, figures: int, above_another: bool
         before = words[: len(words) - count]
         if (
             len(tail) == count
-            and len(before) <= max(lead, 2)
-            and all(len(t.split()) <= 2 for t in tail)
-            and (any(c.isdigit() for c in "".join(tail)) or {t.casefold() for t in tail} <= _STAGES)
+            and len(before) <= max(lead, _MOST_CORNER)
+            and all(len(t.split()) <= (_MOST_CORNER if above_another else 2) for t in tail)
+            and _like_heads(tail, above_another)
         ):
             return tuple(without_dagger(t)[0] for t in tail)
     return None
+
+
+def _like_heads(words: Sequence[str], above_another: bool) -> bool:
+    """True for words of which some have figures, for names of stages, and for phrases above other heads."""
+    if any(c.isdigit() for c in "".join(words)) or {w.casefold() for w in words} <= _STAGES:
+        return True
+    return above_another and any(" " in w for w in words)
 
 
 def _head_name(words: Sequence[str], hints: Hints, at: int, title: str, corner: str) -> str:

@@ -80,7 +80,7 @@ def answers_of(pages: Sequence[Understood]) -> tuple[dict[str, str], dict[str, s
     if models:
         known["models"] = " ".join(models)
     for n, page in enumerate(pages, start=1):
-        by = ", ".join(f"{name} {' '.join(words)}" for name, words in page.heads)
+        by = ", ".join(f"{name} {(' / ' if any(' ' in w for w in words) else ' ').join(words)}" for name, words in page.heads)
         line = f"{page.name}: {' '.join(page.set)}" + (f" by {by}" if by else "") + f" gives {', '.join(page.gives)}"
         known[f"chart {n}"] = line + (f" page {page.page}" if page.page else "")
         chart = read_chart(known[f"chart {n}"], selectors, models, ())

@@ -23,9 +23,9 @@ def title_of(grid: Grid, first: int) -> str:
     """A name for the chart from the title above its row number `first`, "" where no line is like one."""
     lines = lines_above(grid, first)
     marked = [line for line in lines if line.startswith("#")]
-    for line in (*marked[-1:], *reversed([n for n in lines[-3:] if not n.endswith(".") and not _PLAIN.fullmatch(n)])):
+    for line in (*marked[-1:], *reversed([n for n in lines[-2:] if not n.endswith(".") and not _PLAIN.fullmatch(n)])):
         bare = _NUMBERED.sub("", line.lstrip("# "))
-        name = " ".join(re.split(r"[,(:;.|]", bare)[0].split())
+        name = " ".join(re.split(r"[,(:;.|]| [-\u2013\u2014] ", bare)[0].split())
         name = name.lower() if name.isupper() else name if name[1:2].isupper() else name[:1].lower() + name[1:]
         words = name.split()
         if not 0 < len(words) <= _MOST_WORDS or LABEL.fullmatch(words[0]):

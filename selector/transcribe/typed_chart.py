@@ -191,10 +191,10 @@ def _parts(words: Sequence[str], board: Sequence[TypedSelector], models: Sequenc
 
 def _heads(text: str, models: Sequence[str]) -> tuple[tuple[str, tuple[str, ...]], ...]:
     out: list[tuple[str, tuple[str, ...]]] = []
-    for piece in (p.split() for p in text.split(",")):
+    for piece in (_head_words(p) for p in text.split(",")):
         if not piece:
             continue
-        odd = odd_word(piece)
+        odd = odd_word(word for phrase in piece for word in phrase.split())
         if odd:
             raise Mistyped(f"`{odd}` can't stand above a column; type the heads in letters and figures")
         first = piece[0].casefold()
@@ -214,6 +214,14 @@ def _heads(text: str, models: Sequence[str]) -> tuple[tuple[str, tuple[str, ...]
         else:
             raise Mistyped(f"what stands above the columns of {piece[0]}? type the heads after it")
     return tuple(out)
+
+
+def _head_words(text: str) -> list[str]:
+    """The name and the heads: words, or phrases where strokes part them: `mode Without heat pump / With heat pump`."""
+    words = text.split()
+    if "/" not in words:
+        return words
+    return [words[0], *(" ".join(phrase.split()) for phrase in " ".join(words[1:]).split(" / "))]
 
 
 def _gives(name: str, text: str) -> tuple[str, ...]:

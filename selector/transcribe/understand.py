@@ -96,13 +96,17 @@ def understand(grid: Grid, hints: Hints) -> Understood:
     names, heads, gives, remarks, used = headings(above, lead, positions, figures, hints)
     columns = [[r[c].text for r in rows if c < len(r) and not r[c].why] for c in range(lead)]
     filled = [_is_filled(column) for column in columns]
+    if any(filled):
+        filled = [f or {without_dagger(t)[0] for t in column} <= EMPTY for f, column in zip(filled, columns, strict=True)]
+    rows, carried = _carried_down(rows, lead, filled)
     rows = [_unmixed(row, columns) for row in rows]
     out = []
     for row, n in zip(rows, at, strict=True):
         out.append(_row(row, grid, n, names, positions, lead, figures, gives, hints, filled, together))
     told = [*grid.remarks, *remarks]
     if any(filled):
-        told.append("a filled mark was read as ON, an empty cell in the same column as OFF")
+        told.append("a filled mark was read as ON, an empty cell in such columns as OFF")
+    told += carried
     told += _doubled(out)
     skipped = [_given(grid, i) for i in range(len(grid.rows)) if i not in at and i not in used]
     return Understood(
@@ -139,6 +143,19 @@ def _quantity(texts: Sequence[str], above: Sequence[str]) -> str:
 def _is_filled(texts: Sequence[str]) -> bool:
     bare = {without_dagger(t)[0] for t in texts}
     return bool(bare & FILLED) and bare <= FILLED | EMPTY
+
+
+def _carried_down(rows: Sequence[Sequence[GridCell]], lead: int, filled: Sequence[bool]) -> tuple[list[list[GridCell]], list[str]]:
+    """The rows with the mark of a first column that is printed once for the rows below it, and the remark on it."""
+    out = [list(row) for row in rows]
+    texts = [row[0].text for row in rows if row]
+    if lead < 2 or filled[0] or len(texts) < len(rows) or not texts[0] or all(texts) or any(row[0].why for row in rows):
+        return out, []
+    mark = ""
+    for i, row in enumerate(rows):
+        mark = row[0].text or mark
+        out[i] = [replace(row[0], text=mark), *row[1:]]
+    return out, [f"an empty cell below {texts[0]} was read as {texts[0]}, and so on down the column"]
 
 
 def _unmixed(row: Sequence[GridCell], columns: Sequence[Sequence[str]]) -> list[GridCell]:
