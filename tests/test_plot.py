@@ -256,3 +256,9 @@ def test_shown_numbers_round_halves_away_from_zero() -> None:
         "10",
         "0",
     ]
+
+
+def test_a_level_under_a_curve_keeps_its_name() -> None:
+    lines = plots_text([ramp_plot([(0, 100)], 1215, 900, 895.7)], columns=40)
+    assert any("average 1,215" in line for line in lines[:10])
+    assert not any("no room" in line for line in lines)

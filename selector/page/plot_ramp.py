@@ -80,7 +80,7 @@ def ramp_plot(
         x_name="seconds from the start of the call",
         y_name=f"airflow, {unit}",
         x=(0.0, max(whole[-1][1] if whole else length, 1.0)),
-        y=stretched([q for _, _, q in whole] + [level.at for level in levels], from_zero=True),
+        y=stretched([1.05 * q for _, _, q in whole] + [1.05 * level.at for level in levels], from_zero=True),
         curves=(Curve(points=points),) if points else (),
         levels=tuple(levels),
         spans=tuple(spans),

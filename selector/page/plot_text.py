@@ -115,8 +115,10 @@ def _names(field: _Field, signs: dict[str, str]) -> list[str]:
 
 
 def _on_level(field: _Field, row: int, text: str, lines: str) -> bool:
+    """A name on its level, else right over or under it; False where there is no room."""
     text = f" {text} "
-    return field.write(row, (1, field.width - len(text) - 1, *range(2, field.width - len(text), 3)), text, lines)
+    places = (1, field.width - len(text) - 1, *range(2, field.width - len(text), 3))
+    return any(field.write(row + shift, places, text, free) for shift, free in ((0, lines), (-1, " "), (1, " ")))
 
 
 def _beside(field: _Field, x: float, y: float, text: str, lines: str) -> list[str]:
