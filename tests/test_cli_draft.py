@@ -82,6 +82,16 @@ def test_broken_off_before_anything_was_typed_nothing_is_written(tmp_path: Path)
     assert os.listdir(tmp_path) == []
 
 
+def test_rows_pasted_with_their_positions(tmp_path: Path) -> None:
+    at = Terminal("draft", "--out", "unit.yaml", cwd=tmp_path)
+    at.lines([*UNIT, "SW1 2", "", "cooling airflow: 1 2", ""])
+    at.lines(["OFF  OFF   1,020", "on OFF 1380"])
+    assert "that is the row ON OFF; the one asked for is OFF ON" in at.line("ON OFF 660")
+    at.lines(["OFF ON 660", "990", "", "cooling Y", "cool", ""])
+    assert at.end() == 0
+    assert [r.typed for r in load(str(tmp_path / "unit.yaml"))[0].charts["cooling airflow"].rows] == [("1020",), ("1380",), ("660",), ("990",)]
+
+
 def test_what_no_answer_gives_stands_as_a_blank_that_check_asks_for(tmp_path: Path) -> None:
     assert draft(cwd=tmp_path).returncode == 0
     text = (tmp_path / "unit.yaml").read_text(encoding="utf-8")

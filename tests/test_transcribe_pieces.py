@@ -257,6 +257,17 @@ def test_a_page_with_phrases_above_models() -> None:
     assert "  mode: {values: [Without heat pump, With heat pump]}" in text
 
 
+def test_a_page_pasted_at_the_terminal_and_the_rest_asked(tmp_path: Path) -> None:
+    at = Terminal("import", "-", "--across", "model", "--out", "unit.yaml", cwd=tmp_path)
+    assert "Paste the page here" in at.said
+    at.paste(PASTED)
+    at.lines(["y", "Furnace", "", "", "", "", "", "", "SW1 8 at off", "", "", "cooling Y", "cool, trim", "off blower", ""])
+    assert at.end() == 0, at.said
+    table = load(str(tmp_path / "unit.yaml"))[0]
+    assert [r.typed for r in table.charts["cooling airflow"].rows] == [("800", "1200"), ("610", "925")]
+    assert table.calls["cooling"].off_delay
+
+
 def selector(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
     """The program without a terminal."""
     return subprocess.run(

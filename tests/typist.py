@@ -68,6 +68,12 @@ class Terminal:
         os.write(self._master, text.encode() + b"\n")
         return self.wait()
 
+    def paste(self, text: str) -> str:
+        """Pastes a text and ends it: three keys (paste, Enter, Ctrl-D), however long it is."""
+        self.keys += 3
+        os.write(self._master, text.encode() + b"\n\x04")
+        return self.wait()
+
     def key(self, code: bytes) -> str:
         """One key that ends the program, such as Ctrl-C; pressed again where it came between two looks of the interpreter, as a person does."""
         for _ in range(20):

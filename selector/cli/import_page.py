@@ -80,7 +80,11 @@ def command(
 def _grid(path: str, sheet: str) -> Grid:
     from selector.transcribe.import_page import page_from_bytes, read_page
 
-    return page_from_bytes(sys.stdin.buffer.read(32_000_000), "-", sheet) if path == "-" else read_page(path, sheet)
+    if path != "-":
+        return read_page(path, sheet)
+    if at_terminal():
+        click.echo("Paste the page here, then press Enter and Ctrl-D (on Windows Ctrl-Z and Enter): ", err=True, nl=False)
+    return page_from_bytes(sys.stdin.buffer.read(32_000_000), "what was pasted" if at_terminal() else "standard input", sheet)
 
 
 def _models(pages: Sequence[Understood]) -> tuple[str, ...]:

@@ -15,7 +15,7 @@ from selector.transcribe.manual import only_page
 from selector.transcribe.question import Question
 from selector.transcribe.typed_board import read_selector
 from selector.transcribe.typed_chart import TypedChart, read_chart
-from selector.transcribe.typed_row import read_figures
+from selector.transcribe.typed_row import read_figures, read_row
 
 
 def next_question(answers: Mapping[str, str]) -> Question | None:
@@ -132,13 +132,13 @@ def _rows(asked: Asked, n: int, chart: TypedChart) -> Questions:
                 text=" ".join(marks) if marks else chart.name,
                 kind="figures",
                 example=f"{heads}; x: do not use; -: the page has no such row; Enter: later" if at == 1 else "",
-                check=reads(read_figures, chart),
+                check=reads(read_row, chart, marks),
             )
         )
         if not asked.last:
             rows.append(None)
             continue
-        figures = read_figures(asked.last, chart)
+        figures = read_row(asked.last, chart, marks)
         if chart.gives == ("ramp",) and "%" in figures and figures not in dict(ramps):
             name = f"{chart.name} {' '.join(marks)}"
             ramps.append((name, figures))

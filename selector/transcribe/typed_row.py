@@ -3,12 +3,25 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from selector.table.figures import BadFigure, ramp_steps
 from selector.table.quantities import QUANTITIES
 from selector.table.rows import REFUSING
 from selector.transcribe.typed_board import Mistyped
 from selector.transcribe.typed_chart import TypedChart
+
+
+def read_row(text: str, chart: TypedChart, marks: Sequence[str]) -> str:
+    """The figures of a row, its positions before them or not; Mistyped where those of another row stand there."""
+    words = text.replace(",", "").split()
+    lead = words[: len(marks)]
+    whole = len(words) == len(marks) + len(chart.columns)
+    if not marks or not whole or any(w.casefold() not in map(str.casefold, p) for w, (_, p) in zip(lead, chart.parts, strict=True)):
+        return read_figures(text, chart)
+    if [w.casefold() for w in lead] != [m.casefold() for m in marks]:
+        raise Mistyped(f"that is the row {' '.join(lead)}; the one asked for is {' '.join(marks)}")
+    return read_figures(" ".join(words[len(marks) :]), chart)
 
 
 def read_figures(text: str, chart: TypedChart) -> str:
