@@ -52,11 +52,11 @@ def _call(asked: Asked, n: int, call: TypedCall) -> Questions:
             check=reads(read_steps, *known),
         )
     )
-    steps, when = read_steps(asked.last, *known) if asked.last else ((TO_TYPE,), "")
+    steps, when, times = read_steps(asked.last, *known) if asked.last else ((TO_TYPE,), "", ())
     tons = next((s.label for s in draft.board if s.gives == "tons"), "outdoor tons" if "outdoor tons" in draft.names else "")
     if tons and steps[0] in draft.per_ton:
         steps = (tons, *steps)
-    call = replace(call, steps=steps, when=when)
+    call = replace(call, steps=steps, when=when, times=times)
     if any(c.taps and c.name in steps for c in draft.charts):
         leads = [lead for s in draft.board for lead in s.leads]
         named = " ".join(leads_of(call.terminals, leads))
@@ -71,7 +71,7 @@ def _call(asked: Asked, n: int, call: TypedCall) -> Questions:
         call = replace(call, lead=read_lead(asked.last, leads, max(1, len(stages))) if asked.last else (TO_TYPE,))
     terminals = " ".join(call.terminals).upper().split()
     heats = any(t[0] in "WE" for t in terminals)
-    shares = draft.ratings if any(t[0] == "W" for t in terminals) else draft.per_ton if any(t[0] == "Y" for t in terminals) else ()
+    shares = draft.fired if any(t[0] == "W" for t in terminals) else draft.per_ton if any(t[0] == "Y" for t in terminals) else ()
     if shares and len(stages) > 1:
         text = f"Share of the full {'heat' if heats else 'capacity'} in {' '.join(stages[:-1])}, percent (Enter: not printed)"
         yield from asked.ask(Question(name=f"call {n} capacity", text=text, example="70", check=figures_between(0, 100, len(stages) - 1)))
@@ -83,9 +83,9 @@ def _call(asked: Asked, n: int, call: TypedCall) -> Questions:
             Question(name=f"call {n} heat", text="The selector that tells which heater is fitted", kind="choice", choices=labels, default=labels[0])
         )
         call = replace(call, heat=asked.last)
-    yield from _times(asked, n)
-    call = replace(call, times=read_times(asked.last, draft.charts))
-    asked.last = ""
+    if not times:
+        yield from _times(asked, n)
+        call = replace(call, times=read_times(asked.last, draft.charts))
     served = any(name in steps for name in (c.name for c in draft.charts if any(p == s.label for p, _ in c.parts for s in heaters)))
     asks = _idle(draft) + ([s.label for s in heaters] if heats and not served else [])
     if asks and not call.when:

@@ -7,6 +7,7 @@ from selector.table.rows import TO_TYPE
 from selector.transcribe.draft_call import waited_for
 from selector.transcribe.drafted import Draft
 from selector.transcribe.manual import number_and_pages
+from selector.transcribe.typed_call import stage_names
 from selector.transcribe.typed_chart import listed
 from selector.transcribe.typed_text import quoted
 
@@ -19,8 +20,9 @@ def draft_text(draft: Draft, schema: str = "") -> str:
     lines.append(f"format: {FORMAT}")
     lines += _unit(draft)
     lines.append(_units(draft))
-    if draft.ratings:
-        lines += ["# from the rating plate, not from the chart", "ratings:", *(f"  {k}: {v}" for k, v in draft.ratings)]
+    ratings = [*([("heat input", _heat_input(draft))] if draft.inputs else []), *draft.ratings]
+    if ratings:
+        lines += ["# from the rating plate, not from the chart", "ratings:", *(f"  {k}: {v}" for k, v in ratings)]
     facts = _facts(draft)
     if facts:
         lines += ["# what is known of the house or the equipment, not set on the board", "facts:", *facts]
@@ -59,10 +61,18 @@ def _units(draft: Draft) -> str:
     entries = [f"airflow: {draft.airflow}"]
     if any(head == "static pressure" for chart in draft.charts for head, _ in chart.heads):
         entries.append(f"pressure: {'Pa' if metric else 'in. w.c.'}")
-    if draft.ratings or any("temperature rise" in chart.gives for chart in draft.charts):
-        burner = any(key == "heat input" for key, _ in draft.ratings)
-        entries += [f"temperature: {'C' if metric else 'F'}", f"heat: {'Btu/h' if burner and not metric else 'kW'}"]
+    if draft.inputs or draft.ratings or any("temperature rise" in chart.gives for chart in draft.charts):
+        entries += [f"temperature: {'C' if metric else 'F'}", f"heat: {'Btu/h' if draft.inputs and not metric else 'kW'}"]
     return f"units: {{{', '.join(entries)}}}"
+
+
+def _heat_input(draft: Draft) -> str:
+    """One figure, or figures by model; without models by the stages of the call that heats in so many."""
+    if len(draft.inputs) == 1 and not draft.models:
+        return draft.inputs[0]
+    heating = [c.stages for c in draft.calls if len(c.stages) == len(draft.inputs) and any(t.startswith("W") for t in " ".join(c.terminals).split())]
+    names = draft.models or (heating[0] if heating else stage_names(len(draft.inputs), draft.charts))
+    return "{" + ", ".join(f"{name}: {figure}" for name, figure in zip(names, draft.inputs, strict=True)) + "}"
 
 
 def _facts(draft: Draft) -> list[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import replace
 
 from selector.table.rows import TO_TYPE
@@ -41,14 +42,13 @@ def ask_unit(asked: Asked) -> Questions:
 def _plate(asked: Asked) -> Questions:
     models = asked.draft.models
     heat, degree = ("Btu/h", "F") if asked.draft.airflow == "cfm" else ("kW", "C")
-    text = f"Heat input on the plate, {heat}{' for ' + ' '.join(models) if models else ''} (Enter: no burner)"
+    text = f"Heat input on the plate, {heat}{' for ' + ' '.join(models) if models else ', of each stage where printed'} (Enter: no burner)"
     example = "60000 80000 110000" if heat == "Btu/h" else "17.5 23.5"
-    yield from asked.ask(Question(name="heat input", text=text, example=example, check=figures_between(0, 10_000_000, max(1, len(models)))))
+    yield from asked.ask(Question(name="heat input", text=text, example=example, check=_inputs(len(models))))
     if not asked.last:
         return
     inputs = figures_in(asked.last)
-    value = "{" + ", ".join(f"{m}: {i}" for m, i in zip(models, inputs, strict=True)) + "}" if models else inputs[0]
-    ratings = [("heat input", value)]
+    ratings = []
     yield from asked.ask(
         Question(name="efficiency", text="Steady efficiency, percent (Enter: not printed)", example="95", check=figures_between(49, 110, 1))
     )
@@ -58,7 +58,7 @@ def _plate(asked: Asked) -> Questions:
     yield from asked.ask(Question(name="temperature rise", text=text, example="35 65" if degree == "F" else "20 35", check=_rise))
     if asked.last:
         ratings.append(("temperature rise", " to ".join(figures_in(asked.last))))
-    asked.draft = replace(asked.draft, ratings=tuple(ratings))
+    asked.draft = replace(asked.draft, inputs=tuple(inputs), ratings=tuple(ratings))
 
 
 def ask_heater(asked: Asked) -> Questions:
@@ -102,3 +102,13 @@ def _tons(answer: str) -> str:
 def _rise(answer: str) -> str:
     found = [float(f) for f in figures_in(answer)]
     return counts(2)(answer) or ("" if found[0] < found[1] else "type the lower figure first")
+
+
+def _inputs(models: int) -> Callable[[str], str]:
+    """A check of heat inputs: one for each model; without models one, or one for each stage."""
+
+    def check(answer: str) -> str:
+        count = len(figures_in(answer))
+        return figures_between(0, 10_000_000, models or (count if 0 < count < 5 else 1))(answer)
+
+    return check

@@ -22,6 +22,7 @@ class Draft:
     motor: str = ""
     note: str = ""
     tons: str = ""
+    inputs: tuple[str, ...] = ()
     ratings: tuple[tuple[str, str], ...] = ()
     board: tuple[TypedSelector, ...] = ()
     charts: tuple[TypedChart, ...] = ()
@@ -40,3 +41,8 @@ class Draft:
         """Charts and selectors that give an airflow for each ton."""
         charts = [c.name for c in self.charts if "airflow per ton" in c.gives]
         return (*charts, *(s.label for s in self.board if s.gives == "airflow per ton"))
+
+    @property
+    def fired(self) -> tuple[str, ...]:
+        """The heat inputs of full fire, one for each model; none where they are printed stage by stage."""
+        return self.inputs if len(self.inputs) == max(1, len(self.models)) else ()

@@ -102,14 +102,18 @@ def stage_names(count: int, charts: Sequence[TypedChart]) -> tuple[str, ...]:
 
 def read_steps(
     text: str, charts: Sequence[TypedChart], board: Sequence[TypedSelector], calls: Sequence[TypedCall], stages: Sequence[str]
-) -> tuple[tuple[str, ...], str]:
-    """The steps of a call as they go into the file, and the positions it is served at: `compressor airflow, 66 % in first, when LK1 cut`.
+) -> tuple[tuple[str, ...], str, tuple[tuple[str, str], ...]]:
+    """The steps of a call as they go into the file, the positions it is served at and its times.
 
-    Charts may be named by their beginning. Mistyped says what can't be read.
+    `compressor airflow, 66 % in first, when LK1 cut, off 60 s`; charts may be named by their beginning. Mistyped says what can't be read.
     """
     pieces = [piece.strip() for piece in text.split(",") if piece.strip()]
-    when = ", ".join(read_when(p[5:], board) for p in pieces if p.startswith("when "))
-    out = [_step(p, charts, board, calls, stages) for p in pieces if not p.startswith("when ")]
+    names = [c.name.casefold() for c in charts]
+    conditions = [p for p in pieces if p.startswith("when ")]
+    timed = [p for p in pieces if p.partition(" ")[0].casefold() in ("off", "on", "ramp") and p.casefold() not in names]
+    when = ", ".join(read_when(p[5:], board) for p in conditions)
+    times = read_times(", ".join(timed), charts)
+    out = [_step(p, charts, board, calls, stages) for p in pieces if p not in conditions and p not in timed]
     if not out:
         raise Mistyped("what does it start from? type a chart, `call` and another call, or an airflow")
     if not _starts(out[0], charts, board):
@@ -117,7 +121,7 @@ def read_steps(
     again = next((step for step in out[1:] if _starts(step, charts, board)), "")
     if again and not (len(out) > 1 and again == out[1] and any(s.label == out[0] and s.gives == "tons" for s in board)):
         raise Mistyped(f"{again} starts the airflow anew; what stands behind the first acts on it, such as an adjustment or 66 %")
-    return tuple(out), when
+    return tuple(out), when, times
 
 
 def _starts(step: str, charts: Sequence[TypedChart], board: Sequence[TypedSelector]) -> bool:
