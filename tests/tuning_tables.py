@@ -7,6 +7,7 @@ from the smooth ones (a log), so that a slip can be called findable only where i
 from __future__ import annotations
 
 import random
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product
@@ -57,7 +58,10 @@ class Drawn:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Slip:
-    """What was done to a clean table: `cells` are (row, column) of the chart that changed; `findable` where it goes beyond the irregularity."""
+    """What was done to a clean table: `cells` are (row, column) of the chart that changed, none where a step of a call did.
+
+    `findable` where it goes beyond the irregularity.
+    """
 
     kind: str
     table: Drawn
@@ -196,8 +200,16 @@ def draw_table(seed: int) -> Drawn:
             calls += [f"  demand {g.name}:", f"    airflow: [{', '.join(steps)}]"]
             if any(k == "stage" for k, _ in g.across):
                 calls.append("    stages: first second")
+            elif rnd.random() < 0.4:
+                calls[-1] = calls[-1].replace("]", f", share: {{first: {rnd.choice((65, 66, 67, 70, 70, 72, 75, 80))} %}}]")
+                calls.append("    stages: first second")
     if any(g.name == "fan share" for g in grids):
         calls += ["  fan:", f"    airflow: [call demand {grids[0].name}, fan share]"]
+    elif rnd.random() < 0.6:
+        least = f", at least: {rnd.choice((250, 300, 350, 400))}" if rnd.random() < 0.4 else ""
+        calls += ["  fan:", f"    airflow: [call demand {grids[0].name}, share: {rnd.choice((30, 35, 40, 45, 50, 50, 60, 70))} %{least}]"]
+    if rnd.random() < 0.4:
+        calls += ["  dehumidify:", f"    airflow: [call demand {grids[0].name}, share: {rnd.choice((75, 80, 85, 85, 90))} %]"]
     return Drawn(head=tuple(head), grids=tuple(grids), calls=tuple(calls))
 
 
@@ -381,6 +393,7 @@ KINDS = (
     "unit row",
     "stage order",
     "share",
+    "step share",
 )
 
 
@@ -389,6 +402,8 @@ def make_slip(seed: int, kind: str = "") -> Slip | None:
     clean = draw_table(seed)
     rnd = random.Random(f"slip {seed} {kind}")
     kind = kind or rnd.choice(KINDS)
+    if kind == "step share":
+        return _slip_in_step(rnd, clean)
     wanted = {"sign": "trim", "share": "share"}.get(kind, "airflow")
     usable = [i for i, g in enumerate(clean.grids) if wanted in g.gives]
     if not usable:
@@ -514,6 +529,22 @@ def make_slip(seed: int, kind: str = "") -> Slip | None:
         number = float(rows[r][c].split()[0])
         findable = not 20 <= number <= 100
     return Slip(kind=kind, table=clean.with_grid(at, replace(grid, cells=new_rows)), grid=at, cells=tuple(changed), findable=findable)
+
+
+def _slip_in_step(rnd: random.Random, clean: Drawn) -> Slip | None:
+    """A digit of a share in a step dropped, doubled, added, or its point misplaced, so that the share is out of sense."""
+    found = [(n, m) for n, line in enumerate(clean.calls) for m in re.finditer(r"(\d+) %", line)]
+    if not found:
+        return None
+    at, match = rnd.choice(found)
+    digits = match.group(1)
+    made = [digits[0], digits[1], digits[0] + digits, digits + digits[1], f"{digits[0]}.{digits[1]}", "1" + digits, digits[1] + digits[0]]
+    usable = [t for t in made if t not in ("0", digits) and not t.startswith("0") and not 20 <= float(t) <= 105]
+    if not usable:
+        return None
+    line = clean.calls[at]
+    typed = line[: match.start(1)] + rnd.choice(usable) + line[match.end(1) :]
+    return Slip(kind="step share", table=replace(clean, calls=(*clean.calls[:at], typed, *clean.calls[at + 1 :])), grid=-1, cells=(), findable=True)
 
 
 def _shifted(rnd: random.Random, line: list[str], start: int) -> list[str]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import exp, log
 
 from selector.table.model import Table
-from selector.transcribe.evidence import SPREAD, Penalty, Rises, order_of, per_ton_of, sense_of, together
+from selector.transcribe.evidence import SPREAD, Penalty, Rises, order_down, order_of, per_ton_of, sense_of, together
 from selector.transcribe.finding import Correction, Edit, Finding, finding_id
 from selector.transcribe.guess import Foretold
 from selector.transcribe.misread import OTHER, UNIT_FACTORS, WORDS, candidates, converted
@@ -61,7 +61,7 @@ def scenes_of(table: Table, panels: Sequence[Panel]) -> list[Scene]:
     for panel in panels:
         if panel.quantity not in POSITIVE:
             continue
-        penalties = [sense_of(table, panel), per_ton_of(table, panel)]
+        penalties = [sense_of(table, panel), per_ton_of(table, panel), order_down(panel)]
         partner, rises = _partner(panel, panels), None
         if partner is not None:
             air, rise = (panel, partner) if panel.quantity == "airflow" else (partner, panel)

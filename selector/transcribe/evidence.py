@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from fractions import Fraction
+from itertools import pairwise
 from math import log
 
 from selector.air.density import SENSIBLE_FACTOR
@@ -46,9 +47,30 @@ def sense_of(table: Table, panel: Panel) -> Penalty:
             return 0.0
         if panel.quantity == "share" and value > high:
             return -7.0
-        return -3.0 if low / 1.4 <= value <= high * 1.4 else -6.0
+        return -3.0 if low / 1.4 <= value <= high * 1.4 and panel.quantity != "share" else -6.0
 
     return penalty
+
+
+def order_down(panel: Panel) -> Penalty:
+    """Shares of a lone column, which pages print in order: one that breaks the order of all the others."""
+    if panel.width != 1 or panel.quantity != "share":
+        return _agrees
+    values = panel.values()
+
+    def penalty(cell: int, value: float) -> float:
+        others = [v for n, v in enumerate(values) if v is not None and n != cell]
+        whole = [value if n == cell else v for n, v in enumerate(values) if v is not None or n == cell]
+        if len(others) < 2 or not _monotone(others):
+            return 0.0
+        return 0.0 if _monotone(whole) else -1.2 if len(others) == 2 else -2.0
+
+    return penalty
+
+
+def _monotone(values: Sequence[float | None]) -> bool:
+    steps = [b - a for a, b in pairwise(v for v in values if v is not None)]
+    return all(s > 0 for s in steps) or all(s < 0 for s in steps)
 
 
 def per_ton_of(table: Table, panel: Panel) -> Penalty:

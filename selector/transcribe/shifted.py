@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import exp, log
@@ -58,11 +58,12 @@ def shifted_figures(scene: Scene, badness: dict[int, float], prior: float) -> It
     values = scene.sheet.values
     scores: dict[int | None, tuple[float, float]] = {}
     for line in _lines(panel, badness):
-        for move in _moves(scene, line):
+        level = _level(scene, line)
+        for move in _moves(scene, line, level):
             meant = list(values)
             for n, m in zip(line.cells, move.order, strict=True):
                 meant[n] = None if m is None else values[line.cells[m]]
-            if meant == values:
+            if meant == values or (panel.width > 1 and not _nearer(scene, line, move, level)):
                 continue
             extra = None if move.extra is None else line.cells[move.extra]
             if extra not in scores:
@@ -108,12 +109,23 @@ def _lines(panel: Panel, badness: dict[int, float]) -> Iterator[_Line]:
     lines = [(True, f"column {panel.head_words(c)}".strip(), tuple(range(c, height * width, width))) for c in range(width)]
     if width > 2:
         lines += [(False, f"row {panel.row_words(r)}", tuple(range(r * width, (r + 1) * width))) for r in range(height)]
-    for column, name, cells in lines:
+    for column, name, line in lines:
+        cells = _between_words(panel, line)
         texts = _texts(panel, cells)
-        if sum(1 for t in texts if t) < min(3, len(texts) - 1):
+        if len(texts) < 3 or sum(1 for t in texts if t) < min(3, len(texts) - 1):
             continue
         if _marked(texts) or sum(min(badness.get(n, 0.0), 12.0) for n in cells) > 4:
             yield _Line(name, column, cells, texts)
+
+
+def _between_words(panel: Panel, line: tuple[int, ...]) -> tuple[int, ...]:
+    """The cells of a line without the words at its ends, such as `none`; no cells where a word stands among the figures."""
+    blanks = dict(panel.blanks)
+    free = [panel.cells[n] is not None or n in blanks for n in line]
+    if not any(free):
+        return ()
+    first, last = free.index(True), len(free) - 1 - free[::-1].index(True)
+    return line[first : last + 1] if all(free[first : last + 1]) else ()
 
 
 def _marked(texts: tuple[str, ...]) -> bool:
@@ -125,7 +137,7 @@ def _texts(panel: Panel, cells: tuple[int, ...]) -> tuple[str, ...]:
     return tuple("" if f is None else f.typed for f in (panel.cells[n] for n in cells))
 
 
-def _moves(scene: Scene, line: _Line) -> Iterator[_Move]:
+def _moves(scene: Scene, line: _Line, level: list[float]) -> Iterator[_Move]:
     """Every way the line may have been meant that its texts leave open: a blank end, a figure repeated or one left over must tell of it."""
     texts, last = line.texts, len(line.cells) - 1
     full = [i for i, t in enumerate(texts) if t]
@@ -142,7 +154,7 @@ def _moves(scene: Scene, line: _Line) -> Iterator[_Move]:
         yield _Move(up, True, None, -log(rate) - 1.0)
     if full == list(range(last)):
         yield _Move(down, False, None, -log(rate) - 1.0)
-        for start in _starts(scene, line):
+        for start in _starts(scene, line, level):
             yield _Move(_from(start, last), False, None, -log(rate) - 2.0)
     if len(full) < last + 1:
         return
@@ -154,10 +166,10 @@ def _moves(scene: Scene, line: _Line) -> Iterator[_Move]:
         if i == last - 1:
             # left out: what follows moved up, and the end was filled with the figure above it
             yield _Move(down, False, last, -1.0)
-            for start in _starts(scene, line):
+            for start in _starts(scene, line, level):
                 yield _Move(_from(start, last), False, last, -1.0 + partly)
-    for start in _starts(scene, line):
-        yield _Move((*range(start), last, *range(start, last)), False, None, -1.5 + partly)
+    for start in _starts(scene, line, level):
+        yield _Move((*range(start), last, *range(start, last)), False, None, (_ROUND if scene.panel.width > 1 else _ROUND_ALONE) + partly)
 
 
 def _from(start: int, last: int) -> tuple[int | None, ...]:
@@ -165,25 +177,43 @@ def _from(start: int, last: int) -> tuple[int | None, ...]:
     return (*range(start), None, *range(start, last))
 
 
-def _starts(scene: Scene, line: _Line) -> list[int]:
+def _starts(scene: Scene, line: _Line, level: list[float]) -> list[int]:
     """Where a figure of the line is likeliest to have been left out, the rest moved up: by the steps that the other lines make there."""
-    width, values = scene.panel.width, scene.sheet.values
     last = len(line.cells) - 1
     if last < 3:
         return []
-    others = [n - line.cells[0] for n in (range(width) if line.column else range(0, len(values), width))]
-    level: list[float] = []
-    for cell in line.cells:
-        logs = [log(v) for o in others if o and 0 <= cell + o < len(values) and (v := values[cell + o]) is not None and v > 0]
-        level.append(median(logs) if logs else cell // width * 0.05)
-    own = [log(v) if v is not None and v > 0 else None for v in (values[n] for n in line.cells)]
-    costs: list[tuple[float, int]] = []
-    for start in range(1, last):
-        off = [y - level[i] for i, y in enumerate(own[:start]) if y is not None]
-        off += [y - level[i + 1] for i, y in enumerate(own[start:last], start) if y is not None]
-        middle = median(off) if off else 0.0
-        costs.append((sum(min(abs(d - middle), 0.3) for d in off), start))
+    costs = [(_stray(scene, line, [*range(start), None, *range(start, last)], level), start) for start in range(1, last)]
     return [start for _, start in sorted(costs)[:_MOST_STARTS]]
+
+
+def _level(scene: Scene, line: _Line) -> list[float]:
+    """What the other lines are at each cell of the line, as logs; even steps where there are no others."""
+    width, values = scene.panel.width, scene.sheet.values
+    at = line.cells[0] % width if line.column else line.cells[0] // width
+    out: list[float] = []
+    for cell in line.cells:
+        r, c = divmod(cell, width)
+        beside = [r * width + k for k in range(width) if k != at] if line.column else [k * width + c for k in range(scene.panel.height) if k != at]
+        logs = [log(v) for v in (values[n] for n in beside) if v is not None and v > 0]
+        out.append(median(logs) if logs else r * 0.05)
+    return out
+
+
+def _stray(scene: Scene, line: _Line, order: Sequence[int | None], level: list[float]) -> float:
+    """How far the line's figures, put in this order, stray from running along with the other lines: bounded deviations of logs."""
+    off = []
+    for m, here in zip(order, level, strict=True):
+        value = None if m is None else scene.sheet.values[line.cells[m]]
+        if value is not None and value > 0:
+            off.append(log(value) - here)
+    middle = median(off) if off else 0.0
+    return sum(min(abs(d - middle), 0.3) for d in off)
+
+
+def _nearer(scene: Scene, line: _Line, move: _Move, level: list[float]) -> bool:
+    """Whether the line runs along with the others better after the move: a quick look before the close one."""
+    typed = [None if i == move.extra else i for i in range(len(line.cells))]
+    return _stray(scene, line, move.order, level) < _stray(scene, line, typed, level)
 
 
 def _moves_too(partner: Panel, line: _Line, move: _Move) -> bool:

@@ -12,6 +12,8 @@ from selector.transcribe.finding import Correction, Edit, Finding, finding_id
 from selector.transcribe.misread import UNIT_FACTORS, WORDS, candidates, converted
 from selector.transcribe.places import Place
 
+_SAID_TWICE = 1.5
+"""How much likelier a figure is that another call has too (tuned on tables of our own; no source)."""
 _NUMBER = re.compile(r"(?<![\w.])[+-]?(?:\d+(?:\.\d*)?|\.\d+)")
 FIGURES = ("share", "reduction", "trim", "at least", "at most", "airflow", "offset", "airflow per ton")
 
@@ -69,10 +71,13 @@ def _place(table: Table, step: Step, stage: str, value: Fraction) -> Place | Non
 
 
 def _finding(table: Table, call: Call, step: Step, stage: str, place: Place, most: float, prior: float) -> Finding:
+    lower = bool(stage) and stage != call.last
+    same = _same_elsewhere(table, step, lower)
+
     def weigh(typed: str) -> float:
-        return (0.0 if float(typed).is_integer() else -4.0) + _sense(
-            step.op, float(typed), most, lower=bool(stage) and stage != call.last, fan=call.last == "" or not stage, unit=table.units.airflow
-        )
+        value = float(typed)
+        out = _sense(step.op, value, most, lower=lower, fan=_is_fan(call), unit=table.units.airflow)
+        return out + (-4.0 if "." in typed else 0.0) - (0.0 if value % 5 == 0 else 1.0) + (_SAID_TWICE if Fraction(typed) in same else 0.0)
 
     units = UNIT_FACTORS[table.units.airflow] if step.op in ("at least", "at most", "airflow") else {}
     options: list[tuple[float, str, str]] = []
@@ -118,8 +123,10 @@ _A = {
 def _sense(op: str, value: float, most: float, *, lower: bool, fan: bool, unit: str) -> float:
     """Log of how much less likely a figure is than one that makes sense (common practice, no source)."""
     if op == "share":
-        low, high = (50.0, 92.0) if lower else (25.0, 100.0) if fan else (20.0, 100.0)
-        return _box(value, low, high, 0.85) if value <= 105 else -9.0
+        if not 20 <= value < 100:
+            return -5.5 if 14 < value < 20 else -6.5 if value == 100 else -9.0 if value < 110 else -12.0
+        middle, wide = (68.0, 9.0) if lower else (48.0, 16.0) if fan else (75.0, 25.0)
+        return max(-((value - middle) ** 2) / (2 * wide * wide), -5.0 if lower and value < 42 else -3.0)
     if op == "reduction":
         return _box(value, 5.0, 35.0, 0.7)
     if op == "trim":
@@ -136,6 +143,23 @@ def _sense(op: str, value: float, most: float, *, lower: bool, fan: bool, unit: 
     if op == "airflow":
         return _box(value / most, 0.15, 1.6, 0.75)
     return _box(abs(value) / most, 0.01, 0.3, 0.6)
+
+
+def _is_fan(call: Call) -> bool:
+    """Whether a call is the fan alone: G and nothing else, or named so."""
+    names = {t.upper() for words in call.terminals.values() for t in words}
+    return names == {"G"} or "fan" in call.name.casefold().split()
+
+
+def _same_elsewhere(table: Table, step: Step, lower: bool) -> frozenset[Fraction]:
+    """The figures that steps of the same kind have in other places, for lower stages apart from the others."""
+    return frozenset(
+        value
+        for call in table.calls.values()
+        for other in call.airflow
+        for stage, value in other.by_stage.items()
+        if other is not step and other.op == step.op and isinstance(value, Fraction) and (bool(stage) and stage != call.last) == lower
+    )
 
 
 def _box(value: float, low: float, high: float, soft: float) -> float:

@@ -6,6 +6,7 @@ Measured on the tables of `tuning_tables`, which the thresholds were tuned on wi
 
 from __future__ import annotations
 
+import re
 import sys
 import time
 from collections.abc import Iterable, Iterator
@@ -15,7 +16,6 @@ from selector.problems import Refused
 from selector.table.build import build_table
 from selector.table.source import source_from_text
 from selector.transcribe.finding import corrected
-from selector.transcribe.places import cell_places
 from selector.transcribe.review import review
 
 
@@ -80,16 +80,16 @@ def tuning_cases(count: int, first: int) -> Iterator[Case]:
             slip = make_slip(seed, kind)
             if slip is None:
                 continue
-            text = slip.table.text()
-            grid, before = slip.table.grids[slip.grid], clean.grids[slip.grid]
-            try:
-                table, _ = build_table(source_from_text(text), "exam")
-            except Refused:
-                yield Case(kind=kind, text=text, clean=clean.text(), places=frozenset(), findable=slip.findable)
-                continue
-            places = cell_places(table, table.charts[grid.name])
-            changed = [places[r][c] for r, c in slip.cells if places[r] and grid.cells[r][c] != before.cells[r][c]]
-            yield Case(kind=kind, text=text, clean=clean.text(), places=frozenset((p.line, p.column) for p in changed), findable=slip.findable)
+            text, before = slip.table.text(), clean.text()
+            yield Case(kind=kind, text=text, clean=before, places=frozenset(changed_words(before, text)), findable=slip.findable)
+
+
+def changed_words(before: str, after: str) -> Iterator[tuple[int, int]]:
+    """Line and column, from 1, of each word of a text that is another in the text before, line by line and word by word."""
+    for number, (old, new) in enumerate(zip(before.split("\n"), after.split("\n"), strict=True), 1):
+        for was, word in zip(old.split(), re.finditer(r"\S+", new), strict=True):
+            if was != word.group():
+                yield number, word.start() + 1
 
 
 def main(count: int, first: int) -> None:
