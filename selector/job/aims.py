@@ -93,18 +93,18 @@ class StageAim:
         return self.low is not None and self.high is not None and self.low.figure.value > self.high.figure.value
 
     def wanted(self) -> Wanted:
-        """The same as judging a board wants it. An empty window has no ends here: it is told apart by `empty`."""
+        """The same as judging a board wants it. A window that holds no airflow keeps its ends, reversed, so that every airflow is outside it."""
         low, high = self.low, self.high
-        if self.empty:
-            return Wanted(call=self.call, stage=self.stage, aim=self.aim.charted, why="no airflow meets both ends")
-        words = " and ".join(dict.fromkeys(b.words for b in (low, high) if b is not None))
+        ends = list(dict.fromkeys(b.words for b in (low, high) if b is not None))
         return Wanted(
             call=self.call,
             stage=self.stage,
             aim=self.aim.charted,
             low=None if low is None else low.figure,
             high=None if high is None else high.figure,
-            why=words,
+            why=f"no airflow meets both: {'; '.join(ends)}" if self.empty else " and ".join(ends),
+            must_run=self.role == "heat" and self.heat is not None and self.heat.value > 0,
+            unjudged="; ".join(self.unknown),
         )
 
 

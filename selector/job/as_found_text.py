@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from selector.job.as_found import AsFound
 
 
+_MAY = {"not judged": "running, not judged", "does not run": "not running"}
+
+
 def lines_of(answer: AsFound, engine: Engine, wanted: Sequence[Wanted]) -> list[str]:
     """The answer for people."""
     table = engine.table
@@ -45,9 +48,10 @@ def lines_of(answer: AsFound, engine: Engine, wanted: Sequence[Wanted]) -> list[
 
 def _verdict(answer: AsFound, table: Table) -> list[str]:
     if answer.unread is not None and (answer.unread.looks or answer.unread.idle):
-        return _unread(answer.unread, table)
+        return _unread(answer.unread, table, answer.standings)
     if answer.right:
-        return ["every call is inside its window and limits: nothing has to move"]
+        judged = "every call that can be judged" if any(s.place == "not judged" for s in answer.standings) else "every call"
+        return [f"{judged} is inside its window and limits: nothing has to move"]
     if answer.right is None:
         return ["not every call that has a window can be judged"]
     return []
@@ -64,9 +68,14 @@ def _stage(s: Standing, engine: Engine, wanted: Sequence[Wanted], open_marks: Un
     unit = table.units.airflow
     if isinstance(s.airflow, No):
         if s.place == "not known" and open_marks is not None and len(places := sorted(open_marks.places[s.call, s.stage])) > 0:
-            return f"not known, {s.airflow.why}: it may be {' or '.join(places)}"
-        return f"{s.airflow.kind}: {s.airflow.why}"
+            return f"not known, {s.airflow.why}: it may be {' or '.join(_MAY.get(p, p) for p in places)}"
+        without = ", and its heat would have no air" if s.place == "refused" and s.airflow.kind == "does not run" and _heats(s, wanted) else ""
+        return f"{s.airflow.kind}: {s.airflow.why}{without}"
     out = f"{flow(s.airflow)} {unit}  {s.place}"
+    if s.place == "not judged":
+        rise = f", rise {flow(round(s.rise, 1))} {table.units.temperature}" if s.rise is not None else ""
+        why = "; ".join(dict.fromkeys(w.unjudged for w in wanted if (w.call, w.stage) == (s.call, s.stage) and w.unjudged))
+        return f"{out}{rise}" + (f": {why}" if why else ", it has no window")
     end = s.low if s.place == "below" else s.high
     if s.place in ("below", "above") and end is not None:
         out += f" by {flow(abs(s.airflow - end))} {unit}"
@@ -76,6 +85,10 @@ def _stage(s: Standing, engine: Engine, wanted: Sequence[Wanted], open_marks: Un
         why = whys(wanted, (s.call, s.stage))
         out += f", window {window_text(s.low, s.high, table)}" + (f" ({why})" if why else "")
     return out + "".join(f"; {limit_text(j, engine)}" for j in s.broken if not _same_end(j, s))
+
+
+def _heats(s: Standing, wanted: Sequence[Wanted]) -> bool:
+    return any(w.must_run for w in wanted if (w.call, w.stage) == (s.call, s.stage))
 
 
 def _same_end(j: Judged, s: Standing) -> bool:
@@ -98,11 +111,12 @@ def limit_text(j: Judged, engine: Engine) -> str:
     return f"{j.limit.quantity} {got}{rate}, allowed {allowed} ({j.limit.source})"
 
 
-def _unread(u: Unread, table: Table) -> list[str]:
+def _unread(u: Unread, table: Table, stands: Sequence[Standing]) -> list[str]:
     out = []
     names = " ".join(table.parts[look.part].name for look in u.looks)
     if u.wrong.verdict is True:
-        out.append("every call is inside its window and limits, whatever the unreadable marks are: nothing has to move")
+        judged = "every call that can be judged" if any("not judged" in u.places[s.call, s.stage] for s in stands) else "every call"
+        out.append(f"{judged} is inside its window and limits, whatever the unreadable marks are: nothing has to move")
     elif u.wrong.verdict is False:
         least, most = u.wrong_stages.least, u.wrong_stages.most
         stages = f"{least} to {most} stages" if most != least else f"{most} stage{'s' if most != 1 else ''}"
@@ -131,7 +145,12 @@ def _look(look: Look, table: Table, *, first: bool) -> list[str]:
         verdict = {True: "the board is right", False: "the board is wrong", None: "still open"}[wrong.verdict]
         rest = f", {left} stage{'s' if left != 1 else ''} undecided" if left else ""
         said.setdefault(f"{verdict}{rest}", []).append(at)
-    return out + [f"  {_positions(look.part, ats, look.positions, table)}: {words}" for words, ats in said.items()]
+    out += [f"  {_positions(look.part, ats, look.positions, table)}: {words}" for words, ats in said.items()]
+    taken = [at for at in range(len(table.parts[look.part].positions)) if at not in look.positions]
+    if taken and table.selectors[table.parts[look.part].selector].exclusive:
+        every = range(len(table.parts[look.part].positions))
+        out.append(f"  {_positions(look.part, taken, every, table)}: other leads stand there; two on one tap burn the winding")
+    return out
 
 
 def _positions(part: int, ats: Sequence[int], every: Sequence[int], table: Table) -> str:

@@ -1,7 +1,7 @@
 """What a measurement says first: the decision table, kept as text that a technician can read and change. Common practice, no source.
 
-The first rows that fit are said, at most two. `any` fits everything; a figure that wasn't measured fits every word, and is asked for. `heat taken`: the
-airflow rests on a heat that was not measured.
+The first rows that fit are said, at most two. `any` fits everything; a figure that wasn't measured fits every word, and is asked for.
+`heat taken`: the airflow rests on a heat that was not measured.
 """
 
 from __future__ import annotations

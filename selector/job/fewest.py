@@ -2,6 +2,7 @@
 
 The search is the exact one (`selector.solve.find`) with the windows as aims: inside all of them the deviation is 0, and among settings of one
 deviation the one with the fewest moves comes first. So the first answer is the proof: deviation 0, and no setting of deviation 0 has fewer.
+Where heat has to run that nothing judges, settings inside all windows are one group: the fewest moves first, then the most air for that heat.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from selector.job.against import Obstacle, against
-from selector.job.wanted import Ends, Wanted, as_target, asked_of, ends, whys, windows
+from selector.job.wanted import HIGHEST, Ends, Wanted, as_target, asked_of, ends, whys, windows
 from selector.solve.checked import decoded_back
 from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
@@ -19,6 +20,10 @@ from selector.solve.find import Found, Request, find
 from selector.solve.marks import mark
 from selector.solve.targets import Target
 from selector.table.model import Chart, No, Row, Setting, Table
+
+
+WINDOWS = Fraction(10**15)
+"""What a window weighs against the air of a heat that has none: being outside by the least that airflows differ outweighs it all."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -66,18 +71,23 @@ def fewest(engine: Engine, found: Setting, wanted: Sequence[Wanted], held: Mappi
     targets = _targets(engine.table, wanted)
     if targets is None:
         return Fewest(setting=None, against=tuple(Obstacle(words=words) for words in _reversed(engine.table, wanted)))
+    open_heats, airy = _unwindowed_heats(engine, wanted)
+    if airy:
+        targets = tuple(replace(target, weight=WINDOWS) for target in targets)
     own = Engine(_as_it_stands(engine, found), engine.facts)
     leads, refused = _open(engine, found, targets)
     nearest = None
     for more in dict.fromkeys(((*leads, *refused), leads)):
-        result = find(own, Request(targets=(*targets, *more), held=held, found=found, first=1, near=Fraction(0)))
-        if result.found and result.found[0].deviation == 0:
+        asked = (*targets, *open_heats, *airy, *more)
+        result = find(own, Request(targets=asked, held=held, found=found, first=1, near=Fraction(100 * len(airy))))
+        if result.found and result.found[0].deviation <= len(airy):
             answer = result.found[0]
             wrong = decoded_back(engine.table, engine.facts, answer.setting, answer.airflows)
             assert not wrong, f"the marks of the answer don't read back to its airflows: {wrong}"
             return _answer(found, answer)
         nearest = nearest or (result.found[0].setting if result.found else None)
-    obstacles, shared = against(own, found, targets, held, leads)
+    running = tuple(as_target((t.call, t.stage), (None, None), engine.table) for t in (*open_heats, *airy))
+    obstacles, shared = against(own, found, (*targets, *running), held, leads)
     return Fewest(setting=None, against=obstacles, shared=shared, nearest=nearest)
 
 
@@ -87,6 +97,24 @@ def _targets(table: Table, wanted: Sequence[Wanted]) -> tuple[Target, ...] | Non
     if any(_empty(window) for window in found.values()):
         return None
     return tuple(as_target(key, window, table, whys(wanted, key)) for key, window in found.items())
+
+
+def _unwindowed_heats(engine: Engine, wanted: Sequence[Wanted]) -> tuple[tuple[Target, ...], tuple[Target, ...]]:
+    """Heat that has to run and has no window: where a limit of the table judges it, any airflow; else, of as few moves, those that give it most air.
+
+    The second are aims that every airflow misses, by less than 1 each.
+    """
+    table, ends = engine.table, windows(wanted, engine.table)
+    open_heats, airy = [], []
+    for key in dict.fromkeys((one.call, one.stage) for one in wanted if one.must_run):
+        if key in ends:
+            continue
+        call = table.calls[key[0]]
+        if engine.limits(call, key[1], engine.asked(call, key[1]).rate)[0]:
+            open_heats.append(as_target(key, (None, None), table))
+        else:
+            airy.append(as_target(key, (HIGHEST, None), table))
+    return tuple(open_heats), tuple(airy)
 
 
 def _counting(engine: Engine, found: Setting, wanted: Sequence[Wanted]) -> tuple[Wanted, ...]:

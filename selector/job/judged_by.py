@@ -14,15 +14,8 @@ from selector.table.model import Setting
 
 
 def wanted_of(house: House) -> tuple[Wanted, ...]:
-    """Aim and window of every stage; a window that holds no airflow keeps its ends, reversed, so that every airflow is outside it."""
-    out = []
-    for one in house.aims:
-        wanted = one.wanted()
-        if one.empty and one.low is not None and one.high is not None:
-            words = f"no airflow meets both: {one.low.words}; {one.high.words}"
-            wanted = replace(wanted, low=one.low.figure, high=one.high.figure, why=words)
-        out.append(wanted)
-    return tuple(out)
+    """Aim and window of every stage."""
+    return tuple(one.wanted() for one in house.aims)
 
 
 def without_static(house: House) -> House:

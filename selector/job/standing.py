@@ -12,14 +12,18 @@ from selector.solve.engine import Engine
 from selector.solve.evaluate import CallAnswer, Judged, evaluate
 from selector.table.model import No, Setting
 
-Place = Literal["inside", "below", "above", "outside a limit", "refused", "does not run", "not known"]
+Place = Literal["inside", "below", "above", "outside a limit", "refused", "does not run", "not known", "not judged"]
+"""`not judged`: there is an airflow, and neither a window nor a limit that a fact judges."""
 WRONG: frozenset[Place] = frozenset({"below", "above", "outside a limit", "refused"})
 NO_WINDOW: Ends = (None, None)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Standing:
-    """One call and stage. `low`, `high`: its window in the table's unit; `broken`: limits it breaks; `unjudged`: limits no fact judges."""
+    """One call and stage. `low`, `high`: its window in the table's unit; `broken`: limits it breaks; `unjudged`: limits no fact judges.
+
+    `rise`: what its heat gives, in the table's degrees; None where that isn't known.
+    """
 
     call: str
     stage: str
@@ -29,6 +33,7 @@ class Standing:
     high: Fraction | None = None
     broken: tuple[Judged, ...] = ()
     unjudged: tuple[Judged, ...] = ()
+    rise: Fraction | None = None
 
     @property
     def title(self) -> str:
@@ -52,7 +57,9 @@ def place_of(airflow: Fraction | No, window: Ends, judged: tuple[Judged, ...], *
         return "below"
     if high is not None and airflow > high:
         return "above"
-    return "outside a limit" if any(j.ok is False for j in judged) else "inside"
+    if any(j.ok is False for j in judged):
+        return "outside a limit"
+    return "not judged" if low is None and high is None and all(j.ok is None for j in judged) else "inside"
 
 
 def standings(
@@ -73,6 +80,7 @@ def standings(
                     high=high,
                     broken=tuple(j for j in answer.judged if j.ok is False),
                     unjudged=tuple(j for j in answer.judged if j.ok is None),
+                    rise=answer.rise,
                 )
             )
     return tuple(out)

@@ -18,7 +18,8 @@ Ends = tuple[Fraction | None, Fraction | None]
 class Wanted:
     """Aim and window of a call's stage; None is an open end, or no aim. The figures are airflows in any unit. `why`: what sets the window.
 
-    A window whose ends are reversed holds no airflow: every one is below it or above it.
+    A window whose ends are reversed holds no airflow: every one is below it or above it. `must_run`: it has to run though nothing is aimed at (heat
+    without a blower burns out). `unjudged`: why nothing more can be judged.
     """
 
     call: str
@@ -27,6 +28,8 @@ class Wanted:
     low: Figure | None = None
     high: Figure | None = None
     why: str = ""
+    must_run: bool = False
+    unjudged: str = ""
 
     @property
     def title(self) -> str:
@@ -67,8 +70,8 @@ HIGHEST = Fraction(10**9)
 
 
 def asked_of(wanted: Iterable[Wanted]) -> frozenset[tuple[str, str]]:
-    """The stages somebody aims at: they have to run. A window alone only counts where its stage runs."""
-    return frozenset((one.call, one.stage) for one in wanted if one.aim is not None)
+    """The stages that have to run: somebody aims at them, or they heat. A window alone only counts where its stage runs."""
+    return frozenset((one.call, one.stage) for one in wanted if one.aim is not None or one.must_run)
 
 
 def whys(wanted: Iterable[Wanted], key: tuple[str, str]) -> str:
