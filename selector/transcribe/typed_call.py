@@ -84,7 +84,7 @@ def read_call(text: str, taken: Sequence[str]) -> TypedCall:
     if len(set(stages)) < len(stages):
         raise Mistyped("two stages have one name")
     name_allowed(name)
-    if name.casefold() in RESERVED_WORDS:
+    if name.casefold() in RESERVED_WORDS or name.casefold().startswith("call "):
         raise Mistyped(f"`{name}` has a meaning of its own; give the call another name")
     if name.casefold() in (t.casefold() for t in taken):
         raise Mistyped(f"the name {name} stands already")
