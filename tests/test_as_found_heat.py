@@ -1,7 +1,7 @@
 """Heat that has to run: a parked lead, a lead on another's tap, an airflow that nobody judges.
 
-Wickerby page 5 at 125 Pa: taps 1 to 5 give 230, 310, 395, 480, 565 L/s. 2.5 tons: 3.517 kW a ton; 300 to 450 cfm for each ton are 353.96 to 530.94 L/s,
-70 % of that in low stage. 10 kW at 565 L/s: 10,000 / (1.2072 x 565) = 14.7 C.
+Wickerby page 5 at 125 Pa: taps 1 to 5 give 230, 310, 395, 480, 565 L/s. 2.5 tons at 300 to 450 cfm for each take 353.96 to 530.94 L/s, 70 % of
+that in low stage. 10 kW at 565 L/s: 10,000 / (1.2072 x 565) = 14.7 C.
 """
 
 from __future__ import annotations

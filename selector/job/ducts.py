@@ -16,6 +16,7 @@ from selector.job.aims import StageAim
 from selector.job.known import Known, call_of
 from selector.job.leaves import place, typed
 from selector.job.model import Job, Reading
+from selector.job.taken_in import by_state, taken_in
 from selector.job.trace import row_source
 from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
@@ -24,6 +25,8 @@ from selector.table.model import Call, Cell, Chart, Named, No, Row, Setting, Tab
 from selector.table.units import convert
 
 STATIC = "static pressure"
+_BY_MARKS = ("ramp-not-known", "no-heat")
+"""Problems of a reading that only say that the marks aren't known."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -59,13 +62,37 @@ def needs_static(table: Table) -> bool:
 
 
 def ducts_of(job: Job, table: Table, known: Known, aims: Sequence[StageAim]) -> Ducts:
-    """What is known of the ducts. A reading that the board as found can't explain is left out, and said."""
-    measured = []
+    """What is known of the ducts. A reading that doesn't count, or that the board as found can't explain, is left out, and said."""
+    measured, left_out = _read(job, table, known, aims)
+    found = _ducts_of(job, table, known, aims, measured)
+    return replace(found, notes=(*left_out, *found.notes))
+
+
+def _read(job: Job, table: Table, known: Known, aims: Sequence[StageAim]) -> tuple[list[tuple[str, str, Figure]], tuple[str, ...]]:
+    """The static readings that count, with call and stage, and why others don't. Without marks nothing is asked of when they were taken."""
     for reading in job.measurements:
-        static = static_of(reading, job)
-        if static is not None:
-            call, stage = call_of(job, table, reading.call, reading.stage)
-            measured.append((call, stage, static))
+        call_of(job, table, reading.call, reading.stage)
+    stood = _stood(known)
+    setting = stood if stood is not None else (None,) * len(table.parts)
+    engine = Engine(table, known.facts)
+    heats = {(one.call, one.stage): one.heat for one in aims if one.heat is not None}
+    measured: list[tuple[str, str, Figure]] = []
+    left_out: list[str] = []
+    for key, readings in by_state(job, engine)[0].items():
+        for reading in readings:
+            static = static_of(reading, job)
+            if static is None:
+                continue
+            state = taken_in(key, (reading,), job, engine, setting, heats, {})
+            against = [p.message for p in state.problems if stood is not None or p.code not in _BY_MARKS]
+            if against:
+                left_out.append(f"the static read in {state.title} doesn't count: {'; '.join(against)}")
+            else:
+                measured.append((state.call, state.stage, static))
+    return measured, tuple(dict.fromkeys(left_out))
+
+
+def _ducts_of(job: Job, table: Table, known: Known, aims: Sequence[StageAim], measured: Sequence[tuple[str, str, Figure]]) -> Ducts:
     if not needs_static(table):
         return Ducts(table=table, measured=tuple(measured))
     if not measured:

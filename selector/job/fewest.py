@@ -21,7 +21,6 @@ from selector.solve.marks import mark
 from selector.solve.targets import Target
 from selector.table.model import Chart, No, Row, Setting, Table
 
-
 WINDOWS = Fraction(10**15)
 """What a window weighs against the air of a heat that has none: being outside by the least that airflows differ outweighs it all."""
 
