@@ -247,6 +247,16 @@ def test_a_page_with_the_model_printed_once_and_numbers_above_the_marks() -> Non
     assert "an empty cell below 050-3 was read as 050-3, and so on down the column" in page.remarks
 
 
+def test_a_page_with_the_bank_among_the_heads_and_a_chart_in_words() -> None:
+    cooling, adjust = charts((MANUAL / "marrowdale-mt.txt").read_bytes())
+    assert (cooling.name, cooling.set) == ("cooling speed selection", ("SW2-1", "SW2-2", "SW2-3"))
+    assert [words for _, words in cooling.heads] == [("045A", "070B", "090C")]
+    assert rows(cooling) == ["0 0 0 | 1205 1395 1610", "1 0 0 | 600 800 1005", "0 1 0 | 800 1000 1200", "1 1 0 | 1000 1200 1400"]
+    # a chart in words has no figure to be read: every row keeps a blank to type over
+    assert (adjust.name, adjust.set) == ("heating rise adjust", ("SW3-1",))
+    assert all("_" in row.cells for row in adjust.rows)
+
+
 def test_a_page_with_phrases_above_models() -> None:
     (page,) = charts((MANUAL / "heat-kits.txt").read_bytes(), Hints(gives=("least airflow",), set=("J4",), across=("mode", "model"), airflow=""))
     assert page.heads == (("mode", ("Without heat pump", "With heat pump")), ("model", ("018", "024", "036")))

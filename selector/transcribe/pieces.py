@@ -12,6 +12,7 @@ from selector.transcribe.grid import Grid, GridCell
 from selector.transcribe.headings import LABEL
 
 _MOST_GROUPS = 12
+_MOST_HEADING = 8
 _BANK = re.compile(r"(?:SW|DS|S)\d{0,2}", re.IGNORECASE)
 
 
@@ -50,9 +51,10 @@ def _labelled(grid: Grid) -> Grid:
     """The grid with `SW1` above `1 2 3` written as the names of those switches."""
     rows = [list(row) for row in grid.rows]
     for i in range(len(rows) - 2):
-        bank = next((c.text for c in rows[i] if c.text), "")
-        if not _BANK.fullmatch(bank) or bank != rows[i][0].text:
+        at = next((k for k, c in enumerate(rows[i]) if any(x.isdigit() for x in c.text)), len(rows[i]))
+        if at == len(rows[i]) or not _BANK.fullmatch(rows[i][at].text) or (grid.fixed and at):
             continue
+        bank = rows[i][at].text
         below = rows[i + 1]
         switches = next((k for k, c in enumerate(rows[i + 2]) if is_figure(c.text) and len(c.text) > 1), len(rows[i + 2]))
         first = int(below[0].text) if below and below[0].text.isdecimal() else 0
@@ -61,7 +63,8 @@ def _labelled(grid: Grid) -> Grid:
             continue
         for k in range(min(count, switches)):
             below[k] = replace(below[k], text=f"{bank}-{first + k}")
-        rows[i] = rows[i][1:] if not grid.fixed else [replace(rows[i][0], text=""), *rows[i][1:]]
+        gone = [] if not grid.fixed else [replace(rows[i][at], text="")]
+        rows[i] = [*rows[i][:at], *gone, *rows[i][at + 1 :]]
     kept = [(n, row) for n, row in enumerate(rows) if row]
     ruled = frozenset(k for k, (n, _) in enumerate(kept) if n in grid.ruled)
     return replace(grid, rows=tuple(tuple(row) for _, row in kept), ruled=ruled)
@@ -72,7 +75,8 @@ def _below_heads(grid: Grid, i: int) -> bool:
     n = i - 1
     while n >= 0 and grid.rows[n] and grid.rows[n][0].text.casefold() in ("on", "off", "open", "closed"):
         n -= 1
-    return n >= 0 and (n in grid.ruled or bool(grid.rows[n] and _labels(grid.rows[n][0].text)))
+    texts = [c.text for c in grid.rows[n]] if n >= 0 else []
+    return n in grid.ruled or bool(texts and _labels(texts[0])) or any("-" in t and _labels(t) for t in texts)
 
 
 def _is_heading(grid: Grid, n: int, row: Sequence[GridCell]) -> bool:
@@ -81,7 +85,8 @@ def _is_heading(grid: Grid, n: int, row: Sequence[GridCell]) -> bool:
         return True
     filled = [c.text for c in row if c.text]
     prose = sum(1 for t in filled if t.islower() and t.isalpha() and len(t) > 2)
-    return bool(filled) and bool(_labels(filled[0])) and prose <= 2 and not filled[-1].endswith(".")
+    named = bool(filled) and (bool(_labels(filled[0])) or (len(filled) <= _MOST_HEADING and any("-" in t and _labels(t) for t in filled)))
+    return named and prose <= 2 and not filled[-1].endswith(".")
 
 
 def _labels(text: str) -> list[str]:
