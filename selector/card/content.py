@@ -29,6 +29,7 @@ BLANKS = (RETURN_STATIC, SUPPLY_STATIC, CLOCKED, FILTER, "power off and on after
 COLUMNS = (("call", 18), ("terminals", 13), ("airflow", 15), ("target", 14), ("expected", 15), ("measured", 14), ("method", 11))
 """The columns of the table of calls, with their widths in percent."""
 NO_CODE = "The marks are too long for a code; type them from this card."
+FOUND, FOUND_REST = "As found", "As found, other selectors"
 AS_LEFT = "The board was found as it is left."
 HATCHED = "Drawn hatched where the board is drawn as left."
 NOES = {"does not run": "does not run", "refused": "refused", "outside": "outside the page", "unknown": "not known"}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import combinations, pairwise
 
 from selector.page.draw import Detail
 from selector.page.draw_layout import board_figure
@@ -15,8 +16,10 @@ WIDTHS = (360.0, 420.0, 480.0, 560.0, 660.0, 780.0, 960.0)
 """Widths of a drawing that are tried: the wider, the more selectors stand side by side."""
 EASY = 0.62
 """At this scale and above a drawing is easily read at arm's length on paper."""
-LEAST_SCALE = 0.45
+LEAST_SCALE = 0.4
 """Below this scale it can't be read."""
+LEAST_BESIDE_MARKS = 0.32
+"""The same where the marks stand over it in words."""
 
 
 def fitted(pictures: Sequence[Picture], room: Room, most: float = 1) -> tuple[float, Figure]:
@@ -25,19 +28,38 @@ def fitted(pictures: Sequence[Picture], room: Room, most: float = 1) -> tuple[fl
     return short if short[0] >= EASY else max(short, _largest(pictures, room, most, "shortest"), key=lambda pair: pair[0])
 
 
-def shared(pictures: Sequence[Picture], first: Room, second: Room) -> tuple[Sequence[Picture], Sequence[Picture]]:
-    """The selectors that go into one room and into another: all into the first where they are easily read there, else so that all are largest."""
-    whole = fitted(pictures, first)[0]
-    if whole >= EASY or second[1] <= 0:
-        return pictures, ()
+def shared(pictures: Sequence[Picture], rooms: Sequence[Room]) -> tuple[Sequence[Picture], ...]:
+    """The selectors that go into each room, in their order; into as few rooms as it takes.
 
-    def least(cut: int) -> float:
-        return min(_largest(part, room, EASY, "shortest")[0] for part, room in ((pictures[:cut], first), (pictures[cut:], second)))
+    All go into the first where they are easily read there; into two where that makes them larger; into more only where they couldn't be read else.
+    """
+    best: tuple[Sequence[Picture], ...] = (pictures,)
+    scale = fitted(pictures, rooms[0])[0]
+    known: dict[tuple[int, int], list[Figure]] = {}
 
-    cut = max(range(1, len(pictures)), key=least, default=0)
-    return (pictures[:cut], pictures[cut:]) if cut and least(cut) > whole else (pictures, ())
+    def of(start: int, end: int, room: Room) -> float:
+        if (start, end) not in known:
+            known[start, end] = _figures(pictures[start:end], "shortest")
+        return max(_scale(figure, room, EASY) for figure in known[start, end])
+
+    for count in range(2, min(len(rooms), len(pictures)) + 1):
+        if scale >= (EASY if count == 2 else LEAST_SCALE):
+            break
+        for cuts in combinations(range(1, len(pictures)), count - 1):
+            ends = list(pairwise((0, *cuts, len(pictures))))
+            least = min(of(a, b, room) for (a, b), room in zip(ends, rooms, strict=False))
+            if least > scale:
+                best, scale = tuple(pictures[a:b] for a, b in ends), least
+    return (*best, *[()] * (len(rooms) - len(best)))
 
 
 def _largest(pictures: Sequence[Picture], room: Room, most: float, detail: Detail) -> tuple[float, Figure]:
-    figures = [board_figure(pictures, width, detail=detail) for width in WIDTHS]
-    return max(((min(room[0] / f.width, max(room[1], 0) / f.height, most), f) for f in figures), key=lambda pair: pair[0])
+    return max(((_scale(figure, room, most), figure) for figure in _figures(pictures, detail)), key=lambda pair: pair[0])
+
+
+def _figures(pictures: Sequence[Picture], detail: Detail) -> list[Figure]:
+    return [board_figure(pictures, width, detail=detail) for width in WIDTHS]
+
+
+def _scale(figure: Figure, room: Room, most: float) -> float:
+    return min(room[0] / figure.width, max(room[1], 0) / figure.height, most)

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 from html import escape
 from typing import Literal
 
-from selector.card.content import AS_LEFT, COLUMNS, HATCHED, NO_CODE, Card, Row
-from selector.card.fit import LEAST_SCALE, Room, fitted, shared
+from selector.card.content import AS_LEFT, COLUMNS, FOUND, FOUND_REST, HATCHED, NO_CODE, Card, Row
+from selector.card.fit import LEAST_BESIDE_MARKS, Room, fitted, shared
 from selector.card.qr import qr_svg
 from selector.page.draw_layout import board_figure
 from selector.page.draw_legend import key_of
@@ -16,8 +16,8 @@ from selector.table.picture import Picture
 
 Paper = Literal["letter", "A4"]
 SIZES: dict[Paper, str] = {"letter": "8.5in 11in", "A4": "210mm 297mm"}
-_WIDE, _QUARTER, _ROW, _LINE, _BLANK = 350.0, 430.0, 29.0, 13.0, 24.0
-"""CSS pixels of a printed quarter: its width, the height that calls and the board as found may fill, a row of the table, a line, a blank."""
+_WIDE, _QUARTER, _ROW, _LINE, _BLANK, _CODE = 350.0, 430.0, 29.0, 13.0, 24.0, 130.0
+"""CSS pixels of a printed quarter: its width, the height that a table and a drawing may fill, a row of the table, a line, a blank, the code."""
 _SIGNS = 62
 """About how many signs a printed line of a quarter holds."""
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'"
@@ -60,6 +60,7 @@ section{padding:4mm;display:flex;flex-direction:column}
 table{table-layout:fixed}
 th,td{padding:.1em .2em}
 thead th{font-size:.78em}
+tbody th{font-size:.9em}
 .drawn{flex:1 1 0;min-height:20mm}
 .drawn svg{height:100%;width:auto}
 section:nth-child(odd){border-right:1px dashed #777}
@@ -94,7 +95,7 @@ def _list(texts: Iterable[str]) -> str:
 def _identity(card: Card) -> str:
     warnings = "".join(f'<p class="warn">Outside its limits or contradictory: {escape(text)}</p>' for text in card.warnings)
     code = f'<div class="code">{qr_svg(card.code)}<p>{escape(card.code)}</p></div>' if card.code else f'<p class="note">{NO_CODE}</p>'
-    return f"<h1>{escape(card.title)}</h1>{_pairs((*card.signed, *card.about))}{warnings}<h2>Code</h2>{code}"
+    return f"<h1>{escape(card.title)}</h1>{_pairs((*card.signed, *card.about))}{warnings}<h2>Code</h2>{code}{_rest(card, 2)}"
 
 
 def _left(card: Card) -> str:
@@ -110,7 +111,7 @@ def _on_screen(pictures: Sequence[Picture]) -> str:
 def _on_paper(pictures: Sequence[Picture], room: Room, instead: str = "") -> str:
     """Selectors for paper alone, so that they fit in a room in CSS pixels; `instead` where they would be too small to be read."""
     scale, best = fitted(pictures, room)
-    if instead and scale < LEAST_SCALE:
+    if instead and scale < LEAST_BESIDE_MARKS:
         return f'<p class="paper note">{escape(instead)}</p>'
     return f'<div class="paper drawn" style="max-height:{best.height * min(scale * 1.1, 1):.0f}px">{figure_svg(best)}</div>'
 
@@ -124,11 +125,24 @@ def _calls(card: Card) -> str:
     return f"<h2>Calls</h2>{wide}{_list(card.extras) if card.extras else ''}{_found(card)}"
 
 
-def _rooms(card: Card) -> tuple[Room, Room]:
-    """The room that is left on paper under the calls, and under the cautions."""
-    cautions = sum(-(-len(text) // _SIGNS) for text in card.cautions)
-    under_cautions = _QUARTER + 40 - _BLANK * len(card.blanks) - _LINE * (cautions + 2)
-    return (_WIDE, _QUARTER - _ROW * (len(card.rows) + 1) - _LINE * len(card.extras)), (_WIDE, under_cautions)
+def _places(card: Card) -> tuple[Sequence[Picture], ...]:
+    """The selectors as found that are printed under the calls, under the cautions and under the code."""
+    return shared(card.found, _rooms(card)) if card.found else ((), (), ())
+
+
+def _rooms(card: Card) -> tuple[Room, Room, Room]:
+    """The room that is left on paper under the calls, under the cautions and under the code."""
+    calls = _QUARTER - _ROW * (len(card.rows) + 1) - _LINE * len(card.extras)
+    cautions = _QUARTER + 40 - _BLANK * len(card.blanks) - _LINE * (sum(-(-len(text) // _SIGNS) for text in card.cautions) + 2)
+    pairs = (*card.signed, *card.about)
+    code = _QUARTER - _CODE - sum(_LINE if value else _BLANK for _, value in pairs) - 4 * _LINE * len(card.warnings)
+    return (_WIDE, calls), (_WIDE, cautions), (_WIDE, code)
+
+
+def _rest(card: Card, place: int) -> str:
+    """Selectors as found for which there was no room under the calls, on paper alone."""
+    rest = _places(card)[place]
+    return f'<h2 class="paper">{FOUND_REST}</h2>{_on_paper(rest, _rooms(card)[place], HATCHED)}' if rest else ""
 
 
 def _cells(row: Row) -> str:
@@ -144,14 +158,11 @@ def _found(card: Card) -> str:
     if not card.found_marks:
         return ""
     if not card.found:
-        return f'<h2>As found</h2><p class="note">{escape(AS_LEFT)}</p>'
-    room, other = _rooms(card)
-    drawing = _on_screen(card.found) + _on_paper(shared(card.found, room, other)[0], room, HATCHED)
-    return f'<h2>As found</h2><p class="marks">{escape(card.found_marks)}</p>{drawing}'
+        return f'<h2>{FOUND}</h2><p class="note">{escape(AS_LEFT)}</p>'
+    drawing = _on_screen(card.found) + _on_paper(_places(card)[0], _rooms(card)[0], HATCHED)
+    return f'<h2>{FOUND}</h2><p class="marks">{escape(card.found_marks)}</p>{drawing}'
 
 
 def _after(card: Card) -> str:
-    room, other = _rooms(card)
-    rest = shared(card.found, room, other)[1] if card.found else ()
-    drawing = f'<h2 class="paper">As found, the other selectors</h2>{_on_paper(rest, other, HATCHED)}' if rest else ""
-    return f"<h2>Measured and checked</h2>{_pairs(card.blanks)}<h2>Before a hand goes to the board</h2>{_list(card.cautions)}{drawing}"
+    cautions = f"<h2>Before a hand goes to the board</h2>{_list(card.cautions)}"
+    return f"<h2>Measured and checked</h2>{_pairs(card.blanks)}{cautions}{_rest(card, 1)}"

@@ -6,8 +6,8 @@ import io
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from selector.card.content import AS_LEFT, HATCHED, NO_CODE, Card
-from selector.card.fit import LEAST_SCALE, shared
+from selector.card.content import AS_LEFT, FOUND, FOUND_REST, HATCHED, NO_CODE, Card
+from selector.card.fit import LEAST_BESIDE_MARKS, LEAST_SCALE, shared
 from selector.card.html import Paper
 from selector.card.pdf_font import Fonts, fonts_for
 from selector.card.pdf_panel import MARGIN, Panel
@@ -120,13 +120,14 @@ def _after(panel: Panel, card: Card) -> None:
 
 
 def _places(card: Card, panels: Sequence[Panel]) -> dict[int, tuple[str, Sequence[Picture]]]:
-    """Heading and selectors of the board as found for the one or two panels that have most room left, by their numbers."""
+    """Heading and selectors of the board as found for the panels that have most room left, by their numbers; for one where that does."""
     if not card.found_marks:
         return {}
-    most, next_most = sorted(range(len(panels)), key=lambda i: -panels[i].y)[:2]
-    rooms = [(p.inner, p.y - 2 * MARGIN - 6 * p.size) for p in (panels[most], panels[next_most])]
-    first, second = shared(card.found, *rooms) if card.found else ((), ())
-    return {most: ("As found", first), **({next_most: ("As found, the other selectors", second)} if second else {})}
+    roomiest = sorted(range(len(panels)), key=lambda i: -panels[i].y)
+    if not card.found:
+        return {roomiest[0]: (FOUND, ())}
+    rooms = [(panels[i].inner, panels[i].left_for("" if n else card.found_marks)) for n, i in enumerate(roomiest)]
+    return {i: (FOUND_REST if n else FOUND, part) for n, (i, part) in enumerate(zip(roomiest, shared(card.found, rooms), strict=True)) if part}
 
 
 def _found(panel: Panel, card: Card, head: str, pictures: Sequence[Picture]) -> None:
@@ -137,7 +138,7 @@ def _found(panel: Panel, card: Card, head: str, pictures: Sequence[Picture]) -> 
         return
     if pictures[0] is card.found[0]:
         panel.paragraph(card.found_marks)
-    if not panel.board(pictures, panel.y - MARGIN - 4, LEAST_SCALE):
+    if not panel.board(pictures, panel.y - MARGIN - 2, LEAST_BESIDE_MARKS):
         panel.paragraph(HATCHED)
 
 

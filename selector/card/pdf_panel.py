@@ -76,6 +76,11 @@ class Panel:
         self.line(MARGIN, self.y - 2, MARGIN + self.inner, self.y - 2, 0.8)
         self.y -= 3
 
+    def left_for(self, text: str) -> float:
+        """The height left for a drawing under a heading and a paragraph that aren't set yet."""
+        lines = len(self.fonts.wrapped(text, self.inner, self.size, False))
+        return self.y - MARGIN - 2 - (self.size * 0.7 + (self.size + 1.5) * 1.22 + 3) - lines * self.size * 1.22 - 2
+
     def pairs(self, pairs: Sequence[tuple[str, str]]) -> None:
         """Names and values; an empty value is a line to write on, with room for a pen."""
         label = min(self.inner * 0.5, max((self.fonts.width(name, self.size, False) for name, _ in pairs), default=0) + 8)
