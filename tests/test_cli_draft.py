@@ -157,6 +157,7 @@ def drafted(**answers: str) -> str:
             {"board_2": "P1 2 3 declares outdoor tons", "chart_1": "cooling per ton: 1 2", "call_1_airflow": "cool"},
             "    airflow: [P1, cooling per ton]",
         ),
+        ({"chart_1": "cooling airflow: 1 2 by stage low fire / high fire", "call_1": "cooling Y1, Y1 Y2"}, "    stages: [low fire, high fire]"),
         ({"call_1_airflow": "cool, off 60 s, on 5 s"}, "    off delay: 60 s"),
         ({"heat_input": "40000 60000", "call_1": "heat low W1, high W1 W2"}, "  heat input: {low: 40000, high: 60000}"),
         ({"heat_input": "40000 60000"}, "  heat input: {first: 40000, second: 60000}"),

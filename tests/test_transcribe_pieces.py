@@ -13,6 +13,7 @@ import pandas
 import pytest
 import xlsxwriter
 
+from selector.problems import Refused
 from selector.table.library import load
 from selector.transcribe.draft import draft_of
 from selector.transcribe.draft_text import draft_text
@@ -70,6 +71,35 @@ def test_three_charts_pasted_as_text_with_sentences_between_them() -> None:
     assert rows(found[0]) == ["OFF OFF | 800 1200", "ON OFF | 610 925"]
     assert rows(found[1]) == ["OFF OFF | none", "ON OFF | +6 %", "OFF ON | -6 %"]
     assert rows(found[2]) == ["OFF | 60", "ON | 90"]
+
+
+@pytest.mark.parametrize(
+    ("heads", "name", "words"),
+    [
+        (("50 Pa", "75 Pa"), "static pressure", ("50", "75")),
+        (("0.1 in. w.c.", "0.3 in. w.c."), "static pressure", ("0.1", "0.3")),
+        (("low fire", "high fire"), "stage", ("low fire", "high fire")),
+        (("first stage", "second stage"), "stage", ("first stage", "second stage")),
+        (("rise, F", "cfm, net"), "_", ("rise F", "cfm net")),
+    ],
+)
+def test_heads_with_units_and_words(heads: tuple[str, str], name: str, words: tuple[str, str]) -> None:
+    (page,) = charts(f"D1;{heads[0]};{heads[1]}\nA;800;1200\nB;610;925\n")
+    assert page.heads == ((name, words),)
+
+
+@pytest.mark.parametrize(
+    ("text", "across", "says"),
+    [
+        ("SW;24;36\nA;800;1200\nB;610;925\n", "model", "SW is a bank; say which of its switches set the rows, such as SW-1"),
+        ("D1;small unit;large unit\nA;800;1200\nB;610;925\n", "model", "`small unit` can't be a model, with a blank in it"),
+    ],
+)
+def test_what_no_table_can_hold_is_refused_in_words(text: str, across: str, says: str) -> None:
+    page = charts(text, Hints(set=(text.split(";")[0],), across=(across,), airflow=""))
+    with pytest.raises(Refused) as refused:
+        answers_of(page)
+    assert says in refused.value.problems[0].message
 
 
 def test_a_chart_parted_by_blank_lines_stays_one_chart() -> None:

@@ -35,6 +35,7 @@ _STAGES = frozenset(["first", "second", "third", "fourth", "low", "medium", "hig
 
 _MOST_CORNER = 4
 """Words that may stand left of the heads in their line."""
+_PRESSURE = re.compile(r"\s*(?:pa|in\.?\s*w\.?\s*[cg]\.?|\")$", re.IGNORECASE)
 _MODEL = re.compile(r"models?|units?|sizes?", re.IGNORECASE)
 _RISE = re.compile(r"(?:temp(?:erature|\.)? )?rise.*|\u0394t.*|\u0394 ?t.*", re.IGNORECASE)
 
@@ -95,6 +96,7 @@ def headings(
             given = hints.models if len(hints.models) == columns else tuple(f"column{i + 1}" for i in range(columns))
             heads = [("model" if given == hints.models else TO_TYPE, given)]
             remarks.append(f"no heads were found above the {columns} columns" + (": the models were taken" if given == hints.models else ""))
+    heads = [(name, _tidy([_PRESSURE.sub("", w) for w in words] if name == "static pressure" else words)) for name, words in heads]
     for name, _ in heads:
         if name == TO_TYPE:
             remarks.append("what stands along the top isn't said here: model, static pressure, stage or a name of the board")
@@ -147,6 +149,12 @@ def _heads_in(texts: Sequence[str], lead: int, figures: int, above_another: bool
     return None
 
 
+def _tidy(words: Sequence[str]) -> tuple[str, ...]:
+    """Heads without the marks that a list of a table file can't hold; a head of nothing else is numbered."""
+    bare = [" ".join(re.sub(r"[\[\]{},:;#&*!|<>%@`\"'~\\()?]", " ", w).split()) for w in words]
+    return tuple(w if w not in ("", "-", "_") else f"column{i}" for i, w in enumerate(bare, start=1))
+
+
 def _like_heads(words: Sequence[str], above_another: bool) -> bool:
     """True for words of which some have figures, for names of stages, and for phrases above other heads."""
     if any(c.isdigit() for c in "".join(words)) or {w.casefold() for w in words} <= _STAGES:
@@ -159,10 +167,12 @@ def _head_name(words: Sequence[str], hints: Hints, at: int, title: str, corner: 
         return hints.across[at]
     if hints.models and set(words) <= set(hints.models):
         return "model"
-    if {w.casefold() for w in words} <= _STAGES:
+    if all({part.casefold() for part in w.split()} <= _STAGES | {"fire"} for w in words):
         return "stage"
     about = f"{corner} {title}".casefold()
-    numbers = all(re.fullmatch(r"\d*\.?\d+", w) for w in words)
+    numbers = all(re.fullmatch(r"\d*\.?\d+", _PRESSURE.sub("", w)) for w in words)
+    if numbers and any(_PRESSURE.search(w) for w in words):
+        return "static pressure"
     if numbers and re.search(r"static|pressure|in\. ?w|\besp\b|\bpa\b", about):
         return "static pressure"
     if re.search(r"\bmodels?\b|\bsizes?\b", about):

@@ -12,7 +12,7 @@ from selector.table.source import LARGEST_BYTES
 from selector.transcribe.grid import Grid, refused
 from selector.transcribe.grid_text import grid_from_bytes
 from selector.transcribe.grid_xlsx import grid_from_xlsx
-from selector.transcribe.typed_board import TypedSelector, kind_by_label
+from selector.transcribe.typed_board import Mistyped, TypedSelector, kind_by_label
 from selector.transcribe.typed_chart import TypedChart, read_chart
 from selector.transcribe.understand import Understood, UnderstoodRow
 
@@ -70,6 +70,15 @@ def answers_of(pages: Sequence[Understood]) -> tuple[dict[str, str], dict[str, s
         if TO_TYPE in page.set or any(n == TO_TYPE for n, _ in page.heads):
             what = f"in {page.name}, what sets the rows, or what stands along the top, isn't known"
             raise refused(page.source, "names-missing", what, "say so: --set and --across")
+    try:
+        return _answers(pages)
+    except Mistyped as wrong:
+        names = ", ".join(dict.fromkeys(page.source for page in pages))
+        what = f"no table can be made of this as it was read: {wrong}"
+        raise refused(names, "cannot-go-on", what, "say it by --set, --across or --name") from wrong
+
+
+def _answers(pages: Sequence[Understood]) -> tuple[dict[str, str], dict[str, str]]:
     known: dict[str, str] = {}
     selectors = _board(pages)
     offered = {f"board {n}": _board_line(s) for n, s in enumerate(selectors, start=1)}
@@ -77,6 +86,9 @@ def answers_of(pages: Sequence[Understood]) -> tuple[dict[str, str], dict[str, s
     if len(units) == 1:
         offered["airflow"] = units[0]
     models = next((words for page in pages for name, words in _words_of(page) if name == "model"), ())
+    odd = next((m for m in models if " " in m), "")
+    if odd:
+        raise Mistyped(f"`{odd}` can't be a model, with a blank in it")
     if models:
         known["models"] = " ".join(models)
     for n, page in enumerate(pages, start=1):
@@ -156,6 +168,8 @@ def _board(pages: Sequence[Understood]) -> list[TypedSelector]:
                 found[label] = TypedSelector(label=label, kind="switches", positions=shown if len(shown) == 2 else ("OFF", "ON"), count=count)
             else:
                 kind = kind_by_label(label) or "dial"
+                if kind == "switches":
+                    raise Mistyped(f"{label} is a bank; say which of its switches set the rows, such as {label}-1")
                 positions = tuple(dict.fromkeys((*(known.positions if known else ()), *shown)))
                 found[label] = TypedSelector(label=label, kind=kind, positions=positions)
     return list(found.values())

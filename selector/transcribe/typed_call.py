@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from selector.table.quantities import QUANTITIES, RESERVED_WORDS
 from selector.transcribe.typed_board import Mistyped, TypedSelector
-from selector.transcribe.typed_chart import TypedChart, name_allowed
+from selector.transcribe.typed_chart import TypedChart, listed, name_allowed
 from selector.transcribe.typed_text import noted, quoted
 
 _TERMINAL = re.compile(r"(?:[YW][1-4]?|G|O|B|E[1-2]?|DH|AUX[1-2]?|H|HUM)\*?")
@@ -41,7 +41,7 @@ class TypedCall:
         if self.terminals:
             out.append(f"    terminals: {self._by_stage(self.terminals)}")
         if self.stages:
-            out.append(f"    stages: {' '.join(self.stages)}")
+            out.append(f"    stages: {listed(self.stages)}")
         if self.capacity:
             out.append(f"    capacity: {{{', '.join(f'{s}: {c}' for s, c in zip(self.stages, self.capacity, strict=False))}}}")
         if self.when:
