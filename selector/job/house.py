@@ -10,6 +10,7 @@ from fractions import Fraction
 from selector.air.motor import too_much_percent
 from selector.job.aims import Bound, StageAim
 from selector.job.air import HouseAir, house_air
+from selector.job.contradictions import contradictions
 from selector.job.ducts import Ducts, ducts_of, most_airflow, with_ducts
 from selector.job.eased import Eased, eased
 from selector.job.known import Known, known
@@ -65,6 +66,7 @@ def house_of(job: Job, table: Table | None = None) -> House:
     ease = eased(typed, table)
     job = ease.job
     facts = known(job, table)
+    differs = contradictions(typed, table, facts)
     air = house_air(job, table)
     aims = stage_aims(job, table, facts, air)
     ducts = ducts_of(job, table, facts, aims)
@@ -88,7 +90,7 @@ def house_of(job: Job, table: Table | None = None) -> House:
         roles=roles(table),
         eased=ease,
         without=stage_aims(typed, table, facts, air) if ease.moved else aims,
-        notes=(*facts.notes, *_air_notes(job, table, air), *ducts.notes),
+        notes=(*facts.notes, *differs, *_air_notes(job, table, air), *ducts.notes),
     )
 
 

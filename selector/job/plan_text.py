@@ -28,13 +28,14 @@ def lines_of(plan: Plan, *, details: bool = False) -> Iterator[str]:
     """The answer, a blank line between its parts; with `details` the arithmetic from the facts on, what else comes close, and how calls come up."""
     house = plan.house
     yield head(house)
-    read_as, taken = _taken(plan.notes)
+    read_as, differs, taken = _taken(plan.notes)
     refused = plan.best is None
     for part in (
         _part("Say first", plan.first),
         _part("Targets", target_lines(house, details=details)),
         _part(f"Complaint: {house.eased.row.name}" if house.eased.row is not None else "", complaint_lines(plan)),
         _part("How the chart is read", read_as),
+        _part("Job and table differ", differs),
         _part("Taken without being typed", taken),
         _setting(plan),
         _part("Expected", _expected(plan) if details else _expected_short(plan)),
@@ -52,10 +53,11 @@ def lines_of(plan: Plan, *, details: bool = False) -> Iterator[str]:
         yield from part
 
 
-def _taken(notes: Iterable[str]) -> tuple[list[str], list[str]]:
-    """Notes on how the charted airflow is read, and those on what was taken without being typed."""
+def _taken(notes: Iterable[str]) -> tuple[list[str], list[str], list[str]]:
+    """Notes on how the charted airflow is read, on which of two figures is used, and on what was taken without being typed."""
     read_as = [note for note in notes if note.startswith(READ_AS)]
-    return read_as, [note for note in notes if not note.startswith(READ_AS)]
+    differs = [note for note in notes if " is used, not " in note]
+    return read_as, differs, [note for note in notes if note not in read_as and note not in differs]
 
 
 def _more(plan: Plan) -> Iterator[str]:
