@@ -11,7 +11,7 @@ import pytest
 
 from selector.air.worked import mismatches
 from selector.job.identified import ERROR_MODEL, ONLY_NAMES, identify
-from selector.job.identify import roles_meant
+from selector.job.identify import roles_meant, stages_meant
 from selector.job.markings import NOT_PRINTED, Marking
 from selector.job.read import job_from_text
 from selector.job.report import Report
@@ -66,7 +66,8 @@ def test_the_chart_whose_airflows_are_inside_the_bands_fits() -> None:
     assert {("corvane-k14", "060"), ("corvane-k14", "110")} <= named(report, "doesn't fit")
     # Drossfield 030: 1,200 - 10 % = 1,080 is 120 off, just twice the band; heating 610, read 32,400 / (1.08 x 56) = 535.7 +- 37.5, twice 75: 74.3 off
     assert ("drossfield-x", "030") in named(report, "may fit")
-    assert report.lines[0] == f"error model: {ERROR_MODEL}"
+    assert report.lines[0] == "fits: corvane-k14, model 080"
+    assert f"how it is judged: {ERROR_MODEL}" in report.lines
 
 
 def test_just_beyond_twice_the_band_does_not_fit() -> None:
@@ -252,3 +253,62 @@ def test_a_marking_that_a_table_does_not_know_decides_nothing() -> None:
 )
 def test_what_a_name_or_terminals_may_mean_on_an_unknown_board(text: str, meant: tuple[str, ...]) -> None:
     assert roles_meant(text) == meant
+
+
+# -- models, stages by their place, the words of the answer -----------------------------------------------------------------------------------------
+
+
+def test_a_typed_model_leaves_only_charts_that_have_it() -> None:
+    report = identified("model: 080\nas found: {SW1: 00110100}\n")
+    assert ("corvane-k14", "080") in named(report, "may fit")
+    assert not {("corvane-k14", "060"), ("corvane-k14", "110")} & (named(report, "may fit") | named(report, "doesn't fit"))
+    assert "the model is 080" in why(report, "drossfield-x")
+
+
+SECOND = "as found: {SW1: 00101100}\nmeasurements:\n- {call: cooling second, minutes: 20, method: hood, airflow: %s cfm}\n"
+
+
+@pytest.mark.parametrize(("cfm", "fit"), [("1060", "doesn't fit"), ("1380", "may fit")])
+def test_the_second_stage_is_the_high_one_where_a_page_calls_it_so(cfm: str, fit: str) -> None:
+    """Marrowdale's page: these marks give low 990 and high 1,380; 1,060 is within twice 5 % of 990 only."""
+    report = identified(SECOND % cfm, [load("marrowdale-t")[0]])
+    assert named(report, fit) == {("marrowdale-t", "")}
+
+
+def test_a_second_stage_is_never_sure_on_a_board_of_one() -> None:
+    report = identified(SECOND % "1060", [load("drossfield-x")[0]])
+    assert ("drossfield-x", "030") in named(report, "may fit")
+    assert "has one stage" in why(report, "drossfield-x", "030")
+
+
+@pytest.mark.parametrize(
+    ("text", "stages", "meant"),
+    [
+        ("cooling second", ("low", "high"), ("high",)),
+        ("cooling low", ("first", "second"), ("first",)),
+        ("high cooling", ("first", "second", "third"), ("third",)),
+        ("2nd stage heat", ("low", "high"), ("high",)),
+        ("third-stage heat", ("low", "high"), ()),
+        ("cooling", ("low", "high"), ("low", "high")),
+        ("cooling second", ("",), ("",)),
+    ],
+)
+def test_a_stage_by_its_place(text: str, stages: tuple[str, ...], meant: tuple[str, ...]) -> None:
+    assert tuple(stages_meant(text, stages)) == meant
+
+
+def test_the_answer_begins_with_what_fits_and_names_each_chart_once() -> None:
+    report = identified(CORVANE)
+    assert report.lines[0].startswith("fits: ")
+    for table in NAMES:
+        assert any(table in line for line in report.lines)
+    marks = identified("as found: {SW1: 00110100}\n")
+    assert sum("nothing measured speaks for or against it" in line for line in marks.lines) == 2  # with and without marks that it doesn't name
+
+
+def test_nothing_to_go_by_shows_the_lines_to_add() -> None:
+    (problem,) = identified("model: 080\n").problems
+    lines = [line[2:] for line in problem.help.splitlines() if line.startswith("  ")]
+    job, _ = job_from_text("\n".join(["format: selector job 1", *lines]) + "\n", "job.yaml")
+    assert job.found
+    assert job.measurements

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from selector.air.figure import Figure, Worked, as_data, text, written
+from selector.job.example import AS_FOUND_LINES, MEASUREMENT_LINES, to_add
 from selector.job.identify import Candidate, Fit, Held, candidates
 from selector.job.markings import Marking, deciding
 from selector.job.model import Job
@@ -14,8 +15,8 @@ from selector.table.model import Table
 from selector.table.units import format_number
 
 ERROR_MODEL = (
-    "fits: the chart's airflow is inside the reading's band (hood, flow plate 5 %; electric 4 %; rise 7 % or more); "
-    "may fit: inside twice the band, or a mark or fact is not known; else it doesn't fit"
+    "a chart fits where its airflow is within what the method may be off (hood, flow plate 5 %; electric 4 %; rise 7 % or more); "
+    "it may fit within twice that, or where a mark or a fact is not known; else it doesn't"
 )
 ONLY_NAMES = "These are names of charts only: no setting, verdict or card comes of them. Find the unit's own chart first."
 SHOWN = 3
@@ -26,7 +27,9 @@ def identify(job: Job, tables: Iterable[Table]) -> Report:
     """The charts of the library for the marks as found and the measurements of a job. No marks and no measurement: a problem."""
     if not job.found and not job.measurements:
         message = "there is nothing to identify by: no marks and no measurement"
-        problem = Problem(file=job.file, line=0, column=0, code="nothing-to-go-by", message=message, help="type the marks, or what was measured")
+        problem = Problem(
+            file=job.file, line=0, column=0, code="nothing-to-go-by", message=message, help=to_add((*AS_FOUND_LINES, *MEASUREMENT_LINES))
+        )
         return Report(lines=(), exit_code=1, problems=(problem,))
     found = candidates(job, tables)
     left = [c for c in found if c.fit == "fits"] or [c for c in found if c.fit == "may fit"]
@@ -44,16 +47,16 @@ def _figures(found: Sequence[Candidate]) -> tuple[Figure, ...]:
 
 
 def _lines(found: Sequence[Candidate], left: Sequence[Candidate], markings: Sequence[Marking]) -> list[str]:
-    out = [f"error model: {ERROR_MODEL}"]
+    out: list[str] = []
     for fit in ("fits", "may fit"):
-        for one in (c for c in found if c.fit == fit):
-            out += ["", f"{fit}: {one.name}" + (f" ({one.why})" if one.why else "")]
-            out += [f"  {_held(h)}" for h in one.held]
+        some = [c for c in found if c.fit == fit]
+        for one in (c for c in some if c.held):
+            out += [f"{fit}: {one.name}" + (f" ({one.why})" if one.why else ""), *(f"  {_held(h)}" for h in one.held)]
+        for why, names in _by_why([c for c in some if not c.held]).items():
+            out += [f"{fit}: {', '.join(names)}", f"  {why}"]
     if not left:
-        out += ["", "no chart of the library fits"]
-    rest = [c for c in found if c.fit == "doesn't fit"]
-    if rest:
-        out += ["", "doesn't fit:", *(f"  {c.name}: {_why(c)}" for c in rest)]
+        out.append("no chart of the library fits")
+    out += _others(found)
     if markings:
         out += ["", "what would decide:"]
         for marking in markings[:SHOWN]:
@@ -61,7 +64,28 @@ def _lines(found: Sequence[Candidate], left: Sequence[Candidate], markings: Sequ
             out.append(f"  {marking.what}{alone}: " + "; ".join(f"{says} = {name}" for name, says in marking.says.items()))
     elif len(left) > 1:
         out += ["", "no marking of plate or board that the tables name tells these apart"]
-    return [*out, "", ONLY_NAMES]
+    return [*out, "", f"how it is judged: {ERROR_MODEL}", ONLY_NAMES]
+
+
+def _others(found: Sequence[Candidate]) -> list[str]:
+    """The charts that don't fit: those told by a reading one by one, those told by marks or model together."""
+    out = []
+    rest = [c for c in found if c.fit == "doesn't fit"]
+    read = [f"  {c.name}: {_why(c)}" for c in rest if c.held]
+    marks = [f"  {why}: {', '.join(names)}" for why, names in _by_why([c for c in rest if not c.held]).items()]
+    if read:
+        out += ["", "doesn't fit what was measured:", *read]
+    if marks:
+        out += ["", "doesn't fit what the unit shows:", *marks]
+    return out
+
+
+def _by_why(some: Iterable[Candidate]) -> dict[str, list[str]]:
+    """Why -> the names of the charts that it is said of."""
+    out: dict[str, list[str]] = {}
+    for c in some:
+        out.setdefault(c.why, []).append(c.name)
+    return out
 
 
 def _held(h: Held) -> str:

@@ -79,7 +79,14 @@ def _of_table(job: Job, table: Table) -> Iterable[Candidate]:
         yield Candidate(table=table, model="", fit="doesn't fit", held=(), why=refused.problems[0].message)
         return
     unnamed = [s for s in table.selectors.values() if all(setting[p] is None for p in s.parts)]
-    for model in table.unit.models or ("",):
+    typed = job.model or job.plate_model
+    models = table.unit.models or ("",)
+    if typed is not None and table.unit.models:
+        models = tuple(m for m in table.unit.models if m.casefold() == typed.text.casefold())
+        if not models:
+            why = f"the model is {typed.text}; its models are {' '.join(table.unit.models)}"
+            yield Candidate(table=table, model="", fit="doesn't fit", held=(), why=why)
+    for model in models:
         held = tuple(h for reading in job.measurements if (h := _held(job, table, model, setting, reading)) is not None)
         yield _candidate(table, model, held, [s.name for s in unnamed])
 
@@ -102,12 +109,14 @@ def _held(job: Job, table: Table, model: str, setting: Setting, reading: Reading
         return None
     if not stages:
         return Held(title=words, fit="doesn't fit", charted=None, read=None, why=f"this table has no call like {words}")
-    found = [_best(job, table, model, setting, reading, stage, len(stages) > 1) for stage in stages]
+    named = any(word in _PLACES for word in words.casefold().replace("-", " ").split())
+    open_stage = len(stages) > 1 or (named and len(table.calls[stages[0][0]].stages) == 1)
+    found = [_best(job, table, model, setting, reading, stage, open_stage) for stage in stages]
     return min(found, key=lambda h: ("fits", "may fit", "doesn't fit").index(h.fit))
 
 
 def _stages(job: Job, table: Table, reading: Reading) -> list[tuple[str, str]]:
-    """The stages a reading may mean here: by name or terminals, else every stage of the calls of that role."""
+    """The stages a reading may mean here: by name or terminals, else by the role of its call and its stage as counted on any board."""
     try:
         call, stage = call_of(job, table, reading.call, reading.stage)
         several = len(table.calls[call].stages) > 1 and reading.stage is None and reading.call.text.casefold() == call.casefold()
@@ -115,7 +124,25 @@ def _stages(job: Job, table: Table, reading: Reading) -> list[tuple[str, str]]:
     except Refused:
         wanted = roles_meant(reading.call.text)
     found = roles(table)
-    return [(name, stage) for name, call in table.calls.items() if found[name] in wanted for stage in call.stages]
+    words = f"{reading.call.text} {reading.stage.text if reading.stage is not None else ''}"
+    calls = [call for name, call in table.calls.items() if found[name] in wanted]
+    return [(call.name, stage) for call in calls for stage in stages_meant(words, call.stages)]
+
+
+def stages_meant(text: str, stages: Sequence[str]) -> Sequence[str]:
+    """The stages of a call that words may mean on a board with other names for them: the first two of two, either by its place; else all.
+
+    >>> stages_meant("cooling second", ("low", "high")), stages_meant("cooling", ("low", "high")), stages_meant("third stage", ("low", "high"))
+    (('high',), ('low', 'high'), ())
+    """
+    words = text.casefold().replace("-", " ").split()
+    place = next((_PLACES[word] for word in words if word in _PLACES), None)
+    if place is None or len(stages) < 2:
+        return stages
+    return tuple(stages[place:][:1]) if place < len(stages) else ()
+
+
+_PLACES = {"first": 0, "low": 0, "1": 0, "1st": 0, "second": 1, "high": -1, "2": 1, "2nd": 1, "third": 2, "3": 2, "3rd": 2}
 
 
 _TERMINALS = re.compile(r"(?:Y[12]?|W[123]?|E|G|O|B|DH)(?:\s+(?:Y[12]?|W[123]?|E|G|O|B|DH))*", re.IGNORECASE)
@@ -155,8 +182,10 @@ def _best(job: Job, table: Table, model: str, setting: Setting, reading: Reading
     """The reading against every airflow that the chart may give in a stage."""
     assumed = [_against(job, table, facts, words, setting, reading, stage) for facts, words in _variants(table, model)]
     best = min(assumed, key=lambda h: (("fits", "may fit", "doesn't fit").index(h.fit), _off(h)))
-    if best.fit == "fits" and open_stage:
-        return replace(best, fit="may fit", why=f"if it was {best.title}")
+    if open_stage and best.fit != "doesn't fit":
+        only = len(table.calls[stage[0]].stages) == 1 and not stage[1]
+        said = f"{best.title} has one stage" if only else f"if it was {best.title}"
+        return replace(best, fit="may fit", why=", ".join(filter(None, (said, best.why))))
     return best
 
 
