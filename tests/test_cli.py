@@ -180,7 +180,8 @@ def test_help_loads_neither_yaml_nor_jsonschema() -> None:
         (["decode", "saltmarsh-12", "J1=6"], 1, "1 2 3 4 5"),
         (["decode", "corvane-k14"], 2, "type the marks"),
         (["check", "nowhere.yaml"], 2, "nowhere.yaml"),
-        (["check", "tables"], 2, "folder"),
+        (["check", "schemas"], 2, "no table stands in the folder schemas"),
+        (["show", "tables"], 2, "folder"),
         (["decode", "corvane-k14", "SW1=00110100", "--terminals", "Q9"], 2, "Y1"),
     ],
 )
