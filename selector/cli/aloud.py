@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from selector.cli.common import at_terminal, complete_table
+from selector.cli.show import in_units
 
 
 @click.command("aloud")
@@ -33,7 +34,7 @@ def command(table: str, chart: str, laid_out: bool) -> None:
     last = ""
     for row in spoken(loaded, chart):
         if row.chart != last:
-            click.echo(f"{row.chart}, {row.count} rows")
+            click.echo(f"{row.chart}, {row.count} rows: {in_units(loaded.charts[row.chart], loaded)}")
             last = row.chart
         click.echo(f"  {row.number}. {row.text}")
         if at_terminal():

@@ -7,6 +7,7 @@ from fractions import Fraction
 import click
 
 from selector.cli.common import complete_table, fact_options, head, indented, print_json
+from selector.table.figure_units import unit_of_head, unit_of_quantity, unit_of_rating, with_unit
 from selector.table.formula import formula, heads_of, number, row_words
 from selector.table.model import Call, Chart, Named, Step, Table
 
@@ -39,7 +40,7 @@ def command(
     for line in unit_lines(loaded):
         click.echo(line)
     for chart in loaded.charts.values():
-        click.echo("\n" + "\n".join(chart_lines(chart)))
+        click.echo("\n" + "\n".join(chart_lines(chart, loaded)))
     if loaded.ramps:
         click.echo("\nramps")
         for ramp in loaded.ramps.values():
@@ -81,7 +82,7 @@ def unit_lines(table: Table) -> list[str]:
         if not values:
             last = next((n for n in range(rating.line, len(table.lines)) if not table.lines[n].startswith("    ")), len(table.lines))
             values = "; ".join(line.strip() for line in table.lines[rating.line : last] if line.strip() and not line.strip().startswith("#"))
-        out.append(f"rating plate: {rating.name} {values}")
+        out.append(f"rating plate: {rating.name} {with_unit(values, unit_of_rating(rating.name, table.units))}")
     return out
 
 
@@ -105,7 +106,7 @@ def call_lines(table: Table, call: Call) -> list[str]:
             out.append(f"  {name}: {', '.join(shown)}")
     for w in call.windows:
         ends = f"{number(w.low) if w.low is not None else ''} to {number(w.high) if w.high is not None else ''}"
-        out.append(f"  window: {f'{w.stage} ' if w.stage else ''}{w.quantity} {ends}")
+        out.append(f"  window: {f'{w.stage} ' if w.stage else ''}{w.quantity} {with_unit(ends, unit_of_quantity(w.quantity, table.units))}")
     out += [f"  with {other}: {rule}" for other, rule in call.together.items()]
     if call.note:
         out.append(f"  {call.note}")
@@ -124,12 +125,11 @@ def formulas(table: Table) -> list[tuple[str, str]]:
     return [(f"{c.name} {s}".strip(), formula(table, c, s)) for c in table.calls.values() for s in c.stages]
 
 
-def chart_lines(chart: Chart) -> list[str]:
-    """A chart as the page has it."""
+def chart_lines(chart: Chart, table: Table) -> list[str]:
+    """A chart as the page has it, with the units of its figures in its title."""
     from tabulate import tabulate
 
-    along = f", along the top {', '.join(h.name for h in chart.heads)}" if chart.heads else ""
-    title = chart.name + (f" (page {chart.page})" if chart.page else "") + f": {', '.join(chart.gives)}{along}"
+    title = chart.name + (f" (page {chart.page})" if chart.page else "") + f": {in_units(chart, table)}"
     heads = heads_of(chart)
     lead = [k.name for k in chart.keys]
     notes = [f"({r.note})" if r.note else "" for r in chart.rows]
@@ -143,13 +143,20 @@ def chart_lines(chart: Chart) -> list[str]:
     grid = [*top, last, *body]
     lines = [title]
     if chart.holds_up_to is not None:
-        lines.append(f"  holds up to {number(chart.holds_up_to)}")
+        lines.append(f"  holds up to {number(chart.holds_up_to)} {table.units.pressure}")
     if chart.conditions:
         lines.append(f"  holds for {chart.conditions}")
     if chart.note:
         lines.append(f"  {chart.note}")
     lines.extend(indented(tabulate(grid, tablefmt="plain", disable_numparse=True).splitlines()))
     return [line.rstrip() for line in lines]
+
+
+def in_units(chart: Chart, table: Table) -> str:
+    """`airflow in L/s, along the top static pressure in Pa`: what a chart gives and is read by, each with its unit."""
+    gives = [f"{name} in {unit}" if (unit := unit_of_quantity(name, table.units)) else name for name in chart.gives]
+    heads = [f"{head.name} in {unit}" if (unit := unit_of_head(head.name, table)) else head.name for head in chart.heads]
+    return ", ".join(gives) + (f", along the top {', '.join(heads)}" if heads else "")
 
 
 def data(table: Table, model: str | None) -> dict[str, object]:
