@@ -10,6 +10,7 @@ from hashlib import sha256
 from html import escape
 from typing import Any
 
+from selector.page.draw_legend import KEY
 from selector.page.pocket_export import number, table_data
 from selector.page.pocket_paper import paper, selectors, unit_title
 from selector.solve.asked import USUAL_PER_TON_CFM
@@ -18,7 +19,7 @@ from selector.table.cautions import cautions
 from selector.table.model import Table
 from selector.table.units import convert
 
-SCRIPTS = ("pocket_run.js", "pocket_find.js", "pocket.js")
+SCRIPTS = ("pocket_run.js", "pocket_find.js", "pocket_draw.js", "pocket_ask.js", "pocket.js")
 STYLE = "pocket.css"
 
 
@@ -30,7 +31,7 @@ def pocket_html(tables: Sequence[Table], *, facts: Sequence[Facts] = (), title: 
     if not tables:
         raise ValueError("a page needs a table")
     known = [*facts, *([NOTHING_KNOWN] * (len(tables) - len(facts)))]
-    script = "\n".join(_file(name) for name in SCRIPTS)
+    script = "\n".join(_tight(_file(name)) for name in SCRIPTS)
     style = _file(STYLE)
     data = json.dumps([_data(t, f) for t, f in zip(tables, known, strict=True)], separators=(",", ":"), ensure_ascii=False)
     policy = f"default-src 'none'; script-src 'sha256-{_hash(script)}'; style-src 'sha256-{_hash(style)}'; base-uri 'none'; form-action 'none'"
@@ -43,16 +44,28 @@ def pocket_html(tables: Sequence[Table], *, facts: Sequence[Facts] = (), title: 
         '<meta name="referrer" content="no-referrer">'
         f"<title>{escape(title)}</title><style>{style}</style></head><body><header><h1>{escape(title)}</h1></header><main>"
         '<noscript><p class="told">Scripts are off: boards can\'t be read or found here. '
-        "The charts, the board as delivered and the cautions are below.</p></noscript>"
+        f"The charts, the board as delivered and the cautions are below.</p>{_index(tables)}</noscript>"
         f'<div id="app"></div>{papers}</main>'
         f'<script type="application/json" id="data">{_inert(data)}</script><script>{script}</script></body></html>\n'
     )
+
+
+def _index(tables: Sequence[Table]) -> str:
+    """Links to the sections of several tables."""
+    links = "".join(f'<li><a href="#paper{n}">{escape(unit_title(t))}</a></li>' for n, t in enumerate(tables))
+    return f"<ul>{links}</ul>" if len(tables) > 1 else ""
 
 
 def _file(name: str) -> str:
     found = pkgutil.get_data("selector.page", name)
     assert found is not None, name
     return found.decode("utf-8")
+
+
+def _tight(script: str) -> str:
+    """A script without its indents and without the lines that are remarks; no text of ours runs over a line's end."""
+    lines = (line.strip() for line in script.splitlines())
+    return "\n".join(line for line in lines if line and not line.startswith("//"))
 
 
 def _hash(text: str) -> str:
@@ -82,6 +95,7 @@ def _data(table: Table, facts: Facts) -> dict[str, Any]:
         "manual": table.unit.manual,
         "selectors": selectors(table),
         "given": _given(facts),
+        "key": KEY,
         "airflow": {unit: number(convert(1, table.units.airflow, unit)) for unit in dict.fromkeys((table.units.airflow, "cfm", "L/s"))},
         "usual": number(convert(USUAL_PER_TON_CFM, "cfm", table.units.airflow)),
         "cautions": [list(cautions(table, heat=heat, cooling=cooling)) for heat in (False, True) for cooling in (False, True)],

@@ -182,26 +182,40 @@ class Groups {
   }
 }
 
-// Every airflow a stage may have where positions can't be read, rising, and the reasons why it may have none, one of each kind.
-function possible(engine, c, s, at) {
-  const plan = engine.stages[c][s], point = plan.points[plan.asked], list = point.do[0];
-  const readings = list.flatMap((n) => [...(engine.do(n).if || []), ...(engine.do(n).r ? [engine.do(n).r] : [])]);
-  const needed = [...new Set(readings.flatMap((r) => r.p))].filter((p) => at[p] === null).sort((a, b) => a - b);
-  if (!needed.length) return null;
-  const fixed = new Map(at.map((x, p) => [p, [x]]).filter(([p]) => !needed.includes(p)));
-  const domains = new Map(needed.map((p) => [p, engine.table.parts[p].p.map((_, i) => i)]));
-  const groups = new Groups(engine, { baseline: at, fixed, searched: needed, domains, standing: at }, distinct(readings), 1, false);
+// The airflows a stage may have over the searched parts of a space, rising, and the reasons why it may have none, one of each kind.
+function airflowsOver(engine, c, s, space, proposing) {
+  const plan = engine.stages[c][s], point = plan.points[plan.asked], list = point.do[0], groups = new Groups(engine, space, readingsOf(engine, list), 1, proposing);
   const airflows = new Map(), noes = new Map();
   for (const state of groups.walk(list, [point.air], new Set(groups.all.keys()))) {
     const x = finished(state.get(point.air));
     if (!isNo(x)) airflows.set(text(x), x); else if (!noes.has(x.k)) noes.set(x.k, x);
   }
-  const which = new Map(); // where a single part decides: its positions for each airflow
+  return { airflows: [...airflows.values()].sort(compare), noes: [...noes.values()] };
+}
+const readingsOf = (engine, list) => distinct(list.flatMap((n) => [...(engine.do(n).if || []), ...(engine.do(n).r ? [engine.do(n).r] : [])]));
+function readBy(engine, c, s) {
+  const plan = engine.stages[c][s];
+  return new Set(readingsOf(engine, plan.points[plan.asked].do[0]).flatMap((r) => r.p));
+}
+// The same where positions can't be read; `needed` are the parts to blame, `which` the positions for each airflow where a single part decides.
+function possible(engine, c, s, at) {
+  const needed = [...readBy(engine, c, s)].filter((p) => at[p] === null).sort((a, b) => a - b);
+  if (!needed.length) return null;
+  const fixed = new Map(at.map((x, p) => [p, [x]]).filter(([p]) => !needed.includes(p)));
+  const domains = new Map(needed.map((p) => [p, engine.table.parts[p].p.map((_, i) => i)])), which = new Map();
   if (needed.length === 1) for (const i of domains.get(needed[0])) {
     const x = engine.evaluate(at.map((was, p) => (p === needed[0] ? i : was)))[c][s].air;
     if (isFigure(x)) which.set(text(x), [...(which.get(text(x)) || []), [needed[0], i]]);
   }
-  return { airflows: [...airflows.values()].sort(compare), noes: [...noes.values()], which };
+  return { ...airflowsOver(engine, c, s, { baseline: at, fixed, searched: needed, domains, standing: at }, false), needed, which };
+}
+// The airflows that settings which may be proposed give, rising, whatever limits say of them.
+function reachable(engine, space, c, s) {
+  const read = readBy(engine, c, s), fixed = new Map(space.fixed);
+  for (const leads of engine.table.exclusive) if (leads.some((p) => read.has(p))) for (const p of leads) read.add(p);
+  for (const p of space.searched) if (!read.has(p)) fixed.set(p, [space.baseline[p], "standing"]);
+  const standing = space.baseline.map((at, p) => (fixed.has(p) ? fixed.get(p)[0] : at));
+  return airflowsOver(engine, c, s, { ...space, fixed, standing, searched: space.searched.filter((p) => read.has(p)) }, true).airflows;
 }
 const distinct = (readings) => [...new Map(readings.map((r) => [`${r.g} ${r.p}`, r])).values()];
 
@@ -221,9 +235,10 @@ function possibleWords(engine, told, at) {
 
 // A target: {call, stage, quantity, low, high, weight, of}, calls and stages by number.
 class Search {
-  constructor(engine, targets, found, held, limits = "kept") { // kept, costly or none
-    Object.assign(this, { engine, targets, found, held, limits });
+  constructor(engine, targets, found, held) {
+    Object.assign(this, { engine, targets, found, held });
     this.factors = engine.table.calls.map((call, c) => this.factor(call, c));
+    this.carried = this.carriedOut();
   }
   asked(c, s) { const plan = this.engine.stages[c][s]; return plan.points[plan.asked]; }
   factor(call, c) {
@@ -260,29 +275,32 @@ class Search {
     for (const n of [...airflow, ...(limits ? ends : []), ...(heat ? warm : [])]) for (const r of this.readings([n])) for (const p of r.p) parts.add(p);
   }
   readings(list) { return list.flatMap((n) => { const i = this.engine.do(n); return [...(i.if || []), ...(i.r ? [i.r] : [])]; }); }
-  ranked(first = FIRST, near = NEAR) {
+  ranked(limits = "kept", first = FIRST, near = NEAR) { // limits kept, costly or none
+    if (!this.carried) return [];
+    const { groups, single, folds, allowed } = this.carried;
+    const tables = folds.map(({ f, scope, states, without }) => ({ scope, entries: states.flatMap((state) => {
+      const cost = this.cost(f, state, without, limits);
+      return cost === null ? [] : [{ key: scope.map((g) => state.classes[g]), cost, ways: state.ways }];
+    }) }));
+    tables.push(...allowed);
+    return tables.some((t) => !t.entries.length) ? [] : this.best(tables, groups, single, first, near);
+  }
+  carriedOut() { // everything that doesn't depend on how limits count; null where what is fixed can't be
     for (;;) {
       this.space = spaceOf(this.engine, this.found, this.held, new Set(this.factors.flatMap((f) => [...f.reads.values()].flatMap((parts) => [...parts]))));
       const fixed = this.space.standing.map((at, p) => (this.space.fixed.has(p) ? at : null));
-      if (this.engine.clash(fixed).size) return [];
+      if (this.engine.clash(fixed).size) return null;
       const read = this.factors.map((f) => this.readings(f.list)), { labels } = this.engine;
-      const groups = new Groups(this.engine, this.space, distinct([...read.flat(), ...labels]), first, true);
+      const groups = new Groups(this.engine, this.space, distinct([...read.flat(), ...labels]), FIRST, true);
       const uses = groups.all.map(() => 0), touched = (rs) => new Set(rs.flatMap((r) => groups.of(r)));
       const others = labels.filter((r) => groups.of(r).length);
       for (const rs of [...read, ...others.map((r) => [r])]) for (const n of touched(rs)) uses[n]++;
       for (const [n, f] of this.factors.entries()) if (f.bent.length) for (const g of touched(read[n])) uses[g]++;
       for (const r of others) for (const n of groups.of(r)) uses[n] = Math.max(uses[n], 2);
       const single = new Set(uses.flatMap((n, g) => (n === 1 ? [g] : [])));
-      const tables = [];
-      const again = this.factors.some((f, n) => {
-        const folded = this.folded(f, groups, touched(read[n]), single);
-        if (folded) tables.push(folded);
-        return !folded;
-      });
-      if (again) continue;
-      for (const r of others) tables.push(this.allowed(r, groups));
-      if (tables.some((t) => !t.entries.length)) return [];
-      return this.best(tables, groups, single, first, near);
+      const folds = this.factors.map((f, n) => this.folded(f, groups, touched(read[n]), single));
+      if (folds.includes(null)) continue;
+      return { groups, single, folds, allowed: others.map((r) => this.allowed(r, groups)) };
     }
   }
   folded(f, groups, touched, single) { // null where a stage turns out not to be judged in any setting: its selectors needn't be searched
@@ -300,12 +318,7 @@ class Search {
     const idle = [...f.reads.keys()].filter((key) => !judged.has(key));
     if (idle.length) { for (const key of idle) f.reads.delete(key); return null; }
     const missing = (x) => isNo(x) && x.k !== RUNS, without = new Set(f.running.filter((r) => states.every((state) => missing(finished(state.get(r))))));
-    const entries = [];
-    for (const state of states) {
-      const cost = this.cost(f, state, without);
-      if (cost !== null) entries.push({ key: scope.map((g) => state.classes[g]), cost, ways: state.ways });
-    }
-    return { scope, entries };
+    return { f, scope, states, without };
   }
   judged(f, get) { // the limits that can be judged
     const out = [];
@@ -330,7 +343,7 @@ class Search {
     }
     return { scope, entries };
   }
-  cost(f, { get, judged }, without) { // null where something refuses or a limit is broken, where limits are kept
+  cost(f, { get, judged }, without, limits) { // null where something refuses or a limit is broken, where limits are kept
     let total = ZERO;
     for (const register of f.running) {
       const x = finished(get(register));
@@ -338,8 +351,8 @@ class Search {
     }
     for (const register of f.warm) { const x = get(register); if (x !== null && isNo(x) && x.r) return null; }
     for (const [, one] of judged) if (one.ok === false) {
-      if (this.limits === "kept") return null;
-      if (this.limits === "costly") total = plus(total, times(whole(1000), plus(ONE, one.miss || ZERO)));
+      if (limits === "kept") return null;
+      if (limits === "costly") total = plus(total, times(whole(1000), plus(ONE, one.miss || ZERO)));
     }
     for (const t of f.targets) {
       const point = this.asked(t.call, t.stage), air = finished(get(point.air));
@@ -456,9 +469,9 @@ function unpacked(one, setting) {
 }
 const notJudged = (engine, setting) => engine.evaluate(setting).flat().flatMap((s) => s.open.map(([limit, why]) => [s, limit, why]));
 function find(engine, targets, found, held = new Map()) { // `held`: part -> position
-  const search = (limits, kept = held) => new Search(engine, targets, found, kept, limits), kept = search("kept"), ranked = kept.ranked(), { space } = kept;
-  if (ranked.length) return { ranked, space, notJudged: notJudged(engine, ranked[0].setting), miss: null, nearer: nearer(search("none"), ranked[0]) };
-  const relaxed = search("costly"), [nearest] = relaxed.ranked(1, ZERO), standing = nearest ? nearest.setting : relaxed.space.standing, calls = engine.evaluate(standing);
+  const search = new Search(engine, targets, found, held), ranked = search.ranked(), { space } = search;
+  if (ranked.length) return { ranked, space, notJudged: notJudged(engine, ranked[0].setting), miss: null, nearer: nearer(search, ranked[0]) };
+  const [nearest] = search.ranked("costly", 1, ZERO), standing = nearest ? nearest.setting : space.standing, calls = engine.evaluate(standing);
   const miss = nearest
     ? { broken: calls.flat().flatMap((s) => s.judged.filter((j) => j.ok === false).map((j) => [s, j])), refused: [] }
     : { broken: [], refused: targets.flatMap((t) => {
@@ -466,14 +479,15 @@ function find(engine, targets, found, held = new Map()) { // `held`: part -> pos
       return isNo(s.air) ? [s] : tonless ? [{ ...s, air: no(UNKNOWN, "outdoor tons are not given") }] : [];
     }) };
   // Held positions to blame: without any one of these a setting fits; where there is none, without all together.
-  const fits = (free) => search("kept", new Map([...held].filter(([p]) => !free.includes(p)))).ranked(1, ZERO).length > 0, parts = [...held.keys()];
+  const without = (free) => new Map([...held].filter(([p]) => !free.includes(p)));
+  const fits = (free) => new Search(engine, targets, found, without(free)).ranked("kept", 1, ZERO).length > 0, parts = [...held.keys()];
   miss.blame = parts.filter((p) => fits([p]));
   miss.together = !miss.blame.length && parts.length > 1;
   if (miss.together && fits(parts)) miss.blame = parts;
   return { ranked: [], space, notJudged: notJudged(engine, nearest ? standing : space.standing), miss, nearer: null };
 }
-function nearer(free, best) { // the nearest if limits were none, where it is nearer than the best by more than a point
+function nearer(search, best) { // the nearest if limits were none, where it is nearer than the best by more than a point
   if (compare(best.deviation, NEAR) <= 0) return null;
-  const [one] = free.ranked(1, ZERO);
+  const [one] = search.ranked("none", 1, ZERO);
   return one && compare(plus(one.deviation, NEAR), best.deviation) < 0 ? one : null;
 }

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from html import escape
 
 from selector.page.draw import describe, heading
-from selector.page.draw_layout import picture_figure
-from selector.page.draw_shapes import Box, Words
+from selector.page.draw_layout import CORNER, picture_figure
+from selector.page.draw_shapes import Box, Figure, Stroke
 from selector.page.draw_svg import board_svg, figure_svg
 from selector.table.cautions import cautions
 from selector.table.formula import formula, heads_of, row_words
 from selector.table.model import Chart, Setting, Table
-from selector.table.picture import Picture
 
 
 def unit_title(table: Table) -> str:
@@ -37,7 +37,7 @@ def paper(table: Table, number: int, given: list[tuple[str, str]]) -> str:
         out.append(f'<dl class="facts">{"".join(lines)}</dl>')
     if unit.note:
         out.append(f"<p>{escape(unit.note)}</p>")
-    out += [_delivered(table, given), _calls(table), *(_chart(c) for c in table.charts.values())]
+    out += [_delivered(table, given), _calls(table), *(_chart(c, table) for c in table.charts.values())]
     if table.ramps:
         ramps = "".join(
             f"<div><dt>{escape(r.name)}</dt><dd>{escape(table.lines[r.line - 1].partition(':')[2].strip())}</dd></div>" for r in table.ramps.values()
@@ -59,7 +59,7 @@ def _delivered(table: Table, given: list[tuple[str, str]]) -> str:
         if len(by) > 1:
             out.append(f"<p>{escape(' '.join(names))}</p>")
         if all(at is None for at in setting):
-            out.append("<p>The table doesn't say.</p>")
+            out.append("<p>How it is delivered isn't told.</p>")
         else:
             out.append(f'<div class="drawn" tabindex="0" role="region" aria-label="board as delivered">{board_svg(table, setting, width=330)}</div>')
     return "".join(out)
@@ -75,7 +75,16 @@ def _calls(table: Table) -> str:
     return f'<h3>Calls</h3><dl class="facts">{"".join(rows)}</dl>'
 
 
-def _chart(chart: Chart) -> str:
+def _units(chart: Chart, table: Table) -> str:
+    """What a chart gives, and over which pressure, with units."""
+    given = dict.fromkeys(("airflow", "least airflow", "most airflow", "offset"), table.units.airflow) | {"temperature rise": table.units.temperature}
+    out = [f"{q}, {given[q]}" if q in given else q for q in chart.gives]
+    if any(k.name == "static pressure" for k in (*chart.keys, *chart.heads)):
+        out.append(f"static pressure in {table.units.pressure}")
+    return "; ".join(out)
+
+
+def _chart(chart: Chart, table: Table) -> str:
     title = chart.name + (f" (page {chart.page})" if chart.page else "")
     heads = heads_of(chart)
     lead = [k.name for k in chart.keys]
@@ -84,7 +93,8 @@ def _chart(chart: Chart) -> str:
         if text:
             out.append(f"<p>{escape(text)}</p>")
     out.append(
-        f'<div class="wide" tabindex="0" role="region" aria-label="{escape(title)}"><table><caption>{escape(", ".join(chart.gives))}</caption><thead>'
+        f'<div class="wide{" one" if len(lead) == 1 else ""}" tabindex="0" role="region" aria-label="{escape(title)}">'
+        f"<table><caption>{escape(_units(chart, table))}</caption><thead>"
     )
     for n, line in enumerate(heads or [[]]):
         last = n == max(len(heads) - 1, 0)
@@ -106,30 +116,56 @@ def _chart(chart: Chart) -> str:
 
 
 def selectors(table: Table) -> list[dict[str, object]]:
-    """What the page needs to draw and to tap each selector: its frame with empty holes, its printed marks."""
+    """What the page needs to draw and to tap each selector: its frame with empty holes, what points at a change, its printed marks."""
+    return [_selector(table, n) for n in range(len(table.selectors))]
+
+
+def _selector(table: Table, number: int) -> dict[str, object]:
     nothing: Setting = (None,) * len(table.parts)
-    return [_selector(table, picture) for picture in describe(table, nothing)]
-
-
-def _selector(table: Table, picture: Picture) -> dict[str, object]:
+    picture = describe(table, nothing)[number]
+    drawn = picture.form != "list"
     return {
         "n": picture.name,
         "kind": picture.kind,
         "form": picture.form,
         "head": heading(picture) if len(picture.lines) > 1 else picture.kind,
-        "lines": [{"p": line.part, "label": line.label, "marks": list(line.marks), "spare": line.spare} for line in picture.lines],
+        "lines": [
+            {"p": line.part, "label": line.label, "marks": list(line.marks), "spare": line.spare, "points": points}
+            for line, points in zip(picture.lines, _pointers(table, number) if drawn else [[]] * len(picture.lines), strict=True)
+        ],
         "digits": picture.digits,
         "note": table.selectors[picture.name].note,
-        "svg": "" if picture.form == "list" else _frame(picture),
+        "svg": _frame(_changed(table, number, 0)) if drawn else "",
     }
 
 
-def _frame(picture: Picture) -> str:
-    """The frame with every hole empty; the page fills them."""
-    figure = picture_figure(picture, 320)
+def _changed(table: Table, number: int, to: int) -> Figure:
+    """The figure of a selector all of whose parts are changed to a position: with room for what points at them."""
+    after: Setting = tuple(min(to, len(p.positions) - 1) for p in table.parts)
+    before: Setting = tuple(1 if at == 0 and len(p.positions) > 1 else 0 for at, p in zip(after, table.parts, strict=True))
+    return picture_figure(describe(table, after, before)[number], 320)
+
+
+def _pointers(table: Table, number: int) -> list[list[str]]:
+    """For each part the triangle that points at its change: one, or one for each position where that decides its place; none in a ring."""
+    first = [table.parts[i] for i in list(table.selectors.values())[number].parts]
+    found = [[_triangle(s) for s in _changed(table, number, to).shapes if isinstance(s, Stroke) and s.solid] for to in range(len(first[0].positions))]
+    if not found[0]:
+        return [[] for _ in first]
+    if len(first) > 1:
+        return [[points] for points in found[0]]
+    return [[one[0] for one in found if one]]
+
+
+def _triangle(stroke: Stroke) -> str:
+    return " ".join(f"{x:g},{y:g}" for x, y in stroke.points)
+
+
+def _frame(figure: Figure) -> str:
+    """The frame with every hole empty and nothing changed; the page fills it."""
     plain = [
-        s
-        for before, s in zip((None, *figure.shapes), figure.shapes, strict=False)
-        if not (isinstance(s, Words) and isinstance(before, Box) and before.hole)
+        replace(s, solid=False) if isinstance(s, Box) and s.hole else s
+        for s in figure.shapes
+        if not isinstance(s, Stroke) and not (isinstance(s, Box) and s.width < CORNER)
     ]
-    return figure_svg(type(figure)(width=figure.width, height=figure.height, shapes=tuple(plain)))
+    return figure_svg(replace(figure, shapes=tuple(plain), said=""))
