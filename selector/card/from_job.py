@@ -10,6 +10,7 @@ from selector.job.aims import StageAim
 from selector.job.expected import Expected, expected
 from selector.job.house import House, house_of, table_of
 from selector.job.judged_by import first_of, setting_now
+from selector.job.lines_to_add import marks_to_add
 from selector.job.model import Job, Reading
 from selector.job.shown_units import airflow, difference, window
 from selector.job.verdict import Verdict
@@ -27,7 +28,7 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
     table = house.table
     left = setting_now(house)
     if left is None:
-        help = "type the marks under as left: (or as found:, where nothing was moved)"
+        help = marks_to_add("as left", table, house.known.facts.model)
         raise Refused([Problem(file=job.file, line=0, column=0, code="no-marks", message="the job doesn't say how the board is left", help=help)])
     stages = expected(house, house.engine, evaluate(house.engine, left))
     judged = verified(house).judged if job.measurements else ()

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from selector.cli.common import complete_marks, complete_table, fact_options, within_bounds
+from selector.cli.jobs import is_job_file, job_of
 
 if TYPE_CHECKING:
     from selector.card.content import Card
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
 
 @click.command("card")
 @click.argument("table", metavar="JOB|TABLE", shell_complete=complete_table)
-@click.argument("marks", nargs=-1, metavar="[MARKS]...", shell_complete=complete_marks)
+@click.argument("marks", nargs=-1, metavar="[MARKS|NAME=VALUE]...", shell_complete=complete_marks)
 @click.option("--out", required=True, metavar="FILE", help="Where to write it: a name that ends in .pdf or .html.")
 @click.option("--found", multiple=True, metavar="MARKS", help="The board as found, drawn beside it.", shell_complete=complete_marks)
 @click.option("--paper", type=click.Choice(["letter", "A4"]), default="letter", show_default=True, help="Size of the sheet.")
@@ -42,22 +43,25 @@ def command(
     Example: selector card corvane-k14 SW1=00110000 --model 080 --out card.pdf
 
     One sheet for the unit's door: the board as it is left and as it was found, the airflow of every call with what was aimed at, expected and
-    measured, blanks for what wasn't, cautions, and a code that decode reads back. Give a job file, or a table and the marks it is left at.
-    Folds to pocket size. PDF needs the extra: pip install "blower-selector[card]".
+    measured, blanks for what wasn't, cautions, and a code that decode reads back. Give a job file, facts on top of it where they differ, or a
+    table and the marks it is left at. Folds to pocket size. PDF needs the extra: pip install "blower-selector[card]".
     """
     from selector.card.html import Paper, card_html
     from selector.cli.files import write_new
 
-    if marks:
+    ending = out.casefold().rpartition(".")[2]
+    if out != "-" and ending not in ("pdf", "html", "htm"):
+        raise click.UsageError(f"a card is written as .pdf or .html, and {out} is neither")
+    if marks and not is_job_file(table):
         card = _of_marks(table, marks, found, pairs, place=place, by=by, date=date, turned=int(turned))
     elif found or pairs:
         raise click.UsageError(
             "a job says its facts and how the board was found; for a card without a job give the table and the marks it is left at"
         )
     else:
-        card = _of_job(table, place=place, by=by, date=date, turned=int(turned))
+        card = _of_job(table, marks, place=place, by=by, date=date, turned=int(turned))
     sheet: Paper = "letter" if paper == "letter" else "A4"
-    if out.casefold().endswith(".pdf"):
+    if ending == "pdf":
         try:
             from selector.card.pdf import card_pdf
         except ImportError as missing:
@@ -81,9 +85,8 @@ def _of_marks(table: str, marks: tuple[str, ...], found: tuple[str, ...], pairs:
     return build_card(Engine(loaded, known), left, before, **said)
 
 
-def _of_job(name: str, **said: Any) -> Card:
+def _of_job(name: str, facts: tuple[str, ...], **said: Any) -> Card:
     from selector.card.from_job import job_card
-    from selector.cli.jobs import job_of
 
     with within_bounds():
-        return job_card(job_of(name, (), None), **said)
+        return job_card(job_of(name, facts, None), **said)

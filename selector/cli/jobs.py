@@ -104,6 +104,13 @@ def _typed(name: str, facts: tuple[str, ...]) -> tuple[Job, tuple[Problem, ...]]
     return job_from_pairs([("table", name), *_pairs(facts)])
 
 
+def is_job_file(name: str) -> bool:
+    """True for a file, or standard input, that is no table."""
+    from selector.table.source import read_source
+
+    return name == "-" or (os.path.isfile(name) and not _begins_a_table(read_source(name).lines))
+
+
 def _begins_a_table(lines: tuple[str, ...]) -> bool:
     """True for the file of a table; one that says nothing of itself is taken as a job."""
     first = next((line for line in lines if line.strip() and not line.startswith("#")), "")

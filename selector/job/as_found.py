@@ -17,6 +17,7 @@ from selector.job.expected import tracer_of
 from selector.job.fewest import Fewest, fewest
 from selector.job.house import House
 from selector.job.judged_by import first_of, pressures_of, wanted_of
+from selector.job.lines_to_add import marks_to_add
 from selector.job.model import Job
 from selector.job.report import Report
 from selector.job.standing import Standing, of_setting, refused_charts
@@ -64,7 +65,7 @@ class AsFound:
 def as_found(house: House) -> Report:
     """The answer for a job whose marks as found are known. No marks at all: a problem. Raises rank.TooLarge as the search does."""
     if house.known.found is None:
-        return _no_marks(house.job)
+        return _no_marks(house)
     wanted = wanted_of(house)
     answer = judge_board(house, wanted, pressures_of(house))
     tracer = tracer_of(house, house.engine, evaluate(house.engine, house.known.found))
@@ -80,8 +81,8 @@ def as_found(house: House) -> Report:
     )
 
 
-def _no_marks(job: Job) -> Report:
-    help = "type what stands on the board under found:, `unread` where it can't be read"
+def _no_marks(house: House) -> Report:
+    job, help = house.job, marks_to_add("as found", house.table, house.known.facts.model)
     problem = Problem(file=job.file, line=0, column=0, code="no-marks", message="the job says nothing of how the board was found", help=help)
     return Report(lines=(), exit_code=1, problems=(problem,))
 

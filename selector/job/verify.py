@@ -11,6 +11,7 @@ from selector.job.expected import tracer_of
 from selector.job.house import House, house_of
 from selector.job.judged_by import setting_now, wanted_of, without_static
 from selector.job.known import Stage
+from selector.job.lines_to_add import marks_to_add, measurement_to_add
 from selector.job.model import Amount, Clocked, Heat, Reading, Word
 from selector.job.next_step import Marks, Step, next_step
 from selector.job.objections import Place
@@ -65,11 +66,12 @@ def verified(house: House, only: Stage | None = None) -> Verified:
     job = house.job
     setting = setting_now(house)
     if setting is None:
-        help = "type the marks under as left: (or as found:, where nothing was moved)"
+        help = marks_to_add("as left", house.table, house.known.facts.model)
         problem = Problem(file=job.file, line=0, column=0, code="no-marks", message="the job doesn't say how the board is set", help=help)
         return Verified(house=house, setting=None, aside=(problem,))
     if not job.measurements:
-        problem = Problem(file=job.file, line=0, column=0, code="no-measurements", message="the job has no measurements", help="add measurements:")
+        help = measurement_to_add(house.table)
+        problem = Problem(file=job.file, line=0, column=0, code="no-measurements", message="the job has no measurements", help=help)
         return Verified(house=house, setting=setting, aside=(problem,))
     states, problems = by_state(job, house.engine)
     aside: list[Problem] = list(problems)
