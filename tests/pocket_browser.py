@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from selector.page.pocket import pocket_html
 from selector.table.library import load
@@ -18,6 +18,7 @@ from tests.pocket_cases import JAVASCRIPT, Question
 TABLES = Path(__file__).parent.parent / "tables"
 NAMES = tuple(sorted(p.stem for p in TABLES.glob("*.yaml")))
 AT_ONCE = 2000
+expect.set_options(timeout=60_000)
 
 
 @cache

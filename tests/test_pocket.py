@@ -61,6 +61,152 @@ def test_a_board_is_read_and_a_setting_found_at_every_size(browser: Browser, tmp
     assert told == []
 
 
+def test_a_finger_does_everything_without_network_from_a_file(browser: Browser, tmp_path: Path) -> None:
+    page, told = opened(
+        browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True, offline=True), tmp_path, page_of(CORVANE)
+    )
+    assert page.url.startswith("file:")
+    assert page.evaluate("navigator.onLine") is False
+    page.get_by_role("combobox", name="model").select_option("080")
+    page.get_by_role("button", name="As delivered").tap()
+    for n in (3, 4, 6):
+        page.get_by_role("button", name=f"SW1-{n} ON").tap()
+    expect(page.locator("#calls")).to_contain_text("1,197.8 cfm")
+    page.get_by_text("What runs when terminals are on").tap()
+    page.get_by_role("button", name="terminal W1", exact=True).tap()
+    expect(page.locator("#calls details")).to_contain_text("heating first")
+    page.get_by_role("button", name="SW1-3 ON").tap()
+    expect(page.get_by_role("button", name="SW1-3 ON")).to_have_attribute("aria-pressed", "false")
+    page.get_by_role("button", name="Clear all").tap()
+    expect(page.locator("#calls")).to_contain_text("Nothing is tapped yet")
+    page.get_by_role("button", name="Undo").tap()
+    expect(page.get_by_role("button", name="SW1-6 ON")).to_have_attribute("aria-pressed", "true")
+    page.context.close()
+    assert told == []
+
+
+def ask(page: Page, label: str, text: str) -> None:
+    """Types a figure into a field of the form, opened where it is folded away."""
+    page.evaluate("document.querySelectorAll('#find details').forEach((d) => { d.open = true; })")
+    page.get_by_label(label, exact=True).fill(text)
+
+
+def test_terminals_tell_what_runs_at_once(browser: Browser, tmp_path: Path) -> None:
+    """Y1 Y2 call for cooling second alone, which takes in cooling first; nothing says what cooling and heating give together."""
+    page, told = opened(browser.new_context(), tmp_path, page_of(CORVANE))
+    set_corvane(page)
+    running = page.locator("#calls details")
+    running.get_by_text("What runs when terminals are on").click()
+    for name in ("Y1", "Y2"):
+        page.get_by_role("button", name=f"terminal {name}", exact=True).click()
+    expect(running.get_by_role("listitem")).to_have_text(["cooling second: 1,197.8 cfm"])
+    page.get_by_role("button", name="terminal W1", exact=True).click()
+    expect(running.get_by_role("listitem")).to_have_count(2)
+    expect(running).to_contain_text("Together:")
+    expect(running).to_contain_text("doesn't say what runs when cooling second and heating first are called at once")
+    page.context.close()
+    assert told == []
+
+
+def test_a_held_position_is_in_every_setting_and_named_where_it_is_to_blame(browser: Browser, tmp_path: Path) -> None:
+    """The jumper on a gives 54,000 / (1.08 x 1,000) = 50 F, on b 54,000 / 540 = 100 F; the plate allows 45 to 60 F."""
+    text = tight_text("45 to 60")
+    page, told = opened(browser.new_context(), tmp_path, pocket_html([built(text)]))
+    ask(page, "heating, target", "1000")
+    expect(page.locator("#find .found > li")).to_have_count(1)
+    page.get_by_label("J1 stays on").select_option("b")
+    expect(page.locator("#find")).to_contain_text("Nothing fits, so no setting is shown.")
+    expect(page.locator("#find")).to_contain_text("a setting fits without holding J1 b")
+    expect(page.locator("#find .found")).to_have_count(0)
+    page.get_by_label("J1 stays on").select_option("free")
+    expect(page.locator("#find .found > li")).to_have_count(1)
+    page.context.close()
+    assert told == []
+
+
+def test_weights_and_shares_and_a_tons_airflow_count(browser: Browser, tmp_path: Path) -> None:
+    """Wanted 700 and 900 of one jumper with 700 or 1,000: 700 misses the second by 2/9 = 22.2 %, 1,000 the first by 3/7 = 42.9 %.
+
+    With the second five times as heavy, 1,000 misses by 3/7 + 5/9 = 98.4 %, 700 by 10/9 = 111.1 %. 2.5 tons at 400 are 1,000, at 280 are 700.
+    """
+    table = built(
+        """format: selector table 1
+unit: {title: Handler}
+units: {airflow: cfm}
+board:
+  J1: {kind: jumper, positions: a b, factory: a}
+charts:
+  jumper airflow: {set: J1, gives: airflow, rows: a 700; b 1000}
+calls:
+  cooling: {terminals: Y1, airflow: jumper airflow}
+  fan: {terminals: G, airflow: jumper airflow}
+"""
+    )
+    page, told = opened(browser.new_context(), tmp_path, pocket_html([table]))
+    first = page.locator("#find .found > li").first
+    ask(page, "cooling, target", "700")
+    ask(page, "fan, target", "900")
+    expect(first).to_contain_text("deviation 22.22 %")
+    expect(first.locator("figcaption")).to_contain_text("J1 a")
+    ask(page, "fan, weight", "5")
+    expect(first).to_contain_text("deviation 98.41 %")
+    expect(first.locator("figcaption")).to_contain_text("J1 b")
+    ask(page, "fan, target", "")
+    page.get_by_label("cooling, what the figure is").select_option("tons at 400")
+    ask(page, "cooling, target", "2.5")
+    expect(first).to_contain_text("1,000 cfm, asked 2.5 tons at 400: met")
+    ask(page, "cfm for each ton", "280")
+    expect(first).to_contain_text("700 cfm, asked 2.5 tons at 280: met")
+    ask(page, "cooling, target", "")
+    page.get_by_label("fan, what the figure is").select_option("% of cooling")
+    ask(page, "fan, target", "100")
+    expect(first).to_contain_text("100 %, asked 100 % of cooling: met")
+    page.context.close()
+    assert told == []
+
+
+def test_changes_are_pointed_at_and_what_was_not_tapped_is_not_called_changed(browser: Browser, tmp_path: Path) -> None:
+    page, told = opened(browser.new_context(), tmp_path, page_of(CORVANE))
+    set_corvane(page)
+    page.get_by_role("button", name="SW1-3 ON").click()
+    page.get_by_label("cooling second, target").fill("1200")
+    first = page.locator("#find .found > li").first
+    expect(first).to_contain_text("Not tapped, so see that they stand as drawn before power goes on: SW1-3")
+    assert "change SW1-3" not in first.inner_text()
+    page.get_by_role("button", name="As delivered").click()
+    expect(first).to_contain_text("move")
+    for found in page.locator("#find .found > li").all():
+        changes = re.findall(r"change SW1-(\d)", found.inner_text())
+        assert found.locator("svg polygon").count() == len(changes)
+        at = [float(p.split(",")[0]) for p in found.locator("svg polygon").evaluate_all("(all) => all.map((e) => e.getAttribute('points'))")]
+        holes = found.locator("svg [data-position='0']").evaluate_all(
+            "(all) => all.map((e) => Number(e.getAttribute('x')) + Number(e.getAttribute('width')) / 2)"
+        )
+        assert [min(range(8), key=lambda i: abs(holes[i] - x)) + 1 for x in at] == [int(n) for n in changes]
+    assert page.locator("#calls svg polygon").count() == 0
+    first.get_by_role("button", name="Take it over as the board").click()
+    expect(first).to_contain_text("No moves: this is the board as found.")
+    page.context.close()
+    assert told == []
+
+
+def test_what_the_board_cannot_give_is_said_and_a_fact_that_is_missing_named(browser: Browser, tmp_path: Path) -> None:
+    page, told = opened(browser.new_context(), tmp_path, page_of(CORVANE))
+    page.get_by_role("combobox", name="model").select_option("080")
+    page.get_by_label("cooling second, target").fill("4000")
+    expect(page.locator("#find")).to_contain_text("Not possible: cooling second 4,000 cfm")
+    expect(page.locator("#find")).to_contain_text("to 1,611.2 cfm there")
+    page.get_by_label("cooling second, what the figure is").select_option("cfm per ton")
+    expect(page.locator("#find")).to_contain_text("A fact is missing, so no setting is shown.")
+    expect(page.locator("#find")).to_contain_text("outdoor tons are not given")
+    page.get_by_label("outdoor tons").fill("3 of them")
+    page.get_by_label("outdoor tons").blur()
+    expect(page.get_by_label("outdoor tons")).to_have_attribute("aria-invalid", "true")
+    expect(page.locator("#calls")).to_contain_text("3 of them is not a number above 0")
+    page.context.close()
+    assert told == []
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_every_table_makes_a_page_of_typical_size_without_violations(browser: Browser, tmp_path: Path, name: str) -> None:
     text = page_of(name)
@@ -167,19 +313,22 @@ def test_a_limit_shows_no_setting_and_a_missing_fact_is_named(browser: Browser, 
 
 def tight() -> Table:
     """A furnace that no setting keeps inside its plate's rise: 54,000 Btu/h at 1,000 or 500 cfm is 50 or 100 F (54,000 / (1.08 x 1,000))."""
-    return built(
-        """format: selector table 1
+    return built(tight_text("70 to 80"))
+
+
+def tight_text(rise: str) -> str:
+    """The table of this furnace with another rise on its plate."""
+    return """format: selector table 1
 unit: {title: Furnace}
 units: {airflow: cfm, temperature: F, heat: Btu/h}
-ratings: {heat output: 54000, temperature rise: 70 to 80}
+ratings: {heat output: 54000, temperature rise: RISE}
 board:
   J1: {kind: jumper, positions: a b, factory: a}
 charts:
   heating airflow: {set: J1, gives: airflow, rows: a 1000; b 500}
 calls:
   heating: {terminals: W1, airflow: heating airflow}
-"""
-    )
+""".replace("RISE", rise)
 
 
 def built(text: str) -> Table:
@@ -191,13 +340,16 @@ def built(text: str) -> Table:
 
 
 def test_airflow_is_shown_in_litres_per_second_and_asked_in_them(browser: Browser, tmp_path: Path) -> None:
-    """1 cfm = 0.3048^3 m3 / 60 s = 0.47194745 L/s (NIST SP 811): 1,197.8 cfm = 565.3 L/s."""
+    """1 cfm = 0.3048^3 m3 / 60 s = 0.47194745 L/s (NIST SP 811): 1,197.8 cfm = 565.3 L/s, 565 L/s = 1,197.2 cfm."""
     page, _ = opened(browser.new_context(), tmp_path, page_of(CORVANE))
     set_corvane(page)
     page.get_by_role("combobox", name="airflow in").select_option("L/s")
     expect(page.locator("#calls")).to_contain_text("565.3 L/s")
     page.get_by_label("cooling second, target").fill("565")
     expect(page.locator("#find .found > li").first).to_contain_text("565.3 L/s")
+    page.get_by_role("combobox", name="airflow in").select_option("cfm")
+    expect(page.get_by_label("cooling second, target")).to_have_value("1,197.2")
+    expect(page.locator("#find .found > li").first).to_contain_text("1,197.8 cfm, asked 1,197.2 cfm")
     page.context.close()
 
 
