@@ -6,7 +6,7 @@ import ast
 from pathlib import Path
 
 PACKAGE = Path(__file__).parent.parent / "selector"
-ROOMS = ["problems", "table", "air", "solve", "job", "transcribe", "survey", "page", "card", "cli"]
+ROOMS = ["problems", "table", "air", "solve", "job", "transcribe", "page", "card", "cli"]
 """From the lowest; page and card stand side by side."""
 LIBRARIES: dict[str, set[str]] = {
     "yaml": {"table"},
