@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from dataclasses import replace
+from itertools import pairwise, permutations
 from pathlib import Path
 
 import pytest
@@ -19,6 +20,7 @@ from selector.transcribe.places import cell_places
 from selector.transcribe.record import checked_lines, with_checked
 from selector.transcribe.review import review
 from selector.transcribe.rounding import rounding_of
+from selector.transcribe.row_order import ways_to_rise
 from tests.tuning_tables import draw_table, make_slip
 
 TABLES = sorted((Path(__file__).parent.parent / "tables").glob("*.yaml"))
@@ -140,6 +142,18 @@ calls:
     first = review(table(text)).findings[0]
     assert first.places[0].text == "1950"
     assert words(put_right(text, first)) == words(page)
+
+
+@pytest.mark.parametrize(
+    ("pair", "wrong"), [("1080 49", "51"), ("1350 52", "50"), ("1810 53", "51"), (" 930 57", "59"), ("1180 60", "62"), (" 930 57", "55")]
+)
+def test_a_rise_two_degrees_from_what_heat_and_airflow_make_it(pair: str, wrong: str) -> None:
+    # 57,000, 76,000 and 104,500 Btu/h over 1.08 and the airflow beside make every printed rise, to the degree
+    airflow = pair.split()[0]
+    text = CORVANE.replace(pair, f"{pair[:4]} {wrong}")
+    first = review(table(text)).findings[0]
+    assert first.places[0].text in (airflow, wrong)
+    assert first.places[0].line == place(text, f"{airflow} {wrong}", airflow)[0]
 
 
 @pytest.mark.parametrize("path", TABLES, ids=lambda p: p.stem)
@@ -354,6 +368,60 @@ def test_two_rows_that_break_the_order_of_the_others() -> None:
     first = review(table(text)).findings[0]
     assert first.code == "swapped-rows"
     assert words(put_right(text, first)) == words(ORDERED)
+
+
+def test_two_taps_that_break_the_order_of_five() -> None:
+    text = WICKERBY.replace("2  375 345 310 270 225", "2  450 425 395 360 315", 1).replace("3  450 425 395 360 315", "3  375 345 310 270 225")
+    found = next(f for f in review(table(text)).findings if f.code == "swapped-rows")
+    assert words(put_right(text, found)) == words(WICKERBY)
+
+
+GRID = """format: selector table 1
+unit: {title: Air handler}
+board:
+  J1: {kind: jumper, positions: 1 2 3 4}
+  J2: {kind: jumper, positions: a b c}
+charts:
+  cooling airflow:
+    set: J1 J2
+    gives: airflow
+    rows: |
+      1 a  600
+      1 b  720
+      1 c  770
+      2 a  700
+      2 b  840
+      2 c  900
+      3 a  830
+      3 b  990
+      3 c 1060
+      4 a  950
+      4 b 1150
+      4 c 1230
+calls:
+  cooling: {airflow: cooling airflow}
+"""
+
+
+def test_two_rows_out_of_order_along_either_of_two_selectors() -> None:
+    assert review(table(GRID)).findings == ()
+    text = GRID.replace("2 b  840", "2 b 1060").replace("3 c 1060", "3 c  840")
+    first = review(table(text)).findings[0]
+    assert {p.text for p in first.places} == {"1060", "840"}
+    assert words(put_right(text, first)) == words(GRID)
+
+
+def test_how_many_ways_a_grid_rises_along_both_sides() -> None:
+    # standard Young tableaux of these shapes, as counted in the literature: 2, 5, 42, 462
+    assert [ways_to_rise(*shape) for shape in ((2, 2), (3, 2), (3, 3), (4, 3))] == [2, 5, 42, 462]
+
+
+def test_how_many_ways_agrees_with_a_count_of_them_all() -> None:
+    rising = sum(
+        all(x < y for a in ((p[0], p[1], p[2]), (p[3], p[4], p[5])) for x, y in pairwise(a)) and all(p[i] < p[i + 3] for i in range(3))
+        for p in permutations(range(6))
+    )
+    assert ways_to_rise(2, 3) == rising
 
 
 def test_all_columns_of_two_models_in_each_others_place() -> None:

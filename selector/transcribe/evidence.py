@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 from itertools import pairwise
-from math import log
+from math import exp, log, sqrt
 
 from selector.air.density import SENSIBLE_FACTOR
 from selector.table.model import Table
 from selector.table.units import convert
 from selector.transcribe.panel import Panel
-from selector.transcribe.robust import log_t, median
+from selector.transcribe.robust import log_t, median, spread
+
+_BEYOND = 4.0
+"""How much less likely a rise is that misses heat and airflow by more than a degree F, on a page where the others don't (common practice)."""
 
 Penalty = Callable[[int, float], float]
 """Of a cell and a figure it may hold: 0 where they agree, the log of how much less likely otherwise."""
@@ -205,6 +208,18 @@ class Rises:
             base = plate[n % air.width]
             self.products.append(a * r / base if a and r else None)
         self.shared = all(p != 1.0 for p in plate)
+        known = [(n % air.width, log(p)) for n, p in enumerate(self.products) if p is not None]
+        middle = {c: median([z for k, z in known if self.shared or k == c]) for c in {k for k, _ in known}}
+        self.count = len(known) - (1 if self.shared else len(middle))
+        self.stray = spread([z - middle[c] for c, z in known]) if known else 0.0
+        self.degree = 1.05 if table.units.temperature == "F" else 0.6
+        near = [abs(exp(log(p) - middle[n % air.width]) - 1) * (rise.values()[n] or 0.0) <= self.degree for n, p in enumerate(self.products) if p]
+        self.agree = len(near) >= 4 and sum(near) >= 0.7 * len(near)
+
+    def scale(self, rise: float) -> float:
+        """Sigma of a product: a rise rounded to a degree, and how well the others agree; with few of them mostly the rounding."""
+        own = 0.4 / max(1.0, rise) + 0.003
+        return sqrt((4 * own**2 + max(0, self.count) * self.stray**2) / (4 + max(0, self.count)))
 
     def expected(self, cell: int) -> float | None:
         """The median of the other products of the column (of all columns, where the rating plate makes them alike)."""
@@ -247,8 +262,10 @@ class Rises:
             found = self.deviation(cell, a.value if of_rise else value, value if of_rise else r.value)
             if found is None:
                 return 0.0
-            scale = 0.45 / max(1.0, value if of_rise else r.value) + 0.003
-            return log_t(found[0], scale, 5) - log_t(0.0, scale, 5)
+            rise = value if of_rise else r.value
+            scale = self.scale(rise)
+            beyond = self.agree and abs(rise - found[1]) > self.degree
+            return log_t(found[0], scale, 7) - log_t(0.0, scale, 7) - (_BEYOND if beyond else 0.0)
 
         return penalty
 

@@ -18,7 +18,7 @@ from selector.transcribe.swaps import moved_figures
 
 SLIPS_A_TABLE = 0.5
 """Slips expected in a table before it is looked at (tuned; no source)."""
-THRESHOLD = -1.0
+THRESHOLD = -1.5
 """Log odds from which a finding is told (tuned on tables of our own for less than one false finding in ten clean tables)."""
 _MOST_FINDINGS = 20
 _LESS = 2.0
@@ -87,7 +87,7 @@ def _in_charts(table: Table, panels: list[Panel], prior: float, threshold: float
             )
             continue
         close = [f for f, where in ranked[1:] if where == at and f.log_odds > max(threshold, best.log_odds - _CLOSE_CALL) and f.id not in accepted]
-        panels[at] = _put_right(panels[at], best)
+        panels = [_put_right(p, best) if p.chart.name == panels[at].chart.name else p for p in panels]
         settled.append(set(best.places))
         stale = {i for i, p in enumerate(panels) if p.chart.name == panels[at].chart.name or p.quantity == panels[at].quantity}
         for other in close[:2]:

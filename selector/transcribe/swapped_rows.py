@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from itertools import combinations, pairwise
+from collections.abc import Iterator, Sequence
+from itertools import combinations
 from math import exp, log
 
 from selector.transcribe.cells import Scene
@@ -13,11 +13,10 @@ from selector.transcribe.misread import converted
 from selector.transcribe.moved import SHARES, exchange, figure_at, made
 from selector.transcribe.panel import Panel
 from selector.transcribe.robust import median
+from selector.transcribe.row_order import back_in_order, is_in_order
 from selector.transcribe.sheet import Sheet
 from selector.transcribe.structures import foretell
 
-_IN_ORDER = -1.2
-"""Log odds of a swap that puts five rows back in order, before anything else is known (tuned on tables of our own)."""
 _CLOSE = 8
 """How many cells or rows that stand out are paired with others."""
 
@@ -37,31 +36,7 @@ def _profile(panel: Panel) -> list[float | None]:
     return out
 
 
-def _back_in_order(levels: list[float | None]) -> tuple[int, int] | None:
-    """The one pair of rows whose exchange makes the levels rise (or fall) from row to row, None where none or several do, or too little tells.
-
-    Five rows at least; the first may be out of line (the one as delivered), then it needs six.
-    """
-    for first in (0, 1):
-        rows = [(r, v) for r, v in enumerate(levels) if v is not None and r >= first]
-        if len(rows) < 5 or len(rows) < len(levels) - first:
-            return None
-        for sign in (1.0, -1.0):
-            values = [sign * v for _, v in rows]
-            steps = [b - a for a, b in pairwise(values)]
-            falls = [i for i, s in enumerate(steps) if s < 0]
-            if not falls:
-                return None
-            if len(falls) > 2:
-                continue
-            a, b = falls[0], falls[-1] + 1
-            values[a], values[b] = values[b], values[a]
-            if all(y > x for x, y in pairwise(values)) and abs(log(abs(values[a] / values[b]))) > 0.04:
-                return rows[a][0], rows[b][0]
-    return None
-
-
-def swapped_rows(scene: Scene, prior: float) -> Iterator[Finding]:
+def swapped_rows(scene: Scene, scenes: Sequence[Scene], prior: float) -> Iterator[Finding]:
     """Rows of figures in each other's place, or in another unit, judged by the level of whole rows."""
     panel, width = scene.panel, scene.panel.width
     height = panel.height
@@ -76,9 +51,10 @@ def swapped_rows(scene: Scene, prior: float) -> Iterator[Finding]:
         lone[r] = told[r]
         odd[r] = told[r].log_density(told[r].best.figure) - told[r].log_density(profile.values[r] or 1.0)
     worst = sorted(present, key=lambda r: -odd[r])[: _CLOSE // 2 + 1]
-    ordered = _back_in_order([profile.values[r] for r in range(height)])
+    ordered = back_in_order(panel, profile.values, *_orders_of_others(scene, scenes))
     for a, b in combinations(present if height > 3 else [], 2):
-        if (a, b) != ordered and ((a not in worst and b not in worst) or odd[a] + odd[b] < 3):
+        back = ordered is not None and (a, b) == ordered.rows
+        if not back and ((a not in worst and b not in worst) or odd[a] + odd[b] < 3):
             continue
         x, y = profile.values[a] or 1.0, profile.values[b] or 1.0
         if abs(log(x / y)) < 0.02:
@@ -87,8 +63,8 @@ def swapped_rows(scene: Scene, prior: float) -> Iterator[Finding]:
         gain = told[a].log_density(y) + told[b].log_density(x) - told[a].log_density(x) - told[b].log_density(y)
         both = [(a * width + c, b * width + c) for c in range(width)]
         odds = prior + log(SHARES["rows"] * width) - (2.5 if a else 5.0) - log(max(1, abs(a - b))) + 0.8 * gain
-        if (a, b) == ordered and gain > -3:
-            odds = max(odds, _IN_ORDER + 0.5 * min(4, height - 5) - (0.0 if a else 1.5))
+        if ordered is not None and back and gain > -3:
+            odds = max(odds, ordered.log_odds)
         edits = exchange(panel, both) + (exchange(scene.partner, both) if scene.partner is not None else ())
         yield made(
             panel,
@@ -101,6 +77,13 @@ def swapped_rows(scene: Scene, prior: float) -> Iterator[Finding]:
         )
     if width > 1 and scene.units:
         yield from _rows_in_other_units(scene, profile, lone, prior)
+
+
+def _orders_of_others(scene: Scene, scenes: Sequence[Scene]) -> tuple[int, int]:
+    """How many of the other airflow charts have their rows in order, and how many haven't."""
+    others = [_profile(s.panel) for s in scenes if s is not scene and s.panel.quantity == "airflow" and s.panel.height >= 4]
+    ordered = sum(is_in_order(levels) for levels in others)
+    return ordered, len(others) - ordered
 
 
 def _rows_in_other_units(scene: Scene, profile: Sheet, lone: dict[int, Foretold], prior: float) -> Iterator[Finding]:

@@ -18,5 +18,5 @@ def moved_figures(table: Table, scene: Scene, scenes: Sequence[Scene], badness: 
     yield from swapped_pairs(scene, badness, prior)
     yield from swapped_columns(table, scene, scenes, prior)
     yield from repeated_columns(scene, prior)
-    yield from swapped_rows(scene, prior)
+    yield from swapped_rows(scene, scenes, prior)
     yield from shifted_figures(scene, badness, prior)
