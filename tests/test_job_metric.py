@@ -17,6 +17,7 @@ from selector.job.metric import in_table_units, in_table_words, is_metric, with_
 from selector.job.plan import plan
 from selector.job.plan_report import report_of
 from selector.job.read import job_from_text, load_job
+from selector.job.verify import verify
 from selector.job.why import plan_figures, why_lines
 from selector.table.library import load
 
@@ -101,6 +102,14 @@ def test_the_taps_plan_answers_in_c_and_kw() -> None:
     lines = report_of(plan(house_of(load_job(str(TAPS))[0])), details=True).lines
     for said in ("10 kW x (230 V / 240 V)^2 = 9.18 kW", "(11 C + 25 C) / 2 = 18.0 C", "9,184 W / (1.2072 x 18.0 C) = 422.7 L/s"):
         assert any(said in line for line in lines), said
+
+
+def test_a_verdict_on_a_metric_table_answers_in_metric() -> None:
+    """490 L/s by the hood, 5 % either way: 465.5 to 514.5; 2.5 tons x 400 cfm/ton = 1,000 cfm = 471.9 L/s."""
+    lines = verify(house_of(load_job(str(TAPS.parent.parent / "records" / TAPS.name))[0])).lines
+    for said in ("490 L/s, 465.5 L/s to 514.5 L/s", "aim        471.9 L/s", "354.0 L/s to 530.9 L/s"):
+        assert any(said in line for line in lines), lines
+    assert not [line for line in lines if INCH.search(line)]
 
 
 def test_the_same_house_in_other_units_gets_the_same_setting() -> None:

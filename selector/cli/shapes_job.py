@@ -50,6 +50,10 @@ def _answer(description: str, **fields: Any) -> dict[str, Any]:
     return optional(record(description, **fields), "why")
 
 
+_FROM: dict[str, Any] = {"from": TEXT}
+_MOVE = record("One move.", part=TEXT, **_FROM, to=TEXT)
+
+
 # -- plan -------------------------------------------------------------------------------------------------------------------------------------
 
 _BOUND = or_null(record("An end of a window, and what sets it.", airflow=NUMBER, by=TEXT))
@@ -105,7 +109,7 @@ _PLACED = {
     "marks": TEXT,
     "positions": SETTING,
     "deviation": NUMBER,
-    "moves": items(record(part=TEXT, **{"from": TEXT}, to=TEXT)),
+    "moves": items(_MOVE),
     "stages": items(_STAGE),
 }
 _WHY_STEP = optional(
@@ -178,7 +182,7 @@ _MOVES = record(
         fits=SURE,
         offered=SURE,
         count={"type": ["integer", "null"]},
-        moves=items(record(part=TEXT, **{"from": TEXT}, to=TEXT)),
+        moves=items(_MOVE),
         as_left=MAYBE_TEXT,
         against=items(record(what=TEXT, nearest=MAYBE)),
         shared=SAID,

@@ -32,6 +32,8 @@ _NAMES = {
 }
 _PER_TON = re.compile(r"(\d[\d,]*(?:\.\d+)?) cfm/ton\b")
 
+_CFM = re.compile(r"(\d[\d,]*(?:\.\d+)?) cfm\b(?!/)")
+
 
 def is_metric(table: Table) -> bool:
     """True for a table that is printed in L/s or m3/h, and C."""
@@ -67,8 +69,11 @@ def in_table_name(name: str, table: Table) -> str:
 
 
 def in_table_words(text: str, table: Table) -> str:
-    """A text with the airflows per ton in it in the table's units."""
-    return _PER_TON.sub(lambda m: per_ton(Fraction(m[1].replace(",", "")), table), text) if is_metric(table) else text
+    """A text with the airflows, and those per ton, in it in the table's units."""
+    if not is_metric(table):
+        return text
+    text = _PER_TON.sub(lambda m: per_ton(Fraction(m[1].replace(",", "")), table), text)
+    return _CFM.sub(lambda m: f"{format_number(convert(Fraction(m[1].replace(',', '')), 'cfm', table.units.airflow), 1)} {table.units.airflow}", text)
 
 
 class _Metric:

@@ -11,6 +11,7 @@ from selector.job.as_found_text import caution_lines, moves_data
 from selector.job.explain import Explanation
 from selector.job.house import House
 from selector.job.judged_by import first_of
+from selector.job.metric import in_table_units, in_table_words, is_metric
 from selector.job.moved_air import MovedAir, as_charted
 from selector.job.static import said
 from selector.job.verdict import Verdict
@@ -54,20 +55,20 @@ def _state(one: Judged, house: House) -> list[str]:
     verdict = one.verdict
     out = [verdict.state.title]
     out += [f"  {line}" for line in _readings(verdict, house)]
-    out.append(f"  selected   {_selected(verdict)}")
+    out.append(f"  selected   {_selected(verdict, house)}")
     if verdict.aim is not None:
-        out.append(f"  aim        {written(verdict.aim)}")
+        out.append(f"  aim        {written(in_table_units(verdict.aim, house.table))}")
     if verdict.low is not None or verdict.high is not None:
-        out.append(f"  window     {_window(verdict)}")
+        out.append(f"  window     {_window(verdict, house)}")
     if verdict.static is not None:
         out += [f"  static     {line}" for line in verdict.static.lines()]
-    out += [f"  beside     {_figure(figure)}: {words}" for words, figure in verdict.notes]
+    out += [f"  beside     {_figure(figure, house)}: {in_table_words(words, house.table)}" for words, figure in verdict.notes]
     out += [f"  note       {remark}" for taken in verdict.state.taken for remark in taken.remarks if taken.asked is None]
-    out.append(f"  verdict    {verdict_words(verdict)}")
+    out.append(f"  verdict    {in_table_words(verdict_words(verdict), house.table)}")
     unit = house.table.units.airflow
     out += [f"  fits       {s.words} {flow(s.airflow)} {unit}" for s in verdict.fits]
     out += [f"  {line}" for e in verdict.explanations for line in _explanation(e)]
-    out.append(f"  next       {LABELS.get(one.step.kind, '')}{one.step.words}")
+    out.append(f"  next       {LABELS.get(one.step.kind, '')}{in_table_words(one.step.words, house.table)}")
     if one.step.moves is not None:
         out += [f"    {line}" for line in _moves(one, house)]
     return out
@@ -77,15 +78,16 @@ def _readings(verdict: Verdict, house: House) -> Iterable[str]:
     several = sum(one.flow is not None for one in verdict.state.taken) > 1
     for one in verdict.state.taken:
         if one.flow is not None and (len(verdict.moved) != 1 or several):
-            yield f"measured   {_figure(one.flow.airflow)} ({one.flow.method}, +-{_percent(one.flow.band)} %)"
+            yield f"measured   {_figure(one.flow.airflow, house)} ({one.flow.method}, +-{_percent(one.flow.band)} %)"
             for way in house.air.ways:
                 charted = as_charted(one.flow, way, house.air)
                 if charted.value != one.flow.airflow.value:
-                    yield f"           as the chart counts it{f', if {way.words}' if len(house.air.ways) > 1 else ''}: {text(charted)}"
+                    read_as = f", if {way.words}" if len(house.air.ways) > 1 else ""
+                    yield f"           as the chart counts it{read_as}: {text(in_table_units(charted, house.table))}"
         if one.asked is not None:
-            yield f"shown      {written(one.asked)}: what was asked for, not what was delivered"
+            yield f"shown      {written(in_table_units(one.asked, house.table))}: what was asked for, not what was delivered"
         if one.input is not None:
-            yield f"clocked    {text(one.input)}"
+            yield f"clocked    {text(in_table_units(one.input, house.table))}"
     for moved in verdict.moved:
         yield f"delivered  {_delivered(moved, house)} ({moved.measured.method}, +-{_percent(moved.band)} %)"
 
@@ -94,31 +96,34 @@ def _percent(band: Figure) -> str:
     return format_number(100 * band.value, 1).removesuffix(".0")
 
 
-def _figure(figure: Figure) -> str:
-    """A worked figure with its arithmetic, a given one plainly."""
-    return text(figure) if isinstance(figure, Worked) else said(figure)
+def _figure(figure: Figure, house: House) -> str:
+    """A worked figure with its arithmetic, a given one plainly; in the units of a metric table."""
+    own = in_table_units(figure, house.table)
+    if isinstance(own, Worked):
+        return text(own)
+    return written(own) if own.unit != figure.unit else said(own)
 
 
 def _delivered(moved: MovedAir, house: House) -> str:
-    words = f"{_figure(moved.airflow)}, {written(moved.low)} to {written(moved.high)}"
+    low, high = (written(in_table_units(end, house.table)) for end in (moved.low, moved.high))
+    words = f"{_figure(moved.airflow, house)}, {low} to {high}"
     own = house.table.units.airflow
-    if own != "cfm":
+    if own != "cfm" and not is_metric(house.table):
         words += f" ({format_number(convert(moved.airflow.value, 'cfm', own), 1)} {own})"
     return words + (f", if {moved.way.words}" if len(house.air.ways) > 1 else f" ({moved.way.words})" if moved.way.words else "")
 
 
-def _selected(verdict: Verdict) -> str:
+def _selected(verdict: Verdict, house: House) -> str:
     if isinstance(verdict.selected, No):
         return f"{verdict.selected.kind}: {verdict.selected.why}"
-    return _figure(verdict.selected)
+    return _figure(verdict.selected, house)
 
 
-def _window(verdict: Verdict) -> str:
-    if verdict.low is not None and verdict.high is not None:
-        return f"{written(verdict.low)} to {written(verdict.high)}"
-    end = verdict.low or verdict.high
-    assert end is not None
-    return f"{'at least' if verdict.low is not None else 'at most'} {written(end)}"
+def _window(verdict: Verdict, house: House) -> str:
+    low, high = (None if end is None else written(in_table_units(end, house.table)) for end in (verdict.low, verdict.high))
+    if low is not None and high is not None:
+        return f"{low} to {high}"
+    return f"at least {low}" if low is not None else f"at most {high}"
 
 
 def verdict_words(verdict: Verdict) -> str:
