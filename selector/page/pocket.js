@@ -6,7 +6,7 @@ const WORDS = ["does not run", "refused", "outside the manual", "not known"];
 const STORE = "selector pocket page";
 const SHOWN = 4, RING = 16;
 const plain = (words) => words.replace(/`/g, "").replace(/\bthe page\b/g, "the manual");
-const natural = (a, b) => a.localeCompare(b, undefined, { numeric: true });
+const natural = new Intl.Collator(undefined, { numeric: true }).compare;
 
 const store = {
   get() { try { return JSON.parse(localStorage.getItem(STORE)); } catch { return null; } },

@@ -24,25 +24,27 @@ function fill(node, key, make) { // made again only where what it says changed
 class Drawing {
   constructor(table) {
     this.table = table;
-    this.boxes = table.selectors.map(() => el("figure"));
-    this.node = el("div", { class: "board" }, this.boxes);
+    this.boxes = table.selectors.map((s) => ({ caption: el("figcaption"), svg: s.svg ? framed(s.svg) : null }));
+    this.node = el("div", { class: "board" }, this.boxes.map(({ caption, svg }) => el("figure", {}, caption, svg)));
   }
   show(setting, before = null) {
     this.table.selectors.forEach((s, n) => {
-      const places = s.lines.map((l) => [setting[l.p], before ? before[l.p] : null]);
-      fill(this.boxes[n], JSON.stringify(places), () => this.figure(s, setting, before));
+      const box = this.boxes[n], key = JSON.stringify(s.lines.map((l) => [setting[l.p], before ? before[l.p] : null]));
+      if (box.key !== key) this.draw(s, box, setting, before);
+      box.key = key;
     });
     return this.node;
   }
-  figure(s, setting, before) {
+  draw(s, { caption, svg }, setting, before) {
     const words = s.lines.map((l) => word(this.table, l.p, setting[l.p])), name = (l) => (l.label ? `${s.n}-${l.label}` : s.n);
     const changed = s.lines.filter((l) => before && before[l.p] !== null && before[l.p] !== setting[l.p]);
-    const digits = s.digits && !words.includes("?") ? s.lines.map((l) => setting[l.p]).join("") : words.join(" ");
-    return [
-      el("figcaption", {}, el("b", {}, s.n), " ", digits, changed.map((l) =>
-        el("span", { class: "small" }, `change ${name(l)} from ${word(this.table, l.p, before[l.p])} to ${word(this.table, l.p, setting[l.p])}`))),
-      s.svg ? filled(s, `${s.n}: ${s.lines.map((l, n) => `${l.label} ${words[n]}`.trim()).join(", ")}`, setting, before, changed) : null,
-    ];
+    const each = s.form === "leads" ? s.lines.map((l, n) => `${l.label} ${words[n]}`).join(", ") : words.join(" ");
+    const digits = s.digits && !words.includes("?") ? s.lines.map((l) => setting[l.p]).join("") : each;
+    caption.replaceChildren(el("b", {}, s.n), ` ${digits}`, ...changed.map((l) =>
+      el("span", { class: "small" }, `change ${name(l)} from ${word(this.table, l.p, before[l.p])} to ${word(this.table, l.p, setting[l.p])}`)));
+    if (!svg) return;
+    svg.setAttribute("aria-label", `${s.n}: ${s.lines.map((l, n) => `${l.label} ${words[n]}`.trim()).join(", ")}`);
+    filled(s, svg, setting, before, changed);
   }
 }
 function word(table, p, at) {
@@ -57,25 +59,30 @@ function drawnTag(tag, props, text = "") {
   out.textContent = text;
   return out;
 }
-function filled(s, said, setting, before, changed) { // the frame with its holes filled: taken, taken before, not readable; what points at changes
-  if (!frames.has(s.svg)) frames.set(s.svg, document.importNode(new DOMParser().parseFromString(s.svg, "image/svg+xml").documentElement, true));
-  const out = frames.get(s.svg).cloneNode(true), holes = [...out.querySelectorAll("[data-part]")];
-  out.setAttribute("aria-label", said);
+function framed(svg) {
+  if (!frames.has(svg)) frames.set(svg, document.importNode(new DOMParser().parseFromString(svg, "image/svg+xml").documentElement, true));
+  return frames.get(svg).cloneNode(true);
+}
+function filled(s, svg, setting, before, changed) { // holes taken, taken before, not readable; what points at changes
+  const holes = [...svg.querySelectorAll("[data-part]")], mark = (e) => { e.setAttribute("class", "mark"); return e; };
+  for (const old of svg.querySelectorAll(".mark")) old.remove();
   for (const hole of holes) {
-    const p = Number(hole.dataset.part), i = Number(hole.dataset.position), [x, y, w] = ["x", "y", "width"].map((n) => Number(hole.getAttribute(n)));
+    const p = Number(hole.dataset.part), i = Number(hole.dataset.position), taken = setting[p] === i;
+    if (taken !== hole.hasAttribute("fill")) hole.toggleAttribute("fill");
+    if (taken) { hole.setAttribute("fill", "currentColor"); continue; }
+    if (setting[p] !== null && !(before && before[p] === i)) continue;
+    const [x, y, w] = ["x", "y", "width"].map((n) => Number(hole.getAttribute(n)));
     const ends = (d) => (d <= w ? `M${x} ${y + d}L${x + d} ${y}` : `M${x + d - w} ${y + w}L${x + w} ${y + d - w}`), middle = { x: x + w / 2, y: y + w / 2 + 4 };
-    if (setting[p] === i) hole.setAttribute("fill", "currentColor");
-    else if (setting[p] === null) {
+    if (setting[p] === null) {
       const look = { "font-size": 11, "font-weight": "bold", "text-anchor": "middle", fill: "currentColor", stroke: "none" };
-      hole.after(drawnTag("text", { ...middle, ...look }, "?"));
-    } else if (before && before[p] === i) hole.after(drawnTag("path", { d: [4, 8, 12, 16, 20, 24].map(ends).join(""), "stroke-width": 1.4 }));
+      hole.after(mark(drawnTag("text", { ...middle, ...look }, "?")));
+    } else hole.after(mark(drawnTag("path", { d: [4, 8, 12, 16, 20, 24].map(ends).join(""), "stroke-width": 1.4 })));
   }
   for (const l of changed) {
     const points = l.points[l.points.length > 1 ? setting[l.p] : 0];
-    if (points) out.append(drawnTag("polygon", { points, fill: "currentColor", stroke: "none" }));
-    else if (s.form === "ring") out.append(...arrow(holes, before[l.p], setting[l.p]));
+    if (points) svg.append(mark(drawnTag("polygon", { points, fill: "currentColor", stroke: "none" })));
+    else if (s.form === "ring") svg.append(...arrow(holes, before[l.p], setting[l.p]).map(mark));
   }
-  return out;
 }
 function arrow(holes, from, to) { // inside a ring, from the mark before to the mark now
   const at = holes.map((h) => ["x", "y"].map((n) => Number(h.getAttribute(n)) + Number(h.getAttribute("width")) / 2));
