@@ -162,8 +162,8 @@ def _words(options: tuple[object, ...] | None) -> list[str] | None:
 
 
 def _word(x: object) -> str:
-    if isinstance(x, Word):
-        return str(_said(Fraction(0))) if x is Word.NONE else "no 1"
+    if x in [w.value for w in Word]:
+        return "no 1"
     return f"no {KINDS.index(str(x))}" if x in KINDS else str(_said(x))
 
 

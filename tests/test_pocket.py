@@ -29,6 +29,15 @@ def browser() -> Iterator[Browser]:
         yield one
 
 
+def too_small(page: Page) -> list[str]:
+    """Everything to tap that is narrower or lower than 44 px."""
+    found: list[str] = page.evaluate(
+        "[...document.querySelectorAll('button, select, input, summary, nav a')].filter((e) => { const r = e.getBoundingClientRect(); "
+        "return r.width && (r.width < 44 || r.height < 44); }).map((e) => e.outerHTML)"
+    )
+    return found
+
+
 def set_corvane(page: Page) -> None:
     """Corvane K-14, model 080, board 00110100: 1,197.8 cfm in cooling second, as worked by hand in tables/corvane-k14.md."""
     page.get_by_role("combobox", name="model").select_option("080")
@@ -52,9 +61,7 @@ def test_a_board_is_read_and_a_setting_found_at_every_size(browser: Browser, tmp
     expect(found.first).to_contain_text("asked 1,200 cfm: -0.2 %")
     expect(page.locator("#find .cautions")).to_contain_text("Power off")
     assert page.evaluate("document.documentElement.scrollWidth") <= width
-    small = page.evaluate("[...document.querySelectorAll('button, select, input, nav a')].filter((e) => { const r = e.getBoundingClientRect(); "
-                          "return r.width && (r.width < 44 || r.height < 44); }).map((e) => e.outerHTML)")  # fmt: skip
-    assert small == []
+    assert too_small(page) == []
     wrong = Axe().run(page).response["violations"]
     assert [(v["id"], v["nodes"][0]["html"]) for v in wrong] == []
     context.close()
@@ -207,6 +214,28 @@ def test_what_the_board_cannot_give_is_said_and_a_fact_that_is_missing_named(bro
     assert told == []
 
 
+@pytest.mark.parametrize("name", [CORVANE, "quillhaven-p", "wickerby-5"])
+@pytest.mark.parametrize("way", ["page", "text"])
+def test_at_twice_the_size_nothing_is_cut_off_or_overlaps(browser: Browser, tmp_path: Path, name: str, way: str) -> None:
+    page, told = opened(browser.new_context(viewport={"width": 180 if way == "page" else 360, "height": 740}), tmp_path, page_of(name))
+    if way == "text":
+        page.evaluate("document.documentElement.style.setProperty('font-size', '200%')")
+    page.evaluate("pocketPage.put(pocketPage.table.parts.map(() => 0))")
+    page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
+    ask(page, page.locator("#find .target input").first.get_attribute("aria-label") or "", "1000")
+    expect(page.locator("#find [aria-live]")).not_to_be_empty()
+    assert page.evaluate("document.documentElement.scrollWidth") <= (180 if way == "page" else 360)
+    assert too_small(page) == []
+    over = page.evaluate(
+        "(() => { const r = [...document.querySelectorAll('#board button')].map((b) => b.getBoundingClientRect()); "
+        "return r.flatMap((a, i) => r.slice(i + 1)"
+        ".filter((b) => a.left < b.right - 1 && b.left < a.right - 1 && a.top < b.bottom - 1 && b.top < a.bottom - 1)).length; })()"
+    )
+    assert over == 0
+    page.context.close()
+    assert told == []
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_every_table_makes_a_page_of_typical_size_without_violations(browser: Browser, tmp_path: Path, name: str) -> None:
     text = page_of(name)
@@ -253,6 +282,8 @@ def test_without_scripts_charts_delivered_setting_and_cautions_are_there(browser
     for wanted in ("Scripts are off", "Board as delivered", "cooling airflow (page 23)", "2080", "Power off at the", "tap airflow (page 5)"):
         assert wanted in text
     assert page.locator(".paper svg").count() >= 1
+    page.get_by_role("link", name="Wickerby air handler").click()
+    assert page.url.endswith("#paper1")
     page.context.close()
     assert told == []
 

@@ -246,7 +246,8 @@ class Page {
       const flows = a.length > SHOWN && open.needed.length > 1 ? `one of ${a.length} airflows from ${this.air(a[0])} to ${this.air(a[a.length - 1])}` : a.map(each).join(" or ");
       out.sum = [flows, ...noes.map((x) => this.no(x))].filter((x) => x).join("; or ");
       out.firm = a.length === 1 && !noes.length;
-      out.words = [out.firm ? `whatever ${unread} stand${open.needed.length > 1 ? "" : "s"} on` : a.length + noes.length > 1 ? `not tapped: ${unread}` : ""];
+      const off = [...new Set(open.needed.map((p) => table.parts[p].absent).filter((x) => x))].map((x) => `, unless ${x}`).join("");
+      out.words = [out.firm ? `whatever ${unread} stand${open.needed.length > 1 ? "" : "s"} on${off}` : a.length + noes.length > 1 ? `not tapped: ${unread}` : ""];
     }
     engine.stages[c][i].told.forEach((t, n) => {
       const may = possibleWords(engine, t, setting), said = may ? may.map((x) => this.said(x)).join(" or ") : s.told[n] === null ? "" : this.said(s.told[n]);
