@@ -95,6 +95,15 @@ class Solver:
         self.costs = [self._cost(aim) for aim in case.ask.aims]
         self.model.minimize(sum(self.costs))
 
+    def _with_leads(self, parts: set[int]) -> list[int]:
+        """The parts, and with one lead of a motor all of them: whether two share a tap hangs on every one."""
+        whole = set(parts)
+        for selector in self.finder.d.selectors:
+            leads = {self.finder.places[p] for p in selector.parts}
+            if selector.kind == "taps" and leads & whole:
+                whole |= leads
+        return sorted(whole)
+
     def _settings(self, parts: Sequence[int]) -> Iterator[tuple[tuple[int, ...], Setting]]:
         """Every way to set some parts, with a setting in which the others stand at their first position."""
         for way in product(*(range(len(self.domains[i])) for i in parts)):
@@ -111,11 +120,11 @@ class Solver:
     def _allow(self) -> None:
         finder = self.finder
         for call, stage in finder.points():
-            parts = sorted(finder.looks_at(call, stage))
+            parts = self._with_leads(finder.looks_at(call, stage))
             rows = [way for way, s in self._settings(parts) if finder.stage_fits(call, stage, s, self.searched, self.forgiven)]
             self._table(parts, rows)
         for chart in finder.unused_charts():
-            parts = sorted(finder.read_by(chart, finder.d.calls[0], finder.d.calls[0].stages[-1]))
+            parts = self._with_leads(finder.read_by(chart, finder.d.calls[0], finder.d.calls[0].stages[-1]))
             self._table(parts, [way for way, s in self._settings(parts) if not finder.off_limits(chart, s, self.searched)])
         for selector in finder.d.selectors:
             if selector.kind == "taps":
@@ -125,7 +134,7 @@ class Solver:
     def _cost(self, aim: Aim) -> cp_model.IntVar:
         finder = self.finder
         asked = {(aim.call, aim.stage)} | ({aim.of} if aim.of is not None else set())
-        parts = sorted({p for name, stage in asked for p in finder.looks_at(finder.d.call(name), stage)})
+        parts = self._with_leads({p for name, stage in asked for p in finder.looks_at(finder.d.call(name), stage)})
         one = Finder(finder.d, replace(finder.ask, aims=(aim,)))
         rows = []
         for way, setting in self._settings(parts):

@@ -6,13 +6,13 @@ Found by leaving one out after the other and searching exactly each time: what i
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from selector.job.wanted import HIGHEST
 from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
-from selector.solve.find import Found, Request, find
+from selector.solve.find import Found, Request, nearest
 from selector.solve.marks import mark
 from selector.solve.targets import Target, point_of
 from selector.table.model import No, Setting, Table
@@ -43,8 +43,6 @@ def against(
     """A least set of obstacles and the parts that more than one of their calls reads; no obstacle where the page refuses every setting."""
     trial = _Trial(engine, found, (*_limits(engine), *_holds(engine.table, held), *_windows(targets)), tuple(always))
     needed = list(trial.constraints)
-    if not trial.fits([]):
-        return (), ()
     for one in trial.constraints:
         without = [c for c in needed if c is not one]
         if not trial.fits(without):
@@ -54,12 +52,16 @@ def against(
 
 @dataclass(frozen=True, slots=True)
 class _Trial:
-    """Searches with some of the constraints kept and the others left wide open, so that the same selectors are searched each time."""
+    """Searches with some of the constraints kept and the others left wide open, so that the same selectors are searched each time.
+
+    `known`: what was searched already, by the constraints kept.
+    """
 
     engine: Engine
     found: Setting
     constraints: tuple[_Constraint, ...]
     always: tuple[Target, ...]
+    known: dict[frozenset[int], Found | None] = field(default_factory=dict)
 
     def fits(self, kept: Sequence[_Constraint]) -> bool:
         """True where some setting meets everything kept."""
@@ -68,10 +70,15 @@ class _Trial:
 
     def first(self, kept: Sequence[_Constraint]) -> Found | None:
         """The nearest setting under what is kept."""
+        key = frozenset(n for n, one in enumerate(self.constraints) if one in kept)
+        if key not in self.known:
+            self.known[key] = self._search(kept)
+        return self.known[key]
+
+    def _search(self, kept: Sequence[_Constraint]) -> Found | None:
         targets = tuple(c.target if c in kept else _opened(c.target) for c in self.constraints if c.target is not None)
         held = dict(c.held for c in kept if c.held is not None)
-        result = find(self.freed(kept), Request(targets=(*targets, *self.always), held=held, found=self.found, first=1, near=Fraction(0)))
-        return result.found[0] if result.found else None
+        return nearest(self.freed(kept), Request(targets=(*targets, *self.always), held=held, found=self.found, first=1, near=Fraction(0)))
 
     def freed(self, kept: Sequence[_Constraint]) -> Engine:
         """The engine without the limits that aren't kept."""

@@ -16,7 +16,7 @@ from selector.job.wanted import HIGHEST, Ends, Wanted, as_target, asked_of, ends
 from selector.solve.checked import decoded_back
 from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
-from selector.solve.find import Found, Request, find
+from selector.solve.find import Found, Request, nearest
 from selector.solve.marks import mark
 from selector.solve.targets import Target
 from selector.table.model import Chart, No, Row, Setting, Table
@@ -75,19 +75,18 @@ def fewest(engine: Engine, found: Setting, wanted: Sequence[Wanted], held: Mappi
         targets = tuple(replace(target, weight=WINDOWS) for target in targets)
     own = Engine(_as_it_stands(engine, found), engine.facts)
     leads, refused = _open(engine, found, targets)
-    nearest = None
+    miss = None
     for more in dict.fromkeys(((*leads, *refused), leads)):
         asked = (*targets, *open_heats, *airy, *more)
-        result = find(own, Request(targets=asked, held=held, found=found, first=1, near=Fraction(100 * len(airy))))
-        if result.found and result.found[0].deviation <= len(airy):
-            answer = result.found[0]
+        answer = nearest(own, Request(targets=asked, held=held, found=found, first=1, near=Fraction(100 * len(airy))))
+        if answer is not None and answer.deviation <= len(airy):
             wrong = decoded_back(engine.table, engine.facts, answer.setting, answer.airflows)
             assert not wrong, f"the marks of the answer don't read back to its airflows: {wrong}"
             return _answer(found, answer)
-        nearest = nearest or (result.found[0].setting if result.found else None)
+        miss = miss or (answer.setting if answer is not None else None)
     running = tuple(as_target((t.call, t.stage), (None, None), engine.table) for t in (*open_heats, *airy))
     obstacles, shared = against(own, found, (*targets, *running), held, leads)
-    return Fewest(setting=None, against=obstacles, shared=shared, nearest=nearest)
+    return Fewest(setting=None, against=obstacles, shared=shared, nearest=miss)
 
 
 def _targets(table: Table, wanted: Sequence[Wanted]) -> tuple[Target, ...] | None:

@@ -11,7 +11,7 @@ from fractions import Fraction
 from itertools import combinations
 
 from selector.solve.engine import Engine
-from selector.solve.find import Request, find
+from selector.solve.find import Request, nearest
 from selector.solve.targets import Target
 from selector.table.model import Atom, Call, CallValue, Named, Setting, Table
 
@@ -23,8 +23,8 @@ def narrowed(engine: Engine, targets: Sequence[Target], found: Setting, held: Ma
         for calls in combinations(asked, size):
             own = Engine(only(engine, calls), engine.facts)
             wanted = tuple(t for t in targets if t.call in own.table.calls)
-            result = find(own, Request(targets=wanted, held=held, found=found, first=1, near=Fraction(0)))
-            if not result.found or result.found[0].deviation:
+            first = nearest(own, Request(targets=wanted, held=held, found=found, first=1, near=Fraction(0)))
+            if first is None or first.deviation:
                 return own, wanted
     return engine, tuple(targets)
 

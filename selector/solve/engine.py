@@ -72,6 +72,7 @@ class Engine:
         self._indexes: dict[str, RowIndex] = {}
         self._readings: dict[tuple[object, ...], Reading] = {}
         self._programs: dict[Register, tuple[Instruction, ...]] = {}
+        self._rates: dict[str, tuple[str, ...]] = {}
         self.declarers: dict[str, Part] = {s.declares: table.parts[s.parts[0]] for s in table.selectors.values() if s.declares}
         self.used_as_step = _used_in_steps(table)
 
@@ -579,6 +580,9 @@ class Engine:
 
     def rates(self, call: Call) -> tuple[str, ...]:
         """The firing rates at which a modulating call is judged: both ends and every printed rate; empty for others."""
+        known = self._rates.get(call.name)
+        if known is not None:
+            return known
         found: set[Fraction] = set()
         low, high = Fraction(0), Fraction(10**6)
         for chart in self.charts_of(call):
@@ -586,7 +590,8 @@ class Engine:
                 if key.name == "firing rate":
                     found.update(key.numbers)
                     low, high = max(low, min(key.numbers)), min(high, max(key.numbers))
-        return tuple(str(r) for r in sorted(found) if low <= r <= high)
+        known = self._rates[call.name] = tuple(str(r) for r in sorted(found) if low <= r <= high)
+        return known
 
     def modulates(self, call: Call) -> bool:
         """True where the call's heat follows the firing rate."""

@@ -114,6 +114,12 @@ def find(engine: Engine, request: Request) -> FindResult:
     return FindResult(found=(), space=search.space, not_judged=_not_judged(engine, setting), miss=miss)
 
 
+def nearest(engine: Engine, request: Request) -> Found | None:
+    """The first setting alone, None where none fits: nothing is said of limits or of what is nearer. Raises rank.TooLarge as `find` does."""
+    ranked = _Search(engine, request).ranked(1, request.near)
+    return ranked[0] if ranked else None
+
+
 def _nearer(engine: Engine, request: Request, best: Found) -> Found | None:
     """The nearest setting if limits were none, where it is nearer than the best by more than a point."""
     if best.deviation <= Fraction(1, 100):
@@ -173,6 +179,7 @@ class _Search:
         self.engine = engine
         self.request = request
         self.limits = limits
+        self._points: dict[tuple[str, str], Point] = {}
         self.factors = self._factors()
         self._place()
 
@@ -181,6 +188,13 @@ class _Search:
         self.space = space_of(self.engine, self.request.found, self.request.held, judged_parts)
         self.groups: list[Group] = []
         self.reports: dict[str, tuple[tuple[int, ...], dict[tuple[int, ...], tuple[Fraction, ...]]]] = {}
+
+    def _point(self, call: str, stage: str) -> Point:
+        """The point a call and stage speak of."""
+        found = self._points.get((call, stage))
+        if found is None:
+            found = self._points[call, stage] = point_of(self.engine, call, stage)
+        return found
 
     # -- what is carried out and judged ------------------------------------------------------------------------------------------------------
 
@@ -196,9 +210,9 @@ class _Search:
                 for point in engine.points(call, stage):
                     self._add(f, call, point, limits=True)
             for t in f.targets:
-                self._add(f, call, point_of(engine, t.call, t.stage), limits=False, heat=t.quantity == "temperature rise")
+                self._add(f, call, self._point(t.call, t.stage), limits=False, heat=t.quantity == "temperature rise")
                 if t.of is not None:
-                    self._add(f, table.calls[t.of[0]], point_of(engine, *t.of), limits=False)
+                    self._add(f, table.calls[t.of[0]], self._point(*t.of), limits=False)
             f.instructions = list(dict.fromkeys(f.instructions))
             f.bent = [s for s in call.stages if may_bend(engine, call, s) and any(point.stage == s for _, point, _ in f.judged)]
             out.append(f)
@@ -336,7 +350,7 @@ class _Search:
                 continue
             at = dict(bound)
             key = tuple(at[n] for n in ordered)
-            flows = tuple(x for t in f.targets if isinstance(x := registers.get(point_of(self.engine, t.call, t.stage).airflow), Fraction))
+            flows = tuple(x for t in f.targets if isinstance(x := registers.get(self._point(t.call, t.stage).airflow), Fraction))
             if own:
                 merged.setdefault((key, cost), []).extend(replace(w, payload=_Way(w.payload, f.name, flows)) for w in ways)
             else:
@@ -403,12 +417,12 @@ class _Search:
         return total
 
     def _got(self, t: Target, registers: Mapping[Register, Value]) -> Fraction | None:
-        point = point_of(self.engine, t.call, t.stage)
+        point = self._point(t.call, t.stage)
         x = finished(registers.get(point.airflow))
         if isinstance(x, No):
             return None
         heat = registers.get(point.heat)
-        other = finished(registers.get(point_of(self.engine, *t.of).airflow)) if t.of is not None else None
+        other = finished(registers.get(self._point(*t.of).airflow)) if t.of is not None else None
         return got(self.engine, t, x, heat if isinstance(heat, Fraction) else None, other if isinstance(other, Fraction) else None)
 
     def _found(self, ranked: Ranked, scale: int) -> Found:
