@@ -189,11 +189,12 @@ def test_the_link_of_dehumidify_against_the_humidistat(humidistat: str, link: st
 
 
 def test_what_puts_water_back_is_named_in_a_humid_climate_only() -> None:
-    humid = found(FOUND + "site: {climate: humid}\n")
-    remarks: Any = humid.data["remarks"]
-    # SW1-7 OFF: the blower runs on 60 s; the fan runs 45 % of 1,197.8 = 539
-    assert any("runs on 60 s after cooling second" in r for r in remarks)
+    # SW1-7 OFF: the blower runs on 60 s, the shortest there is; ON: 120 s; the fan runs 45 % of 1,197.8 = 539
+    remarks: Any = found(FOUND + "site: {climate: humid}\n").data["remarks"]
+    assert not any("runs on" in r for r in remarks)
     assert any("constant fan (fan 539 cfm)" in r for r in remarks)
+    longer: Any = found(FOUND.replace("00110100", "00110110") + "site: {climate: humid}\n").data["remarks"]
+    assert any("runs on 120 s after cooling second" in r for r in longer)
     assert found(FOUND).data["remarks"] == []
 
 

@@ -13,7 +13,7 @@ from selector.cli.jobs import wrapped_line
 from selector.job.house import house_of
 from selector.job.plan import Plan, plan
 from selector.job.plan_report import report_of
-from selector.job.read import load_job
+from selector.job.read import job_from_text, load_job
 from selector.job.why import asked_for, plan_figures, why_lines
 
 ROOT = Path(__file__).parent.parent
@@ -118,3 +118,39 @@ def test_each_figure_asked_for_stands_whole() -> None:
     named = list(plan_figures(planned(GAS)))
     (one,) = asked_for(named, "heating second rise aimed at")
     assert any("65 F" in line for line in why_lines([one]))
+
+
+# -- what is told short -----------------------------------------------------------------------------------------------------------------------
+
+
+def lines_of(text: str) -> tuple[str, ...]:
+    return report_of(plan(house_of(job_from_text(f"format: selector job 1\n{text}")[0]))).lines
+
+
+def test_a_setting_with_two_moves_fewer_is_spoken_of() -> None:
+    """Eskerby: 4 moves give a rise of 63 F, 2 of them 64 F."""
+    lines = lines_of("table: eskerby-oil\noutdoor unit: {capacity: 3 tons}\nheat: {nozzle: 0.85 gph}\n")
+    at = lines.index("With fewer moves")
+    assert "rise 64 F instead of 63 F" in lines[at + 1]
+    assert lines[at + 1].endswith("2 moves instead of 4")
+
+
+def test_a_missing_model_is_asked_for_by_name() -> None:
+    lines = lines_of("table: corvane-k14\noutdoor unit: {capacity: 3 tons}\n")
+    assert any("model is not given (type model=060 or 080 or 110)" in line for line in lines)
+    assert sum("(type model=" in line for line in lines) == 1
+
+
+def test_a_typed_motor_is_not_taken_without_being_typed() -> None:
+    lines = lines_of("table: corvane-k14\nmodel: 080\nmotor: constant airflow\nsite: {altitude: 1500 m}\nheat: {kind: gas}\n")
+    taken = lines[lines.index("Taken without being typed") :]
+    assert not any("the job says" in line for line in taken[: taken.index("")])
+    assert any("the job says" in line for line in lines)
+
+
+@pytest.mark.parametrize(("seventh", "said"), [("OFF", False), ("ON", True)])
+def test_run_on_is_long_only_where_a_shorter_one_can_be_set(seventh: str, said: bool) -> None:
+    """Corvane SW1-7: 60 s or 120 s."""
+    house = "table: corvane-k14\nmodel: 080\nsite: {climate: humid}\noutdoor unit: {capacity: 3 tons}\n"
+    lines = lines_of(f"{house}hold: {{SW1-7: '{seventh}'}}\n")
+    assert any("the blower running on after cooling" in line for line in lines) == said

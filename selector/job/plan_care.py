@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from selector.job.expected import Expected
 from selector.job.plan import Plan
+from selector.job.putting_back import shortest_run_on
 from selector.table.cautions import CUT, cautions
 
 
@@ -50,7 +51,8 @@ def _water(plan: Plan) -> Iterator[str]:
     if climate is None or climate.text != "humid" or plan.best is None:
         return
     cooling = [s for s in plan.best.stages if s.aim.role == "cooling"]
-    run_on = any(s.off_delay for s in cooling)
+    table = plan.house.table
+    run_on = any(s.off_delay and s.off_delay > shortest_run_on(table, table.calls[s.aim.call]) for s in cooling)
     fan = any(s.aim.role == "fan" and s.charted is not None for s in plan.best.stages)
     what = [word for word, true in (("constant fan", fan), ("the blower running on after cooling", run_on)) if true]
     if what:

@@ -38,6 +38,7 @@ def lines_of(plan: Plan, *, details: bool = False) -> Iterator[str]:
         _part("Job and table differ", differs),
         _part("Taken without being typed", taken),
         _setting(plan),
+        _part("With fewer moves", () if details else _fewer(plan)),
         _part("Expected", _expected(plan) if details else _expected_short(plan)),
         _part("What else comes close", _close(plan) if details else ()),
         _part("Wishes", plan.wishes),
@@ -45,7 +46,7 @@ def lines_of(plan: Plan, *, details: bool = False) -> Iterator[str]:
         _part("Nearest miss", _nearest(plan)),
         _part("Static", [line for p in plan.pressures for line in p.lines()]),
         _part("Fan power", [_watts(w, house.table) for w in plan.watts]),
-        _part("Not judged", plan.not_judged),
+        _part("Not judged", _not_judged(plan)),
         _part("Measure afterwards", to_measure(plan) if plan.best is not None else ()),
         _part("Care", care(plan) if details else care_short(plan)),
         () if details else _more(plan),
@@ -236,6 +237,31 @@ def _steps(states: Sequence[State], table: Table) -> str:
 def _delays(one: Expected) -> Iterator[str]:
     if one.off_delay:
         yield f"blower runs on {format_number(one.off_delay, 0)} s after the call"
+
+
+def _not_judged(plan: Plan) -> Iterator[str]:
+    """What couldn't be judged, one line for each reason; a missing model with those there are."""
+    by_why: dict[str, list[str]] = {}
+    for one in plan.not_judged:
+        title, _, why = one.partition(": ")
+        by_why.setdefault(why, []).append(title)
+    for why, titles in by_why.items():
+        models = f" (type model={' or '.join(plan.house.table.unit.models)})" if why == "model is not given" else ""
+        yield f"{', '.join(titles)}: {why}{models}" if why else ", ".join(titles)
+
+
+def _fewer(plan: Plan) -> Iterator[str]:
+    """The close setting with the fewest moves, where it spares at least two."""
+    best = plan.best
+    if best is None:
+        return
+    spare = min(plan.close, key=lambda choice: choice.counted, default=best)
+    if spare.counted <= best.counted - SPARED:
+        yield f"{marks_of(spare.setting, plan.house.table)}: {trade(best, spare, plan.house)}"
+
+
+SPARED = 2
+"""Moves that another setting must spare to be spoken of."""
 
 
 def _close(plan: Plan) -> Iterator[str]:

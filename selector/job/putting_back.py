@@ -9,7 +9,7 @@ from selector.job.roles import roles
 from selector.job.wanted import flow
 from selector.solve.engine import Engine
 from selector.solve.evaluate import evaluate
-from selector.table.model import Ramp, Setting
+from selector.table.model import Call, Named, Ramp, Setting, Table, Word
 from selector.table.units import plain
 
 LONG_S = Fraction(60)
@@ -23,7 +23,7 @@ def water_put_back(engine: Engine, setting: Setting, airflows: Mapping[tuple[str
     for name, answer in answers.items():
         if found[name] == "cooling":
             for stage, delay in answer.off_delay.items():
-                if isinstance(delay, Fraction) and delay >= LONG_S:
+                if isinstance(delay, Fraction) and delay >= LONG_S and delay > shortest_run_on(engine.table, engine.table.calls[name]):
                     out.append(f"humid: the blower runs on {plain(delay)} s after {name} {stage}".rstrip() + ", which puts water back")
             for stage, ramp in answer.ramp.items():
                 if isinstance(ramp, Ramp):
@@ -33,3 +33,11 @@ def water_put_back(engine: Engine, setting: Setting, airflows: Mapping[tuple[str
             title = f"{name} {stage}".strip()
             out.append(f"humid: a constant fan ({title} {flow(airflow)} {engine.table.units.airflow}) puts water back between calls")
     return out
+
+
+def shortest_run_on(table: Table, call: Call) -> Fraction:
+    """The shortest run-on that the page has for a call, seconds: one that is set to it can't be shortened."""
+    charts = [table.charts[a.name] for a in call.off_delay.values() if isinstance(a, Named) and a.name in table.charts]
+    cells = [cell for chart in charts for row in chart.rows for cell in row.cells]
+    seconds = [Fraction(0) if cell is Word.NONE else cell for cell in cells if cell is Word.NONE or isinstance(cell, Fraction)]
+    return min(seconds, default=Fraction(0))
