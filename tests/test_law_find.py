@@ -314,3 +314,27 @@ def test_L10_a_limit_between_two_printed_firing_rates() -> None:
     assert judged["45"].value == Fraction(36_000) / (Fraction("1.08") * 600)
     found = find(engine, Request(targets=(read_target("heating", "1600", table),))).found
     assert [f.setting for f in found] == [(1,)]
+
+
+COPY = """format: selector table 1
+unit: {title: The board stands on a copied row}
+units: {airflow: cfm}
+board:
+  J1: {kind: jumper, positions: A B, factory: A}
+  J2: {kind: jumper, positions: 1 2, factory: 1}
+charts:
+  coil: {set: J1, gives: airflow, rows: A 900; B -}
+  most: {set: J1, gives: most airflow, rows: A as B; B 2000}
+  pump: {set: J2, gives: airflow, rows: 1 500; 2 800}
+calls:
+  cooling: {terminals: Y O, airflow: [coil, most], window: {airflow: 100 to 300}}
+  heat pump: {terminals: Y, airflow: pump}
+"""
+
+
+def test_L10_a_limit_counts_where_the_board_stands_on_a_row_that_behaves_as_another() -> None:
+    """J1 on A gives 900 cfm in cooling, over its 300; it is moved to B, where no figure is printed and nothing is judged."""
+    table, _ = build_table(source_from_text(COPY), "copy")
+    request = Request(targets=(read_target("heat pump", "800", table),), first=1)
+    (found,) = find(Engine(table, Facts()), request).found
+    assert found.setting == (1, 1)

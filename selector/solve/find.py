@@ -14,8 +14,8 @@ from selector.solve.evaluate import Board, CallAnswer, Judged, evaluate, judge
 from selector.solve.instructions import Instruction, Register, Value, finished
 from selector.solve.marks import tapped_twice
 from selector.solve.rank import Alternative, Factor, Ranked, Variable, rank
-from selector.solve.readings import Reading
-from selector.solve.space import Group, Space, groups_of, offered, space_of
+from selector.solve.readings import Outcome, Reading
+from selector.solve.space import Group, Space, Why, groups_of, offered, space_of
 from selector.solve.targets import Target, got, point_of
 from selector.solve.walk import Outcomes, walk
 from selector.table.model import Call, No, Setting
@@ -336,6 +336,8 @@ class _Search:
         weighed = [(bound, dict(registers), self._judged(f, dict(registers), dict(bound)), ways) for (bound, registers), ways in states.items()]
         judged = {(t.call, t.stage) for t in f.targets} | {t.of for t in f.targets if t.of} | {stage for _, _, found, _ in weighed for stage in found}
         if not judged >= f.reads.keys():
+            judged |= self._judged_on_copies(f)
+        if not judged >= f.reads.keys():
             f.reads = {stage: parts for stage, parts in f.reads.items() if stage in judged}
             return None
         without = [r for r in f.running if all(_missing(finished(registers.get(r))) for _, registers, _, _ in weighed)]
@@ -368,6 +370,20 @@ class _Search:
         elif f.targets:
             self.reports[f.name] = (tuple(ordered), reported)
         return tuple(variables[n] for n in ordered), private, costs
+
+    def _judged_on_copies(self, f: _Factor) -> set[tuple[str, str]]:
+        """The stages that are judged on a row which behaves as another: never proposed, but a board may stand on it."""
+        readings = tuple(dict.fromkeys(r for i in f.instructions for r in i.readings))
+        charts = (self.engine.table.charts.get(r.name) for r in readings)
+        if not any(row.like for chart in charts if chart is not None for row in chart.rows):
+            return set()
+        read = {p for r in readings for p in r.parts}
+        idle: dict[int, tuple[int | None, Why]] = {p: (self.space.baseline[p], "as found") for p in self.space.searched if p not in read}
+        space = replace(self.space, searched=tuple(p for p in self.space.searched if p in read), fixed={**self.space.fixed, **idle})
+        groups = groups_of(self.engine, space, readings, 1, _as_read)
+        homes = {p: n for n, g in enumerate(groups) for p in g.parts}
+        states = walk(f.name, f.instructions, f.keep, groups, Outcomes(space, groups, homes, _as_read), set(range(len(groups))), 1)
+        return {stage for _, registers in states for stage in self._judged(f, dict(registers), {})}
 
     def _judged(self, f: _Factor, registers: Mapping[Register, Value], classes: Mapping[int, int]) -> dict[tuple[str, str], list[Judged]]:
         """The limits that can be judged, by call and stage; between printed firing rates too, where the airflow bends."""
@@ -457,6 +473,11 @@ class _Way(ByFields):
     assigned: object
     name: str
     flows: tuple[Fraction, ...]
+
+
+def _as_read(reading: Reading, positions: tuple[int, ...]) -> Outcome:
+    """What a board gives that stands so, whether or not it may be proposed."""
+    return reading.find(positions)
 
 
 def _missing(x: Fraction | No) -> bool:
