@@ -312,3 +312,9 @@ def test_nothing_to_go_by_shows_the_lines_to_add() -> None:
     job, _ = job_from_text("\n".join(["format: selector job 1", *lines]) + "\n", "job.yaml")
     assert job.found
     assert job.measurements
+
+
+def test_what_was_measured_is_held_against_the_marks_as_left() -> None:
+    """Corvane 080 as left 1,062 cfm, as found 1,380."""
+    report = identified("as found: {SW1: 00000000}\nas left: {SW1: 00101100}\n" + SECOND.partition("\n")[2] % "1060")
+    assert ("corvane-k14", "080") in named(report, "fits")

@@ -154,3 +154,9 @@ def test_run_on_is_long_only_where_a_shorter_one_can_be_set(seventh: str, said: 
     house = "table: corvane-k14\nmodel: 080\nsite: {climate: humid}\noutdoor unit: {capacity: 3 tons}\n"
     lines = lines_of(f"{house}hold: {{SW1-7: '{seventh}'}}\n")
     assert any("the blower running on after cooling" in line for line in lines) == said
+
+
+def test_a_rise_without_heat_is_aimed_at_in_words() -> None:
+    lines = lines_of("table: corvane-k14\n")
+    assert "  heating second: aim rise 50 F, mid rise (taken, not typed)" in lines
+    assert "  heating second: aim rise 45 F, 45 F" in lines_of("table: corvane-k14\nheat: {aim: 45 F}\n")

@@ -25,7 +25,7 @@ SHOWN = 3
 
 def identify(job: Job, tables: Iterable[Table]) -> Report:
     """The charts of the library for the marks as found and the measurements of a job. No marks and no measurement: a problem."""
-    if not job.found and not job.measurements:
+    if not job.found and not job.left and not job.measurements:
         message = "there is nothing to identify by: no marks and no measurement"
         problem = Problem(
             file=job.file, line=0, column=0, code="nothing-to-go-by", message=message, help=to_add((*AS_FOUND_LINES, *MEASUREMENT_LINES))

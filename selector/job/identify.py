@@ -68,13 +68,14 @@ class Candidate:
 
 
 def candidates(job: Job, tables: Iterable[Table]) -> tuple[Candidate, ...]:
-    """Every table and model, in the order of the tables. Marks as found are the job's; readings without an airflow are passed over."""
+    """Every table and model, in the order of the tables. The marks are those as left, which was measured, else as found; readings without an
+    airflow are passed over."""
     return tuple(one for table in tables for one in _of_table(job, table))
 
 
 def _of_table(job: Job, table: Table) -> Iterable[Candidate]:
     try:
-        setting = setting_of(all_marks(job, job.found, table), table)
+        setting = setting_of(all_marks(job, job.left or job.found, table), table)
     except Refused as refused:
         yield Candidate(table=table, model="", fit="doesn't fit", held=(), why=refused.problems[0].message)
         return

@@ -59,9 +59,10 @@ def _aim(aim: Aim, house: House) -> str:
     if aim.share_percent is not None:
         return f"aim {aim.words}"
     if aim.charted is None:
-        return (
-            f"aim rise {difference(aim.rise_f.value, house.table)}, {aim.words.partition(',')[0]}" if aim.rise_f is not None else f"no aim: {aim.why}"
-        )
+        if aim.rise_f is None:
+            return f"no aim: {aim.why}"
+        words = aim.words.partition(", (")[0].partition(", rise ")[0]
+        return f"aim rise {difference(aim.rise_f.value, house.table)}, {words}"
     counts = "" if aim.counts else f" ({aim.why})"
     rise = f", rise {difference(aim.rise_f.value, house.table)}" if aim.rise_f is not None else ""
     return f"aim {airflow(aim.charted.value, house.table)} charted{rise}, {in_table_words(aim.words, house.table)}{counts}"
