@@ -211,6 +211,18 @@ def test_a_heater_the_board_isnt_told_of_is_wrong_though_every_airflow_is_inside
     assert "  none to 10: the board is wrong" in report.lines[at + 1 :]
 
 
+def test_moves_that_are_right_whatever_is_installed_are_offered_though_that_cant_be_read() -> None:
+    # 3 tons, 400: 1,200 cfm at most, which motor K clips to 1,150 (383 a ton) and M and R don't: inside 900 to 1,350 with each; P2 goes to 10
+    head = "table: quillhaven-p\noutdoor unit: {capacity: 3 tons, stages: {low: 70 %}}\nheat: {kind: electric, heater: 10 kW}\nas found: "
+    report = answered(as_found, head + "{P1: 3, P2: 5, P3: unread, LK1: open, LK2: open, N1: 400, N2: 375, N3: 500, N4: off}\n")
+    moves: Any = report.data["moves"]
+    assert [(m["part"], m["from"], m["to"]) for m in moves["moves"]] == [("P2", "5", "10")]
+    # 4 tons want 1,200 to 1,800: with K nothing can be had, with M and R 1,600 is inside: P3 has to be read
+    other = head.replace("3 tons", "4 tons") + "{P1: 4, P2: 5, P3: unread, LK1: open, LK2: open, N1: 400, N2: 375, N3: 500, N4: off}\n"
+    report = answered(as_found, other)
+    assert "no move is offered before P3 is read: the moves hang on what is installed, and nothing here tells it" in report.lines
+
+
 # -- the board measured ----------------------------------------------------------------------------------------------------------------------------
 
 
@@ -221,3 +233,13 @@ def test_a_reading_is_held_against_what_the_board_moves() -> None:
     assert line_with(report, "selected") == "selected min(1,696 cfm, 1,600 cfm) = 1,600 cfm"
     assert line_with(report, "verdict") == "verdict as selected, above the window"
     assert "P1 4 -> 3" in [line.strip() for line in report.lines]
+
+
+def test_a_board_told_of_another_nozzle_is_not_recorded_as_done() -> None:
+    # J1 on 0.85, 0.75 fitted, J2 on 4: 1,846.9 cfm selected; 105,602 / (1.08 x 53) = 1,844.9 measured: as selected and inside, and J1 is still untrue
+    text = "table: eskerby-oil\noutdoor unit: {capacity: 3 tons}\nheat: {nozzle: 0.75 gph, pump pressure: 140 psi}\n"
+    text += "as left: {SW1: 001110, J1: 0.85, J2: 4}\n"
+    report = answered(verify, text + "measurements:\n- {call: heating, minutes: 12, method: rise, rise: 53 F}\n")
+    assert line_with(report, "verdict").startswith("verdict as selected")
+    assert line_with(report, "next") == "next set J1 to what is there, and measure again"
+    assert report.exit_code == 1

@@ -182,6 +182,9 @@ def _moves(answer: AsFound, moves: Fewest, engine: Engine, wanted: Sequence[Want
 
 
 def _nothing(moves: Fewest, table: Table) -> list[str]:
+    if moves.first_read:
+        names = " ".join(table.parts[p].name for p in moves.first_read)
+        return ["", f"no move is offered before {names} is read: the moves hang on what is installed, and nothing here tells it"]
     out = ["", "no setting brings every call inside its window and limits (every setting that may be proposed was searched)"]
     if not moves.against:
         return [*out, "  the page refuses every setting, or a fact is missing"]

@@ -71,7 +71,8 @@ def ducts_of(job: Job, table: Table, known: Known, aims: Sequence[StageAim]) -> 
 def _read(job: Job, table: Table, known: Known, aims: Sequence[StageAim]) -> tuple[list[tuple[str, str, Figure]], tuple[str, ...]]:
     """The static readings that count, with call and stage, and why others don't. Without marks nothing is asked of when they were taken."""
     for reading in job.measurements:
-        call_of(job, table, reading.call, reading.stage)
+        if static_of(reading, job) is not None:
+            call_of(job, table, reading.call, reading.stage)
     stood = _stood(known)
     setting = stood if stood is not None else (None,) * len(table.parts)
     engine = Engine(table, known.facts)

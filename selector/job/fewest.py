@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import islice, product
 
 from selector.job.against import Obstacle, against
 from selector.job.wanted import HIGHEST, Ends, Wanted, as_target, asked_of, ends, whys, windows
@@ -18,11 +19,16 @@ from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
 from selector.solve.find import Found, Request, nearest
 from selector.solve.marks import mark
+from selector.solve.space import declared_position
 from selector.solve.targets import Target
 from selector.table.model import Chart, No, Row, Setting, Table
 
 WINDOWS = Fraction(10**15)
 """What a window weighs against the air of a heat that has none: being outside by the least that airflows differ outweighs it all."""
+
+
+MOST_WAYS = 36
+"""In so many ways may what is installed stand open, each with a search of its own."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -42,6 +48,7 @@ class Move:
 class Fewest:
     """`setting` None: none brings all inside; then `against` can't be had together, though any one less could (empty: every setting is refused).
 
+    `first_read`: selectors that tell the board what is installed, can't be read, and on which the moves hang: nothing is offered before they are.
     `moves` counts marks that could be read; `to_set` are those that couldn't. `nearest`: the setting nearest to all windows, `shared` the parts
     that more than one call of `against` reads.
     """
@@ -52,6 +59,7 @@ class Fewest:
     against: tuple[Obstacle, ...] = ()
     nearest: Setting | None = None
     shared: tuple[int, ...] = ()
+    first_read: tuple[int, ...] = ()
 
     @property
     def in_order(self) -> tuple[Move, ...]:
@@ -66,6 +74,9 @@ def fewest(engine: Engine, found: Setting, wanted: Sequence[Wanted], held: Mappi
     nobody aims at isn't asked for.
     """
     held = dict(held or {})
+    untold = _untold(engine, found, held)
+    if untold:
+        return _whatever_is_installed(engine, found, wanted, held, untold)
     wanted = _counting(engine, found, wanted)
     targets = _targets(engine.table, wanted)
     if targets is None:
@@ -87,6 +98,26 @@ def fewest(engine: Engine, found: Setting, wanted: Sequence[Wanted], held: Mappi
     running = tuple(as_target((t.call, t.stage), (None, None), engine.table) for t in (*open_heats, *airy))
     obstacles, shared = against(own, found, (*targets, *running), held, leads)
     return Fewest(setting=None, against=obstacles, shared=shared, nearest=miss)
+
+
+def _untold(engine: Engine, found: Setting, held: Mapping[int, int]) -> tuple[int, ...]:
+    """Parts that can't be read and tell the board what is installed, where no fact tells it either."""
+    parts = [part.index for fact, part in engine.declarers.items() if declared_position(engine, part, fact) is None]
+    return tuple(p for p in parts if found[p] is None and p not in held)
+
+
+def _whatever_is_installed(engine: Engine, found: Setting, wanted: Sequence[Wanted], held: Mapping[int, int], untold: tuple[int, ...]) -> Fewest:
+    """The moves that are right wherever these parts stand; where they differ, nothing before they are read."""
+    ways = list(islice(product(*(range(len(engine.table.parts[p].positions)) for p in untold)), MOST_WAYS + 1))
+    answers = []
+    for way in ways if len(ways) <= MOST_WAYS else ():
+        at = dict(zip(untold, way, strict=True))
+        answers.append(fewest(engine, tuple(at.get(i, p) for i, p in enumerate(found)), wanted, held))
+        if answers[-1].setting is None or answers[-1].in_order != answers[0].in_order:
+            return Fewest(setting=None, first_read=untold)
+    if not answers or answers[0].setting is None:
+        return Fewest(setting=None, first_read=untold)
+    return replace(answers[0], setting=tuple(None if i in untold else p for i, p in enumerate(answers[0].setting)))
 
 
 def _targets(table: Table, wanted: Sequence[Wanted]) -> tuple[Target, ...] | None:

@@ -32,13 +32,17 @@ class Step:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Marks:
-    """What a setting is looked for with: the engine that judges by every window, the marks now, the windows, positions held, why none at all."""
+    """What a setting is looked for with: the engine that judges by every window, the marks now, the windows, positions held, why none at all.
+
+    `untrue`: selectors that tell the board other equipment than is there.
+    """
 
     engine: Engine
     setting: Setting
     wanted: Sequence[Wanted]
     held: Mapping[int, int]
     dead: str = ""
+    untrue: tuple[str, ...] = ()
 
 
 def next_step(verdict: Verdict, board: Marks) -> Step:
@@ -131,6 +135,8 @@ def _as_selected(verdict: Verdict, board: Marks) -> Step:
     if verdict.standing in (None, "inside", "likely inside"):
         if above:
             return Step(kind="look", words=f"{above}; it works, at a price: filter, coil, duct first")
+        if board.untrue and not board.dead:
+            return Step(kind="look", words=f"set {' '.join(board.untrue)} to what is there, and measure again")
         recorded = "record it, as read from the chart at this static: it was not measured" if verdict.by_chart else "record it"
         words = recorded if verdict.standing is not None else "no window is known for this state: nothing to set it to"
         return Step(kind="nothing", words=words)

@@ -20,6 +20,7 @@ from selector.job.taken_in import Key, TakenIn, by_state, taken_in
 from selector.job.verdict import Verdict, judge_state
 from selector.job.verify_text import data_of, figures_of, lines_of
 from selector.problems import Problem
+from selector.solve.decode import differences
 from selector.solve.engine import Engine
 from selector.table.model import No, Setting
 
@@ -101,7 +102,8 @@ def _one(house: House, key: Key, readings: Sequence[Reading], setting: Setting) 
         house, state = _taken(clocked, key, readings, setting)
     wanted = wanted_of(house)
     verdict = judge_state(state, _selected(house, state), house.job, setting, house.known, wanted, house.air)
-    marks = Marks(engine=house.search, setting=setting, wanted=wanted, held=house.known.held, dead=_dead(house))
+    untrue = tuple(d.selector for d in differences(house.engine, setting))
+    marks = Marks(engine=house.search, setting=setting, wanted=wanted, held=house.known.held, dead=_dead(house), untrue=untrue)
     return Judged(verdict=verdict, step=next_step(verdict, marks))
 
 
