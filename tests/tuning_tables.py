@@ -391,6 +391,7 @@ KINDS = (
     "sign",
     "unit",
     "unit row",
+    "unit column",
     "stage order",
     "share",
     "step share",
@@ -442,6 +443,12 @@ def make_slip(seed: int, kind: str = "") -> Slip | None:
         rows[r][c] = ("-" if text[0] == "+" else "+") + text[1:]
     elif kind == "unit":
         rows[r][c] = str(round(int(text) * 0.4719474432))
+    elif kind == "unit column":
+        if len(rows) < 2 or len(rows[0]) // len(grid.gives) < 3:
+            return None
+        changed = [(x, c) for x in range(len(rows))]
+        for row in rows:
+            row[c] = str(round(int(row[c]) * 0.4719474432))
     elif kind == "unit row":
         step = 2 if "temperature rise" in grid.gives else 1
         changed = [(r, k) for k in range(0, len(rows[r]), step)]

@@ -133,6 +133,13 @@ def weigh(scene: Scene, told: Foretold, rounding: Rounding, cell: int, typed: st
     return told.log_density(value) - log(abs(number)) + rounding.log_mass(abs(number)) + scene.penalty(cell, value)
 
 
+def likeliest(told: Foretold, rounding: Rounding) -> float:
+    """The figure that what is foretold and the rounding together make likeliest, of those near the best guess."""
+    middle = rounding.nearest(told.best.figure)
+    near = [v for k in range(-4, 5) if (v := middle + k * rounding.step) > 0]
+    return max(near, key=lambda v: told.log_density(v) - log(v) + rounding.log_mass(v)) if near else middle
+
+
 def look_at(scene: Scene, cell: int, prior: float) -> Finding:
     """The finding of one cell, however unlikely; `prior` is the log odds of a slip there before anything is looked at."""
     panel = scene.panel
@@ -144,13 +151,14 @@ def look_at(scene: Scene, cell: int, prior: float) -> Finding:
     stands = weigh(scene, told, rounding, cell, figure.typed)
     options: list[tuple[float, str, str]] = []
     for one in candidates(figure.typed, scene.units, percent=panel.quantity in ("share", "reduction")):
-        typed, chance = one.typed, one.log_chance
-        if one.kind == "unit":
-            typed = _text(rounding.nearest(float(one.typed)))
-            if typed == figure.typed or float(typed) <= 0:
-                continue
-            chance += converted(float(figure.typed), float(typed), float(figure.typed) / float(one.typed))
-        options.append((chance + weigh(scene, told, rounding, cell, typed), typed, one.kind))
+        if one.kind != "unit":
+            options.append((one.log_chance + weigh(scene, told, rounding, cell, one.typed), one.typed, one.kind))
+            continue
+        for k in (0, -1, 1):
+            typed = _text(rounding.nearest(float(one.typed)) + k * rounding.step)
+            if typed != figure.typed and float(typed) > 0:
+                chance = one.log_chance + converted(float(figure.typed), float(typed), float(figure.typed) / float(one.typed))
+                options.append((chance + weigh(scene, told, rounding, cell, typed), typed, one.kind))
     near = _text(rounding.nearest(told.best.figure / figure.factor))
     other = log(OTHER) - log(4.6 * max(abs(float(figure.typed)), 0.3 * float(near)))
     options.sort(key=lambda o: (-o[0], o[1]))

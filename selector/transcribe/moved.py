@@ -19,11 +19,13 @@ def figure_at(panel: Panel, n: int) -> Figure:
 
 
 def exchange(panel: Panel, pairs: Sequence[tuple[int, int]]) -> tuple[Edit, ...]:
+    """Edits that put the texts of each pair of cells in each other's place, blanks too."""
+    blanks = dict(panel.blanks)
     edits: list[Edit] = []
     for a, b in pairs:
-        x, y = panel.cells[a], panel.cells[b]
-        if x is not None and y is not None:
-            edits += [Edit(place=x.place, to=y.typed), Edit(place=y.place, to=x.typed)]
+        (x, here), (y, there) = (("-", blanks.get(n)) if (f := panel.cells[n]) is None else (f.typed, f.place) for n in (a, b))
+        if here is not None and there is not None and x != y:
+            edits += [Edit(place=here, to=y), Edit(place=there, to=x)]
     return tuple(edits)
 
 

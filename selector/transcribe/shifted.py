@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import exp, log
 
 from selector.table.rows import TO_TYPE
-from selector.transcribe.cells import Scene
+from selector.transcribe.cells import Scene, likeliest
 from selector.transcribe.evidence import order_cost
 from selector.transcribe.finding import Correction, Edit, Finding
 from selector.transcribe.moved import SHARES, made, with_values
@@ -16,10 +16,15 @@ from selector.transcribe.panel import Panel
 from selector.transcribe.robust import median
 from selector.transcribe.structures import foretell
 
+_RATE_AT_AN_END = 0.08
+"""How often the greatest or least figure of a column is repeated on a page where nothing else repeats (tuned on tables of our own)."""
 _MOST_STARTS = 2
 """So many places at which a line may begin to be off are looked at closely."""
-_BLANK_ALONE = 0.004
-"""Share of rows of a lone column that hold no figure but a blank: a row that says nothing is seldom printed (tuned on tables of our own)."""
+_TRUST, _TRUST_ALONE = 0.8, 0.5
+"""How much of what the other figures tell is taken: less for a lone column, which chance puts in some pattern sooner."""
+_BLANK_BESIDE, _BLANK_ALONE = 0.03, 0.004
+"""Least share of lines beside others that end in a blank, as the smallest or greatest model may; share of rows of a lone column that hold no figure
+but a blank: a row that says nothing is seldom printed (tuned on tables of our own)."""
 
 _ROUND, _ROUND_ALONE = -1.5, -7.0
 """Logs of how often the figure that fell off one end stands at the other, in a column beside others and in a lone one, which often begins with the
@@ -70,7 +75,7 @@ def shifted_figures(scene: Scene, badness: dict[int, float], prior: float) -> It
                 scores[extra] = _as_typed(scene, extra)
             before, alone = scores[extra]
             _, after = foretell(with_values(scene.sheet, meant), frozenset(), [])
-            gain = 0.8 * (after - before) + move.told + order_cost(panel, meant) - order_cost(panel, values)
+            gain = (_TRUST if panel.width > 1 else _TRUST_ALONE) * (after - before) + move.told + order_cost(panel, meant) - order_cost(panel, values)
             if extra is not None:
                 rate = _rate_of_repeats(scene, line, move.extra or 0)
                 gain -= log((1 - rate) * alone + rate)
@@ -149,7 +154,7 @@ def _moves(scene: Scene, line: _Line, level: list[float]) -> Iterator[_Move]:
         yield _Move((last, *range(last)), False, None, told)
     partly = -log(last)
     blanks = sum(1 for c in scene.panel.cells if c is None)
-    rate = _BLANK_ALONE if scene.panel.width == 1 else (blanks - 1 + 0.3) / (len(scene.panel.cells) + 1)
+    rate = _BLANK_ALONE if scene.panel.width == 1 else max(_BLANK_BESIDE, (blanks - 1 + 0.3) / (len(scene.panel.cells) + 1))
     if full == list(range(1, last + 1)):
         yield _Move(up, True, None, -log(rate) - 1.0)
     if full == list(range(last)):
@@ -230,7 +235,8 @@ def _finding(scene: Scene, line: _Line, move: _Move, meant: list[float | None], 
     likely: dict[int, str] = {}
     if lost and odds > -6:
         told, _ = foretell(with_values(scene.sheet, meant), frozenset(), lost)
-        likely = {n: f"{scene.rounding(lost).nearest(told[n].best.figure):.6g}" for n in lost if n in told}
+        rounding = scene.rounding(lost)
+        likely = {n: f"{likeliest(told[n], rounding):.6g}" for n in lost if n in told}
     edits, changed = _edits(panel, line, move, likely)
     if both and scene.partner is not None:
         edits += _edits(scene.partner, line, move, {})[0]
@@ -283,7 +289,7 @@ def _rate_of_repeats(scene: Scene, line: _Line, at: int) -> float:
     rate = (max(0, alike - 1) + 0.3) / (count + 1)
     cell = line.cells[at]
     if scene.sheet.values[cell] in (scene.sheet.high[cell % width], scene.sheet.low[cell % width]):
-        rate = max(rate, 0.05)
+        rate = max(rate, _RATE_AT_AN_END)
     return min(rate, 0.9)
 
 
