@@ -45,8 +45,8 @@ function kept(list, one, first) { // one more way in a short list by moves and o
 
 // Selectors that the same readings look at, with the ways they can stand in classes that no reading tells apart.
 class Groups {
-  constructor(engine, space, readings, first, proposing) {
-    Object.assign(this, { engine, space, first, proposing, clash: proposing ? new Map() : engine.clash(space.baseline) });
+  constructor(engine, space, readings, first, proposing, clash = new Map()) {
+    Object.assign(this, { engine, space, first, proposing, clash });
     const { table } = engine, by = new Map(), seen = new Map(space.searched.map((p) => [p, []]));
     readings.forEach((r, n) => { for (const p of r.p) if (seen.has(p)) seen.get(p).push(n); });
     for (const p of space.searched) {
@@ -184,7 +184,8 @@ class Groups {
 
 // The airflows a stage may have over the searched parts of a space, rising, and the reasons why it may have none, one of each kind.
 function airflowsOver(engine, c, s, space, proposing) {
-  const plan = engine.stages[c][s], point = plan.points[plan.asked], list = point.do[0], groups = new Groups(engine, space, readingsOf(engine, list), 1, proposing);
+  const plan = engine.stages[c][s], point = plan.points[plan.asked], list = point.do[0], clash = proposing ? new Map() : engine.clash(space.baseline);
+  const groups = new Groups(engine, space, readingsOf(engine, list), 1, proposing, clash);
   const airflows = new Map(), noes = new Map();
   for (const state of groups.walk(list, [point.air], new Set(groups.all.keys()))) {
     const x = finished(state.get(point.air));
@@ -209,13 +210,18 @@ function possible(engine, c, s, at) {
   }
   return { ...airflowsOver(engine, c, s, { baseline: at, fixed, searched: needed, domains, standing: at }, false), needed, which };
 }
-// The airflows that settings which may be proposed give, rising, whatever limits say of them.
-function reachable(engine, space, c, s) {
-  const read = readBy(engine, c, s), fixed = new Map(space.fixed);
-  for (const leads of engine.table.exclusive) if (leads.some((p) => read.has(p))) for (const p of leads) read.add(p);
+// The space without the parts that nothing in `read` looks at: these stay as they are.
+function narrowed(space, read) {
+  const fixed = new Map(space.fixed);
   for (const p of space.searched) if (!read.has(p)) fixed.set(p, [space.baseline[p], "standing"]);
   const standing = space.baseline.map((at, p) => (fixed.has(p) ? fixed.get(p)[0] : at));
-  return airflowsOver(engine, c, s, { ...space, fixed, standing, searched: space.searched.filter((p) => read.has(p)) }, true).airflows;
+  return { ...space, fixed, standing, searched: space.searched.filter((p) => read.has(p)) };
+}
+// The airflows that settings which may be proposed give, rising, whatever limits say of them.
+function reachable(engine, space, c, s) {
+  const read = readBy(engine, c, s);
+  for (const leads of engine.table.exclusive) if (leads.some((p) => read.has(p))) for (const p of leads) read.add(p);
+  return airflowsOver(engine, c, s, narrowed(space, read), true).airflows;
 }
 const distinct = (readings) => [...new Map(readings.map((r) => [`${r.g} ${r.p}`, r])).values()];
 
@@ -315,10 +321,17 @@ class Search {
       }
       for (const [s] of state.judged) judged.add(`${f.c} ${s}`);
     }
+    if ([...f.reads.keys()].some((key) => !judged.has(key))) for (const key of this.judgedOnCopies(f)) judged.add(key);
     const idle = [...f.reads.keys()].filter((key) => !judged.has(key));
     if (idle.length) { for (const key of idle) f.reads.delete(key); return null; }
     const missing = (x) => isNo(x) && x.k !== RUNS, without = new Set(f.running.filter((r) => states.every((state) => missing(finished(state.get(r))))));
     return { f, scope, states, without };
+  }
+  judgedOnCopies(f) { // stages judged on a row that behaves as another: never proposed, but a board may stand on it
+    if (!this.engine.table.nodes.some((n) => n.l && n.l[2])) return [];
+    const readings = readingsOf(this.engine, f.list), space = narrowed(this.space, new Set(readings.flatMap((r) => r.p)));
+    const groups = new Groups(this.engine, space, readings, 1, false);
+    return groups.walk(f.list, f.keep, new Set(groups.all.keys())).flatMap((state) => this.judged(f, state.get).map(([s]) => `${f.c} ${s}`));
   }
   judged(f, get) { // the limits that can be judged
     const out = [];
