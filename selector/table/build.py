@@ -26,6 +26,7 @@ MOST_CALLS = 100
 def build_table(source: Source, name: str) -> tuple[Table, Report]:
     """The checked table and the report with its remarks. Raises Refused with every problem found."""
     report = Report(source)
+    _looks_like_one(source, report)
     root = locate(source)
     _format(root, report)
     fields = read_grammar(root, report)
@@ -41,6 +42,19 @@ def build_table(source: Source, name: str) -> tuple[Table, Report]:
     if table is None or report.failed:
         raise Refused(report.problems)
     return table, report
+
+
+_HEADS = re.compile(r"\b(format|unit|board|charts|calls)[\"']?[ \t]*:")
+
+
+def _looks_like_one(source: Source, report: Report) -> None:
+    """no-table: a text with hardly a name that a table has is a page or something else; telling each of its lines would say nothing."""
+    names = set(_HEADS.findall(source.text))
+    if source.text.strip() and "format" not in names and len(names) < 2:
+        message = "this is no table: it has no line that begins with format:, and no unit:, board:, charts: and calls:"
+        remedy = "a page of a manual goes through `selector import PAGE --out FILE.yaml`, or is typed with `selector draft --out FILE.yaml`"
+        report.add(1, 1, "no-table", message, remedy)
+        raise Refused(report.problems)
 
 
 def _format(root: Mapping, report: Report) -> None:

@@ -120,8 +120,9 @@ def head_of(b: Builder, head: str, place: Scalar, node: Any, names: Names, absen
     if column.continuous:
         return _rising(b, key, node, items)
     if column.open:
-        column = _fact_column(found, [i.text for i in items], continuous=False)
-        key = replace(key, values=tuple(dict.fromkeys(i.text for i in items)))
+        words = tuple(dict.fromkeys(i.text for i in items))
+        column = _fact_column(found, words, continuous=False)
+        key = replace(key, values=words)
     matched = match_names(items, Names(column.marks))
     order: list[int] = []
     for item in matched.unknown[:MOST_UNKNOWN]:

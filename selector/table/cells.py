@@ -75,6 +75,7 @@ class CellReader:
                 return None
             taken, cell = self._cell(rest, at, quantity, last=i == len(wanted) - 1)
             if cell is None:
+                self._rest(rest[at + 1 :], wanted)
                 return None
             if taken == 1 and quantity.content == "number":
                 self.known[quantity.name, rest[at].text] = cell
@@ -162,27 +163,38 @@ class CellReader:
         self.report.at(rest[at], "unknown-ramp", f"`{rest[at].text}` is not a ramp of this file", known)
         return 1, None
 
-    def _not_a_figure(self, item: Item, quantity: Quantity, at: int) -> None:
-        """What was typed where a figure belongs, and what to type."""
+    def _rest(self, items: Sequence[Item], wanted: Sequence[Quantity]) -> None:
+        """The slips of a row behind the first one, where a word alone shows what was meant."""
+        if all(q.content == "number" for q in wanted):
+            for item in items:
+                self._mistyped(item)
+
+    def _mistyped(self, item: Item) -> bool:
+        """True where a word is told as a figure with a slip in it that the word alone shows."""
         text = item.text
         digits = text.translate(_LETTERS_FOR_DIGITS)
-        if text in ("+", "±"):
-            self.report.at(item, "sign-apart", "a sign must touch its number", "type +6 % with no blank after the sign")
-        elif re.fullmatch(r"[+-]?\d{1,3}(?:,\d{3})+(?:\.\d+)?", text):
+        if re.fullmatch(r"[+-]?\d{1,3}(?:,\d{3})+(?:\.\d+)?", text):
             self.report.at(item, "thousands-comma", f"`{text}` has a comma", f"type {text.replace(',', '')}")
         elif re.fullmatch(r"[+-]?\d+,\d+", text):
             self.report.at(item, "decimal-comma", f"`{text}` has a comma", f"type {text.replace(',', '.')}")
-        elif re.match(r"[+-]?[\d.]{16,}", text):
-            self.report.at(item, "number-too-long", f"this figure has {len(text)} digits; no chart has that many", "type the figure as printed")
         elif digits != text and _NUMBER.match(digits):
             self.report.at(item, "letter-for-digit", f"`{text}` holds a letter where a digit is meant", f"type {digits}")
         elif m := _FOOTNOTED.match(text):
-            self.report.at(
-                item,
-                "footnote-at-figure",
-                f"`{text}` holds a footnote's mark",
-                f"type {m[1]}, and what the footnote says in parentheses at the row's end",
-            )
+            remedy = f"type {m[1]}, and what the footnote says in parentheses at the row's end"
+            self.report.at(item, "footnote-at-figure", f"`{text}` holds a footnote's mark", remedy)
+        else:
+            return False
+        return True
+
+    def _not_a_figure(self, item: Item, quantity: Quantity, at: int) -> None:
+        """What was typed where a figure belongs, and what to type."""
+        text = item.text
+        if self._mistyped(item):
+            return
+        if text in ("+", "±"):
+            self.report.at(item, "sign-apart", "a sign must touch its number", "type +6 % with no blank after the sign")
+        elif re.match(r"[+-]?[\d.]{16,}", text):
+            self.report.at(item, "number-too-long", f"this figure has {len(text)} digits; no chart has that many", "type the figure as printed")
         elif m := re.fullmatch(r"(\d{1,4})/([1-9]\d{0,3})", text):
             remedy = f"type {float(Fraction(int(m[1]), int(m[2]))):g}"
             self.report.at(item, "not-a-figure", f"`{text}` is not a figure for {quantity.name}", remedy)

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from selector.table.checks_calls import check_acts_twice, check_circles, check_leads, check_stage_of_call, check_together, check_unknown_ratings
+from selector.table.checks_calls import (
+    check_acts_twice,
+    check_circles,
+    check_leads,
+    check_leads_used,
+    check_stage_of_call,
+    check_together,
+    check_unknown_ratings,
+)
 from selector.table.checks_charts import (
     check_blank_columns,
     check_copies,
@@ -28,6 +36,7 @@ CHECKS: tuple[Callable[[Table, Report], None], ...] = (
     check_unused_parts,
     check_copies,
     check_leads,
+    check_leads_used,
     check_together,
     check_unknown_ratings,
     check_missing_rows,

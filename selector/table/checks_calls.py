@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from selector.table.model import Call, CallValue, Chart, Named, Step, Table
-from selector.table.places import column_of
+from selector.table.places import column_of, place_of
 from selector.table.report import Report, listed
 
 RATINGS_NEEDED = {"heat input": ("efficiency",), "nozzle rate": ("efficiency", "heat per gallon")}
@@ -82,6 +82,22 @@ def check_leads(table: Table, report: Report) -> None:
             leads = listed(p.name[len(p.selector) + 1 :] for p in table.parts if table.selectors[p.selector].exclusive)
             message = f"`{call.name}` reads the taps in `{reads[0].name}` but has no lead{' for one of its stages' if call.lead else ''}"
             report.add(call.line, column_of(table, call.line), "no-lead", message, f"add lead: and one of {leads}", length=len(call.name))
+
+
+def check_leads_used(table: Table, report: Report) -> None:
+    """unused-lead (a remark): a lead of the taps that no call energises may be a call that was forgotten. Told once the calls have theirs."""
+    if report.failed:
+        return
+    used = {part for call in table.calls.values() for part in call.lead.values()}
+    used |= {c.part for call in table.calls.values() for c in (*call.when, *(c for s in (*call.airflow, *call.heat) for c in s.when))}
+    used |= {key.part for chart in table.charts.values() for key in (*chart.keys, *chart.heads)}
+    for selector in table.selectors.values():
+        idle = [table.parts[i].name[len(selector.name) + 1 :] for i in selector.parts if i not in used] if selector.exclusive else []
+        if idle:
+            message = f"no call energises the lead{'s' if len(idle) > 1 else ''} {listed(idle)} of {selector.name}"
+            remedy = "right if the page has no airflow for it; else add the call, with lead: and its name"
+            at = place_of(table, selector.line, selector.name)
+            report.add(selector.line, at, "unused-lead", message, remedy, length=len(selector.name), remark=True)
 
 
 def check_together(table: Table, report: Report) -> None:
