@@ -248,3 +248,26 @@ def test_the_missing_rows_of_an_unknown_chart_are_refused_with_the_nearest_name(
     with pytest.raises(Refused) as refused:
         missing_rows(source, "cooling airflw")
     assert refused.value.problems[0].help == "did you mean cooling airflow?"
+
+
+UNFINISHED = """format: selector table 1
+unit:
+  title: _
+units: {airflow: L/s, pressure: Pa}
+ratings:
+  heater voltage: _
+board:
+  M1: {kind: taps, positions: 1 2 3, leads: Y1 G}
+charts:
+  tap airflow:
+    set: M1
+    across: {static pressure: 25 75}
+    gives: airflow
+    rows: |
+      1  305 _
+"""
+
+
+@pytest.mark.parametrize("calls", ["", "calls: _\n", "calls:\n  cooling:\n    terminals: Y1\n    airflow: _\n", "calls:\n  cooling:\n    term"])
+def test_the_missing_rows_of_a_file_broken_off_anywhere_behind_the_chart(calls: str) -> None:
+    assert missing_rows(source_from_text(UNFINISHED + calls), "tap airflow") == ("      2  _ _", "      3  _ _")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from selector.problems import Refused
+from selector.problems import Problem, Refused
 from selector.table.build_board import build_board, build_facts, build_ramps
 from selector.table.build_calls import build_calls
 from selector.table.build_charts import build_charts
@@ -18,7 +18,7 @@ from selector.table.model import Table
 from selector.table.quantities import QUANTITIES
 from selector.table.shapes import Fields, Report
 from selector.table.source import Source
-from selector.table.words import Names
+from selector.table.words import TO_TYPE, Names
 
 MOST_CALLS = 100
 
@@ -42,6 +42,25 @@ def build_table(source: Source, name: str) -> tuple[Table, Report]:
     if table is None or report.failed:
         raise Refused(report.problems)
     return table, report
+
+
+def build_unfinished(source: Source, name: str) -> Table:
+    """The board and the charts of a file in which things are still to type; its calls aren't looked at. Refused where it has other problems."""
+    report = Report(source)
+    _looks_like_one(source, report)
+    root = locate(source)
+    root.items[:] = [(key, node) for key, node in root.items if key.text != "calls"]
+    fields = read_grammar(root, report)
+    table = _build(Builder(source, report, unfinished=True), fields, name)
+    problems = [p for p in report.problems if p.severity == "problem" and not _still_to_come(p)]
+    if table is None or problems:
+        raise Refused(problems)
+    return table
+
+
+def _still_to_come(problem: Problem) -> bool:
+    """True for what is told of a file only because it isn't finished."""
+    return problem.code == "still-to-type" or problem.source[problem.column - 1 :].strip() == TO_TYPE or problem.message == "the file needs `calls`"
 
 
 _HEADS = re.compile(r"\b(format|unit|board|charts|calls)[\"']?[ \t]*:")

@@ -68,7 +68,7 @@ def _chart(b: Builder, name: str, key: Scalar, fields: Fields, names: Names, abs
         b.report.at(fields.keys["across"], "too-many-columns", message, "take heads out of across:")
     if not whole or not gives or _failed(b, before):
         return None
-    cells = CellReader(name, gives, count, b.unit_table, HEAT_FACTOR[b.units.heat], tuple(b.ramps), b.report)
+    cells = CellReader(name, gives, count, b.unit_table, HEAT_FACTOR[b.units.heat], tuple(b.ramps), b.report, b.unfinished)
     rows = RowReader([c for _, c in keys], cells, b.report).read(fields.get("rows"))
     if _failed(b, before):
         return None

@@ -28,6 +28,8 @@ class Builder:
 
     source: Source
     report: Report
+    unfinished: bool = False
+    """Figures still to type are no problems."""
     units: Units = field(default_factory=Units)
     models: tuple[str, ...] = ()
     facts: dict[str, Fact] = field(default_factory=dict)

@@ -58,6 +58,8 @@ class CellReader:
     heat_default: Fraction
     ramps: Sequence[str]
     report: Report
+    unfinished: bool = False
+    """What is still to type is a cell that can't be read, and no problem."""
     known: dict[tuple[str, str], Cell] = field(default_factory=dict)
     """Cells of one word read before, by quantity and text."""
 
@@ -100,7 +102,7 @@ class CellReader:
 
     def _to_type(self, rest: Sequence[Item]) -> bool:
         blanks = [p for p in rest if p.text == TO_TYPE]
-        if not blanks:
+        if not blanks or self.unfinished:
             return False
         one = len(blanks) == 1
         self.report.add(
@@ -119,7 +121,7 @@ class CellReader:
         text = item.text
         if text == "-":
             return 1, Word.BLANK
-        if text == "?":
+        if text == "?" or (text == TO_TYPE and self.unfinished):
             return 1, Word.UNREADABLE
         if quantity.content == "word":
             if quantity.name == "label":

@@ -281,6 +281,8 @@ class RowReader:
 
     def _unknown(self, column: Column, item: Item) -> None:
         """A word that is no position of its column."""
+        if item.text == TO_TYPE and self.cells.unfinished:
+            return
         if item.text == TO_TYPE:
             message = f"the position of {column.name} is still to type"
             self.report.at(item, "still-to-type", message, f"type it in place of the {TO_TYPE}")

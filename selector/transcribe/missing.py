@@ -6,21 +6,18 @@ import re
 from itertools import pairwise, product
 
 from selector.problems import Problem, Refused, close_match
-from selector.table.build import build_table
+from selector.table.build import build_unfinished
 from selector.table.model import ANY, Chart, Table
 from selector.table.rows import TO_TYPE
-from selector.table.source import Source, source_from_text
+from selector.table.source import Source
 from selector.transcribe.typed_chart import MOST_ROWS, laid_out
-
-_BLANK = re.compile(rf"(?<=\s){re.escape(TO_TYPE)}(?=\s|$)")
-
 
 def missing_rows(source: Source, chart: str) -> tuple[str, ...]:
     """The lines of the rows that a chart of a file lacks, indented like its own, every figure still to type; none where it has them all.
 
-    Figures still to type elsewhere in the file don't matter. Refused for a file with other problems, or a chart that isn't there.
+    What is still to type elsewhere in the file doesn't matter, nor do its calls. Refused for a file with other problems, or a chart that isn't there.
     """
-    table = build_table(source_from_text(_BLANK.sub("-", source.text), source.file), "")[0]
+    table = build_unfinished(source, "")
     found = table.charts.get(chart)
     if found is None:
         near = close_match(chart, list(table.charts))
