@@ -195,15 +195,15 @@ def test_dates_in_a_text_file_are_left_marked_and_their_figures_kept(made: str) 
     known, offered = answers_of([page])
     text = draft_text(draft_of({**offered, **known}))
     assert "  J1: {kind: jumper, positions: 2-3 3-4}" in text
-    assert [line.split() for line in text.split("rows: |\n")[1].splitlines()[:3]] == [["2-3", "880"], ["3-4", "950"], ["_", "800"]]
+    assert [line.split() for line in text.split("rows: |\n")[1].splitlines()[:3]] == [["_", "800"], ["2-3", "880"], ["3-4", "950"]]
 
 
-def test_positions_that_stand_twice_and_not_alike_are_left_to_type() -> None:
+def test_positions_that_stand_twice_are_said_and_both_rows_are_kept() -> None:
     (page,) = charts("J1  24  36\nA  800  1200\nB  610  925\nA  830  1200\n")
     assert page.remarks[-1] == "line 4 has the positions of line 2 again: A"
     (page,) = charts("J1  24  36\nA  800  1200\nB  610  925\nA  830  1200\n", Hints(models=("24", "36")))
     known, _ = answers_of([page])
-    assert (known["chart 1 at A"], known["chart 1 at B"]) == ("_ _", "610 925")
+    assert known["chart 1 rows"] == "A | 800 1200; B | 610 925; A | 830 1200"
 
 
 @pytest.mark.parametrize(

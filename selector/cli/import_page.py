@@ -49,8 +49,10 @@ def command(
     """
     from selector.cli.asking import answers_given, write_draft
     from selector.cli.files import refuse_unwritable
+    from selector.table.source import read_source
     from selector.transcribe.headings import Hints
     from selector.transcribe.import_page import answers_of
+    from selector.transcribe.kept import not_kept
     from selector.transcribe.pieces import pieces
 
     if out:
@@ -74,7 +76,11 @@ def command(
     told, offered = answers_of(pages)
     if at_terminal() and not click.confirm("go on with this?", default=True, err=True):
         return 1
-    return write_draft(out, {**told, **known}, {**offered})
+    code = write_draft(out, {**told, **known}, {**offered})
+    lost = not_kept(read_source(out), pages)
+    for line in lost:
+        click.echo(f"{out}: {line}", err=True)
+    return 1 if lost else code
 
 
 def _grid(path: str, sheet: str) -> Grid:

@@ -27,9 +27,6 @@ class Asked:
         answer = self.answers.get(question.name, "")
         self.last = question.meant(answer) if not question.complaint(answer) else ""
 
-    def name_of(self, name: str, otherwise: str) -> str:
-        """The name that a question goes by: the first where there is an answer of it."""
-        return name if name in self.answers else otherwise
 
 
 def reads(read: Callable[..., object], *known: object) -> Callable[[str], str]:

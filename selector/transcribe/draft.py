@@ -14,8 +14,8 @@ from selector.transcribe.drafted import Draft
 from selector.transcribe.manual import only_page
 from selector.transcribe.question import Question
 from selector.transcribe.typed_board import read_selector
-from selector.transcribe.typed_chart import TypedChart, read_chart
-from selector.transcribe.typed_row import read_figures, read_row
+from selector.transcribe.typed_chart import TypedChart, read_chart, rows_given
+from selector.transcribe.typed_row import read_row
 
 
 def next_question(answers: Mapping[str, str]) -> Question | None:
@@ -106,6 +106,9 @@ def _charts(asked: Asked) -> Questions:
             return
         chart = read_chart(asked.last, draft.board, draft.models, taken)
         chart = replace(chart, page=chart.page or only_page(draft.manual))
+        if f"chart {n} rows" in asked.answers:
+            yield from _rows_given(asked, n, chart)
+            continue
         if len(chart.parts) > 1:
             first = " ".join(f"{name} {marks[0]}" for name, marks in chart.parts)
             yield from asked.ask(
@@ -128,7 +131,7 @@ def _rows(asked: Asked, n: int, chart: TypedChart) -> Questions:
     for at, marks in enumerate(chart.positions(), start=1):
         yield from asked.ask(
             Question(
-                name=asked.name_of(f"chart {n} at {' '.join(marks)}", f"chart {n} row {at}"),
+                name=f"chart {n} row {at}",
                 text=" ".join(marks) if marks else chart.name,
                 kind="figures",
                 example=f"{heads}; x: do not use; -: the page has no such row; Enter: later" if at == 1 else "",
@@ -144,12 +147,7 @@ def _rows(asked: Asked, n: int, chart: TypedChart) -> Questions:
             ramps.append((name, figures))
             figures = name
         rows.append(figures)
-    unplaced = []
-    for name in [a for a in asked.answers if a.startswith(f"chart {n} at ") and TO_TYPE in a.split()]:
-        yield from asked.ask(Question(name=name, text=name, kind="figures", check=reads(read_figures, chart)))
-        unplaced.append((tuple(name.split()[3 : 3 + len(chart.parts)]), asked.last))
-    chart = replace(chart, rows=tuple(rows), unplaced=tuple(unplaced))
-    asked.draft = replace(asked.draft, charts=(*asked.draft.charts, chart), ramps=tuple(ramps))
+    asked.draft = replace(asked.draft, charts=(*asked.draft.charts, replace(chart, rows=tuple(rows))), ramps=tuple(ramps))
 
 
 def _unit(chart: TypedChart, draft: Draft) -> str:
@@ -157,3 +155,10 @@ def _unit(chart: TypedChart, draft: Draft) -> str:
     units = {"airflow": draft.airflow, "percent": "%"}
     told = [units.get(QUANTITIES[q].unit, "") for q in chart.gives[:1]]
     return f", {told[0]}" if told[0] and len(chart.gives) == 1 else ""
+
+
+def _rows_given(asked: Asked, n: int, chart: TypedChart) -> Questions:
+    """The rows of a page that was read: they stand in the file as they were shown, in the page's order."""
+    yield from asked.ask(Question(name=f"chart {n} rows", text=f"The rows of {chart.name}", kind="figures"))
+    given = rows_given(asked.last, len(chart.parts))
+    asked.draft = replace(asked.draft, charts=(*asked.draft.charts, replace(chart, given=given)))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from selector.table.grammar import FORMAT
 from selector.table.rows import TO_TYPE
-from selector.transcribe.draft_call import waited_for
 from selector.transcribe.drafted import Draft
 from selector.transcribe.manual import number_and_pages
 from selector.transcribe.typed_call import stage_names
@@ -59,10 +58,12 @@ def _unit(draft: Draft) -> list[str]:
 def _units(draft: Draft) -> str:
     metric = draft.airflow != "cfm"
     entries = [f"airflow: {draft.airflow}"]
-    if any(head == "static pressure" for chart in draft.charts for head, _ in chart.heads):
-        entries.append(f"pressure: {'Pa' if metric else 'in. w.c.'}")
+    if draft.pressure:
+        entries.append(f"pressure: {draft.pressure}")
     if draft.inputs or draft.ratings or any("temperature rise" in chart.gives for chart in draft.charts):
-        entries += [f"temperature: {'C' if metric else 'F'}", f"heat: {'Btu/h' if draft.inputs and not metric else 'kW'}"]
+        entries.append(f"temperature: {'C' if metric else 'F'}")
+    if draft.inputs or draft.ratings:
+        entries.append(f"heat: {'Btu/h' if draft.inputs and not metric else 'kW'}")
     return f"units: {{{', '.join(entries)}}}"
 
 
@@ -88,23 +89,14 @@ def _facts(draft: Draft) -> list[str]:
 
 
 def _board(draft: Draft) -> list[str]:
-    used = {name for chart in draft.charts for name, _ in chart.parts} | {head for chart in draft.charts for head, _ in chart.heads}
-    out = []
-    for selector in draft.board:
-        not_used = selector.not_used
-        if selector.kind == "switches" and not not_used and draft.charts:
-            names = [name for name, _ in selector.parts()]
-            idle = [str(i) for i, name in enumerate(names, start=1) if name not in used and not waited_for(draft, name)]
-            not_used = " ".join(idle) if len(idle) < len(names) else ""
-        out.append(selector.line(not_used))
-    return out
+    return [selector.line() for selector in draft.board]
 
 
 def _charts(draft: Draft) -> list[str]:
     if not draft.charts:
         return ["# each chart: what sets it, what stands along the top, what it gives, its rows below a bar", f"charts: {TO_TYPE}"]
     out = ["charts:"]
-    if any(row is None or TO_TYPE in row.split() for chart in draft.charts for row in (*chart.rows, *((None,) if not chart.rows else ()))):
+    if any(TO_TYPE in line.split() for chart in draft.charts for line in chart.lines()):
         out += [
             f"  # type each figure in place of its {TO_TYPE}; - where the page prints none, ? where it can't be read",
             "  # a row the page rules out: its positions, then do not use",

@@ -18,6 +18,7 @@ class Draft:
     models: tuple[str, ...] = ()
     manual: str = ""
     airflow: str = "cfm"
+    pressure: str = ""
     reads: str = ""
     motor: str = ""
     note: str = ""

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
-from itertools import pairwise
+from collections.abc import Iterator, Sequence
 
 from selector.table.rows import TO_TYPE
 from selector.table.source import LARGEST_BYTES
@@ -13,8 +11,8 @@ from selector.transcribe.grid import Grid, refused
 from selector.transcribe.grid_text import grid_from_bytes
 from selector.transcribe.grid_xlsx import grid_from_xlsx
 from selector.transcribe.typed_board import Mistyped, TypedSelector, kind_by_label
-from selector.transcribe.typed_chart import TypedChart, read_chart
-from selector.transcribe.understand import Understood, UnderstoodRow
+from selector.transcribe.typed_chart import read_chart, rows_answered
+from selector.transcribe.understand import Understood
 
 
 def read_page(path: str, sheet: str = "") -> Grid:
@@ -95,15 +93,8 @@ def _answers(pages: Sequence[Understood]) -> tuple[dict[str, str], dict[str, str
         by = ", ".join(f"{name} {(' / ' if any(' ' in w for w in words) else ' ').join(words)}" for name, words in page.heads)
         line = f"{page.name}: {' '.join(page.set)}" + (f" by {by}" if by else "") + f" gives {', '.join(page.gives)}"
         known[f"chart {n}"] = line + (f" page {page.page}" if page.page else "")
-        chart = read_chart(known[f"chart {n}"], selectors, models, ())
-        chart = replace(chart, first_fastest=_first_fastest(page, chart))
-        if len(chart.parts) > 1:
-            known[f"chart {n} order"] = "first" if chart.first_fastest else "last"
-        rows = _rows_by_marks(page)
-        for marks in chart.positions():
-            known[f"chart {n} at {' '.join(marks)}"] = rows(marks)
-        for k, row in enumerate((r for r in page.rows if TO_TYPE in r.marks), start=1):
-            known[f"chart {n} at {' '.join(row.marks)} ({k})"] = row.text
+        read_chart(known[f"chart {n}"], selectors, models, ())
+        known[f"chart {n} rows"] = rows_answered([(row.marks, row.text) for row in page.rows])
     return known, offered
 
 
@@ -119,39 +110,6 @@ def _board_line(selector: TypedSelector) -> str:
         senses = "" if selector.positions == ("OFF", "ON") else " " + " ".join(selector.positions)
         return f"{selector.label} switches {selector.count}{senses}"
     return f"{selector.label} {selector.kind} {' '.join(selector.positions)}"
-
-
-def _rows_by_marks(page: Understood) -> Callable[[Sequence[str]], str]:
-    """The figures of the row that answers for some positions, - where none does; blanks where the page has them twice and not alike."""
-    exact: dict[tuple[str, ...], str] = {}
-    blanks = " ".join(TO_TYPE for _ in range(max((len(row.cells) for row in page.rows), default=1)))
-    wide: list[UnderstoodRow] = []
-    for row in page.rows:
-        marks = tuple(m.casefold() for m in row.marks)
-        if "-" in marks:
-            wide.append(row)
-        else:
-            exact[marks] = row.text if exact.get(marks, row.text) == row.text else blanks
-
-    def figures(marks: Sequence[str]) -> str:
-        folded = tuple(m.casefold() for m in marks)
-        if folded in exact:
-            return exact[folded]
-        row = next((r for r in wide if all(a in ("-", b) for a, b in zip((m.casefold() for m in r.marks), folded, strict=True))), None)
-        return "-" if row is None else row.text
-
-    return figures
-
-
-def _first_fastest(page: Understood, chart: TypedChart) -> bool:
-    """The order of rows that the page has: the one in which more of its rows follow each other."""
-
-    def steps(first: bool) -> int:
-        order = {tuple(m.casefold() for m in marks): i for i, marks in enumerate(replace(chart, first_fastest=first).positions())}
-        at = [order.get(tuple(m.casefold() for m in row.marks), -1) for row in page.rows]
-        return sum(1 for a, b in pairwise(at) if b == a + 1)
-
-    return steps(True) >= steps(False)
 
 
 def _board(pages: Sequence[Understood]) -> list[TypedSelector]:

@@ -12,6 +12,7 @@ from selector.table.rows import TO_TYPE
 from selector.table.source import Source
 from selector.transcribe.typed_chart import MOST_ROWS, laid_out
 
+
 def missing_rows(source: Source, chart: str) -> tuple[str, ...]:
     """The lines of the rows that a chart of a file lacks, indented like its own, every figure still to type; none where it has them all.
 

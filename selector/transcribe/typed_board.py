@@ -42,8 +42,8 @@ class TypedSelector:
             return tuple((f"{self.label}-{i + 1}", self.positions) for i in range(self.count))
         return ((self.label, self.positions),)
 
-    def line(self, not_used: str = "") -> str:
-        """Its line under `board:`, with the switches that no chart reads."""
+    def line(self) -> str:
+        """Its line under `board:`."""
         pieces = [f"kind: {self.kind}"]
         if self.kind == "switches":
             pieces.append(f"count: {self.count}")
@@ -55,8 +55,8 @@ class TypedSelector:
             pieces.append(f"leads: {' '.join(self.leads)}")
         if self.factory:
             pieces.append(f"factory: {self.factory}")
-        if not_used or self.not_used:
-            pieces.append(f"not used: {not_used or self.not_used}")
+        if self.not_used:
+            pieces.append(f"not used: {self.not_used}")
         if self.gives:
             pieces.append(f"gives: {self.gives}")
         if self.declares:
@@ -69,7 +69,7 @@ class TypedSelector:
 def read_selector(text: str, known: Sequence[str] = ()) -> TypedSelector:
     """The selector of a line, with a note in parentheses at its end. Mistyped says what is wrong; `known` are labels that are taken."""
     text, note = noted(text)
-    words = text.replace(",", " ").replace(":", " ").split()
+    words = text.translate(str.maketrans(",:\"'", "    ")).split()
     if not words:
         raise Mistyped("type its label and what it is: SW1 switches 8")
     label, rest = words[0], words[1:]

@@ -36,7 +36,8 @@ _SWITCHES = re.compile(r"(.*?)(\d{1,2})(?:-|\.\.)(\d{1,2})")
 @dataclass(frozen=True, kw_only=True, slots=True)
 class TypedChart:
     """A chart to be laid out: `parts` with the positions of each, `heads` with their words, `rows` the figures typed so far (None: still to type,
-    "" : left out), `unplaced` rows whose positions are still to type. `first_fastest` where the first position changes from row to row."""
+    "" : left out); `given` are whole rows of a page that was read, in place of them. `first_fastest` where the first position changes
+    from row to row."""
 
     name: str
     parts: tuple[tuple[str, tuple[str, ...]], ...]
@@ -47,7 +48,7 @@ class TypedChart:
     first_fastest: bool = True
     rows: tuple[str | None, ...] = ()
     conditions: str = ""
-    unplaced: tuple[tuple[tuple[str, ...], str], ...] = ()
+    given: tuple[tuple[tuple[str, ...], str], ...] = ()
 
     @property
     def columns(self) -> tuple[str, ...]:
@@ -80,12 +81,29 @@ class TypedChart:
         return [*out, f"{pad}  rows: |", *(f"{pad}    {line}" for line in body)] if body else [*out, f"{pad}  rows: {TO_TYPE}"]
 
     def _body(self) -> list[tuple[tuple[str, ...], str]]:
+        if self.given:
+            return list(self.given)
         body: list[tuple[tuple[str, ...], str]] = []
         for at, marks in enumerate(self.positions()):
             figures = self.rows[at] if at < len(self.rows) else None
             if figures != "":
                 body.append((marks, " ".join(TO_TYPE for _ in self.columns) if figures is None else figures))
-        return [*body, *self.unplaced]
+        return body
+
+
+def rows_answered(rows: Sequence[tuple[tuple[str, ...], str]]) -> str:
+    """Whole rows as one answer: bars behind each position, semicolons between the rows.
+
+    >>> rows_answered([(("OFF", "ON"), "540 720"), (("ON", "ON"), "do not use")])
+    'OFF | ON | 540 720; ON | ON | do not use'
+    """
+    return "; ".join(" | ".join([*marks, " ".join(text.replace("|", "/").replace(";", ",").split())]) for marks, text in rows)
+
+
+def rows_given(answer: str, parts: int) -> tuple[tuple[tuple[str, ...], str], ...]:
+    """The rows that `rows_answered` made an answer of, each with the positions of so many parts."""
+    pieces = [[cell.strip() for cell in row.split("|", parts)] for row in answer.split(";") if row.strip()]
+    return tuple((tuple(cells[:parts]), cells[-1]) for cells in pieces if len(cells) == parts + 1)
 
 
 def listed(words: Sequence[str]) -> str:
