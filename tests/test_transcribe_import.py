@@ -171,7 +171,7 @@ def test_a_sheet_that_isnt_there_names_the_others() -> None:
         (b"PK\x03\x04 torn", "unreadable-file"),
         (b"\xd0\xcf\x11\xe0old", "not-text"),
         (b"a\0b\0\0\0", "not-text"),
-        (b"", "no-rows"),
+        (b"", "nothing-came"),
         (b"nothing but words here\nand here\n", "no-rows"),
         (b'SW1-1,060\nOFF,"1020\nON,540\n' + b'x,"' + b"y" * 200_000, "bad-csv"),
     ],

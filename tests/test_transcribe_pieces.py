@@ -231,7 +231,7 @@ def test_a_page_with_the_bank_above_the_numbers_of_its_switches() -> None:
     assert cooling.heads == (("model", ("024", "036", "048")),)
     assert rows(cooling) == [
         "OFF OFF OFF | 720 1080 1440",
-        "ON OFF OFF | 800 1200 1600  (the page has * here)",
+        "ON OFF OFF | 800 1200 1600  (048: 0.8 in. w.c. maximum external static)",
         "OFF ON OFF | 880 1320 1760",
         "ON ON OFF | - 1400 1850",
         "_ _ ON | not used",

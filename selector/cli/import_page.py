@@ -58,13 +58,14 @@ def command(
     if out:
         refuse_unwritable(out)
     known = answers_given(answers)
+    quantities = [_quantities(text) for text in gives]
     grids = [piece for path in files for piece in pieces(_grid(path, sheet))]
     pages: list[Understood] = []
     for n, grid in enumerate(grids):
         hints = Hints(
             set=tuple(_at(parts, n).split()),
             across=across,
-            gives=tuple(g.strip() for g in _at(gives, n).split(",") if g.strip()),
+            gives=quantities[n] if n < len(quantities) else (),
             models=tuple(known.get("models", "").replace(",", " ").split()) or _models(pages),
             name=_at(names, n),
             page=_at(numbers, n),
@@ -81,6 +82,17 @@ def command(
     for line in lost:
         click.echo(f"{out}: {line}", err=True)
     return 1 if lost else code
+
+
+def _quantities(text: str) -> tuple[str, ...]:
+    """What --gives says. UsageError for what no chart gives."""
+    from selector.transcribe.typed_board import Mistyped
+    from selector.transcribe.typed_chart import read_gives
+
+    try:
+        return read_gives("", text) if text.strip() else ()
+    except Mistyped as wrong:
+        raise click.UsageError(f"--gives: {wrong}") from wrong
 
 
 def _grid(path: str, sheet: str) -> Grid:

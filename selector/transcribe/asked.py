@@ -28,7 +28,6 @@ class Asked:
         self.last = question.meant(answer) if not question.complaint(answer) else ""
 
 
-
 def reads(read: Callable[..., object], *known: object) -> Callable[[str], str]:
     """A check that reads an answer and gives what stands against it."""
 

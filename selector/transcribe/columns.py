@@ -14,6 +14,10 @@ _FIGURE = re.compile(r"[+\-\u2212\u2013]?(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?(?:
 _UNITS = frozenset(("%", "cfm", "l/s", "m3/h", "m\u00b3/h", "s", "sec", "f", "\u00b0f", "pa", "c", "\u00b0c"))
 
 
+_AS_IT_IS = re.compile(r"as (?:charted|shown|listed|printed|is)|no change", re.IGNORECASE)
+"""What pages print for a row that changes nothing."""
+
+
 def is_figure(text: str) -> bool:
     """True for what looks like a figure, daggers aside."""
     bare, _ = without_dagger(text)
@@ -28,7 +32,7 @@ def joined(cells: Sequence[GridCell]) -> list[GridCell]:
         cell = cells[at]
         for length in (3, 2, 1):
             text = " ".join(c.text for c in cells[at : at + length])
-            if at + length <= len(cells) and refusing_word(text):
+            if at + length <= len(cells) and (refusing_word(text) or (length == 2 and _AS_IT_IS.fullmatch(text))):
                 cell, at = _merge(cells[at : at + length]), at + length - 1
                 break
         else:
@@ -108,5 +112,5 @@ def _under(row: Sequence[GridCell], spans: Sequence[tuple[int, int]], count: int
         else:
             return [found.get(k, GridCell(text="", place=place)) for k in range(count)]
     what = f"{len(row)} words where the other rows have {count}"
-    front = list(row[:lead])
+    front = [] if any(c.text in FILLED for c in row) else list(row[:lead])
     return front + [GridCell(text="", place=place, why=what)] * (count - len(front))

@@ -12,7 +12,7 @@ FILLED = frozenset("xX\u2022\u25cf\u25a0\u2713\u2714\u2612\u2716\u00d7")
 EMPTY = frozenset(("", "-", "--", "---", "\u2013", "\u2014", "\u2212", "\u25cb", "\u25a1", "\u2610"))
 DAGGERS = "\u2020\u2021\u00a7\u00b6*\u00b9\u00b2\u00b3"
 NO_FIGURE = frozenset(("-", "--", "---", "\u2013", "\u2014", "n/a", "na", "n.a.", ""))
-_NUMBER = re.compile(r"([+\-\u2212\u2013]?)\s?(\d{1,3}(?:,\d{3})+|\d+)(\.\d+)?\s*(%|[A-Za-z/.\u00b0\u00b33 ]*)$")
+_NUMBER = re.compile(r"([+\-\u2212\u2013]?)\s?(\d{1,3}(?:,\d{3})+|\d{1,3}(?: \d{3})+|\d+)(\.\d+)?\s*(%|[A-Za-z/.\u00b0\u00b33 ]*)$")
 _WORDS = {
     "do not use": "do not use",
     "don't use": "do not use",
@@ -72,10 +72,10 @@ def figure_given(text: str, quantity: str, unit: str, *, why: str = "") -> Given
     if bare.casefold() == "none":
         return Given(text="none", dagger=dagger)
     m = _NUMBER.fullmatch(bare)
-    if m is None:
+    if m is None or (re.search(r"\d[OoIlSB]+$", bare) and _LOOK_ALIKE.fullmatch(bare)):
         return Given(text=TO_TYPE, dagger=dagger, why=_not_a_figure(bare, quantity))
     sign = "-" if m.group(1) in ("-", "\u2212", "\u2013") else m.group(1)
-    whole, places, behind = m.group(2).replace(",", ""), m.group(3) or "", " ".join(m.group(4).split())
+    whole, places, behind = re.sub("[, ]", "", m.group(2)), m.group(3) or "", " ".join(m.group(4).split())
     percent = quantity in ("trim", "share", "reduction")
     if places and len(places) == 4 and len(whole) <= 2 and not percent and unit in ("cfm", "L/s", "m3/h"):
         return Given(text=TO_TYPE, dagger=dagger, why=f"the point in {bare} may part thousands")

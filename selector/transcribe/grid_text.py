@@ -18,6 +18,8 @@ _WORD = re.compile(r"\S+")
 
 def grid_from_bytes(data: bytes, name: str) -> Grid:
     """The grid of a text file. UTF-8 and UTF-16 are told by themselves; lines in neither are read as Windows-1252, with a remark."""
+    if not data.strip():
+        raise refused(name, "nothing-came", "There is nothing in this file.", "Copy the chart on the page, paste it into the file, and save it.")
     if len(data) > _LARGEST:
         raise refused(name, "file-too-large", f"This file is larger than {_LARGEST // 1_000_000} MB.", "Give the part of it with the chart.")
     remarks: list[str] = []
@@ -59,7 +61,7 @@ def grid_from_text(text: str, name: str, remarks: Sequence[str] = ()) -> Grid:
     lines = text.split("\n")
     if len(lines) > MOST_ROWS + 1 and any(line.strip() for line in lines[MOST_ROWS:]):
         raise too_large(name, MOST_ROWS + 1)
-    mark = _mark(lines)
+    mark = _mark(lines, by_commas=name.casefold().endswith(".csv"))
     if mark == "|" and all(line.lstrip().startswith("|") for line in lines if "|" in line and not _is_rule(line)):
         rows = [(n, _barred(line)) for n, line in enumerate(lines, start=1) if line.strip() and not _is_rule(line)]
     elif mark:
@@ -97,8 +99,11 @@ def _ruled(lines: Sequence[str], numbers: Sequence[int]) -> frozenset[int]:
     return frozenset(out)
 
 
-def _mark(lines: Sequence[str]) -> str:
-    """The mark between the cells: the one that stands equally often in most lines; "" where blanks hold the columns apart."""
+def _mark(lines: Sequence[str], *, by_commas: bool = False) -> str:
+    """The mark between the cells: the one that stands equally often in most lines; "" where blanks hold the columns apart.
+
+    Where the file's name says that it is parted `by_commas`, every comma parts.
+    """
     if sum(1 for line in lines if line.lstrip().startswith("|") and line.rstrip().endswith("|")) > 2:
         return "|"
     full = [line for line in lines if line.strip() and not _is_rule(line)][:200]
@@ -107,7 +112,7 @@ def _mark(lines: Sequence[str]) -> str:
         have = [c for c in counts if c]
         if len(have) < max(1, (2 * len(full)) // 3):
             continue
-        if mark == ",":
+        if mark == "," and not by_commas:
             # commas between thousands part no cells; where nothing else could, every comma does
             bare = [_THOUSANDS.sub("", line).count(",") for line in full]
             alone = len(set(counts)) == 1 and not any(re.search(r"\S\s+\S", line) for line in full)

@@ -28,6 +28,9 @@ def grid_from_xlsx(data: bytes, path: str, sheet: str = "") -> Grid:
         book = openpyxl.load_workbook(io.BytesIO(data), data_only=False, keep_links=False)
     except Refused:
         raise
+    except zipfile.BadZipFile as error:
+        message = "This spreadsheet is damaged or was cut off."
+        raise refused(path, "unreadable-file", message, "Copy it again, or open it, save it as xlsx or CSV, and give that.") from error
     except Exception as error:  # whatever a damaged file makes the library raise
         raise refused(
             path, "unreadable-file", f"This spreadsheet can't be read: {error}.", "Open it, save it as xlsx or CSV, and give that."

@@ -28,6 +28,7 @@ class Hints:
     airflow: str = "cfm"
     name: str = ""
     page: str = ""
+    pressure: str = ""
 
 
 _STAGES = frozenset(["first", "second", "third", "fourth", "low", "medium", "high", "1st", "2nd", "3rd", "stage"])

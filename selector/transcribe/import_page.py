@@ -10,8 +10,10 @@ from selector.table.source import LARGEST_BYTES
 from selector.transcribe.grid import Grid, refused
 from selector.transcribe.grid_text import grid_from_bytes
 from selector.transcribe.grid_xlsx import grid_from_xlsx
+from selector.transcribe.headings import LABEL
 from selector.transcribe.typed_board import Mistyped, TypedSelector, kind_by_label
 from selector.transcribe.typed_chart import read_chart, rows_answered
+from selector.transcribe.understand import Understood
 from selector.transcribe.understand import Understood
 
 
@@ -80,6 +82,9 @@ def _answers(pages: Sequence[Understood]) -> tuple[dict[str, str], dict[str, str
     known: dict[str, str] = {}
     selectors = _board(pages)
     offered = {f"board {n}": _board_line(s) for n, s in enumerate(selectors, start=1)}
+    pressures = {page.pressure for page in pages if page.pressure}
+    if len(pressures) == 1:
+        offered["pressure"] = pressures.pop()
     units = list(dict.fromkeys(page.airflow for page in pages))
     if len(units) == 1:
         offered["airflow"] = units[0]
@@ -130,4 +135,7 @@ def _board(pages: Sequence[Understood]) -> list[TypedSelector]:
                     raise Mistyped(f"{label} is a bank; say which of its switches set the rows, such as {label}-1")
                 positions = tuple(dict.fromkeys((*(known.positions if known else ()), *shown)))
                 found[label] = TypedSelector(label=label, kind=kind, positions=positions)
+        for name, words in page.heads:
+            if LABEL.fullmatch(name) and any(c.isdigit() for c in name) and "-" not in name:
+                found.setdefault(name, TypedSelector(label=name, kind=kind_by_label(name), positions=words))
     return list(found.values())

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from selector.transcribe.blocks import unfolded
 from selector.transcribe.chart_rows import is_data
 from selector.transcribe.columns import is_figure, joined
 from selector.transcribe.grid import Grid, GridCell
@@ -33,7 +34,7 @@ def pieces(grid: Grid) -> tuple[Grid, ...]:
         starts[0] = 0
     ends = [*starts[1:], len(rows)]
     out = [_piece(grid, start, end) for start, end in zip(starts, ends, strict=True)] if len(starts) > 1 else [grid]
-    return tuple(_unfolded(piece) for piece in out)
+    return tuple(_unfolded(unfolded(piece)) for piece in out)
 
 
 def _uncounted(grid: Grid) -> Grid:

@@ -156,7 +156,7 @@ def read_chart(text: str, board: Sequence[TypedSelector], models: Sequence[str],
         name=name,
         parts=_parts(pieces[""], board, models),
         heads=_heads(" ".join(pieces.get("by", [])), models),
-        gives=_gives(name, " ".join(pieces.get("gives", []))),
+        gives=read_gives(name, " ".join(pieces.get("gives", []))),
         page=" ".join(pieces.get("page", [])),
         conditions=conditions,
         taps=any(s.kind == "taps" and s.label in pieces[""] for s in board),
@@ -242,7 +242,8 @@ def _head_words(text: str) -> list[str]:
     return [words[0], *(" ".join(phrase.split()) for phrase in " ".join(words[1:]).split(" / "))]
 
 
-def _gives(name: str, text: str) -> tuple[str, ...]:
+def read_gives(name: str, text: str) -> tuple[str, ...]:
+    """The quantities of a chart: those named, by their beginning too; else what the chart's name says. Mistyped for a word that is none."""
     if not text:
         folded = name.casefold()
         plain = "airflow" in folded and "per ton" not in folded and "least" not in folded

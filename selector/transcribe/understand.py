@@ -5,15 +5,21 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import product
 
 from selector.table.rows import TO_TYPE
 from selector.transcribe.chart_rows import chart_rows, count_positions
 from selector.transcribe.columns import is_figure, joined
+from selector.transcribe.footnotes import Dagger, footnotes, line_of, note_of, said
 from selector.transcribe.given import EMPTY, FILLED, figure_given, position_given, refusing_word, without_dagger
 from selector.transcribe.grid import Grid, GridCell, refused
 from selector.transcribe.headings import Hints, headings
-from selector.transcribe.titles import airflow_unit, lines_above, page_of, title_of
+from selector.transcribe.tidy import tidied
+from selector.transcribe.titles import airflow_unit, lines_above, page_of, pressure_unit, title_of
 from selector.transcribe.typed_chart import laid_out
+
+_NO_BRACKETS = str.maketrans({"(": None, ")": None, ";": ",", "|": "/"})
+"""What has a meaning of its own within the note of a row."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -46,6 +52,7 @@ class Understood:
     gives: tuple[str, ...]
     rows: tuple[UnderstoodRow, ...]
     airflow: str = "cfm"
+    pressure: str = ""
     source: str = ""
     remarks: tuple[str, ...] = ()
     skipped: tuple[str, ...] = ()
@@ -73,6 +80,7 @@ class Understood:
 
 def understand(grid: Grid, hints: Hints) -> Understood:
     """The chart of a grid. Refused where no row of figures can be found; everything else that can't be read is left marked."""
+    grid, hints = tidied(grid, hints)
     rows, at, width = chart_rows(grid, hints)
     if not rows:
         raise refused(
@@ -100,19 +108,25 @@ def understand(grid: Grid, hints: Hints) -> Understood:
         filled = [f or {without_dagger(t)[0] for t in column} <= EMPTY for f, column in zip(filled, columns, strict=True)]
     rows, carried = _carried_down(rows, lead, filled)
     rows = [_unmixed(row, columns) for row in rows]
+    notes = footnotes(grid)
     out = []
     for row, n in zip(rows, at, strict=True):
-        out.append(_row(row, grid, n, names, positions, lead, figures, gives, hints, filled, together))
+        out.append(_row(row, grid, n, names, positions, lead, figures, gives, hints, filled, together, notes, heads))
     told = [*grid.remarks, *remarks]
     if any(filled):
         told.append("a filled mark was read as ON, an empty cell in such columns as OFF")
     told += carried
+    if any(_beside_off(column) for column in columns):
+        told.append("a filled mark in a column with OFF was read as ON")
     told += _doubled(out)
-    skipped = [_given(grid, i) for i in range(len(grid.rows)) if i not in at and i not in used]
+    told_of = " ".join(row.note for row in out)
+    kept = {number for number, _, text in notes if text.translate(_NO_BRACKETS) in told_of}
+    skipped = [_given(grid, i) for i in range(len(grid.rows)) if i not in at and i not in used and line_of(grid.rows[i][0].place) not in kept]
     return Understood(
         name=hints.name or title_of(grid, at[0]) or "airflow chart",
         page=hints.page or page_of(grid, at[0]),
         airflow=hints.airflow,
+        pressure=(hints.pressure or pressure_unit(lines_above(grid, at[0]))) if any(n == "static pressure" for n, _ in heads) else "",
         source=grid.name,
         set=names,
         heads=heads,
@@ -126,7 +140,7 @@ def understand(grid: Grid, hints: Hints) -> Understood:
 def _quantity(texts: Sequence[str], above: Sequence[str]) -> str:
     """What the figures are by their signs and units, or by a percentage in the lines above them."""
     bare = [without_dagger(t)[0] for t in texts if is_figure(t)]
-    if bare and all(t.endswith("%") for t in bare):
+    if any(t.endswith("%") for t in bare) and all(t.endswith("%") or re.fullmatch(r"0(?:\.0+)?", t) for t in bare):
         return "trim" if any(t[0] in "+-\u2212\u2013" for t in bare) else "share"
     if bare and all(re.search(r"\d ?(?:s|sec\.?|seconds|min)$", t) for t in bare):
         return "seconds"
@@ -158,11 +172,20 @@ def _carried_down(rows: Sequence[Sequence[GridCell]], lead: int, filled: Sequenc
     return out, [f"an empty cell below {texts[0]} was read as {texts[0]}, and so on down the column"]
 
 
+def _beside_off(texts: Sequence[str]) -> bool:
+    """True for a column of filled marks that has OFF in words in place of empty cells."""
+    bare = {without_dagger(t)[0].casefold() for t in texts if not refusing_word(t)}
+    return "off" in bare and bool(bare & FILLED) and bare <= FILLED | EMPTY | {"off"}
+
+
 def _unmixed(row: Sequence[GridCell], columns: Sequence[Sequence[str]]) -> list[GridCell]:
-    """The row with an X among ON and OFF marked: it may mean on, or either way."""
+    """The row with an X beside OFF as ON; one among ON and OFF is marked: it may mean on, or either way."""
     out = list(row)
     for c, column in enumerate(columns):
-        if c < len(row) and without_dagger(row[c].text)[0] in FILLED and {"on", "off"} <= {t.casefold() for t in column}:
+        words = {t.casefold() for t in column}
+        if c < len(row) and _beside_off(column) and without_dagger(row[c].text)[0] in FILLED:
+            out[c] = replace(row[c], text="ON")
+        if c < len(row) and without_dagger(row[c].text)[0] in FILLED and {"on", "off"} <= words:
             out[c] = replace(row[c], why=f"`{row[c].text}` among ON and OFF may mean on, or either way")
     return out
 
@@ -179,9 +202,12 @@ def _row(
     hints: Hints,
     filled: Sequence[bool],
     together: bool,
+    notes: Sequence[tuple[int, str, str]],
+    heads: Sequence[tuple[str, tuple[str, ...]]],
 ) -> UnderstoodRow:
+    columns = [" ".join(words) for words in product(*(words for _, words in heads))]
     left: list[str] = []
-    daggers = ""
+    daggers: list[Dagger] = []
     front = list(row[:lead])
     if together:
         front = [GridCell(text=c, place=row[0].place) for c in row[0].text]
@@ -191,7 +217,7 @@ def _row(
             break
         read = position_given(cell.text, hints.positions.get(names[i], ()), filled=filled[0 if together else i], why=cell.why)
         marks.append(read.text)
-        daggers += read.dagger
+        daggers += [Dagger(mark, "", said(notes, mark, cell.place)) for mark in read.dagger]
         if read.why:
             left.append(f"{cell.place}: {read.why}")
     marks += [TO_TYPE] * (positions - len(marks))
@@ -203,19 +229,19 @@ def _row(
             cell = row[lead + i] if lead + i < len(row) else GridCell(text="", place=row[-1].place, why="nothing stands here")
             read = figure_given(cell.text, gives[i % len(gives)], hints.airflow, why=cell.why)
             cells.append(read.text)
-            daggers += read.dagger
+            column = columns[i // len(gives)] if 1 < len(columns) == figures // len(gives) else ""
+            daggers += [Dagger(mark, column, said(notes, mark, cell.place)) for mark in read.dagger]
             if read.why:
                 left.append(f"{cell.place}: {read.why}")
-    if daggers and not note:
-        note = f"the page has {' '.join(dict.fromkeys(daggers))} here"
+    note = note or note_of(daggers)
     return UnderstoodRow(
         given=_given(grid, n),
         place=row[0].place,
         marks=tuple(marks),
         cells=tuple(cells),
         word=word,
-        note=note.replace("(", "").replace(")", ""),
-        left=tuple(left),
+        note=note.translate(_NO_BRACKETS),
+        left=tuple(dict.fromkeys(left)),
     )
 
 
