@@ -53,7 +53,7 @@ def test_a_less_than_sign_goes_back_to_the_answer_before(tmp_path: Path) -> None
     at.lines([*UNIT, "SW1 2", "", "cooling airflow: 1", "1020", "1830"])
     assert at.line("<").rstrip().endswith("ON:")
     assert at.line("<").split("(")[0].strip().endswith("OFF")
-    at.lines(["1050", "1380", "", "cooling Y", "cool", ""])
+    at.lines(["1050", "1380", "", "cooling Y", "cool", "", "y"])
     assert at.end() == 0
     assert [r.typed for r in load(str(tmp_path / "unit.yaml"))[0].charts["cooling airflow"].rows] == [("1050",), ("1380",)]
 
@@ -93,7 +93,10 @@ def test_rows_pasted_with_their_positions(tmp_path: Path) -> None:
 
 
 def test_what_no_answer_gives_stands_as_a_blank_that_check_asks_for(tmp_path: Path) -> None:
-    assert draft(cwd=tmp_path).returncode == 0
+    done = draft(cwd=tmp_path)
+    assert (done.returncode, os.listdir(tmp_path)) == (2, [])
+    assert "draft asks its questions at a terminal" in done.stderr
+    assert draft("Maker=Corvane", cwd=tmp_path).returncode == 0
     text = (tmp_path / "unit.yaml").read_text(encoding="utf-8")
     assert [line.split(":")[0].strip() for line in text.splitlines() if line.endswith(": _")] == ["title", "board", "charts", "calls"]
     check = Terminal("check", "unit.yaml", cwd=tmp_path)
@@ -136,8 +139,21 @@ def drafted(**answers: str) -> str:
         ({"manual": "4012 23"}, "  manual: {number: 4012, pages: 23}"),
         ({"title": "Furnace: two-stage"}, '  title: "Furnace: two-stage"'),
         ({"note": "# not a remark"}, '  note: "# not a remark"'),
-        ({"board_1": "SW1 8"}, "  SW1: {kind: switches, count: 8, not used: 3 4 5 6 7 8}"),
-        ({"board_1": "SW1 8 at on"}, "  SW1: {kind: switches, count: 8, factory: all on, not used: 3 4 5 6 7 8}"),
+        ({"board_1": "SW1 8"}, "  SW1: {kind: switches, count: 8}"),
+        ({"board_1": "SW1 8", "SW1_not_used": "y"}, "  SW1: {kind: switches, count: 8, not used: 3 4 5 6 7 8}"),
+        ({"board_1": "SW1 8", "SW1_not_used": "no"}, "  SW1: {kind: switches, count: 8}"),
+        ({"board_2": "J4 none 5 10 at none"}, "  J4: {kind: jumper, positions: none 5 10, factory: none}"),
+        (
+            {"board_2": "J4 none 5 10 at none", "heater_selector": "j4"},
+            "  J4: {kind: jumper, positions: none 5 10, factory: none, gives: heater power, declares: heater}",
+        ),
+        ({"board_2": 'J1 jumper "1-2" "2-3"'}, "  J1: {kind: jumper, positions: 1-2 2-3}"),
+        ({"board_2": "J1 jumper 1-2 3-4"}, "  J1: {kind: jumper, positions: 1-2 3-4}"),
+        ({"chart_2": "adjustment: J1 gives trim", "chart_2_row_1": "as charted"}, "      A  none"),
+        ({"chart_1": "airflow chart: 1 2 by static 0.1 0.5"}, "units: {airflow: cfm, pressure: in. w.c.}"),
+        ({"chart_1": "airflow chart: 1 2 by static 25 75", "pressure": "Pa"}, "units: {airflow: cfm, pressure: Pa}"),
+        ({"chart_1": "heating chart: 1 2 gives airflow, rise"}, "units: {airflow: cfm, temperature: F}"),
+        ({"board_1": "SW1 8 at on"}, "  SW1: {kind: switches, count: 8, factory: all on}"),
         ({"board_1": "SW1 2 OPEN CLOSED at open"}, "  SW1: {kind: switches, count: 2, positions: OPEN CLOSED, factory: all open}"),
         ({"board_2": "J1 A-C at A (under the cover, left)"}, '  J1: {kind: jumper, positions: A B C, factory: A, note: "under the cover, left"}'),
         ({"chart_1": "cooling airflow: 1 2 (filter in)"}, "    conditions: filter in"),

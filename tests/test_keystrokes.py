@@ -72,7 +72,7 @@ def typed_corvane() -> Iterator[str]:
     yield from ("blower after cooling: 7 page 24", "60", "120", "")
     yield from ("cooling Y1, Y1 Y2", "cool, adj, 66% in first", "off blower")
     yield from ("heating W1, W1 W2", "heat, adj, 70% in first", "70")
-    yield from ("fan G", "call cooling second, 45%, at least 400", "", "")
+    yield from ("fan G", "call cooling second, 45%, at least 400", "", "", "")
 
 
 def typed_saltmarsh() -> Iterator[str]:
@@ -105,7 +105,7 @@ def typed_wickerby() -> Iterator[str]:
     yield from ("Five-tap air handler", "Wickerby", "", "5", "L", "", "", "24 V", "M1 1-5 leads Y1 Y2 W G (a lead that is not used is parked)", "")
     yield "tap airflow: M1 by static 25 75 125 175 225 (dry coil, filter in)"
     yield from (" ".join(row[1:]) for row in taps)
-    yield from ("", "torque", "cooling low Y1, high Y1 Y2", "tap", "", "heat W", "tap", "", "fan G", "tap", "", "", "")
+    yield from ("", "", "torque", "cooling low Y1, high Y1 Y2", "tap", "", "heat W", "tap", "", "fan G", "tap", "", "", "")
 
 
 TYPED = {"corvane-k14": typed_corvane, "saltmarsh-12": typed_saltmarsh, "wickerby-5": typed_wickerby}
@@ -213,7 +213,7 @@ def test_the_text_of_a_page_of_three_charts_imported(tmp_path: Path) -> None:
     lines = ["y", "Two-stage gas furnace", "Corvane", "K-14 23-24", "", "power", "60000 80000 110000", "95", "35 65", ""]
     lines += ["SW1 8 at off", "", "blower after cooling: 7", "60", "120", ""]
     lines += ["cooling Y1, Y1 Y2", "cool, adj, 66% in first", "off blower", "heating W1, W1 W2", "heat, adj, 70% in first", "70"]
-    lines += ["fan G", "call cooling second, 45%, at least 400", "", ""]
+    lines += ["fan G", "call cooling second, 45%, at least 400", "", "", ""]
     # models stand above the first chart of this page, so nothing asks what stands along its top
     terminal = imported(page_of("corvane-k14"), lines, tmp_path)
     editor = Editor(tmp_path / "unit.yaml")

@@ -82,6 +82,7 @@ tap airflow: M1 by static 25 75 125 175 225 (dry coil, filter in)
 530 510 480 445 405
 615 595 565 530 470
 
+
 torque
 cooling low Y1, high Y1 Y2
 tap

@@ -253,7 +253,7 @@ def test_a_page_with_models_down_the_side() -> None:
 def test_a_page_with_models_down_the_side_goes_on_to_a_table_that_passes(tmp_path: Path) -> None:
     (tmp_path / "page.txt").write_bytes((MANUAL / "lindmarrow-lp.txt").read_bytes())
     at = Terminal("import", "page.txt", "--out", "unit.yaml", cwd=tmp_path)
-    at.lines(["M1", "y", "Packaged unit LP", "Lindmarrow", "411-02 31", "", "", "", "", "M1 1-3 leads Y G", "", "", "torque"])
+    at.lines(["M1", "y", "Packaged unit LP", "Lindmarrow", "411-02 31", "", "", "", "", "M1 1-3 leads Y G", "", "", "", "torque"])
     at.lines(["cooling Y", "air", "", "fan G", "air", "", "", ""])
     assert at.end() == 0, at.said
     table = load(str(tmp_path / "unit.yaml"))[0]
@@ -301,7 +301,7 @@ def test_a_page_pasted_at_the_terminal_and_the_rest_asked(tmp_path: Path) -> Non
     at = Terminal("import", "-", "--across", "model", "--out", "unit.yaml", cwd=tmp_path)
     assert "Paste the page here" in at.said
     at.paste(PASTED)
-    at.lines(["y", "Furnace", "", "", "", "", "", "", "SW1 8 at off", "", "", "cooling Y", "cool, trim", "off blower", ""])
+    at.lines(["y", "Furnace", "", "", "", "", "", "", "SW1 8 at off", "", "", "cooling Y", "cool, trim", "off blower", "", "y"])
     assert at.end() == 0, at.said
     table = load(str(tmp_path / "unit.yaml"))[0]
     assert [r.typed for r in table.charts["cooling airflow"].rows] == [("800", "1200"), ("610", "925")]
@@ -324,6 +324,11 @@ def selector(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
 def test_import_by_options_alone_leaves_visible_blanks(tmp_path: Path) -> None:
     (tmp_path / "page.txt").write_text(PASTED, encoding="utf-8")
     done = selector("import", "page.txt", "--across", "model", "--answer", "board 1=SW1 8 at off", "--out", "unit.yaml", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert "  SW1: {kind: switches, count: 8, factory: all off}" in (tmp_path / "unit.yaml").read_text(encoding="utf-8")
+    (tmp_path / "unit.yaml").unlink()
+    told = ("--answer", "board 1=SW1 8 at off", "--answer", "SW1 not used=y")
+    done = selector("import", "page.txt", "--across", "model", *told, "--out", "unit.yaml", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     text = (tmp_path / "unit.yaml").read_text(encoding="utf-8")
     assert [line.strip() for line in text.splitlines() if line.endswith(" _")] == ["title: _", "calls: _"]

@@ -259,7 +259,10 @@ def test_as_charted_and_0_among_trims() -> None:
 def test_letters_for_digits_are_called_so() -> None:
     (page,) = pages_of("SW1-1   060   080\n ON     540   66O\n OFF    l380  720\n", Hints(across=("model",)))
     assert rows(page) == ["ON | 540 _", "OFF | _ 720"]
-    assert [row.left[0].partition(": ")[2] for row in page.rows] == ["66O has letters that look like digits", "l380 has letters that look like digits"]
+    assert [row.left[0].partition(": ")[2] for row in page.rows] == [
+        "66O has letters that look like digits",
+        "l380 has letters that look like digits",
+    ]
 
 
 def test_rows_stay_in_the_order_of_the_page() -> None:

@@ -19,8 +19,13 @@ def answers_given(options: Sequence[str]) -> dict[str, str]:
         name, equals, text = option.partition("=")
         if not equals:
             raise click.UsageError(f"`{option}` needs a name, = and an answer")
-        known[name.strip()] = " ".join(text.split())
+        known[_named(name)] = " ".join(text.split())
     return known
+
+
+def _named(name: str) -> str:
+    """The name of a question as it is kept, `Title` and `Chart 1` as title and chart 1."""
+    return " ".join(w.lower() if w.isalpha() and w.istitle() else w for w in name.split())
 
 
 def write_draft(out: str, known: Mapping[str, str], offered: Mapping[str, str] | None = None) -> int:
@@ -36,6 +41,8 @@ def write_draft(out: str, known: Mapping[str, str], offered: Mapping[str, str] |
     refuse_unwritable(out)
     answers = dict(known)
     asks = at_terminal()
+    if not asks and not known and not offered:
+        raise click.UsageError("draft asks its questions at a terminal; without one give the answers: --answer title=Furnace, and so on")
     ended = _asked(answers, offered or {}) if asks else True
     if not asks:
         answers = {**(offered or {}), **answers}

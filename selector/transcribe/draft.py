@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from selector.table.quantities import QUANTITIES
-from selector.table.rows import TO_TYPE
 from selector.transcribe.asked import Asked, Questions, reads
+from selector.transcribe.draft_board import ask_declared, ask_unused
 from selector.transcribe.draft_call import ask_calls
 from selector.transcribe.draft_unit import ask_heater, ask_motor, ask_tons, ask_unit
 from selector.transcribe.drafted import Draft
@@ -61,11 +61,13 @@ def _questions(asked: Asked) -> Iterator[Question]:
     """Asks in the order of a page: what it is, the board, the charts, the calls."""
     yield from ask_unit(asked)
     yield from _board(asked)
+    yield from ask_declared(asked)
     yield from ask_heater(asked)
     yield from _charts(asked)
     yield from ask_tons(asked)
     yield from ask_motor(asked)
     yield from ask_calls(asked)
+    yield from ask_unused(asked)
 
 
 def _board(asked: Asked) -> Questions:

@@ -12,6 +12,7 @@ from selector.transcribe.question import Question
 from selector.transcribe.typed_text import figures_in
 
 AIRFLOW_UNITS = ("cfm", "L/s", "m3/h")
+PRESSURE_UNITS = ("in. w.c.", "Pa")
 MOTORS = ("constant airflow", "constant torque", "fixed speed")
 
 
@@ -75,10 +76,15 @@ def ask_heater(asked: Asked) -> Questions:
 def ask_motor(asked: Asked) -> Questions:
     """How the motor answers to static pressure, where the page shows that it matters."""
     draft = asked.draft
-    if not any(s.kind == "taps" for s in draft.board) and not any(name == "static pressure" for c in draft.charts for name, _ in c.heads):
+    static = any(name == "static pressure" for c in draft.charts for name, _ in c.heads)
+    if not any(s.kind == "taps" for s in draft.board) and not static:
         return
+    if static:
+        likely = PRESSURE_UNITS[0] if draft.airflow == "cfm" else PRESSURE_UNITS[1]
+        yield from asked.ask(Question(name="pressure", text="Static pressure is printed in", kind="choice", choices=PRESSURE_UNITS, default=likely))
+        draft = replace(draft, pressure=asked.last)
     yield from asked.ask(Question(name="motor", text="The motor is built for (Enter: not said)", kind="choice", choices=MOTORS))
-    asked.draft = replace(asked.draft, motor=asked.last)
+    asked.draft = replace(draft, motor=asked.last)
 
 
 def ask_tons(asked: Asked) -> Questions:

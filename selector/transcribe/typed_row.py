@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from selector.table.figures import BadFigure, ramp_steps
 from selector.table.quantities import QUANTITIES
 from selector.table.rows import REFUSING
+from selector.transcribe.columns import AS_IT_IS
 from selector.transcribe.typed_board import Mistyped
 from selector.transcribe.typed_chart import TypedChart
 
@@ -35,6 +36,8 @@ def read_figures(text: str, chart: TypedChart) -> str:
         return "do not use"
     if text == "-" and len(chart.columns) > 0:
         return ""
+    if AS_IT_IS.fullmatch(text) and all(g in ("trim", "offset", "reduction", "seconds") for g in chart.gives):
+        return "none"
     if folded.startswith("as "):
         return _copy(text, chart)
     if folded in REFUSING or folded == "none":
