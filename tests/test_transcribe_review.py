@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import random
+import subprocess
+import sys
 from dataclasses import replace
 from itertools import pairwise, permutations
 from pathlib import Path
@@ -17,7 +20,7 @@ from selector.transcribe.finding import Finding, corrected
 from selector.transcribe.misread import candidates
 from selector.transcribe.panel import panels_of
 from selector.transcribe.places import cell_places
-from selector.transcribe.record import checked_lines, with_checked
+from selector.transcribe.record import Chosen, checked_lines, chosen, recorded, with_checked
 from selector.transcribe.review import review
 from selector.transcribe.rounding import rounding_of
 from selector.transcribe.row_order import ways_to_rise
@@ -538,3 +541,49 @@ def test_figures_clipped_at_the_top_are_no_repeats() -> None:
         text = text.replace(row, clipped)
     text = text.replace("F  1200 1600 2000 2600", "F  1200 1600 1690 1690")
     assert review(table(text)).findings == ()
+
+
+SURE = CORVANE.replace("890 1130 1540", "890 113 1540")
+
+
+def test_what_is_almost_surely_a_slip_is_recorded_by_its_name_only() -> None:
+    found = review(table(SURE)).findings
+    sure = [f for f in found if f.how_sure == "almost surely a slip"]
+    assert sure
+    bulk = chosen(found, ())
+    assert set(bulk.sure) == set(sure)
+    assert not set(bulk.findings) & set(sure)
+    assert chosen(found, (sure[0].id, "bcdfgh")) == Chosen(findings=(sure[0],), strange=("bcdfgh",))
+
+
+@pytest.mark.parametrize("reason", ["page 5: prints 470 # by me", "looked at twice", "- it's right, says the page", 'the page has "1310"'])
+def test_a_reason_is_kept_as_it_was_typed(reason: str) -> None:
+    found = review(table(SLIPPED)).findings[:1]
+    text = with_checked(table(SLIPPED), found, reason)
+    assert table(text).checked[found[0].id].endswith(reason)
+    assert review(table(text)).stale == ()
+
+
+def test_what_comes_up_once_a_finding_is_recorded_is_told_and_no_line_quiets_nothing() -> None:
+    text, more = recorded(table(SLIPPED), review(table(SLIPPED)).findings, "as printed")
+    again = review(table(text))
+    assert again.findings == more
+    assert again.stale == ()
+
+
+def test_review_records_by_name_and_says_what_it_left_out(tmp_path: Path) -> None:
+    (tmp_path / "k.yaml").write_text(SURE, encoding="utf-8")
+    (name,) = [f.id for f in review(table(SURE)).findings if f.how_sure == "almost surely a slip"][:1]
+
+    def run(*words: str) -> subprocess.CompletedProcess[str]:
+        env = {**os.environ, "PYTHONPATH": str(Path(__file__).parent.parent)}
+        command = [sys.executable, "-m", "selector", "review", "k.yaml", *words]
+        return subprocess.run(command, capture_output=True, text=True, cwd=tmp_path, env=env, check=False)
+
+    done = run("--checked", "looked at twice")
+    assert f"not recorded, almost surely a slip: cooling airflow, off off on, 080; if the page has it so, --only {name}" in done.stdout
+    assert f"  {name}: " not in done.stdout
+    assert run("--checked", "looked at twice", "--only", "xxxxxx").returncode == 2
+    assert run("--only", name).returncode == 2
+    assert run("--checked", "page 5: prints it # by me", "--only", name, "--out", "m.yaml").returncode == 1
+    assert f'  {name}: "113 in cooling airflow, off off on, 080, page 5: prints it # by me"' in (tmp_path / "m.yaml").read_text(encoding="utf-8")

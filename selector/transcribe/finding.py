@@ -9,6 +9,9 @@ from math import exp
 
 from selector.transcribe.places import Place
 
+ALMOST_SURE = 0.97
+"""The chance from which a finding is called almost surely a slip."""
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Edit:
@@ -52,7 +55,7 @@ class Finding:
     def how_sure(self) -> str:
         """The same in words."""
         chance = self.sureness
-        return "almost surely a slip" if chance >= 0.97 else "probably a slip" if chance >= 0.75 else "perhaps a slip"
+        return "almost surely a slip" if chance >= ALMOST_SURE else "probably a slip" if chance >= 0.75 else "perhaps a slip"
 
 
 _LETTERS = "bcdfghjkmnpqrstvwxz"

@@ -14,7 +14,6 @@ from selector.transcribe.headings import LABEL
 from selector.transcribe.typed_board import Mistyped, TypedSelector, kind_by_label
 from selector.transcribe.typed_chart import read_chart, rows_answered
 from selector.transcribe.understand import Understood
-from selector.transcribe.understand import Understood
 
 
 def read_page(path: str, sheet: str = "") -> Grid:
