@@ -107,7 +107,7 @@ def test_other_names_and_another_order_are_the_same_page() -> None:
 def test_one_figure_is_found_with_both_lines() -> None:
     found = compare(table(FIRST), table(SECOND.replace("720  540", "720  450")))
     cell = next(d for d in found.differences if d.where.startswith("cooling airflow"))
-    assert (cell.line_a, cell.line_b, cell.where, cell.a, cell.b) == (13, 20, "cooling airflow, model 060 sw1-1 on sw1-2 off", "540", "450")
+    assert (cell.line_a, cell.line_b, cell.where, cell.a, cell.b) == (13, 20, "cooling airflow, SW1-1 on SW1-2 off model 060", "540", "450")
 
 
 @pytest.mark.parametrize(
@@ -115,8 +115,8 @@ def test_one_figure_is_found_with_both_lines() -> None:
     [
         ("factory: A", "factory: B", "J1 as delivered", "A", "B"),
         ("models: 060 080", "models: 060 080 110", "models", "060 080", "060 080 110"),
-        ("- ON   do not use".replace("- ON", "-   ON"), "OFF ON  do not use", "cooling airflow, model 060 sw1-1 on sw1-2 on", "do not use", "no row"),
-        ("do not use", "reserved", "cooling airflow, model 060 sw1-1 off sw1-2 on", "do not use", "reserved"),
+        ("- ON   do not use".replace("- ON", "-   ON"), "OFF ON  do not use", "cooling airflow, SW1-1 on SW1-2 on", "do not use", "no row"),
+        ("do not use", "reserved", "cooling airflow, SW1-1 off SW1-2 on", "do not use", "reserved"),
         ("terminals: G", "terminals: G Y1", "terminals of fan", "G", "G Y1"),
         ("[call cooling, fan share]", "[call cooling, share: 45 %]", "call fan", "fan share", "45 %"),
     ],
@@ -175,7 +175,7 @@ def test_other_names_of_stages_ramps_and_calls_are_no_difference() -> None:
 
 def test_a_figure_that_cant_be_read_differs_from_one_that_is() -> None:
     found = compare(table(FIRST), table(FIRST.replace(" 540 ", " ? ").replace("ON  OFF  ?", "ON  OFF ?")))
-    assert [(d.where, d.a) for d in found.differences] == [("cooling airflow, model 060 sw1-1 on sw1-2 off", "540")]
+    assert [(d.where, d.a) for d in found.differences] == [("cooling airflow, SW1-1 on SW1-2 off model 060", "540")]
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -193,3 +193,61 @@ def test_rows_in_any_order_and_one_wrong_figure_give_just_that_figure(seed: int)
     two = table("\n".join([*lines[:first], *rows, *lines[last:]]) + "\n")
     found = compare(one, two).differences
     assert [(d.a, d.b) for d in found] == [(figure, str(int(figure) + 10))]
+
+
+NAMED = """format: selector table 1
+unit: {title: Air handler}
+board:
+  J4: {kind: jumper, positions: none 5 8, factory: none, gives: heater power, declares: heater}
+  J3: {kind: jumper, positions: 1 2, factory: 1}
+  SW1: {kind: switches, count: 1, factory: all off}
+ratings: {heater voltage: 240}
+charts:
+  cooling airflow: {gives: airflow, rows: 900}
+  adjustment:
+    set: SW1-1
+    gives: trim
+    rows: |
+      OFF  none
+      ON   -6 %
+  constant fan:
+    set: J3
+    gives: share
+    rows: |
+      1  30 %
+      2  55 %
+  least with heater:
+    set: J4
+    across: {firing rate: 40 100}
+    gives: least airflow
+    rows: |
+      none  do not use
+      5     500 500
+      8     640 640
+calls:
+  heating: {terminals: Y1, airflow: [cooling airflow, adjustment]}
+  heating with heater: {terminals: Y1 W, airflow: [call heating, at least: least with heater]}
+  fan: {terminals: G, airflow: [call heating, constant fan, at least: 400]}
+"""
+
+
+def test_a_chart_called_least_changes_no_other_words_of_a_formula() -> None:
+    other = NAMED.replace("least with heater", "least").replace("constant fan", "with")
+    found = compare(table(NAMED), table(other))
+    assert found.differences == ()
+    assert set(found.taken_as_same) == {"chart least with heater and least", "chart constant fan and with"}
+
+
+def test_a_renamed_call_that_says_something_else_is_found_by_its_terminals() -> None:
+    found = compare(table(NAMED), table(NAMED.replace("  fan: {", "  blower: {").replace("at least: 400", "at least: 450")))
+    assert "call fan and blower" in found.taken_as_same
+    (only,) = found.differences
+    assert (only.where, only.a[-16:], only.b[-16:]) == ("call fan", "at least 400 cfm", "at least 450 cfm")
+
+
+def test_a_percentage_keeps_its_sign_and_its_percent_and_a_ruled_out_row_is_told_once() -> None:
+    found = compare(table(NAMED), table(NAMED.replace("-6 %", "+6 %").replace("do not use", "not used")))
+    assert [(d.where, d.a, d.b) for d in found.differences] == [
+        ("adjustment, SW1-1 on", "-6 %", "+6 %"),
+        ("least with heater, J4 none", "do not use", "not used"),
+    ]

@@ -29,6 +29,12 @@ def command(first: str, second: str, as_json: bool) -> int:
     for same in found.taken_as_same:
         click.echo(f"taken as the same: {same}")
     for d in found.differences:
-        click.echo(f"{d.where}: {first}:{d.line_a} has {d.a}; {second}:{d.line_b} has {d.b}")
-    click.echo(f"{found.cells} cells held against each other, {len(found.differences) or 'no'} differences")
+        click.echo(f"{d.where}: {_at(first, d.line_a)} has {d.a}; {_at(second, d.line_b)} has {d.b}")
+    count = len(found.differences)
+    click.echo(f"{found.cells} cells held against each other, {count or 'no'} difference{'' if count == 1 else 's'}")
     return int(bool(found.differences))
+
+
+def _at(file: str, line: int) -> str:
+    """The file with the line, or alone where the difference stands on no line."""
+    return f"{file}:{line}" if line else file

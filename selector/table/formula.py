@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
 from itertools import product
+from types import MappingProxyType
 
 from selector.table.model import ANY, Atom, Call, CallValue, Chart, Condition, Row, Table
 from selector.table.quantities import QUANTITIES
 from selector.table.units import plain
+
+Names = Mapping[str, str]
 
 
 def number(value: Fraction) -> str:
@@ -29,13 +33,13 @@ def _unit(table: Table, op: str) -> str:
     }.get(kind, "")
 
 
-def _name(table: Table, atom: Atom, op: str) -> str:
+def _name(table: Table, atom: Atom, op: str, names: Names) -> str:
     if isinstance(atom, Fraction):
         sign = "+" if op in ("trim", "offset") and atom > 0 else ""
         return f"{sign}{number(atom)}{_unit(table, op)}"
     if isinstance(atom, CallValue):
-        return f"call {atom.call} {atom.stage}".strip()
-    return atom.name
+        return f"call {names.get(atom.call, atom.call)} {atom.stage}".strip()
+    return names.get(atom.name, atom.name)
 
 
 def _acts(table: Table, atom: Atom, op: str) -> list[str]:
@@ -52,11 +56,11 @@ def _acts(table: Table, atom: Atom, op: str) -> list[str]:
     return [atom.name]
 
 
-def _when(table: Table, conditions: tuple[Condition, ...]) -> str:
+def _when(table: Table, conditions: tuple[Condition, ...], names: Names) -> str:
     words = []
     for c in conditions:
         values = [table.parts[c.part].positions[i] for i in sorted(c.allowed)] if c.part >= 0 else list(c.words)
-        words.append(f"{c.name} is {' or '.join(values)}")
+        words.append(f"{names.get(c.name, c.name)} is {' or '.join(values)}")
     return f" (when {' and '.join(words)})" if words else ""
 
 
@@ -75,26 +79,29 @@ _AFTER = {
 }
 
 
-def formula(table: Table, call: Call, stage: str) -> str:
-    """`cooling airflow, then x (1 + adjustment), then x 66 %, then at least 400 cfm`: each step acts on all that stands before it."""
+def formula(table: Table, call: Call, stage: str, names: Names = MappingProxyType({})) -> str:
+    """`cooling airflow, then x (1 + adjustment), then x 66 %, then at least 400 cfm`: each step acts on all that stands before it.
+
+    What stands in `names` is told by other names: those of a table that is held against this one.
+    """
     out: list[str] = []
     for step in call.airflow:
         atom = step.value(stage)
         if atom is None:
             continue
         for op in _acts(table, atom, step.op):
-            out.append(_joined(_step(table, atom, op), bool(out), op, _when(table, step.when)))
-    return "".join(out) + _when(table, call.when)
+            out.append(_joined(_step(table, atom, op, names), bool(out), op, _when(table, step.when, names)))
+    return "".join(out) + _when(table, call.when, names)
 
 
-def _step(table: Table, atom: Atom, op: str) -> str:
+def _step(table: Table, atom: Atom, op: str, names: Names) -> str:
     if op == "temperature rise":
-        return f"delivered heat / (sensible factor x {_name(table, atom, op)})"
+        return f"delivered heat / (sensible factor x {_name(table, atom, op, names)})"
     if op == "offset" and isinstance(atom, Fraction):
         return f"{'+' if atom >= 0 else '-'} {number(abs(atom))}{_unit(table, op)}"
     if op == "trim" and isinstance(atom, Fraction):
         return f"x (1 {'+' if atom >= 0 else '-'} {number(abs(atom))} %)"
-    return _AFTER.get(op, "{}").format(_name(table, atom, op))
+    return _AFTER.get(op, "{}").format(_name(table, atom, op, names))
 
 
 def _joined(text: str, later: bool, op: str, when: str) -> str:

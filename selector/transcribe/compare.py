@@ -8,6 +8,7 @@ from fractions import Fraction
 from itertools import product
 
 from selector.table.model import ANY, Cell, Chart, Row, Table, Word
+from selector.table.quantities import QUANTITIES
 from selector.transcribe.compare_calls import calls_apart
 from selector.transcribe.difference import Difference, number_said, ramp_said
 
@@ -178,9 +179,19 @@ def _likeness(tables: tuple[Table, Table], a: Chart, b: Chart, parts: Mapping[st
 Place = tuple[tuple[str, str], ...]
 
 
-def _cells(table: Table, chart: Chart, parts: Mapping[str, str]) -> dict[Place, tuple[str, int]]:
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Cell:
+    """What a cell says, the line of its row, where it stands in the words of its table, and whether its whole row is ruled out."""
+
+    said: str
+    line: int
+    where: str
+    ruled_out: bool
+
+
+def _cells(table: Table, chart: Chart, parts: Mapping[str, str]) -> dict[Place, _Cell]:
     """Every answer of a chart under the names and words that lead to it: `-` taken apart into the positions it stands for."""
-    out: dict[Place, tuple[str, int]] = {}
+    out: dict[Place, _Cell] = {}
     heads = list(product(*(head.values for head in chart.heads)))
     for row in chart.rows:
         choices = [range(len(key.values)) if p == ANY else (p,) for key, p in zip(chart.keys, row.positions, strict=True)]
@@ -195,7 +206,10 @@ def _cells(table: Table, chart: Chart, parts: Mapping[str, str]) -> dict[Place, 
                 for q, quantity in enumerate(chart.gives):
                     across = [(parts.get(k.name, k.name).casefold(), w.casefold()) for k, w in zip(chart.heads, words, strict=True)]
                     place = (*sorted([*lead, *across]), ("", quantity))
-                    out[place] = (_said(table, chart, row, n * len(chart.gives) + q), row.line)
+                    at_row = [(k.name, "-" if p == ANY else k.values[p]) for k, p in zip(chart.keys, at, strict=True)]
+                    named = [*at_row, *(() if row.word else ((k.name, w) for k, w in zip(chart.heads, words, strict=True)))]
+                    said = _said(table, chart, row, n * len(chart.gives) + q)
+                    out[place] = _Cell(said=said, line=row.line, where=" ".join(f"{name} {word}" for name, word in named), ruled_out=bool(row.word))
     return out
 
 
@@ -206,30 +220,27 @@ def _said(table: Table, chart: Chart, row: Row, cell: int) -> str:
         return "as " + " ".join("-" if p == ANY else k.values[p] for k, p in zip(chart.keys, row.like, strict=True))
     note = f" ({row.note})" if row.note else ""
     ramp = table.ramps.get(row.typed[cell]) if chart.gives[cell % len(chart.gives)] == "ramp" else None
-    return (ramp_said(ramp) if ramp else _cell(row.cells[cell])) + note
+    return (ramp_said(ramp) if ramp else _cell(row.cells[cell], chart.gives[cell % len(chart.gives)])) + note
 
 
-def _cell(cell: Cell) -> str:
+def _cell(cell: Cell, quantity: str) -> str:
     if isinstance(cell, Fraction):
-        return number_said(cell)
+        what = QUANTITIES[quantity]
+        return f"{'+' if what.signed and cell > 0 else ''}{number_said(cell)}{' %' if what.unit == 'percent' else ''}"
     return cell.value if isinstance(cell, Word) else cell
 
 
 def _chart(tables: tuple[Table, Table], a: Chart, b: Chart, parts: Mapping[str, str]) -> tuple[list[Difference], int]:
     one, two = _cells(tables[0], a, parts), _cells(tables[1], b, {})
-    out = []
+    out: dict[object, Difference] = {}
     for place in dict.fromkeys((*one, *two)):
         x, y = one.get(place), two.get(place)
-        if (x[0] if x else None) != (y[0] if y else None):
-            words = " ".join(f"{name} {word}" for name, word in place if name)
-            several = f", {place[-1][1]}" if len(a.gives) > 1 else ""
-            out.append(
-                Difference(
-                    line_a=x[1] if x else 0,
-                    line_b=y[1] if y else 0,
-                    where=f"{a.name}, {words}{several}",
-                    a=x[0] if x else "no row",
-                    b=y[0] if y else "no row",
-                )
-            )
-    return out, len(one.keys() | two.keys())
+        if (x.said if x else None) == (y.said if y else None):
+            continue
+        both = [c for c in (x, y) if c]
+        where = f"{a.name}, {both[0].where}" + (f", {place[-1][1]}" if len(a.gives) > 1 and not both[0].ruled_out else "")
+        line_a, line_b = x.line if x else 0, y.line if y else 0
+        whole = (line_a, line_b) if all(c.ruled_out for c in both) else place
+        told = Difference(line_a=line_a, line_b=line_b, where=where, a=x.said if x else "no row", b=y.said if y else "no row")
+        out.setdefault(whole, told)
+    return list(out.values()), len(one.keys() | two.keys())

@@ -13,31 +13,32 @@ from selector.transcribe.difference import Difference, number_said, ramp_said
 def calls_apart(a: Table, b: Table, charts: Mapping[str, str], parts: Mapping[str, str], same: list[str]) -> Iterator[Difference]:
     """Calls as formulas and all else that belongs to them, the second table's charts, selectors and calls under the names of the first."""
     left = {n.casefold(): n for n in b.calls}
-    pairs: list[tuple[str, str]] = []
+    known = {**charts, **parts}
+    found = {name: left.pop(name.casefold()) for name in a.calls if name.casefold() in left}
     for name in a.calls:
-        other = left.pop(name.casefold(), None)
-        if other is None:
-            here = _formulas(a, name, {})
-            other = next((n for n in left.values() if _formulas(b, n, charts) == here), None)
-            if other is not None:
-                del left[other.casefold()]
-                same.append(f"call {name} and {other}")
-        if other is None:
+        here, terminals = _formulas(a, name, {}), _terminals(a.calls[name])
+        alike = [n for n in left.values() if _formulas(b, n, known) == here] or [
+            n for n in left.values() if terminals and _terminals(b.calls[n]) == terminals
+        ]
+        if name not in found and alike:
+            found[name] = left.pop(alike[0].casefold())
+            same.append(f"call {name} and {found[name]}")
+    pairs = [(name, found[name]) for name in a.calls if name in found]
+    for name in a.calls:
+        if name not in found:
             yield Difference(line_a=a.calls[name].line, line_b=0, where=f"call {name}", a="stands here", b="no such call")
-        else:
-            pairs.append((name, other))
     for name in left.values():
         yield Difference(line_a=0, line_b=b.calls[name].line, where=f"call {name}", a="no such call", b="stands here")
     names = {**charts, **parts, **{other: name for name, other in pairs}}
     for name, other in pairs:
         one, two = a.calls[name], b.calls[other]
         line_a, line_b = one.line, two.line
-        x, y = _formulas(a, name, {}), _formulas(b, other, charts)
+        x, y = _formulas(a, name, {}), _formulas(b, other, names)
         for n in range(max(len(x), len(y))):
             left_text, right_text = x[n] if n < len(x) else "no such stage", y[n] if n < len(y) else "no such stage"
             if left_text != right_text:
                 yield Difference(line_a=line_a, line_b=line_b, where=f"call {name}", a=left_text, b=right_text)
-        s, t = [" ".join(sorted(v)) for v in one.terminals.values()], [" ".join(sorted(v)) for v in two.terminals.values()]
+        s, t = _terminals(one), _terminals(two)
         if s != t:
             yield Difference(line_a=line_a, line_b=line_b, where=f"terminals of {name}", a=", ".join(s) or "none", b=", ".join(t) or "none")
         mine, theirs = belongs(a, one, {}), belongs(b, two, names)
@@ -91,13 +92,10 @@ def _ends(low: Fraction | None, high: Fraction | None) -> str:
     return f"{number_said(low) if low is not None else '..'} to {number_said(high) if high is not None else '..'}"
 
 
-def _formulas(table: Table, name: str, charts: Mapping[str, str]) -> list[str]:
+def _formulas(table: Table, name: str, names: Mapping[str, str]) -> list[str]:
     call = table.calls[name]
-    out = []
-    for stage in call.stages:
-        text = formula(table, call, stage)
-        for theirs, ours in charts.items():
-            if theirs != ours:
-                text = text.replace(theirs, ours)
-        out.append(text)
-    return out
+    return [formula(table, call, stage, names) for stage in call.stages]
+
+
+def _terminals(call: Call) -> list[str]:
+    return [" ".join(sorted(v)) for v in call.terminals.values()]
