@@ -9,6 +9,7 @@ import pytest
 from selector.cli.main import run
 from selector.table.library import load
 from selector.transcribe.read_back import layout, spoken
+from selector.transcribe.spoken_rest import spoken_rest
 from selector.transcribe.words import figure_in_words
 
 TABLES = sorted((Path(__file__).parent.parent / "tables").glob("*.yaml"))
@@ -87,3 +88,26 @@ def test_the_layout_tells_all_of_a_call_and_of_a_ramp() -> None:
     text = layout(load("saltmarsh-12")[0])
     assert "    terminals Y O; ramp start in cooling" in text
     assert "  three steps: 60 s at 45 %, 240 s at 78 %, 100 %, after 90 s at 40 %" in text
+
+
+def test_what_stands_beside_the_charts_is_read_aloud_too() -> None:
+    said = {(r.chart, r.number): r.text for r in spoken_rest(load("saltmarsh-12")[0])}
+    assert said["rating plate", 1] == "heater voltage: two hundred forty"
+    assert said["ramps", 3] == (
+        "three steps: sixty seconds at forty-five percent, two hundred forty seconds at seventy-eight percent, then one hundred percent, "
+        "after the call ninety seconds at forty percent"
+    )
+    assert said["calls", 2].startswith("dehumidify is call cooling, then times eighty-four percent (when LK1 is cut); terminals Y O DH")
+    said = {(r.chart, r.number): r.text for r in spoken_rest(load("corvane-k14")[0])}
+    assert said["rating plate", 1] == (
+        "heat input: zero six zero: sixty thousand, zero eight zero: eighty thousand, one one zero: one hundred ten thousand"
+    )
+    assert said["calls", 3] == "fan is call cooling second, then times forty-five percent, then at least four hundred cfm; terminals G"
+
+
+def test_aloud_says_them_after_the_charts_and_counts_in_plain_words(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["aloud", "saltmarsh-12"]) == 0
+    headings = [line for line in capsys.readouterr().out.splitlines() if not line.startswith(" ")]
+    assert headings[-3:] == ["rating plate, 1 row", "ramps, 3 rows", "calls, 6 rows"]
+    assert run(["aloud", "saltmarsh-12", "--chart", "start in cooling"]) == 0
+    assert "rating plate" not in capsys.readouterr().out

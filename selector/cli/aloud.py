@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import chain
+
 import click
 
-from selector.cli.common import at_terminal, complete_table
+from selector.cli.common import at_terminal, complete_table, counted
 from selector.cli.show import in_units
 
 
@@ -16,11 +18,13 @@ def command(table: str, chart: str, laid_out: bool) -> None:
     """\b
     Example: selector aloud my-furnace.yaml
 
-    Every row in words, for two people checking: one reads, the other looks at the paper. At a terminal one row at a time, Enter for the next.
+    Every row in words, then the rating plate, ramps and calls, for two people checking: one reads, the other looks at the paper. At a
+    terminal one row at a time, Enter for the next.
     """
     from selector.problems import close_match
     from selector.table.library import load
     from selector.transcribe.read_back import chart_layout, layout, spoken
+    from selector.transcribe.spoken_rest import spoken_rest
 
     loaded, _ = load(table)
     if chart and chart not in loaded.charts:
@@ -32,9 +36,10 @@ def command(table: str, chart: str, laid_out: bool) -> None:
         click.echo("\n".join(chart_layout(loaded.charts[chart]) if chart else layout(loaded)))
         return
     last = ""
-    for row in spoken(loaded, chart):
+    for row in spoken(loaded, chart) if chart else chain(spoken(loaded), spoken_rest(loaded)):
         if row.chart != last:
-            click.echo(f"{row.chart}, {row.count} rows: {in_units(loaded.charts[row.chart], loaded)}")
+            units = f": {in_units(loaded.charts[row.chart], loaded)}" if row.chart in loaded.charts else ""
+            click.echo(f"{row.chart}, {counted(row.count, 'row')}{units}")
             last = row.chart
         click.echo(f"  {row.number}. {row.text}")
         if at_terminal():

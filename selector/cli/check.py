@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 import click
 
-from selector.cli.common import complete_table
+from selector.cli.common import complete_table, counted
 
 _MANY = 3
 """More tables than these are told with a bar."""
@@ -80,7 +80,8 @@ def _once(files: Sequence[str], output: str, strict: bool) -> int:
         found.extend(remarks)
         cells = sum(len(r.cells) for c in table.charts.values() for r in c.rows)
         good.append(
-            f"{name}: {len(table.selectors)} selectors, {len(table.charts)} charts with {cells} figures, {len(table.calls)} calls: no problems"
+            f"{name}: {counted(len(table.selectors), 'selector')}, {counted(len(table.charts), 'chart')} with {counted(cells, 'figure')}, "
+            f"{counted(len(table.calls), 'call')}: no problems"
         )
     form = {"people": problem_output.people, "lines": problem_output.lines, "json": problem_output.json, "sarif": problem_output.sarif}
     text = form[output](found)

@@ -101,6 +101,11 @@ def within_bounds() -> Iterator[None]:
         ) from large
 
 
+def counted(count: int, noun: str) -> str:
+    """`1 row`, `2 rows`."""
+    return f"{count:,} {noun}{'' if count == 1 else 's'}"
+
+
 def indented(lines: Sequence[str], by: int = 2) -> list[str]:
     """Lines moved right."""
     return [" " * by + line if line else "" for line in lines]

@@ -74,4 +74,6 @@ def _forget(name: str) -> None:
 
 
 def _why(error: OSError) -> str:
+    if isinstance(error, FileNotFoundError):
+        return "nothing can be written in this folder"
     return "you may not write in this folder" if isinstance(error, PermissionError) else (error.strerror or type(error).__name__).lower()

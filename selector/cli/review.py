@@ -6,7 +6,7 @@ import sys
 
 import click
 
-from selector.cli.common import complete_table, indented, print_json
+from selector.cli.common import complete_table, counted, indented, print_json
 
 
 @click.command("review")
@@ -42,7 +42,7 @@ def command(files: tuple[str, ...], reason: str | None, only: tuple[str, ...], o
         findings = one.review.findings
         if one.table is None:
             code = 1
-            lines += [f"{one.path}: has {len(one.problems)} problems; selector check {one.path}"]
+            lines += [f"{one.path}: has {counted(len(one.problems), 'problem')}; selector check {one.path}"]
             continue
         code = max(code, int(bool(findings)))
         for f in findings:
