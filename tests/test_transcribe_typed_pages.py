@@ -315,3 +315,60 @@ def test_import_says_that_a_row_was_not_kept_and_ends_with_1(tmp_path: Path) -> 
     assert done.returncode == 1
     assert "the file can't be held against the page yet" in done.stderr
     assert "OFF OFF OFF  1020 1380 1960" in (tmp_path / "unit.yaml").read_text(encoding="utf-8")
+
+
+TONS_AND_TRIM = """Hollinsby H-7  Installer's guide                                                   page 31
+TABLE 6.  BLOWER AIRFLOW, COOLING  (CFM)
+
+DIP switch SW2          Outdoor unit, tons
+SW2-1   SW2-2      2         2.5        3         3.5
+OFF     OFF       700        875      1 050      1 225*
+ON      OFF       650        812        975      1 138
+OFF     ON        600        750        900      1 050
+ON      ON       do not use
+* with the 20 x 25 filter only
+
+SW2-3   Adjustment (trim)
+OFF     as shown above
+ON      − 10 %
+"""
+
+
+def test_a_page_by_tons_with_a_trim_below_it() -> None:
+    cooling, trim = pages_of(TONS_AND_TRIM)
+    assert (cooling.name, cooling.page, trim.name) == ("blower airflow", "31", "trim chart")
+    text = written([cooling, trim])
+    assert "  outdoor tons: {gives: tons, values: 2 2.5 3 3.5}" in text
+    assert "    across: {outdoor tons: 2 2.5 3 3.5}" in text
+    assert rows_in(text, "blower airflow") == [
+        "OFF OFF 700 875 1050 1225 (3.5: with the 20 x 25 filter only)",
+        "ON OFF 650 812 975 1138",
+        "OFF ON 600 750 900 1050",
+        "ON ON do not use",
+    ]
+    assert rows_in(text, "trim chart") == ["OFF _", "ON -10 %"]
+
+
+SPEEDS = """Table 12  Electric heat airflow, L/s
+Speed   External static pressure, Pa
+        50     100     150     200
+Low     310    280     245     —
+Med     420    395     360     320
+Hi      555    525     490     450 (1)
+(1) Not with horizontal discharge.
+"""
+
+
+def test_a_page_of_speeds_under_pressures_on_a_line_of_their_own() -> None:
+    (page,) = pages_of(SPEEDS, Hints(set=("M1",), gives=(), airflow=""))
+    assert (page.airflow, page.pressure) == ("L/s", "Pa")
+    assert page.heads == (("static pressure", ("50", "100", "150", "200")),)
+    assert rows(page) == ["Low | 310 280 245 -", "Med | 420 395 360 320", "Hi | 555 525 490 450  (Not with horizontal discharge)"]
+    assert "pressure: Pa" in written([page])
+
+
+def test_a_name_of_two_words_along_the_top_keeps_both() -> None:
+    (page,) = pages_of(SPEEDS, Hints(set=("M1",), across=("return air",), gives=(), airflow=""))
+    text = written([page])
+    assert "  return air: {values: 50 100 150 200}" in text
+    assert rows_in(text, page.name)[0] == "Low 310 280 245 -"

@@ -14,7 +14,7 @@ _FIGURE = re.compile(r"[+\-\u2212\u2013]?(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?(?:
 _UNITS = frozenset(("%", "cfm", "l/s", "m3/h", "m\u00b3/h", "s", "sec", "f", "\u00b0f", "pa", "c", "\u00b0c"))
 
 
-AS_IT_IS = re.compile(r"as (?:charted|shown|listed|printed|is)|no change", re.IGNORECASE)
+AS_IT_IS = re.compile(r"as (?:charted|shown|listed|printed|is)(?: above)?|no change", re.IGNORECASE)
 """What pages print for a row that changes nothing."""
 
 
@@ -32,7 +32,7 @@ def joined(cells: Sequence[GridCell]) -> list[GridCell]:
         cell = cells[at]
         for length in (3, 2, 1):
             text = " ".join(c.text for c in cells[at : at + length])
-            if at + length <= len(cells) and (refusing_word(text) or (length == 2 and AS_IT_IS.fullmatch(text))):
+            if at + length <= len(cells) and (refusing_word(text) or AS_IT_IS.fullmatch(text)):
                 cell, at = _merge(cells[at : at + length]), at + length - 1
                 break
         else:

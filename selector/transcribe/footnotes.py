@@ -24,7 +24,7 @@ def footnotes(grid: Grid) -> tuple[tuple[int, str, str], ...]:
     texts = enumerate(grid.lines, start=1) if grid.lines else ((line_of(row[0].place), " ".join(c.text for c in row)) for row in grid.rows)
     out = []
     for number, line in texts:
-        found = re.match(rf"\s*([{DAGGERS}])+\s*(\S.*)", line)
+        found = re.match(rf"\s*([{DAGGERS}]|\(\d\))\s*(\S.*)", line)
         if found and re.search(r"[A-Za-z]{2}", found.group(2)):
             out.append((number, found.group(1), " ".join(found.group(2).split()).rstrip(".,;| ")))
     return tuple(out)

@@ -176,6 +176,8 @@ def _head_name(words: Sequence[str], hints: Hints, at: int, title: str, corner: 
         return "static pressure"
     if numbers and re.search(r"static|pressure|in\. ?w|\besp\b|\bpa\b", about):
         return "static pressure"
+    if numbers and re.search(r"\btons?\b", about):
+        return "outdoor tons"
     if re.search(r"\bmodels?\b|\bsizes?\b", about):
         return "model"
     return TO_TYPE

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator, Sequence
 
+from selector.table.quantities import BUILT_IN_FACTS
 from selector.table.rows import TO_TYPE
 from selector.table.source import LARGEST_BYTES
 from selector.transcribe.grid import Grid, refused
@@ -94,7 +95,10 @@ def _answers(pages: Sequence[Understood]) -> tuple[dict[str, str], dict[str, str
     if models:
         known["models"] = " ".join(models)
     for n, page in enumerate(pages, start=1):
-        by = ", ".join(f"{name} {(' / ' if any(' ' in w for w in words) else ' ').join(words)}" for name, words in page.heads)
+        by = ", ".join(
+            f"{name}{':' if ' ' in name and name not in BUILT_IN_FACTS else ''} {(' / ' if any(' ' in w for w in words) else ' ').join(words)}"
+            for name, words in page.heads
+        )
         line = f"{page.name}: {' '.join(page.set)}" + (f" by {by}" if by else "") + f" gives {', '.join(page.gives)}"
         known[f"chart {n}"] = line + (f" page {page.page}" if page.page else "")
         read_chart(known[f"chart {n}"], selectors, models, ())

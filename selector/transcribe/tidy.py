@@ -82,7 +82,8 @@ def _heads_below_words(grid: Grid, hints: Hints) -> Grid:
             continue
         if sum(1 for row in below if row[0].left < heads[0].left - 1 and sum(1 for c in row if is_figure(c.text)) >= len(heads)) < 2:
             continue
-        return _put(grid, i - 1, 2, [rest, [*lead, *heads]])
+        put = _put(grid, i - 1, 2, [rest, [*lead, *heads]])
+        return replace(put, ruled=put.ruled | {i if rest else i - 1})
     return grid
 
 

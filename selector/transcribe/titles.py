@@ -14,7 +14,11 @@ from selector.transcribe.typed_chart import name_allowed
 _PAGE = re.compile(r"\bpages? (\d{1,4}(?:-\d{1,4})?)\b", re.IGNORECASE)
 _AIRFLOW = (("cfm", r"\bs?cfm\b"), ("L/s", r"\bl/s(?:ec)?\b"), ("m3/h", r"\bm[3\u00b3]/h\b"))
 _NUMBERED = re.compile(r"(?:table|chart|fig(?:ure)?\.?)\s*[\dA-Z]{1,3}(?:[-.]\d{1,2})?\s*[.:\-\u2013\u2014]*\s*", re.IGNORECASE)
-_PLAIN = re.compile(r"(?:(?:dip|models?|sizes?|units?|cfm|l/s|stages?|switch(?:es)?|positions?|settings?)\b\W*)+", re.IGNORECASE)
+_PLAIN = re.compile(
+    r"(?:(?:dip|sw\d*|outdoor|tons?|speeds?|taps?|external|static|pressure|pa|models?|sizes?|units?|cfm|l/s|stages?|switch(?:es)?|positions?"
+    r"|settings?)\b\W*)+",
+    re.IGNORECASE,
+)
 """Lines that stand above columns and say nothing of their own."""
 _MOST_WORDS = 5
 _MOST_NUMBERS = 2

@@ -235,7 +235,13 @@ def _heads(text: str, models: Sequence[str]) -> tuple[tuple[str, tuple[str, ...]
 
 
 def _head_words(text: str) -> list[str]:
-    """The name and the heads: words, or phrases where strokes part them: `mode Without heat pump / With heat pump`."""
+    """The name and the heads: words, or phrases where strokes part them: `mode Without heat pump / With heat pump`.
+
+    A name of several words ends with a colon: `return air: 60 70 80`.
+    """
+    name, colon, heads = text.partition(":")
+    if colon:
+        return [" ".join(name.split()), *_head_words(f"heads {heads}")[1:]]
     words = text.split()
     if "/" not in words:
         return words

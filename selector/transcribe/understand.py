@@ -123,7 +123,7 @@ def understand(grid: Grid, hints: Hints) -> Understood:
     kept = {number for number, _, text in notes if text.translate(_NO_BRACKETS) in told_of}
     skipped = [_given(grid, i) for i in range(len(grid.rows)) if i not in at and i not in used and line_of(grid.rows[i][0].place) not in kept]
     return Understood(
-        name=hints.name or title_of(grid, at[0]) or "airflow chart",
+        name=hints.name or title_of(grid, at[0]) or f"{gives[0]} chart",
         page=hints.page or page_of(grid, at[0]),
         airflow=hints.airflow,
         pressure=(hints.pressure or pressure_unit(lines_above(grid, at[0]))) if any(n == "static pressure" for n, _ in heads) else "",
@@ -233,6 +233,8 @@ def _row(
             daggers += [Dagger(mark, column, said(notes, mark, cell.place)) for mark in read.dagger]
             if read.why:
                 left.append(f"{cell.place}: {read.why}")
+    if note.isdecimal():
+        note = said(notes, f"({note})", row[0].place) or f"the page has ({note}) here"
     note = note or note_of(daggers)
     return UnderstoodRow(
         given=_given(grid, n),
