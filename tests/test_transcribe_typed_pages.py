@@ -36,10 +36,10 @@ def rows(page: Understood) -> list[str]:
     return [f"{' '.join(row.marks)} | {row.text}" for row in page.rows]
 
 
-def written(pages: list[Understood]) -> str:
+def written(pages: list[Understood], **answers: str) -> str:
     """The file that import writes, held against the pages."""
     known, offered = answers_of(pages)
-    text = draft_text(draft_of({**offered, **known}))
+    text = draft_text(draft_of({**offered, **known, **{name.replace("_", " "): answer for name, answer in answers.items()}}))
     assert not_kept(source_from_text(text), pages) == ()
     return text
 
@@ -364,11 +364,11 @@ def test_a_page_of_speeds_under_pressures_on_a_line_of_their_own() -> None:
     assert (page.airflow, page.pressure) == ("L/s", "Pa")
     assert page.heads == (("static pressure", ("50", "100", "150", "200")),)
     assert rows(page) == ["Low | 310 280 245 -", "Med | 420 395 360 320", "Hi | 555 525 490 450  (Not with horizontal discharge)"]
-    assert "pressure: Pa" in written([page])
+    assert "pressure: Pa" in written([page], board_1="M1 Low Med Hi leads Y G")
 
 
 def test_a_name_of_two_words_along_the_top_keeps_both() -> None:
     (page,) = pages_of(SPEEDS, Hints(set=("M1",), across=("return air",), gives=(), airflow=""))
-    text = written([page])
+    text = written([page], board_1="M1 Low Med Hi leads Y G")
     assert "  return air: {values: 50 100 150 200}" in text
     assert rows_in(text, page.name)[0] == "Low 310 280 245 -"

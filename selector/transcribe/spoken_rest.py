@@ -28,7 +28,7 @@ def _numbered(heading: str, rows: Sequence[tuple[int, str]]) -> Iterator[SpokenR
 
 def ramp_in_words(ramp: Ramp) -> str:
     """`sixty seconds at forty-five percent, then one hundred percent, after the call ninety seconds at forty percent`."""
-    out = []
+    out: list[str] = []
     for step in ramp.steps:
         share = f"{value_in_words(step.share)} percent"
         said = f"{value_in_words(step.seconds)} seconds at {share}" if step.seconds else f"{'then ' if out else ''}{share}"
