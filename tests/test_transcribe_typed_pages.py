@@ -372,3 +372,10 @@ def test_a_name_of_two_words_along_the_top_keeps_both() -> None:
     text = written([page], board_1="M1 Low Med Hi leads Y G")
     assert "  return air: {values: 50 100 150 200}" in text
     assert rows_in(text, page.name)[0] == "Low 310 280 245 -"
+
+
+def test_a_line_of_figures_that_is_no_row_is_said_and_counted() -> None:
+    (page,) = pages_of("J1   24    36\nA    600   700\nB    see   note   800  900\nC    640   740\n", Hints(across=("model",)))
+    assert rows(page) == ["A | 600 700", "C | 640 740"]
+    assert "this line has figures but was not understood as a row: B see note 800 900" in page.remarks
+    assert page.left == 1

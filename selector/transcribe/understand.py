@@ -43,7 +43,10 @@ class UnderstoodRow:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Understood:
-    """A chart as it was understood. `heads` are (name, words); a name is `_` where nothing tells what stands along the top."""
+    """A chart as it was understood. `heads` are (name, words); a name is `_` where nothing tells what stands along the top.
+
+    `skipped` are the lines that were passed over, `dropped` how many of them stand among the rows and hold figures.
+    """
 
     name: str
     page: str
@@ -56,6 +59,7 @@ class Understood:
     source: str = ""
     remarks: tuple[str, ...] = ()
     skipped: tuple[str, ...] = ()
+    dropped: int = 0
 
     @property
     def left(self) -> int:
@@ -64,6 +68,7 @@ class Understood:
             sum(row.marks.count(TO_TYPE) + row.cells.count(TO_TYPE) for row in self.rows)
             + [n for n, _ in self.heads].count(TO_TYPE)
             + self.set.count(TO_TYPE)
+            + self.dropped
         )
 
     def positions_of(self, at: int) -> tuple[str, ...]:
@@ -122,6 +127,8 @@ def understand(grid: Grid, hints: Hints) -> Understood:
     told_of = " ".join(row.note for row in out)
     kept = {number for number, _, text in notes if text.translate(_NO_BRACKETS) in told_of}
     skipped = [_given(grid, i) for i in range(len(grid.rows)) if i not in at and i not in used and line_of(grid.rows[i][0].place) not in kept]
+    dropped = [_given(grid, i) for i in range(at[0], len(grid.rows)) if i not in at and _has_figures(grid.rows[i]) and _given(grid, i) in skipped]
+    told += [f"this line has figures but was not understood as a row: {' '.join(line.split())}" for line in dropped]
     return Understood(
         name=hints.name or title_of(grid, at[0]) or f"{gives[0]} chart",
         page=hints.page or page_of(grid, at[0]),
@@ -134,6 +141,7 @@ def understand(grid: Grid, hints: Hints) -> Understood:
         rows=tuple(out),
         remarks=tuple(told),
         skipped=tuple(skipped),
+        dropped=len(dropped),
     )
 
 
@@ -152,6 +160,13 @@ def _quantity(texts: Sequence[str], above: Sequence[str]) -> str:
     ):
         return "trim" if any(t != n for t, n in zip(bare, numbers, strict=True)) else "share"
     return "airflow"
+
+
+def _has_figures(row: Sequence[GridCell]) -> bool:
+    """True for a line that may be a row: two figures of two digits or more, and hardly more words than figures."""
+    words = " ".join(c.text for c in row).split()
+    figures = sum(1 for w in words if is_figure(w) and sum(c.isdigit() for c in w) > 1)
+    return figures > 1 and sum(1 for w in words if w.isalpha() and len(w) > 2) <= figures
 
 
 def _is_filled(texts: Sequence[str]) -> bool:
