@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from selector.cli.main import run
+from selector.table.cautions import cautions
 from selector.table.library import load
 from selector.transcribe.read_back import layout, spoken
 from selector.transcribe.spoken_rest import spoken_rest
@@ -111,3 +112,10 @@ def test_aloud_says_them_after_the_charts_and_counts_in_plain_words(capsys: pyte
     assert headings[-3:] == ["rating plate, 1 row", "ramps, 3 rows", "calls, 6 rows"]
     assert run(["aloud", "saltmarsh-12", "--chart", "start in cooling"]) == 0
     assert "rating plate" not in capsys.readouterr().out
+
+
+def test_a_board_that_nothing_is_said_of_may_read_its_selectors_at_power_up() -> None:
+    said, unsaid = load("corvane-k14")[0], load("saltmarsh-12")[0]
+    assert (said.unit.reads, unsaid.unit.reads) == ("at power-up", "")
+    assert any(line.startswith("The board reads its selectors only when") for line in cautions(said, heat=False, cooling=False))
+    assert any(line.startswith("The board may read its selectors only when") for line in cautions(unsaid, heat=False, cooling=False))

@@ -10,6 +10,7 @@ POWER = (
 )
 """After 29 CFR 1910.147(d) and 1910.333(b): isolate, lock or tag, make stored energy safe."""
 READ_AT_POWER_UP = "The board reads its selectors only when power comes on: switch it off and on after setting."
+MAY_READ_AT_POWER_UP = "The board may read its selectors only when power comes on: switch it off and on after setting."
 PLATE = "Stay inside the rating plate's temperature rise and static pressure."
 COMBUSTION = "After raising airflow or changing heat: check combustion, draft and spillage with doors as in use, and CO."
 CHARGE = "Check the refrigerant charge again after any change of cooling or heat-pump airflow."
@@ -29,7 +30,7 @@ def cautions(table: Table, *, heat: bool, cooling: bool) -> tuple[str, ...]:
     """The cautions for setting this board, for changes that touch heating, cooling or both."""
     out = [POWER]
     if table.unit.reads != "always":
-        out.append(READ_AT_POWER_UP)
+        out.append(READ_AT_POWER_UP if table.unit.reads else MAY_READ_AT_POWER_UP)
     if any(s.exclusive for s in table.selectors.values()):
         out.append(TAPS)
     if heat:
