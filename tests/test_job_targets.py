@@ -105,7 +105,8 @@ def test_no_derate_is_taken_unasked_and_that_is_said() -> None:
 
 def test_60_000_at_96_percent_45_f_and_5_000_ft() -> None:
     """1,424.5 cfm at factor 1.08 x .832 (arithmetic): the volume that moves up there."""
-    one = house(("input", "60 MBH"), ("efficiency", "96 %"), ("aim", "45 F"), ("altitude", "5,000 ft"), ("derate", "none"))
+    facts = (("input", "60 MBH"), ("efficiency", "96 %"), ("aim", "45 F"), ("altitude", "5,000 ft"), ("derate", "none"))
+    one = house(*facts, base=[("table", "corvane-k14"), ("model", "060")])
     assert value(heating(one).aim.volume) == pytest.approx(1424.5, abs=0.6)
     assert value(one.air.ratio) == pytest.approx(0.832, abs=5e-4)
 
@@ -250,9 +251,9 @@ def test_a_hydronic_coil_gives_500_times_gpm_times_drop() -> None:
 
 
 def test_the_heat_of_one_kind_is_not_taken_for_another() -> None:
-    one = house(("heat kind", "gas"), ("input", "60 MBH"), base=[("table", "eskerby-oil")])
-    assert one.aim("heating", "").heat is None
-    assert any("heats by nozzle rate" in why for why in one.aim("heating", "").unknown)
+    with pytest.raises(Refused) as refused:
+        house(("heat kind", "gas"), ("input", "60 MBH"), base=[("table", "eskerby-oil")])
+    assert [(p.line, p.code) for p in refused.value.problems] == [(2, "contradiction")]
 
 
 def test_a_heater_the_page_does_not_have_is_refused_at_its_place() -> None:

@@ -28,7 +28,8 @@ NOT_WITH: dict[str, tuple[str, ...]] = {
     "hydronic": ("input", "heater", "nozzle", "pump_pressure", "clocked", "derate"),
 }
 """What stands in nobody's plate beside a kind of heat."""
-BURNING = ("gas", "oil")
+BURNING = ("gas", "oil", "hydronic")
+"""What a heat input on the plate may be of; a coil may sit in such a unit."""
 
 
 @dataclass(frozen=True, slots=True)
