@@ -587,3 +587,18 @@ def test_review_records_by_name_and_says_what_it_left_out(tmp_path: Path) -> Non
     assert run("--only", name).returncode == 2
     assert run("--checked", "page 5: prints it # by me", "--only", name, "--out", "m.yaml").returncode == 1
     assert f'  {name}: "113 in cooling airflow, off off on, 080, page 5: prints it # by me"' in (tmp_path / "m.yaml").read_text(encoding="utf-8")
+
+
+def test_wrong_figures_of_a_very_long_chart() -> None:
+    names = [f"SW1-{n}" for n in range(1, 13)]
+    marks = [["ON" if i >> b & 1 else "OFF" for b in range(12)] for i in range(2000)]
+    rows = [f"      {' '.join(m)} {400 + 5 * i}" for i, m in enumerate(marks)]
+    head = "format: selector table 1\nunit: {title: Air handler}\nboard:\n  SW1: {kind: switches, count: 12}\ncharts:\n  cooling airflow:\n"
+    head += f"    set: {' '.join(names)}\n    gives: airflow\n    rows: |\n"
+    end = "\ncalls:\n  cooling: {airflow: cooling airflow}\n"
+    assert review(table(head + "\n".join(rows) + end)).findings == ()
+    wrong = list(rows)
+    wrong[700] = wrong[700].replace(" 3900", " 9300")  # 400 + 5 x 700
+    wrong[1500] = wrong[1500].replace(" 7900", " 790")
+    found = review(table(head + "\n".join(wrong) + end)).findings
+    assert {f.places[0].text: f.corrections[0].edits[0].to for f in found} == {"9300": "3900", "790": "7900"}

@@ -33,6 +33,8 @@ LOOSE = ("seconds", "share", "reduction")
 """Quantities whose figures follow no pattern: times and shares are what they are."""
 _MOST_CELLS = 60
 """Panels with more cells are looked at closely only where a figure stands out."""
+_PLAINLY_OFF, _FEW = 4.0, 4
+"""How much less likely than the foretold figure a cell is that is plainly off (a log), and how many of a block of rows are looked at."""
 
 
 @dataclass(slots=True)
@@ -103,15 +105,18 @@ def scenes_of(table: Table, panels: Sequence[Panel]) -> list[Scene]:
 
 def _partner(panel: Panel, panels: Sequence[Panel]) -> Panel | None:
     wanted = {"airflow": "temperature rise", "temperature rise": "airflow"}.get(panel.quantity)
-    return next((p for p in panels if p.chart.name == panel.chart.name and p.quantity == wanted), None)
+    return next((p for p in panels if p.chart.name == panel.chart.name and p.quantity == wanted and p.row_index == panel.row_index), None)
 
 
-def suspects(scene: Scene) -> list[int]:
-    """Cells worth a close look: all of a small panel, the farthest off in a large one."""
+def suspects(scene: Scene, *, few: bool) -> list[int]:
+    """Cells worth a close look: all of a small panel, the farthest off in a large one, those plainly off where there must be `few`."""
     present = [n for n, c in enumerate(scene.panel.cells) if c is not None and c.value > 0]
-    if len(present) <= _MOST_CELLS:
+    if len(present) <= _MOST_CELLS and not few:
         return present
     told, _ = foretell(scene.sheet, frozenset(), present)
+    if few:
+        off = {n: told[n].log_density(told[n].best.figure) - told[n].log_density(scene.sheet.values[n] or 1.0) for n in present}
+        return sorted((n for n in present if off[n] > _PLAINLY_OFF), key=lambda n: -off[n])[:_FEW]
     rounding = scene.rounding()
 
     def likely(n: int) -> float:

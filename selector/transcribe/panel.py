@@ -52,6 +52,24 @@ class Panel:
         """The numbers, None where there is none."""
         return [None if c is None else c.value for c in self.cells]
 
+    def blocks(self, rows: int) -> tuple[Panel, ...]:
+        """The same figures as panels of so many rows at most, from the top."""
+        out: list[Panel] = []
+        for start in range(0, self.height, rows):
+            end = min(start + rows, self.height)
+            low, high = start * self.width, end * self.width
+            out.append(
+                replace(
+                    self,
+                    cells=self.cells[low:high],
+                    keys=self.keys[start:end],
+                    row_index=self.row_index[start:end],
+                    row_places=self.row_places[start:end],
+                    blanks=tuple((n - low, place) for n, place in self.blanks if low <= n < high),
+                )
+            )
+        return tuple(out)
+
     def row_words(self, row: int) -> str:
         """The positions of a row as printed: `OFF ON OFF`."""
         words = ["-" if p == ANY else key.values[p] for key, p in zip(self.chart.keys, self.keys[row], strict=True)]

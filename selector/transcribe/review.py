@@ -21,6 +21,8 @@ SLIPS_A_TABLE = 0.5
 THRESHOLD = -1.5
 """Log odds from which a finding is told (tuned on tables of our own for less than one false finding in ten clean tables)."""
 _MOST_FINDINGS = 20
+_LARGE, _ROWS_TOGETHER = 1500, 40
+"""A table with more figures is looked at in blocks of so many rows, and for single figures only: it would take minutes otherwise."""
 _LESS = 2.0
 """How much less sure a finding is that another explains away."""
 _CLOSE_CALL = 5.0
@@ -52,12 +54,15 @@ def find_slips(table: Table, threshold: float = THRESHOLD, accepted: Collection[
     count = sum(1 for p in panels for c in p.cells if c is not None) + count_of_figures(table)
     if not count:
         return []
+    large = count > _LARGE
+    if large:
+        panels = [block for p in panels for block in p.blocks(_ROWS_TOGETHER)]
     prior = log(SLIPS_A_TABLE / count)
     steps = [f for f in step_figures(table, prior) if f.log_odds >= threshold]
-    return sorted([*_in_charts(table, panels, prior, threshold, accepted), *steps], key=lambda f: (-f.log_odds, f.places[0], f.code))
+    return sorted([*_in_charts(table, panels, prior, threshold, accepted, large=large), *steps], key=lambda f: (-f.log_odds, f.places[0], f.code))
 
 
-def _in_charts(table: Table, panels: list[Panel], prior: float, threshold: float, accepted: Collection[str]) -> list[Finding]:
+def _in_charts(table: Table, panels: list[Panel], prior: float, threshold: float, accepted: Collection[str], *, large: bool) -> list[Finding]:
     told: list[Finding] = []
     candidates: dict[int, list[Finding]] = {}
     taken: set[str] = set()
@@ -66,7 +71,7 @@ def _in_charts(table: Table, panels: list[Panel], prior: float, threshold: float
     while len(told) < _MOST_FINDINGS:
         scenes = {id(s.panel): s for s in scenes_of(table, panels)}
         for at in sorted(stale):
-            candidates[at] = list(_findings(table, panels[at], scenes.get(id(panels[at])), list(scenes.values()), prior))
+            candidates[at] = list(_findings(table, panels[at], scenes.get(id(panels[at])), list(scenes.values()), prior, large=large))
         ranked = sorted(
             (
                 (f, at)
@@ -87,9 +92,9 @@ def _in_charts(table: Table, panels: list[Panel], prior: float, threshold: float
             )
             continue
         close = [f for f, where in ranked[1:] if where == at and f.log_odds > max(threshold, best.log_odds - _CLOSE_CALL) and f.id not in accepted]
-        panels = [_put_right(p, best) if p.chart.name == panels[at].chart.name else p for p in panels]
+        panels = [_put_right(p, best) if p.chart.name == panels[at].chart.name and p.row_index == panels[at].row_index else p for p in panels]
         settled.append(set(best.places))
-        stale = {i for i, p in enumerate(panels) if p.chart.name == panels[at].chart.name or p.quantity == panels[at].quantity}
+        stale = {at} if large else {i for i, p in enumerate(panels) if p.chart.name == panels[at].chart.name or p.quantity == panels[at].quantity}
         for other in close[:2]:
             if other.log_odds - _LESS >= threshold and not _about_the_same(other, best):
                 taken.add(other.id)
@@ -101,18 +106,18 @@ def _about_the_same(a: Finding, b: Finding) -> bool:
     return set(a.places) == set(b.places)
 
 
-def _findings(table: Table, panel: Panel, scene: Scene | None, scenes: Sequence[Scene], prior: float) -> Iterator[Finding]:
+def _findings(table: Table, panel: Panel, scene: Scene | None, scenes: Sequence[Scene], prior: float, *, large: bool) -> Iterator[Finding]:
     if panel.quantity in SIGNED:
         yield from signs(panel, prior)
         return
     if panel.quantity not in POSITIVE or scene is None:
         return
     badness: dict[int, float] = {}
-    for cell in suspects(scene):
+    for cell in suspects(scene, few=large):
         found = look_at(scene, cell, prior)
         badness[cell] = found.log_odds - prior + 4.0
         yield found
-    if panel.quantity not in LOOSE:
+    if panel.quantity not in LOOSE and not large:
         yield from moved_figures(table, scene, scenes, badness, prior)
 
 
