@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from math import exp, log
 
 from selector.table.model import Table
-from selector.transcribe.evidence import SPREAD, Penalty, Rises, order_down, order_of, per_ton_of, sense_of, together
+from selector.transcribe.evidence import SPREAD, Penalty, order_down, order_of, per_ton_of, sense_of, together
 from selector.transcribe.finding import Correction, Edit, Finding, finding_id
 from selector.transcribe.guess import Foretold
 from selector.transcribe.misread import OTHER, UNIT_FACTORS, WORDS, candidates, converted
 from selector.transcribe.panel import Figure, Panel
+from selector.transcribe.rises import Rises
 from selector.transcribe.rounding import Rounding, rounding_of
 from selector.transcribe.sheet import Sheet
 from selector.transcribe.structures import foretell
