@@ -401,7 +401,9 @@ class _Search:
             board = Board(self.engine, tuple(at.get(i, stands) for i, stands in enumerate(self.space.standing)))
             call = self.engine.table.calls[f.name]
             for point in (p for stage in f.bent for p in board.bends(call, stage)):
-                out.setdefault((point.call, point.stage), []).extend(j for j in board.judged(point) if j.ok is not None)
+                told = [j for j in board.judged(point) if j.ok is not None]
+                if told:
+                    out.setdefault((point.call, point.stage), []).extend(told)
         return out
 
     def _cost(
