@@ -77,6 +77,18 @@ def test_what_stands_outside_comes_first() -> None:
     assert any("heater" in text for text in card_of(JOBS / "not-the-declared-heater.yaml").warnings)
 
 
+def test_a_mark_nobody_could_read_is_drawn_unread_with_its_code(tmp_path: Path) -> None:
+    head = "format: selector job 1\ntable: fenwarren-4m\nmodel: 070\nas found: {SW1: 001000, J1: B, J2: 2}\n"
+    path = tmp_path / "left.yaml"
+    path.write_text(head + "as left: {SW1: 110?10, J2: 2}\n", encoding="utf-8")
+    card = card_of(path)
+    assert card.left_marks == "SW1=110?10 J1=B J2=2"
+    assert "SW1=110?10" in card.code
+    assert {"not read: SW1-4", "not typed under as left: taken as found: J1"} <= set(card.warnings)
+    assert [line.label for picture in card.left for line in picture.lines if line.filled is None] == ["4"]
+    assert next(row for row in card.rows if row.name == "heating high").airflow.startswith("not known")
+
+
 def test_a_clocked_input_stands_where_it_is_asked_for(tmp_path: Path) -> None:
     """2 ft3 in 90 s at 1,037 Btu/ft3: 82,960 Btu/h."""
     reading = "  - {call: heating second, minutes: 14, method: clocked gas, volume: 2 ft3, time: 90 s, heat of gas: 1037 Btu/ft3}\n"

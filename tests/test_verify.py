@@ -534,3 +534,26 @@ def test_a_larger_rise_never_raises_the_airflow() -> None:
         report = judged(f"call: heating second, minutes: 15, method: rise, rise: {rise} F")
         flows.append(state(report)["delivered"][0]["airflow"]["value"])
     assert flows == sorted(flows, reverse=True)
+
+
+def test_a_mark_nobody_could_read_as_left_is_not_taken_as_it_was_found() -> None:
+    head = HEAD.replace("as left: {SW1: 00110100}", "as found: {SW1: 00110100}\nas left: {SW1: 0?110100}")
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1200 cfm", head=head)
+    assert report.data["set"] == "SW1=0?110100"
+    assert "not read: SW1-2" in report.lines
+    assert said(report)[0] == "not known"
+    assert state(report)["selected"]["no"] == "unknown"
+    assert not any("not typed under as left" in line for line in report.lines)
+
+
+def test_a_selector_left_out_of_as_left_is_taken_as_found_and_said() -> None:
+    # heating high at SW1 5-6 OFF OFF is 1,240 cfm, J1 at A takes 8 % off: 1,240 x 0.92 = 1,140.8
+    head = "table: fenwarren-4m\nmodel: 070\nheat: {kind: gas}\nas found: {SW1: OFF OFF ON OFF OFF OFF, J1: A, J2: 2}\n"
+    read = "call: heating high, minutes: 15, method: rise, rise: 45 F"
+    left_out = judged(read, head=head + "as left: {SW1: ON ON OFF ON OFF OFF, J2: 2}\n")
+    assert left_out.data["set"] == "SW1=110100 J1=A J2=2"
+    assert "note: not typed under as left: taken as found: J1" in left_out.lines
+    assert "1,141 cfm" in line_with(left_out, "selected")
+    unread = judged(read, head=head + 'as left: {SW1: ON ON OFF ON OFF OFF, J1: "?", J2: 2}\n')
+    assert "not read: J1" in unread.lines
+    assert state(unread)["selected"]["no"] == "unknown"

@@ -17,7 +17,7 @@ from selector.job.verdict import Verdict
 from selector.job.verify import Judged, verified
 from selector.problems import Problem, Refused
 from selector.solve.evaluate import beyond, evaluate
-from selector.table.model import Table
+from selector.table.model import Setting, Table
 from selector.table.units import format_number
 
 
@@ -43,12 +43,25 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
         table=library,
         plate=_plate(job),
         board={name: word.text for name, word in job.board.items()},
-        warnings=(*first_of(house, left), *_outside(stages, table), *_too_high(judged), *beyond(house.engine)),
+        warnings=(
+            *first_of(house, left),
+            *house.known.not_typed,
+            *_unread(left, table),
+            *_outside(stages, table),
+            *_too_high(judged),
+            *beyond(house.engine),
+        ),
         place=place,
         by=by,
         date=date,
         turned=turned,
     )
+
+
+def _unread(left: Setting, table: Table) -> tuple[str, ...]:
+    """Marks that nobody could read."""
+    names = [part.name for part, at in zip(table.parts, left, strict=True) if at is None]
+    return (f"not read: {', '.join(names)}",) if names else ()
 
 
 def _plate(job: Job) -> list[tuple[str, str]]:

@@ -90,7 +90,7 @@ def house_of(job: Job, table: Table | None = None) -> House:
         roles=roles(table),
         eased=ease,
         without=stage_aims(typed, table, facts, air) if ease.moved else aims,
-        notes=(*facts.notes, *differs, *_air_notes(job, table, air), *ducts.notes),
+        notes=(*facts.notes, *facts.not_typed, *differs, *_air_notes(job, table, air), *ducts.notes),
     )
 
 

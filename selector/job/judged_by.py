@@ -42,11 +42,8 @@ def pressures_of(house: House) -> tuple[Pressure, ...]:
 
 
 def setting_now(house: House) -> Setting | None:
-    """The marks the board stands at: as left, what they don't name as found; None where there are none."""
-    found, left = house.known.found, house.known.left
-    if left is None or found is None:
-        return left if left is not None else found
-    return tuple(after if after is not None else before for after, before in zip(left, found, strict=True))
+    """The marks the board stands at: as left, else as found; None where there are none."""
+    return house.known.left if house.known.left is not None else house.known.found
 
 
 def first_of(house: House, setting: Setting) -> tuple[str, ...]:

@@ -29,7 +29,10 @@ _RATED = {
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Known:
-    """`facts` for the engine; the settings found and left as far as marks were read (None: no marks at all); positions held; what was assumed."""
+    """`facts` for the engine; the settings found and left as far as marks were read (None: no marks at all); positions held; what was assumed.
+
+    What `as left` doesn't name is left as it was found, and `not_typed` says so; a mark it gives as unreadable is not known.
+    """
 
     facts: Facts
     found: Setting | None
@@ -37,6 +40,7 @@ class Known:
     held: Mapping[int, int]
     notes: tuple[str, ...] = ()
     sources: Mapping[str, str] = field(default_factory=dict)
+    not_typed: tuple[str, ...] = ()
 
 
 def known(job: Job, table: Table) -> Known:
@@ -114,10 +118,11 @@ class _Reader:
         return Known(
             facts=Facts(model=model, values=self.values, board_model=board_model),
             found=None if found is None else tuple(found.get(i) for i in range(count)),
-            left=None if left is None else tuple(left.get(i) for i in range(count)),
+            left=None if left is None else tuple(left[i] if i in left else (found or {}).get(i) for i in range(count)),
             held={part: at for part, at in held.items() if at is not None},
             notes=tuple(self.notes),
             sources=self.sources,
+            not_typed=_not_typed(found, left, self.table),
         )
 
     def _tried(self, act: Callable[[], T]) -> T | None:
@@ -240,6 +245,17 @@ class _Reader:
                 help=f"did you mean `{near}`?" if near else f"its charts are {', '.join(self.table.charts)}",
             )  # fmt: skip
             self.problems.append(moved(self.job, word, problem))
+
+
+def _not_typed(found: Mapping[int, int | None] | None, left: Mapping[int, int | None] | None, table: Table) -> tuple[str, ...]:
+    """What `as left` doesn't name and `as found` does: whole selectors by their names, else their parts."""
+    if found is None or left is None:
+        return ()
+    names: list[str] = []
+    for selector in table.selectors.values():
+        missing = [i for i in selector.parts if i not in left and found.get(i) is not None]
+        names += [selector.name] if len(missing) == len(selector.parts) else [table.parts[i].name for i in missing]
+    return (f"not typed under as left: taken as found: {', '.join(names)}",) if names else ()
 
 
 def _reckons(table: Table) -> bool:

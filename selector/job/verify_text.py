@@ -39,6 +39,8 @@ DELIVERED = {"low": "less than selected", "as selected": "as selected", "high": 
 def lines_of(house: House, setting: Setting, judged: Sequence[Judged], aside: Sequence[Problem]) -> list[str]:
     """The answer for people."""
     out = [f"set: {marks_of(setting, house.table)}"]
+    unread = [part.name for part, at in zip(house.table.parts, setting, strict=True) if at is None]
+    out += [f"not read: {', '.join(unread)}"] if unread else []
     out += [f"FIRST: {note}." for note in first_of(house, setting)]
     out += [f"note: {note}" for note in house.notes if note not in house.known.notes]
     for one in judged:
