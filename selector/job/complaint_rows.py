@@ -5,13 +5,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
 from selector.job.decision import read_table, words_of
 from selector.job.model import Job
-from selector.job.roles import Role
+from selector.job.roles import burns, roles
+from selector.table.model import Table
 
 COMPLAINTS = """
 complaint               | look first                                         | may move                               | forbidden by
@@ -19,7 +20,7 @@ complaint               | look first                                         | m
 humid                   | fan mode, run-on, oversize, humidistat             | cooling down, dehumidify, slower ramp  | stacked floor, heat-pump floor
 iced coil               | filter, coil, delivered, charge, stuck dehumidify  | cooling up                             | static
 limit trips             | filter, static, zones, input, high fire, on-delay  | heat up                                | static, combustion
-cool air in heat        | low rise, heat-pump air                            | heat down                              | plate rise
+cool air in heat        | low rise, heat-pump air                            | heat down, heat pump down              | plate rise, heat-pump floor
 noise                   | static, filter area, grille                        | any down                               | floors, rise, heater least
 high head in heating    | filter, coil, delivered                            | heat pump up                           | static, shared trim
 water carried over      | face velocity, coil position                       | cooling down                           | stacked floor
@@ -59,7 +60,7 @@ FORBIDS = """
 forbidden by    | words
 ----------------|----------------------------------------------------------------
 stacked floor   | the floor per ton, in every stage, with dehumidify and ramp stacked on it
-heat-pump floor | the heat pump's own floor per ton, where the trim lowers it too
+heat-pump floor | the heat pump's own floor per ton: below it high head and trips; a trim may lower it too
 static          | static pressure above the plate: no airflow is raised
 combustion      | combustion, draft and spillage: checked after every change
 plate rise      | the plate's rise: not past 5 F inside its upper end
@@ -108,19 +109,42 @@ LOOK: Mapping[str, str] = words_of(FIRST)
 FORBIDDEN: Mapping[str, str] = words_of(FORBIDS)
 
 
-def looks(row: Complaint, job: Job, found: Iterable[Role]) -> tuple[str, ...]:
+def looks(row: Complaint, job: Job, table: Table) -> tuple[str, ...]:
     """What to look at first, in words; of a heat pump's air only where there is one."""
-    return tuple(LOOK[name] for name in looked_at(row, job, found))
+    return tuple(LOOK[name] for name in looked_at(row, job, table))
 
 
-def looked_at(row: Complaint, job: Job, found: Iterable[Role]) -> tuple[str, ...]:
-    """The names of what to look at first. `found`: the roles that the table's calls have."""
+def looked_at(row: Complaint, job: Job, table: Table) -> tuple[str, ...]:
+    """The names of what to look at first: of a plate's rise only where the plate has one, of a heat pump's air only where there is one."""
     kind = job.heat.kind.text if job.heat is not None and job.heat.kind is not None else ""
-    pump = kind.startswith("heat pump") or (not kind and bool({"heat pump", "heat pump + auxiliary"} & set(found)))
-    return tuple(name for name in row.look if pump or name != "heat-pump air")
+    pump = kind.startswith("heat pump") or (not kind and has_heat_pump(table))
+    without = {*(() if pump else ("heat-pump air",)), *(() if has_plate_rise(job, table) else ("low rise",))}
+    return tuple(name for name in row.look if name not in without)
 
 
-def forbidding(row: Complaint, found: Iterable[Role]) -> tuple[str, ...]:
-    """The names of what forbids a move; a heat pump's own floor and trim only where there is one."""
-    pump = bool({"heat pump", "heat pump + auxiliary"} & set(found))
-    return tuple(name for name in row.forbids if pump or name not in ("heat-pump floor", "shared trim"))
+def may_move(row: Complaint, table: Table) -> tuple[tuple[str, Way], ...]:
+    """The roles that move, of a heat pump only where there is one."""
+    return tuple((role, way) for role, way in row.moves if role != "heat pump" or has_heat_pump(table))
+
+
+def forbidding(row: Complaint, job: Job, table: Table) -> tuple[str, ...]:
+    """The names of what forbids a move: a heat pump's own floor and trim only where there is one, a plate's rise only where it has one."""
+    without = {
+        *(() if has_heat_pump(table) else ("heat-pump floor", "shared trim")),
+        *(() if has_plate_rise(job, table) else ("plate rise",)),
+    }
+    return tuple(name for name in row.forbids if name not in without)
+
+
+def has_heat_pump(table: Table) -> bool:
+    """True where a call runs a heat pump in heating."""
+    return not {"heat pump", "heat pump + auxiliary"}.isdisjoint(roles(table).values())
+
+
+def has_plate_rise(job: Job, table: Table) -> bool:
+    """True where the rating plate limits the rise of a call: it is typed or printed, or a burner heats."""
+    heat = job.heat
+    if heat is not None and (heat.rise or (heat.kind is not None and heat.kind.text in ("gas", "oil"))):
+        return True
+    burner = any(burns(table, table.calls[name]) in ("nozzle rate", "heat input", "rated") for name, role in roles(table).items() if role == "heat")
+    return burner or "temperature rise" in table.ratings

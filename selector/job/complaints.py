@@ -9,7 +9,7 @@ from fractions import Fraction
 from selector.air import shown
 from selector.air.figure import Figure, given
 from selector.air.measure import ELECTRIC
-from selector.job.complaint_rows import FORBIDDEN, LOOK, ROWS, Complaint, Way, forbidding, looked_at
+from selector.job.complaint_rows import FORBIDDEN, LOOK, ROWS, Complaint, Way, forbidding, looked_at, may_move
 from selector.job.fewest import Fewest, fewest
 from selector.job.known import Known
 from selector.job.looked_at import said_here
@@ -64,17 +64,16 @@ def advise(
     if row is None:
         return None
     answers = evaluate(engine, setting)
-    here = roles(engine.table).values()
-    look = tuple((LOOK[name], said_here(name, job, engine, setting, answers, pressures)) for name in looked_at(row, job, here))
+    look = tuple((LOOK[name], said_here(name, job, engine, setting, answers, pressures)) for name in looked_at(row, job, engine.table))
     other = tuple((name, said_here(name, job, engine, setting, answers, pressures)) for name in row.other)
     figures: list[Figure] = []
     turns = [
         _turn(engine, known, setting, wanted, pressures, answer, way, row, figures)
-        for role, way in row.moves
+        for role, way in may_move(row, engine.table)
         for call in _calls(engine, role)
         for answer in (_running(answers, call) if moving else ())
     ]
-    forbids = tuple((FORBIDDEN[name], _forbidden_here(name, engine, pressures)) for name in forbidding(row, here))
+    forbids = tuple((FORBIDDEN[name], _forbidden_here(name, engine, pressures)) for name in forbidding(row, job, engine.table))
     return Advice(complaint=row, look=look, other=other, forbids=forbids, turns=tuple(turns), figures=tuple(figures))
 
 
@@ -110,7 +109,7 @@ def _turn(
     why = f"changed by more than a reading can tell, from {flow(now)}"
     mine = Wanted(call=answer.call, stage=answer.stage, low=least if way == "up" else None, high=least if way == "down" else None, why=why)
     asked = [*wanted, mine]
-    if "plate rise" in row.forbids:
+    if "plate rise" in row.forbids and roles(table)[answer.call] == "heat":
         floor = _rise_floor(engine, answer)
         if floor is not None:
             figures.append(floor)
@@ -182,12 +181,17 @@ def _shared(engine: Engine) -> str:
     return f"shared here: {' '.join(engine.table.parts[p].name for p in both)}" if both else "nothing is shared here"
 
 
+def _ways(advice: Advice, engine: Engine) -> list[str]:
+    """What may move here, and which way: `heat down`, `slower ramp`."""
+    return [f"{role} {way}" for role, way in may_move(advice.complaint, engine.table)] + list(advice.complaint.other)
+
+
 def lines(advice: Advice, engine: Engine) -> list[str]:
     """The advice for people."""
     table, unit = engine.table, engine.table.units.airflow
     out = [f"complaint: {advice.complaint.name}", "  look first, before the board:"]
     out += [f"    {words}" + (f" [here: {here}]" if here else "") for words, here in advice.look]
-    ways = [f"{role} {way}" for role, way in advice.complaint.moves] + list(advice.complaint.other)
+    ways = _ways(advice, engine)
     out.append(f"  a setting may move: {', '.join(ways)}" if ways else "  no setting helps: none is offered")
     out += [f"    {name}" + (f" [here: {here}]" if here else "") for name, here in advice.other]
     out += [f"  forbidden by: {words}" + (f" [here: {here}]" if here else "") for words, here in advice.forbids]
@@ -215,7 +219,7 @@ def data(advice: Advice, engine: Engine) -> dict[str, object]:
     return {
         "complaint": advice.complaint.name,
         "look first": [{"what": words, "here": here} for words, here in advice.look],
-        "may move": [f"{role} {way}" for role, way in advice.complaint.moves] + list(advice.complaint.other),
+        "may move": _ways(advice, engine),
         "other": [{"what": name, "here": here} for name, here in advice.other],
         "forbidden by": [{"what": words, "here": here} for words, here in advice.forbids],
         "turns": [

@@ -1,7 +1,7 @@
 """What a complaint moves: the aims of the calls it names, one step its way where the person typed none, and the ramp and dehumidify to try.
 
-The steps are those of the trade (common practice, no source): airflow per ton 350, 400, 450; rise from the middle of the plate's window to 5 F
-inside one of its ends. Ceilings, floors and static stay as they are and still forbid.
+The steps are those of the trade (common practice, no source): airflow per ton 350, 400, 450, a heat pump's own floor never passed; rise from the
+middle of the plate's window to 5 F inside one of its ends, where the plate has a rise. Ceilings, floors and static stay as they are and still forbid.
 """
 
 from __future__ import annotations
@@ -10,15 +10,18 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from selector.job.complaint_rows import ROWS, Complaint, Way
+from selector.job.complaint_rows import ROWS, Complaint, Way, has_plate_rise
 from selector.job.model import Amount, Dehumidify, Heat, Job, Outdoor, Word
 from selector.job.roles import roles
 from selector.table.model import Table
+from selector.table.units import plain
 
 STEPS = ("moisture", "usual", "dry")
 """Airflow per ton by name, least first: 350, 400, 450 cfm/ton."""
 OF_CLIMATE: Mapping[str, str] = {"humid": "moisture", "usual": "usual", "dry": "dry"}
 HEAT_PUMP_STEPS: Mapping[Way, int] = {"up": 450, "down": 350}
+HEAT_PUMP_USUAL = 400
+"""What a heat pump aims at without a complaint, cfm/ton."""
 RISE: Mapping[Way, str] = {"up": "low rise", "down": "high rise"}
 """More air is a lower rise."""
 
@@ -45,19 +48,19 @@ def eased(job: Job, table: Table) -> Eased:
         return Eased(job=job)
     found = Eased(job=job, row=row, slower_ramp="slower ramp" in row.other)
     has = set(roles(table).values())
-    for role, way in _each(row):
+    for role, way in ways(row):
         if role not in has:
             continue
         if role == "cooling":
             found = _cooling(found, way)
         elif role == "heat":
-            found = _heat(found, way)
+            found = _heat(found, table, way)
         elif role == "heat pump":
             found = _heat_pump(found, table, way)
     return _dehumidify(found, "dehumidify" in has) if "dehumidify" in row.other else found
 
 
-def _each(row: Complaint) -> Iterator[tuple[str, Way]]:
+def ways(row: Complaint) -> Iterator[tuple[str, Way]]:
     """The roles that move; `any` is each of those that have an aim of their own."""
     for role, way in row.moves:
         yield from (((one, way) for one in ("cooling", "heat pump", "heat")) if role == "any" else ((role, way),))
@@ -72,12 +75,18 @@ def _typed_target(job: Job, table_roles: Mapping[str, str], role: str) -> bool:
     return any(key.casefold().startswith(name.casefold()) for key in job.targets for name, one in table_roles.items() if one == role)
 
 
+def _no_tons(what: str, way: Way) -> str:
+    return f"{what} may go {way}, but its tons are not known, so it has no aim to move (outdoor unit: {{capacity: 3 tons}})"
+
+
 def _cooling(found: Eased, way: Way) -> Eased:
     job, outdoor = found.job, found.job.outdoor or Outdoor()
     own = outdoor.airflow_per_ton
     if own is not None or outdoor.sensible_load is not None or any(key.casefold().startswith("cooling") for key in job.targets):
         typed = f"airflow per ton: {own.text}" if own is not None else "sensible load" if outdoor.sensible_load is not None else "target"
         return _stay(found, f"cooling may go {way}, but your own aim stands ({typed}); take it out, or type another")
+    if outdoor.capacity is None:
+        return _stay(found, _no_tons("cooling", way))
     climate = job.site.climate
     name = OF_CLIMATE[climate.text] if climate is not None else "usual"
     at = STEPS.index(name) + (1 if way == "up" else -1)
@@ -91,9 +100,13 @@ def _cooling(found: Eased, way: Way) -> Eased:
     return replace(found, job=replace(job, outdoor=moved), moved={**found.moved, "cooling": way})
 
 
-def _heat(found: Eased, way: Way) -> Eased:
+def _heat(found: Eased, table: Table, way: Way) -> Eased:
+    """Moved by the plate's rise, so not where the plate has none: then a typed rise in degrees or a target is all that could follow."""
     job, heat = found.job, found.job.heat or Heat()
     wanted = RISE[way]
+    if not has_plate_rise(job, table):
+        said = "by the plate's rise, and none is known here: no aim of it is moved for the complaint"
+        return found if "heat pump" in roles(table).values() else _stay(found, f"heating would go {way} {said}")
     if heat.aim or any(key.casefold().startswith("heat") for key in job.targets):
         own = ", ".join(f"{stage} {one.text}".strip() for stage, one in heat.aim.items()) or "target"
         if own == wanted:
@@ -107,9 +120,16 @@ def _heat_pump(found: Eased, table: Table, way: Way) -> Eased:
     job, of = found.job, roles(table)
     if _typed_target(job, of, "heat pump"):
         return _stay(found, f"the heat pump's airflow may go {way}, but your own target stands")
-    cfm = HEAT_PUMP_STEPS[way]
+    if (job.outdoor or Outdoor()).capacity is None:
+        return _stay(found, _no_tons("the heat pump", way))
+    cfm = Fraction(HEAT_PUMP_STEPS[way])
+    own = job.heat.least_per_ton if job.heat is not None else None
+    if way == "down" and own is not None and own.value > cfm:
+        cfm = own.value
+        if cfm >= HEAT_PUMP_USUAL:
+            return _stay(found, f"the heat pump's airflow may go down, but your own floor stands (least per ton: {own.text})")
     line = job.complaint.line if job.complaint is not None else 0
-    amount = Amount(value=Fraction(cfm), unit="cfm/ton", text=f"{cfm} cfm/ton", line=line)
+    amount = Amount(value=cfm, unit="cfm/ton", text=f"{plain(cfm)} cfm/ton", line=line)
     targets = {**job.targets, **{name: {call.last: amount} for name, call in table.calls.items() if of[name] == "heat pump"}}
     return replace(found, job=replace(job, targets=targets), moved={**found.moved, "heat pump": way})
 

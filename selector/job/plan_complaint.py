@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from selector.job.aims import Aim
 from selector.job.complaint_rows import FORBIDDEN, forbidding, looks
+from selector.job.eased import ways
 from selector.job.plan import Plan
 from selector.job.shown_units import airflow, difference
+from selector.table.units import convert
 
 Data = dict[str, object]
 
@@ -19,13 +22,14 @@ def complaint_lines(plan: Plan) -> Iterator[str]:
         return
     yield from _moved(plan)
     yield from ease.stays
+    yield from _other_way(plan)
     high = next((p for p in plan.pressures if p.above), None)
     if high is not None and "up" in ease.moved.values():
         yield f"but {high.against_raising()}"
     if not ease.row.moves and not ease.row.other:
         yield "no setting helps: none is moved for it"
-    yield from (f"look first: {words}" for words in looks(ease.row, plan.house.job, plan.house.roles.values()))
-    yield from (f"held against it: {FORBIDDEN[name]}" for name in forbidding(ease.row, plan.house.roles.values()))
+    yield from (f"look first: {words}" for words in looks(ease.row, plan.house.job, plan.house.table))
+    yield from (f"held against it: {FORBIDDEN[name]}" for name in forbidding(ease.row, plan.house.job, plan.house.table))
 
 
 def _moved(plan: Plan) -> Iterator[str]:
@@ -35,6 +39,26 @@ def _moved(plan: Plan) -> Iterator[str]:
         shown, was = _aim(now.aim, plan), _aim(before.aim, plan)
         if now.aim.counts and shown != was:
             yield f"{now.title} aims at {shown} instead of {was}"
+
+
+def _other_way(plan: Plan) -> Iterator[str]:
+    """Each call that the setting moves against the complaint, from the board as it stands: never in silence."""
+    row = plan.house.eased.row
+    if row is None or plan.best is None:
+        return
+    wanted = dict(ways(row))
+    if "heat" in wanted or "heat pump" in wanted:
+        wanted["heat pump + auxiliary"] = wanted.get("heat pump", wanted.get("heat", "down"))
+    now = {one.title: one.answer.airflow for one in plan.as_found}
+    for one in plan.best.stages:
+        way, before, after = wanted.get(one.aim.role), now.get(one.title), one.answer.airflow
+        if way is None or not isinstance(before, Fraction) or not isinstance(after, Fraction) or before == after:
+            continue
+        if (after > before) != (way == "up"):
+            unit, table = plan.house.table.units.airflow, plan.house.table
+            said = f"{airflow(convert(before, unit, 'cfm'), table)} to {airflow(convert(after, unit, 'cfm'), table)}"
+            more = "more air, though the complaint asks for less" if way == "down" else "less air, though the complaint asks for more"
+            yield f"not followed: {one.title} goes from {said}, {more}: its aim and windows, and those of what shares its marks, come first"
 
 
 def _aim(aim: Aim, plan: Plan) -> str:
@@ -55,6 +79,6 @@ def complaint_data(plan: Plan) -> Data | None:
         "moved": [{"role": role, "way": way} for role, way in ease.moved.items()],
         "aims": list(_moved(plan)),
         "stays": list(ease.stays),
-        "look_first": list(looks(ease.row, house.job, house.roles.values())),
-        "forbidden_by": [FORBIDDEN[name] for name in forbidding(ease.row, house.roles.values())],
+        "look_first": list(looks(ease.row, house.job, house.table)),
+        "forbidden_by": [FORBIDDEN[name] for name in forbidding(ease.row, house.job, house.table)],
     }
