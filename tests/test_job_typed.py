@@ -87,6 +87,28 @@ def test_a_stage_the_table_does_not_have_is_a_problem_that_lists_its_stages(name
     assert "first second" in problem.message
 
 
+OF_MARROWDALE = (("table", "marrowdale-t"), ("tons", "4"))
+"""Its stages are low and high."""
+
+
+@pytest.mark.parametrize(
+    ("house", "typed", "helps"),
+    [
+        (OF_MARROWDALE, "{first: 70 %, second: 100 %}", ["type low: 70 %", "type high: 100 %"]),
+        (OF_MARROWDALE, "{low: 70 %, second: 100 %}", ["type high: 100 %"]),
+        (OF_MARROWDALE, "{second: 100 %}", ["type high: 100 %"]),
+        (OF_MARROWDALE, "{third: 100 %}", ["type low: 100 % or high: 100 %"]),
+        (HOUSE, "{low: 70 %, high: 100 %}", ["type first: 70 %", "type second: 100 %"]),
+        (HOUSE, "{high: 100 %}", ["type second: 100 %"]),
+    ],
+)
+def test_another_name_of_a_stage_is_told_by_its_place(house: tuple[tuple[str, str], ...], typed: str, helps: list[str]) -> None:
+    text = "format: selector job 1\n" + "".join(f"{name}: {value}\n" for name, value in house if name in ("table", "model"))
+    with pytest.raises(Refused) as refused:
+        house_of(job_from_text(f"{text}outdoor unit: {{capacity: 4 tons, stages: {typed}}}\n")[0])
+    assert [problem.help for problem in refused.value.problems] == helps
+
+
 def test_how_many_stages_there_are_is_not_a_share() -> None:
     with pytest.raises(Refused) as refused:
         job_from_pairs([*HOUSE, ("stages", "2")])
@@ -141,7 +163,7 @@ def test_what_a_message_says_to_type_can_be_typed(name: str, text: str) -> None:
     (problem,) = refused.value.problems
     said = [quoted or bare for quoted, bare in _TYPED.findall(problem.help) if not (quoted or bare).endswith("..")]
     if problem.code == "unknown-stage":
-        said = [f"stages {problem.help.removeprefix('type ').replace(': ', '=')}"]
+        said = [f"stages {one.replace(': ', '=')}" for one in problem.help.removeprefix("type ").split(" or ")]
     elif problem.code == "unknown-key":
         said += [f"{near}={text}" for near in re.findall(r"did you mean `([^`]+)`", problem.help)]
     else:

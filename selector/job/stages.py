@@ -56,6 +56,17 @@ def with_stages(job: Job, table: Table) -> Job:
     return replace(job, outdoor=outdoor, heat=heat)
 
 
+_PLACES: Mapping[str, int] = {"first": 0, "low": 0, "lowest": 0, "1": 0, "one": 0, "second": 1, "2": 1, "two": 1, "third": 2, "3": 2, "three": 2}
+_LAST = ("high", "highest", "full", "last")
+
+
+def _meant(stage: str, typed: tuple[str, ...], names: tuple[str, ...]) -> tuple[str, ...]:
+    """The table's own stage that another name stands for, told by its place: `low` is the first, `high` the last; all where it isn't told."""
+    word = stage.casefold()
+    at = len(names) - 1 if word in _LAST else _PLACES.get(word, typed.index(stage) if len(typed) == len(names) else -1)
+    return (names[at],) if 0 <= at < len(names) else names
+
+
 def _spelled(job: Job, typed: Mapping[str, V], names: tuple[str, ...], what: str, problems: list[Problem]) -> dict[str, V]:
     """The figures under the table's spelling of each stage; `""` stands for every one not named."""
     own = {name.casefold(): name for name in names}
@@ -63,7 +74,8 @@ def _spelled(job: Job, typed: Mapping[str, V], names: tuple[str, ...], what: str
     for stage, value in typed.items():
         if stage and stage.casefold() not in own:
             has = f"its stages {what} are {' '.join(names)}" if names else f"it names no stage {what}"
-            instead = f"type {names[0]}: {value.text}" if names else f"type {value.text} without a stage"
+            meant = " or ".join(f"{name}: {value.text}" for name in _meant(stage, tuple(typed), names))
+            instead = f"type {meant}" if names else f"type {value.text} without a stage"
             problems.append(_problem(job, value, f"this table has no stage `{stage}`: {has}", instead))
             continue
         out[own.get(stage.casefold(), stage)] = value
