@@ -379,3 +379,45 @@ def test_a_line_of_figures_that_is_no_row_is_said_and_counted() -> None:
     assert rows(page) == ["A | 600 700", "C | 640 740"]
     assert "this line has figures but was not understood as a row: B see note 800 900" in page.remarks
     assert page.left == 1
+
+
+SHORT_ROWS = """Cooling airflow
+SW2-1  SW2-2    VH24    VH36
+OFF    OFF       800    1200
+ON     OFF       700    1050
+OFF    ON                900
+ON     ON        525
+"""
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        (SHORT_ROWS, ["OFF OFF | 800 1200", "ON OFF | 700 1050", "OFF ON | - 900", "ON ON | 525 -"]),
+        (SHORT_ROWS.replace("ON     OFF       700    1050\n", "").replace("700", ""), ["OFF OFF | 800 1200", "OFF ON | - 900", "ON ON | 525 -"]),
+        ("SW2-1  VH24    VH36\nOFF     800\nON             1200\n", ["OFF | 800 -", "ON | - 1200"]),
+        ("SW2-1 SW2-2     VH24    VH36\nOFF OFF     800     1200\nON ON       525\n", ["OFF OFF | 800 1200", "ON ON | 525 -"]),
+    ],
+    ids=["two full rows", "one full row", "no full row", "ragged marks"],
+)
+def test_a_short_row_goes_under_the_heads_it_stands_under(text: str, wanted: list[str]) -> None:
+    (page,) = pages_of(text, Hints(across=("model",)))
+    assert page.heads == (("model", ("VH24", "VH36")),)
+    assert rows(page) == wanted
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "SW2-1 SW2-2 VH24 VH36\nOFF OFF 800 1200\nON OFF 700\nOFF ON 600 900\n",
+        "SW2-1 SW2-2 VH24 VH36\nOFF OFF 800 1200\nOFF OFF 600\n",
+        "SW2-1  SW2-2    VH24    VH36\nOFF    OFF       800    1200\nON     OFF          700\nOFF    ON        600     900\n",
+    ],
+    ids=["no columns", "one blank between words", "between two columns"],
+)
+def test_a_short_row_whose_place_tells_nothing_is_left_to_type(text: str) -> None:
+    (page,) = pages_of(text, Hints(across=("model",)))
+    short = next(row for row in page.rows if row.left)
+    assert (short.marks[1], short.cells) == ("OFF", ("_", "_"))
+    assert short.left[0].endswith("3 words where the other rows have 4, and where they stand doesn't tell their columns")
+    assert page.left == 2

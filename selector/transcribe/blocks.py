@@ -14,11 +14,15 @@ _MOST_GROUPS = 12
 
 @dataclass(frozen=True, slots=True)
 class _Group:
-    """What repeats in a row of heads: where each group begins, how many labels it has, and how many words behind them."""
+    """What repeats in a row of heads: where each group begins, how many labels it has, and how many words behind them.
+
+    `whole` where the marks below are words of their own (ON, OFF), which are never taken apart.
+    """
 
     starts: tuple[int, ...]
     labels: int
     others: int
+    whole: bool = False
 
 
 def unfolded(grid: Grid) -> Grid:
@@ -27,6 +31,8 @@ def unfolded(grid: Grid) -> Grid:
         return grid
     for at, row in enumerate(grid.rows[:-1]):
         group = _group(row)
+        if group is not None:
+            group = replace(group, whole=any(_worded(joined(r), group) for r in grid.rows[at + 1 :]))
         parts = [_parted(joined(r), group) for r in grid.rows[at + 1 :]] if group is not None else []
         if group is None or sum(1 for p in parts if p) < 2:
             continue
@@ -61,6 +67,12 @@ def _group(row: Sequence[GridCell]) -> _Group | None:
     return None
 
 
+def _worded(cells: Sequence[GridCell], group: _Group) -> bool:
+    """True for a row whose marks are words."""
+    marks = [c.text for c in cells[: group.labels]]
+    return marks[:1] == ["ON"] or (len(cells) > group.labels and all(m.isalpha() for m in marks) and any(len(m) > 1 for m in marks))
+
+
 def _parted(cells: Sequence[GridCell], group: _Group) -> dict[int, tuple[GridCell, ...]]:
     """The words of a row by the group they stand in, each group with its marks apart; nothing where they don't fill whole groups."""
     out: dict[int, tuple[GridCell, ...]] = {}
@@ -68,7 +80,7 @@ def _parted(cells: Sequence[GridCell], group: _Group) -> dict[int, tuple[GridCel
     while at < len(cells):
         left = cells[at].left
         g = max((k for k, start in enumerate(group.starts) if start <= left + 1), default=0)
-        together = group.labels > 1 and len(cells[at].text) == group.labels and cells[at].text.isalnum()
+        together = not group.whole and group.labels > 1 and len(cells[at].text) == group.labels and cells[at].text.isalnum()
         count = group.others + (1 if together else group.labels)
         piece = cells[at : at + count]
         if g in out or len(piece) < count or (g + 1 < len(group.starts) and piece[-1].left >= group.starts[g + 1]):

@@ -24,8 +24,10 @@ def chart_rows(grid: Grid, hints: Hints) -> tuple[list[list[GridCell]], list[int
     if len(at) > 3 and _numbers_above_marks(rows[at[0]], [rows[i] for i in at[1:]]):
         at = at[1:]
     if not grid.fixed:
-        lead = 1 if len(hints.set) > 1 and at and all(len(rows[i][0].text) == len(hints.set) for i in at) else len(hints.set) or 1
-        found, width = aligned([rows[i] for i in at], lead)
+        heads = rows[at[0] - 1] if at and at[0] else []
+        together = len(hints.set) > 1 and at and all(len(rows[i][0].text) == len(hints.set) for i in at)
+        lead = 1 if together else len(hints.set) or _labels(heads) or 1
+        found, width = aligned([rows[i] for i in at], lead, heads)
         return found, at, width
     lengths = Counter(_length(rows[i]) for i in at if not any(refusing_word(c.text) for c in rows[i]))
     if not lengths:
@@ -43,6 +45,11 @@ def _first_row(rows: Sequence[Sequence[GridCell]], grid: Grid, hints: Hints) -> 
         if any(is_data(row, headed=True) for row in rows[i + 1 :]):
             return i + 1
     return 0
+
+
+def _labels(row: Sequence[GridCell]) -> int:
+    """How many labels a heading row begins with."""
+    return next((k for k, c in enumerate(row) if not (LABEL.fullmatch(c.text) and any(x.isdigit() for x in c.text))), len(row))
 
 
 def _fitted(row: list[GridCell], count: int) -> list[GridCell]:

@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from selector.transcribe.given import FILLED, refusing_word, without_dagger
 from selector.transcribe.grid import GridCell
@@ -56,8 +57,8 @@ def _merge(cells: Sequence[GridCell]) -> GridCell:
     return replace(cells[0], text=" ".join(c.text for c in cells), right=cells[-1].right)
 
 
-def aligned(rows: Sequence[Sequence[GridCell]], lead: int) -> tuple[list[list[GridCell]], int]:
-    """(rows of equally many cells, how many) of rows of joined words, `lead` of them positions.
+def aligned(rows: Sequence[Sequence[GridCell]], lead: int, heads: Sequence[GridCell] = ()) -> tuple[list[list[GridCell]], int]:
+    """(rows of equally many cells, how many) of rows of joined words, `lead` of them positions, `heads` what stands above them.
 
     Rows with the usual number of words are taken in their order; in the others each word goes to the column it stands under. Where that can't be
     told, the figures of the row are cells that say so.
@@ -67,17 +68,30 @@ def aligned(rows: Sequence[Sequence[GridCell]], lead: int) -> tuple[list[list[Gr
     if not counts:
         return [list(r) for r in rows], max((len(_without_note(r)) for r in rows), default=0)
     usual = max(counts, key=lambda c: (counts[c], c))
-    if max(counts) > usual and any(c.text in FILLED for r in rows for c in r):
+    filled = any(c.text in FILLED for r in rows for c in r)
+    if max(counts) > usual and filled:
         usual = max(counts)
+    apart = _spans(plain)
+    if not filled and len(heads) > usual and (len(heads) in counts or _each_under_one(apart, heads)):
+        usual = len(heads)
     full = [r for r in rows if len(_without_note(r)) == usual and not any(refusing_word(c.text) for c in r)]
-    spans = _spans(full)
+    spans = _spans(full) if full else apart
+    known = [_without_note(r) for r in full] + ([heads] if len(heads) == usual else [])
     out = []
     for r in rows:
         row, note = _without_note(r), _note(r)
         if len(row) != usual and not any(refusing_word(c.text) for c in row):
-            row = _under(row, spans, usual, lead)
+            row = _under(row, spans, usual, lead, () if filled else known)
         out.append([*row, *note])
     return out, usual
+
+
+def _each_under_one(spans: Sequence[tuple[int, int]], heads: Sequence[GridCell]) -> bool:
+    """True where every head has one column of words below it and every column one head."""
+    if len(spans) != len(heads):
+        return False
+    over = [[k for k, head in enumerate(heads) if head.left < right and left < head.right] for left, right in spans]
+    return over == [[k] for k in range(len(heads))]
 
 
 def _note(row: Sequence[GridCell]) -> list[GridCell]:
@@ -99,18 +113,33 @@ def _spans(rows: Sequence[Sequence[GridCell]]) -> list[tuple[int, int]]:
     return out
 
 
-def _under(row: Sequence[GridCell], spans: Sequence[tuple[int, int]], count: int, lead: int) -> list[GridCell]:
-    """The row with each word in the column it stands under, empty cells where nothing does; cells marked with the reason where that can't be told."""
+def _under(row: Sequence[GridCell], spans: Sequence[tuple[int, int]], count: int, lead: int, known: Sequence[Sequence[GridCell]]) -> list[GridCell]:
+    """The row with each word in the column it stands under, empty cells where nothing does; cells marked with the reason where that can't be told.
+
+    `known` are rows with a word in every column: a word behind the positions belongs to the column whose words begin, end or are centred
+    where it does.
+    """
     place = row[0].place if row else ""
-    if len(spans) == count and len(row) < count:
-        found: dict[int, GridCell] = {}
-        for cell in row:
+    if len(spans) == count and len(row) < count and (not known or any(_spaced(r) for r in (row, *known))):
+        marks = row[:lead] if known and not any(is_figure(c.text) and len(c.text) > 1 for c in row[:lead]) else []
+        found = dict(enumerate(marks))
+        for cell in row[len(marks) :]:
             at = [k for k, (left, right) in enumerate(spans) if cell.left < right and left < cell.right]
-            if len(at) != 1 or at[0] in found:
+            if len(at) != 1 or at[0] in found or (known and not any(_in_line(cell, other[at[0]]) for other in known)):
                 break
             found[at[0]] = cell
         else:
             return [found.get(k, GridCell(text="", place=place)) for k in range(count)]
-    what = f"{len(row)} words where the other rows have {count}"
-    front = [] if any(c.text in FILLED for c in row) else list(row[:lead])
+    what = f"{len(row)} words where the other rows have {count}, and where they stand doesn't tell their columns"
+    front = [] if any(c.text in FILLED for c in row) or any(is_figure(c.text) and len(c.text) > 1 for c in row[:lead]) else list(row[:lead])
     return front + [GridCell(text="", place=place, why=what)] * (count - len(front))
+
+
+def _spaced(row: Sequence[GridCell]) -> bool:
+    """True where more than one blank stands between two words somewhere: someone, or some program, set columns."""
+    return any(b.left - a.right > 1 for a, b in pairwise(row))
+
+
+def _in_line(cell: GridCell, other: GridCell) -> bool:
+    """True where two words begin or end at one place, or have their middles there."""
+    return cell.left == other.left or cell.right == other.right or abs(cell.left + cell.right - other.left - other.right) <= 1
