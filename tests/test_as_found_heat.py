@@ -10,6 +10,7 @@ from typing import Any
 
 from selector.job.as_found import as_found
 from selector.job.report import Report
+from selector.job.windows import NO_HEATER_LIMIT
 from tests.judging import answered
 
 TAPS = """table: wickerby-5
@@ -69,7 +70,7 @@ def test_an_airflow_that_nobody_judges_is_not_called_inside() -> None:
     report = found("Y1=2 Y2=3 W=4 G=1")
     assert (place(report, "cooling", "high"), place(report, "heat"), place(report, "fan")) == ("inside", "not judged", "not judged")
     # 10,000 / (1.2072 x 480) = 17.3 C
-    assert said(report, "heat") == "heat 480 L/s not judged, rise 17.3 C, it has no window"
+    assert said(report, "heat") == f"heat 480 L/s not judged, rise 17.3 C: {NO_HEATER_LIMIT}"
     assert "every call that can be judged is inside its window and limits: nothing has to move" in report.lines
 
 

@@ -13,6 +13,7 @@ from selector.air.worked import mismatches, recompute
 from selector.job.aims import StageAim
 from selector.job.house import House, house_of, targets_of
 from selector.job.typed import job_from_pairs
+from selector.job.windows import NO_HEATER_LIMIT
 from selector.problems import Refused
 from selector.solve.find import Request, find
 
@@ -242,6 +243,48 @@ def test_leaving_air_with_auxiliary_heat_is_a_floor_of_airflow() -> None:
     low = one.aim("heat pump with heater", "").low
     assert low is not None
     assert value(low.figure) == pytest.approx(1298.54, abs=0.01)
+
+
+def test_the_outlet_limit_holds_for_every_call_that_heats() -> None:
+    """2 tons, 20 kW, 68 F in: (24,000 + 68,242.8) / (1.08 x (160 - 68)) = 928.4 cfm, the heater alone 68,242.8 / 99.36 = 686.8 cfm."""
+    pump = [("table", "marrowdale-t"), ("heat kind", "heat pump + auxiliary"), ("heater", "20 kW"), ("tons", "2"), ("return", "68 F")]
+    one = house(("outlet limit", "160 F"), base=pump)
+    for call, wanted in (("auxiliary", 928.37), ("heater", 686.82)):
+        low = one.aim(call, "").low
+        assert low is not None
+        assert low.origin == "outlet"
+        assert value(low.figure) == pytest.approx(wanted, abs=0.01)
+        assert NO_HEATER_LIMIT not in one.aim(call, "").unknown
+    ends = [b for b in one.aim("heat pump", "high").bounds if b.origin == "outlet"]
+    assert [round(float(b.figure.value), 2) for b in ends] == [241.55]
+    both = house(("outlet limit", "160 F"), ("leaving limit", "120 F"), base=pump).aim("auxiliary", "").low
+    assert both is not None
+    assert value(both.figure) == pytest.approx(1642.5, abs=0.1)  # 92,242.8 / (1.08 x 52)
+
+
+def test_an_electric_heater_that_nothing_limits_is_said_not_to_be_judged() -> None:
+    pump = [("table", "marrowdale-t"), ("heat kind", "heat pump + auxiliary"), ("heater", "20 kW"), ("tons", "2")]
+    one = house(base=pump)
+    assert [
+        call for call in ("heat pump", "auxiliary", "heater") if NO_HEATER_LIMIT in one.aim(call, "high" if call == "heat pump" else "").unknown
+    ] == [
+        "auxiliary",
+        "heater",
+    ]
+    assert NO_HEATER_LIMIT not in house(("window heater", "at least 700 cfm"), base=pump).aim("heater", "").unknown
+    assert NO_HEATER_LIMIT not in house(("tons", "3"), ("heater", "10 kW"), base=ELECTRIC).aim("heater alone", "").unknown
+
+
+def test_a_low_supply_voltage_lowers_the_auxiliary_heat_too() -> None:
+    """10 kW rated at 240 V on 208 V: 34,121.4 x (208/240)^2 = 25,628.9 Btu/h; with 4 tons 48,000 + 25,628.9 = 73,628.9."""
+    pump = [("table", "marrowdale-t"), ("heat kind", "heat pump + auxiliary"), ("heater", "10 kW"), ("tons", "4")]
+    one = house(("supply voltage", "208 V"), ("heater voltage", "240 V"), base=pump)
+    assert value(one.aim("heater", "").heat) == pytest.approx(25_628.9, abs=0.1)
+    assert value(one.aim("auxiliary", "").heat) == pytest.approx(73_628.9, abs=0.1)
+    assert value(house(base=pump).aim("auxiliary", "").heat) == pytest.approx(82_121.4, abs=0.1)
+    unmarked = house(("supply voltage", "208 V"), base=pump).aim("auxiliary", "")
+    assert unmarked.heat is None
+    assert "the voltage the heater is rated at is not given" in unmarked.unknown
 
 
 def test_a_hydronic_coil_gives_500_times_gpm_times_drop() -> None:

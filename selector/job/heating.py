@@ -293,17 +293,10 @@ class HeatReader:
         rated = heat.heater or (heat.auxiliary if self.kind == "heat pump + auxiliary" else None)
         if rated is None:
             return Heating(heat=None, why="" if base == "heater power" else "the heater's power is not given")
-        kilowatts = given("heater", rated.value / BTUH_PER_KW, "kW", source=place(self.job, rated.line))
-        remarks: tuple[str, ...] = (counted,)
-        if supply is None:
-            remarks = ("the supply voltage is not given: taken as the heater is rated", counted)
-            worked: Worked = shown.product("delivered_heat", rated.value, "Btu/h", kilowatts, shown.KW_TO_BTUH)
-        else:
-            marked = typed("heater_voltage", heat.heater_voltage, self.job) if heat.heater_voltage is not None else None
-            marked = marked or self._rating("heater voltage", "", "heater_voltage", "V")
-            if marked is None:
-                return Heating(heat=None, why="the voltage the heater is rated at is not given")
-            worked = shown.electric_heat(kilowatts, supply, marked)
+        worked = self._rated(rated, "heater", "delivered_heat")
+        if isinstance(worked, str):
+            return Heating(heat=None, why=worked)
+        remarks = (counted,) if supply is not None else ("the supply voltage is not given: taken as the heater is rated", counted)
         if blower is not None:
             added = shown.heat_from_power(blower, name="blower_heat")
             inputs = (replace(worked, name="heater_heat", note=""), added)
@@ -311,6 +304,17 @@ class HeatReader:
                 name="delivered_heat", value=worked.value + added.value, unit="Btu/h", expression="heater_heat + blower_heat", inputs=inputs
             )
         return Heating(heat=worked, remarks=remarks)
+
+    def _rated(self, rated: Amount, name: str, figure: str) -> Worked | str:
+        """Heat of a heater by its rated power, at the supply's voltage where that is known; a text: why it isn't known."""
+        kilowatts = given(name, rated.value / BTUH_PER_KW, "kW", source=place(self.job, rated.line))
+        if self.heat.supply_voltage is None:
+            return shown.product(figure, rated.value, "Btu/h", kilowatts, shown.KW_TO_BTUH)
+        marked: Given | None = typed("heater_voltage", self.heat.heater_voltage, self.job) if self.heat.heater_voltage is not None else None
+        marked = marked or self._rating("heater voltage", "", "heater_voltage", "V")
+        if marked is None:
+            return "the voltage the heater is rated at is not given"
+        return shown.electric_heat(kilowatts, typed("supply_voltage", self.heat.supply_voltage, self.job), marked, name=figure)
 
     def _blower_heat(self) -> Given | str | None:
         """The blower's watts where they are counted as heat; a text where they are wanted and not known."""
@@ -353,8 +357,9 @@ class HeatReader:
         auxiliary = self.heat.auxiliary or self.heat.heater
         if auxiliary is None:
             return Heating(heat=None, why="the auxiliary heat is not given")
-        kilowatts = given("auxiliary", auxiliary.value / BTUH_PER_KW, "kW", source=place(self.job, auxiliary.line))
-        added = shown.product("auxiliary_heat", auxiliary.value, "Btu/h", kilowatts, shown.KW_TO_BTUH)
+        added = self._rated(auxiliary, "auxiliary", "auxiliary_heat")
+        if isinstance(added, str):
+            return Heating(heat=None, why=added)
         total = Worked(
             name="delivered_heat",
             value=pump.value + added.value,
@@ -362,4 +367,5 @@ class HeatReader:
             expression=f"{pump.name} + auxiliary_heat",
             inputs=(pump, added),
         )
-        return Heating(heat=total, remarks=("nominal capacity and rated auxiliary heat",))
+        at = "rated auxiliary heat" if self.heat.supply_voltage is None else "auxiliary heat at the supply's voltage"
+        return Heating(heat=total, remarks=(f"nominal capacity and {at}",))

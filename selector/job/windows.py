@@ -15,9 +15,9 @@ from selector.job.heating import Heating, kind_of
 from selector.job.known import Stage, call_of
 from selector.job.leaves import place, share, typed
 from selector.job.model import Amount, Ceiling, Heat, Job, Outdoor, Word
-from selector.job.roles import COMPRESSOR, Role
+from selector.job.roles import COMPRESSOR, Role, burns
 from selector.job.shown_units import difference, temperature
-from selector.table.model import Call, Table
+from selector.table.model import Call, Chart, Table
 from selector.table.units import convert, plain, rise
 
 FLOOR_CFM_PER_TON = Fraction(300)
@@ -28,6 +28,9 @@ CEILING_CFM_PER_TON = Fraction(450)
 """Ceiling where none is typed (common practice, no source)."""
 RETURN_F = Fraction(70)
 """Return air where none is typed."""
+HEATING: frozenset[Role] = frozenset({"heat", "heat pump", "heat pump + auxiliary"})
+"""Roles that heat the air, which the plate's outlet limit is for."""
+NO_HEATER_LIMIT = "nothing here says how hot the air may leave: no limit was judged; the heater's plate or the chart of least airflow has it"
 End = tuple[Figure, Origin, str]
 """A rise that ends the window, what sets it, in which words."""
 
@@ -45,7 +48,7 @@ class Windows:
     def bounds(self, call: Call, stage: str, role: Role, delivered: Heating, tons: Figure | None, unknown: list[str]) -> list[Bound]:
         """Every bound of a stage but the smallest zone's; what can't be judged goes to `unknown`."""
         return [
-            *self._rise_bounds(stage, role, delivered, unknown),
+            *self._rise_bounds(call, stage, role, delivered, unknown),
             *self._ton_bounds(role, tons, unknown),
             *self._ceilings(call, stage),
             *self._typed_window(call, stage, tons, delivered, unknown),
@@ -85,7 +88,8 @@ class Windows:
         return given("return_air", RETURN_F, "F", source="taken, not typed") if amount is None else typed("return_air", amount, self.job)
 
     def rise_window(self, stage: str, role: Role) -> tuple[End | None, End | None]:
-        """Ends of the acceptable rise with what sets them: the plate, the outlet limit, the limit of leaving air with auxiliary heat."""
+        """Ends of the acceptable rise with what sets them: the plate, the outlet limit of every call that heats, the limit of leaving air
+        with auxiliary heat."""
         low: End | None = None
         highs: list[End] = []
         if role == "heat":
@@ -94,10 +98,10 @@ class Windows:
                 low = (least, "rise", f"rise {difference(least.value, self.table)} on the plate")
             if most is not None:
                 highs.append((most, "rise", f"rise {difference(most.value, self.table)} on the plate"))
-            limit = self._outlet_limit(stage)
-            if limit is not None:
-                highs.append((self._above_return("highest_rise", limit), "outlet", f"outlet limit {temperature(limit.value, self.table)}"))
-        elif role == "heat pump + auxiliary" and self.heat.leaving_limit is not None:
+        limit = self._outlet_limit(stage) if role in HEATING else None
+        if limit is not None:
+            highs.append((self._above_return("highest_rise", limit), "outlet", f"outlet limit {temperature(limit.value, self.table)}"))
+        if role == "heat pump + auxiliary" and self.heat.leaving_limit is not None:
             limit = typed("leaving_limit", self.heat.leaving_limit, self.job)
             highs.append(
                 (self._above_return("highest_rise", limit), "leaving air", f"leaving air {temperature(limit.value, self.table)} with auxiliary heat")
@@ -118,8 +122,10 @@ class Windows:
             return None
         return given("outlet_limit", convert(value, self.table.units.temperature, "F"), "F", source=f"{self.table.name}, line {rating.line}")
 
-    def _rise_bounds(self, stage: str, role: Role, delivered: Heating, unknown: list[str]) -> Iterable[Bound]:
+    def _rise_bounds(self, call: Call, stage: str, role: Role, delivered: Heating, unknown: list[str]) -> Iterable[Bound]:
         low, high = self.rise_window(stage, role)
+        if high is None and delivered.heat is not None and self._nothing_limits_heater(call, stage, role):
+            unknown.append(NO_HEATER_LIMIT)
         if low is None and high is None:
             if role == "heat" and kind_of(self.job.heat) in ("gas", "oil"):
                 unknown.append("the rise on the rating plate is not given")
@@ -135,6 +141,20 @@ class Windows:
                 continue
             standard = shown.airflow_from_heat(delivered.heat, figure, name="airflow")
             yield from self._both_ways(end, standard, origin, words, figure.value)
+
+    def _nothing_limits_heater(self, call: Call, stage: str, role: Role) -> bool:
+        """True where an electric heater runs, and neither a window nor a chart of least airflow that knows the heater holds its air back."""
+        electric = burns(self.table, call) == "heater power" or kind_of(self.job.heat) in ("electric", "heat pump + auxiliary")
+        if role not in ("heat", "heat pump + auxiliary") or not electric or (call.name, stage) in self.typed:
+            return False
+        if any(window.quantity == "temperature rise" for window in call.windows):
+            return False
+        return not any("least airflow" in chart.gives and self._reads_heater(chart) for chart in self.table.charts.values())
+
+    def _reads_heater(self, chart: Chart) -> bool:
+        """A chart read by a fact, or by a selector that tells the board one: not by marks anyone may choose."""
+        declared = {selector.name for selector in self.table.selectors.values() if selector.declares}
+        return any(key.name in self.table.facts or key.name == "model" or key.name in declared for key in (*chart.keys, *chart.heads))
 
     def _ton_bounds(self, role: Role, tons: Figure | None, unknown: list[str]) -> Iterable[Bound]:
         if role not in COMPRESSOR:
