@@ -95,7 +95,7 @@ def test_a_heat_pump_with_cool_air_is_not_given_more_air() -> None:
     """4 tons x 350 cfm/ton = 1,400, which is what stands there; x 400 would be 1,600, cooler air."""
     assert aims(MARROWDALE)["heat pump high"] == 1400
     found = plan(house(MARROWDALE))
-    now = {one.title: one.answer.airflow for one in found.as_found}
+    now = {one.title: one.answer.airflow for one in found.now}
     assert found.best is not None
     after = {one.title: one.answer.airflow for one in found.best.stages}
     assert now["heat pump high"] == 1400
@@ -190,7 +190,7 @@ def test_static_above_the_plate_forbids_a_raise() -> None:
     found = plan(house(FURNACE + more))
     said = list(complaint_lines(found))
     assert any(line.startswith("but static 0.52 in. w.c. is above") for line in said), said
-    now = {one.title: one.answer.airflow for one in found.as_found}
+    now = {one.title: one.answer.airflow for one in found.now}
     assert found.best is not None
     for stage in found.best.stages:
         if not isinstance(stage.answer.airflow, type(now[stage.title])):

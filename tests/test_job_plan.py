@@ -15,6 +15,7 @@ from selector.job.house import House, house_of
 from selector.job.model import Job
 from selector.job.plan import Plan, plan
 from selector.job.plan_report import plan_report
+from selector.job.plan_text import lines_of
 from selector.job.read import job_from_text, load_job
 from selector.job.text import job_text
 from selector.job.typed import job_from_pairs
@@ -502,3 +503,63 @@ def test_houses_are_plain_values() -> None:
     assert one.job == job
     with pytest.raises(KeyError):
         one.aim("cooling", "third")
+
+
+# -- where the moves start from, and what they change besides ---------------------------------------------------------------------------------------
+
+FENWARREN = "format: selector job 1\ntable: fenwarren-4m\nmodel: 070\nsite: {altitude: 4500 ft}\nheat: {kind: gas, derate: from sea level}\n"
+SHARE = "outdoor unit: {stages: 70 %}\n"
+TONS = "outdoor unit: {capacity: 3 tons, stages: 70 %}\n"
+AS_FOUND = "as found: {SW1: OFF OFF ON OFF OFF OFF, J1: B, J2: 2}\n"
+
+
+def of_text(text: str) -> Plan:
+    return plan(house_of(job_from_text(text)[0]))
+
+
+def moves(found: Plan) -> list[str]:
+    assert found.best is not None
+    return [move.text(found.house.table) for move in found.best.moves]
+
+
+def test_moves_that_were_made_are_not_planned_again() -> None:
+    before = of_text(FENWARREN + TONS + AS_FOUND)
+    assert before.start == "as found"
+    assert moves(before)
+    set_so = marks(before).replace("=", ": ").replace(" J", ", J")
+    after = of_text(f"{FENWARREN}{TONS}{AS_FOUND}as left: {{{set_so}}}\n")
+    assert after.start == "as left"
+    assert moves(after) == []
+
+
+@pytest.mark.parametrize(
+    ("more", "start", "move"),
+    [
+        ("", "as delivered", "J1 B -> A"),
+        (AS_FOUND, "as found", "J1 B -> A"),
+        (f"{AS_FOUND}as left: {{J1: C}}\n", "as left", "J1 C -> A"),
+        ("as left: {SW1: OFF OFF ON OFF OFF OFF, J1: C, J2: 2}\n", "as left", "J1 C -> A"),
+    ],
+)
+def test_the_answer_says_from_which_board_the_moves_start(more: str, start: str, move: str) -> None:
+    found = of_text(FENWARREN + SHARE + more)
+    assert f"Set, from the board {start}" in lines_of(found)
+    assert move in moves(found)
+
+
+def test_a_call_that_nothing_judges_is_not_changed_in_silence() -> None:
+    """OFF OFF ON is 870 and 1,210 cfm; with SW1-6 ON and J1 on A, -14 %: 748.2 and 1,040.6 cfm. Without tons nothing judges cooling."""
+    found = of_text(FENWARREN + SHARE)
+    assert "SW1=001001" in marks(found)
+    said = [line.strip() for line in lines_of(found) if "this also changes" in line]
+    assert said == [
+        "this also changes cooling low from 870 cfm to 748 cfm (14 % less), which nothing here judges",
+        "this also changes cooling high from 1,210 cfm to 1,041 cfm (14 % less), which nothing here judges",
+    ]
+    assert of_text(FENWARREN + TONS).also == ()
+
+
+def test_a_window_on_one_side_judges_changes_to_that_side_alone() -> None:
+    """A window of at least 700 cfm judges 748.2; one of at most 1,500 doesn't judge a cooling that falls."""
+    found = of_text(f"{FENWARREN}{SHARE}windows: {{cooling: {{low: at least 700 cfm, high: at most 1500 cfm}}}}\n")
+    assert [line.partition(" from ")[0] for line in found.also] == ["this also changes cooling high"]

@@ -2,25 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import Literal
 
 from selector.air.figure import Figure, written
 from selector.job.conflicts import Conflict, conflicts, empty_windows, stacked_floors
 from selector.job.expected import Expected, expected, watts_of
 from selector.job.fewest import Move
 from selector.job.house import House, targets_of
+from selector.job.judged_by import setting_now
+from selector.job.shown_units import airflow
 from selector.job.static import Pressure, pressure
 from selector.job.wishes import grant
 from selector.solve.decode import Difference, differences
 from selector.solve.engine import Engine
-from selector.solve.evaluate import Board, evaluate
+from selector.solve.evaluate import Board, Judged, evaluate
 from selector.solve.find import NEAR, FindResult, Found, NotJudged, Request, find
 from selector.table.model import Setting, Window
+from selector.table.units import convert, format_number
 
 CLOSE = 2
 """How many other settings are shown."""
+LITTLE = Fraction(3, 100)
+"""A change of airflow up to this share isn't spoken of (our choice, no source: under the band of any measurement)."""
+Start = Literal["as delivered", "as found", "as left"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -45,20 +52,22 @@ class Choice:
 class Plan:
     """`best` None: no setting is offered, and `conflicts` say why; `nearest` is then the nearest miss.
 
-    `baseline`: what the moves start from, `delivered` True where that is the board as delivered. `first`: what has to be said before anything.
+    `baseline`: what the moves start from, the board as left where that is recorded, else as found, else as delivered (`start`); `now` is what it
+    does as it stands, empty as delivered. `first`: what has to be said before anything; `also`: airflows that change though nothing judges them.
     """
 
     house: House
     baseline: Setting
-    delivered: bool
+    start: Start
     best: Choice | None
     close: tuple[Choice, ...] = ()
     nearest: Choice | None = None
-    as_found: tuple[Expected, ...] = ()
+    now: tuple[Expected, ...] = ()
     conflicts: tuple[Conflict, ...] = ()
     first: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     wishes: tuple[str, ...] = ()
+    also: tuple[str, ...] = ()
     careful: tuple[str, ...] = ()
     not_judged: tuple[str, ...] = ()
     pressures: tuple[Pressure, ...] = ()
@@ -74,7 +83,7 @@ class Plan:
 def plan(house: House, *, first: int = CLOSE + 1, near: Fraction = NEAR) -> Plan:
     """The plan of a house. Raises rank.TooLarge where the search is beyond its bound."""
     pressures = _pressures(house)
-    found = house.known.found
+    found = setting_now(house)
     engine, said = _not_raised(house, pressures)
     request = Request(targets=targets_of(house), held=house.known.held, found=found, first=first, near=near)
     start = _start(house, engine, found)
@@ -94,9 +103,10 @@ def plan(house: House, *, first: int = CLOSE + 1, near: Fraction = NEAR) -> Plan
     return replace(
         start,
         best=choices[0],
+        also=tuple(_unasked(house, start.baseline, choices[0])),
         close=tuple(choices[1:]),
         conflicts=tuple(stacked_floors(house)),
-        watts=watts_of(house, start.as_found, choices[0].stages),
+        watts=watts_of(house, start.now, choices[0].stages),
     )
 
 
@@ -114,9 +124,9 @@ def _start(house: House, engine: Engine | None, found: Setting | None) -> Plan:
     return Plan(
         house=house,
         baseline=baseline,
-        delivered=found is None,
+        start="as left" if house.known.left is not None else "as found" if found is not None else "as delivered",
         best=None,
-        as_found=now,
+        now=now,
         first=tuple(first),
         notes=tuple(note for note in house.notes if note not in first),
         differences=apart,
@@ -133,6 +143,30 @@ def _choice(house: House, engine: Engine, baseline: Setting, found: Found) -> Ch
         moves=moves,
         stages=expected(house, engine, dict(found.answers)),
     )
+
+
+def _unasked(house: House, baseline: Setting, best: Choice) -> Iterator[str]:
+    """Each call of cooling or heat that the setting changes by more than a few percent, with neither an aim nor a limit on that side."""
+    before = {one.title: one.answer.airflow for one in expected(house, house.engine, evaluate(house.engine, baseline))}
+    for one in best.stages:
+        aim = house.aim(one.aim.call, one.aim.stage)
+        was, then = before[one.title], one.answer.airflow
+        if aim.role == "fan" or aim.aim.counts or not isinstance(was, Fraction) or not isinstance(then, Fraction):
+            continue
+        if abs(then - was) > was * LITTLE and not any(_limits(j, less=then < was) for j in one.answer.judged):
+            shown = [airflow(convert(x, house.table.units.airflow, "cfm"), house.table) for x in (was, then)]
+            yield f"this also changes {one.title} from {shown[0]} to {shown[1]} ({_percent(was, then)}), which nothing here judges"
+
+
+def _limits(one: Judged, *, less: bool) -> bool:
+    """True where a limit that could be judged ends the airflow on the side it goes to; less air is a greater rise."""
+    low, high = (one.high, one.low) if one.limit.quantity == "temperature rise" else (one.low, one.high)
+    return one.ok is not None and (low if less else high) is not None
+
+
+def _percent(was: Fraction, then: Fraction) -> str:
+    share = format_number(abs(then - was) / was * 100, 0) if was else "all"
+    return f"{share} % {'less' if then < was else 'more'}"
 
 
 def _nothing(start: Plan, house: House, engine: Engine, request: Request, result: FindResult) -> Plan:
@@ -167,16 +201,17 @@ def _not_raised(house: House, pressures: Sequence[Pressure]) -> tuple[Engine | N
     ends = " and ".join(f"the {'plate' if e.name == 'plate_static' else 'chart'}'s {written(e)}" for e in high.above)
     where = f"{high.call} {high.stage}".strip()
     said = f"static {written(high.measured)} in {where} is above {ends}"
-    if house.known.found is None:
+    setting = setting_now(house)
+    if setting is None:
         return None, f"{said}: none is offered; filter, coil, dampers and duct first. How the board is set now isn't known, so nothing can be lowered"
-    board = Board(house.engine, house.known.found)
+    board = Board(house.engine, setting)
     calls = dict(house.search.table.calls)
     for name, call in calls.items():
         tops = []
         for stage in call.stages:
-            airflow = board.airflow(house.engine.asked(call, stage))
-            if isinstance(airflow, Fraction):
-                tops.append(Window(quantity="airflow", low=None, high=airflow, stage=stage))
+            moved = board.airflow(house.engine.asked(call, stage))
+            if isinstance(moved, Fraction):
+                tops.append(Window(quantity="airflow", low=None, high=moved, stage=stage))
         calls[name] = replace(call, windows=(*call.windows, *tops))
     return Engine(replace(house.search.table, calls=calls), house.search.facts), f"{said}: no airflow is raised; filter, coil, dampers and duct first"
 

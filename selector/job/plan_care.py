@@ -15,8 +15,8 @@ def care(plan: Plan) -> tuple[str, ...]:
     if plan.best is None or not plan.best.moves:
         return plan.careful
     changed = [a.aim.role for a, b in _changed(plan) if a is not b]
-    heat = any(role == "heat" for role in changed) or not plan.as_found
-    cooling = any(role in ("cooling", "dehumidify", "heat pump", "heat pump + auxiliary") for role in changed) or not plan.as_found
+    heat = any(role == "heat" for role in changed) or not plan.now
+    cooling = any(role in ("cooling", "dehumidify", "heat pump", "heat pump + auxiliary") for role in changed) or not plan.now
     own = [*plan.careful, *_water(plan)]
     if any(m.to in plan.house.table.parts[m.part].final for m in plan.best.moves):
         own.append(CUT)
@@ -36,7 +36,7 @@ def _changed(plan: Plan) -> list[tuple[Expected, Expected | None]]:
     """Stages whose airflow the moves change."""
     if plan.best is None:
         return []
-    was = {one.title: one for one in plan.as_found}
+    was = {one.title: one for one in plan.now}
     out: list[tuple[Expected, Expected | None]] = []
     for one in plan.best.stages:
         before = was.get(one.title)

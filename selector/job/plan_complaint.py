@@ -49,7 +49,7 @@ def _other_way(plan: Plan) -> Iterator[str]:
     wanted = dict(ways(row))
     if "heat" in wanted or "heat pump" in wanted:
         wanted["heat pump + auxiliary"] = wanted.get("heat pump", wanted.get("heat", "down"))
-    now = {one.title: one.answer.airflow for one in plan.as_found}
+    now = {one.title: one.answer.airflow for one in plan.now}
     for one in plan.best.stages:
         way, before, after = wanted.get(one.aim.role), now.get(one.title), one.answer.airflow
         if way is None or not isinstance(before, Fraction) or not isinstance(after, Fraction) or before == after:

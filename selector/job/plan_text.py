@@ -106,11 +106,12 @@ def _setting(plan: Plan) -> Iterator[str]:
         return
     table = plan.house.table
     yield ""
-    yield f"Set, from the board {'as delivered' if plan.delivered else 'as found'}"
+    yield f"Set, from the board {plan.start}"
     if not choice.moves:
         yield "  nothing moves: it stands right already"
     for move in choice.moves:
         yield f"  {move.text(table)}" + ("   couldn't be read: see that it stands so" if move.was is None else "")
+    yield from (f"  {line}" for line in plan.also)
     yield ""
     yield from (f"  {line}" for line in board_lines(table, plan.baseline, choice.setting))
     yield f"  as marks: {marks_of(choice.setting, table)}"

@@ -8,6 +8,7 @@ from fractions import Fraction
 from itertools import product
 
 from selector.job.house import House
+from selector.job.judged_by import setting_now
 from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
 from selector.solve.find import NEAR, Found, Request, find
@@ -168,7 +169,7 @@ def _stays(house: House, engine: Engine, part: Part) -> int | None:
     at = house.known.held.get(part.index)
     if at is not None:
         return at
-    base = baseline_of(engine, house.known.found)[part.index]
+    base = baseline_of(engine, setting_now(house))[part.index]
     if engine.table.selectors[part.selector].declares:
         declared = declared_position(engine, part, engine.table.selectors[part.selector].declares)
         return declared if declared is not None else base
@@ -246,7 +247,7 @@ def _dehumidify_call(house: House, engine: Engine, call: Call, wanted: bool, wor
         return Wish(words=words, refused=refused)
     choices = [_choices(house, engine, engine.table.parts[p]) for p in own]
     ways = []
-    base = baseline_of(engine, house.known.found)
+    base = baseline_of(engine, setting_now(house))
     for way in product(*choices):
         setting = list(base)
         for p, at in way:
