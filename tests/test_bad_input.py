@@ -65,9 +65,10 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def test_a_bad_table_is_told_in_words_and_left_as_it_is(what: str, command: str, folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     data, says = BAD_TABLES[what]
     (folder / "bad.yaml").write_bytes(data)
-    assert run(COMMANDS[command]) in (1, 2)
+    answered = (what, command) == ("half a file", "missing")  # broken off behind row 2 of 5
+    assert run(COMMANDS[command]) in ((0,) if answered else (1, 2))
     told = capsys.readouterr()
-    assert says in told.out + told.err
+    assert ("      3  _ _ _ _ _\n      4  _ _ _ _ _\n      5  _ _ _ _ _\n" if answered else says) in told.out + told.err
     assert "mistake of its own" not in told.err
     assert len(told.out + told.err) > 20
     assert (folder / "bad.yaml").read_bytes() == data
@@ -77,7 +78,7 @@ def test_a_bad_table_is_told_in_words_and_left_as_it_is(what: str, command: str,
 def test_a_table_of_a_hundred_thousand_rows_is_answered_by_every_command(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (folder / "bad.yaml").write_text(LONG, encoding="utf-8")
     assert run(["check", "bad.yaml"]) == 0
-    assert "100000 figures" in capsys.readouterr().out
+    assert "100,000 figures" in capsys.readouterr().out
     assert run(["compare", "bad.yaml", "bad.yaml"]) == 0
     assert "100000 cells held against each other, no differences" in capsys.readouterr().out
     assert run(["draft", "--missing", "bad.yaml", "long chart"]) == 1
@@ -97,7 +98,7 @@ def sheet(*rows: list[object]) -> bytes:
 
 
 BAD_PAGES = {
-    "half a spreadsheet": ("bad.xlsx", sheet(["J1", "cfm"], ["A", 800])[:900], 2, "This spreadsheet can't be read"),
+    "half a spreadsheet": ("bad.xlsx", sheet(["J1", "cfm"], ["A", 800])[:900], 2, "This spreadsheet is damaged or was cut off"),
     "a formula": ("bad.xlsx", sheet(["J1", "cfm"], ["A", "=2*400"], ["B", 900]), 0, "B2: this is a formula, not a figure of the page"),
     "a date": ("bad.xlsx", sheet(["J1", "cfm"], [datetime.date(2026, 1, 2), 800], ["2-3", 900]), 0, "A2: the spreadsheet made a date or time"),
     "a date in a text": ("bad.csv", b"J1,cfm\n2-Jan,800\n2-3,900\n", 0, "the spreadsheet made a date or time"),
@@ -107,7 +108,7 @@ BAD_PAGES = {
     "a hundred thousand rows": ("bad.csv", b"SW1-1,060\n" + b"OFF,1020\n" * 100_000, 1, "This has more than 70,000 rows"),
     "a PDF": ("bad.pdf", b"%PDF-1.7\n", 1, "This is a PDF: open it, mark the chart, copy it and paste it as text"),
     "no text": ("bad.txt", bytes(range(256)) * 20, 1, "This is no text and no spreadsheet"),
-    "nothing": ("bad.txt", b"", 1, "No row with positions and figures was found here"),
+    "nothing": ("bad.txt", b"", 2, "There is nothing in this file"),
 }
 
 

@@ -49,6 +49,7 @@ def build_unfinished(source: Source, name: str) -> Table:
     report = Report(source)
     _looks_like_one(source, report)
     root = locate(source)
+    _format(root, report)
     root.items[:] = [(key, node) for key, node in root.items if key.text != "calls"]
     fields = read_grammar(root, report)
     table = _build(Builder(source, report, unfinished=True), fields, name)
