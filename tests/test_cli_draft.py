@@ -124,6 +124,20 @@ _N1 = "  N1: {kind: menu, positions: 300 to 450 step 5, factory: 400, gives: air
 BASE = {"title": "Furnace", "board 1": "SW1 8 at off", "board 2": "J1 A-C at A", "chart 1": "cooling airflow: 1 2", "call 1": "cooling Y"}
 
 
+def test_a_fan_terminal_behind_a_comma_is_asked_about(tmp_path: Path) -> None:
+    at = Terminal("draft", "--out", "unit.yaml", cwd=tmp_path)
+    at.lines([*UNIT, "SW1 2", "", "cooling airflow: 1", "1020", "1830", ""])
+    assert "Is G energised together with Y, or a stage of its own (together, stage) [together]:" in " ".join(at.line("cooling Y, G").split())
+    at.lines(["", "cool"])
+    said = " ".join(at.line("").split())
+    assert "Nothing reads SW1-2. Does the page call it not used, y or n (Enter: not said):" in said
+    at.line("")
+    assert at.end() == 0
+    text = (tmp_path / "unit.yaml").read_text(encoding="utf-8")
+    assert "    terminals: Y G\n" in text
+    assert "not used" not in text
+
+
 def drafted(**answers: str) -> str:
     """The file of some answers beside the usual ones; underlines in names stand for blanks."""
     return draft_text(draft_of({**BASE, **{k.replace("_", " "): v for k, v in answers.items()}}))
@@ -142,6 +156,12 @@ def drafted(**answers: str) -> str:
         ({"board_1": "SW1 8"}, "  SW1: {kind: switches, count: 8}"),
         ({"board_1": "SW1 8", "SW1_not_used": "y"}, "  SW1: {kind: switches, count: 8, not used: 3 4 5 6 7 8}"),
         ({"board_1": "SW1 8", "SW1_not_used": "no"}, "  SW1: {kind: switches, count: 8}"),
+        ({"board_1": "SW1 8", "SW1_not_used": ""}, "  SW1: {kind: switches, count: 8}"),
+        ({"call_1": "cooling Y, G"}, "    terminals: Y G"),
+        ({"call_1": "cooling Y1, Y1 Y2, G O"}, "    terminals: {first: Y1 G O, second: Y1 Y2 G O}"),
+        ({"call_1": "cooling Y, G", "call_1_stages": "stage"}, "    terminals: {first: Y, second: G}"),
+        ({"call_1": "cooling low Y, high G"}, "    terminals: {low: Y, high: G}"),
+        ({"call_1": "cooling Y, G", "chart_1": "cooling airflow: 1 2 by stage low high"}, "    terminals: {low: Y, high: G}"),
         ({"board_2": "J4 none 5 10 at none"}, "  J4: {kind: jumper, positions: none 5 10, factory: none}"),
         (
             {"board_2": "J4 none 5 10 at none", "heater_selector": "j4"},

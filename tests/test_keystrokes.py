@@ -72,7 +72,7 @@ def typed_corvane() -> Iterator[str]:
     yield from ("blower after cooling: 7 page 24", "60", "120", "")
     yield from ("cooling Y1, Y1 Y2", "cool, adj, 66% in first", "off blower")
     yield from ("heating W1, W1 W2", "heat, adj, 70% in first", "70")
-    yield from ("fan G", "call cooling second, 45%, at least 400", "", "", "")
+    yield from ("fan G", "call cooling second, 45%, at least 400", "", "", "y")
 
 
 def typed_saltmarsh() -> Iterator[str]:
@@ -213,7 +213,7 @@ def test_the_text_of_a_page_of_three_charts_imported(tmp_path: Path) -> None:
     lines = ["y", "Two-stage gas furnace", "Corvane", "K-14 23-24", "", "power", "60000 80000 110000", "95", "35 65", ""]
     lines += ["SW1 8 at off", "", "blower after cooling: 7", "60", "120", ""]
     lines += ["cooling Y1, Y1 Y2", "cool, adj, 66% in first", "off blower", "heating W1, W1 W2", "heat, adj, 70% in first", "70"]
-    lines += ["fan G", "call cooling second, 45%, at least 400", "", "", ""]
+    lines += ["fan G", "call cooling second, 45%, at least 400", "", "", "y"]
     # models stand above the first chart of this page, so nothing asks what stands along its top
     terminal = imported(page_of("corvane-k14"), lines, tmp_path)
     editor = Editor(tmp_path / "unit.yaml")

@@ -41,7 +41,8 @@ def ask_unused(asked: Asked) -> Questions:
         if not idle:
             continue
         names = " ".join(f"{selector.label}-{n}" for n in idle)
-        question = Question(name=f"{selector.label} not used", text=f"Nothing reads {names}: not used, says the page", kind="yes or no", default="y")
+        text = f"Nothing reads {names}. Does the page call {'it' if len(idle) == 1 else 'them'} not used, y or n (Enter: not said)"
+        question = Question(name=f"{selector.label} not used", text=text, kind="yes or no")
         yield from asked.ask(question)
         if question.name in asked.answers and asked.last.casefold().startswith("y"):
             board = list(asked.draft.board)

@@ -9,9 +9,21 @@ from selector.table.rows import TO_TYPE
 from selector.transcribe.asked import Asked, Questions, figures_between, reads
 from selector.transcribe.drafted import Draft
 from selector.transcribe.question import Question
-from selector.transcribe.typed_call import TypedCall, leads_of, read_call, read_lead, read_steps, read_times, read_when, stage_names
+from selector.transcribe.typed_call import (
+    TypedCall,
+    leads_of,
+    no_stages,
+    read_call,
+    read_lead,
+    read_steps,
+    read_times,
+    read_when,
+    stage_names,
+    with_each_stage,
+)
 from selector.transcribe.typed_text import figures_in
 
+_STAGE_OR_NOT = ("together", "stage")
 TOGETHER = ("highest", "this", "that")
 
 
@@ -34,6 +46,12 @@ def ask_calls(asked: Asked) -> Questions:
         if not asked.last:
             return
         call = read_call(asked.last, taken)
+        extra = no_stages(call, draft.charts)
+        if extra:
+            others = ", ".join(t for i, t in enumerate(call.terminals) if i == 0 or t not in extra)
+            text = f"Is {', '.join(extra)} energised together with {others}, or a stage of its own"
+            yield from asked.ask(Question(name=f"call {n} stages", text=text, kind="choice", choices=_STAGE_OR_NOT, default=_STAGE_OR_NOT[0]))
+            call = call if asked.last == _STAGE_OR_NOT[1] else with_each_stage(call, extra)
         if not call.stages:
             call = replace(call, stages=stage_names(len(call.terminals), draft.charts))
         yield from _call(asked, n, call)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from selector.table.quantities import QUANTITIES, RESERVED_WORDS
 from selector.transcribe.typed_board import Mistyped, TypedSelector
@@ -12,6 +12,8 @@ from selector.transcribe.typed_chart import TypedChart, listed, name_allowed
 from selector.transcribe.typed_text import noted, quoted
 
 _TERMINAL = re.compile(r"(?:[YW][1-4]?|G|O|B|E[1-2]?|DH|AUX[1-2]?|H|HUM)\*?")
+_NO_STAGE = re.compile(r"G|O|B|DH|H|HUM")
+"""Terminals of the fan, of a valve, of moisture: none of them brings on a stage."""
 _BEHIND = re.compile(r"[A-Z][A-Z0-9/]{0,5}\*?")
 """What may stand behind a terminal that is known."""
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth")
@@ -89,6 +91,26 @@ def read_call(text: str, taken: Sequence[str]) -> TypedCall:
     if name.casefold() in (t.casefold() for t in taken):
         raise Mistyped(f"the name {name} stands already")
     return TypedCall(name=name, terminals=tuple(" ".join(t) for t in terminals if t), stages=stages, note=note)
+
+
+def no_stages(call: TypedCall, charts: Sequence[TypedChart]) -> tuple[str, ...]:
+    """Terminals behind a comma that bring on no stage: G in `cooling Y, G`; none where stages are named, here or above a chart."""
+    told = any(head == "stage" and len(words) == len(call.terminals) for chart in charts for head, words in chart.heads)
+    if call.stages or told:
+        return ()
+    return tuple(t for t in call.terminals[1:] if all(_NO_STAGE.fullmatch(w.rstrip("*")) for w in t.split()))
+
+
+def with_each_stage(call: TypedCall, extra: Sequence[str]) -> TypedCall:
+    """The call with these terminals energised in each of its other stages.
+
+    >>> with_each_stage(TypedCall(name="cooling", terminals=("Y", "G")), ("G",)).terminals
+    ('Y G',)
+    """
+    stages = [call.terminals[0], *(t for t in call.terminals[1:] if t not in extra)]
+    added = [w for t in extra for w in t.split()]
+    terminals = (" ".join([*t.split(), *(w for w in added if w not in t.split())]) for t in stages)
+    return replace(call, terminals=tuple(terminals))
 
 
 def stage_names(count: int, charts: Sequence[TypedChart]) -> tuple[str, ...]:
