@@ -557,3 +557,16 @@ def test_a_selector_left_out_of_as_left_is_taken_as_found_and_said() -> None:
     unread = judged(read, head=head + 'as left: {SW1: ON ON OFF ON OFF OFF, J1: "?", J2: 2}\n')
     assert "not read: J1" in unread.lines
     assert state(unread)["selected"]["no"] == "unknown"
+
+
+def test_volts_and_amps_typed_beside_a_rise_are_asked_for_as_electric() -> None:
+    head = "table: marrowdale-t\nheat: {kind: heat pump + auxiliary, heater: 10 kW}\noutdoor unit: {capacity: 4 tons}\n"
+    head += "as left: {SW1: 10100100, SW2: 1100}\n"
+    read = "call: heater, minutes: 10, method: rise, return air: 68 F, supply air: 95 F, volts: 208 V, amps: 36 A"
+    report = judged(read, head=head)
+    assert [p.code for p in report.problems] == ["volts-unused"]
+    assert report.exit_code == 1
+    # 208 x 36 = 7,488 W, 25,550 Btu/h; / (1.08 x 27) = 876.2 cfm
+    electric = judged(read.replace("method: rise", "method: electric"), head=head)
+    assert electric.problems == ()
+    assert "876 cfm" in line_with(electric, "delivered")

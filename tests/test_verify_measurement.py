@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -189,6 +190,18 @@ def test_a_reading_that_does_not_count_says_why_at_its_place(line: str, code: st
     assert got[0].column > 1
     assert got[0].source.startswith("- {call: heating")
     assert got[0].help
+
+
+@pytest.mark.parametrize("line", ["volts: 208 V, amps: 36 A", "volts: 236 V", "amps: 36 A"])
+def test_volts_and_amps_beside_a_rise_of_a_heater_are_not_passed_over(line: str) -> None:
+    one, job = reading(f"{GOOD}, {line}}}")
+    heater = replace(state(heat=34_121), fuel="")
+    got = take(one, heater, job)
+    assert isinstance(got, tuple)
+    assert [p.code for p in got] == ["volts-unused"]
+    assert got[0].help.startswith("type method: electric to use volts and amps")
+    assert got[0].source[got[0].column - 1 :].startswith(line.partition(": ")[2].partition(",")[0])
+    taken(f"{GOOD}, {line}}}".replace("method: rise", "method: electric").replace(line, "volts: 208 V, amps: 36 A"), heater)
 
 
 def test_a_place_points_at_the_figure_that_is_wrong() -> None:

@@ -62,6 +62,8 @@ def fuel_of(job: Job, table: Table, call: Call) -> str | None:
     base, kind = burns(table, call), kind_of(job.heat)
     if base == "heater power":
         return ""
+    if not base and kind == "heat pump + auxiliary":
+        kind = "electric"
     if kind in KINDS_OF[base]:
         return {"hydronic": "hot water", "electric": ""}.get(kind, kind)
     return {"nozzle rate": "oil", "heat input": "gas", "rated": "fuel"}.get(base)

@@ -151,6 +151,11 @@ def circumstances(place: Place, state: State) -> Iterable[Problem]:
         heats = f"is heated by {state.fuel}" if state.fuel == "hot water" else f"burns {state.fuel}"
         message = f"{state.title} {heats}: volts and amps say nothing of its heat"
         yield place.problem("not-electric", message, "measure the rise" + (", and clock the gas" if state.fuel in ("gas", "fuel") else ""))
+    line = {key: reading.values[key] for key in ("volts", "amps") if key in reading.values}
+    if reading.method.text == "rise" and state.fuel == "" and line:
+        message = f"{' and '.join(line)} given, but the method rise doesn't use them: it takes the heater's heat as the job has it"
+        at = next(iter(line.values()))
+        yield place.problem("volts-unused", message, "type method: electric to use volts and amps, or leave them out", at)
     if reading.method.text == "clocked gas" and state.fuel not in ("gas", "fuel", None):
         burns = f"burns {state.fuel}" if state.fuel == "oil" else f"is heated by {state.fuel}" if state.fuel else "burns no gas"
         message = f"{state.title} {burns}: there is no gas of it to clock"
