@@ -9,9 +9,13 @@ from itertools import product
 import pytest
 
 from selector.air.figure import given
+from selector.job.as_found import as_found
+from selector.job.house import house_of
+from selector.job.read import job_from_text
 from selector.job.standing import WRONG, Standing, of_setting
 from selector.job.unread import Unread, unread
 from selector.job.wanted import Wanted, windows
+from selector.job.why import asked_for
 from selector.solve.decode import differences
 from selector.solve.engine import Engine
 from selector.solve.facts import Facts
@@ -138,3 +142,52 @@ def _matters(engine: Engine, every: Mapping[Setting, tuple[Standing, ...]], part
     for one, stands in every.items():
         by_rest.setdefault((*one[:part], None, *one[part + 1 :]), set()).add((*(s.place in WRONG for s in stands), bool(differences(engine, one))))
     return any(len(found) > 1 for found in by_rest.values())
+
+
+# -- in words ---------------------------------------------------------------------------------------------------------------------------------------
+
+
+def of_job(text: str) -> list[str]:
+    return list(as_found(house_of(job_from_text(f"format: selector job 1\n{text}")[0])).lines)
+
+
+@pytest.mark.parametrize(
+    ("window", "said"),
+    [
+        # SW1-4 OFF 1,380 cfm, ON 1,240
+        ("1050 to 1100 cfm", "above either way"),
+        ("1200 to 1400 cfm", "inside either way"),
+        ("1400 to 1500 cfm", "below either way"),
+        ("1200 to 1300 cfm", "it may be above or inside"),
+    ],
+)
+def test_what_every_position_agrees_on_is_said_outright(window: str, said: str) -> None:
+    head = "table: fenwarren-4m\nmodel: 070\noutdoor unit: {capacity: 3 tons, stages: 70 %}\nas found: {SW1: OFF OFF ON ? OFF OFF, J1: B, J2: 2}\n"
+    lines = of_job(f"{head}windows: {{heating high: {window}}}\n")
+    (line,) = [line for line in lines if line.startswith("heating high")]
+    assert line.endswith(f"can't be read: {said}")
+
+
+@pytest.mark.parametrize("word", ["unread", "Unread", "UNREAD"])
+@pytest.mark.parametrize(("table", "selector", "parts"), [("fenwarren-4m", "SW1", 6), ("corvane-k14", "SW1", 8), ("fenwarren-4m", "J1", 1)])
+def test_unread_says_it_of_a_whole_selector(table: str, selector: str, parts: int, word: str) -> None:
+    """A bank of six switches has as many as the word has letters."""
+    loaded, _ = load(table)
+    assert list(read_marks([f"{selector}={word}"], loaded).values()) == [None] * parts
+
+
+def test_a_bank_that_cannot_be_read_stands_so_in_a_job() -> None:
+    assert of_job("table: fenwarren-4m\nmodel: 070\nas found: {SW1: unread, J1: B, J2: 2}\n")[0] == "as found: SW1=?????? J1=B J2=2"
+
+
+def test_the_figures_of_a_call_are_found_by_its_name() -> None:
+    head = "format: selector job 1\ntable: fenwarren-4m\nmodel: 070\noutdoor unit: {capacity: 3 tons, stages: 70 %}\n"
+    report = as_found(house_of(job_from_text(f"{head}as found: {{SW1: OFF OFF ON OFF OFF OFF, J1: B, J2: 2}}\n")[0]))
+    own = {name: float(figure.value) for name, figure in asked_for(report.named, "cooling high")}
+    # 1,210 cfm by the page; 3 tons x 400, 300 and 450 cfm/ton
+    assert own == {
+        "cooling high, charted airflow": 1210,
+        "cooling high, charted airflow aimed at": 1200,
+        "cooling high, lower end of the window": 900,
+        "cooling high, upper end of the window": 1350,
+    }

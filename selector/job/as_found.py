@@ -5,7 +5,7 @@ What is to be known first is said first: a board that believes other equipment, 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -22,6 +22,7 @@ from selector.job.model import Job
 from selector.job.report import Report
 from selector.job.standing import Standing, of_setting, refused_charts
 from selector.job.static import Pressure
+from selector.job.trace import Tracer
 from selector.job.unread import Unread, unread
 from selector.job.wanted import Wanted, asked_of, windows
 from selector.problems import Problem
@@ -69,16 +70,28 @@ def as_found(house: House) -> Report:
     wanted = wanted_of(house)
     answer = judge_board(house, wanted, pressures_of(house))
     tracer = tracer_of(house, house.engine, evaluate(house.engine, house.known.found))
-    charted = (tracer.airflow(s.call, s.stage) for s in answer.standings)
-    figures: tuple[Figure, ...] = tuple(f for f in (*charted, *(f for w in wanted for f in (w.aim, w.low, w.high))) if f is not None)
-    if answer.advice is not None:
-        figures += answer.advice.figures
+    named = tuple(_named(answer, wanted, tracer))
     return Report(
         lines=tuple(lines_of(answer, house.search, wanted)),
         data=data_of(answer, house.search, wanted),
         exit_code=0 if answer.right and not answer.first else 1,
-        figures=tuple(dict.fromkeys(figures)),
+        figures=tuple(dict.fromkeys(figure for _, figure in named)),
+        named=named,
     )
+
+
+def _named(answer: AsFound, wanted: Sequence[Wanted], tracer: Tracer) -> Iterator[tuple[str, Figure]]:
+    """Every figure of the answer under the name of its call and stage; those of the complaint's advice under their own."""
+    for stage in answer.standings:
+        charted = tracer.airflow(stage.call, stage.stage)
+        if charted is not None:
+            yield f"{stage.title}, charted airflow", charted
+    for one in wanted:
+        title = f"{one.call} {one.stage}".strip()
+        ends = ((one.aim, "charted airflow aimed at"), (one.low, "lower end of the window"), (one.high, "upper end of the window"))
+        yield from ((f"{title}, {name}", figure) for figure, name in ends if figure is not None)
+    if answer.advice is not None:
+        yield from ((figure.name.replace("_", " "), figure) for figure in answer.advice.figures)
 
 
 def _no_marks(house: House) -> Report:

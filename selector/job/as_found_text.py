@@ -68,7 +68,8 @@ def _stage(s: Standing, engine: Engine, wanted: Sequence[Wanted], open_marks: Un
     unit = table.units.airflow
     if isinstance(s.airflow, No):
         if s.place == "not known" and open_marks is not None and len(places := sorted(open_marks.places[s.call, s.stage])) > 0:
-            return f"not known, {s.airflow.why}: it may be {' or '.join(_MAY.get(p, p) for p in places)}"
+            said = [_MAY.get(p, p) for p in places]
+            return f"not known, {s.airflow.why}: " + (f"it may be {' or '.join(said)}" if len(said) > 1 else f"{said[0]} either way")
         without = ", and its heat would have no air" if s.place == "refused" and s.airflow.kind == "does not run" and _heats(s, wanted) else ""
         return f"{s.airflow.kind}: {s.airflow.why}{without}"
     out = f"{flow(s.airflow)} {unit}  {s.place}"

@@ -95,10 +95,15 @@ def _line(selector: Selector, part: Part, marks: tuple[str, ...], setting: Setti
 UNREADABLE = "?"
 
 
+def is_unread(text: str) -> bool:
+    """True for the word that says of a whole selector, or of one mark, that it can't be read."""
+    return text.strip().casefold() == "unread"
+
+
 def read_one(part: Part, text: str) -> int | None:
     """A mark on one part: its position, None for `?`; MarkError otherwise."""
     text = " ".join(text.split())
-    if text in (UNREADABLE, "unread"):
+    if text == UNREADABLE or is_unread(text):
         return None
     found = position_in(part.marks, text)
     if found is not None:

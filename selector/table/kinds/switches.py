@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from selector.table.kinds.base import Kind, MarkError, read_one, record
+from selector.table.kinds.base import Kind, MarkError, is_unread, read_one, record
 from selector.table.model import Part, Selector
 from selector.table.parts import distinct, factory_of, marks_of, position_in, selector_of
 from selector.table.report import Report, meant
@@ -104,6 +104,8 @@ def read_marks(selector: Selector, parts: Sequence[Part], text: str) -> dict[int
     """`10010110`, or a word for each switch; `?` where it can't be read. MarkError says how many are missing or what to type."""
     words = text.split()
     n = len(parts)
+    if is_unread(text):
+        return {part.index: None for part in parts}
     if len(words) == 1 and n > 1 and (len(words[0]) == n or all(c in "01?" for c in words[0])):
         words = list(words[0])
         marks = parts[0].marks
@@ -114,8 +116,6 @@ def read_marks(selector: Selector, parts: Sequence[Part], text: str) -> dict[int
             )
     if len(words) == 1 and words[0] == "?" and n > 1:
         raise MarkError(f"a single ? for {selector.name} is one switch of {n}; type {'?' * n}, or unread")
-    if len(words) == 1 and words[0].casefold() == "unread":
-        words = ["?"] * n
     if len(words) != n:
         raise MarkError(f"{selector.name} has {n} switches, but {len(words)} marks are given; type one for each, ? where it can't be read")
     return {part.index: read_one(part, word) for part, word in zip(parts, words, strict=True)}

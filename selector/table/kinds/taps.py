@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
-from selector.table.kinds.base import POSITIONS, Kind, MarkError, read_one, record
+from selector.table.kinds.base import POSITIONS, Kind, MarkError, is_unread, read_one, record
 from selector.table.model import Part, Selector
 from selector.table.parts import distinct, factory_of, marks_of, positions_of, selector_of
 from selector.table.shapes import Fields, Report, Words
@@ -52,8 +52,8 @@ def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Select
 def read_marks(selector: Selector, parts: Sequence[Part], text: str) -> dict[int, int | None]:
     """A tap for each lead in their order (`2 4 3 1`), or `Y1=3 Y2=4` (leads not named can't be read)."""
     words = re.split(r"[\s,;]+", text.strip())
-    if words == ["unread"]:
-        words = ["?"] * len(parts)
+    if is_unread(text):
+        return {part.index: None for part in parts}
     if any("=" in w for w in words):
         known: Mapping[str, Part] = MappingProxyType({p.name[len(selector.name) + 1 :].casefold(): p for p in parts})
         out: dict[int, int | None] = {p.index: None for p in parts}
