@@ -168,6 +168,8 @@ def drafted(**answers: str) -> str:
             "  J4: {kind: jumper, positions: none 5 10, factory: none, gives: heater power, declares: heater}",
         ),
         ({"board_2": 'J1 jumper "1-2" "2-3"'}, "  J1: {kind: jumper, positions: 1-2 2-3}"),
+        ({"board_2": "J1 pins 1-2 2-3 at 1-2"}, "  J1: {kind: jumper, positions: 1-2 2-3, factory: 1-2}"),
+        ({"board_2": "J1 jumper positions A B"}, "  J1: {kind: jumper, positions: A B}"),
         ({"board_2": "J1 jumper 1-2 3-4"}, "  J1: {kind: jumper, positions: 1-2 3-4}"),
         ({"chart_2": "adjustment: J1 gives trim", "chart_2_row_1": "as charted"}, "      A  none"),
         ({"chart_1": "airflow chart: 1 2 by static 0.1 0.5"}, "units: {airflow: cfm, pressure: in. w.c.}"),

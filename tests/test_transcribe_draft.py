@@ -202,6 +202,42 @@ def test_a_row_with_too_few_figures_names_the_columns() -> None:
     assert question.complaint("1020 -") == ""
 
 
+ROW = ("cooling airflow: 1", "heating chart: 1 gives airflow, rise", "adjustment: 1 gives trim")
+"""A chart of airflows, one of airflows and rises, one of trims."""
+TO_AIRFLOW = "is no airflow, which this chart gives; for percents add"
+
+
+@pytest.mark.parametrize(
+    ("chart", "row", "complaint"),
+    [
+        (ROW[0], "10%", f"`10 %` {TO_AIRFLOW} `gives trim` or `gives share` to the chart's line (< goes back)"),
+        (ROW[0], "+10 %", f"`+10 %` {TO_AIRFLOW} `gives trim` to the chart's line (< goes back)"),
+        (ROW[0], "60 s", "`60 s` is no airflow, which this chart gives; add `gives seconds` to the chart's line (< goes back)"),
+        (ROW[0], "800cfm", "type the figures alone, without `cfm`"),
+        (ROW[0], "1,200*", "leave the star off, type 1200; what it means goes in parentheses behind the row"),
+        (ROW[1], "800 37%", "`37 %` is no temperature rise, which this chart gives; for percents add `gives trim` or `gives share`"),
+        (ROW[1], "800 37F", "type the figures alone, without `F`"),
+        (ROW[1], "800 37", ""),
+        (ROW[2], "+10 cfm", "`+10 cfm` is no trim, which this chart gives; add `gives airflow`"),
+        (ROW[2], "-10 %", ""),
+        (ROW[0], "Reserved - do not use", ""),
+    ],
+)
+def test_a_figure_of_another_unit_says_what_to_do(chart: str, row: str, complaint: str) -> None:
+    answers = {"board 1": "SW1 1", "board 2": "", "chart 1": chart}
+    while (question := next_question(answers)) is not None and question.name != "chart 1 row 1":
+        answers.setdefault(question.name, question.meant(""))
+    assert question is not None
+    said = question.complaint(row)
+    assert said.startswith(complaint)
+    assert bool(said) == bool(complaint)
+
+
+def test_reserved_do_not_use_is_do_not_use() -> None:
+    answers = {"board 1": "SW1 1", "board 2": "", "chart 1": ROW[0], "chart 1 row 1": "Reserved - do not use", "chart 1 row 2": "700"}
+    assert "      OFF  do not use\n" in draft_text(draft_of(answers))
+
+
 def test_a_trim_without_a_sign_is_asked_again() -> None:
     answers = {"board 1": "SW1 2", "board 2": "", "chart 1": "adjustment: 1", "models": ""}
     while (question := next_question(answers)) is not None and question.name != "chart 1 row 1":

@@ -421,3 +421,9 @@ def test_a_short_row_whose_place_tells_nothing_is_left_to_type(text: str) -> Non
     assert (short.marks[1], short.cells) == ("OFF", ("_", "_"))
     assert short.left[0].endswith("3 words where the other rows have 4, and where they stand doesn't tell their columns")
     assert page.left == 2
+
+
+def test_reserved_do_not_use_is_one_word_that_rules_a_row_out() -> None:
+    (page,) = pages_of("SW2-1  SW2-2   cfm\nOFF    OFF     800\nON     OFF     700\nON     ON      Reserved - do not use\n")
+    assert rows(page) == ["OFF OFF | 800", "ON OFF | 700", "ON ON | do not use"]
+    assert page.left == 0

@@ -31,7 +31,7 @@ def joined(cells: Sequence[GridCell]) -> list[GridCell]:
     at = 0
     while at < len(cells):
         cell = cells[at]
-        for length in (3, 2, 1):
+        for length in (5, 4, 3, 2, 1):
             text = " ".join(c.text for c in cells[at : at + length])
             if at + length <= len(cells) and (refusing_word(text) or AS_IT_IS.fullmatch(text)):
                 cell, at = _merge(cells[at : at + length]), at + length - 1

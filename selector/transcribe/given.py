@@ -57,9 +57,14 @@ def is_date(text: str) -> bool:
 
 
 def refusing_word(text: str) -> str:
-    """`do not use`, `not used` or `reserved` for the words a page has for such a row; "" for anything else."""
+    """`do not use`, `not used` or `reserved` for the words a page has for such a row; "" for anything else.
+
+    >>> refusing_word("Reserved - do not use")
+    'do not use'
+    """
     folded = " ".join(without_dagger(text)[0].casefold().split()).rstrip(".")
-    return folded if folded in REFUSING else _WORDS.get(folded, "")
+    said = [word if word in REFUSING else _WORDS.get(word, "") for word in re.split(r" ?[-\u2013\u2014,;:/] ?", folded)]
+    return "" if not all(said) else "do not use" if "do not use" in said else said[0]
 
 
 def figure_given(text: str, quantity: str, unit: str, *, why: str = "") -> Given:

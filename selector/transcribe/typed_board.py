@@ -15,6 +15,8 @@ _BY_LABEL = (("SW", "switches"), ("LK", "link"), ("J", "jumper"), ("D", "dial"),
 _LABEL = re.compile(r"[A-Za-z][A-Za-z0-9]*")
 _SPAN = re.compile(r"([A-Za-z]|\d{1,4})-([A-Za-z]|\d{1,4})")
 _MOST = 200
+_FILLERS = ("pin", "pins", "position", "positions")
+"""Words before the positions that are none."""
 
 
 class Mistyped(ValueError):
@@ -86,6 +88,8 @@ def read_selector(text: str, known: Sequence[str] = ()) -> TypedSelector:
         raise Mistyped(f"say what {label} is: {', '.join(KINDS)}")
     options: dict[str, list[str]] = {"": []}
     at = ""
+    if len(rest) > 1 and rest[0].casefold() in _FILLERS:
+        rest = rest[1:]
     for word in rest:
         folded = word.casefold()
         if folded in ("at", "leads", "gives", "declares", "unused") and (folded != "leads" or kind == "taps"):

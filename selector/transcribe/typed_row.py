@@ -9,8 +9,41 @@ from selector.table.figures import BadFigure, ramp_steps
 from selector.table.quantities import QUANTITIES
 from selector.table.rows import REFUSING
 from selector.transcribe.columns import AS_IT_IS
+from selector.transcribe.given import DAGGERS, refusing_word
 from selector.transcribe.typed_board import Mistyped
 from selector.transcribe.typed_chart import TypedChart
+
+_PERCENT = "percent"
+_UNITS = {
+    "%": _PERCENT,
+    "cfm": "airflow",
+    "scfm": "airflow",
+    "l/s": "airflow",
+    "m3/h": "airflow",
+    "s": "time",
+    "sec": "time",
+    "seconds": "time",
+    "min": "time",
+    "f": "temperature difference",
+    "\u00b0f": "temperature difference",
+    "c": "temperature difference",
+    "\u00b0c": "temperature difference",
+    "w": "watts",
+    "watts": "watts",
+    "rpm": "speed",
+    "kw": "power",
+    "btu/h": "heat",
+}
+"""Units as pages print them behind a figure, and the unit of a quantity that each is."""
+_GIVES = {
+    "airflow": "airflow",
+    "time": "seconds",
+    "temperature difference": "temperature rise",
+    "watts": "watts",
+    "speed": "speed",
+    "power": "heater power",
+}
+_WITH_UNIT = re.compile(r"([+-]?[\d.,]*\d)([%A-Za-z\u00b0/][%A-Za-z\u00b0/3]*)")
 
 
 def read_row(text: str, chart: TypedChart, marks: Sequence[str]) -> str:
@@ -42,11 +75,13 @@ def read_figures(text: str, chart: TypedChart) -> str:
         return _copy(text, chart)
     if folded in REFUSING or folded == "none":
         return text
+    if refusing_word(text):
+        return refusing_word(text)
     if chart.gives == ("label",):
         return text
     if chart.gives == ("ramp",):
         return _ramp(text)
-    words = re.sub(r"(?<=\d)\s*%", " %", text).split()
+    words = _units_checked(text, chart)
     figures = [w for w in words if w != "%"]
     if len(figures) != len(chart.columns):
         raise Mistyped(f"{len(figures)} figures for {len(chart.columns)}: {' · '.join(chart.columns)}")
@@ -66,6 +101,41 @@ def read_figures(text: str, chart: TypedChart) -> str:
         figures = ["none" if w in ("0", "+0", "-0") and chart.gives == ("trim",) else w for w in figures]
         return " ".join(w if w in ("-", "?", "_", "none") else f"{w} %" for w in figures)
     return " ".join(figures)
+
+
+def _units_checked(text: str, chart: TypedChart) -> list[str]:
+    """The words of a row, units apart from their figures; Mistyped for a star, and for a unit that isn't percent in a chart of percents."""
+    starred = next((w for w in text.split() if len(w) > 1 and w[-1] in DAGGERS and w.rstrip(DAGGERS)[-1:].isdigit()), "")
+    if starred:
+        mark = "star" if starred[-1] == "*" else f"`{starred[-1]}`"
+        raise Mistyped(
+            f"leave the {mark} off, type {starred.rstrip(DAGGERS).replace(',', '')}; what it stands for goes in parentheses behind the row"
+        )
+    words: list[str] = []
+    for word in text.split():
+        found = _WITH_UNIT.fullmatch(word)
+        words += found.groups() if found and found.group(2).casefold() in _UNITS else [word]
+    count = 0
+    for before, word in zip(["", *words], words, strict=False):
+        unit = _UNITS.get(word.casefold(), "") if before[-1:].isdigit() else ""
+        if not unit:
+            count += 1
+            continue
+        quantity = chart.gives[(count - 1) % len(chart.gives)]
+        if QUANTITIES[quantity].unit == unit:
+            if unit != _PERCENT:
+                raise Mistyped(f"type the figures alone, without `{word}`")
+            continue
+        raise Mistyped(f"`{before} {word}` is no {quantity}, which this chart gives; {_instead(unit, before)}")
+    return words
+
+
+def _instead(unit: str, figure: str) -> str:
+    """What to do about figures of another unit than the chart's."""
+    if unit == _PERCENT:
+        better = "gives trim" if figure[:1] in ("+", "-") else "gives trim` or `gives share"
+        return f"for percents add `{better}` to the chart's line (< goes back)"
+    return f"add `gives {_GIVES[unit]}` to the chart's line (< goes back)" if unit in _GIVES else "type the figures of this chart alone"
 
 
 def _copy(text: str, chart: TypedChart) -> str:
