@@ -47,6 +47,8 @@ def test_a_record_is_on_its_card() -> None:
     assert (cooling.measured, cooling.method) == ("1,032 cfm +-5 %", "hood")
     assert (heating.measured, heating.method, heating.expected) == ("1,083 cfm +-7 %", "rise", "rise 50.8 F")
     assert (rows["fan"].target, rows["fan"].measured) == ("45 % of cooling, at most 1,248 cfm", "")
+    told = dict(card.about)
+    assert (told["altitude"], told["altitude derate"]) == ("5,000 ft", "from sea level")
     blanks = dict(card.blanks)
     assert blanks["filter in, size"] == "in, 720 in2"
     assert blanks["power off and on after setting"] == blanks["refrigerant charge rechecked"] == ""

@@ -65,14 +65,16 @@ def _unread(left: Setting, table: Table) -> tuple[str, ...]:
 
 
 def _plate(job: Job) -> list[tuple[str, str]]:
-    """What the job has from the plates of the equipment."""
+    """What the job has from the plates of the equipment, and what its rises are worked out with: altitude and derate."""
     outdoor, heat = job.outdoor, job.heat
-    out = [("outdoor unit", outdoor.capacity.text)] if outdoor is not None and outdoor.capacity is not None else []
+    out = [("altitude", job.site.altitude.text)] if job.site.altitude is not None else []
+    out += [("outdoor unit", outdoor.capacity.text)] if outdoor is not None and outdoor.capacity is not None else []
     if heat is not None:
         out += [("heat", heat.kind.text)] if heat.kind is not None else []
         out += [("heat input", ", ".join(f"{stage} {a.text}".strip() for stage, a in heat.input.items()))] if heat.input else []
         singles = (("heater", heat.heater), ("nozzle", heat.nozzle), ("pump pressure", heat.pump_pressure), ("supply voltage", heat.supply_voltage))
         out += [(name, amount.text) for name, amount in singles if amount is not None]
+        out += [("altitude derate", heat.derate.text)] if heat.derate is not None else []
     return out
 
 
