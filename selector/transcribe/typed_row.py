@@ -108,9 +108,7 @@ def _units_checked(text: str, chart: TypedChart) -> list[str]:
     starred = next((w for w in text.split() if len(w) > 1 and w[-1] in DAGGERS and w.rstrip(DAGGERS)[-1:].isdigit()), "")
     if starred:
         mark = "star" if starred[-1] == "*" else f"`{starred[-1]}`"
-        raise Mistyped(
-            f"leave the {mark} off, type {starred.rstrip(DAGGERS).replace(',', '')}; what it stands for goes in parentheses behind the row"
-        )
+        raise Mistyped(f"leave the {mark} off, type {starred.rstrip(DAGGERS).replace(',', '')}; what it means goes in parentheses behind the row")
     words: list[str] = []
     for word in text.split():
         found = _WITH_UNIT.fullmatch(word)
