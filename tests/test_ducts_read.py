@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from selector.air.worked import mismatches
 from selector.job.house import House
 from tests.judging import house
 
@@ -47,3 +48,37 @@ def test_without_marks_a_static_is_kept_though_no_curve_is_drawn() -> None:
     ducts = house(text).ducts
     assert ducts.k is None
     assert len(ducts.measured) == 1
+
+
+BOARD = """table: corvane-k14
+model: 080
+site: {plate static: 0.5 in. w.c.}
+outdoor unit: {capacity: 4 tons}
+as left: {SW1: 00110100}
+measurements:
+"""
+STATIC = "- {call: cooling second, minutes: 15, method: static, static pressure: 0.4 in. w.c.}\n"
+
+
+def static_ceiling(*readings: str) -> list[float]:
+    one = house(BOARD + "".join(readings))
+    ends = [b for b in one.aim("heating", "second").bounds if b.origin == "static"]
+    assert not any(mismatches(b.figure) for b in ends)
+    return [round(float(b.figure.value), 1) for b in ends]
+
+
+def test_the_ceiling_of_static_is_read_at_the_airflow_that_was_measured_in_the_same_state() -> None:
+    """Selected 1,130 + 6 % = 1,197.8 cfm, x sqrt(0.5 / 0.4) = 1,339.2; a hood there reads 1,369: x 1.1180 = 1,530.6 cfm."""
+    assert static_ceiling(STATIC) == [1339.2]
+    assert static_ceiling(STATIC, "- {call: cooling second, minutes: 15, method: hood, airflow: 1369 cfm}\n") == [1530.6]
+    assert static_ceiling("- {call: cooling second, minutes: 15, method: hood, airflow: 1369 cfm, static pressure: 0.4 in. w.c.}\n") == [1530.6]
+
+
+def test_a_hood_in_another_state_or_one_that_does_not_count_says_nothing_of_it() -> None:
+    assert static_ceiling(STATIC, "- {call: heating second, minutes: 15, method: hood, airflow: 1369 cfm}\n") == [1339.2]
+    assert static_ceiling(STATIC, "- {call: cooling second, minutes: 15, method: hood, airflow: 1369 cfm, panels: off}\n") == [1339.2]
+
+
+def test_of_several_statics_the_least_ceiling_counts() -> None:
+    """Heating second selects 1,250.8: at 0.6 in. w.c. x sqrt(0.5 / 0.6) = 1,141.8, under 1,339.2."""
+    assert static_ceiling(STATIC, "- {call: heating second, minutes: 15, method: static, static pressure: 0.6 in. w.c.}\n") == [1141.8]

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from selector.air import duct, shown_duct
-from selector.air.figure import Figure, Worked, given, renamed, written
+from selector.air.figure import Figure, Worked, given, renamed
 from selector.job.aims import StageAim
 from selector.job.known import Known, call_of
 from selector.job.leaves import place, typed
@@ -152,38 +152,6 @@ def _on_curve(table: Table, k: Figure, aims: Sequence[StageAim], measured: tuple
     return Ducts(
         table=replace(table, charts={**table.charts, **charts}), static=static, k=k, crossings=crossings, measured=measured, notes=tuple(notes)
     )
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class MostAirflow:
-    """The charted airflow (cfm) at which static comes to the end it may not pass, by the duct curve through a reading."""
-
-    figure: Figure
-    words: str
-
-
-def most_airflow(job: Job, table: Table, engine: Engine, known: Known, measured: Sequence[tuple[str, str, Figure]]) -> MostAirflow | None:
-    """The least of what every reading gives; None where the board as found, its airflow, or the end of static isn't known."""
-    from selector.job.static import pressure
-
-    found: list[MostAirflow] = []
-    stood = _stood(known)
-    for call, stage, static in measured if stood is not None else ():
-        assert stood is not None
-        read = pressure(static, call, stage, job, engine)
-        ends = [end for end in (read.plate, read.holds) if end is not None]
-        airflow = Board(engine, stood).airflow(engine.asked(table.calls[call], stage))
-        if not ends or isinstance(airflow, No) or not static.value:
-            continue
-        end = renamed(min(ends, key=lambda e: e.value), "greatest_static")
-        where = f"{call} {stage}".strip()
-        moved: Figure = given("airflow_as_found", airflow, table.units.airflow, source=f"{where} as found")
-        if moved.unit != "cfm":
-            moved = shown_duct.in_unit(moved, "cfm", name="airflow_as_found_cfm")
-        k = shown_duct.duct_k(renamed(static, "static"), moved)
-        figure = shown_duct.duct_airflow(k, end, name="greatest_airflow")
-        found.append(MostAirflow(figure=figure, words=f"static {written(end)} by the reading in {where}"))
-    return min(found, key=lambda m: m.figure.value, default=None)
 
 
 def _has_static(chart: Chart) -> bool:

@@ -11,12 +11,13 @@ from selector.air.motor import too_much_percent
 from selector.job.aims import Bound, StageAim
 from selector.job.air import HouseAir, house_air
 from selector.job.contradictions import contradictions
-from selector.job.ducts import Ducts, ducts_of, most_airflow, with_ducts
+from selector.job.ducts import Ducts, ducts_of, with_ducts
 from selector.job.eased import Eased, eased
 from selector.job.known import Known, known
 from selector.job.leaves import stage_share
 from selector.job.metric import with_celsius
 from selector.job.model import Job
+from selector.job.most_airflow import most_airflow
 from selector.job.roles import COMPRESSOR, Role, roles
 from selector.job.shown_units import temperature
 from selector.job.stages import with_stages
@@ -74,10 +75,9 @@ def house_of(job: Job, table: Table | None = None) -> House:
     delivered = {(a.call, a.stage): a.full_heat.value for a in aims if a.full_heat is not None}
     all_facts = replace(with_ducts(facts.facts, ducts), delivered=delivered, air=air.carries)
     engine = Engine(adjusted, all_facts)
-    most = most_airflow(job, adjusted, engine, facts, ducts.measured)
-    if most is not None:
-        bound = Bound(end="high", figure=most.figure, origin="static", words=most.words, way=air.ways[0])
-        aims = tuple(replace(one, bounds=(*one.bounds, bound)) for one in aims)
+    most = most_airflow(job, engine, facts, aims, air)
+    ceilings = tuple(Bound(end="high", figure=one.figure, origin="static", words=one.words, way=one.way) for one in most)
+    aims = tuple(replace(one, bounds=(*one.bounds, *ceilings)) for one in aims)
     return House(
         job=job,
         table=table,

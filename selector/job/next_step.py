@@ -111,9 +111,9 @@ def _off(verdict: Verdict) -> Step:
 
 
 def _airflow(verdict: Verdict) -> Figure:
-    """The airflow that goes with the static: as measured, else as charted at it."""
+    """The airflow that goes with the static: as measured (the least, where the chart can be read two ways), else as charted at it."""
     if verdict.moved:
-        return verdict.moved[0].airflow
+        return min((one.airflow for one in verdict.moved), key=lambda figure: figure.value)
     assert isinstance(verdict.selected, Figure)
     return verdict.selected
 
