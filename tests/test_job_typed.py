@@ -303,3 +303,26 @@ def test_words_on_a_line_that_shell_took_apart_are_told() -> None:
     done = selector("plan", *shlex.split("corvane-k14 tons 3"))
     assert done.returncode == 2
     assert "needs a name, = and a value" in done.stderr
+
+
+# -- other words for a key or a word ----------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"), [("propane", "gas"), ("LP", "gas"), ("Natural gas", "gas"), ("fuel oil", "oil"), ("hot water", "hydronic"), ("gass", "gas")]
+)
+def test_another_word_for_what_heats_is_told(typed: str, meant: str) -> None:
+    with pytest.raises(Refused) as refused:
+        job_from_pairs([*HOUSE, ("kind", typed)])
+    (problem,) = refused.value.problems
+    assert problem.help == f"did you mean `{meant}`?"
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"), [("supply voltage", "volts"), ("Voltage", "volts"), ("current", "amps"), ("suply static", "supply static")]
+)
+def test_another_name_for_what_was_read_is_told(typed: str, meant: str) -> None:
+    with pytest.raises(Refused) as refused:
+        job_from_text(f"format: selector job 1\nmeasurements:\n- {{call: heater, method: electric, {typed}: 236 V}}\n")
+    (problem,) = refused.value.problems
+    assert (problem.code, problem.help) == ("unknown-key", f"did you mean `{meant}`?")

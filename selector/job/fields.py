@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Literal
 
 from selector.air.derate import DERATES
+from selector.job import other_names
 from selector.job.model import Clocked, Dehumidify, Fan, Heat, Outdoor, Site, Zoning
 from selector.table.units import Kind
 
@@ -19,7 +21,7 @@ class Field:
     """One key. `kinds`: quantities it takes, empty for a word (a plain number where it has ends); `words`: words it takes beside them, or instead.
 
     `unit`: the unit it is held in (empty: the canonical one of its first kind); `bare`: the unit of a figure typed without one (empty: refused).
-    `least`, `most`: ends, in `unit`, beyond which it can't be true (common practice, no source).
+    `least`, `most`: ends, in `unit`, beyond which it can't be true (common practice, no source). `also`: other words for one of `words`.
     """
 
     key: str
@@ -33,6 +35,7 @@ class Field:
     bare: str = ""
     least: Fraction | None = None
     most: Fraction | None = None
+    also: Mapping[str, str] = field(default_factory=dict)
 
 
 def _amount(key: str, kind: Kind | tuple[Kind, ...], help: str, example: str, least: float | str, most: float | str, **more: object) -> Field:
@@ -50,8 +53,11 @@ def _amount(key: str, kind: Kind | tuple[Kind, ...], help: str, example: str, le
     )
 
 
-def _word(key: str, help: str, words: tuple[str, ...] = (), example: str = "", **more: object) -> Field:
-    return Field(key=key, attr=str(more.pop("attr", key.replace(" ", "_"))), help=help, example=example or (words[0] if words else ""), words=words)
+def _word(
+    key: str, help: str, words: tuple[str, ...] = (), example: str = "", also: Mapping[str, str] = MappingProxyType({}), **more: object
+) -> Field:
+    attr = str(more.pop("attr", key.replace(" ", "_")))
+    return Field(key=key, attr=attr, help=help, example=example or (words[0] if words else ""), words=words, also=also)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -140,7 +146,7 @@ HEAT = Section(
     help="What heats, as on the rating plate.",
     parts=(CLOCKED,),
     fields=(
-        _word("kind", "What heats.", HEAT_KINDS),
+        _word("kind", "What heats.", HEAT_KINDS, also=other_names.HEAT_KINDS),
         _amount("input", "heat rate", "Input on the plate, by stage where stages differ.", "80 MBH", 5_000, 500_000, form="by stage"),
         _amount("output", "heat rate", "Output printed on the plate; it beats input x efficiency.", "76 MBH", 3_000, 500_000, form="by stage"),
         _amount("efficiency", "share", "Steady-state efficiency (not the seasonal one).", "95 %", 50, 110, bare="%"),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from selector.job.fields import CEILING, CEILING_NAMES, COMPLAINTS, DEHUMIDIFY, FAN, HEAT, OUTDOOR, READING, SITE, ZONING, Field, Section
+from selector.job.other_names import READING_KEYS
 from selector.table.located import Mapping, Node, Scalar, Sequence
 from selector.table.shapes import SCALAR_TYPES, Choice, MapOf, Nested, Record, Report, Shape, Text, Words
 
@@ -78,7 +79,7 @@ def shape_of(field: Field) -> Shape:
         return Nested(Text(), 1, field.help, field.example)
     if field.words and not field.kinds:
         made = Switched if {"yes", "on"} & set(field.words) else Choice
-        return made(field.words, field.help, field.example)
+        return made(field.words, field.help, field.example, field.also)
     return Text(field.help, field.example)
 
 
@@ -136,6 +137,7 @@ JOB = Record(
                 ("call", "method"),
                 "One measurement.",
                 "{call: heating second, minutes: 15, method: rise, return air: 68 F, supply air: 120 F}",
+                READING_KEYS,
             ),
             "What was measured, each with the call that ran.",
         ),

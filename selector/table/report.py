@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
 from typing import Any
 
 from selector.problems import Problem, Refused, close_match
@@ -20,11 +21,15 @@ def listed(words: Iterable[str], most: int = 12) -> str:
     return f"{text} ... (there are {len(words)})" if len(words) > most else text
 
 
-def meant(text: str, known: Iterable[str], otherwise: str = "") -> str:
-    """The known word that is most like what was typed; else what to do instead, or the words that are known."""
+def meant(text: str, known: Iterable[str], otherwise: str = "", also: Mapping[str, str] = MappingProxyType({})) -> str:
+    """The known word that is meant by another (`also`) or most like what was typed; else what to do instead, or the words that are known."""
     known = list(known)
-    near = close_match(text, known) if len(text) < 100 and len(known) <= 2_000 else None
+    near = also.get(" ".join(text.casefold().split())) or _near(text, known)
     return f"did you mean `{near}`?" if near else otherwise or f"known here: {listed(known)}"
+
+
+def _near(text: str, known: list[str]) -> str | None:
+    return close_match(text, known) if len(text) < 100 and len(known) <= 2_000 else None
 
 
 MOST_PROBLEMS = 200

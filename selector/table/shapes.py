@@ -6,7 +6,7 @@ A shape is written once, in `grammar.py`; the reader and the published schema bo
 from __future__ import annotations
 
 from collections.abc import Mapping as Map
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Protocol
 
 from selector.problems import close_match
@@ -81,21 +81,21 @@ class Text(ByFields):
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Choice(ByFields):
-    """One of a few words."""
+    """One of a few words; `also`: other words that people have for one of them, said in the help."""
 
     options: tuple[str, ...]
     help: str = ""
     example: str = ""
+    also: Map[str, str] = field(default_factory=dict)
 
     def schema(self) -> dict[str, Any]:
-        numbers = [int(o) for o in self.options if o.isdecimal()]
-        return described({"enum": [*self.options, *numbers]}, self.help, self.example or self.options[0])
+        return described({"enum": [*self.options, *(int(o) for o in self.options if o.isdecimal())]}, self.help, self.example or self.options[0])
 
     def read(self, node: Node, name: str, report: Report) -> Any:
         scalar = no_list(node, name, report)
         if scalar is not None and scalar.text not in self.options:
             otherwise = f"type one of: {', '.join(self.options)}"
-            report.at(scalar, "unknown-word", f"`{scalar.text}` is not a word for `{name}`", meant(scalar.text, self.options, otherwise))
+            report.at(scalar, "unknown-word", f"`{scalar.text}` is not a word for `{name}`", meant(scalar.text, self.options, otherwise, self.also))
             return None
         return scalar
 
@@ -211,12 +211,13 @@ class WordsOr(ByFields):
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Record(ByFields):
-    """Known keys, each with its shape."""
+    """Known keys, each with its shape; `also`: other names that people have for one of them, said in the help."""
 
     fields: Map[str, Shape]
     required: tuple[str, ...] = ()
     help: str = ""
     example: str = ""
+    also: Map[str, str] = field(default_factory=dict)
 
     def schema(self) -> dict[str, Any]:
         out: dict[str, Any] = {"type": "object", "properties": {k: s.schema() for k, s in self.fields.items()}, "additionalProperties": False}
@@ -241,7 +242,7 @@ class Record(ByFields):
             shape = self.fields.get(word)
             if shape is None:
                 strange.append(close_match(key.text, self.fields))
-                unknown_key(key, name, self.fields, report)
+                unknown_key(key, name, self.fields, report, self.also)
                 continue
             keys[word] = key
             cleaned = shape.read(value, word, report)
@@ -263,13 +264,13 @@ def _one_line(shape: Shape) -> str:
     return "and its entries below" if "\n" in example or not example else example
 
 
-def unknown_key(key: Scalar, name: str, known: Map[str, Any] | tuple[str, ...], report: Report) -> None:
+def unknown_key(key: Scalar, name: str, known: Map[str, Any] | tuple[str, ...], report: Report, also: Map[str, str]) -> None:
     """A key that isn't known here, with what was meant."""
     word = " ".join(key.text.split())
     if word != key.text and word in known:
         report.at(key, "unknown-key", f"`{word}` is typed with more than one blank between its words", f"type {word}")
         return
-    report.at(key, "unknown-key", f"`{key.text}` is not a key of {_owner(name)}", meant(key.text, known, f"known here: {', '.join(known)}"))
+    report.at(key, "unknown-key", f"`{key.text}` is not a key of {_owner(name)}", meant(key.text, known, f"known here: {', '.join(known)}", also))
 
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)

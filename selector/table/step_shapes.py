@@ -71,7 +71,7 @@ class StepRecord:
             elif word in STEP_KEYS:
                 cleaned = Nested(Text(), 1).read(value, word, report)
             else:
-                unknown_key(key, f"a step of {name}", (*STEP_KEYS, "when"), report)
+                unknown_key(key, f"a step of {name}", (*STEP_KEYS, "when"), report, {})
                 known = False
                 continue
             if cleaned is not None:
