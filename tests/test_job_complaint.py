@@ -109,6 +109,26 @@ def test_nothing_is_said_of_a_plates_rise_where_there_is_none(own: str) -> None:
     assert "aim=" not in said
 
 
+WICKERBY = f"{HEAD}table: wickerby-5\nheat: {{kind: gas, input: 80 MBH, efficiency: 80 %}}\ncomplaint: cool air in heat\n"
+"""Its page prints no rise."""
+
+
+def test_an_aim_at_a_rise_that_is_not_known_is_not_said_to_follow() -> None:
+    for own in ("mid rise", "high rise"):
+        said = lines(WICKERBY.replace("kind: gas", f"kind: gas, aim: {own}"))
+        assert any("your own aim stands" in line and "the plate's rise is not known" in line for line in said), said
+        assert not any("aim=" in line or "5 F inside the plate's end" in line for line in said), said
+    assert "heat may go down, but no aim of it moved: the plate's rise is not known, and no rise is typed as the aim" in lines(WICKERBY)
+
+
+def test_a_metric_table_has_its_own_unit_per_ton() -> None:
+    """350 cfm/ton is 350 x 1.699 m3/h to 3.517 kW: 169.1 m3/h/kW."""
+    said = lines(f"{HEAD}table: pellmere-w\noutdoor unit: {{capacity: 3 tons}}\nheat: {{kind: heat pump}}\ncomplaint: cool air in heat\n")
+    (line,) = [line for line in said if line.startswith("heat pump aims")]
+    assert "(169.1 m3/h/kW)" in line
+    assert "cfm" not in line
+
+
 def test_a_move_against_the_complaint_is_never_silent() -> None:
     """A target of 1,600 cfm stands: from 1,400 that is more air, and the complaint asks for less."""
     said = lines(MARROWDALE + "targets: {heat pump high: 1600 cfm}\n")

@@ -143,8 +143,11 @@ def has_heat_pump(table: Table) -> bool:
 
 def has_plate_rise(job: Job, table: Table) -> bool:
     """True where the rating plate limits the rise of a call: it is typed or printed, or a burner heats."""
-    heat = job.heat
-    if heat is not None and (heat.rise or (heat.kind is not None and heat.kind.text in ("gas", "oil"))):
-        return True
     burner = any(burns(table, table.calls[name]) in ("nozzle rate", "heat input", "rated") for name, role in roles(table).items() if role == "heat")
-    return burner or "temperature rise" in table.ratings
+    kind = job.heat.kind.text if job.heat is not None and job.heat.kind is not None else ""
+    return burner or kind in ("gas", "oil") or knows_plate_rise(job, table)
+
+
+def knows_plate_rise(job: Job, table: Table) -> bool:
+    """True where the plate's rise is typed or printed."""
+    return bool(job.heat is not None and job.heat.rise) or "temperature rise" in table.ratings

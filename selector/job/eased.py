@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from selector.job.complaint_rows import ROWS, Complaint, Way, has_plate_rise
+from selector.job.complaint_rows import ROWS, Complaint, Way, has_plate_rise, knows_plate_rise
 from selector.job.model import Amount, Dehumidify, Heat, Job, Outdoor, Word
 from selector.job.roles import roles
 from selector.table.model import Table
@@ -109,9 +109,10 @@ def _heat(found: Eased, table: Table, way: Way) -> Eased:
         return found if "heat pump" in roles(table).values() else _stay(found, f"heating would go {way} {said}")
     if heat.aim or any(key.casefold().startswith("heat") for key in job.targets):
         own = ", ".join(f"{stage} {one.text}".strip() for stage, one in heat.aim.items()) or "target"
-        if own == wanted:
+        if own == wanted and knows_plate_rise(job, table):
             return _stay(found, f"heating aims at {wanted} already, 5 F inside the plate's end: it goes no {'higher' if way == 'up' else 'lower'}")
-        return _stay(found, f'heating may go {way}, but your own aim stands ({own}); "heat aim={wanted}" would follow the complaint')
+        instead = f'"heat aim={wanted}" would follow the complaint' if knows_plate_rise(job, table) else "the plate's rise is not known"
+        return _stay(found, f"heating may go {way}, but your own aim stands ({own}); {instead}")
     line = job.complaint.line if job.complaint is not None else 0
     return replace(found, job=replace(job, heat=replace(heat, aim={"": Word(text=wanted, line=line)})), moved={**found.moved, "heat": way})
 

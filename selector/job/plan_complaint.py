@@ -8,6 +8,7 @@ from fractions import Fraction
 from selector.job.aims import Aim
 from selector.job.complaint_rows import FORBIDDEN, forbidding, looks
 from selector.job.eased import ways
+from selector.job.metric import in_table_words
 from selector.job.plan import Plan
 from selector.job.shown_units import airflow, difference
 from selector.table.units import convert
@@ -33,12 +34,18 @@ def complaint_lines(plan: Plan) -> Iterator[str]:
 
 
 def _moved(plan: Plan) -> Iterator[str]:
-    """Each aim that counts and moved, with what it would have been."""
+    """Each aim that counts and moved, with what it would have been; where none of a call's did, that and why."""
     house = plan.house
+    said: set[str] = set()
     for now, before in zip(house.aims, house.without, strict=True):
         shown, was = _aim(now.aim, plan), _aim(before.aim, plan)
         if now.aim.counts and shown != was:
+            said.add(now.role)
             yield f"{now.title} aims at {shown} instead of {was}"
+    for one in house.aims:
+        way = house.eased.moved.get(one.role)
+        if way is not None and one.role not in said and one.stage == house.table.calls[one.call].last:
+            yield f"{one.title} may go {way}, but no aim of it moved" + (f": {one.aim.why}" if one.aim.why else "")
 
 
 def _other_way(plan: Plan) -> Iterator[str]:
@@ -66,7 +73,7 @@ def _aim(aim: Aim, plan: Plan) -> str:
     rise = f"rise {difference(aim.rise_f.value, table)}" if aim.rise_f is not None else ""
     if aim.charted is None:
         return rise or "nothing"
-    return airflow(aim.charted.value, table) + (f" ({rise})" if rise else f" ({aim.words})")
+    return airflow(aim.charted.value, table) + (f" ({rise})" if rise else f" ({in_table_words(aim.words, table)})")
 
 
 def complaint_data(plan: Plan) -> Data | None:
