@@ -22,7 +22,7 @@ from selector.transcribe.import_page import answers_of, page_from_bytes
 from selector.transcribe.kept import not_kept
 from selector.transcribe.pieces import pieces
 from selector.transcribe.understand import Hints, Understood, understand
-from tests.typist import ROOT
+from tests.typist import ROOT, Terminal
 
 WORDS = Hints(gives=(), airflow="")
 
@@ -427,3 +427,49 @@ def test_reserved_do_not_use_is_one_word_that_rules_a_row_out() -> None:
     (page,) = pages_of("SW2-1  SW2-2   cfm\nOFF    OFF     800\nON     OFF     700\nON     ON      Reserved - do not use\n")
     assert rows(page) == ["OFF OFF | 800", "ON OFF | 700", "ON ON | do not use"]
     assert page.left == 0
+
+
+RAGGED = """HEATING AIRFLOW AND TEMPERATURE RISE
+        VH24    VH36
+SW2-3 SW2-4  CFM  Rise F CFM Rise F
+OFF OFF   850  37 1,275  41
+   ON  OFF 775    41     1150 45
+ OFF ON  700 45  1025    51
+ON    ON   Reserved - do not use
+"""
+REST = ["y", "Air handler", "", "", "", "", "", "", "SW2 4", "", "", "heating W", "heat", "", ""]
+
+
+def answered(tmp_path: Path, *answers: str) -> tuple[Terminal, str]:
+    """The ragged page imported at a terminal, with these answers to what stands along its top; what was said to them."""
+    (tmp_path / "page.txt").write_text(RAGGED, encoding="utf-8")
+    at = Terminal("import", "page.txt", "--out", "unit.yaml", "--name", "heating chart", cwd=tmp_path)
+    return at, "".join(at.line(answer) for answer in answers)
+
+
+def test_heads_above_cfm_and_rise_are_the_models() -> None:
+    (page,) = pages_of(RAGGED, Hints(across=("model",), gives=()))
+    assert (page.name, page.heads) == ("heating airflow and temperature rise", (("model", ("VH24", "VH36")),))
+    assert rows(page) == ["OFF OFF | 850 37 1275 41", "ON OFF | 775 41 1150 45", "OFF ON | 700 45 1025 51", "ON ON | do not use"]
+
+
+def test_what_stands_along_the_top_is_asked_until_it_can_be_taken_and_each_refusal_says_why(tmp_path: Path) -> None:
+    at, said = answered(tmp_path, "<", "seconds", "static pressure", "model")
+    assert "`<` can't stand in the name <" in said
+    assert "`seconds` has a meaning of its own" in said
+    assert "`VH24` is no figure, so these are no static pressure" in said
+    assert said.rstrip().endswith("go on with this? [Y/n]:")
+    at.lines(REST)
+    assert at.end() == 0
+    assert "    across: {model: VH24 VH36}\n" in (tmp_path / "unit.yaml").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("answer", ["", "skip"])
+def test_what_stands_along_the_top_may_be_typed_later(answer: str, tmp_path: Path) -> None:
+    at, said = answered(tmp_path, answer)
+    assert said.rstrip().endswith("go on with this? [Y/n]:")
+    at.lines(["y", "Air handler", "", "VH24 VH36", "", "", "", "", "", "SW2 4", "", "", "heating W", "heat", "", ""])
+    assert at.end() == 0
+    text = (tmp_path / "unit.yaml").read_text(encoding="utf-8")
+    assert "    across: {_: VH24 VH36}\n" in text
+    assert "now type what stands as _" in at.said

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Mapping, Sequence
 
 import click
@@ -62,7 +63,7 @@ def write_draft(out: str, known: Mapping[str, str], offered: Mapping[str, str] |
         raise
     if not ended:
         click.echo("broken off: what you typed so far is in it", err=True)
-    if "_" in text.split():
+    if re.search(r"(?<![^\s{])_(?![^\s:])", text):
         click.echo(f"now type what stands as _, then: selector check {out}", err=True)
     else:
         click.echo(f"nothing is left to type; look it over with: selector check {out}", err=True)

@@ -74,7 +74,7 @@ def command(
         pages.append(_understood(grid, hints, pages, asks=bool(out) and at_terminal()))
     if not out:
         return 0
-    told, offered = answers_of(pages)
+    told, offered = answers_of(pages, later=at_terminal())
     if at_terminal() and not click.confirm("go on with this?", default=True, err=True):
         return 1
     code = write_draft(out, {**told, **known}, {**offered})
@@ -126,20 +126,46 @@ def _understood(grid: Grid, hints: Hints, before: Sequence[Understood], *, asks:
     page = replace(page, name=name, page=hints.page)
     _show(page)
     if asks and TO_TYPE in page.set:
-        names = []
         for at, name in enumerate(page.set):
-            told = f"What sets {' '.join(page.positions_of(at)[:_SHOWN])} down the side (such as SW1-1, J1 or model)"
-            names.append("".join(click.prompt(told, err=True).split()) if name == TO_TYPE else name)
-        hints = replace(hints, set=tuple(names))
+            if name == TO_TYPE:
+                page = replace(page, set=(*page.set[:at], _sets(page, at), *page.set[at + 1 :]))
+        hints = replace(hints, set=page.set)
         page = understand(grid, hints)
-    while asks and any(name == TO_TYPE for name, _ in page.heads):
-        across = list(hints.across)
-        for name, words in page.heads:
-            told = f"What {' '.join(words)} along the top are (such as model, static pressure, stage, tons)"
-            across.append(click.prompt(told, err=True).strip() if name == TO_TYPE else name)
-        hints = replace(hints, across=tuple(across))
-        page = understand(grid, hints)
+    if asks and any(name == TO_TYPE for name, _ in page.heads):
+        across = tuple(_across(page, at) if name == TO_TYPE else name for at, (name, _) in enumerate(page.heads))
+        page = understand(grid, replace(hints, across=across))
     return page
+
+
+def _sets(page: Understood, at: int) -> str:
+    """The name of what sets the rows, as a person types it."""
+    from selector.transcribe.import_page import set_complaint
+
+    told = f"What sets {' '.join(page.positions_of(at)[:_SHOWN])} down the side (such as SW1-1, J1 or model)"
+    while True:
+        answer = "".join(click.prompt(told, default="", show_default=False, err=True).split())
+        wrong = set_complaint(page, at, answer) if answer else "no file can be written without it; type it as printed, or break off with Ctrl-C"
+        if not wrong:
+            return answer
+        click.echo(wrong, err=True)
+
+
+def _across(page: Understood, at: int) -> str:
+    """What a person calls the heads along the top, `_` for one who leaves it to be typed later."""
+    from selector.table.rows import TO_TYPE
+    from selector.transcribe.import_page import across_complaint
+
+    words = " ".join(page.heads[at][1])
+    told = f"What {words} along the top are (such as model, static pressure, stage, tons; Enter or skip: later, in the file)"
+    while True:
+        answer = " ".join(click.prompt(told, default="", show_default=False, err=True).split())
+        if answer.casefold() in ("", TO_TYPE, "skip"):
+            return TO_TYPE
+        answer = {"tons": "outdoor tons", "models": "model", "pressure": "static pressure", "stages": "stage"}.get(answer.casefold(), answer)
+        wrong = across_complaint(page, at, answer)
+        if not wrong:
+            return answer
+        click.echo(wrong, err=True)
 
 
 def _show(page: Understood) -> None:

@@ -83,7 +83,7 @@ def _facts(draft: Draft) -> list[str]:
         facts.setdefault("outdoor tons", f"gives: tons, values: {draft.tons}")
     labels = {name for s in draft.board for name, _ in s.parts()}
     for name, words in ((name, words) for chart in draft.charts for name, words in chart.heads):
-        if name not in _BUILT_IN and name not in labels:
+        if name not in (TO_TYPE, *_BUILT_IN) and name not in labels:
             facts.setdefault(name, f"{'gives: tons, ' if 'tons' in name.split() else ''}values: {listed(words)}")
     return [f"  {name}: {{{text}}}" for name, text in facts.items()]
 

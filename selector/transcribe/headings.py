@@ -38,6 +38,8 @@ _MOST_CORNER = 4
 """Words that may stand left of the heads in their line."""
 _PRESSURE = re.compile(r"\s*(?:pa|in\.?\s*w\.?\s*[cg]\.?|\")$", re.IGNORECASE)
 _MODEL = re.compile(r"models?|units?|sizes?", re.IGNORECASE)
+_GIVEN = re.compile(r"s?cfm|l/s|m[3\u00b3]/h|air ?flow", re.IGNORECASE)
+"""Heads that say what the figures are, and stand below those that tell the columns apart."""
 _RISE = re.compile(r"(?:temp(?:erature|\.)? )?rise.*|\u0394t.*|\u0394 ?t.*", re.IGNORECASE)
 
 
@@ -93,9 +95,11 @@ def headings(
             ]
         elif inner and len(set(inner)) == columns:
             heads = [(_head_name(inner, hints, 0, title, corner), inner)]
+        elif len(outer) == columns and len(set(outer)) == columns and all(_GIVEN.fullmatch(w) for w in inner):
+            heads = [(_head_name(outer, hints, 0, title, corner), outer)]
         elif columns > 1:
             given = hints.models if len(hints.models) == columns else tuple(f"column{i + 1}" for i in range(columns))
-            heads = [("model" if given == hints.models else TO_TYPE, given)]
+            heads = [("model" if given == hints.models else hints.across[0] if hints.across else TO_TYPE, given)]
             remarks.append(f"no heads were found above the {columns} columns" + (": the models were taken" if given == hints.models else ""))
     heads = [(name, _tidy([_PRESSURE.sub("", w) for w in words] if name == "static pressure" else words)) for name, words in heads]
     for name, _ in heads:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
-from selector.table.quantities import BUILT_IN_FACTS
+from selector.table.quantities import BUILT_IN_FACTS, CONTINUOUS_FACTS, RESERVED_WORDS
 from selector.table.rows import TO_TYPE
 from selector.table.source import LARGEST_BYTES
 from selector.transcribe.grid import Grid, refused
@@ -13,8 +15,11 @@ from selector.transcribe.grid_text import grid_from_bytes
 from selector.transcribe.grid_xlsx import grid_from_xlsx
 from selector.transcribe.headings import LABEL
 from selector.transcribe.typed_board import Mistyped, TypedSelector, kind_by_label
-from selector.transcribe.typed_chart import read_chart, rows_answered
+from selector.transcribe.typed_chart import name_allowed, read_chart, rows_answered
 from selector.transcribe.understand import Understood
+
+_NUMBER = re.compile(r"\d*\.?\d")
+_SELECTOR = re.compile(r"[A-Za-z][A-Za-z0-9]*(?:-\d{1,2})?")
 
 
 def read_page(path: str, sheet: str = "") -> Grid:
@@ -61,13 +66,42 @@ def beside(understood: Understood) -> list[tuple[str, str]]:
     return out
 
 
-def answers_of(pages: Sequence[Understood]) -> tuple[dict[str, str], dict[str, str]]:
+def across_complaint(page: Understood, at: int, name: str) -> str:
+    """What is wrong with a name for what stands along the top (`at` counts from the outermost), "" where nothing is."""
+    odd = next((w for w in page.heads[at][1] if not _NUMBER.match(w)), "")
+    if name in CONTINUOUS_FACTS and odd:
+        return f"`{odd}` is no figure, so these are no {name}; type what they are, such as model"
+    return _complaint(replace(page, heads=tuple((name if i == at else n, words) for i, (n, words) in enumerate(page.heads))), name)
+
+
+def set_complaint(page: Understood, at: int, name: str) -> str:
+    """What is wrong with a name for what sets the rows (`at` counts from the left), "" where nothing is."""
+    if name != "model" and not _SELECTOR.fullmatch(name):
+        return f"`{name}` is no label; type it as on the board: SW1-1, J1, or model"
+    return _complaint(replace(page, set=tuple(name if i == at else n for i, n in enumerate(page.set))), name)
+
+
+def _complaint(page: Understood, name: str) -> str:
+    if name.casefold() in RESERVED_WORDS and name not in BUILT_IN_FACTS:
+        return f"`{name}` has a meaning of its own; type what it is on the page, such as model"
+    if sum(1 for n, _ in page.heads if n == name) + page.set.count(name) > 1:
+        return f"{name} stands twice"
+    heads = tuple((f"head{i}" if n == TO_TYPE else n, words) for i, (n, words) in enumerate(page.heads))
+    try:
+        name_allowed(name)
+        _answers([replace(page, heads=heads, set=tuple(f"D{i}" if n == TO_TYPE else n for i, n in enumerate(page.set, start=90)))])
+    except Mistyped as wrong:
+        return str(wrong)
+    return ""
+
+
+def answers_of(pages: Sequence[Understood], *, later: bool = False) -> tuple[dict[str, str], dict[str, str]]:
     """Answers to a draft's questions: those that the pages give, and those to offer (what a page with charts alone tells of the board).
 
-    What else is asked is still to be answered. Refused where names are missing.
+    What else is asked is still to be answered. Refused where names are missing; what stands along the top may be typed `later`, in the file.
     """
     for page in pages:
-        if TO_TYPE in page.set or any(n == TO_TYPE for n, _ in page.heads):
+        if TO_TYPE in page.set or (not later and any(n == TO_TYPE for n, _ in page.heads)):
             what = f"in {page.name}, what sets the rows, or what stands along the top, isn't known"
             raise refused(page.source, "names-missing", what, "say so: --set and --across")
     try:

@@ -22,7 +22,7 @@ _PLAIN = re.compile(
 """Lines that stand above columns and say nothing of their own."""
 _MOST_WORDS = 5
 _MOST_NUMBERS = 2
-"""Words with figures in a title; a line with more is one of heads."""
+"""Words with figures in a title; a line with more, or of nothing else, is one of heads."""
 
 
 def title_of(grid: Grid, first: int) -> str:
@@ -30,12 +30,13 @@ def title_of(grid: Grid, first: int) -> str:
     lines = lines_above(grid, first)
     marked = [line for line in lines if line.startswith("#")]
     for line in (*marked[-1:], *reversed([n for n in lines[-2:] if not n.endswith(".") and not _PLAIN.fullmatch(n)])):
-        if sum(1 for word in line.split() if any(c.isdigit() for c in word)) > _MOST_NUMBERS:
-            continue
         bare = " ".join(w for w in _NUMBERED.sub("", line.lstrip("# ")).split() if not (LABEL.fullmatch(w) and any(c.isdigit() for c in w)))
         name = " ".join(re.split(r"[,(:;.|]| [-\u2013\u2014] ", bare)[0].split())
         name = name.lower() if name.isupper() else name if name[1:2].isupper() else name[:1].lower() + name[1:]
         words = name.split()
+        figures = sum(1 for word in words if any(c.isdigit() for c in word))
+        if figures > _MOST_NUMBERS or figures == len(words):
+            continue
         if not 0 < len(words) <= _MOST_WORDS or LABEL.fullmatch(words[0]):
             continue
         if name.casefold() in RESERVED_WORDS:

@@ -212,7 +212,7 @@ def _heads(text: str, models: Sequence[str]) -> tuple[tuple[str, tuple[str, ...]
     for piece in (_head_words(p) for p in text.split(",")):
         if not piece:
             continue
-        odd = odd_word(word for phrase in piece for word in phrase.split())
+        odd = odd_word(word for phrase in piece[piece[0] == TO_TYPE :] for word in phrase.split())
         if odd:
             raise Mistyped(f"`{odd}` can't stand above a column; type the heads in letters and figures")
         first = piece[0].casefold()
