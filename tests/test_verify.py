@@ -9,6 +9,9 @@ from typing import Any
 
 import pytest
 
+from selector.card.from_job import job_card
+from selector.job.as_found import as_found
+from selector.job.plan_report import plan_report
 from selector.job.report import Report
 from selector.job.verify import verify
 from tests.judging import answered, house, line_with
@@ -144,9 +147,10 @@ def test_the_first_stage_is_held_against_its_own_input() -> None:
 
 
 def test_it_works_at_a_price() -> None:
-    # 800 W / 1,200 cfm = 0.67 W/cfm, above 0.45
+    # 800 W / 1,200 cfm = 0.67 W/cfm, above 0.45; at the plate's static these ducts pass 1,200 x sqrt(0.5 / 0.6) = 1,095.4, its band ends at 1,140
     report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1200 cfm, static pressure: 0.6 in. w.c., watts: 800")
-    assert said(report) == ("as selected", "inside", ["at a price"], "look")
+    assert said(report) == ("as selected", "above", ["at a price"], "look")
+    assert "1,095 cfm" in line_with(report, "window")
     assert "0.67 W/cfm" in " ".join(report.lines)
     assert report.exit_code == 1
 
@@ -570,3 +574,53 @@ def test_volts_and_amps_typed_beside_a_rise_are_asked_for_as_electric() -> None:
     electric = judged(read.replace("method: rise", "method: electric"), head=head)
     assert electric.problems == ()
     assert "876 cfm" in line_with(electric, "delivered")
+
+
+DUCTS = """table: corvane-k14
+model: 080
+site: {plate static: 0.5 in. w.c.}
+heat: {kind: gas}
+outdoor unit: {capacity: 3 tons}
+as found: {SW1: 00110100}
+measurements:
+"""
+
+
+@pytest.mark.parametrize(
+    ("readings", "most"),
+    [
+        # a hood of 1,150 at 0.45: x sqrt(0.5 / 0.45) = 1,212.2; without one the selected 1,197.8 / 1,150: 1,262.6
+        ("- {call: cooling second, minutes: 15, method: hood, airflow: 1150 cfm, static pressure: 0.45 in. w.c.}\n", 1212.2),
+        ("- {call: cooling second, minutes: 15, method: static, static pressure: 0.45 in. w.c.}\n", 1262.6),
+        # heat of 76,000 at 68 F: 1,034.9 cfm at 0.6: x sqrt(0.5 / 0.6) = 944.7, under the plate's 1,082.6 in heating, inside cooling's 900
+        ("- {call: heating second, minutes: 15, method: rise, rise: 68 F, static pressure: 0.6 in. w.c.}\n", 944.7),
+    ],
+)
+def test_verify_found_plan_and_card_tell_one_ceiling_of_static(readings: str, most: float) -> None:
+    also = "- {call: cooling first, minutes: 15, method: hood, airflow: 600 cfm}\n"
+    one = house(DUCTS + readings + also)
+    high = one.aim("fan", "").high
+    assert high is not None
+    assert abs(float(high.figure.value) - most) < 0.05
+    report = answered(verify, DUCTS + readings + also)
+    states = report.data["states"]
+    assert isinstance(states, list)
+    for each in states:
+        aim = one.aim(each["call"], each["stage"])
+        ends = [None if bound is None else float(bound.figure.value) for bound in (aim.low, aim.high)]
+        assert [None if end is None else end["value"] for end in each["window"]] == ends
+    shown = f"{most:,.1f}".removesuffix(".0")
+    assert any(f"{shown} cfm" in line for line in as_found(one).lines)
+    assert any(f"{most:,.0f} cfm" in line for line in plan_report(one.job).lines)
+    assert any(f"{most:,.0f} cfm" in row.target for row in job_card(one.job).rows)
+
+
+def test_an_airflow_above_the_ceiling_of_a_static_read_in_another_call_is_told_with_what_sets_it() -> None:
+    # heating 76,000 / (1.08 x 60) = 1,172.8 cfm at 0.7: x sqrt(0.5 / 0.7) = 991.2; the hood's 1,190 - 5 % = 1,130.5 is above it
+    report = judged(
+        "call: heating second, minutes: 15, method: rise, rise: 60 F, static pressure: 0.7 in. w.c.",
+        "call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm",
+    )
+    assert said(report, 1) == ("as selected", "above", [], "look")
+    assert "static 0.5 in. w.c. by the reading in heating second" in state(report, 1)["next"]["words"]
+    assert any("900 cfm to 991 cfm (static 0.5 in. w.c. by the reading in heating second" in line for line in report.lines)

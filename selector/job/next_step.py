@@ -10,7 +10,7 @@ from typing import Literal
 from selector.air import shown_duct
 from selector.air.figure import Figure, given, text, written
 from selector.job.fewest import Fewest, fewest
-from selector.job.verdict import Verdict
+from selector.job.verdict import PASSING, Verdict
 from selector.job.wanted import Wanted
 from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
@@ -128,11 +128,14 @@ def _through_ducts(verdict: Verdict) -> Figure | None:
 
 
 def _as_selected(verdict: Verdict, board: Marks) -> Step:
+    if verdict.by_static:
+        above = verdict.static.against_raising() if verdict.static is not None else ""
+        return Step(kind="look", words=f"{above or f'{verdict.ceiling}: no airflow is raised'}; it works, at a price: filter, coil, duct first")
     if verdict.standing in ("likely below", "likely above"):
         words = "the reading's band reaches over the end of the window: measure by a method with a narrower band"
         return Step(kind="measure", words=words)
     above = verdict.static.against_raising() if verdict.static is not None else ""
-    if verdict.standing in (None, "inside", "likely inside"):
+    if verdict.standing in PASSING:
         if above:
             return Step(kind="look", words=f"{above}; it works, at a price: filter, coil, duct first")
         if board.untrue and not board.dead:

@@ -8,12 +8,12 @@ from fractions import Fraction
 
 from selector.air import measure
 from selector.air.figure import Figure, Worked, given, renamed
-from selector.job.air import HouseAir
 from selector.job.asked import asked_for, suspects
 from selector.job.beside import beside
 from selector.job.decision import Blower, Delivered, Seen, chosen, deciding
 from selector.job.explain import Explanation, Suspect, explain
-from selector.job.known import Known
+from selector.job.house import House
+from selector.job.judged_by import wanted_of, without_static
 from selector.job.model import Job
 from selector.job.moved_air import Apart, MovedAir, moved_air
 from selector.job.static import Pressure, pressure
@@ -26,6 +26,9 @@ from selector.table.units import convert
 SLIGHT = Fraction(10, 100)
 """No cause is sought for an airflow this near to selected, inside its window: air is commonly balanced to 10 % (common practice, no source)."""
 
+PASSING = (None, "inside", "likely inside")
+"""Standings that nothing but static may spoil."""
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Verdict:
@@ -36,6 +39,7 @@ class Verdict:
     `by_chart`: the airflow was read from the chart at the static measured, not measured itself; the standing is then that of the charted figure.
     `asked`: what the board shows isn't what the marks select; `fits`: what this table has that would move what was read, or shown.
     `slight`: how far from selected, where that is more than the band but no cause is sought for so little.
+    `by_static`: it is above its window by the ceiling of static alone; `ceiling`: what sets the upper end in words, where static does.
     """
 
     state: TakenIn
@@ -57,6 +61,8 @@ class Verdict:
     asked: str = ""
     fits: tuple[Suspect, ...] = ()
     slight: Figure | None = None
+    by_static: bool = False
+    ceiling: str = ""
 
     @property
     def judged(self) -> bool:
@@ -71,9 +77,14 @@ class Verdict:
         return (self.against == "as selected" or self.slight is not None or self.by_chart) and inside and not alarms
 
 
-def judge_state(state: TakenIn, selected: Figure | No, job: Job, setting: Setting, known: Known, wanted: Sequence[Wanted], air: HouseAir) -> Verdict:
-    """The verdict on one state; `selected` is the airflow the marks give in it, cfm, with its inputs."""
-    engine = state.engine
+def judge_state(
+    state: TakenIn,
+    selected: Figure | No,
+    house: House,
+    setting: Setting,
+) -> Verdict:
+    """The verdict on one state of a house; `selected` is the airflow the marks give in it, cfm, with its inputs."""
+    engine, job, air, known = state.engine, house.job, house.air, house.known
     flows = [one.flow for one in state.taken if one.flow is not None]
     moved: list[MovedAir] = []
     apart = None
@@ -84,18 +95,30 @@ def judge_state(state: TakenIn, selected: Figure | No, job: Job, setting: Settin
         else:
             moved.append(found)
     against = _against(moved, apart, selected)
-    low, high, aim = _window(state, wanted, engine)
+    low, high, aim = _window(state, wanted_of(house), engine)
+    _, other_high, _ = _window(state, wanted_of(without_static(house)), engine)
+    top = house.aim(state.call, state.stage).high
     static = _pressure(state, job)
     by_chart = not flows and static is not None and isinstance(selected, Figure) and _prints_static(state)
-    standing = _standing(moved, low, high) if apart is None else None
-    if by_chart and isinstance(selected, Figure):
-        standing = _charted_standing(selected.value, low, high)
+    charted = selected.value if by_chart and isinstance(selected, Figure) else None
+
+    def stands(least: Figure | None, most: Figure | None) -> measure.Standing | None:
+        if charted is not None:
+            return _charted_standing(charted, least, most)
+        return _standing(moved, least, most) if apart is None else None
+
+    otherwise = stands(low, other_high)
+    standing = otherwise
+    if top is not None and top.origin == "static" and (otherwise in ("inside", "likely inside") or (low is None and other_high is None)):
+        under = stands(None, high)
+        standing = under if otherwise is None or under != "inside" else otherwise
+    by_static = standing != otherwise and standing in ("above", "likely above")
     watts = next((one.watts for one in state.taken if one.watts is not None), None)
     notes, also = beside(state, job, setting, air, moved, selected, watts)
     seen = Seen(delivered=against, static=static.word if static is not None else "not known", blower=_blower(engine), also=frozenset(also))
     asked, unlikely = asked_for(state, selected)
     fits = suspects(state, setting, known, moved, selected) if asked or against in ("low", "high") else ()
-    slight = _slight(moved, selected) if against in ("low", "high") and standing in (None, "inside", "likely inside") and not asked else None
+    slight = _slight(moved, selected) if against in ("low", "high") and otherwise in PASSING and not asked else None
     if slight is not None and ({"rise high", "rise low"} & also or seen.static == "high"):
         slight = None
     explanations = explain(seen, fits, engine.table.units.airflow, unlikely) if slight is None else ()
@@ -119,6 +142,8 @@ def judge_state(state: TakenIn, selected: Figure | No, job: Job, setting: Settin
         asked=asked,
         fits=fits if slight is None else (),
         slight=slight,
+        by_static=by_static,
+        ceiling=top.words if top is not None and top.origin == "static" else "",
     )
 
 

@@ -100,16 +100,17 @@ def _one(house: House, key: Key, readings: Sequence[Reading], setting: Setting) 
     clocked = _as_clocked(house, state)
     if clocked is not None:
         house, state = _taken(clocked, key, readings, setting)
-    wanted = wanted_of(house)
-    verdict = judge_state(state, _selected(house, state), house.job, setting, house.known, wanted, house.air)
+    verdict = judge_state(state, _selected(house, state), house, setting)
     untrue = tuple(d.selector for d in differences(house.engine, setting))
+    house = without_static(house)
+    wanted = wanted_of(house)
     marks = Marks(engine=house.search, setting=setting, wanted=wanted, held=house.known.held, dead=_dead(house), untrue=untrue)
     return Judged(verdict=verdict, step=next_step(verdict, marks))
 
 
 def _taken(house: House, key: Key, readings: Sequence[Reading], setting: Setting) -> tuple[House, TakenIn]:
     """The house as it is judged in a state, and the readings of that state taken in."""
-    house = without_static(_at_rate(house, key))
+    house = _at_rate(house, key)
     at = key[:2]
     aim = house.aim(*at)
     heats = {} if aim.heat is None else {at: aim.heat}

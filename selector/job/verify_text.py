@@ -124,7 +124,11 @@ def _selected(verdict: Verdict, house: House) -> str:
 def _window(verdict: Verdict, house: House) -> str:
     low, high = (None if end is None else written(in_table_units(end, house.table)) for end in (verdict.low, verdict.high))
     if low is not None and high is not None:
-        return f"{low} to {high}"
+        empty = verdict.low is not None and verdict.high is not None and verdict.low.value > verdict.high.value
+        words = f"at least {low}, at most {high}: no airflow meets both" if empty else f"{low} to {high}"
+        return words + (f" ({in_table_words(verdict.ceiling, house.table)})" if verdict.ceiling else "")
+    if high is not None and verdict.ceiling:
+        return f"at most {high} ({in_table_words(verdict.ceiling, house.table)})"
     return f"at least {low}" if low is not None else f"at most {high}"
 
 
