@@ -473,3 +473,16 @@ def test_what_stands_along_the_top_may_be_typed_later(answer: str, tmp_path: Pat
     text = (tmp_path / "unit.yaml").read_text(encoding="utf-8")
     assert "    across: {_: VH24 VH36}\n" in text
     assert "now type what stands as _" in at.said
+
+
+@pytest.mark.parametrize(
+    ("title", "name"),
+    [
+        ("Cooling airflow", "cooling airflow"),
+        ("ECM airflow", "ECM airflow"),
+        ("Vh24 airflow", "Vh24 airflow"),
+        ("COOLING AIRFLOW", "cooling airflow"),
+    ],
+)
+def test_a_title_keeps_its_models_and_abbreviations(title: str, name: str) -> None:
+    assert pages_of(f"{title}\nSW1-1  cfm\nOFF    800\nON     700\n")[0].name == name

@@ -121,8 +121,7 @@ def build_card(
 
 
 def _head(table: Table) -> str:
-    title = table.unit.title
-    return f"{table.unit.maker} {title[:1].lower()}{title[1:]}" if table.unit.maker else title
+    return table.unit.named
 
 
 def _about(engine: Engine, own: Table, plate: Sequence[tuple[str, str]], board: Mapping[str, str]) -> list[tuple[str, str]]:

@@ -60,8 +60,7 @@ def percent(share: Fraction, places: int = 1) -> str:
 
 def head(table: Table, model: str | None) -> str:
     """`Corvane two-stage gas furnace, model 080 (manual K-14, pages 23-24)`."""
-    title, maker = table.unit.title, table.unit.maker
-    text = title if not maker or title.casefold().startswith(maker.casefold()) else f"{maker} {title[:1].lower()}{title[1:]}"
+    text = table.unit.named
     if model:
         text += f", model {model}"
     pages = table.unit.pages

@@ -73,7 +73,7 @@ def _more(plan: Plan) -> Iterator[str]:
 def head(house: House) -> str:
     """`Corvane two-stage gas furnace, model 080 (manual K-14, pages 23-24)`."""
     unit = house.table.unit
-    words = f"{unit.maker} {unit.title[:1].lower()}{unit.title[1:]}" if unit.maker else unit.title
+    words = unit.named
     model = house.known.facts.model
     words += f", model {model}" if model else ""
     source = [

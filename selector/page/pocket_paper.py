@@ -16,8 +16,7 @@ from selector.table.model import Chart, Setting, Table
 
 def unit_title(table: Table) -> str:
     """`Corvane two-stage gas furnace`."""
-    unit = table.unit
-    return f"{unit.maker} {unit.title[:1].lower()}{unit.title[1:]}" if unit.maker else unit.title
+    return table.unit.named
 
 
 def paper(table: Table, number: int, given: list[tuple[str, str]]) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
@@ -11,6 +12,7 @@ from typing import Literal
 from selector.table.units import BTUH_PER_KW
 from selector.value import ByFields
 
+_ORDINARY = re.compile(r"[A-Z][a-z]+(?:-[a-z]+)*(?![\w-])")
 ANY = -1
 """In a row: any position. In a setting: off its pins (see `Part.absent`)."""
 ABSENT = -1
@@ -320,6 +322,22 @@ class Unit(ByFields):
     airflow_means: str = ""
     holds_up_to: Fraction | None = None
     note: str = ""
+
+    @property
+    def named(self) -> str:
+        """The maker and the title in one line: `Corvane two-stage gas furnace`; the title alone where it begins with the maker."""
+        if not self.maker or self.title.casefold().startswith(self.maker.casefold()):
+            return self.title
+        return f"{self.maker} {within_sentence(self.title)}"
+
+
+def within_sentence(text: str) -> str:
+    """The text as it stands within a sentence: a first word with only its first letter large begins small, a model or an abbreviation stays.
+
+    >>> within_sentence("Two-stage gas furnace"), within_sentence("VH24, VH36 air handlers")
+    ('two-stage gas furnace', 'VH24, VH36 air handlers')
+    """
+    return text[:1].lower() + text[1:] if _ORDINARY.match(text) else text
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)

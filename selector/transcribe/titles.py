@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from selector.table.model import within_sentence
 from selector.table.quantities import RESERVED_WORDS
 from selector.transcribe.grid import Grid
 from selector.transcribe.headings import LABEL
@@ -32,7 +33,7 @@ def title_of(grid: Grid, first: int) -> str:
     for line in (*marked[-1:], *reversed([n for n in lines[-2:] if not n.endswith(".") and not _PLAIN.fullmatch(n)])):
         bare = " ".join(w for w in _NUMBERED.sub("", line.lstrip("# ")).split() if not (LABEL.fullmatch(w) and any(c.isdigit() for c in w)))
         name = " ".join(re.split(r"[,(:;.|]| [-\u2013\u2014] ", bare)[0].split())
-        name = name.lower() if name.isupper() else name if name[1:2].isupper() else name[:1].lower() + name[1:]
+        name = name.lower() if name.isupper() else within_sentence(name)
         words = name.split()
         figures = sum(1 for word in words if any(c.isdigit() for c in word))
         if figures > _MOST_NUMBERS or figures == len(words):
