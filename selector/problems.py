@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from typing import Literal
+
+from selector.value import Struct
 
 Severity = Literal["problem", "remark"]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, order=True)
-class Problem:
+class Problem(Struct, frozen=True, kw_only=True, order=True):
     """One finding. Sorts by file, then place.
 
     `line` and `column` count from 1; 0 means the whole file. `code` is a stable kebab-case name. `message` says what is wrong in plain words,
@@ -24,8 +24,8 @@ class Problem:
     code: str
     message: str
     help: str = ""
-    source: str = field(default="", compare=False)
-    length: int = field(default=1, compare=False)
+    source: str = ""
+    length: int = 1
     severity: Severity = "problem"
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
 
@@ -233,7 +234,7 @@ class Finder(Limits):
             return
         for steps in (at.call.airflow, at.call.heat):
             for number, step in enumerate(steps):
-                if steps is at.call.airflow and self.airflow(at._replace(call=replace(at.call, airflow=steps[:number]))) == STILL:
+                if steps is at.call.airflow and self.airflow(at._replace(call=dataclasses.replace(at.call, airflow=steps[:number]))) == STILL:
                     break
                 atom = step.by_stage.get(at.stage, step.by_stage.get(""))
                 if self.holds(step.when, at) is not True:
@@ -291,7 +292,7 @@ def ranked(found: Sequence[Answer], near: Fraction) -> list[Answer]:
     group = 0
     while rest:
         inside = [a for a in rest if a.deviation <= rest[0].deviation + near]
-        out += [replace(a, group=group) for a in sorted(inside, key=lambda a: (a.moves, a.deviation))]
+        out += [dataclasses.replace(a, group=group) for a in sorted(inside, key=lambda a: (a.moves, a.deviation))]
         rest = rest[len(inside) :]
         group += 1
     return out

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
@@ -110,7 +111,7 @@ class Limits(Reference):
             if isinstance(atom, Other):
                 other = self.d.call(atom.call)
                 out = sorted({*out, *self._bends(other, other_stage(other, atom, stage), rates, setting)})
-            before = replace(call, airflow=call.airflow[:number], when={})
+            before = dataclasses.replace(call, airflow=call.airflow[:number], when={})
             crossed = []
             for low, high in pairwise(out):
                 ends = [self._above(before, step, atom, Spot(call, stage, rate, setting)) for rate in (low, high)]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import product
 from random import Random
@@ -22,7 +23,7 @@ def shuffled(case: Case, random: Random) -> Case:
     facts = list(d.facts)
     random.shuffle(charts)
     random.shuffle(facts)
-    return replace(case, table=replace(d, charts=tuple(charts), facts=tuple(facts)))
+    return dataclasses.replace(case, table=dataclasses.replace(d, charts=tuple(charts), facts=tuple(facts)))
 
 
 def _shuffled_chart(chart: Chart, random: Random) -> Chart:
@@ -46,14 +47,16 @@ def _shuffled_chart(chart: Chart, random: Random) -> Chart:
         return tuple(out)
 
     rows = [
-        replace(row, at=tuple(row.at[k] for k in keys), cells=cells(row), like=None if row.like is None else tuple(row.like[k] for k in keys))
+        dataclasses.replace(
+            row, at=tuple(row.at[k] for k in keys), cells=cells(row), like=None if row.like is None else tuple(row.like[k] for k in keys)
+        )
         for row in chart.rows
     ]
     random.shuffle(rows)
-    return replace(
+    return dataclasses.replace(
         chart,
         keys=tuple(chart.keys[k] for k in keys),
-        heads=tuple(replace(chart.heads[h], values=tuple(chart.heads[h].values[v] for v in values[h])) for h in heads),
+        heads=tuple(dataclasses.replace(chart.heads[h], values=tuple(chart.heads[h].values[v] for v in values[h])) for h in heads),
         gives=tuple(chart.gives[q] for q in gives),
         rows=tuple(rows),
     )
@@ -65,10 +68,10 @@ def with_selectors_in(case: Case, order: list[int]) -> tuple[Case, list[int]]:
     selectors = [d.selectors[i] for i in order]
     was = [d.part_index(name) for selector in selectors for name in selector.parts]
     ask = case.ask
-    table = replace(d, selectors=tuple(selectors), parts=tuple(d.parts[i] for i in was))
+    table = dataclasses.replace(d, selectors=tuple(selectors), parts=tuple(d.parts[i] for i in was))
     found = None if ask.found is None else tuple(ask.found[i] for i in was)
     held = {was.index(i): at for i, at in ask.held.items()}
-    return replace(case, table=table, ask=replace(ask, found=found, held=held)), was
+    return dataclasses.replace(case, table=table, ask=dataclasses.replace(ask, found=found, held=held)), was
 
 
 # names
@@ -117,17 +120,19 @@ def renamed(case: Case, names: Names) -> Case:
         if isinstance(a, Other):
             return Other(call=names.calls.get(a.call, a.call), stage=names.stage(a.stage))
         if isinstance(a, Name):
-            return replace(a, name=names.charts.get(a.name, a.name) if a.kind == "chart" else names.part(a.name) if a.kind == "part" else a.name)
+            return dataclasses.replace(
+                a, name=names.charts.get(a.name, a.name) if a.kind == "chart" else names.part(a.name) if a.kind == "part" else a.name
+            )
         return a
 
     def step(s: Step) -> Step:
-        return replace(s, by_stage={names.stage(k): atom(a) for k, a in s.by_stage.items()}, when=when(s.when))
+        return dataclasses.replace(s, by_stage={names.stage(k): atom(a) for k, a in s.by_stage.items()}, when=when(s.when))
 
     def column(c: Column) -> Column:
-        return replace(c, name=names.part(c.name), values=tuple(names.word(c.name, v) for v in c.values))
+        return dataclasses.replace(c, name=names.part(c.name), values=tuple(names.word(c.name, v) for v in c.values))
 
     def call(c: Call) -> Call:
-        return replace(
+        return dataclasses.replace(
             c,
             name=names.calls.get(c.name, c.name),
             stages=tuple(names.stage(s) for s in c.stages),
@@ -137,20 +142,20 @@ def renamed(case: Case, names: Names) -> Case:
             capacity={names.stage(s): v for s, v in c.capacity.items()},
             when=when(c.when),
             lead=by_stage(c.lead),
-            windows=tuple(replace(w, stage=names.stage(w.stage)) for w in c.windows),
+            windows=tuple(dataclasses.replace(w, stage=names.stage(w.stage)) for w in c.windows),
             off_delay=names.charts.get(c.off_delay, c.off_delay),
         )
 
     def aim(a: Aim) -> Aim:
         of = None if a.of is None else (names.calls.get(a.of[0], a.of[0]), names.stage(a.of[1]))
-        return replace(a, call=names.calls.get(a.call, a.call), stage=names.stage(a.stage), of=of)
+        return dataclasses.replace(a, call=names.calls.get(a.call, a.call), stage=names.stage(a.stage), of=of)
 
-    table = replace(
+    table = dataclasses.replace(
         d,
         models=tuple(names.models.get(m, m) for m in d.models),
         ratings={r: {(names.models.get(m, m), names.stage(s)): v for (m, s), v in values.items()} for r, values in d.ratings.items()},
         parts=tuple(
-            replace(
+            dataclasses.replace(
                 p,
                 name=names.part(p.name),
                 selector=names.selectors.get(p.selector, p.selector),
@@ -160,16 +165,17 @@ def renamed(case: Case, names: Names) -> Case:
             for p in d.parts
         ),
         selectors=tuple(
-            replace(s, name=names.selectors.get(s.name, s.name), parts=tuple(names.part(p) for p in s.parts)) for s in d.selectors
+            dataclasses.replace(s, name=names.selectors.get(s.name, s.name), parts=tuple(names.part(p) for p in s.parts)) for s in d.selectors
         ),
         charts=tuple(
-            replace(c, name=names.charts.get(c.name, c.name), keys=tuple(map(column, c.keys)), heads=tuple(map(column, c.heads))) for c in d.charts
+            dataclasses.replace(c, name=names.charts.get(c.name, c.name), keys=tuple(map(column, c.keys)), heads=tuple(map(column, c.heads)))
+            for c in d.charts
         ),
         calls=tuple(map(call, d.calls)),
     )
     facts = {n: names.word(n, v) if isinstance(v, str) else v for n, v in ask.facts.items()}
     static = {names.calls.get(c, c): v for c, v in ask.static.items()}
-    return replace(case, table=table, ask=replace(ask, facts=facts, static=static, aims=tuple(map(aim, ask.aims))))
+    return dataclasses.replace(case, table=table, ask=dataclasses.replace(ask, facts=facts, static=static, aims=tuple(map(aim, ask.aims))))
 
 
 # units
@@ -208,32 +214,34 @@ def converted(case: Case, f: Factors) -> Case:
 
     def step(s: Step) -> Step:
         scaled: dict[str, Atom] = {k: a * times(s.op) if isinstance(a, Fraction) else a for k, a in s.by_stage.items()}
-        return replace(s, by_stage=scaled, when={n: tuple(word(n, w) for w in words) for n, words in s.when.items()})
+        return dataclasses.replace(s, by_stage=scaled, when={n: tuple(word(n, w) for w in words) for n, words in s.when.items()})
 
     def column(c: Column) -> Column:
-        return replace(c, values=tuple(word(c.name, v) for v in c.values))
+        return dataclasses.replace(c, values=tuple(word(c.name, v) for v in c.values))
 
     def row(r: Row, gives: tuple[str, ...]) -> Row:
         scaled = (c * times(gives[i % len(gives)]) if isinstance(c, Fraction) else c for i, c in enumerate(r.cells))
-        return replace(r, cells=tuple(scaled))
+        return dataclasses.replace(r, cells=tuple(scaled))
 
     def part(p: Part) -> Part:
         if p.selector not in menus:
             return p
         figures = tuple(v * times(menus[p.selector]) for v in p.figures)
-        return replace(p, figures=figures, positions=tuple(word(p.selector, w) for w in p.positions))
+        return dataclasses.replace(p, figures=figures, positions=tuple(word(p.selector, w) for w in p.positions))
 
     def window(w: Window) -> Window:
-        return replace(w, low=w.low * times(w.quantity), high=w.high * times(w.quantity))
+        return dataclasses.replace(w, low=w.low * times(w.quantity), high=w.high * times(w.quantity))
 
     def call(c: Call) -> Call:
         conditions = {n: tuple(word(n, w) for w in words) for n, words in c.when.items()}
-        return replace(c, airflow=tuple(map(step, c.airflow)), heat=tuple(map(step, c.heat)), when=conditions, windows=tuple(map(window, c.windows)))
+        return dataclasses.replace(
+            c, airflow=tuple(map(step, c.airflow)), heat=tuple(map(step, c.heat)), when=conditions, windows=tuple(map(window, c.windows))
+        )
 
     def chart(c: Chart) -> Chart:
-        return replace(c, keys=tuple(map(column, c.keys)), heads=tuple(map(column, c.heads)), rows=tuple(row(r, c.gives) for r in c.rows))
+        return dataclasses.replace(c, keys=tuple(map(column, c.keys)), heads=tuple(map(column, c.heads)), rows=tuple(row(r, c.gives) for r in c.rows))
 
-    table: Description = replace(
+    table: Description = dataclasses.replace(
         d,
         airflow_unit=f.units[0],
         pressure_unit=f.units[1],
@@ -245,8 +253,10 @@ def converted(case: Case, f: Factors) -> Case:
         calls=tuple(map(call, d.calls)),
     )
     facts = {n: v * times(n) if isinstance(v, Fraction) and n == "static pressure" else v for n, v in ask.facts.items()}
-    aims = tuple(replace(a, low=a.low * times(a.quantity), high=a.high * times(a.quantity)) for a in ask.aims)
-    return replace(case, table=table, ask=replace(ask, facts=facts, static={c: v * f.pressure for c, v in ask.static.items()}, aims=aims))
+    aims = tuple(dataclasses.replace(a, low=a.low * times(a.quantity), high=a.high * times(a.quantity)) for a in ask.aims)
+    return dataclasses.replace(
+        case, table=table, ask=dataclasses.replace(ask, facts=facts, static={c: v * f.pressure for c, v in ask.static.items()}, aims=aims)
+    )
 
 
 def tuple_of(value: Figure, scale: Callable[[Fraction], Fraction]) -> Figure:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator
-from dataclasses import fields, is_dataclass, replace
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
@@ -28,6 +27,7 @@ from selector.solve.facts import Facts
 from selector.solve.marks import read_marks, setting_of
 from selector.table.library import listed, load
 from selector.table.model import Setting, Table
+from selector.value import Struct, fields, replace
 from tests.browser import chromium
 
 HOSTILE = "\"><script>document.title='hit'</script><img src=x onerror=document.title='hit'>&lt;"
@@ -247,7 +247,7 @@ def poisoned(value: Any) -> Any:
         return HOSTILE + value
     if isinstance(value, tuple):
         return tuple(poisoned(v) for v in value)
-    if is_dataclass(value) and not isinstance(value, type):
+    if isinstance(value, Struct):
         kept = ("code", "kind", "form")
         return replace(value, **{f.name: poisoned(getattr(value, f.name)) for f in fields(value) if f.name not in kept})
     return value

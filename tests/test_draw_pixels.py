@@ -6,7 +6,6 @@ The reader knows the legend and, from the table, the kind, the parts and how man
 from __future__ import annotations
 
 import io
-from dataclasses import replace
 from random import Random
 
 import numpy as np
@@ -16,6 +15,7 @@ from playwright.sync_api import Page
 
 from selector.page.draw_svg import board_svg
 from selector.table.model import ABSENT, Setting, Table
+from selector.value import replace
 from tests.browser import chromium
 from tests.pixel_reader import Asked, Ink, in_black_and_white, read_board
 from tests.random_boards import random_board, random_setting

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from random import Random
 from xml.etree import ElementTree
 
@@ -11,6 +10,7 @@ import pytest
 from selector.page.draw_svg import board_svg
 from selector.table.library import listed, load
 from selector.table.model import Table
+from selector.value import replace
 from tests.random_boards import random_board, random_setting
 
 SVG = "{http://www.w3.org/2000/svg}"

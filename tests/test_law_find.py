@@ -5,9 +5,9 @@ The first settings are held against a listing of all of them by `reference_find.
 
 from __future__ import annotations
 
+import dataclasses
 import sys
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from itertools import product
 from pathlib import Path
@@ -15,6 +15,8 @@ from pathlib import Path
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from ortools.sat.python import cp_model
+
+from selector.value import replace
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
@@ -135,7 +137,7 @@ class Solver:
         finder = self.finder
         asked = {(aim.call, aim.stage)} | ({aim.of} if aim.of is not None else set())
         parts = self._with_leads({p for name, stage in asked for p in finder.looks_at(finder.d.call(name), stage)})
-        one = Finder(finder.d, replace(finder.ask, aims=(aim,)))
+        one = Finder(finder.d, dataclasses.replace(finder.ask, aims=(aim,)))
         rows = []
         for way, setting in self._settings(parts):
             if all(isinstance(finder.airflow(finder.spot(finder.d.call(name), stage, setting)), Fraction) for name, stage in asked):
@@ -277,9 +279,9 @@ def test_L10_every_limit_at_every_firing_rate(case: Case) -> None:
 def test_L10_limits_of_calls_nobody_asks_for_only_take_settings_away(case: Case) -> None:
     """Without the limits of a call that isn't asked for, what was found may still be proposed, with the same deviation."""
     asked = {a.call for a in case.ask.aims} | {a.of[0] for a in case.ask.aims if a.of is not None}
-    free = [replace(c, windows=()) if c.name not in asked else c for c in case.table.calls]
+    free = [dataclasses.replace(c, windows=()) if c.name not in asked else c for c in case.table.calls]
     assume(any(c.windows for c in case.table.calls if c.name not in asked))
-    loose = replace(case, table=replace(case.table, calls=tuple(free)))
+    loose = dataclasses.replace(case, table=dataclasses.replace(case.table, calls=tuple(free)))
     r, without = ready(case), ready(loose)
     every = {f.deviation for f in find(without.engine, replace(without.request, first=10**4, near=Fraction(0))).found}
     assert {f.deviation for f in find(r.engine, replace(r.request, near=Fraction(0))).found} <= every

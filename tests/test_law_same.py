@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from random import Random
@@ -12,6 +11,8 @@ from random import Random
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+
+from selector.value import replace
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 

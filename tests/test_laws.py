@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import os
 import sys
-from dataclasses import replace
 from fractions import Fraction
 from itertools import product
 from pathlib import Path
@@ -16,6 +15,8 @@ import pytest
 import yaml
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
+
+from selector.value import replace
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import dataclasses
 import sys
-from dataclasses import replace
 from fractions import Fraction
 from itertools import product
 from pathlib import Path
@@ -35,9 +35,11 @@ LAW = settings(max_examples=40, suppress_health_check=list(HealthCheck))
 
 def alone(d: Description, chart: Chart) -> Description:
     """The table with one call that reads one chart and nothing else."""
-    call = replace(d.calls[0], name="only", airflow=(d.calls[0].airflow[0],), heat=(), when={}, lead={}, windows=(), off_delay="")
-    step = replace(call.airflow[0], op="use", by_stage={"": Name(kind="chart", name=chart.name)}, when={})
-    return replace(d, ratings={}, charts=(chart,), calls=(replace(call, airflow=(step,), stages=("",), terminals={"": ("Y1",)}, capacity={}),))
+    call = dataclasses.replace(d.calls[0], name="only", airflow=(d.calls[0].airflow[0],), heat=(), when={}, lead={}, windows=(), off_delay="")
+    step = dataclasses.replace(call.airflow[0], op="use", by_stage={"": Name(kind="chart", name=chart.name)}, when={})
+    return dataclasses.replace(
+        d, ratings={}, charts=(chart,), calls=(dataclasses.replace(call, airflow=(step,), stages=("",), terminals={"": ("Y1",)}, capacity={}),)
+    )
 
 
 def joined(chart: Chart) -> pd.DataFrame:
@@ -66,8 +68,8 @@ def test_decoding_agrees_with_a_join(case: Case) -> None:
     used = {c.name for c in chart.keys}
     d = alone(case.table, chart)
     selectors = tuple(s for s in d.selectors if s.kind != "taps")
-    parts = tuple(p if p.name in used else replace(p, leave_at=0) for s in selectors for p in d.parts if p.selector == s.name)
-    d = replace(d, selectors=selectors, parts=parts)
+    parts = tuple(p if p.name in used else dataclasses.replace(p, leave_at=0) for s in selectors for p in d.parts if p.selector == s.name)
+    d = dataclasses.replace(d, selectors=selectors, parts=parts)
     table = loaded(d, case.layout)
     model = chart.heads[0].values[-1] if chart.heads else None
     engine = Engine(table, Facts(model=model))

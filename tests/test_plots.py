@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -26,6 +25,7 @@ from selector.solve.asked import read_facts, read_target
 from selector.solve.engine import Engine
 from selector.solve.find import FindResult, Request, find
 from selector.table.library import load
+from selector.value import replace
 from tests.test_cli import ROOT, run
 
 JOBS = sorted((ROOT / "tests" / "examples" / "jobs").glob("*.yaml"))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from itertools import product
 from random import Random
 
@@ -13,6 +12,7 @@ from hypothesis import strategies as st
 from ortools.sat.python import cp_model
 
 from selector.solve.rank import Alternative, Factor, Ranked, TooLarge, Variable, lowest, rank
+from selector.value import replace
 
 Problem = tuple[list[Variable], list[Factor], int]
 """Variables, factors and a width of groups."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -13,6 +12,7 @@ from selector.problems import Refused
 from selector.table.build import build_table
 from selector.table.model import ANY, Chart, Row, Word
 from selector.table.source import source_from_text
+from selector.value import replace
 
 HEAD = """\
 format: selector table 1

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+import dataclasses
 from random import Random
 
 import pytest
@@ -138,7 +138,7 @@ def test_rises_part_where_airflow_and_printed_rise_do() -> None:
     # 54,000 Btu/h / 1.08 is 50,000 cfm F: 1000 cfm rises 50 F, 1030 cfm 48.5 F, 1010 cfm 49.5 F
     chart = Chart(name="heat", keys=("J1",), gives=("airflow", "temperature rise"), rows=(Row(words=("A",)),))
     heating = Call(name="heating", lines=(), steps=(Step(op="use", name="heat"),))
-    base = replace(
+    base = dataclasses.replace(
         sheet(GRID), charts=(chart,), calls=(heating,), figures={("heat", 0, 0): "1000", ("heat", 0, 1): "50"}, heat_per_rise={("", ""): 50000.0}
     )
     assert judge(base, "rise not matching", {("heat", 0, 0): "1030"}).reasons == ("rise",)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import dataclasses
 import os
 import random
 import subprocess
 import sys
-from dataclasses import replace
 from itertools import pairwise, permutations
 from pathlib import Path
 
@@ -250,7 +250,7 @@ def test_a_figure_ten_times_too_great_is_always_found_first(seed: int) -> None:
     r, c = rnd.randrange(len(grid.cells)), rnd.randrange(len(grid.cells[0]))
     rows = [list(row) for row in grid.cells]
     rows[r][c] += "0"
-    text = clean.with_grid(clean.grids.index(grid), replace(grid, cells=tuple(map(tuple, rows)))).text()
+    text = clean.with_grid(clean.grids.index(grid), dataclasses.replace(grid, cells=tuple(map(tuple, rows)))).text()
     first = review(table(text)).findings[0]
     assert first.places[0].text == rows[r][c]
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -20,6 +19,7 @@ from selector.solve.facts import Facts
 from selector.solve.marks import read_marks, setting_of
 from selector.table.library import load
 from selector.table.model import Call, No
+from selector.value import replace
 
 HEAD = "format: selector job 1\nmeasurements:\n"
 AT_ONCE = ComingUp(delay_s=Fraction(0), steps=(), last_share=Fraction(100), full_s=Fraction(0))

@@ -6,10 +6,11 @@ from the smooth ones (a log), so that a slip can be called findable only where i
 
 from __future__ import annotations
 
+import dataclasses
 import random
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from itertools import product
 from math import exp, log
 
@@ -53,7 +54,7 @@ class Drawn:
 
     def with_grid(self, at: int, grid: Grid) -> Drawn:
         """The same with one chart changed."""
-        return replace(self, grids=(*self.grids[:at], grid, *self.grids[at + 1 :]))
+        return dataclasses.replace(self, grids=(*self.grids[:at], grid, *self.grids[at + 1 :]))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -535,7 +536,7 @@ def make_slip(seed: int, kind: str = "") -> Slip | None:
     if kind == "share":
         number = float(rows[r][c].split()[0])
         findable = not 20 <= number <= 100
-    return Slip(kind=kind, table=clean.with_grid(at, replace(grid, cells=new_rows)), grid=at, cells=tuple(changed), findable=findable)
+    return Slip(kind=kind, table=clean.with_grid(at, dataclasses.replace(grid, cells=new_rows)), grid=at, cells=tuple(changed), findable=findable)
 
 
 def _slip_in_step(rnd: random.Random, clean: Drawn) -> Slip | None:
@@ -551,7 +552,13 @@ def _slip_in_step(rnd: random.Random, clean: Drawn) -> Slip | None:
         return None
     line = clean.calls[at]
     typed = line[: match.start(1)] + rnd.choice(usable) + line[match.end(1) :]
-    return Slip(kind="step share", table=replace(clean, calls=(*clean.calls[:at], typed, *clean.calls[at + 1 :])), grid=-1, cells=(), findable=True)
+    return Slip(
+        kind="step share",
+        table=dataclasses.replace(clean, calls=(*clean.calls[:at], typed, *clean.calls[at + 1 :])),
+        grid=-1,
+        cells=(),
+        findable=True,
+    )
 
 
 def _shifted(rnd: random.Random, line: list[str], start: int) -> list[str]:

@@ -5,12 +5,12 @@ Tons are those of the outdoor unit at the running stage.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.air import moist
 from selector.air.density import SENSIBLE_FACTOR, TOTAL_FACTOR
 from selector.air.number import N, Number, positive
+from selector.value import Struct
 
 USUAL_CFM_PER_TON = 400
 MOISTURE_CFM_PER_TON = 350
@@ -90,8 +90,7 @@ def split_from_share_f(total_btuh: N, sensible_share: N, airflow_cfm: N, factor:
     return total_btuh * sensible_share / ((SENSIBLE_FACTOR if factor is None else factor) * airflow_cfm)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Split:
+class Split(Struct, frozen=True, kw_only=True):
     """What to expect across a cooling coil. `wet`: the coil takes moisture out. Humidity ratios in lb of vapour a lb of dry air."""
 
     split_f: float

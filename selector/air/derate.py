@@ -5,18 +5,17 @@ NFPA 54 / ANSI Z223.1 high-altitude clause and trade readings of it, from memory
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.air.density import HIGHEST_ALTITUDE_FT, LOWEST_ALTITUDE_FT
 from selector.air.number import N, Number, positive
+from selector.value import Struct
 
 STARTS_ABOVE_FT = 2_000
 SHARE_PER_1000_FT = Fraction(4, 100)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Derate:
+class Derate(Struct, frozen=True, kw_only=True):
     """One rule: the name a person types and its words."""
 
     name: str

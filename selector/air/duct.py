@@ -7,11 +7,11 @@ any one of airflow, the same throughout: k carries both.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
 from selector.air.number import N, positive, square_root
+from selector.value import Struct
 
 FILTER_FACE_FPM = 300
 """A common limit of velocity at a filter's face (common practice, no source)."""
@@ -58,8 +58,7 @@ def airflow_at(k: N, static: N) -> N:
     return square_root(static / k)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Crossing:
+class Crossing(Struct, frozen=True, kw_only=True):
     """Where the duct curve meets a charted curve. `between`: the two charted points of that stretch, each (static, airflow), equal at a point."""
 
     airflow: Fraction

@@ -9,17 +9,16 @@ A name is one lower-case word of letters, digits and underscores; the inputs of 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from selector.air.number import Number
 from selector.table.units import DIFFERENCES, UNITS, format_number, spelling
+from selector.value import Struct, replace
 
 FUNCTIONS = frozenset({"sqrt", "min", "max", "abs", "nearest", "up", "down"})
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Given:
+class Given(Struct, frozen=True, kw_only=True):
     """A figure taken from somewhere. `source`: where (file and line, page, `typed`, a reference). `shown`: how it is written in arithmetic
     (empty: value and unit); `bare`: written without its unit. `note`: words shown beside it.
     """
@@ -36,8 +35,7 @@ class Given:
         _check_name(self.name)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Worked:
+class Worked(Struct, frozen=True, kw_only=True):
     """A figure computed from others by `expression`. `places`: decimals shown (None: usual for the unit); `bare` and `note` as in Given."""
 
     name: str

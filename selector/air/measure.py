@@ -7,16 +7,15 @@ A figure shown by the board's lamp or a wall control is what was asked for, not 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations
 from typing import Literal
 
 from selector.air.number import N, Number, positive, square_root
+from selector.value import Struct
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Method:
+class Method(Struct, frozen=True, kw_only=True):
     """A way to measure airflow: the name a person types, its band in percent of the reading, its words."""
 
     name: str
@@ -31,8 +30,7 @@ PLATE = Method(name="flow plate", band_percent=Fraction(5), words="flow plate in
 METHODS: tuple[Method, ...] = (RISE, ELECTRIC, HOOD, PLATE)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Measured:
+class Measured(Struct, frozen=True, kw_only=True):
     """An airflow read one way: the reading and its band in percent of it."""
 
     airflow_cfm: Fraction
@@ -50,8 +48,7 @@ class Measured:
         return self.airflow_cfm * (1 + self.band_percent / 100)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Disagreement:
+class Disagreement(Struct, frozen=True, kw_only=True):
     """Two readings further apart than the sum of their bands: a measurement is wrong, no verdict."""
 
     one: Measured

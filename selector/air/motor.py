@@ -6,18 +6,17 @@ standard = actual x ratio. Common practice, no source, for what each motor does;
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Generic, Literal
 
 from selector.air.number import N, positive, square_root
+from selector.value import Struct
 
 Motor = Literal["constant airflow", "constant torque", "fixed speed"]
 Means = Literal["standard air", "actual"]
 Way = Literal["mass held", "torque held", "volume held", "sea level"]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Reading(Generic[N]):
+class Reading(Struct, Generic[N], frozen=True, kw_only=True):
     """One reading of a charted airflow: what the blower keeps to, and both airflows at the site."""
 
     way: Way

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
 
 from selector.card.code import card_code
@@ -20,6 +19,7 @@ from selector.table.model import No, Ramp, Setting, Table
 from selector.table.picture import Picture
 from selector.table.quantities import RATINGS
 from selector.table.units import format_number, plain
+from selector.value import Struct
 
 RETURN_STATIC, SUPPLY_STATIC = "static pressure, return side", "static pressure, supply side"
 CLOCKED = "input clocked at the meter"
@@ -35,8 +35,7 @@ HATCHED = "Drawn hatched where the board is drawn as left."
 NOES = {"does not run": "does not run", "refused": "refused", "outside": "outside the page", "unknown": "not known"}
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Row:
+class Row(Struct, frozen=True, kw_only=True):
     """One stage of one call. `measured` and `method` are empty where they are still to be filled in; so is `target` where nothing was asked.
 
     `gives` is False where `airflow` says why there is none; then there is nothing to measure.
@@ -52,8 +51,7 @@ class Row:
     gives: bool = True
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Card:
+class Card(Struct, frozen=True, kw_only=True):
     """A card. `warnings` are broken limits and contradictions, first of all that is said; `extras` ramps, delays and notes of the rows used."""
 
     title: str
@@ -68,7 +66,7 @@ class Card:
     blanks: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
     code: str
-    signed: tuple[tuple[str, str], ...] = field(default=())
+    signed: tuple[tuple[str, str], ...] = ()
 
 
 Stage = tuple[str, str]

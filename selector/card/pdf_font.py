@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+
+from selector.value import Struct
 
 _PLACES = (
     "/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf",
@@ -19,8 +20,7 @@ _PLACES = (
 _LIKE = str.maketrans({"\u2212": "-", "\u2264": "<=", "\u2265": ">=", "\u2033": '"', "\u2032": "'", "\u00a0": " "})
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Fonts:
+class Fonts(Struct, frozen=True, kw_only=True):
     """Names of the fonts in use. `signs`: what they can set beyond the built-in fonts' own signs."""
 
     plain: str

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
 
 from selector.cli.common import at_terminal
+from selector.value import replace
 
 if TYPE_CHECKING:
     from selector.transcribe.grid import Grid

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import wraps
 from typing import TYPE_CHECKING, Any
 
 import click
+
+from selector.value import Struct
 
 if TYPE_CHECKING:
     from selector.page.plots import Shown
@@ -16,8 +17,7 @@ if TYPE_CHECKING:
 MOST_COLUMNS = 80
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Plots:
+class Plots(Struct, frozen=True, kw_only=True):
     """What was asked for: `drawn` on the terminal, as a picture in a `file`."""
 
     drawn: bool

@@ -6,7 +6,6 @@ Found by leaving one out after the other and searching exactly each time: what i
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from selector.job.wanted import HIGHEST
@@ -16,18 +15,17 @@ from selector.solve.find import Found, Request, nearest
 from selector.solve.marks import mark
 from selector.solve.targets import Target, point_of
 from selector.table.model import No, Setting, Table
+from selector.value import Struct, field, replace
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Obstacle:
+class Obstacle(Struct, frozen=True, kw_only=True):
     """One thing that stands against a setting. `nearest`: what a window would get if nothing else counted, where even that isn't inside."""
 
     words: str
     nearest: Fraction | None = None
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class _Constraint:
+class _Constraint(Struct, frozen=True, kw_only=True):
     """Something that can be left out: a target not asked, a position not held, a limit lifted from the table. `calls`: those it speaks of."""
 
     words: str
@@ -50,8 +48,7 @@ def against(
     return tuple(Obstacle(words=c.words, nearest=trial.nearest(c)) for c in needed), _shared(engine, needed)
 
 
-@dataclass(frozen=True, slots=True)
-class _Trial:
+class _Trial(Struct, frozen=True):
     """Searches with some of the constraints kept and the others left wide open, so that the same selectors are searched each time.
 
     `known`: what was searched already, by the constraints kept.

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
@@ -10,13 +9,13 @@ from selector.air.figure import Figure, Worked, given
 from selector.job.air import HouseAir, Way
 from selector.job.roles import Role
 from selector.job.wanted import Wanted
+from selector.value import Struct
 
 End = Literal["low", "high"]
 Origin = Literal["rise", "outlet", "leaving air", "floor", "ceiling", "face", "zone", "typed", "static"]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Bound:
+class Bound(Struct, frozen=True, kw_only=True):
     """One end of a window: the charted airflow (cfm) under one way of reading it, what sets it, and in which words.
 
     `rise_f`: the rise that ends there, where it comes from one (then it holds at every firing rate).
@@ -30,8 +29,7 @@ class Bound:
     rise_f: Fraction | None = None
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Aim:
+class Aim(Struct, frozen=True, kw_only=True):
     """What is aimed at in one stage. `charted`: the charted airflow to look for, cfm (None: no aim, `why` says so).
 
     `rise_f`: the rise aimed at, where that was asked; `low_cfm`, `high_cfm` ends of an aim that is a range; `of`: the call and stage a share is of.
@@ -53,8 +51,7 @@ class Aim:
     by_way: tuple[Figure, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class StageAim:
+class StageAim(Struct, frozen=True, kw_only=True):
     """A call's stage with its aim, its bounds, and what couldn't be judged for want of a fact.
 
     `heat` is what it delivers at the firing rate meant, `full_heat` at full fire, both Btu/h.

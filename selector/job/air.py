@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import cast
 
@@ -13,13 +12,13 @@ from selector.air.number import square_root
 from selector.job.leaves import typed
 from selector.job.model import Job
 from selector.table.model import Table
+from selector.value import Struct
 
 RATIO_STEP = Fraction(1, 1_000_000)
 """The density ratio is rounded to this step, so that it is one exact figure everywhere."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Way:
+class Way(Struct, frozen=True, kw_only=True):
     """One way to read a charted airflow: standard = charted x `carries`, actual = standard / density ratio.
 
     `words` say it to a person, `short` in two or three words.
@@ -31,8 +30,7 @@ class Way:
     short: str
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class HouseAir:
+class HouseAir(Struct, frozen=True, kw_only=True):
     """`ratio` is None at sea level, or where no altitude was typed (then `assumed`). One `Way`, or two where nothing says what is charted."""
 
     ratio: Figure | None

@@ -6,7 +6,6 @@ What is to be known first is said first: a board that believes other equipment, 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from selector.air.figure import Figure
@@ -30,10 +29,10 @@ from selector.solve.decode import Difference, differences
 from selector.solve.engine import Engine
 from selector.solve.evaluate import evaluate
 from selector.table.model import No, Setting
+from selector.value import Struct, replace
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class AsFound:
+class AsFound(Struct, frozen=True, kw_only=True):
     """`first`: what is said before anything else; `declared`: selectors that tell the board other equipment than is there.
 
     `moves` None: nothing has to move, or what can't be read decides first (`unread`).

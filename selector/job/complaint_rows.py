@@ -6,13 +6,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from selector.job.decision import read_table, words_of
 from selector.job.model import Job
 from selector.job.roles import burns, roles
 from selector.table.model import Table
+from selector.value import Struct
 
 COMPLAINTS = """
 complaint               | look first                                         | may move                               | forbidden by
@@ -73,8 +73,7 @@ shared trim     | a trim shared with cooling
 Way = Literal["down", "up"]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Complaint:
+class Complaint(Struct, frozen=True, kw_only=True):
     """One row: what to look at first, which roles may move which way (role `any`: every call that runs), and what forbids it."""
 
     name: str

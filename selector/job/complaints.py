@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from selector.air import shown
@@ -21,6 +20,7 @@ from selector.solve.engine import Engine
 from selector.solve.evaluate import CallAnswer, StageAnswer, evaluate
 from selector.table.model import Call, Setting
 from selector.table.units import rise
+from selector.value import Struct, replace
 
 LEAST_CHANGE = ELECTRIC.band_percent / 100
 """A change under the narrowest band of any method couldn't be measured: a move has to make at least this share."""
@@ -28,8 +28,7 @@ BELOW_TOP_F = Fraction(5)
 """How far the rise stays under the plate's upper end (common practice, no source)."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Turn:
+class Turn(Struct, frozen=True, kw_only=True):
     """One call moved one way: the airflow now and then in the table's unit, the moves, or why it isn't."""
 
     call: str
@@ -41,8 +40,7 @@ class Turn:
     forbidden: str = ""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Advice:
+class Advice(Struct, frozen=True, kw_only=True):
     """`look`: what to look at first with what is known of it here; `other` (what else may move) and `forbids` likewise; `turns` the moves."""
 
     complaint: Complaint

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.air.figure import Figure, Worked, renamed, text
@@ -19,6 +18,7 @@ from selector.solve.find import Request
 from selector.solve.space import baseline_of
 from selector.table.model import No, Setting
 from selector.table.units import convert, format_number
+from selector.value import Struct
 
 REMEDY: Mapping[str, str] = {
     "face": "a larger face, or another way for the air, would be needed",
@@ -30,8 +30,7 @@ REMEDY: Mapping[str, str] = {
 """What else than a setting helps, by what sets the end that is in the way."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Conflict:
+class Conflict(Struct, frozen=True, kw_only=True):
     """One reason in words, with the figures it rests on. `shared`: names of the parts that more than one call in it reads."""
 
     words: str

@@ -6,7 +6,6 @@ Where they can't both hold the job is refused at their place; where one of them 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.job.checks import SLIP_FACTORS, SLIP_SHARE
@@ -18,6 +17,7 @@ from selector.problems import Problem, Refused
 from selector.solve.marks import mark
 from selector.table.model import Rating, Table
 from selector.table.units import BTUH_PER_KW, BTUH_PER_TON, format_number, rise
+from selector.value import Struct
 
 SAME_SHARE = Fraction(2, 100)
 """Two figures of one plate that differ by less are one figure, rounded."""
@@ -32,8 +32,7 @@ BURNING = ("gas", "oil", "hydronic")
 """What a heat input on the plate may be of; a coil may sit in such a unit."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Said:
+class _Said(Struct, frozen=True):
     """What was found so far."""
 
     job: Job

@@ -7,8 +7,9 @@ The first rows that fit are said, at most two. `any` fits everything; a figure t
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from selector.value import Struct
 
 DECISIONS = """
 row         | delivered   | static       | blower           | also                  | look at                                     | then
@@ -81,8 +82,7 @@ Static = Literal["low", "usual", "high", "not known"]
 Blower = Literal["constant airflow", "taps", "other"]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Row:
+class Row(Struct, frozen=True, kw_only=True):
     """One row: the words that each column takes (empty: any), what is said, what to look at, the next step."""
 
     name: str
@@ -95,8 +95,7 @@ class Row:
     then: str
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Seen:
+class Seen(Struct, frozen=True, kw_only=True):
     """What was measured, in the words of the table's columns."""
 
     delivered: Delivered

@@ -7,7 +7,6 @@ static of a call is that of the duct curve at the airflow aimed at. Nothing meas
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from selector.air import duct, shown_duct
@@ -23,14 +22,14 @@ from selector.solve.evaluate import Board
 from selector.solve.facts import Facts
 from selector.table.model import Call, Cell, Chart, Named, No, Row, Setting, Table, Word
 from selector.table.units import convert
+from selector.value import Struct, field, replace
 
 STATIC = "static pressure"
 _BY_MARKS = ("ramp-not-known", "no-heat")
 """Problems of a reading that only say that the marks aren't known."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Ducts:
+class Ducts(Struct, frozen=True, kw_only=True):
     """`table` with the charts that could be read on the duct curve; `static` for calls and stages by `Facts.static`'s keys (table's unit).
 
     `k`: the duct curve (static in the table's unit over airflow squared), `crossings`: (chart, marks of the row) -> the airflow with its inputs.

@@ -7,7 +7,6 @@ middle of the plate's window to 5 F inside one of its ends, where the plate has 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from selector.job.complaint_rows import ROWS, Complaint, Way, has_plate_rise, knows_plate_rise
@@ -15,6 +14,7 @@ from selector.job.model import Amount, Dehumidify, Heat, Job, Outdoor, Word
 from selector.job.roles import roles
 from selector.table.model import Table
 from selector.table.units import plain
+from selector.value import Struct, field, replace
 
 STEPS = ("moisture", "usual", "dry")
 """Airflow per ton by name, least first: 350, 400, 450 cfm/ton."""
@@ -26,8 +26,7 @@ RISE: Mapping[Way, str] = {"up": "low rise", "down": "high rise"}
 """More air is a lower rise."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Eased:
+class Eased(Struct, frozen=True, kw_only=True):
     """The job with its aims moved for its complaint. `moved`: roles whose aims moved, with their way; `stays`: why another's didn't.
 
     `slower_ramp`, `dehumidify`: to be tried where no window is broken. `row` is None where there is no complaint.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from selector.air import shown, shown_fan
@@ -20,10 +19,10 @@ from selector.solve.engine import Engine
 from selector.solve.evaluate import CallAnswer, StageAnswer
 from selector.table.model import No
 from selector.table.units import BTUH_PER_TON
+from selector.value import Struct, replace
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class ReadAs:
+class ReadAs(Struct, frozen=True, kw_only=True):
     """A charted airflow read one way: standard and actual cfm, the rise and leaving air it gives, standard air per ton, the cooling split in F."""
 
     way: Way
@@ -35,8 +34,7 @@ class ReadAs:
     split: Figure | None = None
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class State:
+class State(Struct, frozen=True, kw_only=True):
     """A state the compressor runs in: a stage at a share of its airflow for so long (None: until the call ends)."""
 
     call: str
@@ -53,8 +51,7 @@ class State:
         return self.per_ton.value < self.floor
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Expected:
+class Expected(Struct, frozen=True, kw_only=True):
     """One stage in a setting. `charted` is the airflow in cfm with its chain (None: `answer.airflow` says why); `split_why`: why no
     cooling split can be expected; `off_delay`: the seconds the blower runs on."""
 

@@ -7,7 +7,6 @@ table and held against the reading's band.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from types import MappingProxyType
 
@@ -16,10 +15,10 @@ from selector.job.wanted import flow
 from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
 from selector.table.model import Setting
+from selector.value import Struct, replace
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Suspect:
+class Suspect(Struct, frozen=True, kw_only=True):
     """What the board would move if a cause held: the check it belongs to, its words, the airflow in the table's unit."""
 
     check: str
@@ -27,8 +26,7 @@ class Suspect:
     airflow: Fraction
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Check:
+class Check(Struct, frozen=True, kw_only=True):
     """One thing to look at. `evidence`: what the table gives that fits the reading; `unlikely`: what speaks against it."""
 
     name: str
@@ -37,8 +35,7 @@ class Check:
     unlikely: str = ""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Explanation:
+class Explanation(Struct, frozen=True, kw_only=True):
     """One row that is said. `condition`: what must still be found true (static not measured); `checks` with evidence stand first."""
 
     row: str

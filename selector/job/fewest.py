@@ -8,7 +8,6 @@ Where heat has to run that nothing judges, settings inside all windows are one g
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import islice, product
 
@@ -22,6 +21,7 @@ from selector.solve.marks import mark
 from selector.solve.space import declared_position
 from selector.solve.targets import Target
 from selector.table.model import Chart, No, Row, Setting, Table
+from selector.value import Struct, replace
 
 WINDOWS = Fraction(10**15)
 """What a window weighs against the air of a heat that has none: being outside by the least that airflows differ outweighs it all."""
@@ -31,8 +31,7 @@ MOST_WAYS = 36
 """In so many ways may what is installed stand open, each with a search of its own."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Move:
+class Move(Struct, frozen=True, kw_only=True):
     """One part from a position to another; `was` None where it couldn't be read and has to be set whatever it stands at."""
 
     part: int
@@ -44,8 +43,7 @@ class Move:
         return f"{table.parts[self.part].name} {mark(table, self.part, self.was)} -> {mark(table, self.part, self.to)}"
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Fewest:
+class Fewest(Struct, frozen=True, kw_only=True):
     """`setting` None: none brings all inside; then `against` can't be had together, though any one less could (empty: every setting is refused).
 
     `first_read`: selectors that tell the board what is installed, can't be read, and on which the moves hang: nothing is offered before they are.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Literal
@@ -12,12 +11,12 @@ from selector.air.derate import DERATES
 from selector.job import other_names
 from selector.job.model import Clocked, Dehumidify, Fan, Heat, Outdoor, Site, Zoning
 from selector.table.units import Kind
+from selector.value import Struct, field
 
 Form = Literal["one", "by stage", "range", "range by stage", "calls"]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Field:
+class Field(Struct, frozen=True, kw_only=True):
     """One key. `kinds`: quantities it takes, empty for a word (a plain number where it has ends); `words`: words it takes beside them, or instead.
 
     `unit`: the unit it is held in (empty: the canonical one of its first kind); `bare`: the unit of a figure typed without one (empty: refused).
@@ -60,8 +59,7 @@ def _word(
     return Field(key=key, attr=attr, help=help, example=example or (words[0] if words else ""), words=words, also=also)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Section:
+class Section(Struct, frozen=True, kw_only=True):
     """A part of the file: its key, the value it becomes, its fields."""
 
     key: str

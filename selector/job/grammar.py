@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from selector.job.fields import CEILING, CEILING_NAMES, COMPLAINTS, DEHUMIDIFY, FAN, HEAT, OUTDOOR, READING, SITE, ZONING, Field, Section
 from selector.job.other_names import READING_KEYS
 from selector.table.located import Mapping, Node, Scalar, Sequence
 from selector.table.shapes import SCALAR_TYPES, Choice, MapOf, Nested, Record, Report, Shape, Text, Words
+from selector.value import Struct
 
 FORMAT = "selector job 1"
 FREE_NAMES = frozenset({"notes", "table print"})
 """Names whose values are sentences."""
 
 
-@dataclass(frozen=True, slots=True)
-class Items:
+class Items(Struct, frozen=True):
     """A list of records, one below the other, each begun by a dash."""
 
     inner: Record
@@ -38,8 +37,7 @@ class Items:
         return [cleaned for item in node.items if (cleaned := self.inner.read(item, f"an entry of {name}", report)) is not None]
 
 
-@dataclass(frozen=True, slots=True)
-class Sentences:
+class Sentences(Struct, frozen=True):
     """One text, a list of texts, or a text below a bar, each of whose lines is one."""
 
     help: str = ""
@@ -62,8 +60,7 @@ def _each_line(node: Scalar) -> list[Node]:
     return [Scalar(text.strip(), number, node.column, "quoted", number) for number, text in lines if text.strip()]
 
 
-@dataclass(frozen=True, slots=True)
-class Switched(Choice):
+class Switched(Choice, frozen=True):
     """A choice between words that editors take for true and false: yes, no, on, off."""
 
     def schema(self) -> dict[str, Any]:

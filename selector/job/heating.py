@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from selector.air import derate, shown
@@ -14,6 +13,7 @@ from selector.job.roles import Burns, Role, burns
 from selector.solve.facts import Facts
 from selector.table.model import Call, Table
 from selector.table.units import BTUH_PER_KW, plain
+from selector.value import Struct, replace
 
 KINDS_OF: Mapping[Burns, frozenset[str]] = {
     "heater power": frozenset({"electric"}),
@@ -25,8 +25,7 @@ KINDS_OF: Mapping[Burns, frozenset[str]] = {
 """What may be installed where the table works heat out from this."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Heating:
+class Heating(Struct, frozen=True, kw_only=True):
     """Delivered heat of a stage, Btu/h, or why it isn't known; the efficiency it was reckoned with; remarks that go with it."""
 
     heat: Figure | None

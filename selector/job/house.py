@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from selector.air.motor import too_much_percent
@@ -29,10 +28,10 @@ from selector.solve.targets import Target
 from selector.table.library import load
 from selector.table.model import Call, Rating, Table, Window
 from selector.table.units import convert, format_number, rise
+from selector.value import Struct, replace
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class House:
+class House(Struct, frozen=True, kw_only=True):
     """`engine` judges the board by the table's own limits under the job's facts; `search` also by the windows of the house.
 
     `table` is the table as loaded. `aims` have every call and stage in its order; they are moved for the complaint (`eased`), and `without` has

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import islice, product
 from typing import Literal
@@ -33,6 +32,7 @@ from selector.solve.facts import Facts
 from selector.solve.marks import setting_of
 from selector.table.model import Setting, Table
 from selector.table.units import convert
+from selector.value import Struct, replace
 
 Fit = Literal["fits", "may fit", "doesn't fit"]
 TWICE = 2
@@ -40,8 +40,7 @@ MOST_VARIANTS = 64
 """So many combinations of facts that aren't known are tried."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Held:
+class Held(Struct, frozen=True, kw_only=True):
     """One reading held against one chart: how it fits, the charted airflow nearest to it (cfm), the reading as charted, why."""
 
     title: str
@@ -51,8 +50,7 @@ class Held:
     why: str
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Candidate:
+class Candidate(Struct, frozen=True, kw_only=True):
     """One table for one model: the worst of its readings, or why its board can't show these marks."""
 
     table: Table

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from selector.job.house import House, windows_of
 from selector.job.static import Pressure, pressure
 from selector.job.taken_in import by_state, taken_in
@@ -11,6 +9,7 @@ from selector.job.wanted import Wanted
 from selector.solve.decode import differences
 from selector.solve.engine import Engine
 from selector.table.model import Setting
+from selector.value import replace
 
 
 def wanted_of(house: House) -> tuple[Wanted, ...]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import TypeVar
 
@@ -15,6 +14,7 @@ from selector.solve.facts import Facts
 from selector.solve.marks import read_marks
 from selector.table.model import Fact, Named, Setting, Table
 from selector.table.units import BTUH_PER_KW, BTUH_PER_TON, convert, plain
+from selector.value import Struct, field, replace
 
 Stage = tuple[str, str]
 T = TypeVar("T")
@@ -27,8 +27,7 @@ _RATED = {
 }
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Known:
+class Known(Struct, frozen=True, kw_only=True):
     """`facts` for the engine; the settings found and left as far as marks were read (None: no marks at all); positions held; what was assumed.
 
     What `as left` doesn't name is left as it was found, and `not_typed` says so; a mark it gives as unreadable is not known.

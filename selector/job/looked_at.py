@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.air.figure import given, text, written
@@ -19,10 +18,10 @@ from selector.solve.evaluate import CallAnswer
 from selector.table.cautions import CUT
 from selector.table.model import Call, Named, No, Setting
 from selector.table.units import convert, plain
+from selector.value import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class _Here:
+class _Here(Struct, frozen=True):
     """Everything that is known."""
 
     job: Job

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.job.identify import Candidate
 from selector.table.units import format_number
+from selector.value import Struct
 
 NOT_PRINTED = "not known"
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Marking:
+class Marking(Struct, frozen=True, kw_only=True):
     """One thing to read on the unit: what it would say for each candidate (by name). `decides` where no two say the same."""
 
     what: str

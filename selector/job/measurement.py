@@ -5,7 +5,6 @@ A reading that can't count is never computed with: it comes back as problems at 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
@@ -14,6 +13,7 @@ from selector.air.figure import Figure, Given, Worked, given
 from selector.job.model import Amount, Job, Reading
 from selector.job.objections import PROBES_F, Missing, Place, State, circumstances, contradictions, too_soon
 from selector.problems import Problem
+from selector.value import Struct
 
 Basis = Literal["standard", "actual"]
 """What a method reads: mass, as standard air, or the volume that moves."""
@@ -22,8 +22,7 @@ INPUT_PERCENT, FACTOR_PERCENT = Fraction(5), Fraction(2)
 DIRECT = {method.name: method for method in (measure.HOOD, measure.PLATE)}
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Flow:
+class Flow(Struct, frozen=True, kw_only=True):
     """A measured airflow, cfm, by volume or mass (`basis`), with the band as a share of it."""
 
     airflow: Figure
@@ -32,8 +31,7 @@ class Flow:
     basis: Basis
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Taken:
+class Taken(Struct, frozen=True, kw_only=True):
     """What a reading gives. Static in in. w.c., watts in W, `asked` the airflow the board or control shows, `input` of gas in Btu/h, rise in F."""
 
     reading: Reading

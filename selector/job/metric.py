@@ -7,7 +7,6 @@ A formula whose constants hold for other units only (an altitude in ft) stays in
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from fractions import Fraction
 
 from selector.air.figure import Figure, Given, Worked, given, renamed
@@ -15,6 +14,7 @@ from selector.air.shown_duct import in_unit
 from selector.air.worked import evaluate
 from selector.table.model import Table
 from selector.table.units import BTUH_PER_TON, convert, format_number, rise
+from selector.value import replace
 
 FACTOR_UNIT = "Btu/(h cfm F)"
 _TEMPERATURE = re.compile(r".*(?:_air|_limit|_bulb|_return)(?:_taken)?")

@@ -9,40 +9,38 @@ a rise), in. w.c., psi, gph, V, A, W, ft, ft2, fpm, s, %. The text stays as type
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 
+from selector.value import Placed, field
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Word:
+
+class Word(Placed, frozen=True, kw_only=True):
     """A word or a text as typed."""
 
     text: str
-    line: int = field(default=0, compare=False)
-    column: int = field(default=0, compare=False)
+    line: int = 0
+    column: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Amount:
+class Amount(Placed, frozen=True, kw_only=True):
     """A figure: `value` in `unit`, the one unit of its kind (`selector.table.units.CANONICAL`); `text` as typed, with the unit typed."""
 
     value: Fraction
     unit: str
     text: str
-    line: int = field(default=0, compare=False)
-    column: int = field(default=0, compare=False)
+    line: int = 0
+    column: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Span:
+class Span(Placed, frozen=True, kw_only=True):
     """A range, lower end first; None is an open end."""
 
     low: Fraction | None
     high: Fraction | None
     unit: str
     text: str
-    line: int = field(default=0, compare=False)
-    column: int = field(default=0, compare=False)
+    line: int = 0
+    column: int = 0
 
 
 ByStage = Mapping[str, Amount]
@@ -51,8 +49,7 @@ Aim = Amount | Span | Word
 AimByStage = Mapping[str, Aim]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Site:
+class Site(Placed, frozen=True, kw_only=True):
     """The house: altitude, air as it comes back to the unit, voltage, static pressure expected in every call where none was measured.
 
     `volume` (ft3) of the house serves air changes. `plate_static`: the greatest external static on the rating plate.
@@ -67,11 +64,10 @@ class Site:
     plate_static: Amount | None = None
     firing_rate: Amount | None = None
     volume: Amount | None = None
-    line: int = field(default=0, compare=False)
+    line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Outdoor:
+class Outdoor(Placed, frozen=True, kw_only=True):
     """The outdoor unit: `capacity` in Btu/h (3 tons = 36,000) at full; `stages` the share of it (%) that runs in each stage.
 
     `airflow_per_ton`: cfm/ton, or `usual`, `moisture`, `dry`. `sensible_load`, `latent_load` Btu/h, `supply_difference` F, `sensible_share` %.
@@ -86,22 +82,20 @@ class Outdoor:
     latent_load: Amount | None = None
     supply_difference: Amount | None = None
     sensible_share: Amount | None = None
-    line: int = field(default=0, compare=False)
+    line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Clocked:
+class Clocked(Placed, frozen=True, kw_only=True):
     """Gas read at the meter, other appliances off: `volume` ft3 in `time` s, `heat_of_gas` Btu/ft3; `stage` lit ("" the last)."""
 
     volume: Amount | None = None
     time: Amount | None = None
     heat_of_gas: Amount | None = None
     stage: Word | None = None
-    line: int = field(default=0, compare=False)
+    line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Heat:
+class Heat(Placed, frozen=True, kw_only=True):
     """What heats. `kind`: gas, oil, electric, heat pump, heat pump + auxiliary, hydronic coil.
 
     `input`, `output` Btu/h by stage; `efficiency` a share in % (95); `rise` the plate's window by stage; `aim` low rise, mid rise, high rise
@@ -137,11 +131,10 @@ class Heat:
     leaving_limit: Amount | None = None
     water_flow: Amount | None = None
     water_drop: Amount | None = None
-    line: int = field(default=0, compare=False)
+    line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Fan:
+class Fan(Placed, frozen=True, kw_only=True):
     """Constant fan and the blower's power: `aim` a share (%) of cooling, an airflow (cfm), air changes (ach) or `outdoor air`.
 
     `watts` W as measured with `watts_call` (call and stage) running; `hours` h a year, `price` money a kWh; `call_length` s.
@@ -153,21 +146,19 @@ class Fan:
     hours: Amount | None = None
     price: Amount | None = None
     call_length: Amount | None = None
-    line: int = field(default=0, compare=False)
+    line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Dehumidify:
+class Dehumidify(Placed, frozen=True, kw_only=True):
     """Wish and wiring. `wanted`: yes or no. `humidistat`: none, opens on rise, closes on rise. `least_per_ton` cfm/ton while it runs."""
 
     wanted: Word | None = None
     humidistat: Word | None = None
     least_per_ton: Amount | None = None
-    line: int = field(default=0, compare=False)
+    line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Ceiling:
+class Ceiling(Placed, frozen=True, kw_only=True):
     """One thing air has to pass: an `area` (ft2) with the greatest face `velocity` (fpm), or an `airflow` (cfm) outright.
 
     `name`: duct, supply duct, return duct, grille, filter, coil, noise. `calls`: the calls it holds for; empty: every call.
@@ -178,11 +169,10 @@ class Ceiling:
     velocity: Amount | None = None
     airflow: Amount | None = None
     calls: tuple[Word, ...] = ()
-    line: int = field(default=0, compare=False)
+    line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Zoning:
+class Zoning(Placed, frozen=True, kw_only=True):
     """Dampers: the `smallest_zone` takes an airflow (cfm) or a share (%) of the greatest aim; `bypass` cfm goes round it.
 
     `calls`: those that run with only the smallest zone open; empty: every call.
@@ -191,21 +181,19 @@ class Zoning:
     smallest_zone: Amount | None = None
     bypass: Amount | None = None
     calls: tuple[Word, ...] = ()
-    line: int = field(default=0, compare=False)
+    line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Mark:
+class Mark(Placed, frozen=True, kw_only=True):
     """What was seen at one selector, as typed: `OFF ON ? OFF`, `b`, `off pins`, `unread`."""
 
     selector: str
     text: str
-    line: int = field(default=0, compare=False)
-    column: int = field(default=0, compare=False)
+    line: int = 0
+    column: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Reading:
+class Reading(Placed, frozen=True, kw_only=True):
     """One measurement, in the call and stage it was taken in, so many minutes after the call began.
 
     `method`: rise, electric, clocked gas, hood, flow plate, static, watts, shown (an airflow that the board's lamp or the wall control shows).
@@ -222,11 +210,10 @@ class Reading:
     minutes: Amount | None = None
     values: Mapping[str, Amount] = field(default_factory=dict)
     words: Mapping[str, Word] = field(default_factory=dict)
-    line: int = field(default=0, compare=False)
+    line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Job:
+class Job(Placed, frozen=True, kw_only=True):
     """One house. What isn't known is None or empty; it is named when it is needed.
 
     `table`: a name in the library or a path. `model`: the model the board believes; `plate_model`: the rating plate's, where it differs.
@@ -237,8 +224,8 @@ class Job:
     switches or wall control. `lines` are those of the file, for problems.
     """
 
-    file: str = field(default="", compare=False)
-    lines: tuple[str, ...] = field(default=(), repr=False, compare=False)
+    file: str = ""
+    lines: tuple[str, ...] = ()
     table: Word | None = None
     table_print: Word | None = None
     model: Word | None = None

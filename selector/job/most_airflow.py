@@ -6,7 +6,6 @@ The ducts are read where static was measured: at the airflow delivered there, wh
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.air import shown_duct
@@ -21,10 +20,10 @@ from selector.job.taken_in import TakenIn, by_state, taken_in
 from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
 from selector.table.model import No
+from selector.value import Struct
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class MostAirflow:
+class MostAirflow(Struct, frozen=True, kw_only=True):
     """A charted airflow (cfm) under one way to read the chart, and what sets it in words."""
 
     figure: Figure

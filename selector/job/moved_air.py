@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.air import measure, shown_duct
@@ -11,10 +10,10 @@ from selector.air.figure import Figure, Worked, renamed
 from selector.air.number import square_root
 from selector.job.air import HouseAir, Way
 from selector.job.measurement import Flow
+from selector.value import Struct
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class MovedAir:
+class MovedAir(Struct, frozen=True, kw_only=True):
     """Under one way to read the chart: airflow and band (a share) with their inputs, both ends, and the same as a plain reading."""
 
     way: Way
@@ -25,8 +24,7 @@ class MovedAir:
     measured: measure.Measured
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Apart:
+class Apart(Struct, frozen=True, kw_only=True):
     """Two readings that contradict each other, each with its figure, and by how much beyond their bands."""
 
     one: Flow

@@ -6,7 +6,6 @@ What no setting gives to some of the calls, none gives to all: so an explanation
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations
 
@@ -14,6 +13,7 @@ from selector.solve.engine import Engine
 from selector.solve.find import Request, nearest
 from selector.solve.targets import Target
 from selector.table.model import Atom, Call, CallValue, Named, Setting, Table
+from selector.value import replace
 
 
 def narrowed(engine: Engine, targets: Sequence[Target], found: Setting, held: Mapping[int, int]) -> tuple[Engine, tuple[Target, ...]]:

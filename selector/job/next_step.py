@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
@@ -16,12 +15,12 @@ from selector.solve.engine import Engine
 from selector.solve.evaluate import Board
 from selector.table.model import No, Setting
 from selector.table.units import convert, format_number
+from selector.value import Struct
 
 Kind = Literal["nothing", "measure", "look", "set", "no setting", "not offered"]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Step:
+class Step(Struct, frozen=True, kw_only=True):
     """`words` say it; `moves` only with `set` (the setting offered) and `no setting` (what stands against one); `figures` it rests on."""
 
     kind: Kind
@@ -30,8 +29,7 @@ class Step:
     figures: tuple[Figure, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Marks:
+class Marks(Struct, frozen=True, kw_only=True):
     """What a setting is looked for with: the engine that judges by every window, the marks now, the windows, positions held, why none at all.
 
     `untrue`: selectors that tell the board other equipment than is there.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.air.figure import Figure, Given, given
@@ -12,6 +11,7 @@ from selector.job.settled import ComingUp
 from selector.problems import Problem
 from selector.table.model import Call, No
 from selector.table.units import DIFFERENCES, format_number, plain, unit_named
+from selector.value import Struct
 
 SETTLE_S = Fraction(180)
 """Seconds after the ramp's last step before a heat method counts: the exchanger is still warming (common practice says some minutes; our choice)."""
@@ -23,8 +23,7 @@ LEAST_VOLTS = Fraction(90)
 HEAT_METHODS = ("rise", "electric", "clocked gas")
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class State:
+class State(Struct, frozen=True, kw_only=True):
     """What the board does in the call and stage of a reading: how it comes up, and its heat (Btu/h delivered; the efficiency as a share).
 
     `clocked`: the heat rests on an input read at the meter. `fuel`: what the call burns, empty for electric heat, None where
@@ -58,8 +57,7 @@ class Missing(Exception):
         super().__init__(problem.message)
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """A reading in its file."""
 
     job: Job

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
@@ -22,6 +21,7 @@ from selector.solve.evaluate import Board, Judged, evaluate
 from selector.solve.find import NEAR, FindResult, Found, NotJudged, Request, find
 from selector.table.model import Setting, Window
 from selector.table.units import convert, format_number
+from selector.value import Struct, replace
 
 CLOSE = 2
 """How many other settings are shown."""
@@ -30,8 +30,7 @@ LITTLE = Fraction(3, 100)
 Start = Literal["as delivered", "as found", "as left"]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True, kw_only=True):
     """A setting with its moves in the order the selectors stand on the board, and what it is expected to do.
 
     A move whose `was` is None is a mark that couldn't be read: it is to be seen that it stands so, and is not counted.
@@ -48,8 +47,7 @@ class Choice:
         return sum(m.was is not None for m in self.moves)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True, kw_only=True):
     """`best` None: no setting is offered, and `conflicts` say why; `nearest` is then the nearest miss.
 
     `baseline`: what the moves start from, the board as left where that is recorded, else as found, else as delivered (`start`); `now` is what it

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.job.fields import Field
@@ -25,14 +24,14 @@ from selector.table.units import (
     plain,
     unit_named,
 )
+from selector.value import Struct
 
 _TO = re.compile(r"\s+to\s+", re.IGNORECASE)
 _OPEN = re.compile(r"^(at least|at most)\s+(.+)$", re.IGNORECASE)
 _DASHED = re.compile(r"^([\d.,]+)\s*[-–]\s*([\d.,]+)(.*)$")
 
 
-@dataclass(frozen=True, slots=True)
-class _Figure:
+class _Figure(Struct, frozen=True):
     value: Fraction
     unit: Unit
     number: Fraction

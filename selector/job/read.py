@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any
 
 from selector.job import fields
@@ -19,6 +18,7 @@ from selector.table.shapes import Fields, Report
 from selector.table.source import Source, read_source, source_from_text
 from selector.table.units import parse_quantity
 from selector.table.words import items_of
+from selector.value import replace
 
 _TARGET = Field(
     key="target",

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
 from selector.air.figure import Figure
 from selector.problems import Problem
+from selector.value import Struct, field
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Report:
+class Report(Struct, frozen=True, kw_only=True):
     """An answer. `data` is plain (text, numbers, lists, maps), ready for JSON.
 
     `exit_code`: 0 fine, 1 out of window, nothing fits, no verdict or a problem found. `problems` are what is wrong with what was typed, by

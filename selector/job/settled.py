@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.air.figure import Figure, Worked, given
 from selector.solve.evaluate import CallAnswer
 from selector.table.model import No, Ramp
+from selector.value import Struct
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class ComingUp:
+class ComingUp(Struct, frozen=True, kw_only=True):
     """`steps`: (from, to, share in %) in seconds after the call began, the delay first at share 0; `full_s`: from when the last share holds."""
 
     delay_s: Fraction

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import TypeVar
 
 from selector.job.model import Aim, Amount, Job, Span, Word
 from selector.job.roles import COMPRESSOR, roles
 from selector.problems import Problem, Refused
 from selector.table.model import Table
+from selector.value import replace
 
 V = TypeVar("V", Amount, Span, Aim)
 

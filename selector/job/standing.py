@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
@@ -11,6 +10,7 @@ from selector.job.wanted import Ends
 from selector.solve.engine import Engine
 from selector.solve.evaluate import CallAnswer, Judged, evaluate
 from selector.table.model import No, Setting
+from selector.value import Struct
 
 Place = Literal["inside", "below", "above", "outside a limit", "refused", "does not run", "not known", "not judged"]
 """`not judged`: there is an airflow, and neither a window nor a limit that a fact judges."""
@@ -18,8 +18,7 @@ WRONG: frozenset[Place] = frozenset({"below", "above", "outside a limit", "refus
 NO_WINDOW: Ends = (None, None)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Standing:
+class Standing(Struct, frozen=True, kw_only=True):
     """One call and stage. `low`, `high`: its window in the table's unit; `broken`: limits it breaks; `unjudged`: limits no fact judges.
 
     `rise`: what its heat gives, in the table's degrees; None where that isn't known.

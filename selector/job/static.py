@@ -5,7 +5,6 @@ Static holds for the call it was measured in; in ducts nobody moves a damper in 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.air import shown_duct
@@ -16,13 +15,13 @@ from selector.job.objections import shown_amount
 from selector.solve.engine import Engine
 from selector.table.model import Call, Rating
 from selector.table.units import convert
+from selector.value import Struct
 
 LOW_SHARE = Fraction(1, 2)
 """Static under this share of the plate's is called low (our choice, no source)."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Pressure:
+class Pressure(Struct, frozen=True, kw_only=True):
     """External static in one call and stage, in. w.c., with the plate's greatest and how far the chart holds, where they are known."""
 
     measured: Figure

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from selector.air.figure import Figure, given
@@ -19,13 +18,13 @@ from selector.problems import Problem, Refused
 from selector.solve.engine import Engine
 from selector.solve.evaluate import CallAnswer, StageAnswer, evaluate
 from selector.table.model import No, Setting
+from selector.value import Struct, replace
 
 Key = tuple[str, str, str]
 """Call, stage, firing rate in percent ("" where none was read)."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class TakenIn:
+class TakenIn(Struct, frozen=True, kw_only=True):
     """One state: what the board does in it under the conditions of the readings, the readings that count, the problems of those that don't."""
 
     call: str

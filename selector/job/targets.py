@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from fractions import Fraction
 
 from selector.air import cooling, shown, shown_duct, shown_fan
@@ -21,6 +20,7 @@ from selector.job.windows import Windows, stage_of
 from selector.solve.engine import Engine
 from selector.table.model import Call, Table
 from selector.table.units import BTUH_PER_TON, format_number, plain, show
+from selector.value import replace
 
 INSIDE_F = Fraction(5)
 """How far inside the plate's rise an aim stays at both ends (common practice, no source)."""

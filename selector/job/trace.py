@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.air import shown, shown_duct
@@ -14,6 +13,7 @@ from selector.solve.marks import mark
 from selector.solve.readings import weights
 from selector.table.model import Chart, Fact, Key, Row, Table, Word
 from selector.table.units import plain
+from selector.value import Struct
 
 _SIMPLE = {
     "trim": "{x} * (1 + {v})",
@@ -32,8 +32,7 @@ _SIMPLE = {
 _PERCENT = ("trim", "share", "reduction")
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Tracer:
+class Tracer(Struct, frozen=True, kw_only=True):
     """Chains of one setting. `numbers`: facts that run on (static pressure, firing rate) by name; `heats`: delivered heat by call and stage;
     `crossings`: what a row moves on the duct curve."""
 

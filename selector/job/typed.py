@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from selector.job.by_stage import stages_in
 from selector.job.model import Job
@@ -19,12 +18,12 @@ from selector.table.library import load
 from selector.table.located import Mapping, Node, Scalar
 from selector.table.model import Table
 from selector.table.source import Source
+from selector.value import Struct
 
 Pair = tuple[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class _Entry:
+class _Entry(Struct, frozen=True):
     path: tuple[str, ...]
     text: str
     line: int

@@ -7,7 +7,6 @@ the least and the greatest number of wrong stages over all completions come from
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.job.standing import NO_WINDOW, WRONG, Place, place_of
@@ -20,12 +19,12 @@ from selector.solve.readings import Outcome, Reading
 from selector.solve.space import Group, Space, declared_position, groups_of, read_back
 from selector.solve.walk import Outcomes, walk
 from selector.table.model import No, Part, Setting
+from selector.value import Struct
 
 Stage = tuple[str, str]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Wrong:
+class Wrong(Struct, frozen=True, kw_only=True):
     """How many stages are wrong and selectors tell the board other equipment than is there, at least and at most, over every completion."""
 
     least: int
@@ -37,8 +36,7 @@ class Wrong:
         return True if self.most == 0 else False if self.least > 0 else None
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Look:
+class Look(Struct, frozen=True, kw_only=True):
     """One unreadable part: for each position it may have, what would then be known; `open` counts stages still undecided."""
 
     part: int
@@ -63,8 +61,7 @@ class Look:
         return not any(self.open)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Unread:
+class Unread(Struct, frozen=True, kw_only=True):
     """`places`: everything each stage may be; `wrong_stages` counts stages alone.
 
     `looks`: unreadable parts in the order to look at them; `idle` those that no verdict hangs on.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.air import measure
@@ -22,6 +21,7 @@ from selector.job.wanted import HIGHEST, Wanted, windows
 from selector.solve.engine import Engine
 from selector.table.model import No, Setting
 from selector.table.units import convert
+from selector.value import Struct
 
 SLIGHT = Fraction(10, 100)
 """No cause is sought for an airflow this near to selected, inside its window: air is commonly balanced to 10 % (common practice, no source)."""
@@ -30,8 +30,7 @@ PASSING = (None, "inside", "likely inside")
 """Standings that nothing but static may spoil."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True, kw_only=True):
     """One state judged. Airflows in cfm as the chart counts them.
 
     `moved`: one for each way to read the chart; `apart` where two methods contradict each other (then there is no verdict). `against` is the

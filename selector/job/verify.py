@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from selector.air.figure import Figure, renamed
@@ -23,18 +22,17 @@ from selector.problems import Problem
 from selector.solve.decode import differences
 from selector.solve.engine import Engine
 from selector.table.model import No, Setting
+from selector.value import Struct, replace
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Judged:
+class Judged(Struct, frozen=True, kw_only=True):
     """One state with its verdict and the next step."""
 
     verdict: Verdict
     step: Step
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Verified:
+class Verified(Struct, frozen=True, kw_only=True):
     """The states of a job judged, and the problems of readings that don't count. Without a `setting` or a reading nothing can be judged."""
 
     house: House

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.air.figure import Figure
 from selector.solve.targets import Target
 from selector.table.model import Table
 from selector.table.units import convert, format_number
+from selector.value import Struct
 
 Ends = tuple[Fraction | None, Fraction | None]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Wanted:
+class Wanted(Struct, frozen=True, kw_only=True):
     """Aim and window of a call's stage; None is an open end, or no aim. The figures are airflows in any unit. `why`: what sets the window.
 
     A window whose ends are reversed holds no airflow: every one is below it or above it. `must_run`: it has to run though nothing is aimed at (heat

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 from selector.air import shown, shown_duct, shown_fan
@@ -19,6 +18,7 @@ from selector.job.roles import COMPRESSOR, Role, burns
 from selector.job.shown_units import difference, temperature
 from selector.table.model import Call, Chart, Table
 from selector.table.units import convert, plain, rise
+from selector.value import replace
 
 FLOOR_CFM_PER_TON = Fraction(300)
 """Floor of cooling where none is typed (common practice has 300 to 350, no source; our choice)."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import product
 
@@ -15,13 +14,13 @@ from selector.solve.find import NEAR, Found, Request, find
 from selector.solve.readings import Outcome, Reading
 from selector.solve.space import baseline_of, declared_position
 from selector.table.model import Call, Chart, Named, No, Part, Ramp, Table, Word
+from selector.value import Struct, replace
 
 MOST_COMBINATIONS = 4_096
 """Positions of one chart's selectors that are looked at for a wish."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Wish:
+class Wish(Struct, frozen=True, kw_only=True):
     """One wish: its words, and every way its selectors could stand for it. `refused`: why it can't be granted at all."""
 
     words: str
@@ -30,8 +29,7 @@ class Wish:
     careful: str = ""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Granted:
+class Granted(Struct, frozen=True, kw_only=True):
     """The positions held for the wishes that were granted, and what became of each wish."""
 
     held: Mapping[int, int]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from itertools import pairwise
 from math import cos, pi, sin
 from typing import Literal
@@ -10,6 +9,7 @@ from typing import Literal
 from selector.page.draw import GAP_HERE, Detail, shown_of
 from selector.page.draw_shapes import text_width
 from selector.table.picture import Line, Picture
+from selector.value import Struct, field
 
 HOLE = 16
 """Side of a hole. Nothing else in a drawing is a square of this size."""
@@ -24,8 +24,7 @@ _POINTER = 9
 Side = Literal["on", "along", "away", "before"]
 
 
-@dataclass(slots=True)
-class Sheet:
+class Sheet(Struct):
     """Things placed as at turn 0, u along the first side and v away from it; texts keep their upright size at every turn."""
 
     odd: bool

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import ceil
 
 from selector.page.draw import Detail, captions, heading, said
 from selector.page.draw_forms import HOLE, SIZE, Sheet, Side, placed
 from selector.page.draw_shapes import Anchor, Box, Figure, Shape, Stroke, Words, hatch, lines_of, moved, text_width
 from selector.table.picture import Line, Picture
+from selector.value import Struct
 
 CORNER = 6
 """Side of the filled square in a frame's first corner."""
@@ -80,8 +80,7 @@ def _pointer(x: float, y: float, dx: int, dy: int) -> Stroke:
     return Stroke(points=(tip, (back[0] - 4.5 * dy, back[1] + 4.5 * dx), (back[0] + 4.5 * dy, back[1] - 4.5 * dx)), solid=True)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Block:
+class Block(Struct, frozen=True, kw_only=True):
     """A selector with its heading over the frame and words under it."""
 
     frame: Figure

@@ -5,17 +5,17 @@ Lengths are in units of a drawing 360 wide, the width of a phone held upright; x
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import Literal
 from unicodedata import east_asian_width
+
+from selector.value import Struct
 
 Anchor = Literal["start", "middle", "end"]
 _NARROW = frozenset("iIjl.,:;'|!ft()[]/ ")
 _BROAD = frozenset("mMwW@%")
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Box:
+class Box(Struct, frozen=True, kw_only=True):
     """A rectangle. `hole` is (part, position) where it stands for a position of the board; `tone`: empty, solid."""
 
     x: float
@@ -27,8 +27,7 @@ class Box:
     hole: tuple[int, int] | None = None
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Stroke:
+class Stroke(Struct, frozen=True, kw_only=True):
     """A line through points, filled where `solid`; `dashes` is (on, off), empty for a whole line."""
 
     points: tuple[tuple[float, float], ...]
@@ -37,8 +36,7 @@ class Stroke:
     dashes: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Words:
+class Words(Struct, frozen=True, kw_only=True):
     """Upright text; `y` is the middle of its small height, `x` where the anchor says."""
 
     x: float
@@ -52,13 +50,12 @@ class Words:
 Shape = Box | Stroke | Words
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True, kw_only=True):
     """Shapes on a sheet; `said` is the same in words, for those who can't see it."""
 
     width: float
     height: float
-    shapes: tuple[Shape, ...] = field(repr=False)
+    shapes: tuple[Shape, ...]
     said: str = ""
 
     def moved(self, dx: float, dy: float) -> tuple[Shape, ...]:

@@ -9,12 +9,12 @@ block for taken, a light one for the place before.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from unicodedata import east_asian_width
 
 from selector.page.draw import GAP_HERE, captions, describe, heading, shown_of
 from selector.table.model import Setting, Table
 from selector.table.picture import Line, Picture
+from selector.value import Struct
 
 TAKEN, FREE, WAS, UNREAD = "#", " ", "/", "?"
 WIDE = {TAKEN: "█", FREE: " ", WAS: "░", UNREAD: "?"}
@@ -73,8 +73,7 @@ def _clipped(text: str, width: int) -> str:
     return text + "~"
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class _Field:
+class _Field(Struct, frozen=True, kw_only=True):
     """Holes in rows and columns, with what stands beside and over them; `pointed` are the holes' lines that were changed."""
 
     rows: tuple[tuple[str, ...], ...]

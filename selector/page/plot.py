@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 from math import floor, log10
 
 from selector.table.units import format_number
+from selector.value import Struct
 
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Curve:
+class Curve(Struct, frozen=True, kw_only=True):
     """Points joined by straight lines, with a name at its end."""
 
     points: tuple[Point, ...]
@@ -22,8 +21,7 @@ class Curve:
     dashed: bool = False
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Level:
+class Level(Struct, frozen=True, kw_only=True):
     """A line across the plot at a height."""
 
     at: float
@@ -31,8 +29,7 @@ class Level:
     dashed: bool = False
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Spot:
+class Spot(Struct, frozen=True, kw_only=True):
     """A single point; filled where it is what was chosen or measured."""
 
     x: float
@@ -41,16 +38,14 @@ class Spot:
     solid: bool = False
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Span:
+class Span(Struct, frozen=True, kw_only=True):
     """A stretch along x, barred."""
 
     low: float
     high: float
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Plot:
+class Plot(Struct, frozen=True, kw_only=True):
     """One plot. `x_name` and `y_name` carry the unit; `notes` say in words what matters, so that nothing hangs on the lines alone."""
 
     title: str

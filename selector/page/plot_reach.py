@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from textwrap import wrap
 
 from selector.page.draw_shapes import Box, Figure, Shape, Stroke, Words, text_width
 from selector.page.plot import shown, stretched
 from selector.page.plot_figure import SIZE, heading, notes, x_scale
 from selector.page.plot_text import LEAST_COLUMNS, PLAIN, WIDE, scale
+from selector.value import Struct
 
 Window = tuple[float | None, float | None]
 OPEN: Window = (None, None)
@@ -17,8 +17,7 @@ _WIDE = {"airflow": "│", "bar": "═", "target": "◇", "chosen": "◆", "meas
 _PLAIN = {"airflow": "|", "bar": "=", "target": "o", "chosen": "#", "measured": "@"}
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Reach:
+class Reach(Struct, frozen=True, kw_only=True):
     """`airflows` in `unit`, rising. `target` has two ends, equal for a single figure; `measured`: least, best and most it may be.
 
     `chosen_name`: what the chosen airflow is called, such as `selected` where a board was set already.

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from textwrap import wrap
 
 from selector.page.plot import Plot, at_x, shown, ticks
+from selector.value import Struct
 
 ROWS = 14
 LEAST_COLUMNS = 30
@@ -13,8 +13,7 @@ PLAIN = {"curve": "*", "dashed": ".", "level": "=", "dashed level": "-", "side":
 WIDE = {"curve": "█", "dashed": "·", "level": "═", "dashed level": "┄", "side": "│", "tick": "┼", "axis": "─", "solid": "◆", "spot": "○"}
 
 
-@dataclass(slots=True)
-class _Field:
+class _Field(Struct):
     """Cells of the plot; row 0 is the greatest y."""
 
     plot: Plot

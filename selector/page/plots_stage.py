@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import product
 
@@ -20,6 +19,7 @@ from selector.solve.reach import reachable
 from selector.solve.space import Space
 from selector.table.model import No, Setting, Table
 from selector.table.units import rise
+from selector.value import Struct, replace
 
 Ends = tuple[Fraction | None, Fraction | None]
 USUAL_CALL_S = 600
@@ -28,8 +28,7 @@ MOST_CURVES = 6
 """More charted curves than this can't be told apart in one plot: then the chosen one stands alone."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class At:
+class At(Struct, frozen=True, kw_only=True):
     """A call's stage in an engine, with the settings that may be searched."""
 
     engine: Engine

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -17,6 +16,7 @@ from selector.solve.instructions import Instruction, Register, no_figure, operan
 from selector.solve.readings import Reading
 from selector.solve.space import LARGEST, declared_position
 from selector.table.model import ABSENT, ANY, Atom, Call, Cell, Named, No, Table, Word
+from selector.value import replace
 
 NOES = ("does not run", "refused", "outside", "unknown")
 

@@ -8,7 +8,6 @@ checks them.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 from typing import Any
@@ -16,14 +15,13 @@ from typing import Any
 from selector.solve.asked import declared_positions
 from selector.solve.facts import Facts
 from selector.table.model import Table
-from selector.value import ByFields
+from selector.value import Struct
 
 Tree = Any
 """A nested value of tuples, texts, fractions, truths, None; `("by", ...)` where it branches."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Offered(ByFields):
+class Offered(Struct, frozen=True, kw_only=True):
     """A fact that may be given on the page: one of `words`, or a number in `unit` with its `figures` where anything changes its form."""
 
     name: str

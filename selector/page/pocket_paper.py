@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from html import escape
 
 from selector.page.draw import describe, heading
@@ -12,6 +11,7 @@ from selector.page.draw_svg import board_svg, figure_svg
 from selector.table.cautions import cautions
 from selector.table.formula import formula, heads_of, row_words
 from selector.table.model import Chart, Setting, Table
+from selector.value import replace
 
 
 def unit_title(table: Table) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.solve.engine import Engine
@@ -12,11 +11,10 @@ from selector.solve.facts import Facts
 from selector.solve.marks import marks_of, read_marks, setting_of
 from selector.solve.targets import point_of
 from selector.table.model import No, Setting, Table
-from selector.value import ByFields
+from selector.value import Struct
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Mismatch(ByFields):
+class Mismatch(Struct, frozen=True, kw_only=True):
     """A call and stage whose decoded airflow isn't the one reported, or a mark that isn't read as it was meant (`call` is the part's name)."""
 
     call: str

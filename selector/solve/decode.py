@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 
 from selector.solve.engine import Engine, Point
@@ -12,11 +11,10 @@ from selector.solve.reach import airflows_over
 from selector.solve.readings import Outcome, Reading
 from selector.solve.space import Space, Why, declared_position, read_back
 from selector.table.model import Atom, Call, Named, No, Setting, Word
-from selector.value import ByFields
+from selector.value import Struct, field
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Values(ByFields):
+class Values(Struct, frozen=True, kw_only=True):
     """What a call's stage may be doing: the distinct airflows, rising, and the reasons why it may have none.
 
     Where a single unread part decides, `which` gives for each airflow the (part, position) pairs that lead to it.
@@ -32,8 +30,7 @@ class Values(ByFields):
         return len(self.airflows) + len(self.noes) == 1
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Difference(ByFields):
+class Difference(Struct, frozen=True, kw_only=True):
     """A selector that declares equipment other than what is known to be there."""
 
     selector: str
@@ -42,8 +39,7 @@ class Difference(ByFields):
     known: str
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Decoded(ByFields):
+class Decoded(Struct, frozen=True, kw_only=True):
     """A board as found. `values` has every stage; `answers` are exact where nothing a stage needs is unreadable."""
 
     setting: Setting

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from math import isqrt
 from typing import Any
@@ -16,7 +15,7 @@ from selector.solve.readings import ChartReader, Outcome, Reading, RowIndex, Sou
 from selector.table.model import ABSENT, Atom, Call, CallValue, Cell, Chart, Condition, Fact, Key, Named, No, Part, Step, Table, Word
 from selector.table.quantities import QUANTITIES
 from selector.table.units import BTUH_PER_KW, convert
-from selector.value import ByFields
+from selector.value import Struct
 
 ACTS = ("airflow", "tons", "airflow per ton", "trim", "share", "reduction", "offset", "least airflow", "most airflow")
 HEAT_ACTS = ("heat input", "heater power", "nozzle rate", "trim", "share", "reduction")
@@ -29,8 +28,7 @@ def native_factor(table: Table) -> Fraction:
     return SENSIBLE_FACTOR * convert(Fraction(1), table.units.airflow, "cfm") * degrees
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Limit:
+class Limit(Struct, frozen=True, eq=False):
     """A bound on a call's stage. Ends are numbers in the table's units; `least`/`most` are registers where a chart gives the end."""
 
     quantity: str
@@ -42,8 +40,7 @@ class Limit:
     most: Register | None = None
 
 
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
-class Point(ByFields):
+class Point(Struct, frozen=True):
     """One airflow of a call: a stage and, for a modulating unit, a firing rate in percent ("" where there is none)."""
 
     call: str

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
 
 from selector.solve.bends import bends, may_bend
@@ -13,11 +12,10 @@ from selector.solve.marks import on_one_tap, tapped_twice
 from selector.solve.readings import Outcome, Reading
 from selector.solve.run import carry_out
 from selector.table.model import Atom, Call, Cell, Named, No, Ramp, Row, Setting, Word
-from selector.value import ByFields
+from selector.value import Struct, field
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Trail(ByFields):
+class Trail(Struct, frozen=True, kw_only=True):
     """One step that acted: what it did, with which figure, what came of it, and the printed row it came from."""
 
     op: str
@@ -28,8 +26,7 @@ class Trail(ByFields):
     row: Row | None = None
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Judged(ByFields):
+class Judged(Struct, frozen=True, kw_only=True):
     """A limit held against a figure. `ok` is None where it can't be judged; then `why` says what is missing."""
 
     limit: Limit
@@ -46,8 +43,7 @@ class Judged(ByFields):
         return outside(self.value, self.low, self.high) if self.value is not None else Fraction(0)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class StageAnswer(ByFields):
+class StageAnswer(Struct, frozen=True, kw_only=True):
     """One stage of a call: airflow in the table's unit or why not, heat in Btu/h, rise in the table's degrees, the steps, the limits."""
 
     call: str
@@ -66,8 +62,7 @@ class StageAnswer(ByFields):
         return f"{self.call} {self.stage}".strip()
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class CallAnswer(ByFields):
+class CallAnswer(Struct, frozen=True, kw_only=True):
     """A call: its stages, how it comes up, its delays, the labels that go with it."""
 
     call: str

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from selector.value import ByFields
+from selector.value import Struct, field, replace
 
 
 def number_in(word: str) -> Fraction | None:
@@ -21,8 +20,7 @@ def number_in(word: str) -> Fraction | None:
         return None
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Facts(ByFields):
+class Facts(Struct, frozen=True, kw_only=True):
     """Known facts by name.
 
     `model` is the plate's. Facts say what is really there: heat and limits follow them. A board goes by what its selectors tell it, and its airflow

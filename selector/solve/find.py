@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import lcm
 from typing import Literal
@@ -19,14 +18,13 @@ from selector.solve.space import Group, Space, Why, groups_of, offered, space_of
 from selector.solve.targets import Target, got, point_of
 from selector.solve.walk import Outcomes, walk
 from selector.table.model import Call, No, Setting
-from selector.value import ByFields
+from selector.value import Struct, field, replace
 
 NEAR = Fraction(1)
 FIRST = 3
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Request(ByFields):
+class Request(Struct, frozen=True, kw_only=True):
     """What is asked: targets, positions held (part -> position), the setting as found, how many answers, `near` in percentage points."""
 
     targets: tuple[Target, ...]
@@ -36,8 +34,7 @@ class Request(ByFields):
     near: Fraction = NEAR
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Found(ByFields):
+class Found(Struct, frozen=True, kw_only=True):
     """One setting. `airflows` are those the search itself worked out, for each target's call and stage; `answers` come from evaluating the board."""
 
     setting: Setting
@@ -49,8 +46,7 @@ class Found(ByFields):
     changed: tuple[int, ...]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class NotJudged(ByFields):
+class NotJudged(Struct, frozen=True, kw_only=True):
     """A limit or a call that can't be judged, and the fact that is missing."""
 
     call: str
@@ -59,8 +55,7 @@ class NotJudged(ByFields):
     why: str
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Miss(ByFields):
+class Miss(Struct, frozen=True, kw_only=True):
     """Why nothing fits: the nearest setting there is with the limits it breaks, or why a call has no airflow, and held positions to blame.
 
     Without any one of the `blame` parts held a setting fits; with `together` only without all of them.
@@ -73,8 +68,7 @@ class Miss(ByFields):
     together: bool = False
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class FindResult(ByFields):
+class FindResult(Struct, frozen=True, kw_only=True):
     """The ranked settings, or why there are none. `nearer` is a setting nearer than the first that limits forbid, where there is one."""
 
     found: tuple[Found, ...]
@@ -84,8 +78,7 @@ class FindResult(ByFields):
     nearer: Found | None = None
 
 
-@dataclass(slots=True)
-class _Factor:
+class _Factor(Struct):
     """One call (or a share's two calls): what has to be carried out, what is judged, what it costs.
 
     `reads` are the parts that a stage with a target or a limit reads; only these are searched.
@@ -468,8 +461,7 @@ class _Search:
         )
 
 
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
-class _Way(ByFields):
+class _Way(Struct, frozen=True):
     """How a call's own selectors stand, and the airflows that come of it."""
 
     assigned: object

@@ -5,7 +5,6 @@ A register holds None (nothing yet), a Fraction, a half product of tons and airf
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from math import floor
 from typing import Literal
@@ -13,14 +12,13 @@ from typing import Literal
 from selector.solve.readings import Reading
 from selector.table.model import Cell, No, Step, Word
 from selector.table.quantities import QUANTITIES
-from selector.value import ByFields
+from selector.value import Struct
 
 Register = tuple[str, str, str, str]
 """(what, call, stage, firing rate): what is `airflow` or `heat`."""
 
 
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
-class Half(ByFields):
+class Half(Struct, frozen=True):
     """Tons or airflow per ton, waiting for the other."""
 
     quantity: Literal["tons", "airflow per ton"]
@@ -30,8 +28,7 @@ class Half(ByFields):
 Value = Fraction | Half | No | None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Instruction:
+class Instruction(Struct, frozen=True, eq=False):
     """One act on one register.
 
     The operand is a number, a reading's cell (`cell` is its index among the chart's quantities), or another register. `conditions` are readings

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from math import prod
 from operator import itemgetter
 
@@ -18,7 +17,7 @@ from selector.solve.rank_near import Choice, nearest
 from selector.solve.rank_order import Bucket, buckets
 from selector.solve.rank_reach import Reach, TooMany, reach, solutions_at_least
 from selector.solve.rank_sweep import sweep
-from selector.value import ByFields
+from selector.value import Struct
 
 BOUND = 4_000_000
 """Entries that all tables together may have; with costs of thousands of bits fewer, for their memory."""
@@ -33,8 +32,7 @@ SPARE = 8
 """How many more solutions than wanted are listed by cost, so that small groups need no more than sorting."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Alternative(ByFields):
+class Alternative(Struct, frozen=True, kw_only=True):
     """One concrete way to be in a value of a variable.
 
     `moves` and `order` are at least 0 and add up over the variables; the sum of `order` is unique to each whole solution.
@@ -45,16 +43,14 @@ class Alternative(ByFields):
     payload: object
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Variable(ByFields):
+class Variable(Struct, frozen=True, kw_only=True):
     """`values[i]` holds the alternatives of value i, ascending by (moves, order): at least one, and of more than k the first k do."""
 
     name: str
     values: tuple[tuple[Alternative, ...], ...]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Factor(ByFields):
+class Factor(Struct, frozen=True, kw_only=True):
     """`costs` of the values of the variables in `scope` (variable numbers, ascending), at least 0; values without an entry can't be together."""
 
     name: str
@@ -62,8 +58,7 @@ class Factor(ByFields):
     costs: Mapping[tuple[int, ...], int]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Ranked(ByFields):
+class Ranked(Struct, frozen=True, kw_only=True):
     """One solution: an alternative for each variable, the sums of cost, moves and order, and the number of its group from 0."""
 
     cost: int
@@ -105,8 +100,7 @@ def rank(variables: Sequence[Variable], factors: Sequence[Factor], *, k: int, ne
     return [problem.ranked(choice, group) for group, choice in problem.first(least - problem.constant, k=k, near=near)]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class _Problem(ByFields):
+class _Problem(Struct, frozen=True, kw_only=True):
     """The variables and factors, the buckets to eliminate them with, and a cost that no solution reaches (None where everything fits)."""
 
     variables: Sequence[Variable]

@@ -8,11 +8,11 @@ costs. From fronts the best label of any part-way choice is exact, so no walk me
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from operator import itemgetter
 
 from selector.solve.rank_order import Bucket
 from selector.solve.rank_reach import Reach, TooMany
+from selector.value import Struct, field
 
 Label = int
 Front = list[Label]
@@ -26,8 +26,7 @@ _Waiting = tuple[Label, Label, int, int, int, int, list[int], list[int]]
 """The same, the variable they were chosen for, and the values and alternatives chosen for the variables before it."""
 
 
-@dataclass(kw_only=True, slots=True)
-class _State:
+class _State(Struct, kw_only=True):
     """A place in a bucket's message, where its variable is to be decided, and after it another state.
 
     `front` is that of all that is left to decide; `options` is filled in when met.
@@ -55,8 +54,7 @@ def nearest(buckets: Sequence[Bucket], reached: Sequence[Reach], ways: Ways, *, 
     return walk.first(start, stop=stop, count=count)
 
 
-@dataclass(kw_only=True, slots=True)
-class _Packing:
+class _Packing(Struct, kw_only=True):
     """Where cost and moves stand inside a label, and the labels of the alternatives that are still possible."""
 
     cost_at: int
@@ -141,8 +139,7 @@ def _fronts(buckets: Sequence[Bucket], reached: Sequence[Reach], packing: _Packi
     return fronts
 
 
-@dataclass(kw_only=True, slots=True)
-class _Walk:
+class _Walk(Struct, kw_only=True):
     """Choices made one after the other, in states that are shared by all walks that have the same left to decide."""
 
     buckets: Sequence[Bucket]

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from heapq import heapify, heappop, heappush
 from math import prod
 
 from selector.solve.rank_table import Scope, Table
+from selector.value import Struct, field
 
 Clique = tuple[int, set[int]]
 """A variable, and with it those it shares a table with when its turn comes."""
@@ -16,8 +16,7 @@ WORTH_A_SECOND_LOOK = 100_000
 """Entries above which an order that takes longer to find is tried too."""
 
 
-@dataclass(kw_only=True, slots=True)
-class Bucket:
+class Bucket(Struct, kw_only=True):
     """The elimination of one variable: a table over it and what is left of its neighbours, from which a message goes to the parent bucket.
 
     `table` holds, for each entry of `scope`, the least cost of everything eliminated up to here; `message` the same without the variable,

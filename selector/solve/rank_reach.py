@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 from selector.solve.rank_order import Bucket
 from selector.solve.rank_table import Scope
-from selector.value import ByFields
+from selector.value import Struct, field
 
 Option = tuple[int, ...]
 """A value, the cost of the bucket's own factors with it, and where it stands in each child's message."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Reach(ByFields):
+class Reach(Struct, frozen=True, kw_only=True):
     """What such solutions can pass through in one bucket, by place in its message.
 
     `rooms`: how much dearer than the least a solution through that place may become below it. `options`: what can be chosen there.

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 from selector.solve.engine import Engine, Point
@@ -10,6 +9,7 @@ from selector.solve.instructions import finished
 from selector.solve.space import Look, Space, Why, groups_of, offered
 from selector.solve.walk import Outcomes, walk
 from selector.table.model import No
+from selector.value import replace
 
 
 def airflows_over(engine: Engine, space: Space, point: Point, look: Look) -> tuple[tuple[Fraction, ...], tuple[No, ...]]:

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.table.model import ABSENT, ANY, Cell, Chart, Key, No, Row, Word
+from selector.value import Struct
 
 Cells = tuple[Cell, ...]
 Outcome = Cells | No
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Reading:
+class Reading(Struct, frozen=True, eq=False):
     """A function of a few parts' positions. `name` is for messages; `find` gives the outcome for their positions, in the order of `parts`.
 
     `row` gives the printed row that answers (None where none does), for pages and notes; `keys` the part of each of its words (None for a fact).

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from itertools import product
 from typing import Literal
 
@@ -12,15 +11,14 @@ from selector.solve.marks import on_one_tap, tapped_twice
 from selector.solve.rank import Alternative, TooLarge
 from selector.solve.readings import Outcome, Reading
 from selector.table.model import ANY, No, Part, Setting
-from selector.value import ByFields
+from selector.value import Struct, field
 
 Why = Literal["held", "fact", "as found", "as delivered", "left", "not known"]
 LARGEST = 200_000
 """Combinations one group of selectors or one chart may have."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Space(ByFields):
+class Space(Struct, frozen=True, kw_only=True):
     """`baseline` is the setting as found, else as delivered. `fixed` gives, for the parts not searched, the position and the reason."""
 
     baseline: Setting
@@ -100,8 +98,7 @@ def _domain(part: Part, baseline: int | None) -> tuple[int, ...]:
     return tuple(i for i, p in enumerate(part.positions) if i not in part.idle and (p != "parked" or i == baseline))
 
 
-@dataclass(slots=True)
-class Group:
+class Group(Struct):
     """Parts that the same readings look at: one variable. `classes` are the values that differ in an outcome; each keeps its first k ways."""
 
     parts: tuple[int, ...]

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
 from selector.solve.engine import Engine, Point
 from selector.solve.evaluate import outside, running_tons
-from selector.value import ByFields
+from selector.value import Struct
 
 Asked = Literal["airflow", "airflow per ton", "temperature rise", "share"]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Target(ByFields):
+class Target(Struct, frozen=True, kw_only=True):
     """An aim for one call and stage, in the table's units: `low` = `high` for a single figure. `of` is the call and stage a share is of."""
 
     call: str

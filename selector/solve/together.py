@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.solve.evaluate import CallAnswer, StageAnswer
 from selector.table.model import No, Table
-from selector.value import ByFields
+from selector.value import Struct
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Energised(ByFields):
+class Energised(Struct, frozen=True, kw_only=True):
     """The stages that a set of terminals calls for, and the airflow they make together (a No where the table doesn't say)."""
 
     stages: tuple[StageAnswer, ...]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 from selector.table.builder import HEAT_FACTOR, Builder, range_of, text_of
@@ -16,6 +15,7 @@ from selector.table.quantities import QUANTITIES
 from selector.table.shapes import Fields
 from selector.table.sound import fault
 from selector.table.words import Item
+from selector.value import replace
 
 MOST_PARTS = 300
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from math import prod
 
 from selector.table.build_keys import DECLARED, head_of, key_names, key_of, learned, name_list
@@ -17,6 +16,7 @@ from selector.table.quantities import QUANTITIES
 from selector.table.rows import Column, RowReader
 from selector.table.shapes import Fields
 from selector.table.words import Names
+from selector.value import replace
 
 
 def build_charts(b: Builder, charts: dict[str, tuple[Scalar, Fields]]) -> None:

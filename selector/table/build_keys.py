@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -14,6 +13,7 @@ from selector.table.quantities import BUILT_IN_FACTS, CONTINUOUS_FACTS
 from selector.table.report import listed
 from selector.table.rows import Column, figure_help, plain_number
 from selector.table.words import Item, Names, match_names
+from selector.value import replace
 
 DECLARED = ("board", "facts")
 """Keys of the file under which names for `set:`, `across:` and `when:` are declared."""

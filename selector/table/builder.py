@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
@@ -16,14 +15,14 @@ from selector.table.shapes import Fields
 from selector.table.source import Source
 from selector.table.units import BTUH_PER_KW
 from selector.table.words import TO_TYPE, Item, Names, items_of
+from selector.value import Struct, field
 
 REQUIRED = ("board", "charts")
 """Keys that a file must have: where one is missing, the names that would stand under it are no problems of their own."""
 HEAT_FACTOR = {"Btu/h": Fraction(1), "MBH": Fraction(1000), "kW": BTUH_PER_KW}
 
 
-@dataclass(slots=True)
-class Builder:
+class Builder(Struct):
     """The state of one build: the report, and what has been declared so far."""
 
     source: Source

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
 
 from selector.table.model import Cell, Word
@@ -12,6 +11,7 @@ from selector.table.quantities import QUANTITIES, Quantity
 from selector.table.report import Report, listed, meant
 from selector.table.sound import fault
 from selector.table.words import TO_TYPE, Item
+from selector.value import Struct, field
 
 _NUMBER = re.compile(r"[+-]?(?:\d{1,15}(?:\.\d{0,9})?|\.\d{1,9})$")
 _ATTACHED = re.compile(r"([+-]?(?:\d{1,15}(?:\.\d{0,9})?|\.\d{1,9}))([A-Za-z%/°\"]\S*)$")
@@ -47,8 +47,7 @@ def unit_words(kind: str, airflow: str, temperature: str, heat: str) -> dict[str
     return UNIT_WORDS.get(kind, {})
 
 
-@dataclass(slots=True)
-class CellReader:
+class CellReader(Struct):
     """Reads the cells of one chart's rows; the quantities vary fastest, then the heads. Problems go to the report."""
 
     chart: str

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 
 from selector.table.checks_calls import sources
 from selector.table.model import Call, Condition, Step, Table
 from selector.table.places import column_of
 from selector.table.quantities import QUANTITIES
 from selector.table.report import Report
+from selector.value import Struct, field
 
 _WHOLE = ("airflow", "temperature rise")
 _HALVES = ("tons", "airflow per ton")
@@ -17,8 +17,7 @@ _HEATS = ("heat input", "heat output", "heater power", "nozzle rate")
 _ON_HEAT = ("trim", "share", "reduction")
 
 
-@dataclass(slots=True)
-class _Start:
+class _Start(Struct):
     """What a call's stage has begun with so far, each with its step."""
 
     begun: list[tuple[str, Step]] = field(default_factory=list)

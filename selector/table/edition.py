@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import MISSING, fields, is_dataclass
 from enum import Enum
 from fractions import Fraction
 from hashlib import blake2b
 
 from selector.table.model import Table
+from selector.value import NODEFAULT, Struct, fields
 
 LETTERS = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"
 """Thirty-two signs, none of which is taken for another when it is read aloud or off paper."""
@@ -39,14 +39,14 @@ def mark_of(text: str, signs: int) -> str:
 
 def _written(value: object, top: bool = True) -> Iterator[str]:
     """A value as one text; a field at its default is left out, so that a field added later changes nothing."""
-    if is_dataclass(value) and not isinstance(value, type):
+    if isinstance(value, Struct):
         yield f"{type(value).__name__}("
         for f in fields(value):
             inner = getattr(value, f.name)
             if f.name in _PROSE or (f.name in _SPELLING and (top or f.name != "name")):
                 continue
-            default = f.default if f.default is not MISSING else f.default_factory() if f.default_factory is not MISSING else MISSING
-            if default is MISSING or inner != default:
+            default = f.default if f.default is not NODEFAULT else f.default_factory() if f.default_factory is not NODEFAULT else NODEFAULT
+            if default is NODEFAULT or inner != default:
                 yield f"{f.name}="
                 yield from _written(inner, top=False)
         yield ")"

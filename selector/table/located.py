@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import gc
 from collections.abc import Callable, Collection
-from dataclasses import dataclass
 from typing import Any, Literal
 
 import yaml
@@ -16,6 +15,7 @@ from selector.problems import Problem, Refused
 from selector.table.slip_list import SlipList
 from selector.table.slips import FREE_NAMES, ROW_NAMES, Slips, find_slips
 from selector.table.source import Source
+from selector.value import Struct
 
 try:
     from yaml._yaml import CParser
@@ -25,8 +25,7 @@ except ImportError:  # the slower parser gives the same answers
 Style = Literal["plain", "quoted", "literal", "folded"]
 
 
-@dataclass(slots=True)
-class Scalar:
+class Scalar(Struct):
     """One text as typed. Line and column, from 1, are those of its first character (of the bar, where it stands below one).
 
     `end_line` is the last source line it covers: the rows below a bar are `source.lines[line:end_line]`.
@@ -39,8 +38,7 @@ class Scalar:
     end_line: int = 0
 
 
-@dataclass(slots=True)
-class Mapping:
+class Mapping(Struct):
     """Names with their values, in file order; no name twice. `flow` where it is written in braces."""
 
     items: list[tuple[Scalar, Node]]
@@ -49,8 +47,7 @@ class Mapping:
     flow: bool
 
 
-@dataclass(slots=True)
-class Sequence:
+class Sequence(Struct):
     """Values in file order. `flow` where they are written in brackets."""
 
     items: list[Node]

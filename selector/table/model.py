@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from enum import Enum
 from fractions import Fraction
 from typing import Literal
 
 from selector.table.units import BTUH_PER_KW
-from selector.value import ByFields
+from selector.value import Struct, field
 
 _ORDINARY = re.compile(r"[A-Z][a-z]+(?:-[a-z]+)*(?![\w-])")
 ANY = -1
@@ -30,8 +29,7 @@ Cell = Fraction | str | Word
 NoKind = Literal["does not run", "refused", "outside", "unknown"]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class No(ByFields):
+class No(Struct, frozen=True, kw_only=True):
     """No figure, and why. The kinds are never mixed up.
 
     does not run: the table says this call is not served. refused: the table gives no figure for this setting. outside: beyond the printed range.
@@ -45,8 +43,7 @@ class No(ByFields):
     reserved: bool = False
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Part(ByFields):
+class Part(Struct, frozen=True, kw_only=True):
     """What takes one position by itself: one switch of a bank, one lead, or a whole jumper, dial, plug, link or menu.
 
     `marks` holds every accepted mark (as printed and case-folded). `absent` is the word for being off its pins where no row names that.
@@ -78,8 +75,7 @@ class Part(ByFields):
         return self.absent if position == ABSENT else self.positions[position]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Selector(ByFields):
+class Selector(Struct, frozen=True, kw_only=True):
     """One selector of the board with its parts (indices into `Table.parts`). `turned`: degrees clockwise that it hangs turned on the board."""
 
     name: str
@@ -94,8 +90,7 @@ class Selector(ByFields):
     line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Fact(ByFields):
+class Fact(Struct, frozen=True, kw_only=True):
     """Something not set but known. Either printed values (words) or a range of numbers."""
 
     name: str
@@ -110,8 +105,7 @@ class Fact(ByFields):
 KeyKind = Literal["part", "taps", "fact"]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Key(ByFields):
+class Key(Struct, frozen=True, kw_only=True):
     """What a row's word or a head stands for.
 
     `values` are the positions' or the fact's words as this chart counts them (rows and heads hold indices into it); `numbers` their values for a
@@ -132,8 +126,7 @@ class Key(ByFields):
         return bool(self.numbers)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Row(ByFields):
+class Row(Struct, frozen=True, kw_only=True):
     """One printed row. `cells` is empty where `word` refuses the row or `like` copies another; `typed` holds the cells as they were typed."""
 
     positions: tuple[int, ...]
@@ -145,8 +138,7 @@ class Row(ByFields):
     line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Chart(ByFields):
+class Chart(Struct, frozen=True, kw_only=True):
     """A chart: `keys` stand down the side (one word of a row each), `heads` along the top (the last varies fastest but for quantities)."""
 
     name: str
@@ -169,8 +161,7 @@ class Chart(ByFields):
         return n
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Rating(ByFields):
+class Rating(Struct, frozen=True, kw_only=True):
     """A figure of the rating plate, by model and stage; the key "" stands for every model or stage."""
 
     name: str
@@ -185,16 +176,14 @@ class Rating(ByFields):
         return None
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class CallValue(ByFields):
+class CallValue(Struct, frozen=True, kw_only=True):
     """The final airflow of another call; stage "" means the same stage."""
 
     call: str
     stage: str = ""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Named(ByFields):
+class Named(Struct, frozen=True, kw_only=True):
     """The value of a chart, a part, a fact or a rating."""
 
     kind: Literal["chart", "part", "fact", "rating", "ramp"]
@@ -205,8 +194,7 @@ class Named(ByFields):
 Atom = Fraction | Named | CallValue
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Condition(ByFields):
+class Condition(Struct, frozen=True, kw_only=True):
     """True when the part (or fact) stands at one of the allowed positions (or values)."""
 
     name: str
@@ -216,8 +204,7 @@ class Condition(ByFields):
     line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Step(ByFields):
+class Step(Struct, frozen=True, kw_only=True):
     """One step of a call. `op` is a quantity's name, or use, at least, at most, round, round up, round down. A stage not in `by_stage` skips it."""
 
     op: str
@@ -232,8 +219,7 @@ class Step(ByFields):
         return self.by_stage.get(stage, self.by_stage.get(""))
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Window(ByFields):
+class Window(Struct, frozen=True, kw_only=True):
     """An acceptable range of a call's stage: airflow, airflow per ton, or temperature rise. None is an open end."""
 
     quantity: str
@@ -243,8 +229,7 @@ class Window(ByFields):
     line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Call(ByFields):
+class Call(Struct, frozen=True, kw_only=True):
     """What the blower is asked for, with its stages in order; one unnamed stage is "". `from_rise`: its airflow starts from a rise."""
 
     name: str
@@ -288,8 +273,7 @@ class Call(ByFields):
         return any(t.startswith("W") for t in names) and not any(t.startswith("Y") for t in names)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class RampStep(ByFields):
+class RampStep(Struct, frozen=True, kw_only=True):
     """A part of a ramp: from `seconds` after the start (or after the call's end, `after`) the blower runs at `share` of the airflow."""
 
     seconds: Fraction
@@ -297,8 +281,7 @@ class RampStep(ByFields):
     after: bool = False
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Ramp(ByFields):
+class Ramp(Struct, frozen=True, kw_only=True):
     """How the blower comes up: each step lasts `seconds`; the last share holds. `after` steps follow the end of the call."""
 
     name: str
@@ -306,8 +289,7 @@ class Ramp(ByFields):
     line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Unit(ByFields):
+class Unit(Struct, frozen=True, kw_only=True):
     """What the `unit` part of a table says."""
 
     title: str
@@ -340,8 +322,7 @@ def within_sentence(text: str) -> str:
     return text[:1].lower() + text[1:] if _ORDINARY.match(text) else text
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Units(ByFields):
+class Units(Struct, frozen=True, kw_only=True):
     """Names of the units the table is printed in."""
 
     airflow: str = "cfm"
@@ -350,13 +331,12 @@ class Units(ByFields):
     heat: str = "Btu/h"
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Table(ByFields):
+class Table(Struct, frozen=True, kw_only=True):
     """One checked table."""
 
     file: str
     name: str
-    lines: tuple[str, ...] = field(repr=False)
+    lines: tuple[str, ...]
     unit: Unit
     units: Units
     ratings: Mapping[str, Rating]

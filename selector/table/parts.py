@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import Any
 
 from selector.table.model import Part, Selector
 from selector.table.report import Report, listed, meant
 from selector.table.shapes import Fields
 from selector.table.words import Item, Names, expand_steps, items_of, match_names
+from selector.value import replace
 
 RESERVED_MARKS = ("-", "*", "?")
 """Marks with a meaning of their own: any position, nothing, not readable."""

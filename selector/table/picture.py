@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
-from selector.value import ByFields
+from selector.value import Struct
 
 Form = Literal["bank", "pins", "ring", "sockets", "bridges", "list", "leads"]
 """What the holes are: slides of a bank, pins under a cap, marks around a dial, sockets of a plug, ends of a link, entries, terminals for leads."""
 TURNS = (0, 90, 180, 270)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Line(ByFields):
+class Line(Struct, frozen=True, kw_only=True):
     """One part of a selector: a hole for each mark, one of them filled.
 
     `label` is what is printed beside the part: the number of a switch, the name of a lead, nothing for a selector that is one part.
@@ -39,8 +37,7 @@ class Line(ByFields):
         return "?" if self.was is None else self.marks[self.was]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Picture(ByFields):
+class Picture(Struct, frozen=True, kw_only=True):
     """One selector. In a bank the lines are switches, side by side, and the mark printed last is the ON side.
 
     `digits`: 0 stands for the first mark and 1 for the second. `turned`: degrees clockwise from the way the form is drawn first.

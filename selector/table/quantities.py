@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
-from selector.value import ByFields
+from selector.value import Struct
 
 Role = Literal["base", "factor", "bound", "heat", "note"]
 Content = Literal["number", "word"]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Quantity(ByFields):
+class Quantity(Struct, frozen=True, kw_only=True):
     """One quantity.
 
     `role`: base (an airflow to start from), factor (acts on it), bound (clamps it), heat (acts in heat steps), note (told, never computed with).

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import pairwise
 
@@ -15,14 +14,14 @@ from selector.table.parts import shown_marks
 from selector.table.report import Report, listed, meant
 from selector.table.words import TO_TYPE as TO_TYPE
 from selector.table.words import Item
+from selector.value import Struct, field
 
 REFUSING = ("not used", "reserved", "do not use")
 _TOKEN = re.compile(r"\S+")
 _RULE = frozenset("-|:+ \t")
 
 
-@dataclass(slots=True)
-class Column:
+class Column(Struct):
     """One word of a row's positions: every accepted mark (exact and folded) to an index; `words` how many words a mark has at most.
 
     A column that is `open` learns its values from the rows (a fact that isn't declared with values); where it is `continuous` they are figures.
@@ -82,16 +81,15 @@ def figure_help(text: str) -> str:
     return f"type {text.replace(',', '.')}" if re.fullmatch(r"[+-]?\d+,\d+", text) else "type the figure as printed, without its unit"
 
 
-@dataclass(slots=True)
-class RowReader:
+class RowReader(Struct):
     """Reads the rows of one chart. Problems go to the report."""
 
     columns: Sequence[Column]
     cells: CellReader
     report: Report
-    _cycle: tuple[str, ...] = field(init=False)
-    _quick: bool = field(init=False)
-    _run: bool = field(init=False)
+    _cycle: tuple[str, ...] = ()
+    _quick: bool = False
+    _run: bool = False
     _apart: set[str] = field(default_factory=set)
     """Words as long as a row's positions run together that aren't that."""
     _tails: dict[tuple[str, ...], tuple[tuple[Cell, ...], tuple[str, ...]]] = field(default_factory=dict)

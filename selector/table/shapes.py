@@ -6,7 +6,6 @@ A shape is written once, in `grammar.py`; the reader and the published schema bo
 from __future__ import annotations
 
 from collections.abc import Mapping as Map
-from dataclasses import dataclass, field
 from typing import Any, Protocol
 
 from selector.problems import close_match
@@ -16,15 +15,14 @@ from selector.table.report import listed, meant
 from selector.table.single import NOTHING as NOTHING
 from selector.table.single import no_list as no_list
 from selector.table.single import something
-from selector.value import ByFields
+from selector.value import Struct, field
 
 SCALAR_TYPES = ["string", "number", "boolean"]
 SCALAR: dict[str, Any] = {"type": SCALAR_TYPES, "pattern": r"\S"}
 """One text. Editors take `060` for a number and `on` for true; a text of blanks alone is none."""
 
 
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
-class Fields(ByFields):
+class Fields(Struct, frozen=True):
     """A record that was read: the cleaned values of known keys, and where each key stands."""
 
     node: Mapping
@@ -65,8 +63,7 @@ def described(schema: dict[str, Any], help: str, example: str) -> dict[str, Any]
     return out
 
 
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
-class Text(ByFields):
+class Text(Struct, frozen=True):
     """One text on a line."""
 
     help: str = ""
@@ -79,8 +76,7 @@ class Text(ByFields):
         return no_list(node, name, report)
 
 
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
-class Choice(ByFields):
+class Choice(Struct, frozen=True):
     """One of a few words; `also`: other words that people have for one of them, said in the help."""
 
     options: tuple[str, ...]
@@ -100,8 +96,7 @@ class Choice(ByFields):
         return scalar
 
 
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
-class Words(ByFields):
+class Words(Struct, frozen=True):
     """A list: words with blanks between, or [a, b]."""
 
     help: str = ""
@@ -131,8 +126,7 @@ class Words(ByFields):
         return no_list(node, name, report)
 
 
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
-class Nested(ByFields):
+class Nested(Struct, frozen=True):
     """A scalar or list, or a map of names to the same, `depth` maps deep at most (by model, by stage)."""
 
     inner: Shape
@@ -170,8 +164,7 @@ def read_map(node: Mapping, inner: Shape, name: str, report: Report) -> dict[str
     return out
 
 
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
-class MapOf(ByFields):
+class MapOf(Struct, frozen=True):
     """Names of the person's own, each with the same kind of entry."""
 
     inner: Shape
@@ -193,8 +186,7 @@ class MapOf(ByFields):
         return read_map(node, self.inner, name, report)
 
 
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
-class WordsOr(ByFields):
+class WordsOr(Struct, frozen=True):
     """A list of words, or a record that says more."""
 
     record: Record
@@ -209,8 +201,7 @@ class WordsOr(ByFields):
         return self.record.read(node, name, report) if isinstance(node, Mapping) else Words().read(node, name, report)
 
 
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
-class Record(ByFields):
+class Record(Struct, frozen=True):
     """Known keys, each with its shape; `also`: other names that people have for one of them, said in the help."""
 
     fields: Map[str, Shape]
@@ -273,8 +264,7 @@ def unknown_key(key: Scalar, name: str, known: Map[str, Any] | tuple[str, ...], 
     report.at(key, "unknown-key", f"`{key.text}` is not a key of {_owner(name)}", meant(key.text, known, f"known here: {', '.join(known)}", also))
 
 
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
-class ByKind(ByFields):
+class ByKind(Struct, frozen=True):
     """A record whose keys depend on its `kind`."""
 
     kinds: Map[str, Record]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from typing import Literal
 
 from selector.table.slip_list import SlipList, clipped, in_quotes
+from selector.value import Struct, field
 
 _TIGHT_IN_BRACES = re.compile(r"([^:]+):(?!//)(?=[^ ])")
 _TIGHT_IN_BRACKETS = re.compile(r"([^\W\d][^:]*):(?!//)(?=[^ ])")
@@ -15,8 +15,7 @@ _THOUSANDS = re.compile(r"\d{1,3}(?:,\d{3})+")
 _FIRST_DIGITS = re.compile(r"(?<![\w.,])[1-9]\d{0,2}$")
 
 
-@dataclass(slots=True)
-class Entry:
+class Entry(Struct):
     """What stands between two commas: a value, or a name and a value. `slot` tells what stands in the place being read."""
 
     slot: Literal["empty", "text", "quoted", "closed", "cut"] = "empty"
@@ -29,8 +28,7 @@ class Entry:
     """Whether a problem of this entry has been told, so that what follows from it isn't told as well."""
 
 
-@dataclass(slots=True)
-class Opening:
+class Opening(Struct):
     """One brace or bracket that is open."""
 
     char: str

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import Literal
 
 from selector.table.slip_list import DEEPEST, SlipList, clipped, in_column, in_quotes
+from selector.value import Struct, field
 
 Kind = Literal["names", "items"]
 
 
-@dataclass(slots=True)
-class Group:
+class Group(Struct):
     """Names, or list items, that stand level; `keys` holds each name's line, `newest` what the last line of the group says."""
 
     column: int

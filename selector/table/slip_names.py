@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from selector.value import Struct
 
 _COLON = re.compile(r":(?= |$)")
 _QUOTED = re.compile(r'"(?:[^"\\]|\\.)*"|\'(?:[^\']|\'\')*\'')
@@ -19,8 +20,7 @@ _LONG_NAME = re.compile(
 """Names of more than one word, to tell where a colon is missing."""
 
 
-@dataclass(slots=True)
-class Name:
+class Name(Struct):
     """A name, the column where it starts, and the column from which its value may begin; columns count from 0."""
 
     text: str

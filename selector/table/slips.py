@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 
 from selector.problems import Problem
 from selector.table.slip_layout import Layout
@@ -11,7 +10,7 @@ from selector.table.slip_letters import check_letters
 from selector.table.slip_list import LONGEST_LINE, SlipList
 from selector.table.slip_tabs import check_tabs
 from selector.table.source import Source
-from selector.value import ByFields
+from selector.value import Struct
 
 FREE_NAMES = frozenset({"title", "note", "conditions", "transcribed"})
 """Names whose values are sentences: any letters may stand in them."""
@@ -20,8 +19,7 @@ ROW_NAMES = frozenset({"rows"})
 """Names whose values are rows: they need a bar."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Slips(ByFields):
+class Slips(Struct, frozen=True, kw_only=True):
     """The problems found, sorted; the text with tabs and empty lines made plain, every character still at its place; where texts below a bar end."""
 
     problems: tuple[Problem, ...]

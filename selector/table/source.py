@@ -6,11 +6,10 @@ import os
 import re
 import stat
 import sys
-from dataclasses import dataclass
 from typing import BinaryIO
 
 from selector.problems import Problem, Refused, close_match
-from selector.value import ByFields
+from selector.value import Struct
 
 LARGEST_BYTES = 8_000_000
 PATIENCE_SECONDS = 30.0
@@ -20,8 +19,7 @@ STANDARD_INPUT = "<standard input>"
 _SAVE_AS = "Open it in your editor, choose 'Save as', pick UTF-8 as the encoding, and save it."
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Source(ByFields):
+class Source(Struct, frozen=True, kw_only=True):
     """A text with a name: line ends are `\\n`, there is no byte order mark, `lines[0]` is line 1 and has no line end."""
 
     file: str

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from selector.table.located import Mapping, Node, Sequence
 from selector.table.quantities import QUANTITIES
 from selector.table.shapes import SCALAR, SCALAR_TYPES, MapOf, Nested, Report, Shape, Text, Words, described, no_list, unknown_key
+from selector.value import Struct
 
 STEP_KEYS = ("use", *(q.name for q in QUANTITIES.values() if q.role != "note"), "at least", "at most", "round", "round up", "round down")
 _STEP_HELP = {
@@ -38,8 +38,7 @@ def by_stage(help: str, example: str) -> Nested:
     return Nested(Text(), 1, help, example)
 
 
-@dataclass(frozen=True, slots=True)
-class StepRecord:
+class StepRecord(Struct, frozen=True):
     """One step as a map: one action and perhaps a `when`."""
 
     help: str = ""
@@ -98,8 +97,7 @@ WHEN: Shape = MapOf(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Steps:
+class Steps(Struct, frozen=True):
     """One step or a list of steps; read as a list of scalars and step records."""
 
     help: str = ""

@@ -11,11 +11,10 @@ one kind, so that an electric heater and a gas furnace are asked for alike. Air 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from selector.value import ByFields
+from selector.value import Struct
 
 Kind = Literal[
     "airflow", "airflow per ton", "pressure", "oil pressure", "temperature", "temperature difference", "heat rate", "energy", "heat per volume",
@@ -24,8 +23,7 @@ Kind = Literal[
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Unit(ByFields):
+class Unit(Struct, frozen=True, kw_only=True):
     """A unit: `value * factor + offset` is the value in the canonical unit of its kind. `places` is how many decimals are usually shown."""
 
     name: str
@@ -35,8 +33,7 @@ class Unit(ByFields):
     places: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Quantity(ByFields):
+class Quantity(Struct, frozen=True, kw_only=True):
     """What was typed: its exact value, its unit (None where no unit was typed) and the text."""
 
     value: Fraction

@@ -5,18 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from collections.abc import Sequence as Seq
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.table.located import Mapping, Node, Scalar, Sequence
-from selector.value import ByFields
+from selector.value import Struct
 
 TO_TYPE = "_"
 """Stands where something is still to be typed, as a form has a line to write on."""
 
 
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
-class Item(ByFields):
+class Item(Struct, frozen=True):
     """A word or a name, and where it stands."""
 
     text: str
@@ -99,8 +97,7 @@ class Names:
         return self._folded.get(text.casefold())
 
 
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
-class Matched(ByFields):
+class Matched(Struct, frozen=True):
     """The result of reading a list against declared names: what was matched, what wasn't, and whether two readings are complete."""
 
     found: tuple[tuple[str, Item], ...]

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
 
 from selector.transcribe.drafted import Draft
 from selector.transcribe.question import Question
 from selector.transcribe.typed_board import Mistyped
 from selector.transcribe.typed_text import figures_in, odd_word
+from selector.value import Struct, field
 
 Questions = Iterator[Question]
 
 
-@dataclass(slots=True)
-class Asked:
+class Asked(Struct):
     """What was answered. `last` is the answer to the question asked last, "" for none, for one that can't be read, and where nothing was said."""
 
     answers: Mapping[str, str]

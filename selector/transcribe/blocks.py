@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 from selector.transcribe.columns import is_figure, joined
 from selector.transcribe.grid import Grid, GridCell
 from selector.transcribe.headings import LABEL
+from selector.value import Struct, replace
 
 _MOST_GROUPS = 12
 
 
-@dataclass(frozen=True, slots=True)
-class _Group:
+class _Group(Struct, frozen=True):
     """What repeats in a row of heads: where each group begins, how many labels it has, and how many words behind them.
 
     `whole` where the marks below are words of their own (ON, OFF), which are never taken apart.

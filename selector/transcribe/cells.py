@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from math import exp, log
 
 from selector.table.model import Table
@@ -16,6 +15,7 @@ from selector.transcribe.rises import Rises
 from selector.transcribe.rounding import Rounding, rounding_of
 from selector.transcribe.sheet import Sheet
 from selector.transcribe.structures import foretell
+from selector.value import Struct
 
 POSITIVE = (
     "airflow",
@@ -38,8 +38,7 @@ _PLAINLY_OFF, _FEW = 4.0, 4
 """How much less likely than the foretold figure a cell is that is plainly off (a log), and how many of a block of rows are looked at."""
 
 
-@dataclass(slots=True)
-class Scene:
+class Scene(Struct):
     """A panel ready to be looked at. `penalty` is what each figure must agree with; `within_row` leaves out the order of columns."""
 
     panel: Panel

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import pairwise
 
 from selector.transcribe.given import FILLED, refusing_word, without_dagger
 from selector.transcribe.grid import GridCell
+from selector.value import replace
 
 _FIGURE = re.compile(r"[+\-\u2212\u2013]?(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?(?:%|cfm|l/s|m3/h|s|sec|f|pa|kw|btu/h)?", re.IGNORECASE)
 _UNITS = frozenset(("%", "cfm", "l/s", "m3/h", "m\u00b3/h", "s", "sec", "f", "\u00b0f", "pa", "c", "\u00b0c"))

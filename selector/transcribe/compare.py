@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
 
@@ -11,12 +10,12 @@ from selector.table.model import ANY, Cell, Chart, Row, Table, Word
 from selector.table.quantities import QUANTITIES
 from selector.transcribe.compare_calls import calls_apart
 from selector.transcribe.difference import Difference, number_said, ramp_said
+from selector.value import Struct
 
 _MOST_CELLS = 200_000
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Comparison:
+class Comparison(Struct, frozen=True, kw_only=True):
     """What two tables differ in, in the order of the first; how many cells were held against each other; what was taken for the same."""
 
     differences: tuple[Difference, ...]
@@ -179,8 +178,7 @@ def _likeness(tables: tuple[Table, Table], a: Chart, b: Chart, parts: Mapping[st
 Place = tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class _Cell:
+class _Cell(Struct, frozen=True, kw_only=True):
     """What a cell says, the line of its row, where it stands in the words of its table, and whether its whole row is ruled out."""
 
     said: str

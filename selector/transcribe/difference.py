@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from selector.table.model import Ramp
 from selector.table.units import plain
+from selector.value import Struct
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, order=True)
-class Difference:
+class Difference(Struct, frozen=True, kw_only=True, order=True):
     """One place where two tables say different things: their lines (0 where one says nothing), where in words, and what each says."""
 
     line_a: int

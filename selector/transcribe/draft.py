@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 
 from selector.table.quantities import QUANTITIES
 from selector.transcribe.asked import Asked, Questions, reads
@@ -16,6 +15,7 @@ from selector.transcribe.question import Question
 from selector.transcribe.typed_board import read_selector
 from selector.transcribe.typed_chart import TypedChart, read_chart, rows_given
 from selector.transcribe.typed_row import read_row
+from selector.value import replace
 
 
 def next_question(answers: Mapping[str, str]) -> Question | None:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from selector.transcribe.asked import Asked, Questions
 from selector.transcribe.draft_call import waited_for
 from selector.transcribe.drafted import Draft
 from selector.transcribe.question import Question
 from selector.transcribe.typed_board import TypedSelector, declared_as
+from selector.value import replace
 
 HEATER = "heater"
 

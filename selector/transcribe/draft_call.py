@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from selector.table.quantities import QUANTITIES
 from selector.table.rows import TO_TYPE
 from selector.transcribe.asked import Asked, Questions, figures_between, reads
@@ -22,6 +20,7 @@ from selector.transcribe.typed_call import (
     with_each_stage,
 )
 from selector.transcribe.typed_text import figures_in
+from selector.value import replace
 
 _STAGE_OR_NOT = ("together", "stage")
 TOGETHER = ("highest", "this", "that")

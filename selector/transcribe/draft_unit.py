@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import replace
 
 from selector.table.rows import TO_TYPE
 from selector.transcribe.asked import Asked, Questions, counts, figures_between, words_alone
 from selector.transcribe.question import Question
 from selector.transcribe.typed_text import figures_in
+from selector.value import replace
 
 AIRFLOW_UNITS = ("cfm", "L/s", "m3/h")
 PRESSURE_UNITS = ("in. w.c.", "Pa")

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from selector.transcribe.typed_board import TypedSelector
 from selector.transcribe.typed_call import TypedCall
 from selector.transcribe.typed_chart import TypedChart
+from selector.value import Struct
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Draft:
+class Draft(Struct, frozen=True, kw_only=True):
     """What has been said so far."""
 
     title: str = ""

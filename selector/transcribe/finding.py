@@ -3,26 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from hashlib import blake2b
 from math import exp
 
 from selector.transcribe.places import Place
+from selector.value import Struct
 
 ALMOST_SURE = 0.97
 """The chance from which a finding is called almost surely a slip."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Edit:
+class Edit(Struct, frozen=True, kw_only=True):
     """One piece of text to be replaced where it stands."""
 
     place: Place
     to: str
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Correction:
+class Correction(Struct, frozen=True, kw_only=True):
     """What it may have been, in words, with the edits that make it so (none where no single text can be named). `share` of the doubt is its own."""
 
     words: str
@@ -30,8 +28,7 @@ class Correction:
     share: float = 0.0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True, kw_only=True):
     """One suspect figure, pair, row or column.
 
     `places` are the cells it is about, the first the one to look at; `log_odds` how sure that it is a slip; `id` stays the same while the figures

@@ -5,16 +5,15 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 
 from selector.problems import Problem, Refused
 from selector.table.library import ENDINGS, load
 from selector.table.model import Table
 from selector.transcribe.review import Review, review
+from selector.value import Struct
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Checked:
+class Checked(Struct, frozen=True, kw_only=True):
     """One table of many: `done` of `count` with it. `table` is None where it was refused; `problems` hold remarks too."""
 
     path: str

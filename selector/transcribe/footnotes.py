@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from selector.transcribe.given import DAGGERS
 from selector.transcribe.grid import Grid
+from selector.value import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Dagger:
+class Dagger(Struct, frozen=True):
     """A footnote's mark at a figure or position: the head of its column ("" where there is but one), and what the footnote says, if anything."""
 
     mark: str

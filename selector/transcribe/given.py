@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from selector.table.rows import REFUSING, TO_TYPE
+from selector.value import Struct
 
 FILLED = frozenset("xX\u2022\u25cf\u25a0\u2713\u2714\u2612\u2716\u00d7")
 """Marks that pages print for a switch that is on."""
@@ -29,8 +29,7 @@ MADE_A_DATE = "the spreadsheet made a date or time of what was typed (1-2 become
 _LOOK_ALIKE = re.compile(r"[\dOoIlSB|,.]+")
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Given:
+class Given(Struct, frozen=True, kw_only=True):
     """What a cell means as typed text, the dagger it carried, and why it is marked (empty where it was read)."""
 
     text: str

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 from selector.problems import Problem, Refused
+from selector.value import Struct
 
 MOST_ROWS = 70_000
 """One row more than a chart of sixteen switches has is no chart any more."""
 MOST_COLUMNS = 200
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class GridCell:
+class GridCell(Struct, frozen=True, kw_only=True):
     """What stands in a cell. `place` names it as its program does (`B3`, `line 4`); `why` says why it can't be read, "" where it can.
 
     `span` is how many columns a merged cell covers; `left` and `right` are the character columns it stands at in a plain text.
@@ -26,8 +24,7 @@ class GridCell:
     right: int = 0
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Grid:
+class Grid(Struct, frozen=True, kw_only=True):
     """Rows of cells, with remarks on what had to be settled to read them; `fixed` where the columns are told by the file itself.
 
     `ruled` are the rows (their indices) that a line drawn below them sets off as headings.
@@ -37,7 +34,7 @@ class Grid:
     rows: tuple[tuple[GridCell, ...], ...]
     remarks: tuple[str, ...] = ()
     fixed: bool = True
-    lines: tuple[str, ...] = field(default=(), repr=False)
+    lines: tuple[str, ...] = ()
     ruled: frozenset[int] = frozenset()
 
 

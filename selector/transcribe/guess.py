@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import exp, log
 
 from selector.transcribe.robust import log_t
+from selector.value import Struct
 
 FREEDOM = 7.0
 """Degrees of freedom of what is foretold: pages have odd figures now and then."""
 
 
-@dataclass(frozen=True, slots=True)
-class Guess:
+class Guess(Struct, frozen=True):
     """One structure's foretelling of one cell: `middle` and `scale` in logs or in plain figures; `low`, `high` where figures are clipped."""
 
     weight: float
@@ -46,8 +45,7 @@ class Guess:
         return exp(min(self.middle, 30.0)) if self.logs else self.middle
 
 
-@dataclass(frozen=True, slots=True)
-class Foretold:
+class Foretold(Struct, frozen=True):
     """What all structures say of one cell."""
 
     guesses: tuple[Guess, ...]

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 
 from selector.table.rows import TO_TYPE
 from selector.transcribe.given import without_dagger
 from selector.transcribe.grid import GridCell
+from selector.value import Struct, field, replace
 
 LABEL = re.compile(r"(?:SW|J|D|P|LK|M|N)\d{0,2}(?:-\d{1,2})?", re.IGNORECASE)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Hints:
+class Hints(Struct, frozen=True, kw_only=True):
     """What a person says of the page: `set` the selectors of the rows, `positions` what each may be, `across` what stands along the top.
 
     With nothing in `gives` it is told by the figures themselves: signs and percent are trims, percent shares, s and min times, others airflows.

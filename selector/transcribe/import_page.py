@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from selector.table.quantities import BUILT_IN_FACTS, CONTINUOUS_FACTS, RESERVED_WORDS
 from selector.table.rows import TO_TYPE
@@ -17,6 +16,7 @@ from selector.transcribe.headings import LABEL
 from selector.transcribe.typed_board import Mistyped, TypedSelector, kind_by_label
 from selector.transcribe.typed_chart import name_allowed, read_chart, rows_answered
 from selector.transcribe.understand import Understood
+from selector.value import replace
 
 _NUMBER = re.compile(r"\d*\.?\d")
 _SELECTOR = re.compile(r"[A-Za-z][A-Za-z0-9]*(?:-\d{1,2})?")

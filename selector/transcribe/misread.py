@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import log
+
+from selector.value import Struct
 
 SLIPS: dict[str, float] = {
     "transposed": 0.20,
@@ -58,8 +59,7 @@ UNIT_FACTORS: dict[str, dict[str, float]] = {
 """One of the table's unit in another unit (NIST SP 811)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(Struct, frozen=True):
     """`typed` is what may have been meant, `kind` the slip, `log_chance` the log of how often that slip makes what stands there of it."""
 
     typed: str

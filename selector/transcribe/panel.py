@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import product
 
 from selector.table.model import ANY, Chart, Key, Table, Word
 from selector.table.quantities import QUANTITIES
 from selector.transcribe.places import Place, cell_places, row_place
+from selector.value import Struct, replace
 
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)")
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True, kw_only=True):
     """One typed figure. `typed` is the number as text, `value` the number, `factor` what one of it is worth in the chart's unit."""
 
     typed: str
@@ -25,8 +24,7 @@ class Figure:
     place: Place
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Panel:
+class Panel(Struct, frozen=True, kw_only=True):
     """Figures of one quantity. Cell n stands in row n // width and column n % width; None where no figure is printed.
 
     `keys[r]` are the positions of row r, `heads[c]` the words above column c, `row_index[r]` its row in the chart;

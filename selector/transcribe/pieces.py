@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
 
 from selector.transcribe.blocks import unfolded
 from selector.transcribe.chart_rows import is_data
 from selector.transcribe.columns import is_figure, joined
 from selector.transcribe.grid import Grid, GridCell
 from selector.transcribe.headings import LABEL
+from selector.value import replace
 
 _MOST_GROUPS = 12
 _MOST_HEADING = 8

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from selector.table.model import Chart, Row, Table
+from selector.value import Struct
 
 _TOKEN = re.compile(r"\S+")
 _NOTE = re.compile(r"\(([^()]*)\)\s*$")
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, order=True)
-class Place:
+class Place(Struct, frozen=True, kw_only=True, order=True):
     """A piece of a line: line and column count from 1; `text` is what stands there."""
 
     line: int

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
+
+from selector.value import Struct
 
 Kind = Literal["text", "choice", "yes or no", "figures"]
 
@@ -14,8 +15,7 @@ def anything(_answer: str) -> str:
     return ""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Question:
+class Question(Struct, frozen=True, kw_only=True):
     """What is asked.
 
     `name` is what the answer is kept under (`board 2`, `chart 1`, `chart 1 row 3`). `text` is the question, `example` an answer to it.

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from selector.table.formula import formula, heads_of, row_words
 from selector.table.model import ANY, Chart, Key, Row, Table
 from selector.transcribe.compare_calls import belongs
 from selector.transcribe.difference import ramp_said
 from selector.transcribe.words import code_in_words, figure_in_words, mark_in_words
+from selector.value import Struct
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class SpokenRow:
+class SpokenRow(Struct, frozen=True, kw_only=True):
     """One row to be read aloud: where it stands in the file, which chart and how far in it, and the sentence."""
 
     chart: str

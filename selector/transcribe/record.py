@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from selector.table.build import build_table
 from selector.table.model import Table
@@ -11,12 +10,12 @@ from selector.table.source import source_from_text
 from selector.transcribe.finding import ALMOST_SURE, Finding
 from selector.transcribe.review import Review, review
 from selector.transcribe.typed_text import quoted
+from selector.value import Struct
 
 _AS_PRINTED = "as printed"
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Chosen:
+class Chosen(Struct, frozen=True, kw_only=True):
     """Findings to be recorded; `sure` are those that are almost surely slips and weren't named, `strange` names that no finding has."""
 
     findings: tuple[Finding, ...]

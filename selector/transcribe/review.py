@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, replace
 from math import log
 
 from selector.table.model import Table
@@ -15,6 +14,7 @@ from selector.transcribe.places import Place
 from selector.transcribe.signs import SIGNED, signs
 from selector.transcribe.step_figures import count_of_figures, step_figures
 from selector.transcribe.swaps import moved_figures
+from selector.value import Struct, replace
 
 SLIPS_A_TABLE = 0.5
 """Slips expected in a table before it is looked at (tuned; no source)."""
@@ -29,8 +29,7 @@ _CLOSE_CALL = 5.0
 """A finding that another explains away is told beside it where its log odds are less than this below."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Review:
+class Review(Struct, frozen=True, kw_only=True):
     """What a review found. `quiet` are findings that were checked against the page; `stale` are ids under `checked:` that nothing is found for."""
 
     findings: tuple[Finding, ...]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 from math import lgamma, log, log1p, pi, sqrt
+
+from selector.value import Struct
 
 MAD_TO_SIGMA = 1.482602218505602
 """1 / the 75 % point of the normal distribution: makes the median absolute deviation an estimate of sigma."""
@@ -37,16 +38,14 @@ def log_t(deviation: float, scale: float, freedom: float) -> float:
     return _t_constant(freedom) - log(scale) - (freedom + 1) / 2 * log1p(ratio * ratio / freedom)
 
 
-@dataclass(frozen=True, slots=True)
-class Design:
+class Design(Struct, frozen=True):
     """Which effects act on each cell: `labels[f][n]` is the effect of factor f that acts on cell n, `levels[f]` how many effects f has."""
 
     labels: tuple[tuple[int, ...], ...]
     levels: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
+class Fit(Struct, frozen=True):
     """A sum of one effect a factor fitted to cells.
 
     `fitted` holds a value for every cell, left-out ones too; `scale` is sigma of the rest; `freedom` the cells less the effects;

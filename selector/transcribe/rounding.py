@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import exp, log
+
+from selector.value import Struct
 
 STEPS: tuple[tuple[float, float], ...] = (
     (100.0, 0.02),
@@ -28,8 +29,7 @@ def fits(value: float, step: float) -> bool:
     return abs(value / step - round(value / step)) < 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Rounding:
+class Rounding(Struct, frozen=True):
     """(step, how sure, share of figures off it), the surest first."""
 
     steps: tuple[tuple[float, float, float], ...]

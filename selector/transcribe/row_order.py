@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations, pairwise
 from math import factorial, log
 
 from selector.transcribe.panel import Panel
+from selector.value import Struct
 
 _LEAST_STEP = 0.04
 """Two rows closer than this (a log) say nothing of their order."""
@@ -21,8 +21,7 @@ _ALONG_STATIC = 1.5
 """How much more often charts along static pressure are in order: their rows are the speeds of a motor (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class BackInOrder:
+class BackInOrder(Struct, frozen=True):
     """The two rows, and the log odds that they changed places."""
 
     rows: tuple[int, int]

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 from selector.transcribe.robust import Design, Fit
+from selector.value import Struct, field
 
 
-@dataclass(slots=True)
-class Sheet:
+class Sheet(Struct):
     """A panel as plain numbers with everything the structures need. `axis` are the numbers along the last head where figures run on along it;
     `loose` figures follow no pattern but a common level.
     """

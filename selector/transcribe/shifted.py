@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import exp, log
 
@@ -15,6 +14,7 @@ from selector.transcribe.moved import SHARES, made, with_values
 from selector.transcribe.panel import Panel
 from selector.transcribe.robust import median
 from selector.transcribe.structures import foretell
+from selector.value import Struct
 
 _RATE_AT_AN_END = 0.08
 """How often the greatest or least figure of a column is repeated on a page where nothing else repeats (tuned on tables of our own)."""
@@ -31,8 +31,7 @@ _ROUND, _ROUND_ALONE = -1.5, -7.0
 row as delivered out of line with the others."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Line:
+class _Line(Struct, frozen=True):
     """A column or a row of cells: what it is called, its cells, their texts (empty where no figure is printed)."""
 
     name: str
@@ -41,8 +40,7 @@ class _Line:
     texts: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Move:
+class _Move(Struct, frozen=True):
     """How a line may have been meant: for each cell which cell's figure belongs there, None where it is lost.
 
     `ahead` when the figures belong further up (or left); `extra` is the cell whose figure is taken for a repeat; `told` what the typed line says

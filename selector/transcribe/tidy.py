@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 from selector.transcribe.columns import is_figure, joined
 from selector.transcribe.given import EMPTY, FILLED, NO_FIGURE, refusing_word
 from selector.transcribe.grid import Grid, GridCell
 from selector.transcribe.headings import LABEL, Hints
+from selector.value import Struct, replace
 
 _QUANTITY = re.compile(r"s?cfm|l/s|m[3\u00b3]/h|air ?flow|(?:temp(?:erature|\.)? )?rise.*|\u0394 ?t.*", re.IGNORECASE)
 _MODEL = re.compile(r"models?|sizes?|units?", re.IGNORECASE)
@@ -18,8 +18,7 @@ _LEADING, _GROUP = re.compile(r"[1-9]\d?"), re.compile(r"\d{3}")
 _MARKED = FILLED | EMPTY | {"ON", "OFF", "On", "Off", "on", "off"}
 
 
-@dataclass(frozen=True, slots=True)
-class _Heads:
+class _Heads(Struct, frozen=True):
     """The row of the heads: which it is, how many labels it begins with, and the words behind them."""
 
     at: int

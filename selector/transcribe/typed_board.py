@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from math import prod
 
 from selector.table.quantities import FIGURES
 from selector.transcribe.typed_text import noted, odd_word, quoted
+from selector.value import Struct, replace
 
 KINDS = ("switches", "jumper", "dial", "plug", "link", "taps", "menu")
 _BY_LABEL = (("SW", "switches"), ("LK", "link"), ("J", "jumper"), ("D", "dial"), ("P", "plug"), ("M", "taps"), ("N", "menu"))
@@ -23,8 +23,7 @@ class Mistyped(ValueError):
     """A line that can't be read; the text says what to type instead."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class TypedSelector:
+class TypedSelector(Struct, frozen=True, kw_only=True):
     """One selector. `positions` of a bank are its two senses; `count` and `leads` only where the kind has them."""
 
     label: str

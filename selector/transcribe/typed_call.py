@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 from selector.table.quantities import QUANTITIES, RESERVED_WORDS
 from selector.transcribe.typed_board import Mistyped, TypedSelector
 from selector.transcribe.typed_chart import TypedChart, listed, name_allowed
 from selector.transcribe.typed_text import noted, quoted
+from selector.value import Struct, replace
 
 _TERMINAL = re.compile(r"(?:[YW][1-4]?|G|O|B|E[1-2]?|DH|AUX[1-2]?|H|HUM)\*?")
 _NO_STAGE = re.compile(r"G|O|B|DH|H|HUM")
@@ -21,8 +21,7 @@ _PERCENT = re.compile(r"(\d+(?:\.\d+)?)\s*%(?:\s*(?:in|of)?\s*(.+))?")
 _BOUND = re.compile(r"(at least|at most|round up|round down|round)\s+(.+)", re.IGNORECASE)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class TypedCall:
+class TypedCall(Struct, frozen=True, kw_only=True):
     """One call: `terminals` of each stage; `steps` as they go into the file; the rest as typed."""
 
     name: str

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import product
 
 from selector.table.quantities import QUANTITIES, RESERVED_WORDS
 from selector.table.rows import TO_TYPE
 from selector.transcribe.typed_board import Mistyped, TypedSelector, combinations_of, spread
 from selector.transcribe.typed_text import noted, odd_word, quoted
+from selector.value import Struct, replace
 
 MOST_ROWS = 4096
 _GUESSES = (
@@ -33,8 +33,7 @@ _GUESSES = (
 _SWITCHES = re.compile(r"(.*?)(\d{1,2})(?:-|\.\.)(\d{1,2})")
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class TypedChart:
+class TypedChart(Struct, frozen=True, kw_only=True):
     """A chart to be laid out: `parts` with the positions of each, `heads` with their words, `rows` the figures typed so far (None: still to type,
     "" : left out); `given` are whole rows of a page that was read, in place of them. `first_fastest` where the first position changes
     from row to row."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import product
 
 from selector.table.rows import TO_TYPE
@@ -17,13 +16,13 @@ from selector.transcribe.headings import Hints, headings
 from selector.transcribe.tidy import tidied
 from selector.transcribe.titles import airflow_unit, lines_above, page_of, pressure_unit, title_of
 from selector.transcribe.typed_chart import laid_out
+from selector.value import Struct, replace
 
 _NO_BRACKETS = str.maketrans({"(": None, ")": None, ";": ",", "|": "/"})
 """What has a meaning of its own within the note of a row."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class UnderstoodRow:
+class UnderstoodRow(Struct, frozen=True, kw_only=True):
     """One row: what was `given`, its positions, its cells or the word that rules it out, and what was left marked and why."""
 
     given: str
@@ -41,8 +40,7 @@ class UnderstoodRow:
         return (self.word or " ".join(self.cells)) + note
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Understood:
+class Understood(Struct, frozen=True, kw_only=True):
     """A chart as it was understood. `heads` are (name, words); a name is `_` where nothing tells what stands along the top.
 
     `skipped` are the lines that were passed over, `dropped` how many of them stand among the rows and hold figures.

@@ -116,8 +116,10 @@ class Sheet:
         parts: Answer = {"calls": one.calls, "rise": one.rise, "seconds": one.seconds, "refused": one.refused, "not running": one.not_running}
         if "values" in item:
             parts["values"] = {call: [float(each) for each in sorted({reading.calls[call] for reading in readings})] for call in item["values"]}
-            parts |= {part: {call: found for call, found in parts[part].items() if all(getattr(other, part).get(call) == found for other in readings)}
-                      for part in ("calls", "rise", "seconds")}
+            parts |= {
+                part: {call: found for call, found in parts[part].items() if all(getattr(other, part).get(call) == found for other in readings)}
+                for part in ("calls", "rise", "seconds")
+            }
         for part, share in (("ramp", Ramp.at), ("average", Ramp.average)):
             asked: dict[str, list[int]] = item.get(part, {})
             parts[part] = {call: {at: one.calls[call] * share(one.ramps[call], Fraction(at)) for at in seconds} for call, seconds in asked.items()}

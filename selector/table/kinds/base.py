@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass
 
 from selector.table.model import ABSENT, Part, Selector, Setting
 from selector.table.parts import position_in
 from selector.table.picture import Form, Line, Picture
 from selector.table.quantities import FIGURES
 from selector.table.shapes import Choice, Fields, MapOf, Nested, Record, Report, Shape, Text, Words
-from selector.value import ByFields
+from selector.value import Struct
 
 COMMON: dict[str, Shape] = {
     "also": MapOf(Words(), "Other marks printed for a position, or other words for it.", "{on: closed, off: open}"),
@@ -45,8 +44,7 @@ def as_declared(part: Part) -> tuple[str, ...]:
     return part.positions
 
 
-@dataclass(frozen=True, kw_only=True, slots=True, eq=False, repr=False)
-class Kind(ByFields):
+class Kind(Struct, frozen=True, kw_only=True):
     """One kind of selector: its entry, how parts are made of it, how marks are read and how it looks."""
 
     name: str
