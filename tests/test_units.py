@@ -355,7 +355,7 @@ def test_show_in_either_system() -> None:
 
 
 def test_light_to_import() -> None:
-    # the start-up path: nothing beyond the standard library's fractions and dataclasses
+    # the start-up path: nothing beyond the standard library and the records of values
     code = "import sys, selector.table.units; print(*(name for name in ('difflib', 'psychrolib', 'yaml', 'click', 'pint') if name in sys.modules))"
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == ""
