@@ -64,7 +64,7 @@ def _taken(notes: Iterable[str]) -> tuple[list[str], list[str], list[str]]:
 def _more(plan: Plan) -> Iterator[str]:
     """How to see the rest."""
     stage = next((one.title for one in reversed(plan.house.aims) if one.aim.counts), "")
-    close = f"{len(plan.close)} other settings that come close, " if plan.close else ""
+    close = f"{len(plan.close)} other setting{'s that come' if len(plan.close) > 1 else ' that comes'} close, " if plan.close else ""
     why = f'; --why "{stage}" (where its figures come from)' if stage else ""
     yield ""
     yield f"More: --details ({close}the whole arithmetic, ramps and delays){why}"

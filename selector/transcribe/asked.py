@@ -26,6 +26,11 @@ class Asked(Struct):
         answer = self.answers.get(question.name, "")
         self.last = question.meant(answer) if not question.complaint(answer) else ""
 
+    def ask_next(self, name: str, n: int, first: str, example: str, check: Callable[[str], str], what: str = "") -> Questions:
+        """Asks for the n-th of what a page has several of (`what`, else as the question is named): the first is needed, an empty answer ends them."""
+        text = first if n == 1 else f"The next {what or name} (Enter: no more)"
+        yield from self.ask(Question(name=f"{name} {n}", text=text, example=example if n == 1 else "", needed=n == 1, check=check))
+
 
 def reads(read: Callable[..., object], *known: object) -> Callable[[str], str]:
     """A check that reads an answer and gives what stands against it."""

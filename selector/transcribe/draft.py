@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import count
 
 from selector.table.quantities import QUANTITIES
 from selector.transcribe.asked import Asked, Questions, reads
@@ -71,39 +72,23 @@ def _questions(asked: Asked) -> Iterator[Question]:
 
 
 def _board(asked: Asked) -> Questions:
-    n = 0
-    while True:
-        n += 1
+    first = "A selector of the board: label, positions, how delivered"
+    example = "SW1 switches 8 at off · J1 1-5 at 3 · D1 dial A-F at C · LK1 at whole · M1 taps 1-5 leads Y1 Y2 W G"
+    for n in count(1):
         labels = [s.label for s in asked.draft.board]
-        yield from asked.ask(
-            Question(
-                name=f"board {n}",
-                text="A selector of the board: label, positions, how delivered" if n == 1 else "The next selector (Enter: no more)",
-                example="SW1 switches 8 at off · J1 1-5 at 3 · D1 dial A-F at C · LK1 at whole · M1 taps 1-5 leads Y1 Y2 W G" if n == 1 else "",
-                needed=n == 1,
-                check=reads(read_selector, labels),
-            )
-        )
+        yield from asked.ask_next("board", n, first, example, reads(read_selector, labels), "selector")
         if not asked.last:
             return
         asked.draft = replace(asked.draft, board=(*asked.draft.board, read_selector(asked.last, labels)))
 
 
 def _charts(asked: Asked) -> Questions:
-    n = 0
-    while True:
-        n += 1
+    needed = "A chart: its name, a colon, what sets it, `by` what stands along the top"
+    example = "cooling airflow: SW1-1 SW1-2 SW1-3 by model · adjustment: SW1-4 SW1-5 · run-on: SW1-7 gives seconds"
+    for n in count(1):
         draft = asked.draft
         taken = draft.names
-        yield from asked.ask(
-            Question(
-                name=f"chart {n}",
-                text="A chart: its name, a colon, what sets it, `by` what stands along the top" if n == 1 else "The next chart (Enter: no more)",
-                example="cooling airflow: SW1-1 SW1-2 SW1-3 by model · adjustment: SW1-4 SW1-5 · run-on: SW1-7 gives seconds" if n == 1 else "",
-                needed=n == 1,
-                check=reads(read_chart, draft.board, draft.models, taken),
-            )
-        )
+        yield from asked.ask_next("chart", n, needed, example, reads(read_chart, draft.board, draft.models, taken))
         if not asked.last:
             return
         chart = read_chart(asked.last, draft.board, draft.models, taken)

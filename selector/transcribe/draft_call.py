@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import count
+
 from selector.table.quantities import QUANTITIES
 from selector.table.rows import TO_TYPE
 from selector.transcribe.asked import Asked, Questions, figures_between, reads
@@ -28,20 +30,11 @@ TOGETHER = ("highest", "this", "that")
 
 def ask_calls(asked: Asked) -> Questions:
     """Every call, until an empty answer ends them."""
-    n = 0
-    while True:
-        n += 1
+    first, example = "What the blower is asked for, and the terminals of each stage", "cooling Y1, Y1 Y2 · heat low W1, high W1 W2"
+    for n in count(1):
         draft = asked.draft
         taken = draft.names
-        yield from asked.ask(
-            Question(
-                name=f"call {n}",
-                text="What the blower is asked for, and the terminals of each stage" if n == 1 else "The next call (Enter: no more)",
-                example="cooling Y1, Y1 Y2 · heat low W1, high W1 W2" if n == 1 else "",
-                needed=n == 1,
-                check=reads(read_call, taken),
-            )
-        )
+        yield from asked.ask_next("call", n, first, example, reads(read_call, taken))
         if not asked.last:
             return
         call = read_call(asked.last, taken)
