@@ -64,7 +64,6 @@ LINES: list[tuple[Worked, str]] = [
         "57,600 Btu/h / (0.899 x 45 F) = 1,425 cfm",
     ),
     (shown.rise_from_airflow(given("heat", 76_000, "Btu/h"), given("airflow", F("1250.8"), "cfm")), "76,000 Btu/h / (1.08 x 1,250.8 cfm) = 56.3 F"),
-    (shown.heat_from_airflow(AIRFLOW, RISE), "1.08 x 1,000 cfm x 50 F = 54,000 Btu/h"),
     (shown.leaving_air(given("return_air", 68, "F"), RISE), "68 F + 50 F = 118.0 F"),
     (shown_fan.airflow_from_tons(given("tons", 3, "ton"), given("per_ton", 400, "cfm/ton")), "3 ton x 400 cfm/ton = 1,200 cfm"),
     (shown_fan.airflow_per_ton(given("airflow", 918, "cfm"), given("tons", 3, "ton")), "918 cfm / 3 ton = 306 cfm/ton"),

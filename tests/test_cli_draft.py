@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -14,7 +13,7 @@ from selector.table.library import load
 from selector.table.source import source_from_text
 from selector.transcribe.draft import draft_of
 from selector.transcribe.draft_text import draft_text
-from tests.typist import ROOT, Terminal
+from tests.typist import Terminal, without_terminal
 
 UNIT = ["Furnace", "", "", "", "", "", "", ""]
 """Answers to the questions of the unit: a title, and Enter for the rest."""
@@ -23,15 +22,7 @@ UNIT = ["Furnace", "", "", "", "", "", "", ""]
 def draft(*answers: str, cwd: Path) -> subprocess.CompletedProcess[str]:
     """The program without a terminal: answers as options."""
     words = [w for a in answers for w in ("--answer", a)]
-    return subprocess.run(
-        [sys.executable, "-m", "selector", "draft", "--out", "unit.yaml", *words],
-        stdin=subprocess.DEVNULL,
-        capture_output=True,
-        text=True,
-        cwd=cwd,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-        check=False,
-    )
+    return without_terminal("draft", "--out", "unit.yaml", *words, cwd=cwd)
 
 
 def test_a_slip_is_told_and_asked_again(tmp_path: Path) -> None:

@@ -5,8 +5,6 @@ from __future__ import annotations
 import io
 import os
 import re
-import subprocess
-import sys
 from pathlib import Path
 
 import pandas
@@ -20,7 +18,7 @@ from selector.transcribe.draft_text import draft_text
 from selector.transcribe.import_page import answers_of, page_from_bytes
 from selector.transcribe.pieces import pieces
 from selector.transcribe.understand import Hints, Understood, understand
-from tests.typist import ROOT, Terminal
+from tests.typist import Terminal, without_terminal
 
 DEDUCED = Hints(gives=(), airflow="")
 
@@ -308,44 +306,31 @@ def test_a_page_pasted_at_the_terminal_and_the_rest_asked(tmp_path: Path) -> Non
     assert table.calls["cooling"].off_delay
 
 
-def selector(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
-    """The program without a terminal."""
-    return subprocess.run(
-        [sys.executable, "-m", "selector", *words],
-        stdin=subprocess.DEVNULL,
-        capture_output=True,
-        text=True,
-        cwd=cwd,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-        check=False,
-    )
-
-
 def test_import_by_options_alone_leaves_visible_blanks(tmp_path: Path) -> None:
     (tmp_path / "page.txt").write_text(PASTED, encoding="utf-8")
-    done = selector("import", "page.txt", "--across", "model", "--answer", "board 1=SW1 8 at off", "--out", "unit.yaml", cwd=tmp_path)
+    done = without_terminal("import", "page.txt", "--across", "model", "--answer", "board 1=SW1 8 at off", "--out", "unit.yaml", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     assert "  SW1: {kind: switches, count: 8, factory: all off}" in (tmp_path / "unit.yaml").read_text(encoding="utf-8")
     (tmp_path / "unit.yaml").unlink()
     told = ("--answer", "board 1=SW1 8 at off", "--answer", "SW1 not used=y")
-    done = selector("import", "page.txt", "--across", "model", *told, "--out", "unit.yaml", cwd=tmp_path)
+    done = without_terminal("import", "page.txt", "--across", "model", *told, "--out", "unit.yaml", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     text = (tmp_path / "unit.yaml").read_text(encoding="utf-8")
     assert [line.strip() for line in text.splitlines() if line.endswith(" _")] == ["title: _", "calls: _"]
     assert "  SW1: {kind: switches, count: 8, factory: all off, not used: 3 6 8}" in text
     assert "  models: 24 36" in text
-    done = selector("import", "page.txt", "--across", "model", "--out", "unit.yaml", cwd=tmp_path)
+    done = without_terminal("import", "page.txt", "--across", "model", "--out", "unit.yaml", cwd=tmp_path)
     assert (done.returncode, "is there already" in done.stderr, done.stdout) == (2, True, "")
     call = "calls: {cooling: {terminals: Y, airflow: [cooling airflow, trim chart], off delay: blower after cooling}}"
     mended = text.replace("title: _", "title: Furnace").replace("calls: _", call)
     (tmp_path / "unit.yaml").write_text(mended, encoding="utf-8")
-    assert selector("check", "unit.yaml", cwd=tmp_path).returncode == 0
+    assert without_terminal("check", "unit.yaml", cwd=tmp_path).returncode == 0
     assert load(str(tmp_path / "unit.yaml"))[0].charts["trim chart"].page == "12"
 
 
 def test_import_shows_what_it_understood_and_writes_nothing_without_a_name(tmp_path: Path) -> None:
     (tmp_path / "page.txt").write_text(PASTED, encoding="utf-8")
-    done = selector("import", "page.txt", cwd=tmp_path)
+    done = without_terminal("import", "page.txt", cwd=tmp_path)
     assert done.returncode == 0
     assert re.search(r"^  ON {6}OFF {5}610 {4}925 +\|  ON  OFF  610 +925$", done.stdout, re.MULTILINE)
     assert os.listdir(tmp_path) == ["page.txt"]
@@ -353,7 +338,7 @@ def test_import_shows_what_it_understood_and_writes_nothing_without_a_name(tmp_p
 
 def test_import_says_which_names_are_missing(tmp_path: Path) -> None:
     (tmp_path / "page.txt").write_text(PASTED, encoding="utf-8")
-    done = selector("import", "page.txt", "--out", "unit.yaml", cwd=tmp_path)
+    done = without_terminal("import", "page.txt", "--out", "unit.yaml", cwd=tmp_path)
     assert done.returncode == 1
     assert "in cooling airflow, what sets the rows, or what stands along the top, isn't known" in done.stderr
     assert os.listdir(tmp_path) == ["page.txt"]

@@ -24,6 +24,19 @@ _PATIENCE = 60.0
 """Seconds after which a program that says nothing is taken to hang; nothing is measured by it."""
 
 
+def without_terminal(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
+    """The program without a terminal."""
+    return subprocess.run(
+        [sys.executable, "-m", "selector", *words],
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        cwd=cwd,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        check=False,
+    )
+
+
 class Terminal:
     """`selector` at a pseudo-terminal. `keys` counts what was typed: one for each character and one for Enter; the command's own line too."""
 

@@ -163,11 +163,6 @@ def rise_from_airflow(heat_btuh: Figure, airflow_cfm: Figure, factor: Figure = F
     return over(name, value, "F", heat_btuh, factor, airflow_cfm)
 
 
-def heat_from_airflow(airflow_cfm: Figure, rise_f: Figure, factor: Figure = FACTOR, name: str = "heat") -> Worked:
-    """Heat that the airflow carries at the rise."""
-    return product(name, heat.heat_btuh(airflow_cfm.value, rise_f.value, factor.value), "Btu/h", factor, airflow_cfm, rise_f)
-
-
 def leaving_air(entering_f: Figure, rise_f: Figure, name: str = "leaving_air") -> Worked:
     """Supply temperature."""
     value = entering_f.value + rise_f.value
