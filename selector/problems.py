@@ -13,8 +13,10 @@ Severity = Literal["problem", "remark"]
 class Problem(Struct, frozen=True, kw_only=True, order=True):
     """One finding. Sorts by file, then place.
 
-    `line` and `column` count from 1; 0 means the whole file. `code` is a stable kebab-case name. `message` says what is wrong in plain words,
-    `help` what to type instead (may be empty). `source` is the line as it stands in the file (may be empty), `length` how many characters
+    `line` and `column` count from 1; 0 means the whole file. `code` is a stable kebab-case name. `message` says what is
+    wrong in plain words,
+    `help` what to type instead (may be empty). `source` is the line as it stands in the file (may be empty), `length`
+    how many characters
     the finding covers. A `remark` never fails a check; a `problem` does.
     """
 
@@ -38,7 +40,8 @@ class Refused(Exception):
 
 
 def close_match(word: str, choices: Iterable[str]) -> str | None:
-    """The choice most like `word`, spelt as it stands in `choices`; None if none is near. Case and repeated blanks don't matter."""
+    """The choice most like `word`, spelt as it stands in `choices`; None if none is near. Case and repeated blanks
+    don't matter."""
     from difflib import get_close_matches  # only needed once something is misspelt
 
     folded: dict[str, str] = {}

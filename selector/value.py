@@ -1,7 +1,9 @@
 """Values: records made of named fields, quick to define and to make.
 
-`class Window(Struct, frozen=True, kw_only=True)` is a value that can't be changed; `replace` gives one with other fields. A dataclass says the same,
-but is put together anew from text for each class at every start; a hundred of them are a third of the time a command takes.
+`class Window(Struct, frozen=True, kw_only=True)` is a value that can't be changed; `replace` gives one with other
+fields. A dataclass says the same,
+but is put together anew from text for each class at every start; a hundred of them are a third of the time a command
+takes.
 """
 
 from __future__ import annotations

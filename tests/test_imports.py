@@ -1,72 +1,152 @@
-"""Rooms import only from the rooms below them, and each third-party library stands in one room."""
+"""Rooms and the folders inside them import only from below, and each third-party library stands behind one place."""
 
 from __future__ import annotations
 
 import ast
+import re
+from collections import Counter, defaultdict
 from pathlib import Path
 
 PACKAGE = Path(__file__).parent.parent / "selector"
-ROOMS = ["problems", "table", "air", "solve", "job", "transcribe", "page", "card", "cli"]
-"""From the lowest; page and card stand side by side."""
-LIBRARIES: dict[str, set[str]] = {
-    "yaml": {"table"},
-    "psychrolib": {"air"},
-    "click": {"cli"},
-    "tabulate": {"cli"},
-    "jsonschema": set(),
-    "reportlab": {"card"},
-    "segno": {"card"},
-    "openpyxl": {"transcribe"},
+ROOMS = [
+    {"value"},
+    {"units", "problems"},
+    {"problem_lines"},
+    {"table"},
+    {"air"},
+    {"solve"},
+    {"job"},
+    {"transcribe", "review"},
+    {"draw"},
+    {"answers"},
+    {"pocket", "card"},
+    {"cli"},
+    {"__main__"},
+]
+"""From the lowest; rooms in one set don't import each other. The package's own face, `selector`, imports nothing."""
+LIBRARIES = {
+    "yaml": "table.text",
+    "psychrolib": "air",
+    "click": "cli",
+    "tabulate": "cli",
+    "msgspec": "value",
+    "reportlab": "card",
+    "segno": "card",
+    "openpyxl": "transcribe.cells",
 }
+"""The folder (or module) that a library stands in; those below it count too. No other third-party library is
+imported."""
+OWN = re.compile(r"selector(\.|$)")
 
 
-def room_of(module: str) -> str:
-    """`table` of selector.table.rows; problems for the modules at the top."""
-    parts = module.split(".")
-    name = parts[1] if len(parts) > 1 else ""
-    return "problems" if name in ("problems", "problem_output", "value", "") else name
+def files() -> dict[str, Path]:
+    """module without `selector.` -> its file."""
+    named = {".".join(p.relative_to(PACKAGE).with_suffix("").parts): p for p in sorted(PACKAGE.rglob("*.py"))}
+    return {name.removesuffix(".__init__"): path for name, path in named.items() if name != "__init__"}
 
 
-def imports() -> list[tuple[str, str, str]]:
-    """(file, its room, imported module) for every import in the package, those inside functions too."""
-    out: list[tuple[str, str, str]] = []
-    for path in sorted(PACKAGE.rglob("*.py")):
-        module = ".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts)
-        room = "cli" if module == "selector.__main__" else room_of(module)
+def imports() -> list[tuple[str, str]]:
+    """(module, what it imports) for every import in the package: inside functions and for type checkers too."""
+    out: list[tuple[str, str]] = []
+    there = files()
+    for module, path in there.items():
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Import):
-                out.extend((module, room, alias.name) for alias in node.names)
+                out.extend((module, alias.name) for alias in node.names)
             elif isinstance(node, ast.ImportFrom) and node.module:
                 assert node.level == 0, f"{module} imports relatively"
-                out.append((module, room, node.module))
+                inner = node.module.removeprefix("selector").removeprefix(".")
+                for alias in node.names:
+                    full = f"{inner}.{alias.name}".removeprefix(".")
+                    out.append(
+                        (module, f"selector.{full}" if OWN.match(node.module) and full in there else node.module)
+                    )
     return out
 
 
+def own_arrows() -> list[tuple[str, str]]:
+    """(module, module) within the package, the package's own face left out."""
+    return [(a, b.removeprefix("selector.")) for a, b in imports() if b.startswith("selector.")]
+
+
+def folder(module: str) -> str:
+    """`table.text` of table.text.words; the module itself where it lies at the top."""
+    path = files().get(module)
+    inside = module if path is not None and path.name == "__init__.py" else module.rpartition(".")[0]
+    return inside or module
+
+
+def height(module: str) -> int:
+    """The floor of a module's room."""
+    room = module.partition(".")[0]
+    return next(i for i, rooms in enumerate(ROOMS) if room in rooms)
+
+
 def test_every_room_is_known() -> None:
-    rooms = {p.name for p in PACKAGE.iterdir() if p.is_dir() and p.name not in ("__pycache__", "tables", "schemas")}
-    assert rooms <= set(ROOMS)
+    assert {name.partition(".")[0] for name in files()} == set().union(*ROOMS)
 
 
-def test_imports_point_downwards() -> None:
-    found = imports()
-    assert len(found) > 100
+def test_rooms_import_from_below() -> None:
+    arrows = own_arrows()
+    assert len(arrows) > 1000
     wrong = [
-        f"{module} imports {name}" for module, room, name in found if name.startswith("selector.") and ROOMS.index(room_of(name)) > ROOMS.index(room)
+        f"{a} imports {b}"
+        for a, b in arrows
+        if a.partition(".")[0] != b.partition(".")[0] and height(b) >= height(a)
     ]
     assert not wrong
 
 
-def test_each_library_stands_in_one_room() -> None:
-    wrong = [
-        f"{module} imports {name}" for module, room, name in imports() if (top := name.partition(".")[0]) in LIBRARIES and room not in LIBRARIES[top]
-    ]
+def test_folders_stand_on_each_other_without_a_circle() -> None:
+    below: dict[str, set[str]] = defaultdict(set)
+    for a, b in own_arrows():
+        if folder(a) != folder(b):
+            below[folder(a)].add(folder(b))
+    done: set[str] = set()
+    while True:
+        free = {f for f in below if f not in done and below[f] - done <= {g for g in below[f] if g not in below}}
+        if not free:
+            break
+        done |= free
+    circles = {f: sorted(below[f] - done) for f in below if f not in done}
+    assert not circles
+
+
+def test_no_two_modules_import_each_other() -> None:
+    arrows = set(own_arrows())
+    assert not [(a, b) for a, b in arrows if a < b and (b, a) in arrows]
+
+
+def test_each_library_stands_in_one_place() -> None:
+    wrong = []
+    for module, name in imports():
+        top = name.partition(".")[0]
+        place = LIBRARIES.get(top)
+        if place is not None and module != place and not module.startswith(place + "."):
+            wrong.append(f"{module} imports {name}")
     assert not wrong
+
+
+def test_a_folder_is_seen_at_a_glance() -> None:
+    """About fifteen files; folders of like things (commands, kinds, checks, slips) may hold more."""
+    held = Counter(p.parent for p in files().values() if p.name != "__init__.py")
+    alike = {"commands", "kinds", "checks", "slips"}
+    assert not {str(d.relative_to(PACKAGE)): n for d, n in held.items() if n > 16 and d.name not in alike}
+
+
+def test_a_public_type_has_one_name() -> None:
+    homes: dict[str, list[str]] = defaultdict(list)
+    for module, path in files().items():
+        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+            if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+                homes[node.name].append(module)
+    assert not {name: where for name, where in homes.items() if len(where) > 1}
 
 
 def test_nothing_below_the_command_line_prints() -> None:
     wrong = []
-    for path in sorted(PACKAGE.rglob("*.py")):
-        if "cli" in path.relative_to(PACKAGE).parts:
+    for module, path in files().items():
+        if module.startswith("cli"):
             continue
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in ("print", "input"):

@@ -16,10 +16,37 @@ import pytest
 
 ROOT = Path(__file__).parent.parent
 MAKERS = {
-    "Corvane", "Saltmarsh", "Wickerby", "Brindlemoor", "Thornquay", "Quillhaven", "Fenwarren", "Marrowdale", "Eskerby", "Drossfield", "Lindmarrow",
-    "Tarnwick", "Hollinsby", "Ostrandel", "Pellmere", "Garrowby",
-}  # fmt: skip
+    "Corvane",
+    "Saltmarsh",
+    "Wickerby",
+    "Brindlemoor",
+    "Thornquay",
+    "Quillhaven",
+    "Fenwarren",
+    "Marrowdale",
+    "Eskerby",
+    "Drossfield",
+    "Lindmarrow",
+    "Tarnwick",
+    "Hollinsby",
+    "Ostrandel",
+    "Pellmere",
+    "Garrowby",
+}
 """The invented makers, all of them."""
+
+
+def copy_of_the_tree(to: Path) -> None:
+    """What the top level holds, without what a build left there."""
+    shutil.copytree(
+        ROOT,
+        to,
+        ignore=lambda d, _: {
+            n
+            for n in os.listdir(d)
+            if n.startswith(".") or n.endswith((".egg-info", "__pycache__")) or (n == "build" and Path(d) == ROOT)
+        },
+    )
 
 
 @pytest.fixture(scope="module")
@@ -27,9 +54,11 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with the wheel, built from a copy of what git tracks."""
     out = tmp_path_factory.mktemp("built")
     source = out / "source"
-    shutil.copytree(ROOT, source, ignore=shutil.ignore_patterns(".*", "build", "*.egg-info", "__pycache__"))
+    copy_of_the_tree(source)
     subprocess.run(
-        [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--wheel-dir", str(out), str(source)], check=True, capture_output=True
+        [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--wheel-dir", str(out), str(source)],
+        check=True,
+        capture_output=True,
     )
     return out
 
@@ -57,16 +86,28 @@ def test_it_runs_from_the_wheel_as_a_zip(built: Path, tmp_path: Path) -> None:
 
 def test_the_sdist_holds_all_it_needs(tmp_path: Path) -> None:
     source = tmp_path / "source"
-    shutil.copytree(ROOT, source, ignore=shutil.ignore_patterns(".*", "build", "*.egg-info", "__pycache__"))
-    subprocess.run([sys.executable, "-m", "build", "--sdist", "--outdir", str(tmp_path), str(source)], capture_output=True, check=True)
+    copy_of_the_tree(source)
+    subprocess.run(
+        [sys.executable, "-m", "build", "--sdist", "--outdir", str(tmp_path), str(source)],
+        capture_output=True,
+        check=True,
+    )
     with tarfile.open(next(tmp_path.glob("*.tar.gz"))) as sdist:
         names = {n.partition("/")[2] for n in sdist.getnames()}
-    assert {"README.md", "pyproject.toml", "selector/__main__.py", "tables/corvane-k14.yaml", "schemas/find.json"} <= names
+    assert {
+        "README.md",
+        "pyproject.toml",
+        "selector/__main__.py",
+        "tables/corvane-k14.yaml",
+        "schemas/find.json",
+    } <= names
 
 
 def test_the_top_level_holds_what_the_card_names() -> None:
     allowed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "selector", "tables", "schemas", "tests"}
-    tracked = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True).stdout.split("\n")
+    tracked = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True).stdout.split(
+        "\n"
+    )
     tops = {t.partition("/")[0] for t in tracked if t}
     assert {t for t in tops if not t.startswith(".")} <= allowed
 
@@ -78,7 +119,9 @@ def test_every_package_is_listed() -> None:
 
 
 def test_every_shipped_maker_is_invented() -> None:
-    texts = [p.read_text(encoding="utf-8") for p in (*(ROOT / "tables").glob("*.yaml"), *(ROOT / "tests").rglob("*.yaml"))]
+    texts = [
+        p.read_text(encoding="utf-8") for p in (*(ROOT / "tables").glob("*.yaml"), *(ROOT / "tests").rglob("*.yaml"))
+    ]
     makers = {m.group(1).strip() for text in texts for m in re.finditer(r"\bmaker:\s*([A-Z][A-Za-z]*)", text)}
     assert makers
     assert makers <= MAKERS

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from selector import problem_output
+from selector import problem_lines as problem_output
 from selector.problems import Problem, Refused, close_match
 
 
@@ -32,8 +32,10 @@ def test_refused_sorts_by_file_then_place() -> None:
 
 
 def test_people_sees_place_message_source_caret_and_help() -> None:
-    assert problem_output.people([problem()]) == (
-        "unit.yaml:3:5: A colon is missing.\n        count 8\n        ^^^^^\n  Type `a: b`.\n"  # four blanks before the source line, two before help
+    assert (
+        problem_output.people([problem()])
+        == "unit.yaml:3:5: A colon is missing.\n        count 8\n        ^^^^^\n  Type `a: b`.\n"
+        # four blanks before the source line, two before help
     )
 
 
@@ -49,7 +51,12 @@ def test_people_gets_a_blank_line_between_two_and_order() -> None:
     [
         ("a\tb: c", 3, 1, " \t^"),  # a tab stays a tab, so that both lines jump alike
         ("\t\tb", 3, 1, "\t\t^"),
-        ("机型 x", 4, 1, "     ^"),  # two wide characters take two places each, then a blank (Unicode Standard Annex 11: W)
+        (
+            "机型 x",
+            4,
+            1,
+            "     ^",
+        ),  # two wide characters take two places each, then a blank (Unicode Standard Annex 11: W)
         ("a机型", 2, 2, " ^^^^"),
         ("e\u0301x", 3, 1, " ^"),  # a combining accent takes none
         ("title: x", 9, 1, "        ^"),  # just after the end of the line
@@ -71,7 +78,9 @@ def test_long_lines_are_cut_around_the_place() -> None:
 
 
 def test_nothing_reaches_the_terminal_that_could_disturb_it() -> None:
-    text = problem_output.people([problem(file="a\x1b[31m\udcff.yaml", source="x\x1b[2J y", message="bad\x07\nthing", column=6, length=1)])
+    text = problem_output.people(
+        [problem(file="a\x1b[31m\udcff.yaml", source="x\x1b[2J y", message="bad\x07\nthing", column=6, length=1)]
+    )
     assert "\x1b" not in text
     assert "\x07" not in text
     assert text.encode("utf-8")
@@ -115,8 +124,12 @@ def test_no_problems_at_all() -> None:
 
 
 def test_sarif_has_what_the_standard_asks_for() -> None:
-    """SARIF 2.1.0 (OASIS): 3.13 log, 3.14 run, 3.19 component, 3.27 result, 3.30 region; names, kinds and required members from there."""
-    found = [problem(code="b-code"), problem(file="/tmp/my unit.yaml", line=0, column=0, code="a-code", severity="remark", source="", help="")]
+    """SARIF 2.1.0 (OASIS): 3.13 log, 3.14 run, 3.19 component, 3.27 result, 3.30 region; names, kinds and required
+    members from there."""
+    found = [
+        problem(code="b-code"),
+        problem(file="/tmp/my unit.yaml", line=0, column=0, code="a-code", severity="remark", source="", help=""),
+    ]
     log = json.loads(problem_output.sarif(found))
     assert log["version"] == "2.1.0"
     assert log["$schema"].endswith("sarif-schema-2.1.0.json")
@@ -140,9 +153,12 @@ def test_sarif_has_what_the_standard_asks_for() -> None:
 
 
 def test_sarif_uri_of_odd_names() -> None:
-    """RFC 3986, 4.2: a colon in the first part of a relative reference would be read as a scheme; a blank is never allowed."""
+    """RFC 3986, 4.2: a colon in the first part of a relative reference would be read as a scheme; a blank is never
+    allowed."""
     log = json.loads(problem_output.sarif([problem(file="a:b c.yaml")]))
-    assert log["runs"][0]["results"][0]["locations"][0]["physicalLocation"]["artifactLocation"]["uri"] == "a%3Ab%20c.yaml"
+    assert (
+        log["runs"][0]["results"][0]["locations"][0]["physicalLocation"]["artifactLocation"]["uri"] == "a%3Ab%20c.yaml"
+    )
 
 
 def test_every_format_is_offered_by_name() -> None:

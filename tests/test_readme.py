@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from selector.table.build import build_table
+from selector.table.build.build import build_table
 from selector.table.source import source_from_text
 
 ROOT = Path(__file__).parent.parent
@@ -31,8 +31,8 @@ def test_the_guide_has_examples() -> None:
 
 
 def test_the_guide_names_every_key() -> None:
-    from selector.table.grammar import TABLE
-    from selector.table.shapes import Record
+    from selector.table.grammar.table_file import TABLE
+    from selector.table.text.shapes import Record
 
     missing = []
     for name, shape in TABLE.fields.items():
@@ -55,7 +55,9 @@ COMMANDS = [
 def test_every_command_of_the_readme_says_what_is_shown(words: str, shown: tuple[str, ...]) -> None:
     name, *arguments = shlex.split(words)
     assert name == "selector"
-    done = subprocess.run([sys.executable, "-m", "selector", *arguments], capture_output=True, text=True, check=False, cwd=ROOT)
+    done = subprocess.run(
+        [sys.executable, "-m", "selector", *arguments], capture_output=True, text=True, check=False, cwd=ROOT
+    )
     assert done.returncode in (0, 1), done.stderr
     for line in shown:
         assert line in done.stdout, done.stdout
@@ -68,7 +70,11 @@ def test_the_main_command_of_the_readme_is_the_job_that_it_shows() -> None:
     for part in line.split(" && "):
         if part.startswith(".venv/bin/selector "):
             done = subprocess.run(
-                [sys.executable, "-m", *shlex.split(part[len(".venv/bin/") :])], capture_output=True, text=True, check=True, cwd=ROOT
+                [sys.executable, "-m", *shlex.split(part[len(".venv/bin/") :])],
+                capture_output=True,
+                text=True,
+                check=True,
+                cwd=ROOT,
             )
             outputs.append(done.stdout)
     assert len(outputs) == 2

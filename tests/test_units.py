@@ -14,7 +14,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from selector.table.units import (
+from selector.units import (
     _ROWS,
     BTUH_PER_KW,
     CANONICAL,
@@ -94,23 +94,77 @@ def test_sensible_factor_in_si() -> None:
     assert format_number(si, 4) == "1.2072"
 
 
-# Our unit -> pint's. pint's plain Btu is the rounded 1055.056 J of ISO 31-4, its calorie the thermochemical one: the IT ones are named here.
+# Our unit -> pint's. pint's plain Btu is the rounded 1055.056 J of ISO 31-4, its calorie the thermochemical one: the IT
+# ones are named here.
 PINT = {
-    "cfm": "foot**3/minute", "L/s": "liter/second", "m3/h": "meter**3/hour", "m3/s": "meter**3/second",
-    "cfm/ton": "foot**3/minute/(12000*Btu_it/hour)", "L/s/kW": "liter/second/kilowatt", "m3/h/kW": "meter**3/hour/kilowatt",
-    "in. w.c.": "inch_H2O", "Pa": "pascal", "mm w.c.": "inch_H2O/25.4", "psi": "psi", "bar": "bar",
-    "Btu/h": "Btu_it/hour", "MBH": "1000*Btu_it/hour", "kBtu/h": "1000*Btu_it/hour", "MMBtu/h": "1000000*Btu_it/hour",
-    "kW": "kilowatt", "W": "watt", "MJ/h": "megajoule/hour", "kcal/h": "1000*cal_it/hour", "therm/h": "100000*Btu_it/hour",
+    "cfm": "foot**3/minute",
+    "L/s": "liter/second",
+    "m3/h": "meter**3/hour",
+    "m3/s": "meter**3/second",
+    "cfm/ton": "foot**3/minute/(12000*Btu_it/hour)",
+    "L/s/kW": "liter/second/kilowatt",
+    "m3/h/kW": "meter**3/hour/kilowatt",
+    "in. w.c.": "inch_H2O",
+    "Pa": "pascal",
+    "mm w.c.": "inch_H2O/25.4",
+    "psi": "psi",
+    "bar": "bar",
+    "Btu/h": "Btu_it/hour",
+    "MBH": "1000*Btu_it/hour",
+    "kBtu/h": "1000*Btu_it/hour",
+    "MMBtu/h": "1000000*Btu_it/hour",
+    "kW": "kilowatt",
+    "W": "watt",
+    "MJ/h": "megajoule/hour",
+    "kcal/h": "1000*cal_it/hour",
+    "therm/h": "100000*Btu_it/hour",
     "ton": "12000*Btu_it/hour",
-    "Btu": "Btu_it", "kBtu": "1000*Btu_it", "therm": "100000*Btu_it", "kWh": "kilowatt*hour", "MJ": "megajoule", "kcal": "1000*cal_it",
-    "Btu/ft3": "Btu_it/foot**3", "Btu/gal": "Btu_it/gallon", "MJ/m3": "megajoule/meter**3", "kWh/m3": "kilowatt*hour/meter**3",
-    "MJ/L": "megajoule/liter", "kWh/L": "kilowatt*hour/liter", "Btu/lb": "Btu_it/pound", "MJ/kg": "megajoule/kilogram",
-    "kWh/kg": "kilowatt*hour/kilogram", "ft3": "foot**3", "m3": "meter**3", "L": "liter", "gal": "gallon", "gph": "gallon/hour",
-    "gpm": "gallon/minute", "L/h": "liter/hour", "L/min": "liter/minute", "kg/h": "kilogram/hour", "lb/h": "pound/hour", "ft": "foot", "m": "meter",
-    "in": "inch", "mm": "millimeter", "ft2": "foot**2", "in2": "inch**2", "m2": "meter**2", "cm2": "centimeter**2", "fpm": "foot/minute",
-    "m/s": "meter/second", "V": "volt", "A": "ampere", "rpm": "rpm", "s": "second", "min": "minute", "h": "hour", "%": "percent",
-    "W/cfm": "watt/(foot**3/minute)", "W/(L/s)": "watt/(liter/second)", "W/(m3/h)": "watt/(meter**3/hour)",
-}  # fmt: skip
+    "Btu": "Btu_it",
+    "kBtu": "1000*Btu_it",
+    "therm": "100000*Btu_it",
+    "kWh": "kilowatt*hour",
+    "MJ": "megajoule",
+    "kcal": "1000*cal_it",
+    "Btu/ft3": "Btu_it/foot**3",
+    "Btu/gal": "Btu_it/gallon",
+    "MJ/m3": "megajoule/meter**3",
+    "kWh/m3": "kilowatt*hour/meter**3",
+    "MJ/L": "megajoule/liter",
+    "kWh/L": "kilowatt*hour/liter",
+    "Btu/lb": "Btu_it/pound",
+    "MJ/kg": "megajoule/kilogram",
+    "kWh/kg": "kilowatt*hour/kilogram",
+    "ft3": "foot**3",
+    "m3": "meter**3",
+    "L": "liter",
+    "gal": "gallon",
+    "gph": "gallon/hour",
+    "gpm": "gallon/minute",
+    "L/h": "liter/hour",
+    "L/min": "liter/minute",
+    "kg/h": "kilogram/hour",
+    "lb/h": "pound/hour",
+    "ft": "foot",
+    "m": "meter",
+    "in": "inch",
+    "mm": "millimeter",
+    "ft2": "foot**2",
+    "in2": "inch**2",
+    "m2": "meter**2",
+    "cm2": "centimeter**2",
+    "fpm": "foot/minute",
+    "m/s": "meter/second",
+    "V": "volt",
+    "A": "ampere",
+    "rpm": "rpm",
+    "s": "second",
+    "min": "minute",
+    "h": "hour",
+    "%": "percent",
+    "W/cfm": "watt/(foot**3/minute)",
+    "W/(L/s)": "watt/(liter/second)",
+    "W/(m3/h)": "watt/(meter**3/hour)",
+}
 NOT_IN_PINT = {"F", "C", "K", "phase", "ach"}  # temperatures below; a count; a count an hour
 
 
@@ -119,7 +173,10 @@ def test_every_factor_against_pint() -> None:
     assert {unit.name for unit in UNITS.values()} - NOT_IN_PINT == set(PINT)
     for unit in UNITS.values():
         if unit.name in PINT:
-            one, canonical = (registry.parse_expression(PINT[name]) * registry.dimensionless for name in (unit.name, CANONICAL[unit.kind].name))
+            one, canonical = (
+                registry.parse_expression(PINT[name]) * registry.dimensionless
+                for name in (unit.name, CANONICAL[unit.kind].name)
+            )
             theirs = (one.to_base_units() / canonical.to_base_units()).to("dimensionless").magnitude
             assert float(unit.factor) == pytest.approx(theirs, rel=1e-9), unit.name
 
@@ -134,8 +191,12 @@ def test_pint_has_another_ton() -> None:
 @pytest.mark.parametrize("fahrenheit", [-40, 0, 32, 70, 120, 212])
 def test_temperatures_against_pint(fahrenheit: int) -> None:
     registry: Any = pint.UnitRegistry()
-    assert float(convert(fahrenheit, "F", "C")) == pytest.approx(registry.Quantity(fahrenheit, "degF").to("degC").magnitude, abs=1e-9)
-    assert float(rise(fahrenheit, "F", "C")) == pytest.approx(registry.Quantity(fahrenheit, "delta_degF").to("delta_degC").magnitude, abs=1e-9)
+    assert float(convert(fahrenheit, "F", "C")) == pytest.approx(
+        registry.Quantity(fahrenheit, "degF").to("degC").magnitude, abs=1e-9
+    )
+    assert float(rise(fahrenheit, "F", "C")) == pytest.approx(
+        registry.Quantity(fahrenheit, "delta_degF").to("delta_degC").magnitude, abs=1e-9
+    )
 
 
 def test_a_rise_is_a_difference() -> None:
@@ -148,28 +209,77 @@ def test_a_rise_is_a_difference() -> None:
 
 # The spellings of the trade: each with its kind and value in the canonical unit, worked from the factors above.
 TYPED: list[tuple[str, Kind, str]] = [
-    ("80 MBH", "heat rate", "80000"), ("80MBH", "heat rate", "80000"), ("80 mbh", "heat rate", "80000"), ("80,000 Btuh", "heat rate", "80000"),
-    ("80 kBtu/h", "heat rate", "80000"), ("80 kbtuh", "heat rate", "80000"), ("80000 BTU/HR", "heat rate", "80000"),
+    ("80 MBH", "heat rate", "80000"),
+    ("80MBH", "heat rate", "80000"),
+    ("80 mbh", "heat rate", "80000"),
+    ("80,000 Btuh", "heat rate", "80000"),
+    ("80 kBtu/h", "heat rate", "80000"),
+    ("80 kbtuh", "heat rate", "80000"),
+    ("80000 BTU/HR", "heat rate", "80000"),
     ("0.8 therm/h", "heat rate", "80000"),
-    ("3 tons", "heat rate", "36000"), ("1 ton", "heat rate", "12000"), ("0.08 MMBtu/h", "heat rate", "80000"), ("1 therm", "energy", "100000"),
-    ("1,190 cfm", "airflow", "1190"), ("1190CFM", "airflow", "1190"), ("0.4719474432 L/s", "airflow", "1"), ("0.4719474432 lps", "airflow", "1"),
-    ("1.69901079552 m3/h", "airflow", "1"), ("1.69901079552 m³/h", "airflow", "1"), ("1.69901079552 m^3/hr", "airflow", "1"),
-    ("0.0004719474432 m3/s", "airflow", "1"), ("400 cfm/ton", "airflow per ton", "400"),
-    ("0.5 in. w.c.", "pressure", "0.5"), ("0.5 in wg", "pressure", "0.5"), ("0.5 iwc", "pressure", "0.5"), ('0.5 "wc', "pressure", "0.5"),
-    ('.5"w.c.', "pressure", "0.5"), ("0.5 In. W.C.", "pressure", "0.5"), ("0.5in.w.c.", "pressure", "0.5"),
+    ("3 tons", "heat rate", "36000"),
+    ("1 ton", "heat rate", "12000"),
+    ("0.08 MMBtu/h", "heat rate", "80000"),
+    ("1 therm", "energy", "100000"),
+    ("1,190 cfm", "airflow", "1190"),
+    ("1190CFM", "airflow", "1190"),
+    ("0.4719474432 L/s", "airflow", "1"),
+    ("0.4719474432 lps", "airflow", "1"),
+    ("1.69901079552 m3/h", "airflow", "1"),
+    ("1.69901079552 m³/h", "airflow", "1"),
+    ("1.69901079552 m^3/hr", "airflow", "1"),
+    ("0.0004719474432 m3/s", "airflow", "1"),
+    ("400 cfm/ton", "airflow per ton", "400"),
+    ("0.5 in. w.c.", "pressure", "0.5"),
+    ("0.5 in wg", "pressure", "0.5"),
+    ("0.5 iwc", "pressure", "0.5"),
+    ('0.5 "wc', "pressure", "0.5"),
+    ('.5"w.c.', "pressure", "0.5"),
+    ("0.5 In. W.C.", "pressure", "0.5"),
+    ("0.5in.w.c.", "pressure", "0.5"),
     ("0.5 inches of water", "pressure", "0.5"),
-    ("249.08891 Pa", "pressure", "1"), ("25.4 mm w.c.", "pressure", "1"), ("25.4 mmH2O", "pressure", "1"), ("0.5 in. H₂O", "pressure", "0.5"),
-    ("300 fpm", "velocity", "300"), ("1.524 m/s", "velocity", "300"), ("0.85 gph", "liquid flow", "0.85"), ("3.785411784 L/h", "liquid flow", "1"),
-    ("2.5 kg/h", "mass rate", "2.5"), ("140 psi", "oil pressure", "140"), ("240 V", "voltage", "240"), ("240V", "voltage", "240"),
-    ("75 A", "current", "75"), ("75 amps", "current", "75"), ("3 phase", "phase", "3"), ("5,000 ft", "length", "5000"), ("5000'", "length", "5000"),
-    ("1524 m", "length", "5000"), ("4 ft2", "area", "4"), ("4 sq ft", "area", "4"), ("576 in2", "area", "4"), ("576 sq. in.", "area", "4"),
-    ("0.37161216 m2", "area", "4"), ("70 F", "temperature", "70"), ("70°F", "temperature", "70"), ("70 deg F", "temperature", "70"),
-    ("20 C", "temperature", "68"), ("50 F", "temperature difference", "50"), ("30 K", "temperature difference", "54"),
+    ("249.08891 Pa", "pressure", "1"),
+    ("25.4 mm w.c.", "pressure", "1"),
+    ("25.4 mmH2O", "pressure", "1"),
+    ("0.5 in. H₂O", "pressure", "0.5"),
+    ("300 fpm", "velocity", "300"),
+    ("1.524 m/s", "velocity", "300"),
+    ("0.85 gph", "liquid flow", "0.85"),
+    ("3.785411784 L/h", "liquid flow", "1"),
+    ("2.5 kg/h", "mass rate", "2.5"),
+    ("140 psi", "oil pressure", "140"),
+    ("240 V", "voltage", "240"),
+    ("240V", "voltage", "240"),
+    ("75 A", "current", "75"),
+    ("75 amps", "current", "75"),
+    ("3 phase", "phase", "3"),
+    ("5,000 ft", "length", "5000"),
+    ("5000'", "length", "5000"),
+    ("1524 m", "length", "5000"),
+    ("4 ft2", "area", "4"),
+    ("4 sq ft", "area", "4"),
+    ("576 in2", "area", "4"),
+    ("576 sq. in.", "area", "4"),
+    ("0.37161216 m2", "area", "4"),
+    ("70 F", "temperature", "70"),
+    ("70°F", "temperature", "70"),
+    ("70 deg F", "temperature", "70"),
+    ("20 C", "temperature", "68"),
+    ("50 F", "temperature difference", "50"),
+    ("30 K", "temperature difference", "54"),
     ("1,050 rpm", "motor speed", "1050"),
-    ("120 s", "time", "120"), ("2 min", "time", "120"), ("0.5 h", "time", "1800"), ("90 seconds", "time", "90"), ("-6 %", "share", "-6"),
-    ("+6%", "share", "6"), ("95 percent", "share", "95"), ("0.45 W/cfm", "fan power per airflow", "0.45"), ("5 ach", "air changes", "5"),
-    ("140,000 Btu/gal", "heat per volume", str(140_000 * Fraction("28.316846592") / Fraction("3.785411784"))), ("2 ft3", "volume", "2"),
-]  # fmt: skip
+    ("120 s", "time", "120"),
+    ("2 min", "time", "120"),
+    ("0.5 h", "time", "1800"),
+    ("90 seconds", "time", "90"),
+    ("-6 %", "share", "-6"),
+    ("+6%", "share", "6"),
+    ("95 percent", "share", "95"),
+    ("0.45 W/cfm", "fan power per airflow", "0.45"),
+    ("5 ach", "air changes", "5"),
+    ("140,000 Btu/gal", "heat per volume", str(140_000 * Fraction("28.316846592") / Fraction("3.785411784"))),
+    ("2 ft3", "volume", "2"),
+]
 
 
 @pytest.mark.parametrize(("typed", "kind", "canonical"), TYPED)
@@ -185,7 +295,12 @@ def test_watts_and_metric_heat() -> None:
 
 
 def test_no_spelling_names_two_units_and_each_is_as_compared() -> None:
-    words = [(word, name) for _, rows in _ROWS for name, others, _, _ in rows for word in dict.fromkeys((spelling(name), *others.split()))]
+    words = [
+        (word, name)
+        for _, rows in _ROWS
+        for name, others, _, _ in rows
+        for word in dict.fromkeys((spelling(name), *others.split()))
+    ]
     assert len({word for word, _ in words}) == len(words)
     assert all(spelling(word) == word for word in UNITS)
 
@@ -238,14 +353,48 @@ def test_wrong_kind_in_convert_is_a_value_error() -> None:
 @pytest.mark.parametrize(
     ("typed", "instead"),
     [
-        ("1,190", "1190"), ("1,190.5", "1190.5"), ("12,500,000", "12500000"), ("-1,190", "-1190"), ("1,5", "1.5"), ("0,125", "0.125"),
-        ("1.190,5", "1190.5"), ("1 190", "1190"), ("1'190", "1190"), ("1_190", "1190"), ("1e5", "100000"), ("1E5", "100000"), ("3e-2", "0.03"),
-        ("5.", "5"), ("1/2", "0.5"), ("2 1/2", "2.5"), ("2-1/2", "2.5"), ("−6", "-6"), ("–6", "-6"), ("- 6", "-6"), ("+ 5", "+5"),
-        ("nan", ""), ("NaN", ""), ("inf", ""), ("-Infinity", ""), ("1e999999999", ""), ("0x10", ""), ("1,19,000", ""), ("1..5", ""), ("--5", ""),
+        ("1,190", "1190"),
+        ("1,190.5", "1190.5"),
+        ("12,500,000", "12500000"),
+        ("-1,190", "-1190"),
+        ("1,5", "1.5"),
+        ("0,125", "0.125"),
+        ("1.190,5", "1190.5"),
+        ("1 190", "1190"),
+        ("1'190", "1190"),
+        ("1_190", "1190"),
+        ("1e5", "100000"),
+        ("1E5", "100000"),
+        ("3e-2", "0.03"),
+        ("5.", "5"),
+        ("1/2", "0.5"),
+        ("2 1/2", "2.5"),
+        ("2-1/2", "2.5"),
+        ("−6", "-6"),
+        ("–6", "-6"),
+        ("- 6", "-6"),
+        ("+ 5", "+5"),
+        ("nan", ""),
+        ("NaN", ""),
+        ("inf", ""),
+        ("-Infinity", ""),
+        ("1e999999999", ""),
+        ("0x10", ""),
+        ("1,19,000", ""),
+        ("1..5", ""),
+        ("--5", ""),
         ("", ""),
-        ("-", ""), (".", ""), ("+.", ""), ("½", ""), ("٣", ""), ("five", ""), ("1234567890123456", ""), ("0.0000000000000001", ""), ("1:30", ""),
+        ("-", ""),
+        (".", ""),
+        ("+.", ""),
+        ("½", ""),
+        ("٣", ""),
+        ("five", ""),
+        ("1234567890123456", ""),
+        ("0.0000000000000001", ""),
+        ("1:30", ""),
     ],
-)  # fmt: skip
+)
 def test_numbers_refused_with_the_text_to_type(typed: str, instead: str) -> None:
     with pytest.raises(Mistyped) as caught:
         parse_number(typed)
@@ -287,12 +436,27 @@ def test_a_number_is_what_decimal_reads_or_is_refused(typed: str) -> None:
 @pytest.mark.parametrize(
     ("typed", "instead"),
     [
-        ("1e5 Btu/h", "100000 Btu/h"), ("1e+5Btu/h", "100000 Btu/h"), ("1,5 in wg", "1.5 in wg"), ("0,125 bar", "0.125 bar"),
+        ("1e5 Btu/h", "100000 Btu/h"),
+        ("1e+5Btu/h", "100000 Btu/h"),
+        ("1,5 in wg", "1.5 in wg"),
+        ("0,125 bar", "0.125 bar"),
         ("2 1/2 tons", "2.5 tons"),
-        ("2-1/2 tons", "2.5 tons"), ("5 000 ft", "5000 ft"), ("−6 %", "-6 %"), ("- 6 %", "-6 %"), ("1'234 cfm", "1234 cfm"), ("80 cfmm", "cfm"),
-        ("in. w.c.", ""), ("80 MBtu/h", ""), ("5 ft 6 in", ""), ("1,19,000 ft", ""), ("nan cfm", ""), ("", ""), ("80 furlongs", ""), ("5e", ""),
+        ("2-1/2 tons", "2.5 tons"),
+        ("5 000 ft", "5000 ft"),
+        ("−6 %", "-6 %"),
+        ("- 6 %", "-6 %"),
+        ("1'234 cfm", "1234 cfm"),
+        ("80 cfmm", "cfm"),
+        ("in. w.c.", ""),
+        ("80 MBtu/h", ""),
+        ("5 ft 6 in", ""),
+        ("1,19,000 ft", ""),
+        ("nan cfm", ""),
+        ("", ""),
+        ("80 furlongs", ""),
+        ("5e", ""),
     ],
-)  # fmt: skip
+)
 def test_quantities_refused_with_the_text_to_type(typed: str, instead: str) -> None:
     with pytest.raises(Mistyped) as caught:
         parse_quantity(typed)
@@ -325,7 +489,9 @@ def test_shown_numbers_round_half_away_from_zero(value: Fraction, places: int) -
     # decimal's ROUND_HALF_UP is half away from zero; at 60 digits the quotient of such a fraction never crosses a half
     with decimal.localcontext() as context:
         context.prec = 60
-        expected = (Decimal(value.numerator) / Decimal(value.denominator)).quantize(Decimal(1).scaleb(-places), rounding=decimal.ROUND_HALF_UP)
+        expected = (Decimal(value.numerator) / Decimal(value.denominator)).quantize(
+            Decimal(1).scaleb(-places), rounding=decimal.ROUND_HALF_UP
+        )
     text = format_number(value, places, commas=False)
     assert Decimal(text) == expected
     assert text.lstrip("-") == format(expected.copy_abs(), "f")
@@ -356,6 +522,9 @@ def test_show_in_either_system() -> None:
 
 def test_light_to_import() -> None:
     # the start-up path: nothing beyond the standard library and the records of values
-    code = "import sys, selector.table.units; print(*(name for name in ('difflib', 'psychrolib', 'yaml', 'click', 'pint') if name in sys.modules))"
+    code = (
+        "import sys, selector.units; print(*(name for name in ('difflib', 'psychrolib', 'yaml', 'click', 'pint') if"
+        " name in sys.modules))"
+    )
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == ""

@@ -65,7 +65,8 @@ def sensible_heat_ratio(sensible_btuh: N, latent_btuh: N) -> N:
 
 
 def supply_difference_f(sensible_share: Number) -> int:
-    """Room air less supply air, F, to design with: 21 below a sensible share of 0.80, 19 from 0.80 to 0.85, 17 above. ACCA Manual S, from memory.
+    """Room air less supply air, F, to design with: 21 below a sensible share of 0.80, 19 from 0.80 to 0.85, 17 above.
+    ACCA Manual S, from memory.
 
     >>> supply_difference_f(0.75), supply_difference_f(0.85), supply_difference_f(0.91)
     (21, 19, 17)
@@ -91,7 +92,8 @@ def split_from_share_f(total_btuh: N, sensible_share: N, airflow_cfm: N, factor:
 
 
 class Split(Struct, frozen=True, kw_only=True):
-    """What to expect across a cooling coil. `wet`: the coil takes moisture out. Humidity ratios in lb of vapour a lb of dry air."""
+    """What to expect across a cooling coil. `wet`: the coil takes moisture out. Humidity ratios in lb of vapour a lb
+    of dry air."""
 
     split_f: float
     leaving_dry_bulb_f: float
@@ -112,11 +114,14 @@ def expected_split(
 ) -> Split:
     """The split where entering dry and wet bulb are known.
 
-    Energy balance: leaving enthalpy = entering enthalpy - total / (4.5 x standard cfm); leaving air stands at the relative humidity given where
-    the coil is wet, else keeps its moisture. `total_btuh` is the capacity at these conditions (nominal where not known: then a rough figure).
+    Energy balance: leaving enthalpy = entering enthalpy - total / (4.5 x standard cfm); leaving air stands at the
+    relative humidity given where
+    the coil is wet, else keeps its moisture. `total_btuh` is the capacity at these conditions (nominal where not known:
+    then a rough figure).
     ValueError where the air can't give up that much above 0 F.
 
-    >>> split = expected_split(entering_dry_bulb_f=80, entering_wet_bulb_f=67, total_btuh=36000, standard_cfm=1200, pressure_psia=14.696)
+    >>> split = expected_split(entering_dry_bulb_f=80, entering_wet_bulb_f=67, total_btuh=36000, standard_cfm=1200,
+    ... pressure_psia=14.696)
     >>> round(split.split_f, 1), split.wet
     (20.6, True)
     """
@@ -128,14 +133,18 @@ def expected_split(
     given_up = total_btuh / (float(TOTAL_FACTOR) * standard_cfm)
 
     def enthalpy_left(leaving_f: float) -> tuple[float, float]:
-        most_w = moist.humidity_ratio_from_relative_humidity(leaving_f, leaving_relative_humidity_percent, pressure_psia)
+        most_w = moist.humidity_ratio_from_relative_humidity(
+            leaving_f, leaving_relative_humidity_percent, pressure_psia
+        )
         leaving_w = min(entering_w, most_w)
         return moist.enthalpy_btulb(leaving_f, leaving_w), leaving_w
 
     wanted = moist.enthalpy_btulb(entering_dry_bulb_f, entering_w) - given_up
     low_f, high_f = 0.0, entering_dry_bulb_f
     if enthalpy_left(low_f)[0] > wanted:
-        raise ValueError(f"{standard_cfm:,.0f} cfm can't give up {total_btuh:,.0f} Btu/h above 0 F: airflow or capacity is wrong")
+        raise ValueError(
+            f"{standard_cfm:,.0f} cfm can't give up {total_btuh:,.0f} Btu/h above 0 F: airflow or capacity is wrong"
+        )
     if enthalpy_left(high_f)[0] < wanted:  # entering air is damper than the leaving humidity assumed
         raise ValueError("the entering air is too near saturation for a split to be expected")
     for _ in range(60):

@@ -1,7 +1,9 @@
 """Density of air and the two factors: at altitude, at another temperature, dry air by convention.
 
-The altitude correction used everywhere is the density of 70 F air against 70 F air at sea level, which is the ratio of pressures (0.832 at
-5,000 ft). Another one is in use, the density of the standard atmosphere, which is also colder up there (0.862 at 5,000 ft): given here to
+The altitude correction used everywhere is the density of 70 F air against 70 F air at sea level, which is the ratio of
+pressures (0.832 at
+5,000 ft). Another one is in use, the density of the standard atmosphere, which is also colder up there (0.862 at 5,000
+ft): given here to
 recognise a figure by, used nowhere. Moist air by its own properties is in `moist.py`.
 """
 
@@ -36,12 +38,16 @@ def pressure_psia(altitude_ft: Number) -> float:
     12.228
     """
     if not LOWEST_ALTITUDE_FT <= altitude_ft <= HIGHEST_ALTITUDE_FT:
-        raise ValueError(f"altitude {float(altitude_ft):,.0f} ft: no house stands there ({LOWEST_ALTITUDE_FT:,} to {HIGHEST_ALTITUDE_FT:,} ft)")
+        raise ValueError(
+            f"altitude {float(altitude_ft):,.0f} ft: no house stands there ({LOWEST_ALTITUDE_FT:,} to"
+            f" {HIGHEST_ALTITUDE_FT:,} ft)"
+        )
     return float(14.696 * (1 - 6.8754e-6 * float(altitude_ft)) ** 5.2559)
 
 
 def density_ratio(altitude_ft: Number) -> float:
-    """Density of 70 F air at the altitude over its density at sea level: p/p0. 1 at 0 ft, less above. Range as `pressure_psia`.
+    """Density of 70 F air at the altitude over its density at sea level: p/p0. 1 at 0 ft, less above. Range as
+    `pressure_psia`.
 
     >>> round(density_ratio(5000), 3)
     0.832
@@ -52,7 +58,8 @@ def density_ratio(altitude_ft: Number) -> float:
 def atmosphere_density_ratio(altitude_ft: Number) -> float:
     """The other correction in use: density of the standard atmosphere over that at sea level, (1 - 6.8754e-6 Z)^4.2559.
 
-    US Standard Atmosphere 1976; printed so in the US VA HVAC Design Manual. Only to recognise a figure by. Range as `pressure_psia`.
+    US Standard Atmosphere 1976; printed so in the US VA HVAC Design Manual. Only to recognise a figure by. Range as
+    `pressure_psia`.
 
     >>> round(atmosphere_density_ratio(4000), 4)
     0.8881
@@ -62,7 +69,8 @@ def atmosphere_density_ratio(altitude_ft: Number) -> float:
 
 
 def temperature_ratio(air_f: N) -> N:
-    """Density of air at `air_f` over its density at 70 F, same pressure: 529.67/(T + 459.67). Ideal gas; -60 to 250 F, else ValueError.
+    """Density of air at `air_f` over its density at 70 F, same pressure: 529.67/(T + 459.67). Ideal gas; -60 to 250 F,
+    else ValueError.
 
     >>> float(round(temperature_ratio(Fraction(120)), 4))
     0.9137
@@ -73,7 +81,8 @@ def temperature_ratio(air_f: N) -> N:
 
 
 def sensible_factor(ratio: N) -> N:
-    """Btu/(h cfm F) of actual air whose density is `ratio` times standard: 1.08 x ratio. Multiply ratios of altitude and temperature.
+    """Btu/(h cfm F) of actual air whose density is `ratio` times standard: 1.08 x ratio. Multiply ratios of altitude
+    and temperature.
 
     >>> sensible_factor(Fraction(1)), round(sensible_factor(density_ratio(5000)), 3)
     (Fraction(27, 25), 0.899)
@@ -82,7 +91,8 @@ def sensible_factor(ratio: N) -> N:
 
 
 def total_factor(ratio: N) -> N:
-    """lb/(h cfm) of actual air whose density is `ratio` times standard: 4.5 x ratio; times an enthalpy difference in Btu/lb gives Btu/h.
+    """lb/(h cfm) of actual air whose density is `ratio` times standard: 4.5 x ratio; times an enthalpy difference in
+    Btu/lb gives Btu/h.
 
     >>> total_factor(Fraction(1))
     Fraction(9, 2)

@@ -1,6 +1,7 @@
 """Altitude derates of gas input: labelled choices, none taken unasked, never on top of an input clocked at the meter.
 
-NFPA 54 / ANSI Z223.1 high-altitude clause and trade readings of it, from memory; newer appliances differ and the maker's instruction overrides.
+NFPA 54 / ANSI Z223.1 high-altitude clause and trade readings of it, from memory; newer appliances differ and the
+maker's instruction overrides.
 """
 
 from __future__ import annotations
@@ -31,7 +32,8 @@ DERATES: tuple[Derate, ...] = (NONE, FROM_SEA_LEVEL, FROM_2000_FT, MAKER)
 
 
 def input_share(rule: Derate, altitude_ft: Number, maker_share: Number | None = None) -> Fraction:
-    """The share of the plate's input left at the altitude, between thousands in proportion. `maker_share` (0.4 to 1) only with the maker's rule.
+    """The share of the plate's input left at the altitude, between thousands in proportion. `maker_share` (0.4 to 1)
+    only with the maker's rule.
 
     >>> [str(input_share(rule, 5000)) for rule in (NONE, FROM_SEA_LEVEL, FROM_2000_FT)]
     ['1', '4/5', '22/25']
@@ -45,7 +47,10 @@ def input_share(rule: Derate, altitude_ft: Number, maker_share: Number | None = 
             raise ValueError(f"the maker's share {float(maker_share):g} is outside 0.4 to 1")
         return Fraction(maker_share)
     if not LOWEST_ALTITUDE_FT <= altitude_ft <= HIGHEST_ALTITUDE_FT:
-        raise ValueError(f"altitude {float(altitude_ft):,.0f} ft: no house stands there ({LOWEST_ALTITUDE_FT:,} to {HIGHEST_ALTITUDE_FT:,} ft)")
+        raise ValueError(
+            f"altitude {float(altitude_ft):,.0f} ft: no house stands there ({LOWEST_ALTITUDE_FT:,} to"
+            f" {HIGHEST_ALTITUDE_FT:,} ft)"
+        )
     above_ft = Fraction(altitude_ft)
     if rule == NONE or above_ft <= STARTS_ABOVE_FT:
         return Fraction(1)
@@ -54,12 +59,15 @@ def input_share(rule: Derate, altitude_ft: Number, maker_share: Number | None = 
 
 
 def derated_input_btuh(input_btuh: N, share: N, *, clocked: bool) -> N:
-    """Input, Btu/h, after the derate. A share under 1 on a clocked input is a ValueError: the meter has counted the altitude already.
+    """Input, Btu/h, after the derate. A share under 1 on a clocked input is a ValueError: the meter has counted the
+    altitude already.
 
     >>> derated_input_btuh(Fraction(80_000), Fraction("0.8"), clocked=False)
     Fraction(64000, 1)
     """
     positive("input", input_btuh, "Btu/h")
     if clocked and share != 1:
-        raise ValueError("this input was clocked at the meter, which has counted the altitude already: no derate on top of it")
+        raise ValueError(
+            "this input was clocked at the meter, which has counted the altitude already: no derate on top of it"
+        )
     return input_btuh * share

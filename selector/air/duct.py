@@ -1,6 +1,7 @@
 """Ducts: the curve through a measured point, its crossing with a charted one, external static, face velocity.
 
-In ducts that nobody moves a damper in, static follows airflow squared: p = k q^2 (turbulent flow; common practice). Any one unit of static and
+In ducts that nobody moves a damper in, static follows airflow squared: p = k q^2 (turbulent flow; common practice). Any
+one unit of static and
 any one of airflow, the same throughout: k carries both.
 """
 
@@ -18,7 +19,8 @@ FILTER_FACE_FPM = 300
 
 
 def external_static(return_static: N, supply_static: N) -> N:
-    """External static: the two readings against the room, return and supply side of the unit, added without their signs.
+    """External static: the two readings against the room, return and supply side of the unit, added without their
+    signs.
 
     >>> external_static(Fraction("-0.22"), Fraction("0.31"))
     Fraction(53, 100)
@@ -59,7 +61,8 @@ def airflow_at(k: N, static: N) -> N:
 
 
 class Crossing(Struct, frozen=True, kw_only=True):
-    """Where the duct curve meets a charted curve. `between`: the two charted points of that stretch, each (static, airflow), equal at a point."""
+    """Where the duct curve meets a charted curve. `between`: the two charted points of that stretch, each (static,
+    airflow), equal at a point."""
 
     airflow: Fraction
     static: Fraction
@@ -67,13 +70,16 @@ class Crossing(Struct, frozen=True, kw_only=True):
 
 
 def crossings(points: Sequence[tuple[Fraction, Fraction | None]], k: Fraction) -> tuple[Crossing, ...]:
-    """Every crossing of the duct curve with straight lines through (static, airflow) points, by static; none outside the points or across a blank.
+    """Every crossing of the duct curve with straight lines through (static, airflow) points, by static; none outside
+    the points or across a blank.
 
-    Points by rising static, at least one; airflow None is a blank of the chart. On a stretch q = a + b p the crossing solves
+    Points by rising static, at least one; airflow None is a blank of the chart. On a stretch q = a + b p the crossing
+    solves
     b k q^2 - q + a = 0, in closed form: exact where the root is rational, else to 30 digits.
 
     >>> points = [(Fraction(25), Fraction(305)), (Fraction(75), Fraction(270))]
-    >>> [(float(round(c.airflow, 1)), float(round(c.static, 1))) for c in crossings(points, duct_k(Fraction(100), Fraction(495)))]
+    >>> [(float(round(c.airflow, 1)), float(round(c.static, 1))) for c in crossings(points, duct_k(Fraction(100),
+    ... Fraction(495)))]
     [(297.3, 36.1)]
     """
     positive("k", k)
@@ -91,12 +97,15 @@ def crossings(points: Sequence[tuple[Fraction, Fraction | None]], k: Fraction) -
         for airflow in _roots(airflow_1 - slope * static_1, slope * k):
             static = k * airflow * airflow
             if static_1 < static < static_2:
-                found.append(Crossing(airflow=airflow, static=static, between=((static_1, airflow_1), (static_2, airflow_2))))
+                found.append(
+                    Crossing(airflow=airflow, static=static, between=((static_1, airflow_1), (static_2, airflow_2)))
+                )
     return tuple(sorted(found, key=lambda crossing: crossing.static))
 
 
 def _roots(a: Fraction, c: Fraction) -> tuple[Fraction, ...]:
-    """The positive q of c q^2 - q + a = 0, written 2a / (1 +- sqrt(1 - 4ac)): no cancelling where c is small, and c = 0 needs no case."""
+    """The positive q of c q^2 - q + a = 0, written 2a / (1 +- sqrt(1 - 4ac)): no cancelling where c is small, and c
+    = 0 needs no case."""
     under_root = 1 - 4 * a * c
     if under_root < 0:
         return ()
@@ -108,7 +117,8 @@ def _roots(a: Fraction, c: Fraction) -> tuple[Fraction, ...]:
 
 
 def crossing(points: Sequence[tuple[Fraction, Fraction | None]], k: Fraction) -> Crossing | None:
-    """The one crossing; None where the duct curve meets the charted one outside the printed figures or across a blank: never extended.
+    """The one crossing; None where the duct curve meets the charted one outside the printed figures or across a blank:
+    never extended.
 
     ValueError where it meets it more than once (a curve that rises steeply): no guess which.
 
@@ -133,7 +143,8 @@ def face_velocity_fpm(airflow_cfm: N, area_ft2: N) -> N:
 
 
 def airflow_at_face_cfm(area_ft2: N, velocity_fpm: N) -> N:
-    """The airflow, cfm, that a face lets through at a velocity: area x velocity. A ceiling for a filter, grille, coil or duct.
+    """The airflow, cfm, that a face lets through at a velocity: area x velocity. A ceiling for a filter, grille, coil
+    or duct.
 
     >>> airflow_at_face_cfm(Fraction(4), Fraction(FILTER_FACE_FPM))
     Fraction(1200, 1)

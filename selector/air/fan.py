@@ -18,7 +18,8 @@ MOST_W_PER_CFM_CALIFORNIA_OTHER = Fraction("0.58")
 
 
 def flow_at_speed(flow: N, speed_ratio: N) -> N:
-    """Airflow at another speed of the same fan on the same ducts: flow x ratio. ASHRAE Handbook HVAC Systems, AMCA fan laws.
+    """Airflow at another speed of the same fan on the same ducts: flow x ratio. ASHRAE Handbook HVAC Systems, AMCA fan
+    laws.
 
     >>> flow_at_speed(Fraction(1000), Fraction("0.8"))
     Fraction(800, 1)
@@ -38,7 +39,8 @@ def pressure_at_speed(pressure: N, speed_ratio: N) -> N:
 
 
 def power_at_speed(power: N, speed_ratio: N) -> N:
-    """Shaft power at another speed: power x ratio cubed. Fan laws, as `flow_at_speed`; watts at the line follow less steeply.
+    """Shaft power at another speed: power x ratio cubed. Fan laws, as `flow_at_speed`; watts at the line follow less
+    steeply.
 
     >>> power_at_speed(Fraction(1), Fraction("0.8"))
     Fraction(64, 125)
@@ -59,9 +61,11 @@ def watts_per_cfm(watts: N, airflow_cfm: N) -> N:
 
 
 def airflow_grade(airflow_cfm: N, design_cfm: N) -> Grade:
-    """Grade of a measured airflow: I within 15 % of design, II within 25 %, III beyond. ANSI/RESNET/ACCA 310-2020, from memory.
+    """Grade of a measured airflow: I within 15 % of design, II within 25 %, III beyond. ANSI/RESNET/ACCA 310-2020, from
+    memory.
 
-    >>> airflow_grade(Fraction(850), Fraction(1000)), airflow_grade(Fraction(1200), Fraction(1000)), airflow_grade(Fraction(700), Fraction(1000))
+    >>> (airflow_grade(Fraction(850), Fraction(1000)), airflow_grade(Fraction(1200), Fraction(1000)),
+    ... airflow_grade(Fraction(700), Fraction(1000)))
     ('I', 'II', 'III')
     """
     off_percent = abs(off_design_percent(airflow_cfm, design_cfm))

@@ -1,9 +1,13 @@
-"""A figure with its inputs: `Given` is a leaf (typed, charted, a constant), `Worked` is computed; together a tree that can be recomputed.
+"""A figure with its inputs: `Given` is a leaf (typed, charted, a constant), `Worked` is computed; together a tree that
+can be recomputed.
 
-An expression is arithmetic over the names of the inputs: `heat / (factor * rise)`. It knows + - * / and brackets, plain numbers, and
-^ for a power, and sqrt(x) min(..) max(..) abs(x) nearest(x, n) up(x, n) down(x, n), the last three rounding to a multiple of n (halves away
+An expression is arithmetic over the names of the inputs: `heat / (factor * rise)`. It knows + - * / and brackets, plain
+numbers, and
+^ for a power, and sqrt(x) min(..) max(..) abs(x) nearest(x, n) up(x, n) down(x, n), the last three rounding to a
+multiple of n (halves away
 from zero).
-A name is one lower-case word of letters, digits and underscores; the inputs of one figure have different names. Values are exact Fractions.
+A name is one lower-case word of letters, digits and underscores; the inputs of one figure have different names. Values
+are exact Fractions.
 """
 
 from __future__ import annotations
@@ -12,14 +16,15 @@ import re
 from fractions import Fraction
 
 from selector.air.number import Number
-from selector.table.units import DIFFERENCES, UNITS, format_number, spelling
+from selector.units import DIFFERENCES, UNITS, format_number, spelling
 from selector.value import Struct, replace
 
 FUNCTIONS = frozenset({"sqrt", "min", "max", "abs", "nearest", "up", "down"})
 
 
 class Given(Struct, frozen=True, kw_only=True):
-    """A figure taken from somewhere. `source`: where (file and line, page, `typed`, a reference). `shown`: how it is written in arithmetic
+    """A figure taken from somewhere. `source`: where (file and line, page, `typed`, a reference). `shown`: how it is
+    written in arithmetic
     (empty: value and unit); `bare`: written without its unit. `note`: words shown beside it.
     """
 
@@ -36,7 +41,8 @@ class Given(Struct, frozen=True, kw_only=True):
 
 
 class Worked(Struct, frozen=True, kw_only=True):
-    """A figure computed from others by `expression`. `places`: decimals shown (None: usual for the unit); `bare` and `note` as in Given."""
+    """A figure computed from others by `expression`. `places`: decimals shown (None: usual for the unit); `bare` and
+    `note` as in Given."""
 
     name: str
     value: Fraction
@@ -54,13 +60,17 @@ class Worked(Struct, frozen=True, kw_only=True):
             raise ValueError(f"two inputs of {self.name} have one name: {' '.join(names)}")
         used = {word for word in tokens(self.expression) if word[0].isalpha() and word not in FUNCTIONS}
         if used != set(names):
-            raise ValueError(f"{self.name}: the expression names {' '.join(sorted(used))}, the inputs are {' '.join(sorted(names))}")
+            raise ValueError(
+                f"{self.name}: the expression names {' '.join(sorted(used))}, the inputs are {' '.join(sorted(names))}"
+            )
 
 
 Figure = Worked | Given
 
 
-def given(name: str, value: Number, unit: str = "", *, source: str = "", shown: str = "", bare: bool = False, note: str = "") -> Given:
+def given(
+    name: str, value: Number, unit: str = "", *, source: str = "", shown: str = "", bare: bool = False, note: str = ""
+) -> Given:
     """A leaf. A float is taken at its exact binary value.
 
     >>> written(given("rise", 50, "F", source="typed"))
@@ -75,7 +85,8 @@ def renamed(figure: Figure, name: str) -> Figure:
 
 
 def written(figure: Figure) -> str:
-    """The figure as arithmetic shows it: `1,852 cfm`, `50 F`, `1.08`. A given figure in full up to 6 decimals, a worked one rounded.
+    """The figure as arithmetic shows it: `1,852 cfm`, `50 F`, `1.08`. A given figure in full up to 6 decimals, a worked
+    one rounded.
 
     >>> written(given("factor", Fraction(27, 25), "Btu/(h cfm F)", bare=True))
     '1.08'
@@ -118,7 +129,8 @@ def arithmetic(worked: Worked) -> str:
 
 
 def text(figure: Figure) -> str:
-    """One line: `100,000 Btu/h / (1.08 x 50 F) = 1,852 cfm` for a worked figure, `heat 100,000 Btu/h (typed)` for a given one.
+    """One line: `100,000 Btu/h / (1.08 x 50 F) = 1,852 cfm` for a worked figure, `heat 100,000 Btu/h (typed)` for a
+    given one.
 
     >>> text(given("rise", 50, "F", source="typed"))
     'rise 50 F (typed)'
@@ -144,7 +156,8 @@ def chain(figure: Figure) -> tuple[Figure, ...]:
 
 
 def as_data(figure: Figure) -> dict[str, object]:
-    """The tree as plain data for JSON: name, value (a number), unit, text, and source, or expression and inputs; note where there is one.
+    """The tree as plain data for JSON: name, value (a number), unit, text, and source, or expression and inputs; note
+    where there is one.
 
     >>> as_data(given("rise", 50, "F", source="typed"))
     {'name': 'rise', 'value': 50, 'unit': 'F', 'text': 'rise 50 F (typed)', 'source': 'typed'}
@@ -173,4 +186,6 @@ def tokens(expression: str) -> list[str]:
 def _check_name(name: str) -> None:
     """Names are what expressions can hold."""
     if not re.fullmatch(r"[a-z][a-z0-9_]*", name) or name in FUNCTIONS:
-        raise ValueError(f"{name!r} can't name a figure: a lower-case word with underscores, none of {' '.join(sorted(FUNCTIONS))}")
+        raise ValueError(
+            f"{name!r} can't name a figure: a lower-case word with underscores, none of {' '.join(sorted(FUNCTIONS))}"
+        )

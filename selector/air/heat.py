@@ -1,7 +1,9 @@
 """Heat, airflow and rise: three of which two give the third, and the heat that each kind of heater delivers.
 
-`factor` is in Btu/(h cfm F): 1.08 unless given (standard cfm), 1.08 x density ratio for actual cfm. A figure of 0 or less is a ValueError
-where it can't be. Output printed on a plate beats input x efficiency; seasonal efficiency is not steady-state efficiency.
+`factor` is in Btu/(h cfm F): 1.08 unless given (standard cfm), 1.08 x density ratio for actual cfm. A figure of 0 or
+less is a ValueError
+where it can't be. Output printed on a plate beats input x efficiency; seasonal efficiency is not steady-state
+efficiency.
 """
 
 from __future__ import annotations
@@ -10,7 +12,7 @@ from fractions import Fraction
 
 from selector.air.density import SENSIBLE_FACTOR
 from selector.air.number import N, Number, positive, square_root
-from selector.table.units import BTUH_PER_KW
+from selector.units import BTUH_PER_KW
 
 NOZZLE_RATED_PSI = 100
 """Oil nozzles are marked with their rate at this pressure (oil-heat practice, no source)."""
@@ -53,7 +55,8 @@ def heat_btuh(airflow_cfm: N, rise_f: N, factor: N | None = None) -> N:
 
 
 def efficiency_share(typed: N) -> N:
-    """An efficiency as a share: 0.5 to 1.1 is a fraction, 50 to 100 a percent; anything else is a ValueError. (Common practice, no source.)
+    """An efficiency as a share: 0.5 to 1.1 is a fraction, 50 to 100 a percent; anything else is a ValueError. (Common
+    practice, no source.)
 
     >>> efficiency_share(Fraction(95))
     Fraction(19, 20)
@@ -62,7 +65,9 @@ def efficiency_share(typed: N) -> N:
         return typed
     if 50 <= typed <= 100:
         return typed / 100
-    raise ValueError(f"efficiency {float(typed):g}: 0.5 to 1.1 is read as a fraction, 50 to 100 as a percent, this is neither")
+    raise ValueError(
+        f"efficiency {float(typed):g}: 0.5 to 1.1 is read as a fraction, 50 to 100 as a percent, this is neither"
+    )
 
 
 def delivered_from_input_btuh(input_btuh: N, efficiency: N) -> N:
@@ -78,7 +83,8 @@ def delivered_from_input_btuh(input_btuh: N, efficiency: N) -> N:
 
 
 def clocked_input_btuh(volume_ft3: N, seconds: N, heating_value_btuft3: N) -> N:
-    """Gas input, Btu/h, from the meter: 3600 x volume / seconds x heat of the gas. Other gas appliances off; heat of the gas from the supplier.
+    """Gas input, Btu/h, from the meter: 3600 x volume / seconds x heat of the gas. Other gas appliances off; heat of
+    the gas from the supplier.
 
     >>> clocked_input_btuh(Fraction(2), Fraction(90), Fraction(1037))
     Fraction(82960, 1)
@@ -90,7 +96,8 @@ def clocked_input_btuh(volume_ft3: N, seconds: N, heating_value_btuft3: N) -> N:
 
 
 def nozzle_rate_gph(marked_gph: N, pump_psi: N, rated_psi: N | None = None) -> N:
-    """Oil rate, gal/h, of a nozzle at a pump pressure: marked rate x sqrt(pressure / rated pressure), rated at 100 psi unless given.
+    """Oil rate, gal/h, of a nozzle at a pump pressure: marked rate x sqrt(pressure / rated pressure), rated at 100 psi
+    unless given.
 
     Oil-heat practice, no source. Usual pump pressures are 100 to 200 psi.
 
@@ -116,7 +123,8 @@ def oil_heat_btuh(rate_gph: N, heat_btugal: N, efficiency: N) -> N:
 
 
 def electric_power_kw(rated_kw: N, supply_v: N, heater_v: N) -> N:
-    """Power, kW, of a heater at another voltage than it is rated for: rated x (supply / rated volts)^2. P = E^2/R; one or three phase alike.
+    """Power, kW, of a heater at another voltage than it is rated for: rated x (supply / rated volts)^2. P = E^2/R; one
+    or three phase alike.
 
     >>> electric_power_kw(Fraction(10), Fraction(208), Fraction(240))
     Fraction(338, 45)
@@ -137,7 +145,8 @@ def electric_heat_btuh(power_kw: N) -> N:
 
 
 def line_power_w(volts: N, amps: N, phases: int = 1) -> N:
-    """Power, W, of a resistance load from a reading: volts x amps, x sqrt 3 on three phases (volts between lines, amps of one line).
+    """Power, W, of a resistance load from a reading: volts x amps, x sqrt 3 on three phases (volts between lines, amps
+    of one line).
 
     One or three phases, else ValueError. Resistance only: a motor's power factor is not counted.
 
@@ -152,7 +161,8 @@ def line_power_w(volts: N, amps: N, phases: int = 1) -> N:
 
 
 def water_heat_btuh(flow_gpm: N, drop_f: N) -> N:
-    """Heat, Btu/h, that a water coil gives to the air: 500 x gpm x drop of the water. Plain water; common practice, no source.
+    """Heat, Btu/h, that a water coil gives to the air: 500 x gpm x drop of the water. Plain water; common practice, no
+    source.
 
     >>> water_heat_btuh(Fraction(4), Fraction(20))
     Fraction(40000, 1)

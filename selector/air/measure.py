@@ -1,7 +1,9 @@
 """Measured airflow: methods, their bands, how readings combine, and what may be said of one.
 
-Bands are common practice, no source: rise 7 % (4 % for 2 F in 50, 5 % for the input, 2 % for the factor), electric 4 %, hood or flow plate 5 %.
-A figure shown by the board's lamp or a wall control is what was asked for, not a measurement: it has no band and is not in the list.
+Bands are common practice, no source: rise 7 % (4 % for 2 F in 50, 5 % for the input, 2 % for the factor), electric 4 %,
+hood or flow plate 5 %.
+A figure shown by the board's lamp or a wall control is what was asked for, not a measurement: it has no band and is not
+in the list.
 """
 
 from __future__ import annotations
@@ -24,7 +26,9 @@ class Method(Struct, frozen=True, kw_only=True):
 
 
 RISE = Method(name="rise", band_percent=Fraction(7), words="heat input and temperature rise")
-ELECTRIC = Method(name="electric", band_percent=Fraction(4), words="volts, amps and rise over the electric heater, compressor off")
+ELECTRIC = Method(
+    name="electric", band_percent=Fraction(4), words="volts, amps and rise over the electric heater, compressor off"
+)
 HOOD = Method(name="hood", band_percent=Fraction(5), words="flow hood, all registers added")
 PLATE = Method(name="flow plate", band_percent=Fraction(5), words="flow plate in the filter's place")
 METHODS: tuple[Method, ...] = (RISE, ELECTRIC, HOOD, PLATE)
@@ -67,7 +71,8 @@ def band_cfm(airflow_cfm: N, band_percent: N) -> N:
 
 
 def summed_band_percent(*parts_percent: N) -> N:
-    """The band of a figure computed from several independent ones: root of the sum of squares (products and quotients; GUM 5.1.6).
+    """The band of a figure computed from several independent ones: root of the sum of squares (products and quotients;
+    GUM 5.1.6).
 
     >>> round(summed_band_percent(4.0, 5.0, 2.0), 1)
     6.7
@@ -76,7 +81,8 @@ def summed_band_percent(*parts_percent: N) -> N:
 
 
 def rise_band_percent(rise_f: N, input_percent: N, factor_percent: N, probes_f: N) -> N:
-    """The band of the rise method, percent, at another rise than 50 F: probes off by `probes_f` over the rise, the input, the factor.
+    """The band of the rise method, percent, at another rise than 50 F: probes off by `probes_f` over the rise, the
+    input, the factor.
 
     Usual: input 5 % (unclocked), factor 2 %, probes 2 F over the two.
 
@@ -106,7 +112,8 @@ def disagreement(readings: Sequence[Measured]) -> Disagreement | None:
 
 
 def combined(readings: Sequence[Measured]) -> Measured | Disagreement:
-    """One airflow from readings of the same state: mean weighted by 1/band^2, band 1/sqrt(sum of 1/band^2); or the disagreement.
+    """One airflow from readings of the same state: mean weighted by 1/band^2, band 1/sqrt(sum of 1/band^2); or the
+    disagreement.
 
     Weights in percent, as the bands are. GUM (JCGM 100), independent readings. No reading at all: ValueError.
 
@@ -125,8 +132,17 @@ def combined(readings: Sequence[Measured]) -> Measured | Disagreement:
         positive("band", reading.band_percent, "%")
     weights = [1 / (reading.band_percent * reading.band_percent) for reading in readings]
     total = sum(weights, start=Fraction(0))
-    mean = sum((weight * reading.airflow_cfm for weight, reading in zip(weights, readings, strict=True)), start=Fraction(0)) / total
-    return Measured(airflow_cfm=mean, band_percent=square_root(1 / total), method=" and ".join(reading.method for reading in readings))
+    mean = (
+        sum(
+            (weight * reading.airflow_cfm for weight, reading in zip(weights, readings, strict=True)), start=Fraction(0)
+        )
+        / total
+    )
+    return Measured(
+        airflow_cfm=mean,
+        band_percent=square_root(1 / total),
+        method=" and ".join(reading.method for reading in readings),
+    )
 
 
 Against = Literal["as selected", "low", "high"]
@@ -145,9 +161,11 @@ def against_selected(measured: Measured, selected_cfm: Number) -> Against:
 
 
 def standing(measured: Measured, least_cfm: Number, most_cfm: Number) -> Standing:
-    """Where a reading stands in a window: plain `inside`, `below`, `above` where the whole band does, `likely ..` by the reading itself else.
+    """Where a reading stands in a window: plain `inside`, `below`, `above` where the whole band does, `likely ..` by
+    the reading itself else.
 
-    >>> standing(Measured(airflow_cfm=Fraction(1000), band_percent=Fraction(5), method="hood"), Fraction(960), Fraction(1200))
+    >>> standing(Measured(airflow_cfm=Fraction(1000), band_percent=Fraction(5), method="hood"), Fraction(960),
+    ... Fraction(1200))
     'likely inside'
     """
     if least_cfm > most_cfm:

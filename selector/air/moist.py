@@ -1,7 +1,10 @@
-"""Moist air by its own properties (psychrolib: ASHRAE Fundamentals 2017 ch. 1). The only module that uses psychrolib, and only when called.
+"""Moist air by its own properties (psychrolib: ASHRAE Fundamentals 2017 ch. 1). The only module that uses psychrolib,
+and only when called.
 
-psychrolib keeps its unit system in a global. A copy of our own is loaded here and set to inch-pound once, so that nobody else's copy is
-touched and nobody else's choice of units changes an answer. Dry bulb 0 to 200 F, pressure 5 to 16 psia, relative humidity 0 to 100 %,
+psychrolib keeps its unit system in a global. A copy of our own is loaded here and set to inch-pound once, so that
+nobody else's copy is
+touched and nobody else's choice of units changes an answer. Dry bulb 0 to 200 F, pressure 5 to 16 psia, relative
+humidity 0 to 100 %,
 else ValueError.
 """
 
@@ -35,7 +38,9 @@ def _check(dry_bulb_f: float, pressure_psia: float) -> None:
         raise ValueError(f"pressure {pressure_psia:g} psia is outside 5 to 16 psia")
 
 
-def humidity_ratio_from_relative_humidity(dry_bulb_f: float, relative_humidity_percent: float, pressure_psia: float) -> float:
+def humidity_ratio_from_relative_humidity(
+    dry_bulb_f: float, relative_humidity_percent: float, pressure_psia: float
+) -> float:
     """lb of vapour a lb of dry air.
 
     >>> round(humidity_ratio_from_relative_humidity(80, 50, 14.696), 4)
@@ -48,7 +53,8 @@ def humidity_ratio_from_relative_humidity(dry_bulb_f: float, relative_humidity_p
 
 
 def humidity_ratio_from_wet_bulb(dry_bulb_f: float, wet_bulb_f: float, pressure_psia: float) -> float:
-    """lb of vapour a lb of dry air. A wet bulb above the dry bulb, or too low for any air (under the wet bulb of dry air), is a ValueError.
+    """lb of vapour a lb of dry air. A wet bulb above the dry bulb, or too low for any air (under the wet bulb of dry
+    air), is a ValueError.
 
     >>> round(humidity_ratio_from_wet_bulb(100, 65, 14.696), 4)
     0.0052
@@ -58,7 +64,9 @@ def humidity_ratio_from_wet_bulb(dry_bulb_f: float, wet_bulb_f: float, pressure_
         raise ValueError(f"wet bulb {wet_bulb_f:g} F is above the dry bulb {dry_bulb_f:g} F: swapped?")
     lowest_f = float(_library().GetTWetBulbFromRelHum(dry_bulb_f, 0.0, pressure_psia))
     if wet_bulb_f < lowest_f - 0.05:
-        raise ValueError(f"wet bulb {wet_bulb_f:g} F is lower than dry air at {dry_bulb_f:g} F can give ({lowest_f:.1f} F)")
+        raise ValueError(
+            f"wet bulb {wet_bulb_f:g} F is lower than dry air at {dry_bulb_f:g} F can give ({lowest_f:.1f} F)"
+        )
     return float(_library().GetHumRatioFromTWetBulb(dry_bulb_f, wet_bulb_f, pressure_psia))
 
 

@@ -1,6 +1,7 @@
 """Numbers of this room: Fractions stay Fractions, floats stay floats.
 
-The plain algebra takes all its figures as Fractions (or ints) and returns a Fraction, or all as floats and returns a float. Mix them and the
+The plain algebra takes all its figures as Fractions (or ints) and returns a Fraction, or all as floats and returns a
+float. Mix them and the
 type checker objects; wrap a float as `Fraction(x)` to stay exact from there on.
 """
 
@@ -21,7 +22,8 @@ def square_root(value: Fraction) -> Fraction: ...
 @overload
 def square_root(value: float) -> float: ...
 def square_root(value: Number) -> Number:
-    """The square root. Of a Fraction: exact where it is rational, else rounded down to 30 digits or more; of a float: a float. Negative: ValueError.
+    """The square root. Of a Fraction: exact where it is rational, else rounded down to 30 digits or more; of a float: a
+    float. Negative: ValueError.
 
     >>> square_root(Fraction(9, 4)), square_root(2.25)
     (Fraction(3, 2), 1.5)

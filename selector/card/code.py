@@ -1,13 +1,14 @@
-"""The code of a card: the setting in the marks that decode reads, with the table's title, its edition and a check, in less than 300 bytes."""
+"""The code of a card: the setting in the marks that decode reads, with the table's title, its edition and a check,
+in less than 300 bytes."""
 
 from __future__ import annotations
 
 import re
 
 from selector.problems import Problem, Refused
-from selector.solve.marks import marks_of, read_marks, setting_of
-from selector.table.edition import edition, mark_of
-from selector.table.model import Setting, Table
+from selector.solve.board.marks import marks_of, read_marks, setting_of
+from selector.table.model.edition import edition, mark_of
+from selector.table.model.table import Setting, Table
 
 MOST_BYTES = 299
 _LONGEST_TITLE = 60
@@ -32,18 +33,37 @@ def card_code(table: Table, setting: Setting, model: str = "") -> str:
         title = title.rpartition(" ")[0]
     text = f"table {title}; {rest}" if title else rest
     if len(text.encode()) > MOST_BYTES:
-        raise Refused([_problem(marks, "too-long-for-a-code", f"the marks of this board don't fit in {MOST_BYTES} bytes", "type them from the card")])
+        raise Refused(
+            [
+                _problem(
+                    marks,
+                    "too-long-for-a-code",
+                    f"the marks of this board don't fit in {MOST_BYTES} bytes",
+                    "type them from the card",
+                )
+            ]
+        )
     return text
 
 
 def read_card_code(text: str, table: Table) -> Setting:
-    """The setting a code stands for. Raises Refused for a code of another table or edition, one mistyped, and marks this board doesn't have.
+    """The setting a code stands for. Raises Refused for a code of another table or edition, one mistyped, and marks
+    this board doesn't have.
 
     Case, blanks, line ends and the quotation marks around words don't matter.
     """
     found = _CODE.fullmatch(text)
     if found is None:
-        raise Refused([_problem(text, "no-code", "that is not the code of a card", "type it whole, from `edition` to the letters after `check`")])
+        raise Refused(
+            [
+                _problem(
+                    text,
+                    "no-code",
+                    "that is not the code of a card",
+                    "type it whole, from `edition` to the letters after `check`",
+                )
+            ]
+        )
     mine = edition(table)
     if _folded(found["edition"]) != _folded(mine):
         whose = f" ({' '.join(found['title'].split())})" if found["title"] else ""
@@ -52,13 +72,23 @@ def read_card_code(text: str, table: Table) -> Setting:
                 _problem(
                     text,
                     "other-edition",
-                    f"this card was written for another table or edition{whose}: {found['edition'].upper()}, this table is {mine}",
+                    f"this card was written for another table or edition{whose}: {found['edition'].upper()}, this table"
+                    f" is {mine}",
                     "use the table the card names, or read the board itself and write a new card",
                 )
             ]
         )
     if _folded(found["check"]) != _folded(_check(mine, found["model"] or "", found["marks"])):
-        raise Refused([_problem(text, "mistyped-code", "something in this code is mistyped: the check doesn't agree", "compare it with the card")])
+        raise Refused(
+            [
+                _problem(
+                    text,
+                    "mistyped-code",
+                    "something in this code is mistyped: the check doesn't agree",
+                    "compare it with the card",
+                )
+            ]
+        )
     return setting_of(read_marks([" ".join(found["marks"].split())], table), table)
 
 
@@ -83,4 +113,6 @@ def _plain(text: str) -> str:
 
 
 def _problem(text: str, code: str, message: str, help: str) -> Problem:
-    return Problem(file="card code", line=1, column=1, code=code, message=message, help=help, source=text, length=max(1, len(text)))
+    return Problem(
+        file="card code", line=1, column=1, code=code, message=message, help=help, source=text, length=max(1, len(text))
+    )

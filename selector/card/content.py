@@ -7,26 +7,41 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from selector.card.code import card_code
-from selector.page.draw import describe
+from selector.draw.parts.draw import describe
 from selector.problems import Refused
-from selector.solve.decode import differences
-from selector.solve.engine import Engine
-from selector.solve.evaluate import CallAnswer, Judged, StageAnswer, evaluate
-from selector.solve.marks import marks_of
-from selector.table.cautions import CUT, cautions
-from selector.table.edition import edition
-from selector.table.model import No, Ramp, Setting, Table
-from selector.table.picture import Picture
-from selector.table.quantities import RATINGS
-from selector.table.units import format_number, plain
+from selector.solve.board.marks import marks_of
+from selector.solve.engine.engine import Engine
+from selector.solve.engine.evaluate import CallAnswer, JudgedLimit, StageAnswer, evaluate
+from selector.solve.search.decode import differences
+from selector.table.model.cautions import CUT, cautions
+from selector.table.model.edition import edition
+from selector.table.model.picture import Picture
+from selector.table.model.quantities import RATINGS
+from selector.table.model.table import No, Ramp, Setting, Table
+from selector.units import format_number, plain
 from selector.value import Struct
 
 RETURN_STATIC, SUPPLY_STATIC = "static pressure, return side", "static pressure, supply side"
 CLOCKED = "input clocked at the meter"
 FILTER = "filter in, size"
-BLANKS = (RETURN_STATIC, SUPPLY_STATIC, CLOCKED, FILTER, "power off and on after setting", "refrigerant charge rechecked")
+BLANKS = (
+    RETURN_STATIC,
+    SUPPLY_STATIC,
+    CLOCKED,
+    FILTER,
+    "power off and on after setting",
+    "refrigerant charge rechecked",
+)
 """What is asked of every unit and left to be filled in where it isn't given."""
-COLUMNS = (("call", 18), ("terminals", 13), ("airflow", 15), ("target", 14), ("expected", 15), ("measured", 14), ("method", 11))
+COLUMNS = (
+    ("call", 18),
+    ("terminals", 13),
+    ("airflow", 15),
+    ("target", 14),
+    ("expected", 15),
+    ("measured", 14),
+    ("method", 11),
+)
 """The columns of the table of calls, with their widths in percent."""
 NO_CODE = "The marks are too long for a code; type them from this card."
 FOUND, FOUND_REST = "As found", "As found, other selectors"
@@ -35,8 +50,9 @@ HATCHED = "Drawn hatched where the board is drawn as left."
 NOES = {"does not run": "does not run", "refused": "refused", "outside": "outside the page", "unknown": "not known"}
 
 
-class Row(Struct, frozen=True, kw_only=True):
-    """One stage of one call. `measured` and `method` are empty where they are still to be filled in; so is `target` where nothing was asked.
+class CardRow(Struct, frozen=True, kw_only=True):
+    """One stage of one call. `measured` and `method` are empty where they are still to be filled in; so is `target`
+    where nothing was asked.
 
     `gives` is False where `airflow` says why there is none; then there is nothing to measure.
     """
@@ -52,7 +68,8 @@ class Row(Struct, frozen=True, kw_only=True):
 
 
 class Card(Struct, frozen=True, kw_only=True):
-    """A card. `warnings` are broken limits and contradictions, first of all that is said; `extras` ramps, delays and notes of the rows used."""
+    """A card. `warnings` are broken limits and contradictions, first of all that is said; `extras` ramps, delays and
+    notes of the rows used."""
 
     title: str
     about: tuple[tuple[str, str], ...]
@@ -61,7 +78,7 @@ class Card(Struct, frozen=True, kw_only=True):
     found: tuple[Picture, ...]
     found_marks: str
     warnings: tuple[str, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[CardRow, ...]
     extras: tuple[str, ...]
     blanks: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
@@ -92,9 +109,12 @@ def build_card(
 ) -> Card:
     """The card of a board as it is left.
 
-    Calls are named (call, stage): `targets` as asked for, `expected` beside the airflow where more is known than the table's own rise and air
-    per ton, `measured` (airflow, method). `readings` fill in BLANKS or add lines of their own; `plate` adds to the table's ratings; `board`: words
-    printed on the board (part, series); `warnings` stand before those of the table. `table` is the one in the library, where the engine's was
+    Calls are named (call, stage): `targets` as asked for, `expected` beside the airflow where more is known than the
+    table's own rise and air
+    per ton, `measured` (airflow, method). `readings` fill in BLANKS or add lines of their own; `plate` adds to the
+    table's ratings; `board`: words
+    printed on the board (part, series); `warnings` stand before those of the table. `table` is the one in the library,
+    where the engine's was
     adjusted to a house. Everything given is text and shown as it is; what isn't is a blank to write in.
     """
     own, table = table or engine.table, engine.table
@@ -109,7 +129,9 @@ def build_card(
         found=describe(table, found, None, turned) if found is not None and changed else (),
         found_marks=marks_of(found, table) if found is not None else "",
         warnings=tuple(dict.fromkeys((*warnings, *_differences(engine, left), *_broken(table, answers)))),
-        rows=tuple(_row(table, s, targets or {}, expected or {}, measured or {}) for a in answers.values() for s in a.stages),
+        rows=tuple(
+            _row(table, s, targets or {}, expected or {}, measured or {}) for a in answers.values() for s in a.stages
+        ),
         extras=(*_told(table, answers), *_notes(answers)),
         blanks=(*((name, filled.pop(name, "")) for name in BLANKS), *filled.items()),
         cautions=_cautions(table),
@@ -122,11 +144,16 @@ def _head(table: Table) -> str:
     return table.unit.named
 
 
-def _about(engine: Engine, own: Table, plate: Sequence[tuple[str, str]], board: Mapping[str, str]) -> list[tuple[str, str]]:
+def _about(
+    engine: Engine, own: Table, plate: Sequence[tuple[str, str]], board: Mapping[str, str]
+) -> list[tuple[str, str]]:
     """Unit, rating plate, board, manual; a blank where the unit's own words are wanted and not given."""
     table, unit, model = engine.table, engine.table.unit, engine.plate_model()
     believed = engine.facts.board_model
-    out = [("model", model or ""), *([("model the board believes", believed)] if believed and believed != model else [])]
+    out = [
+        ("model", model or ""),
+        *([("model the board believes", believed)] if believed and believed != model else []),
+    ]
     out += [("serial number", "")]
     for rating in table.ratings.values():
         text = _rating(table, rating.name, model)
@@ -175,17 +202,27 @@ def figure(value: Fraction, places: int = 1) -> str:
 
 def airflow_text(table: Table, airflow: Fraction | No) -> str:
     """`1,197.8 cfm`, or the word for why there is none and the reason."""
-    return f"{NOES[airflow.kind]}: {airflow.why}" if isinstance(airflow, No) else f"{figure(airflow)} {table.units.airflow}"
+    return (
+        f"{NOES[airflow.kind]}: {airflow.why}"
+        if isinstance(airflow, No)
+        else f"{figure(airflow)} {table.units.airflow}"
+    )
 
 
-def _row(table: Table, s: StageAnswer, targets: Mapping[Stage, str], expected: Mapping[Stage, str], measured: Mapping[Stage, tuple[str, str]]) -> Row:
+def _row(
+    table: Table,
+    s: StageAnswer,
+    targets: Mapping[Stage, str],
+    expected: Mapping[Stage, str],
+    measured: Mapping[Stage, tuple[str, str]],
+) -> CardRow:
     call = table.calls[s.call]
     own = [f"rise {figure(s.rise)} {table.units.temperature}"] if s.rise is not None else []
     if s.per_ton is not None:
         own.append(f"{figure(s.per_ton)} {table.units.airflow} per ton")
     got, method = measured.get((s.call, s.stage), ("", ""))
     rate = f" at {plain(Fraction(s.rate))} % fire" if s.rate else ""
-    return Row(
+    return CardRow(
         name=s.title + rate,
         terminals=" ".join(call.terminals.get(s.stage, call.terminals.get("", ()))),
         airflow=airflow_text(table, s.airflow),
@@ -218,24 +255,44 @@ def _spoken(table: Table, value: Ramp | Fraction | No) -> str:
 def _notes(answers: Mapping[str, CallAnswer]) -> list[str]:
     rows = [(t.name, t.row) for a in answers.values() for s in a.stages for t in s.trail if t.row is not None]
     notes = {f"{name}: {row.note}": None for name, row in rows if row.note}
-    return [*notes, *{f"{name}: this row behaves as another and is never proposed": None for name, row in rows if row.like}]
+    return [
+        *notes,
+        *{f"{name}: this row behaves as another and is never proposed": None for name, row in rows if row.like},
+    ]
 
 
 def _differences(engine: Engine, left: Setting) -> list[str]:
-    return [f"{d.selector} tells the board {d.fact} {d.board}, but {d.known} is what is there" for d in differences(engine, left)]
+    return [
+        f"{d.selector} tells the board {d.fact} {d.board}, but {d.known} is what is there"
+        for d in differences(engine, left)
+    ]
 
 
 def _broken(table: Table, answers: Mapping[str, CallAnswer]) -> list[str]:
-    return [f"{s.title}: {limit_text(table, j)}" for a in answers.values() for s in a.stages for j in s.judged if j.ok is False]
+    return [
+        f"{s.title}: {limit_text(table, j)}"
+        for a in answers.values()
+        for s in a.stages
+        for j in s.judged
+        if j.ok is False
+    ]
 
 
-def limit_text(table: Table, judged: Judged) -> str:
+def limit_text(table: Table, judged: JudgedLimit) -> str:
     """`temperature rise 67.8 F, allowed 35 to 65 F (rating plate)`."""
     quantity = judged.limit.quantity
-    unit = {"airflow": table.units.airflow, "airflow per ton": f"{table.units.airflow} per ton"}.get(quantity, table.units.temperature)
+    unit = {"airflow": table.units.airflow, "airflow per ton": f"{table.units.airflow} per ton"}.get(
+        quantity, table.units.temperature
+    )
     low, high = (figure(end) if end is not None else "" for end in (judged.low, judged.high))
     allowed = (
-        f"{low} to {high} {unit}" if low and high else f"at least {low} {unit}" if low else f"at most {high} {unit}" if high else "as the page says"
+        f"{low} to {high} {unit}"
+        if low and high
+        else f"at least {low} {unit}"
+        if low
+        else f"at most {high} {unit}"
+        if high
+        else "as the page says"
     )
     value = f" {figure(judged.value)} {unit}" if judged.value is not None else ""
     return f"{quantity}{value}, allowed {allowed} ({judged.limit.source})"

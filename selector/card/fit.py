@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import combinations, pairwise
 
-from selector.page.draw import Detail
-from selector.page.draw_layout import board_figure
-from selector.page.draw_shapes import Figure
-from selector.table.picture import Picture
+from selector.draw.parts.draw import Detail
+from selector.draw.parts.layout import board_figure
+from selector.draw.parts.shapes import Drawing
+from selector.table.model.picture import Picture
 
 Room = tuple[float, float]
 """Width and height, in the units of a drawing at scale 1."""
@@ -22,20 +22,24 @@ LEAST_BESIDE_MARKS = 0.32
 """The same where the marks stand over it in words."""
 
 
-def fitted(pictures: Sequence[Picture], room: Room, most: float = 1) -> tuple[float, Figure]:
-    """The scale (at most `most`) and the figure that are largest in a room; long lists cut to what matters where room is short."""
+def fitted(pictures: Sequence[Picture], room: Room, most: float = 1) -> tuple[float, Drawing]:
+    """The scale (at most `most`) and the figure that are largest in a room; long lists cut to what matters where
+    room is short."""
     short = _largest(pictures, room, most, "short")
-    return short if short[0] >= EASY else max(short, _largest(pictures, room, most, "shortest"), key=lambda pair: pair[0])
+    return (
+        short if short[0] >= EASY else max(short, _largest(pictures, room, most, "shortest"), key=lambda pair: pair[0])
+    )
 
 
 def shared(pictures: Sequence[Picture], rooms: Sequence[Room]) -> tuple[Sequence[Picture], ...]:
     """The selectors that go into each room, in their order; into as few rooms as it takes.
 
-    All go into the first where they are easily read there; into two where that makes them larger; into more only where they couldn't be read else.
+    All go into the first where they are easily read there; into two where that makes them larger; into more only where
+    they couldn't be read else.
     """
     best: tuple[Sequence[Picture], ...] = (pictures,)
     scale = fitted(pictures, rooms[0])[0]
-    known: dict[tuple[int, int], list[Figure]] = {}
+    known: dict[tuple[int, int], list[Drawing]] = {}
 
     def of(start: int, end: int, room: Room) -> float:
         if (start, end) not in known:
@@ -53,13 +57,15 @@ def shared(pictures: Sequence[Picture], rooms: Sequence[Room]) -> tuple[Sequence
     return (*best, *[()] * (len(rooms) - len(best)))
 
 
-def _largest(pictures: Sequence[Picture], room: Room, most: float, detail: Detail) -> tuple[float, Figure]:
-    return max(((_scale(figure, room, most), figure) for figure in _figures(pictures, detail)), key=lambda pair: pair[0])
+def _largest(pictures: Sequence[Picture], room: Room, most: float, detail: Detail) -> tuple[float, Drawing]:
+    return max(
+        ((_scale(figure, room, most), figure) for figure in _figures(pictures, detail)), key=lambda pair: pair[0]
+    )
 
 
-def _figures(pictures: Sequence[Picture], detail: Detail) -> list[Figure]:
+def _figures(pictures: Sequence[Picture], detail: Detail) -> list[Drawing]:
     return [board_figure(pictures, width, detail=detail) for width in WIDTHS]
 
 
-def _scale(figure: Figure, room: Room, most: float) -> float:
+def _scale(figure: Drawing, room: Room, most: float) -> float:
     return min(room[0] / figure.width, max(room[1], 0) / figure.height, most)

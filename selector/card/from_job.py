@@ -1,4 +1,5 @@
-"""The card of a job: the board as it was found and is left, what was aimed at, expected and measured, taken from one job file."""
+"""The card of a job: the board as it was found and is left, what was aimed at, expected and measured, taken from one
+job file."""
 
 from __future__ import annotations
 
@@ -6,30 +7,43 @@ from collections.abc import Mapping, Sequence
 
 from selector.air.figure import written
 from selector.card.content import CLOCKED, FILTER, RETURN_STATIC, SUPPLY_STATIC, Card, build_card
-from selector.job.aims import StageAim
-from selector.job.expected import Expected, expected
-from selector.job.house import House, house_of, table_of
-from selector.job.judged_by import first_of, setting_now
-from selector.job.lines_to_add import marks_to_add
-from selector.job.model import Job, Reading
-from selector.job.shown_units import airflow, difference, window
-from selector.job.verdict import Verdict
-from selector.job.verify import Judged, verified
+from selector.job.board.expected import Expected, expected
+from selector.job.board.judged_by import first_of, setting_now
+from selector.job.file.model import Job, Reading
+from selector.job.house.lines_to_add import marks_to_add
+from selector.job.house.shown_units import airflow, difference, window
+from selector.job.targets.aims import StageAim
+from selector.job.targets.house import House, house_of, table_of
+from selector.job.verify.judged_state import JudgedState
+from selector.job.verify.verdict import Verdict
+from selector.job.verify.verify import verified
 from selector.problems import Problem, Refused
-from selector.solve.evaluate import beyond, evaluate
-from selector.table.model import Setting, Table
-from selector.table.units import format_number
+from selector.solve.engine.evaluate import beyond, evaluate
+from selector.table.model.table import Setting, Table
+from selector.units import format_number
 
 
 def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned: int = 0) -> Card:
-    """The card. Raises Refused where the job doesn't say how the board is left (or was found, where nothing was moved)."""
+    """The card. Raises Refused where the job doesn't say how the board is left (or was found, where nothing was
+    moved)."""
     library = table_of(job)
     house = house_of(job, library)
     table = house.table
     left = setting_now(house)
     if left is None:
         help = marks_to_add("as left", table, house.known.facts.model)
-        raise Refused([Problem(file=job.file, line=0, column=0, code="no-marks", message="the job doesn't say how the board is left", help=help)])
+        raise Refused(
+            [
+                Problem(
+                    file=job.file,
+                    line=0,
+                    column=0,
+                    code="no-marks",
+                    message="the job doesn't say how the board is left",
+                    help=help,
+                )
+            ]
+        )
     stages = expected(house, house.engine, evaluate(house.engine, left))
     judged = verified(house).judged if job.measurements else ()
     return build_card(
@@ -38,7 +52,11 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
         house.known.found,
         targets={(one.call, one.stage): text for one in house.aims if (text := _target(one, table))},
         expected={(one.aim.call, one.aim.stage): text for one in stages if (text := _expected(one, table))},
-        measured={(one.verdict.state.call, one.verdict.state.stage): _measured(one.verdict, table) for one in judged if one.verdict.moved},
+        measured={
+            (one.verdict.state.call, one.verdict.state.stage): _measured(one.verdict, table)
+            for one in judged
+            if one.verdict.moved
+        },
         readings=_readings(house, judged),
         table=library,
         plate=_plate(job),
@@ -65,14 +83,24 @@ def _unread(left: Setting, table: Table) -> tuple[str, ...]:
 
 
 def _plate(job: Job) -> list[tuple[str, str]]:
-    """What the job has from the plates of the equipment, and what its rises are worked out with: altitude and derate."""
+    """What the job has from the plates of the equipment, and what its rises are worked out with: altitude and
+    derate."""
     outdoor, heat = job.outdoor, job.heat
     out = [("altitude", job.site.altitude.text)] if job.site.altitude is not None else []
     out += [("outdoor unit", outdoor.capacity.text)] if outdoor is not None and outdoor.capacity is not None else []
     if heat is not None:
         out += [("heat", heat.kind.text)] if heat.kind is not None else []
-        out += [("heat input", ", ".join(f"{stage} {a.text}".strip() for stage, a in heat.input.items()))] if heat.input else []
-        singles = (("heater", heat.heater), ("nozzle", heat.nozzle), ("pump pressure", heat.pump_pressure), ("supply voltage", heat.supply_voltage))
+        out += (
+            [("heat input", ", ".join(f"{stage} {a.text}".strip() for stage, a in heat.input.items()))]
+            if heat.input
+            else []
+        )
+        singles = (
+            ("heater", heat.heater),
+            ("nozzle", heat.nozzle),
+            ("pump pressure", heat.pump_pressure),
+            ("supply voltage", heat.supply_voltage),
+        )
         out += [(name, amount.text) for name, amount in singles if amount is not None]
         out += [("altitude derate", heat.derate.text)] if heat.derate is not None else []
     return out
@@ -103,22 +131,31 @@ def _expected(one: Expected, table: Table) -> str:
 
 def _measured(verdict: Verdict, table: Table) -> tuple[str, str]:
     """The airflow measured with its band, under each reading of the chart, and how it was measured."""
-    texts = [f"{airflow(m.airflow.value, table)} +-{format_number(100 * m.band.value, 1).removesuffix('.0')} %" for m in verdict.moved]
+    texts = [
+        f"{airflow(m.airflow.value, table)} +-{format_number(100 * m.band.value, 1).removesuffix('.0')} %"
+        for m in verdict.moved
+    ]
     rate = f" at {verdict.state.rate} % fire" if verdict.state.rate else ""
     return " or ".join(dict.fromkeys(texts)), verdict.moved[0].measured.method + rate
 
 
-def _readings(house: House, judged: Sequence[Judged]) -> Mapping[str, str]:
+def _readings(house: House, judged: Sequence[JudgedState]) -> Mapping[str, str]:
     """What was read besides airflow, as typed, with the call it was read in."""
     out: dict[str, list[str]] = {}
     for reading in house.job.measurements:
-        for name, key in ((RETURN_STATIC, "return static"), (SUPPLY_STATIC, "supply static"), ("static pressure, whole unit", "static pressure")):
+        for name, key in (
+            (RETURN_STATIC, "return static"),
+            (SUPPLY_STATIC, "supply static"),
+            ("static pressure, whole unit", "static pressure"),
+        ):
             if key in reading.values:
                 out.setdefault(name, []).append(f"{reading.values[key].text} in {_where(reading)}")
         if "watts" in reading.values:
             out.setdefault("watts of the blower", []).append(f"{reading.values['watts'].text} in {_where(reading)}")
     for one in judged:
-        out.setdefault(CLOCKED, []).extend(f"{written(t.input)} in {one.verdict.state.title}" for t in one.verdict.state.taken if t.input is not None)
+        out.setdefault(CLOCKED, []).extend(
+            f"{written(t.input)} in {one.verdict.state.title}" for t in one.verdict.state.taken if t.input is not None
+        )
     filters = dict.fromkeys(r.words["filter"].text for r in house.job.measurements if "filter" in r.words)
     sizes = [c.area.text for c in house.job.ceilings if c.name == "filter" and c.area is not None]
     if filters:
@@ -140,6 +177,11 @@ def _outside(stages: Sequence[Expected], table: Table) -> list[str]:
     return out
 
 
-def _too_high(judged: Sequence[Judged]) -> list[str]:
+def _too_high(judged: Sequence[JudgedState]) -> list[str]:
     """Static that was measured above the plate's or the chart's."""
-    return [line for one in judged if one.verdict.static is not None and one.verdict.static.above for line in one.verdict.static.lines()]
+    return [
+        line
+        for one in judged
+        if one.verdict.static is not None and one.verdict.static.above
+        for line in one.verdict.static.lines()
+    ]

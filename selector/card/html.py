@@ -1,4 +1,5 @@
-"""The card as one page: printed on one sheet, letter or A4, or read on a screen. Nothing is fetched, and no text of a table is markup."""
+"""The card as one page: printed on one sheet, letter or A4, or read on a screen. Nothing is fetched, and no text of
+a table is markup."""
 
 from __future__ import annotations
 
@@ -6,18 +7,19 @@ from collections.abc import Iterable, Sequence
 from html import escape
 from typing import Literal
 
-from selector.card.content import AS_LEFT, COLUMNS, FOUND, FOUND_REST, HATCHED, NO_CODE, Card, Row
+from selector.card.content import AS_LEFT, COLUMNS, FOUND, FOUND_REST, HATCHED, NO_CODE, Card, CardRow
 from selector.card.fit import LEAST_BESIDE_MARKS, Room, fitted, shared
 from selector.card.qr import qr_svg
-from selector.page.draw_layout import board_figure
-from selector.page.draw_legend import key_of
-from selector.page.draw_svg import figure_svg
-from selector.table.picture import Picture
+from selector.draw.parts.layout import board_figure
+from selector.draw.parts.legend import key_of
+from selector.draw.parts.svg import figure_svg
+from selector.table.model.picture import Picture
 
 Paper = Literal["letter", "A4"]
 SIZES: dict[Paper, str] = {"letter": "8.5in 11in", "A4": "210mm 297mm"}
 _WIDE, _QUARTER, _ROW, _LINE, _BLANK, _CODE = 350.0, 430.0, 29.0, 13.0, 24.0, 130.0
-"""CSS pixels of a printed quarter: its width, the height that a table and a drawing may fill, a row of the table, a line, a blank, the code."""
+"""CSS pixels of a printed quarter: its width, the height that a table and a drawing may fill, a row of the table, a
+line, a blank, the code."""
 _SIGNS = 62
 """About how many signs a printed line of a quarter holds."""
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'"
@@ -73,10 +75,10 @@ def card_html(card: Card, paper: Paper = "letter") -> str:
     """The page. Its four parts are the quarters of the printed sheet, which folds twice to pocket size."""
     parts = (_identity(card), _left(card), _calls(card), _after(card))
     return (
-        '<!doctype html><html lang="en"><head><meta charset="utf-8">'
-        f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">'
-        '<meta name="viewport" content="width=device-width,initial-scale=1">'
-        f"<title>{escape(card.title)}: card</title><style>@page{{size:{SIZES[paper]};margin:0}}{_STYLE}</style></head><body><main>"
+        '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta http-equiv="Content-Security-Policy"'
+        f' content="{_POLICY}"><meta name="viewport"'
+        f' content="width=device-width,initial-scale=1"><title>{escape(card.title)}:'
+        f" card</title><style>@page{{size:{SIZES[paper]};margin:0}}{_STYLE}</style></head><body><main>"
         + "".join(f"<section>{part}</section>" for part in parts)
         + "</main></body></html>"
     )
@@ -84,7 +86,9 @@ def card_html(card: Card, paper: Paper = "letter") -> str:
 
 def _pairs(pairs: Iterable[tuple[str, str]]) -> str:
     """Names and values; an empty value is a line to write on."""
-    rows = "".join(f"<dt>{escape(name)}</dt><dd{'' if value else ' class=blank'}>{escape(value)}</dd>" for name, value in pairs)
+    rows = "".join(
+        f"<dt>{escape(name)}</dt><dd{'' if value else ' class=blank'}>{escape(value)}</dd>" for name, value in pairs
+    )
     return f"<dl>{rows}</dl>"
 
 
@@ -93,14 +97,26 @@ def _list(texts: Iterable[str]) -> str:
 
 
 def _identity(card: Card) -> str:
-    warnings = "".join(f'<p class="warn">Outside its limits or contradictory: {escape(text)}</p>' for text in card.warnings)
-    code = f'<div class="code">{qr_svg(card.code)}<p>{escape(card.code)}</p></div>' if card.code else f'<p class="note">{NO_CODE}</p>'
-    return f"<h1>{escape(card.title)}</h1>{_pairs((*card.signed, *card.about))}{warnings}<h2>Code</h2>{code}{_rest(card, 2)}"
+    warnings = "".join(
+        f'<p class="warn">Outside its limits or contradictory: {escape(text)}</p>' for text in card.warnings
+    )
+    code = (
+        f'<div class="code">{qr_svg(card.code)}<p>{escape(card.code)}</p></div>'
+        if card.code
+        else f'<p class="note">{NO_CODE}</p>'
+    )
+    return (
+        f"<h1>{escape(card.title)}</h1>{_pairs((*card.signed, *card.about))}{warnings}"
+        f"<h2>Code</h2>{code}{_rest(card, 2)}"
+    )
 
 
 def _left(card: Card) -> str:
     drawing = _on_screen(card.left) + _on_paper(card.left, (_WIDE, 370))
-    return f'<h2>As left</h2><p class="marks">{escape(card.left_marks)}</p>{drawing}<p class="note">{escape(key_of(card.left))}</p>'
+    return (
+        f'<h2>As left</h2><p class="marks">{escape(card.left_marks)}</p>{drawing}<p'
+        f' class="note">{escape(key_of(card.left))}</p>'
+    )
 
 
 def _on_screen(pictures: Sequence[Picture]) -> str:
@@ -109,11 +125,15 @@ def _on_screen(pictures: Sequence[Picture]) -> str:
 
 
 def _on_paper(pictures: Sequence[Picture], room: Room, instead: str = "") -> str:
-    """Selectors for paper alone, so that they fit in a room in CSS pixels; `instead` where they would be too small to be read."""
+    """Selectors for paper alone, so that they fit in a room in CSS pixels; `instead` where they would be too small
+    to be read."""
     scale, best = fitted(pictures, room)
     if instead and scale < LEAST_BESIDE_MARKS:
         return f'<p class="paper note">{escape(instead)}</p>'
-    return f'<div class="paper drawn" style="max-height:{best.height * min(scale * 1.1, 1):.0f}px">{figure_svg(best)}</div>'
+    return (
+        '<div class="paper drawn"'
+        f' style="max-height:{best.height * min(scale * 1.1, 1):.0f}px">{figure_svg(best)}</div>'
+    )
 
 
 def _calls(card: Card) -> str:
@@ -133,7 +153,9 @@ def _places(card: Card) -> tuple[Sequence[Picture], ...]:
 def _rooms(card: Card) -> tuple[Room, Room, Room]:
     """The room that is left on paper under the calls, under the cautions and under the code."""
     calls = _QUARTER - _ROW * (len(card.rows) + 1) - _LINE * len(card.extras)
-    cautions = _QUARTER + 40 - _BLANK * len(card.blanks) - _LINE * (sum(-(-len(text) // _SIGNS) for text in card.cautions) + 2)
+    cautions = (
+        _QUARTER + 40 - _BLANK * len(card.blanks) - _LINE * (sum(-(-len(text) // _SIGNS) for text in card.cautions) + 2)
+    )
     pairs = (*card.signed, *card.about)
     code = _QUARTER - _CODE - sum(_LINE if value else _BLANK for _, value in pairs) - 4 * _LINE * len(card.warnings)
     return (_WIDE, calls), (_WIDE, cautions), (_WIDE, code)
@@ -145,16 +167,22 @@ def _rest(card: Card, place: int) -> str:
     return f'<h2 class="paper">{FOUND_REST}</h2>{_on_paper(rest, _rooms(card)[place], HATCHED)}' if rest else ""
 
 
-def _cells(row: Row) -> str:
+def _cells(row: CardRow) -> str:
     """A call's cells; one that gives no airflow tells why across them."""
     if not row.gives:
-        return f'<td data-name="terminals">{escape(row.terminals)}</td><td data-name="airflow" colspan="5">{escape(row.airflow)}</td>'
+        return (
+            f'<td data-name="terminals">{escape(row.terminals)}</td><td data-name="airflow"'
+            f' colspan="5">{escape(row.airflow)}</td>'
+        )
     texts = (row.terminals, row.airflow, row.target, row.expected, row.measured, row.method)
-    return "".join(f'<td data-name="{name}">{escape(text)}</td>' for (name, _), text in zip(COLUMNS[1:], texts, strict=True))
+    return "".join(
+        f'<td data-name="{name}">{escape(text)}</td>' for (name, _), text in zip(COLUMNS[1:], texts, strict=True)
+    )
 
 
 def _found(card: Card) -> str:
-    """The board as it was found, in the room that the calls leave on paper; the drawing as left shows it too, hatched."""
+    """The board as it was found, in the room that the calls leave on paper; the drawing as left shows it too,
+    hatched."""
     if not card.found_marks:
         return ""
     if not card.found:

@@ -10,9 +10,9 @@ from selector.card.content import AS_LEFT, FOUND, FOUND_REST, HATCHED, NO_CODE, 
 from selector.card.fit import LEAST_BESIDE_MARKS, LEAST_SCALE, shared
 from selector.card.html import Paper
 from selector.card.pdf_font import Fonts, fonts_for
-from selector.card.pdf_panel import MARGIN, Panel
-from selector.page.draw_legend import key_of
-from selector.table.picture import Picture
+from selector.card.pdf_panel import MARGIN, SheetPanel
+from selector.draw.parts.legend import key_of
+from selector.table.model.picture import Picture
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -23,7 +23,8 @@ _NEXT = "This part is too long for a quarter of the sheet; it stands on a sheet 
 
 
 def card_pdf(card: Card, paper: Paper = "letter", font: str = "") -> bytes:
-    """The sheet. `font`: path of a TrueType font for texts that the built-in fonts can't set; without one, a font of the machine is looked for.
+    """The sheet. `font`: path of a TrueType font for texts that the built-in fonts can't set; without one, a font of
+    the machine is looked for.
 
     The same card gives the same bytes.
     """
@@ -38,7 +39,7 @@ def card_pdf(card: Card, paper: Paper = "letter", font: str = "") -> bytes:
     panels = [_fitting(canvas, fonts, (width / 2, height / 2), card, part) for part in _PARTS]
     found = _places(card, panels)
     for i, (part, tried) in enumerate(zip(_PARTS, panels, strict=True)):
-        panel = Panel(canvas, fonts, (width / 2, height / 2), tried.size)
+        panel = SheetPanel(canvas, fonts, (width / 2, height / 2), tried.size)
         panel.origin = (width / 2 * (i % 2), height / 2 * (1 - i // 2))
         panel.drawing = True
         if tried.y < MARGIN:
@@ -53,7 +54,7 @@ def card_pdf(card: Card, paper: Paper = "letter", font: str = "") -> bytes:
     canvas.line(0, height / 2, width, height / 2)
     canvas.showPage()
     for part in (part for part, tried in zip(_PARTS, panels, strict=True) if tried.y < MARGIN):
-        rest = Panel(canvas, fonts, (width, height), _SIZES[0])
+        rest = SheetPanel(canvas, fonts, (width, height), _SIZES[0])
         rest.drawing = rest.flows = True
         part(rest, card)
         canvas.showPage()
@@ -65,21 +66,32 @@ def _texts(card: Card) -> list[str]:
     """Every text of the card."""
     out = [card.title, card.left_marks, card.found_marks, card.code, *card.warnings, *card.extras, *card.cautions]
     out += [text for pair in (*card.about, *card.blanks, *card.signed) for text in pair]
-    out += [text for row in card.rows for text in (row.name, row.terminals, row.airflow, row.target, row.expected, row.measured, row.method)]
-    return out + [text for p in (*card.left, *card.found) for text in (p.name, p.kind, *(m for line in p.lines for m in (line.label, *line.marks)))]
+    out += [
+        text
+        for row in card.rows
+        for text in (row.name, row.terminals, row.airflow, row.target, row.expected, row.measured, row.method)
+    ]
+    return out + [
+        text
+        for p in (*card.left, *card.found)
+        for text in (p.name, p.kind, *(m for line in p.lines for m in (line.label, *line.marks)))
+    ]
 
 
-def _fitting(canvas: Canvas, fonts: Fonts, room: tuple[float, float], card: Card, part: Callable[[Panel, Card], None]) -> Panel:
-    """A panel in the largest size of type with which the part fits, the part set in it without being drawn; below its foot if none fits."""
+def _fitting(
+    canvas: Canvas, fonts: Fonts, room: tuple[float, float], card: Card, part: Callable[[SheetPanel, Card], None]
+) -> SheetPanel:
+    """A panel in the largest size of type with which the part fits, the part set in it without being drawn; below
+    its foot if none fits."""
     for size in _SIZES:
-        panel = Panel(canvas, fonts, room, size)
+        panel = SheetPanel(canvas, fonts, room, size)
         part(panel, card)
         if panel.y >= MARGIN:
             return panel
     return panel
 
 
-def _identity(panel: Panel, card: Card) -> None:
+def _identity(panel: SheetPanel, card: Card) -> None:
     panel.paragraph(card.title, size=panel.size + 4, bold=True)
     panel.y -= 3
     panel.pairs((*card.signed, *card.about))
@@ -93,7 +105,7 @@ def _identity(panel: Panel, card: Card) -> None:
         panel.paragraph(NO_CODE)
 
 
-def _left(panel: Panel, card: Card) -> None:
+def _left(panel: SheetPanel, card: Card) -> None:
     panel.heading("As left")
     panel.paragraph(card.left_marks)
     key = len(panel.fonts.wrapped(key_of(card.left), panel.inner, panel.size - 1, False)) * (panel.size - 1) * 1.22
@@ -104,7 +116,7 @@ def _left(panel: Panel, card: Card) -> None:
     panel.paragraph(key_of(card.left), size=panel.size - 1)
 
 
-def _calls(panel: Panel, card: Card) -> None:
+def _calls(panel: SheetPanel, card: Card) -> None:
     panel.heading("Calls")
     panel.y -= 2
     panel.table(card.rows)
@@ -112,25 +124,30 @@ def _calls(panel: Panel, card: Card) -> None:
     panel.bullets(card.extras)
 
 
-def _after(panel: Panel, card: Card) -> None:
+def _after(panel: SheetPanel, card: Card) -> None:
     panel.heading("Measured and checked")
     panel.pairs(card.blanks)
     panel.heading("Before a hand goes to the board")
     panel.bullets(card.cautions)
 
 
-def _places(card: Card, panels: Sequence[Panel]) -> dict[int, tuple[str, Sequence[Picture]]]:
-    """Heading and selectors of the board as found for the panels that have most room left, by their numbers; for one where that does."""
+def _places(card: Card, panels: Sequence[SheetPanel]) -> dict[int, tuple[str, Sequence[Picture]]]:
+    """Heading and selectors of the board as found for the panels that have most room left, by their numbers; for one
+    where that does."""
     if not card.found_marks:
         return {}
     roomiest = sorted(range(len(panels)), key=lambda i: -panels[i].y)
     if not card.found:
         return {roomiest[0]: (FOUND, ())}
     rooms = [(panels[i].inner, panels[i].left_for("" if n else card.found_marks)) for n, i in enumerate(roomiest)]
-    return {i: (FOUND_REST if n else FOUND, part) for n, (i, part) in enumerate(zip(roomiest, shared(card.found, rooms), strict=True)) if part}
+    return {
+        i: (FOUND_REST if n else FOUND, part)
+        for n, (i, part) in enumerate(zip(roomiest, shared(card.found, rooms), strict=True))
+        if part
+    }
 
 
-def _found(panel: Panel, card: Card, head: str, pictures: Sequence[Picture]) -> None:
+def _found(panel: SheetPanel, card: Card, head: str, pictures: Sequence[Picture]) -> None:
     """The board as it was found, in whatever room is left; the drawing as left shows it too, hatched."""
     panel.heading(head)
     if not card.found:
@@ -142,4 +159,4 @@ def _found(panel: Panel, card: Card, head: str, pictures: Sequence[Picture]) -> 
         panel.paragraph(HATCHED)
 
 
-_PARTS: tuple[Callable[[Panel, Card], None], ...] = (_identity, _left, _calls, _after)
+_PARTS: tuple[Callable[[SheetPanel, Card], None], ...] = (_identity, _left, _calls, _after)

@@ -68,7 +68,8 @@ def _builtin(sign: str) -> bool:
 
 
 def fonts_for(texts: Sequence[str], font: str = "") -> Fonts:
-    """The built-in fonts where they do, or where nothing better is found; else `font`, else a font of the machine, with its bold where it has one."""
+    """The built-in fonts where they do, or where nothing better is found; else `font`, else a font of the machine,
+    with its bold where it has one."""
     if not font and all(_builtin(c) for text in texts for c in text.translate(_LIKE)):
         return BUILT_IN
     path = next((p for p in ((font,) if font else _PLACES) if os.path.isfile(p)), None)

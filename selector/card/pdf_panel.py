@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from selector.card.content import COLUMNS, Row
+from selector.card.content import COLUMNS, CardRow
 from selector.card.fit import fitted
 from selector.card.pdf_font import Fonts
 from selector.card.qr import runs, squares
-from selector.page.draw_shapes import Box, Figure, Shape, Stroke, Words
-from selector.table.picture import Picture
+from selector.draw.parts.shapes import Box, Drawing, Lettering, Shape, Stroke
+from selector.table.model.picture import Picture
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -21,8 +21,9 @@ _QR_SIDE = 84.0
 _MOST_SCALE = 0.85
 
 
-class Panel:
-    """A quarter of the sheet, filled from the top; y counts points from its bottom. Nothing is drawn until `drawing` is set."""
+class SheetPanel:
+    """A quarter of the sheet, filled from the top; y counts points from its bottom. Nothing is drawn until `drawing`
+    is set."""
 
     def __init__(self, canvas: Canvas, fonts: Fonts, room: tuple[float, float], size: float) -> None:
         self.canvas = canvas
@@ -35,7 +36,8 @@ class Panel:
         self.y = self.height - MARGIN
 
     def need(self, high: float) -> None:
-        """Go on at the head of a new sheet where so many points are not left; only for a part that has whole sheets to itself."""
+        """Go on at the head of a new sheet where so many points are not left; only for a part that has whole sheets
+        to itself."""
         if self.flows and self.y - high < MARGIN and high < self.height - 2 * MARGIN:
             self.canvas.showPage()
             self.y = self.height - MARGIN
@@ -50,7 +52,11 @@ class Panel:
         if not self.drawing:
             return
         self.canvas.setFont(self.fonts.bold if bold else self.fonts.plain, size)
-        draw = {"start": self.canvas.drawString, "middle": self.canvas.drawCentredString, "end": self.canvas.drawRightString}[anchor]
+        draw = {
+            "start": self.canvas.drawString,
+            "middle": self.canvas.drawCentredString,
+            "end": self.canvas.drawRightString,
+        }[anchor]
         draw(self.origin[0] + x, self.origin[1] + y, self.fonts.safe(text))
 
     def line(self, x1: float, y1: float, x2: float, y2: float, width: float = 0.5) -> None:
@@ -83,7 +89,9 @@ class Panel:
 
     def pairs(self, pairs: Sequence[tuple[str, str]]) -> None:
         """Names and values; an empty value is a line to write on, with room for a pen."""
-        label = min(self.inner * 0.5, max((self.fonts.width(name, self.size, False) for name, _ in pairs), default=0) + 8)
+        label = min(
+            self.inner * 0.5, max((self.fonts.width(name, self.size, False) for name, _ in pairs), default=0) + 8
+        )
         for name, value in pairs:
             names = self.fonts.wrapped(name, label - 6, self.size, False)
             values = self.fonts.wrapped(value, self.inner - label, self.size, False) if value else []
@@ -104,7 +112,7 @@ class Panel:
         for text in texts:
             self.paragraph(text, indent=self.size, first="-")
 
-    def figure(self, figure: Figure, scale: float) -> None:
+    def figure(self, figure: Drawing, scale: float) -> None:
         """A drawing under what stands already."""
         self.need(figure.height * scale + 2)
         top = self.y - 2
@@ -134,11 +142,13 @@ class Panel:
         else:
             self._words(shape, top, scale)
 
-    def _words(self, words: Words, top: float, scale: float) -> None:
+    def _words(self, words: Lettering, top: float, scale: float) -> None:
         size = words.size * scale
-        self.text(MARGIN + words.x * scale, top - words.y * scale - 0.36 * size, words.text, size, words.bold, words.anchor)
+        self.text(
+            MARGIN + words.x * scale, top - words.y * scale - 0.36 * size, words.text, size, words.bold, words.anchor
+        )
 
-    def table(self, rows: Sequence[Row]) -> None:
+    def table(self, rows: Sequence[CardRow]) -> None:
         """Calls with room to write; a call that gives no airflow tells why across the columns."""
         edges = [0.0]
         for _, share in COLUMNS:
@@ -178,7 +188,12 @@ class Panel:
         if self.drawing:
             for x, y, length in runs(rows):
                 self.canvas.rect(
-                    self.origin[0] + MARGIN + x * module, self.origin[1] + top - (y + 1) * module, length * module, module, stroke=0, fill=1
+                    self.origin[0] + MARGIN + x * module,
+                    self.origin[1] + top - (y + 1) * module,
+                    length * module,
+                    module,
+                    stroke=0,
+                    fill=1,
                 )
         foot: float = top - 2
         for line in self.fonts.wrapped(text, self.inner - _QR_SIDE - 6, self.size, False):
@@ -187,7 +202,8 @@ class Panel:
         self.y = min(top - _QR_SIDE, foot)
 
     def board(self, pictures: Sequence[Picture], most: float, least: float = 0) -> bool:
-        """The board as large as fits in the width and in `most` points of height; False, and nothing drawn, where that is smaller than `least`."""
+        """The board as large as fits in the width and in `most` points of height; False, and nothing drawn, where
+        that is smaller than `least`."""
         most = self.height - 2 * MARGIN if self.flows else most
         scale, figure = fitted(pictures, (self.inner, most), _MOST_SCALE)
         if scale < least or scale <= 0:

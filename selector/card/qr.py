@@ -35,7 +35,7 @@ def qr_svg(text: str, size: str = "27mm") -> str:
     side = len(rows)
     path = "".join(f"M{x} {y}h{length}v1h-{length}z" for x, y, length in runs(rows))
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {side} {side}" width="{size}" height="{size}" role="img" '
-        f'aria-label="the code of this card" shape-rendering="crispEdges"><rect width="{side}" height="{side}" fill="#fff"/>'
-        f'<path d="{path}" fill="#000"/></svg>'
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {side} {side}" width="{size}" height="{size}" role="img"'
+        f' aria-label="the code of this card" shape-rendering="crispEdges"><rect width="{side}" height="{side}"'
+        f' fill="#fff"/><path d="{path}" fill="#000"/></svg>'
     )

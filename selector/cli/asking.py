@@ -1,4 +1,5 @@
-"""Asking a draft's questions at a terminal: one after another, back where a slip was made, nothing lost when it is broken off."""
+"""Asking a draft's questions at a terminal: one after another, back where a slip was made, nothing lost when it is
+broken off."""
 
 from __future__ import annotations
 
@@ -30,20 +31,23 @@ def _named(name: str) -> str:
 
 
 def write_draft(out: str, known: Mapping[str, str], offered: Mapping[str, str] | None = None) -> int:
-    """Ask what isn't known yet (at a terminal) and write the file; the exit code. `offered` are answers that Enter accepts.
+    """Ask what isn't known yet (at a terminal) and write the file; the exit code. `offered` are answers that Enter
+    accepts.
 
     Broken off, what was typed so far is written, the rest marked as still to type.
     """
     from selector.cli.files import refuse_unwritable, write_new
-    from selector.table.library import shipped_folder
-    from selector.transcribe.draft import draft_of, never_asked, wrong_answer
-    from selector.transcribe.draft_text import draft_text
+    from selector.table.library.library import shipped_folder
+    from selector.transcribe.draft.draft import draft_of, never_asked, wrong_answer
+    from selector.transcribe.draft.file_text import draft_text
 
     refuse_unwritable(out)
     answers = dict(known)
     asks = at_terminal()
     if not asks and not known and not offered:
-        raise click.UsageError("draft asks its questions at a terminal; without one give the answers: --answer title=Furnace, and so on")
+        raise click.UsageError(
+            "draft asks its questions at a terminal; without one give the answers: --answer title=Furnace, and so on"
+        )
     ended = _asked(answers, offered or {}) if asks else True
     if not asks:
         answers = {**(offered or {}), **answers}
@@ -52,7 +56,10 @@ def write_draft(out: str, known: Mapping[str, str], offered: Mapping[str, str] |
             raise click.UsageError(f"the answer to `{wrong[0].name}` can't be taken: {wrong[1]}")
     strange = [name for name in never_asked(answers) if name in known] if ended else []
     if strange and not asks:
-        raise click.UsageError(f"nothing asks for `{strange[0]}`; the questions have names like title, board 1, chart 1, chart 1 row 1, call 1")
+        raise click.UsageError(
+            f"nothing asks for `{strange[0]}`; the questions have names like title, board 1, chart 1, chart 1 row 1,"
+            " call 1"
+        )
     for name in strange:
         click.echo(f"left out, as nothing on this board asks for it: {name} = {known[name]}", err=True)
     text = draft_text(draft_of(answers), os.path.join(shipped_folder("schemas"), "table.json"))
@@ -87,7 +94,7 @@ def _asked(answers: dict[str, str], offered: Mapping[str, str]) -> bool:
 
 def _next(answers: dict[str, str], offered: Mapping[str, str], typed: list[str]) -> bool:
     """Ask the next question; False where there is none. `typed` are the names of those answered here."""
-    from selector.transcribe.draft import open_question
+    from selector.transcribe.draft.draft import open_question
 
     found = open_question(answers)
     if found is None:
@@ -99,7 +106,13 @@ def _next(answers: dict[str, str], offered: Mapping[str, str], typed: list[str])
         if typed and typed[-1] == question.name:
             typed.pop()
     default = offered.get(question.name, question.default)
-    hint = f" ({', '.join(question.choices)})" if question.choices else f" (such as {question.example})" if question.example else ""
+    hint = (
+        f" ({', '.join(question.choices)})"
+        if question.choices
+        else f" (such as {question.example})"
+        if question.example
+        else ""
+    )
     answer = click.prompt(f"{question.text}{hint}", default=default, show_default=bool(default), err=True)
     if answer.strip() != BACK:
         typed.append(question.name)

@@ -1,27 +1,40 @@
-"""What the commands share: the facts' options, figures as people read them, the head of a table, completion of names."""
+"""What the commands share: the facts' options, completion of names, bounds."""
 
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from fractions import Fraction
 from functools import wraps
 from typing import Any
 
 import click
 
-from selector.table.model import Table
+from selector.table.model.table import Table
 
 
 def fact_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """--model, --static, --firing-rate, --tons, --volts, --fact NAME=VALUE; the command gets them as `pairs`, a list of (name, text)."""
+    """--model, --static, --firing-rate, --tons, --volts, --fact NAME=VALUE; the command gets them as `pairs`, a list
+    of (name, text)."""
 
     @wraps(command)
     def with_pairs(
-        *, model: str | None, static: str | None, firing_rate: str | None, tons: str | None, volts: str | None, facts: tuple[str, ...], **rest: Any
+        *,
+        model: str | None,
+        static: str | None,
+        firing_rate: str | None,
+        tons: str | None,
+        volts: str | None,
+        facts: tuple[str, ...],
+        **rest: Any,
     ) -> Any:
-        named = (("model", model), ("static pressure", static), ("firing rate", firing_rate), ("outdoor tons", tons), ("supply voltage", volts))
+        named = (
+            ("model", model),
+            ("static pressure", static),
+            ("firing rate", firing_rate),
+            ("outdoor tons", tons),
+            ("supply voltage", volts),
+        )
         pairs = [(name, text) for name, text in named if text is not None]
         for fact in facts:
             name, equals, text = fact.partition("=")
@@ -34,42 +47,23 @@ def fact_options(command: Callable[..., Any]) -> Callable[..., Any]:
     for option in reversed(
         (
             click.option("--model", help="Model on the rating plate.", shell_complete=complete_model),
-            click.option("--static", metavar="PRESSURE", help="External static pressure, such as 0.5 in. w.c. or 100 Pa."),
+            click.option(
+                "--static", metavar="PRESSURE", help="External static pressure, such as 0.5 in. w.c. or 100 Pa."
+            ),
             click.option("--firing-rate", metavar="PERCENT", help="Firing rate of a modulating unit."),
             click.option("--tons", metavar="TONS", help="Tons of the outdoor unit."),
             click.option("--volts", metavar="VOLTS", help="Supply voltage of electric heat."),
-            click.option("--fact", "facts", multiple=True, metavar="NAME=VALUE", help="Any other fact the table asks for; may be repeated."),
+            click.option(
+                "--fact",
+                "facts",
+                multiple=True,
+                metavar="NAME=VALUE",
+                help="Any other fact the table asks for; may be repeated.",
+            ),
         )
     ):
         wrapped = option(wrapped)
     return wrapped
-
-
-def figure(value: Fraction, places: int = 1) -> str:
-    """A figure with thousands commas, rounded half away from zero; no needless .0."""
-    from selector.table.units import format_number
-
-    text = format_number(value, places)
-    return text[:-2] if places == 1 and text.endswith(".0") else text
-
-
-def percent(share: Fraction, places: int = 1) -> str:
-    """A share as percent."""
-    return f"{figure(share * 100, places)} %"
-
-
-def head(table: Table, model: str | None) -> str:
-    """`Corvane two-stage gas furnace, model 080 (manual K-14, pages 23-24)`."""
-    text = table.unit.named
-    if model:
-        text += f", model {model}"
-    pages = table.unit.pages
-    source = [
-        f"manual {table.unit.manual}" if table.unit.manual else "",
-        f"page{'s' if '-' in pages or ' ' in pages else ''} {pages}" if pages else "",
-    ]
-    given = ", ".join(s for s in source if s)
-    return f"{text} ({given})" if given else text
 
 
 def print_json(data: Any) -> None:
@@ -79,16 +73,12 @@ def print_json(data: Any) -> None:
     click.echo(json.dumps(data, indent=2, ensure_ascii=False))
 
 
-def number(value: Fraction | None) -> float | None:
-    """A figure for JSON."""
-    return None if value is None else float(value)
-
-
 @contextmanager
 def within_bounds() -> Iterator[None]:
-    """A board too large to be worked out is a problem in plain words that names the charts and the number of outcomes."""
+    """A board too large to be worked out is a problem in plain words that names the charts and the number of
+    outcomes."""
     from selector.problems import Problem, Refused
-    from selector.solve.rank import TooLarge
+    from selector.solve.rank.rank import TooLarge
 
     try:
         yield
@@ -96,18 +86,17 @@ def within_bounds() -> Iterator[None]:
         names = ", ".join(large.factors) or ", ".join(large.variables)
         message = f"too many outcomes to work out exactly: {names} ({large.entries:,} of them)"
         raise Refused(
-            [Problem(file="board", line=0, column=0, code="too-large", message=message, help="hold some positions: --hold SW1-6=off")]
+            [
+                Problem(
+                    file="board",
+                    line=0,
+                    column=0,
+                    code="too-large",
+                    message=message,
+                    help="hold some positions: --hold SW1-6=off",
+                )
+            ]
         ) from large
-
-
-def counted(count: int, noun: str) -> str:
-    """`1 row`, `2 rows`."""
-    return f"{count:,} {noun}{'' if count == 1 else 's'}"
-
-
-def indented(lines: Sequence[str], by: int = 2) -> list[str]:
-    """Lines moved right."""
-    return [" " * by + line if line else "" for line in lines]
 
 
 def at_terminal() -> bool:
@@ -117,14 +106,14 @@ def at_terminal() -> bool:
 
 def complete_table(_ctx: click.Context, _param: click.Parameter, incomplete: str) -> list[Any]:
     """Names of tables."""
-    from selector.table.library import listed
+    from selector.table.library.library import listed
 
     return [n for n in listed() if n.startswith(incomplete)]
 
 
 def _table_of(ctx: click.Context) -> Table | None:
     from selector.problems import Refused
-    from selector.table.library import load
+    from selector.table.library.library import load
 
     name = ctx.params.get("table")
     try:
@@ -147,7 +136,9 @@ def complete_marks(ctx: click.Context, _param: click.Parameter, incomplete: str)
     name, equals, typed = incomplete.partition("=")
     if not equals:
         return [
-            f"{n}=" for n in (*table.selectors, *(p.name for p in table.parts if p.name not in table.selectors)) if n.lower().startswith(name.lower())
+            f"{n}="
+            for n in (*table.selectors, *(p.name for p in table.parts if p.name not in table.selectors))
+            if n.lower().startswith(name.lower())
         ]
     part = table.part(name)
     return [f"{name}={p}" for p in part.positions if p.startswith(typed)] if part is not None else []

@@ -47,15 +47,21 @@ def refuse_unwritable(path: str, *, force: bool | None = None) -> None:
         raise click.UsageError(f"{path!r} is no name of a file")
     folder = _folder(path)
     if os.path.isdir(path):
-        raise click.UsageError(f"{path} is a folder; give the name of a file in it, such as {os.path.join(path, 'my-furnace.yaml')}")
+        raise click.UsageError(
+            f"{path} is a folder; give the name of a file in it, such as {os.path.join(path, 'my-furnace.yaml')}"
+        )
     if os.path.lexists(path) and not force:
         raise _there(path, force)
     if not os.path.isdir(folder):
-        raise click.UsageError(f"{path} can't be written: there is no folder {folder}; make it first, or name a file elsewhere")
+        raise click.UsageError(
+            f"{path} can't be written: there is no folder {folder}; make it first, or name a file elsewhere"
+        )
     try:
         handle, name = tempfile.mkstemp(dir=folder, prefix=".selector-")
     except OSError as error:
-        raise click.UsageError(f"{path} can't be written: {_why(error)}; name a file in a folder of your own") from error
+        raise click.UsageError(
+            f"{path} can't be written: {_why(error)}; name a file in a folder of your own"
+        ) from error
     os.close(handle)
     os.unlink(name)
 
@@ -65,7 +71,9 @@ def _folder(path: str) -> str:
 
 
 def _there(path: str, force: bool | None) -> click.UsageError:
-    return click.UsageError(f"{path} is there already; name another file" + (", or add --force to replace it" if force is not None else ""))
+    return click.UsageError(
+        f"{path} is there already; name another file" + (", or add --force to replace it" if force is not None else "")
+    )
 
 
 def _forget(name: str) -> None:
@@ -76,4 +84,8 @@ def _forget(name: str) -> None:
 def _why(error: OSError) -> str:
     if isinstance(error, FileNotFoundError):
         return "nothing can be written in this folder"
-    return "you may not write in this folder" if isinstance(error, PermissionError) else (error.strerror or type(error).__name__).lower()
+    return (
+        "you may not write in this folder"
+        if isinstance(error, PermissionError)
+        else (error.strerror or type(error).__name__).lower()
+    )

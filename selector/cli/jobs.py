@@ -13,10 +13,10 @@ from typing import Any
 import click
 
 from selector.cli.common import print_json, within_bounds
-from selector.job.model import Job
-from selector.job.report import Report
+from selector.job.file.model import Job
+from selector.job.file.report import Report
 from selector.problems import Problem
-from selector.table.model import Table
+from selector.table.model.table import Table
 
 _UNIT = re.compile(
     r"(?<=\d) (?=(?:cfm|L/s|m3/h|F|C|s|min|h|Btu/h|MBH|kW|W|V|A|Pa|ft|m|tons?|moves?)\b|%|in\. )"
@@ -27,7 +27,8 @@ _LABEL = re.compile(r"\s*\S.*?\s{2,}(?=\S)")
 
 
 def job_arguments(command: Callable[..., Any]) -> Callable[..., Any]:
-    """JOB or TABLE, NAME=VALUE..., --why, --save, --json, --example; the command gets `job`, `facts`, `why` (None: not asked), `save`, `as_json`."""
+    """JOB or TABLE, NAME=VALUE..., --why, --save, --json, --example; the command gets `job`, `facts`, `why` (None:
+    not asked), `save`, `as_json`."""
 
     @wraps(command)
     def with_job(*, job: str | None, facts: tuple[str, ...], why: str | None, **rest: Any) -> Any:
@@ -51,7 +52,14 @@ def job_arguments(command: Callable[..., Any]) -> Callable[..., Any]:
             ),
             click.option("--save", metavar="FILE", help="Write the facts as a job file that gives this answer again."),
             click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON."),
-            click.option("--example", is_flag=True, is_eager=True, expose_value=False, callback=_example, help="Print a job file to start from."),
+            click.option(
+                "--example",
+                is_flag=True,
+                is_eager=True,
+                expose_value=False,
+                callback=_example,
+                help="Print a job file to start from.",
+            ),
         )
     ):
         wrapped = option(wrapped)
@@ -60,13 +68,13 @@ def job_arguments(command: Callable[..., Any]) -> Callable[..., Any]:
 
 def _is_job(word: str) -> bool:
     """True for a word behind --why that is the job, or a fact, and no name of a figure."""
-    from selector.table.library import listed
+    from selector.table.library.library import listed
 
     return "=" in word or os.path.exists(word) or word in listed()
 
 
 def _example(ctx: click.Context, _param: click.Parameter, asked: bool) -> None:
-    from selector.job.example import EXAMPLE
+    from selector.job.file.example import EXAMPLE
 
     if asked:
         click.echo(EXAMPLE, nl=False)
@@ -74,10 +82,11 @@ def _example(ctx: click.Context, _param: click.Parameter, asked: bool) -> None:
 
 
 def job_of(name: str, facts: tuple[str, ...], save: str | None) -> Job:
-    """The job of a file, with facts typed as NAME=VALUE on top; or of a table's name and facts. Remarks go to standard error."""
+    """The job of a file, with facts typed as NAME=VALUE on top; or of a table's name and facts. Remarks go to
+    standard error."""
     from selector.cli.files import write_new
-    from selector.job.text import job_text
-    from selector.problem_output import people
+    from selector.job.file.text import job_text
+    from selector.problem_lines import people
 
     job, remarks = _typed(name, facts)
     if remarks:
@@ -88,9 +97,9 @@ def job_of(name: str, facts: tuple[str, ...], save: str | None) -> Job:
 
 
 def _typed(name: str, facts: tuple[str, ...]) -> tuple[Job, tuple[Problem, ...]]:
-    from selector.job.read import job_of as job_of_source
-    from selector.job.typed import job_from_pairs, job_with_pairs
-    from selector.table.library import listed
+    from selector.job.file.read import job_of as job_of_source
+    from selector.job.file.typed import job_from_pairs, job_with_pairs
+    from selector.table.library.library import listed
     from selector.table.source import read_source
 
     if name == "-" or os.path.exists(name):
@@ -130,10 +139,11 @@ def _pairs(facts: tuple[str, ...]) -> list[tuple[str, str]]:
 def give(work: Callable[[], Report], *, why: str | None, as_json: bool, table: Table | None = None) -> int:
     """Print a report, wrapped to the terminal's width, and return its exit code. Problems go to standard error.
 
-    With `why` the chain of every figure follows; with a name in it the chains of that call or figure stand alone, in the units of `table`.
+    With `why` the chain of every figure follows; with a name in it the chains of that call or figure stand alone, in
+    the units of `table`.
     """
     from selector.air.figure import as_data
-    from selector.problem_output import people
+    from selector.problem_lines import people
 
     with within_bounds():
         report = work()
@@ -156,7 +166,7 @@ def give(work: Callable[[], Report], *, why: str | None, as_json: bool, table: T
 
 def _chains(report: Report, name: str, table: Table | None) -> list[str]:
     """The chains asked for. UsageError where nothing has the name."""
-    from selector.job.why import asked_for, why_lines
+    from selector.job.plan.why import asked_for, why_lines
 
     named = report.named or tuple((figure.name.replace("_", " "), figure) for figure in report.figures)
     found = asked_for(named, name)
@@ -167,12 +177,20 @@ def _chains(report: Report, name: str, table: Table | None) -> list[str]:
 
 
 def wrapped_line(line: str, columns: int) -> list[str]:
-    """A line in as many as it needs, further ones level with what stands behind a label, else two columns further in."""
+    """A line in as many as it needs, further ones level with what stands behind a label, else two columns further
+    in."""
     if len(line) <= columns:
         return [line]
     indent = len(line) - len(line.lstrip())
     label = _LABEL.match(line)
     hanging = " " * (len(label[0]) if label is not None and len(label[0]) <= columns // 3 else indent + 2)
     kept = _UNIT.sub("\u00a0", line.lstrip())
-    parts = textwrap.wrap(kept, columns, initial_indent=line[:indent], subsequent_indent=hanging, break_long_words=False, break_on_hyphens=False)
+    parts = textwrap.wrap(
+        kept,
+        columns,
+        initial_indent=line[:indent],
+        subsequent_indent=hanging,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
     return [part.replace("\u00a0", " ") for part in parts]

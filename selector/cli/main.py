@@ -12,24 +12,36 @@ import click
 from selector import __version__
 
 COMMANDS: dict[str, tuple[str, str]] = {
-    "list": ("selector.cli.list_tables", "The tables there are: your own and those shipped."),
-    "show": ("selector.cli.show", "A table's charts, its calls as formulas, its board as delivered."),
-    "check": ("selector.cli.check", "Whether a table file is right, with every slip at its place."),
-    "draft": ("selector.cli.draft", "A new table: answer what is on the board, then only the numbers are missing."),
-    "import": ("selector.cli.import_page", "A chart from a spreadsheet, CSV, or text pasted from a PDF."),
-    "review": ("selector.cli.review", "Figures that may have been mistyped."),
-    "aloud": ("selector.cli.aloud", "Every row in words, for two people checking."),
-    "compare": ("selector.cli.compare", "Two transcriptions of one page, cell by cell."),
-    "find": ("selector.cli.find", "The setting of the whole board nearest to the airflow you want."),
-    "decode": ("selector.cli.decode", "What a board does as it is set, unreadable positions included."),
-    "plan": ("selector.cli.plan", "From the facts of a house to one setting, with the arithmetic."),
-    "verify": ("selector.cli.verify", "What was measured, judged; likely causes and the next step."),
-    "found": ("selector.cli.found", "Whether a board as found suits the house, and the fewest moves that put it right."),
-    "identify": ("selector.cli.identify", "Which charts fit a board whose manual is missing."),
-    "page": ("selector.cli.page", "A page for the phone, without network."),
-    "card": ("selector.cli.card", "A sheet for the unit's door: the board as left, its airflows, blanks, a code."),
-    "schema": ("selector.cli.schema", "The JSON Schema of tables, jobs and answers, for editors and other programs."),
-    "completion": ("selector.cli.completion", "The script that completes words in your shell."),
+    "list": ("selector.cli.commands.list_tables", "The tables there are: your own and those shipped."),
+    "show": ("selector.cli.commands.show", "A table's charts, its calls as formulas, its board as delivered."),
+    "check": ("selector.cli.commands.check", "Whether a table file is right, with every slip at its place."),
+    "draft": (
+        "selector.cli.commands.draft",
+        "A new table: answer what is on the board, then only the numbers are missing.",
+    ),
+    "import": ("selector.cli.commands.import_page", "A chart from a spreadsheet, CSV, or text pasted from a PDF."),
+    "review": ("selector.cli.commands.review", "Figures that may have been mistyped."),
+    "aloud": ("selector.cli.commands.aloud", "Every row in words, for two people checking."),
+    "compare": ("selector.cli.commands.compare", "Two transcriptions of one page, cell by cell."),
+    "find": ("selector.cli.commands.find", "The setting of the whole board nearest to the airflow you want."),
+    "decode": ("selector.cli.commands.decode", "What a board does as it is set, unreadable positions included."),
+    "plan": ("selector.cli.commands.plan", "From the facts of a house to one setting, with the arithmetic."),
+    "verify": ("selector.cli.commands.verify", "What was measured, judged; likely causes and the next step."),
+    "found": (
+        "selector.cli.commands.found",
+        "Whether a board as found suits the house, and the fewest moves that put it right.",
+    ),
+    "identify": ("selector.cli.commands.identify", "Which charts fit a board whose manual is missing."),
+    "page": ("selector.cli.commands.page", "A page for the phone, without network."),
+    "card": (
+        "selector.cli.commands.card",
+        "A sheet for the unit's door: the board as left, its airflows, blanks, a code.",
+    ),
+    "schema": (
+        "selector.cli.commands.schema",
+        "The JSON Schema of tables, jobs and answers, for editors and other programs.",
+    ),
+    "completion": ("selector.cli.commands.completion", "The script that completes words in your shell."),
 }
 """Command -> (module with `command`, the line shown in the list of commands)."""
 
@@ -55,13 +67,18 @@ class Commands(click.Group):
         assert isinstance(command, click.Command)
         return command
 
-    def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
         """The command of the first word; an unknown word is answered with the nearest one."""
         if args and not args[0].startswith("-") and args[0] not in COMMANDS:
             from selector.problems import close_match
 
             near = close_match(args[0], COMMANDS)
-            raise click.UsageError(f"there is no command `{args[0]}`; " + (f"did you mean `{near}`?" if near else f"commands: {', '.join(COMMANDS)}"))
+            raise click.UsageError(
+                f"there is no command `{args[0]}`; "
+                + (f"did you mean `{near}`?" if near else f"commands: {', '.join(COMMANDS)}")
+            )
         return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002 - click's signature
@@ -80,12 +97,23 @@ def cli() -> None:
     """The whole command line."""
 
 
-UNREADABLE = frozenset({"no-such-file", "is-a-folder", "no-permission", "unreadable-file", "nothing-came", "no-such-table", "two-tables-of-one-name"})
+UNREADABLE = frozenset(
+    {
+        "no-such-file",
+        "is-a-folder",
+        "no-permission",
+        "unreadable-file",
+        "nothing-came",
+        "no-such-table",
+        "two-tables-of-one-name",
+    }
+)
 """Problems for which the exit code is 2: there was nothing to look at."""
 
 
 def run(arguments: Sequence[str]) -> int:
-    """The exit code: 0 fine, 1 problems found or nothing fits, 2 wrong usage or unreadable file, 3 our own fault, 130 interrupted."""
+    """The exit code: 0 fine, 1 problems found or nothing fits, 2 wrong usage or unreadable file, 3 our own fault,
+    130 interrupted."""
     from selector.problems import Refused
 
     try:
@@ -104,7 +132,7 @@ def run(arguments: Sequence[str]) -> int:
         click.echo("interrupted", err=True)
         return 130
     except Refused as refused:
-        from selector.problem_output import people
+        from selector.problem_lines import people
 
         click.echo(people(refused.problems), err=True, nl=False)
         return 2 if any(p.code in UNREADABLE for p in refused.problems) else 1
@@ -115,6 +143,8 @@ def run(arguments: Sequence[str]) -> int:
         if os.environ.get("SELECTOR_DEBUG"):
             raise
         click.echo(
-            f"selector made a mistake of its own: {type(fault).__name__}: {fault}\nSet SELECTOR_DEBUG=1 to see where, and please report it.", err=True
+            f"selector made a mistake of its own: {type(fault).__name__}: {fault}\nSet SELECTOR_DEBUG=1 to see where,"
+            " and please report it.",
+            err=True,
         )
         return 3

@@ -12,7 +12,7 @@ import click
 from selector.value import Struct
 
 if TYPE_CHECKING:
-    from selector.page.plots import Shown
+    from selector.draw.plots.plots import Shown
 
 MOST_COLUMNS = 80
 
@@ -28,8 +28,8 @@ class Plots(Struct, frozen=True, kw_only=True):
         if not self.drawn and self.file is None:
             return
         from selector.cli.files import write_new
-        from selector.page.draw_svg import figure_svg
-        from selector.page.plots import plot_as_figure, plots_text, stacked
+        from selector.draw.parts.svg import figure_svg
+        from selector.draw.plots.plots import plot_as_figure, plots_text, stacked
 
         shown = made()
         if not shown:
@@ -47,14 +47,20 @@ def plot_options(command: Callable[..., Any]) -> Callable[..., Any]:
     @wraps(command)
     def with_plots(*, plot: bool, svg: str | None, as_json: bool, **rest: Any) -> Any:
         if plot and as_json:
-            raise click.UsageError("--plot draws for people: leave out --json, or write the plots as a picture with --svg FILE")
+            raise click.UsageError(
+                "--plot draws for people: leave out --json, or write the plots as a picture with --svg FILE"
+            )
         return command(plots=Plots(drawn=plot, file=svg), as_json=as_json, **rest)
 
     wrapped: Callable[..., Any] = with_plots
     for option in reversed(
         (
             click.option("--plot", is_flag=True, help="Draw the answer's plots under it."),
-            click.option("--svg", metavar="FILE", help="Write the same plots as a picture; a file that is there is never replaced."),
+            click.option(
+                "--svg",
+                metavar="FILE",
+                help="Write the same plots as a picture; a file that is there is never replaced.",
+            ),
         )
     ):
         wrapped = option(wrapped)

@@ -20,7 +20,8 @@ _SAVE_AS = "Open it in your editor, choose 'Save as', pick UTF-8 as the encoding
 
 
 class Source(Struct, frozen=True, kw_only=True):
-    """A text with a name: line ends are `\\n`, there is no byte order mark, `lines[0]` is line 1 and has no line end."""
+    """A text with a name: line ends are `\\n`, there is no byte order mark, `lines[0]` is line 1 and has no line
+    end."""
 
     file: str
     text: str
@@ -28,14 +29,17 @@ class Source(Struct, frozen=True, kw_only=True):
 
 
 def read_source(path: str) -> Source:
-    """The text of a file, `-` for standard input; never more than `LARGEST_BYTES` are read. Raises `Refused` with one problem."""
+    """The text of a file, `-` for standard input; never more than `LARGEST_BYTES` are read. Raises `Refused` with
+    one problem."""
     try:
         if path == "-":
             return source_from_bytes(_read_standard_input(), STANDARD_INPUT)
         kind = os.stat(path)
         if stat.S_ISDIR(kind.st_mode):
             example = os.path.join(path, "my-table.yaml")
-            raise _refusal(path, "is-a-folder", "This is a folder, not a file.", f"Name a file in it, such as `{example}`.")
+            raise _refusal(
+                path, "is-a-folder", "This is a folder, not a file.", f"Name a file in it, such as `{example}`."
+            )
         if stat.S_ISREG(kind.st_mode):
             if kind.st_size > LARGEST_BYTES:
                 raise _too_large(path)
@@ -44,18 +48,23 @@ def read_source(path: str) -> Source:
         else:
             data = _read_patiently(path)
     except PermissionError as error:
-        raise _refusal(path, "no-permission", "You may not read this file.", "Ask its owner, or copy it to a folder of your own.") from error
+        raise _refusal(
+            path, "no-permission", "You may not read this file.", "Ask its owner, or copy it to a folder of your own."
+        ) from error
     except (FileNotFoundError, NotADirectoryError, ValueError) as error:
         raise _refusal(path, "no-such-file", "There is no file of this name.", _near_name(path)) from error
     except OSError as error:
         reason = error.strerror or type(error).__name__
         message = f"This file can't be read: {reason.lower()}."
-        raise _refusal(path, "unreadable-file", message, "Copy it to a folder of your own and name the copy.") from error
+        raise _refusal(
+            path, "unreadable-file", message, "Copy it to a folder of your own and name the copy."
+        ) from error
     return source_from_bytes(data, path)
 
 
 def source_from_text(text: str, file: str = "<text>") -> Source:
-    """The text as a `Source`: the byte order mark is dropped, CRLF and lone CR become line ends. Raises `Refused` with one problem."""
+    """The text as a `Source`: the byte order mark is dropped, CRLF and lone CR become line ends. Raises `Refused`
+    with one problem."""
     if len(text) > LARGEST_BYTES:
         raise _too_large(file)
     text = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
@@ -70,7 +79,9 @@ def source_from_text(text: str, file: str = "<text>") -> Source:
 
 def _read_standard_input() -> bytes:
     if sys.stdin is None or sys.stdin.closed:
-        raise _refusal(STANDARD_INPUT, "unreadable-file", "There is no standard input to read from.", "Name a file instead of `-`.")
+        raise _refusal(
+            STANDARD_INPUT, "unreadable-file", "There is no standard input to read from.", "Name a file instead of `-`."
+        )
     return _read(sys.stdin.buffer)
 
 
@@ -95,7 +106,12 @@ def _read_patiently(path: str) -> bytes:
             waiting.register(descriptor, select.POLLIN)
             if not waiting.poll(PATIENCE_SECONDS * 1000):
                 message = f"Nothing came from here within {PATIENCE_SECONDS:g} seconds."
-                raise _refusal(path, "nothing-came", message, "Name a file, or send the text to standard input and give `-` for its name.")
+                raise _refusal(
+                    path,
+                    "nothing-came",
+                    message,
+                    "Name a file, or send the text to standard input and give `-` for its name.",
+                )
             piece = os.read(descriptor, min(missing, 1 << 16))
             if not piece:
                 break
@@ -151,11 +167,17 @@ def _not_utf8(data: bytes, at: int, file: str) -> Refused:
     """The refusal for the first byte that isn't UTF-8, at its line and column."""
     before = data[:at].decode("utf-8")
     if data[at] == 0xED and data[at + 1 : at + 2] >= b"\xa0":
-        code, message, remedy = "lone-surrogate", "Half a character stands here (a lone surrogate).", "Delete it and type the character again."
+        code, message, remedy = (
+            "lone-surrogate",
+            "Half a character stands here (a lone surrogate).",
+            "Delete it and type the character again.",
+        )
     else:
         try:
             meant = data[at : at + 1].decode("cp1252")
-            message = f"This file isn't saved as UTF-8: byte {data[at]:02X} stands here. In Windows-1252 that is `{meant}`."
+            message = (
+                f"This file isn't saved as UTF-8: byte {data[at]:02X} stands here. In Windows-1252 that is `{meant}`."
+            )
         except UnicodeDecodeError:
             message = f"This file isn't saved as UTF-8: byte {data[at]:02X} stands here."
         code, remedy = "not-utf-8", _SAVE_AS
@@ -196,7 +218,9 @@ def _refusal_at(file: str, before: str, rest: str, code: str, message: str, reme
     column = len(before) - line_start + 1
     source = (before[line_start:] + rest).encode("utf-8", "replace").decode("utf-8") if column < 10_000 else ""
     line = before.count("\n") + 1
-    return Refused([Problem(file=file, line=line, column=column, code=code, message=message, help=remedy, source=source)])
+    return Refused(
+        [Problem(file=file, line=line, column=column, code=code, message=message, help=remedy, source=source)]
+    )
 
 
 def _refusal(file: str, code: str, message: str, remedy: str) -> Refused:
@@ -205,7 +229,9 @@ def _refusal(file: str, code: str, message: str, remedy: str) -> Refused:
 
 def _too_large(file: str) -> Refused:
     message = f"This file is larger than {LARGEST_BYTES // 1_000_000} MB; a table never needs as much."
-    return _refusal(file, "file-too-large", message, "Check that it is the file meant; put each unit into a file of its own.")
+    return _refusal(
+        file, "file-too-large", message, "Check that it is the file meant; put each unit into a file of its own."
+    )
 
 
 def _near_name(path: str) -> str:

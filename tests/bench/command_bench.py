@@ -1,6 +1,8 @@
-"""Whole commands beside the bare import of click, yaml, jsonschema and tabulate, all as processes, in turns. Run: python -m tests.bench.command_bench
+"""Whole commands beside the bare import of click, yaml, jsonschema and tabulate, all as processes, in turns. Run:
+python -m tests.bench.command_bench
 
-Medians of 21 turns; each turn runs every command once, so that whatever else the machine does meets all of them alike. Bytecode is written
+Medians of 21 turns; each turn runs every command once, so that whatever else the machine does meets all of them alike.
+Bytecode is written
 first, as an ordinary installation has it.
 """
 
@@ -20,12 +22,43 @@ COMMANDS: dict[str, list[str]] = {
     "peer: four imports": ["-c", PEER],
     "selector --help": ["-m", "selector", "--help"],
     "selector find (one call)": ["-m", "selector", "find", "corvane-k14", "cooling=1200", "--model", "080"],
-    "selector find (two calls)": ["-m", "selector", "find", "corvane-k14", "cooling=870", "heating=rise 60", "--model", "080"],
+    "selector find (two calls)": [
+        "-m",
+        "selector",
+        "find",
+        "corvane-k14",
+        "cooling=870",
+        "heating=rise 60",
+        "--model",
+        "080",
+    ],
     "selector decode": ["-m", "selector", "decode", "corvane-k14", "SW1=00110100", "--model", "080"],
     "selector check": ["-m", "selector", "check", "corvane-k14"],
     "selector find --plot": ["-m", "selector", "find", "corvane-k14", "cooling=1200", "--model", "080", "--plot"],
-    "selector card (PDF)": ["-m", "selector", "card", "corvane-k14", "SW1=00110000", "--model", "080", "--out", "OUT/card.pdf", "--force"],
-    "selector card (HTML)": ["-m", "selector", "card", "corvane-k14", "SW1=00110000", "--model", "080", "--out", "OUT/card.html", "--force"],
+    "selector card (PDF)": [
+        "-m",
+        "selector",
+        "card",
+        "corvane-k14",
+        "SW1=00110000",
+        "--model",
+        "080",
+        "--out",
+        "OUT/card.pdf",
+        "--force",
+    ],
+    "selector card (HTML)": [
+        "-m",
+        "selector",
+        "card",
+        "corvane-k14",
+        "SW1=00110000",
+        "--model",
+        "080",
+        "--out",
+        "OUT/card.html",
+        "--force",
+    ],
     "selector page": ["-m", "selector", "page", "corvane-k14", "--out", "OUT/page.html", "--force"],
 }
 
@@ -51,7 +84,9 @@ def main() -> None:
     peer = median(times["peer: four imports"])
     sys.stdout.write(f"{'command':<28} {'ms':>7} {'least':>7} {'of peer':>8}\n")
     for name, found in times.items():
-        sys.stdout.write(f"{name:<28} {median(found) * 1000:7.1f} {min(found) * 1000:7.1f} {median(found) / peer:8.2f}\n")
+        sys.stdout.write(
+            f"{name:<28} {median(found) * 1000:7.1f} {min(found) * 1000:7.1f} {median(found) / peer:8.2f}\n"
+        )
 
 
 if __name__ == "__main__":

@@ -1,7 +1,10 @@
-"""From a tap on the pocket page to its answer, the processor throttled six times. Run: python -m tests.bench.pocket_bench [TABLE...]
+"""From a tap on the pocket page to its answer, the processor throttled six times. Run: python -m
+tests.bench.pocket_bench [TABLE...]
 
-A tap is a click on a position and the layout that follows it; the board stands as delivered. `board`: what every call does; `joint`: two calls
-are asked for as well, and the ranked settings come after. The peer is a fixed piece of work in the same page, done in turns with the taps, so
+A tap is a click on a position and the layout that follows it; the board stands as delivered. `board`: what every call
+does; `joint`: two calls
+are asked for as well, and the ranked settings come after. The peer is a fixed piece of work in the same page, done in
+turns with the taps, so
 that whatever else the machine does meets both alike. Medians of 40 turns, milliseconds, and the ratio to the peer.
 """
 
@@ -12,8 +15,8 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-from tests.browser import chromium
-from tests.pocket_browser import NAMES, opened, page_of
+from tests.helpers.browser import chromium
+from tests.helpers.pocket_browser import NAMES, opened, page_of
 
 TURNS = 40
 SLOWER = 6

@@ -1,10 +1,16 @@
-"""Times `rank` on made-up boards of 8 to 40 switches beside general solvers. Run: python -m tests.bench.rank_bench [--quick]
+"""Times `rank` on made-up boards of 8 to 40 switches beside general solvers. Run: python -m tests.bench.rank_bench
+[--quick]
 
-A figure is the median over 21 boards (7 with --quick), each solved once; the first is solved before, not counted. `rank` gives the first 5 settings
-with `near` one percentage point and moves; the others give the optimum only, and the run ends with an error if one of them disagrees about
-it. Building a model counts, importing a library doesn't. Of the CP-SAT models the one that is best on 3 boards is run on all; a solve is
-given up after 2 s and counted as that. python-constraint and numpy go through every combination of outcomes (there are fewer of them
-than of switches), where that is few enough. Costs are thousandths of a percentage point, small numbers that suit every solver.
+A figure is the median over 21 boards (7 with --quick), each solved once; the first is solved before, not counted.
+`rank` gives the first 5 settings
+with `near` one percentage point and moves; the others give the optimum only, and the run ends with an error if one of
+them disagrees about
+it. Building a model counts, importing a library doesn't. Of the CP-SAT models the one that is best on 3 boards is run
+on all; a solve is
+given up after 2 s and counted as that. python-constraint and numpy go through every combination of outcomes (there are
+fewer of them
+than of switches), where that is few enough. Costs are thousandths of a percentage point, small numbers that suit every
+solver.
 """
 
 from __future__ import annotations
@@ -24,7 +30,7 @@ import numpy as np
 from ortools.sat.python import cp_model
 from tabulate import tabulate
 
-from selector.solve.rank import Alternative, Factor, Variable, lowest, rank
+from selector.solve.rank.rank import Alternative, Factor, Variable, lowest, rank
 
 CALLS = {8: 3, 16: 4, 24: 4, 32: 5, 40: 6}
 """Calls of a board of so many switches."""
@@ -63,7 +69,9 @@ def outcomes(random: Random, chart: Chart, found: Sequence[int]) -> dict[int, li
     return {figure: sorted(some, key=lambda way: (way.moves, way.order))[:5] for figure, some in ways.items()}
 
 
-def board(random: Random, switches: int, charts: Sequence[Chart], calls: Sequence[Sequence[int]], trim: int | None = None) -> Board:
+def board(
+    random: Random, switches: int, charts: Sequence[Chart], calls: Sequence[Sequence[int]], trim: int | None = None
+) -> Board:
     """The charts that each call reads, added up, times the trim; targets a few cfm off what some setting gives."""
     found = [random.randrange(2) for _ in range(switches)]
     tables = [outcomes(random, chart, found) for chart in charts]
@@ -74,7 +82,10 @@ def board(random: Random, switches: int, charts: Sequence[Chart], calls: Sequenc
         airflow = sum(figure for chart, figure in zip(reads, chosen, strict=True) if chart != trim)
         return airflow * (100 + sum(figure for chart, figure in zip(reads, chosen, strict=True) if chart == trim))
 
-    aims = [max(50, round(percents(reads, [hidden[c] for c in reads]) / 1000) * 10 + random.choice([-10, 0, 10])) for reads in calls]
+    aims = [
+        max(50, round(percents(reads, [hidden[c] for c in reads]) / 1000) * 10 + random.choice([-10, 0, 10]))
+        for reads in calls
+    ]
     factors = []
     for number, (reads, aim) in enumerate(zip(calls, aims, strict=True)):
         costs = {}
@@ -83,7 +94,10 @@ def board(random: Random, switches: int, charts: Sequence[Chart], calls: Sequenc
             if off <= WIDEST_PERCENT * aim:
                 costs[key] = off * POINT // aim
         factors.append(Factor(name=f"call {number}", scope=tuple(reads), costs=costs))
-    variables = [Variable(name=f"chart {number}", values=tuple(tuple(ways) for ways in table.values())) for number, table in enumerate(tables)]
+    variables = [
+        Variable(name=f"chart {number}", values=tuple(tuple(ways) for ways in table.values()))
+        for number, table in enumerate(tables)
+    ]
     return Board(variables=variables, factors=factors)
 
 
@@ -112,7 +126,10 @@ def shared(random: Random, switches: int) -> Board:
     calls = CALLS[switches]
     width = 3 if switches > 8 else 2
     charts = [
-        Chart(switches=list(range(start, min(start + width, switches))), figures=[random.randrange(100, 700, 5) for _ in range(8)])
+        Chart(
+            switches=list(range(start, min(start + width, switches))),
+            figures=[random.randrange(100, 700, 5) for _ in range(8)],
+        )
         for start in range(0, switches, width)
     ]
     reads: list[list[int]] = [list(range(call, len(charts), calls)) for call in range(calls)]
@@ -140,7 +157,9 @@ def overlapping(random: Random, switches: int) -> Board:
     return board(random, switches, charts, reads)
 
 
-def cp_sat(problem: Board, model_of: Callable[[cp_model.CpModel, Board], cp_model.LinearExprT], workers: int = 1) -> int | None:
+def cp_sat(
+    problem: Board, model_of: Callable[[cp_model.CpModel, Board], cp_model.LinearExprT], workers: int = 1
+) -> int | None:
     """The least cost as CP-SAT finds it with one of the models below, None when it takes too long."""
     model = cp_model.CpModel()
     model.minimize(model_of(model, problem))
@@ -163,7 +182,9 @@ def with_tables(model: cp_model.CpModel, problem: Board) -> cp_model.LinearExprT
     costs = []
     for factor in problem.factors:
         cost = model.new_int_var(0, max(factor.costs.values()), factor.name)
-        model.add_allowed_assignments([*(values[v] for v in factor.scope), cost], [(*key, c) for key, c in factor.costs.items()])
+        model.add_allowed_assignments(
+            [*(values[v] for v in factor.scope), cost], [(*key, c) for key, c in factor.costs.items()]
+        )
         costs.append(cost)
     return sum(costs)
 
@@ -229,7 +250,9 @@ def by_numpy(problem: Board) -> int:
     whole = np.zeros(sizes, dtype=np.int64)
     for factor in problem.factors:
         own = [sizes[v] for v in factor.scope]
-        costs = np.fromiter((factor.costs.get(key, refused) for key in product(*map(range, own))), dtype=np.int64, count=prod(own))
+        costs = np.fromiter(
+            (factor.costs.get(key, refused) for key in product(*map(range, own))), dtype=np.int64, count=prod(own)
+        )
         whole += costs.reshape([size if v in factor.scope else 1 for v, size in enumerate(sizes)])
     return int(whole.min())
 

@@ -1,9 +1,13 @@
 """The slip exam put to the review of slips. Run: python -m tests.bench.slip_bench [--files N]
 
-2,400 slipped files (or N, shared out among the kinds), 300 clean ones (N where that is less). Found: one of the first three findings points at
-a cell of the slip: it looks at it first, or it is about two places at most and one is such a cell. A figure of a call's step is found by its line.
-False findings are all those on clean tables. The right correction comes first where the first correction of that finding, carried out, gives
-the clean text back (blanks apart). What counts as findable stands in `tests/slip_exam_judge.py`; the rest is counted apart.
+2,400 slipped files (or N, shared out among the kinds), 300 clean ones (N where that is less). Found: one of the first
+three findings points at
+a cell of the slip: it looks at it first, or it is about two places at most and one is such a cell. A figure of a call's
+step is found by its line.
+False findings are all those on clean tables. The right correction comes first where the first correction of that
+finding, carried out, gives
+the clean text back (blanks apart). What counts as findable stands in `tests/helpers/slip_exam_judge.py`; the rest is
+counted apart.
 """
 
 from __future__ import annotations
@@ -18,12 +22,12 @@ from dataclasses import dataclass
 from tabulate import tabulate
 
 from selector.problems import Refused
-from selector.table.build import build_table
-from selector.table.model import Table
+from selector.review.review import review
+from selector.table.build.build import build_table
+from selector.table.model.table import Table
 from selector.table.source import source_from_text
-from selector.transcribe.review import review
-from tests.slip_exam import Question, clean_file, question, questions
-from tests.slip_exam_kinds import KINDS
+from tests.helpers.slip_exam import Question, clean_file, question, questions
+from tests.helpers.slip_exam_kinds import KINDS
 
 CLEAN = 300
 FIRST = 3
@@ -31,7 +35,8 @@ FIRST = 3
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Result:
-    """How one slipped file went. `refused`: it doesn't load, and is no question; `place`: which finding met it, 0 for none."""
+    """How one slipped file went. `refused`: it doesn't load, and is no question; `place`: which finding met it, 0
+    for none."""
 
     kind: str
     refused: bool = False
@@ -87,9 +92,17 @@ def mark(question: Question) -> Result:
             corrected = bool(edits) and same(with_edits(question.text, edits), question.clean)
             break
     return Result(
-        kind=question.kind, changes_airflow=question.changes_airflow, findable=question.findable, reasons=question.reasons,
-        quantity=question.quantity, found=at > 0, place=at, corrected=corrected, seed=question.seed, step=bool(lines),
-    )  # fmt: skip
+        kind=question.kind,
+        changes_airflow=question.changes_airflow,
+        findable=question.findable,
+        reasons=question.reasons,
+        quantity=question.quantity,
+        found=at > 0,
+        place=at,
+        corrected=corrected,
+        seed=question.seed,
+        step=bool(lines),
+    )
 
 
 def ask(asked: tuple[str, int]) -> Result | None:
@@ -118,9 +131,17 @@ def line_of(name: str, results: Sequence[Result]) -> list[str | int]:
     small = [r for r in apart if not r.changes_airflow]
     right = sum(r.corrected for r in found)
     return [
-        name, len(asked), len(results) - len(asked), len(good), percent(len(found), len(good)), percent(sum(r.place == 1 for r in good), len(good)),
-        percent(right, len(found)), len(small), len(apart) - len(small), percent(sum(r.found for r in apart), len(apart)),
-    ]  # fmt: skip
+        name,
+        len(asked),
+        len(results) - len(asked),
+        len(good),
+        percent(len(found), len(good)),
+        percent(sum(r.place == 1 for r in good), len(good)),
+        percent(right, len(found)),
+        len(small),
+        len(apart) - len(small),
+        percent(sum(r.found for r in apart), len(apart)),
+    ]
 
 
 def main() -> None:
@@ -139,20 +160,34 @@ def main() -> None:
     out = [line_of(kind, [r for r in everything if r.kind == kind]) for kind in KINDS]
     out.append(line_of("all", everything))
     heads = [
-        "kind", "files", "refused", "findable", "in first 3", "first", "right correction", "apart: under 5 %", "apart: irregular", "apart, found",
-    ]  # fmt: skip
+        "kind",
+        "files",
+        "refused",
+        "findable",
+        "in first 3",
+        "first",
+        "right correction",
+        "apart: under 5 %",
+        "apart: irregular",
+        "apart, found",
+    ]
     sys.stdout.write(tabulate(out, headers=heads, disable_numparse=True) + "\n\n")
     good = [r for r in everything if r.findable]
     why = sorted({reason for r in good for reason in r.reasons})
-    by_reason = [[w, len(s), percent(sum(r.found for r in s), len(s))] for w in why if (s := [r for r in good if w in r.reasons])]
+    by_reason = [
+        [w, len(s), percent(sum(r.found for r in s), len(s))] for w in why if (s := [r for r in good if w in r.reasons])
+    ]
     in_calls = [r for r in good if r.step]
     by_reason.append(["(in a step of a call)", len(in_calls), percent(sum(r.found for r in in_calls), len(in_calls))])
-    sys.stdout.write(tabulate(by_reason, headers=["stands out by", "findable", "in first 3"], disable_numparse=True) + "\n\n")
+    sys.stdout.write(
+        tabulate(by_reason, headers=["stands out by", "findable", "in first 3"], disable_numparse=True) + "\n\n"
+    )
     counted = [c for c in clean if c is not None]
     total = sum(sum(c.values()) for c in counted)
     codes = ", ".join(f"{code} {n}" for code, n in sum(counted, Counter()).most_common())
     sys.stdout.write(
-        f"clean tables {len(counted)}, refused {len(clean) - len(counted)}; false findings {total}, {total / max(len(counted), 1):.3f} a table\n"
+        f"clean tables {len(counted)}, refused {len(clean) - len(counted)}; false findings {total},"
+        f" {total / max(len(counted), 1):.3f} a table\n"
     )
     sys.stdout.write(f"with a finding: {sum(bool(c) for c in counted)}; by code: {codes or 'none'}\n")
     if chosen.misses:

@@ -1,7 +1,10 @@
-"""A table of 5,000 rows read and checked, beside PyYAML's C loader on the same rows written as lists. Run: python -m tests.bench.table_bench
+"""A table of 5,000 rows read and checked, beside PyYAML's C loader on the same rows written as lists. Run: python -m
+tests.bench.table_bench
 
-Medians of 21 turns; each turn does both, so that whatever else the machine does meets both alike. Three kinds of rows: marks of dials with figures of
-three models, a bank of switches in words, and percents with their signs, units and notes. Last, how the time grows to 60,000 rows.
+Medians of 21 turns; each turn does both, so that whatever else the machine does meets both alike. Three kinds of rows:
+marks of dials with figures of
+three models, a bank of switches in words, and percents with their signs, units and notes. Last, how the time grows to
+60,000 rows.
 """
 
 from __future__ import annotations
@@ -17,7 +20,7 @@ from time import perf_counter
 
 import yaml
 
-from selector.table.build import build_table
+from selector.table.build.build import build_table
 from selector.table.source import source_from_text
 
 TURNS = 21
@@ -53,7 +56,9 @@ def dials(count: int) -> Rows:
     marks = ["ABCDEFGHIJKLMNOPQRST"[: count // 250], "0123456789", "abcde", "PQRST"]
     board = "".join(f"  D{i}: {{kind: dial, positions: {' '.join(m)}}}\n" for i, m in enumerate(marks, 1))
     head = (
-        "format: selector table 1\nunit: {title: Dials, models: 060 080 110}\nboard:\n" + board + "charts:\n  chart:\n    set: D1 D2 D3 D4\n"
+        "format: selector table 1\nunit: {title: Dials, models: 060 080 110}\nboard:\n"
+        + board
+        + "charts:\n  chart:\n    set: D1 D2 D3 D4\n"
         "    across: {model: 060 080 110}\n    gives: airflow\n"
     )
     rows = ((*at, *(str(random.randrange(300, 2400)) for _ in range(3))) for at in islice(product(*marks), count))
@@ -65,10 +70,13 @@ def switches(count: int) -> Rows:
     random = Random(2)
     names = " ".join(f"SW1-{i}" for i in range(1, 17))
     head = (
-        "format: selector table 1\nunit: {title: Switches}\nboard:\n  SW1: {kind: switches, count: 16}\ncharts:\n  chart:\n"
-        f"    set: {names}\n    gives: airflow\n"
+        "format: selector table 1\nunit: {title: Switches}\nboard:\n  SW1: {kind: switches, count: 16}\ncharts:\n "
+        f" chart:\n    set: {names}\n    gives: airflow\n"
     )
-    rows = (tuple(["ON" if n >> i & 1 else "OFF" for i in range(16)] + [str(random.randrange(300, 2400))]) for n in range(count))
+    rows = (
+        tuple(["ON" if n >> i & 1 else "OFF" for i in range(16)] + [str(random.randrange(300, 2400))])
+        for n in range(count)
+    )
     return Rows(name="16 switches", head=head, rows=tuple(rows))
 
 
@@ -77,9 +85,17 @@ def trims(count: int) -> Rows:
     random = Random(3)
     marks = ["ABCDEFGHIJKLMNOPQRST"[: count // 250], "0123456789", "abcde", "PQRST"]
     board = "".join(f"  D{i}: {{kind: dial, positions: {' '.join(m)}}}\n" for i, m in enumerate(marks, 1))
-    head = "format: selector table 1\nunit: {title: Trims}\nboard:\n" + board + "charts:\n  chart:\n    set: D1 D2 D3 D4\n    gives: trim\n"
+    head = (
+        "format: selector table 1\nunit: {title: Trims}\nboard:\n"
+        + board
+        + "charts:\n  chart:\n    set: D1 D2 D3 D4\n    gives: trim\n"
+    )
     rows = (
-        (*at, f"{random.choice('+-')}{random.randrange(1, 30)} %", *(["(with the large filter)"] if n % 10 == 0 else []))
+        (
+            *at,
+            f"{random.choice('+-')}{random.randrange(1, 30)} %",
+            *(["(with the large filter)"] if n % 10 == 0 else []),
+        )
         for n, at in enumerate(islice(product(*marks), count))
     )
     return Rows(name="trims with % and notes", head=head, rows=tuple(rows))
@@ -105,10 +121,17 @@ def main() -> None:
         for _ in range(TURNS):
             ours.append(seconds(lambda t=text: build_table(source_from_text(t), "bench")))  # type: ignore[misc]
             theirs.append(seconds(lambda t=lists: yaml.load(t, Loader=yaml.CSafeLoader)))  # type: ignore[misc]
-        sys.stdout.write(f"{kind.name:<26} {median(ours) * 1000:>14.1f} ms {median(theirs) * 1000:>7.1f} ms {median(ours) / median(theirs):6.2f}\n")
+        sys.stdout.write(
+            f"{kind.name:<26} {median(ours) * 1000:>14.1f} ms {median(theirs) * 1000:>7.1f} ms"
+            f" {median(ours) / median(theirs):6.2f}\n"
+        )
     few, many = switches(ROWS).text(), switches(MANY).text()
     times = [
-        (seconds(lambda: build_table(source_from_text(few), "few")), seconds(lambda: build_table(source_from_text(many), "many"))) for _ in range(5)
+        (
+            seconds(lambda: build_table(source_from_text(few), "few")),
+            seconds(lambda: build_table(source_from_text(many), "many")),
+        )
+        for _ in range(5)
     ]
     one, other = (median(t) for t in zip(*times, strict=True))
     sys.stdout.write(f"60,000 rows of switches: {other:.2f} s, {other / one:.1f} times the 5,000\n")

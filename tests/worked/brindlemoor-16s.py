@@ -22,7 +22,10 @@ WAIT = PAGE.figure(r"the blower waits (\d+) s")
 DEHUMIDIFY = PAGE.figure(r"cooling fall to (\d+) %") / 100
 FIRST_INPUT = PAGE.figure(r"First stage burns (\d+) %") / 100
 MODELS = ("S70", "S100")
-PLATE = {model: PAGE.figures(model + r": input ([\d,]+) Btu/h, efficiency (\d+) %, rise (\d+) to (\d+) F") for model in MODELS}
+PLATE = {
+    model: PAGE.figures(model + r": input ([\d,]+) Btu/h, efficiency (\d+) %, rise (\d+) to (\d+) F")
+    for model in MODELS
+}
 PRINTED = {"SW1": ("off", "on"), "SW2": ("open", "closed")}
 PAIRS = ("00", "10", "01", "11")
 
@@ -78,9 +81,15 @@ def board(model: str, sw1: str, sw2: str) -> dict[str, Any]:
     else:
         input_btuh, efficiency, *_ = PLATE[model]
         second = trimmed(number(heat), trim)
-        calls |= {"heating first": second * number(FIRST_HEATING[words(sw1[9:11], "OFF", "ON")][0]) / 100, "heating second": second}
+        calls |= {
+            "heating first": second * number(FIRST_HEATING[words(sw1[9:11], "OFF", "ON")][0]) / 100,
+            "heating second": second,
+        }
         output = input_btuh * efficiency / 100
-        rises = {"heating first": rise(output * FIRST_INPUT, calls["heating first"]), "heating second": rise(output, second)}
+        rises = {
+            "heating first": rise(output * FIRST_INPUT, calls["heating first"]),
+            "heating second": rise(output, second),
+        }
     seconds = {
         "cooling on delay": WAIT if sw1[6] == "1" else Fraction(0),
         "cooling off delay": after(0, sw1[11:13]),
@@ -89,10 +98,14 @@ def board(model: str, sw1: str, sw2: str) -> dict[str, Any]:
     return {"calls": calls, "rise": rises, "seconds": seconds, "refused": refused, "not running": idle}
 
 
-def fitting(model: str, hold: dict[str, str], free: list[str], aims: dict[str, int], rise_aims: dict[str, int]) -> Iterator[dict[str, Any]]:
+def fitting(
+    model: str, hold: dict[str, str], free: list[str], aims: dict[str, int], rise_aims: dict[str, int]
+) -> Iterator[dict[str, Any]]:
     """Every setting of the free switches that refuses nothing and keeps the rise on the plate, with its deviation."""
     _, _, least, most = PLATE[model]
-    delivered = {f"SW1-{at}": "1" if at == 12 else "0" for at in range(1, 17)} | {f"SW2-{at}": "0" for at in range(1, 5)}
+    delivered = {f"SW1-{at}": "1" if at == 12 else "0" for at in range(1, 17)} | {
+        f"SW2-{at}": "0" for at in range(1, 5)
+    }
     for digits in product("01", repeat=len(free)):
         chosen = dict(zip(free, digits, strict=True))
         at = "".join((delivered | hold | chosen).values())
@@ -109,13 +122,25 @@ def answers() -> dict[int, dict[str, Any]]:
     """The worked answers by number."""
     cooling = ["SW1-1", "SW1-2", "SW1-3", "SW1-4", "SW1-15", "SW1-16"]
     heating = ["SW1-8", "SW1-9", "SW1-10", "SW2-2", "SW2-3"]
-    fifth = fitting("S100", {}, ["SW1-5", *cooling, *heating], {"cooling second": 1480, "cooling first": 1090}, {"heating second": 53})
+    fifth = fitting(
+        "S100",
+        {},
+        ["SW1-5", *cooling, *heating],
+        {"cooling second": 1480, "cooling first": 1090},
+        {"heating second": 53},
+    )
     sixth = fitting("S100", {"SW1-11": "1"}, [*cooling, *heating], {"cooling second": 1730}, {"heating second": 63})
     blocked = {"SW1-8": "1", "SW1-9": "1", "SW1-10": "1", "SW2-2": "0", "SW2-3": "1"}
     seen = [board("S70", f"010{digit}110000010000", "0000") for digit in "01"]
     return {
         1: board("S100", "1110011010101010", "1010"),
-        2: seen[0] | {"values": {call: sorted(each["calls"][call] for each in seen) for call in ("cooling first", "cooling second", "fan")}},
+        2: seen[0]
+        | {
+            "values": {
+                call: sorted(each["calls"][call] for each in seen)
+                for call in ("cooling first", "cooling second", "fan")
+            }
+        },
         3: board("S70", "0111000000010000", "1000"),
         4: {"first": first(fitting("S70", {}, cooling, {"cooling second": 1150}, {}), 4)},
         5: {"first": first(fifth, 3)},

@@ -17,7 +17,9 @@ MODELS = ("060", "080", "110")
 INPUT = dict(zip(MODELS, PAGE.figures(r"Input ([\d,]+) / ([\d,]+) / ([\d,]+) Btu/h"), strict=True))
 EFFICIENCY = PAGE.figure(r"efficiency (\d+) %") / 100
 LEAST_RISE, MOST_RISE = PAGE.figures(r"rating plate: (\d+) to (\d+) F")
-FIRST_INPUT, FIRST_HEATING = (share / 100 for share in PAGE.figures(r"First-stage heating: (\d+) % of the input, (\d+) % of the airflow"))
+FIRST_INPUT, FIRST_HEATING = (
+    share / 100 for share in PAGE.figures(r"First-stage heating: (\d+) % of the input, (\d+) % of the airflow")
+)
 RUN_ON = dict(zip("01", PAGE.figures(r"SW1-7 OFF (\d+) s, ON (\d+) s"), strict=True))
 FAN_SHARE, FAN_LEAST = PAGE.figures(r"Constant fan: (\d+) % .* never under (\d+) cfm")
 
@@ -58,10 +60,19 @@ def board(model: str, bank: str) -> dict[str, Any]:
     low_rise, high_rise = rises(model, bank)
     calls = {"heating first": heat * FIRST_HEATING, "heating second": heat}
     if high is not None:
-        calls |= {"cooling first": high * FIRST_COOLING, "cooling second": high, "fan": max(high * FAN_SHARE / 100, FAN_LEAST)}
+        calls |= {
+            "cooling first": high * FIRST_COOLING,
+            "cooling second": high,
+            "fan": max(high * FAN_SHARE / 100, FAN_LEAST),
+        }
     refused = ["cooling", "fan"] if high is None else []
     seconds = {"cooling off delay": RUN_ON[bank[6]]}
-    return {"calls": calls, "rise": {"heating first": low_rise, "heating second": high_rise}, "seconds": seconds, "refused": refused}
+    return {
+        "calls": calls,
+        "rise": {"heating first": low_rise, "heating second": high_rise},
+        "seconds": seconds,
+        "refused": refused,
+    }
 
 
 def fitting(model: str, heat_switch: str, cooling_aim: int, rise_aim: int | None = None) -> Iterator[dict[str, Any]]:

@@ -39,19 +39,30 @@ def read(facts: Facts, setting: Setting) -> Reading:
     proposed: list[bool] = []
 
     def cooling() -> dict[str, Fraction]:
-        airflow = charted(LONG, size, tuple(on[:2]), proposed) if on[7] == "ON" else charted(SHORT, size, tuple(on[:3]), proposed)
+        airflow = (
+            charted(LONG, size, tuple(on[:2]), proposed)
+            if on[7] == "ON"
+            else charted(SHORT, size, tuple(on[:3]), proposed)
+        )
         return {"": airflow * (1 - LOWER if on[5] == "ON" else 1)}
 
     def heating() -> dict[str, Fraction]:
         text = SEVEN[on[6],][0] if size in ("030", "040") else "as charted"
-        return {"": charted(HEATING, size, tuple(on[3:5]), proposed) * (1 if text == "as charted" else 1 + pages.number(text) / 100)}
+        return {
+            "": charted(HEATING, size, tuple(on[3:5]), proposed)
+            * (1 if text == "as charted" else 1 + pages.number(text) / 100)
+        }
 
     found.take("cooling", cooling)
     found.take("heating", heating)
     found.take("fan", lambda: {"": cooling()[""] * FAN / 100})
     at = PLATE.heads.index(size)
     if "heating" in found.calls:
-        found.warm("heating", ranking.rise(pages.number(PLATE.rows[0][at]) * EFFICIENCY / 100, found.calls["heating"]), PLATE.rows[1][at])
+        found.warm(
+            "heating",
+            ranking.rise(pages.number(PLATE.rows[0][at]) * EFFICIENCY / 100, found.calls["heating"]),
+            PLATE.rows[1][at],
+        )
     found.seconds = {"heating off delay": cell(SEVEN[on[6] if size in ("050", "060") else "OFF",][1])}
     found.kept = found.kept and all(proposed)
     return found

@@ -14,7 +14,9 @@ ADJUSTMENT = PAGE.table("Adjustment, on cooling, heat pump, heater and burner (p
 HEATER = PAGE.table("Electric heater (page 7)").lookup(1)
 BURNER = PAGE.table("Burner section (page 8)").lookup(1)
 VOLTS = PAGE.figure(r"rated at (\d+) V")
-LOW_FIRE, EFFICIENCY, RISE_LOW, RISE_HIGH = PAGE.figures(r"Low fire is (\d+ %) of the input\. Efficiency (\d+ %)\. .* between (\d+) and (\d+) F")
+LOW_FIRE, EFFICIENCY, RISE_LOW, RISE_HIGH = PAGE.figures(
+    r"Low fire is (\d+ %) of the input\. Efficiency (\d+ %)\. .* between (\d+) and (\d+) F"
+)
 
 
 def read(facts: Facts, setting: Setting) -> Reading:
@@ -46,7 +48,10 @@ def read(facts: Facts, setting: Setting) -> Reading:
 
     def burner() -> dict[str, Fraction]:
         row = fitted(BURNER, "J2")
-        return {stage: cell(text) * factor for stage, text in zip(("low", "high"), row[2:] if on["SW1-4"] == "ON" else row[:2], strict=True)}
+        return {
+            stage: cell(text) * factor
+            for stage, text in zip(("low", "high"), row[2:] if on["SW1-4"] == "ON" else row[:2], strict=True)
+        }
 
     for call, work in (
         ("cooling", adjusted),
@@ -60,7 +65,9 @@ def read(facts: Facts, setting: Setting) -> Reading:
     if "burner high" in found.calls:
         for stage, fire in (("low", LOW_FIRE / 100), ("high", Fraction(1))):
             delivered = pages.number(setting["J2"]) * 1000 * fire * EFFICIENCY / 100
-            found.warm(f"burner {stage}", ranking.rise(delivered, found.calls[f"burner {stage}"]), f"{RISE_LOW} to {RISE_HIGH}")
+            found.warm(
+                f"burner {stage}", ranking.rise(delivered, found.calls[f"burner {stage}"]), f"{RISE_LOW} to {RISE_HIGH}"
+            )
     if "heater alone" in found.calls and "supply voltage" in facts:
         volts = pages.number(facts["supply voltage"].removesuffix(" V"))
         delivered = pages.number(setting["J1"]) * ranking.KW_BTUH * (volts / VOLTS) ** 2

@@ -14,7 +14,9 @@ RISE = PAGE.table("Heating by rise (page 14)").lookup(1)
 HEATING = PAGE.table("Heating adjustment (page 14)").lookup(1)
 COOLING = PAGE.table("Cooling airflow, cfm (page 15)").lookup(3)
 AFTER = PAGE.table("Blower after heating (page 16)").lookup(2)
-MARKED_PSI, PUMP_PSI, GALLON, EFFICIENCY = PAGE.figures(r"for (\d+) psi\. .*Pump pressure (\d+) psi\. Oil ([\d,]+) Btu a gallon, efficiency (\d+ %)")
+MARKED_PSI, PUMP_PSI, GALLON, EFFICIENCY = PAGE.figures(
+    r"for (\d+) psi\. .*Pump pressure (\d+) psi\. Oil ([\d,]+) Btu a gallon, efficiency (\d+ %)"
+)
 PLATE_LOW, PLATE_HIGH = PAGE.figures(r"rating plate: (\d+) to (\d+) F")
 LEAST, MOST = PAGE.figures(r"held between (\d+) and ([\d,]+) cfm")
 FAN, FAN_LEAST = PAGE.figures(r"Constant fan: (\d+ %) of the cooling airflow, never under (\d+) cfm")
@@ -32,7 +34,11 @@ def read(_facts: Facts, setting: Setting) -> Reading:
     found.calls = {"cooling": cooling, "heating": heating, "fan": max(cooling * FAN / 100, FAN_LEAST)}
     found.warm("heating", ranking.rise(delivered, heating), f"{PLATE_LOW} to {PLATE_HIGH}")
     start, cool = PAGE.figures(r"starts (\d+) s after the burner\. After cooling it runs on for (\d+) s")
-    found.seconds = {"heating on delay": start, "cooling off delay": cool, "heating off delay": pages.number(AFTER[on["SW1-4"], on["SW1-5"]][0])}
+    found.seconds = {
+        "heating on delay": start,
+        "cooling off delay": cool,
+        "heating off delay": pages.number(AFTER[on["SW1-4"], on["SW1-5"]][0]),
+    }
     return found
 
 

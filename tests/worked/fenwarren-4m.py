@@ -45,7 +45,9 @@ def read(facts: Facts, setting: Setting) -> Reading:
         if f"heating {stage}" in found.calls:
             delivered = pages.number(fire) * EFFICIENCY
             found.warm(f"heating {stage}", ranking.rise(delivered, found.calls[f"heating {stage}"]), PLATE[size,][2])
-    start, heating, cooling = PAGE.figures(r"starts (\d+) s after the burner, runs (\d+) s after heating and (\d+) s after cooling")
+    start, heating, cooling = PAGE.figures(
+        r"starts (\d+) s after the burner, runs (\d+) s after heating and (\d+) s after cooling"
+    )
     found.seconds = {"heating on delay": start, "heating off delay": heating, "cooling off delay": cooling}
     return found
 

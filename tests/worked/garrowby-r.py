@@ -18,7 +18,8 @@ AFTER_HEATING = PAGE.table("Blower after heating, seconds (page 33)").lookup(1)
 WAIT = PAGE.table("Wait before the blower in heating (page 33)").lookup(2)
 FIRST = PAGE.figure(r"First stage: (\d+ %)") / 100
 LOW, HIGH, EFFICIENCY, RISE_LOW, RISE_HIGH = PAGE.figures(
-    r"Input ([\d,]+) Btu/h at low and ([\d,]+) at high fire, efficiency (\d+ %); rise on the rating plate (\d+) to (\d+) F"
+    r"Input ([\d,]+) Btu/h at low and ([\d,]+) at high fire, efficiency (\d+ %); rise on the rating plate (\d+) to"
+    r" (\d+) F"
 )
 LOWER = PAGE.figure(r"cooling and heating run (\d+ %) lower") / 100
 COOLING_WAIT = PAGE.figures(r"the blower waits (\d+) s in first and (\d+) s in second stage")
@@ -28,7 +29,11 @@ FAN, FAN_LEAST = PAGE.figures(r"Constant fan: (\d+ %) of first-stage cooling as 
 def ramp(text: str) -> Ramp:
     """The parts of a ramp before the full airflow, as the page says them."""
     during = text.split(";")[0]
-    return Ramp(parts=tuple((Fraction(lasts), Fraction(share) / 100) for lasts, share in re.findall(r"(\d+) s at (\d+) %", during)))
+    return Ramp(
+        parts=tuple(
+            (Fraction(lasts), Fraction(share) / 100) for lasts, share in re.findall(r"(\d+) s at (\d+) %", during)
+        )
+    )
 
 
 def read(_facts: Facts, setting: Setting) -> Reading:
@@ -45,12 +50,19 @@ def read(_facts: Facts, setting: Setting) -> Reading:
         return {"first": second * FIRST, "second": second}
 
     found.take("cooling", cooling)
-    found.take("heating", lambda: {stage: cell(text) * factor for stage, text in zip(("low", "high"), HEATING[setting["J1"],], strict=True)})
+    found.take(
+        "heating",
+        lambda: {
+            stage: cell(text) * factor for stage, text in zip(("low", "high"), HEATING[setting["J1"],], strict=True)
+        },
+    )
     found.take("fan", lambda: {"": max(cooling()["first"] * FAN / 100, FAN_LEAST)})
     for stage, fire in (("low", LOW), ("high", HIGH)):
         heating = found.calls[f"heating {stage}"]
         found.warm(f"heating {stage}", ranking.rise(fire * EFFICIENCY / 100, heating), f"{RISE_LOW} to {RISE_HIGH}")
-        found.ramps[f"heating {stage}"] = ramp(PAGE.text[PAGE.text.index("In heating it always comes up with") :].split(", then full")[0])
+        found.ramps[f"heating {stage}"] = ramp(
+            PAGE.text[PAGE.text.index("In heating it always comes up with") :].split(", then full")[0]
+        )
     for stage in ("first", "second"):
         found.ramps[f"cooling {stage}"] = ramp(COMES_UP[setting["D1"],][0])
     wait = WAIT[on[7], on[8]][0]

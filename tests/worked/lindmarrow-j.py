@@ -9,7 +9,10 @@ from tests.worked.pages import number, read
 from tests.worked.ranking import first, off_by, to_nearest
 
 PAGE = read("lindmarrow-j")
-CHART = {row[0].split()[0]: row[1:] for row in PAGE.table("Airflow with the compressor running (cfm), cooling and heat pump").folded(3).rows}
+CHART = {
+    row[0].split()[0]: row[1:]
+    for row in PAGE.table("Airflow with the compressor running (cfm), cooling and heat pump").folded(3).rows
+}
 TRIM = PAGE.table("Heat pump trim").lookup(1)
 FAN = PAGE.table("Constant fan").lookup(1)
 FAN_STEP = PAGE.figure(r"to the nearest (\d+) cfm")
@@ -35,11 +38,14 @@ def board(j1: str, j2: str, j3: str, j4: str, j5: str, link: str) -> dict[str, A
 
 
 def fitting(aims: dict[str, int], link: str, j4: str = "1", j5: str = "1") -> Iterator[dict[str, Any]]:
-    """Every setting the page allows that keeps heat pump heating between its limits; `j4` and `j5` hold the positions to be tried."""
+    """Every setting the page allows that keeps heat pump heating between its limits; `j4` and `j5` hold the
+    positions to be tried."""
     for j1, j2, j3, fan, trim in product("ABCD", "ABCD", "ABCD", j4, j5):
         found = board(j1, j2, j3, fan, trim, link)
         calls = found["calls"]
-        if found["refused"] or not all(LEAST_HEAT <= calls[f"heat pump {stage}"] <= MOST_HEAT for stage in ("low", "high")):
+        if found["refused"] or not all(
+            LEAST_HEAT <= calls[f"heat pump {stage}"] <= MOST_HEAT for stage in ("low", "high")
+        ):
             continue
         deviation = sum((off_by(calls[call], Fraction(aim)) for call, aim in aims.items()), Fraction(0))
         yield {"set": f"J1={j1} J2={j2} J3={j3} J4={fan} J5={trim}", "calls": calls, "deviation": deviation}
@@ -50,7 +56,9 @@ def answers() -> dict[int, dict[str, Any]]:
     if len(CHART) != 64:
         raise ValueError("the chart has 64 rows")
     seen = [board("A", j2, "D", "3", "1", "whole")["calls"] for j2 in "ABCD"]
-    eighth = fitting({"cooling low": 850, "cooling high": 1200, "heat pump high": 1320, "fan": 550}, "whole", "123", "1234")
+    eighth = fitting(
+        {"cooling low": 850, "cooling high": 1200, "heat pump high": 1320, "fan": 550}, "whole", "123", "1234"
+    )
     return {
         1: board("B", "D", "C", "2", "4", "cut"),
         2: {"values": {call: sorted(calls[call] for calls in seen) for call in ("cooling low", "cooling high", "fan")}},

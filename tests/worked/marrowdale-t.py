@@ -16,7 +16,9 @@ TRIM = PAGE.table("Cooling trim (SW1-6, SW1-7, page 9)").lookup(1)
 OFFSET = PAGE.table("Heat pump offset (SW2-1, SW2-2, page 9)").lookup(1)
 FLOOR = PAGE.table("Heater floor (SW2-3, SW2-4, page 10)").lookup(1)
 FAN = PAGE.table("Constant fan (SW1-8, page 10)").lookup(1)
-LOW_SHARE, MOST, STEP = PAGE.figures(r"Low stage: (\d+ %) of .* at most ([\d,]+) cfm in either stage; .* nearest (\d+) cfm")
+LOW_SHARE, MOST, STEP = PAGE.figures(
+    r"Low stage: (\d+ %) of .* at most ([\d,]+) cfm in either stage; .* nearest (\d+) cfm"
+)
 LEAST = dict(zip(("low", "high"), PAGE.figures(r"not under (\d+) cfm in low and (\d+) cfm in high stage"), strict=True))
 LESS, UP = PAGE.figures(r"Heater alone: (\d+ %) less than that, rounded up to full (\d+) cfm")
 HEATER_LOW, HEATER_HIGH = PAGE.figures(r"must lie between (\d+) and ([\d,]+) cfm")
@@ -35,7 +37,10 @@ def read(_facts: Facts, setting: Setting) -> Reading:
         if tons == "do not use":
             raise NoFigure
         full = pages.number(tons) * pages.number(PER_TON[digits("SW1", 4, 5)][0]) * trim(TRIM[digits("SW1", 6, 7)][0])
-        return {stage: to_nearest(min(full * share, MOST), STEP) for stage, share in (("low", LOW_SHARE / 100), ("high", Fraction(1)))}
+        return {
+            stage: to_nearest(min(full * share, MOST), STEP)
+            for stage, share in (("low", LOW_SHARE / 100), ("high", Fraction(1)))
+        }
 
     def heat_pump() -> dict[str, Fraction]:
         text = OFFSET[digits("SW2", 1, 2)][0]
@@ -54,7 +59,13 @@ def read(_facts: Facts, setting: Setting) -> Reading:
     def fan() -> dict[str, Fraction]:
         return {"": max(cooling()["high"] * pages.number(FAN[digits("SW1", 8)][0]) / 100 // DOWN * DOWN, FAN_LEAST)}
 
-    for call, work in (("cooling", cooling), ("heat pump", heat_pump), ("auxiliary", both), ("heater", heater), ("fan", fan)):
+    for call, work in (
+        ("cooling", cooling),
+        ("heat pump", heat_pump),
+        ("auxiliary", both),
+        ("heater", heater),
+        ("fan", fan),
+    ):
         found.take(call, work)
     if "heater" in found.calls:
         found.keep(found.calls["heater"], f"{HEATER_LOW} to {HEATER_HIGH}")

@@ -14,7 +14,9 @@ ADJUSTMENT = PAGE.table("Adjustment, on heating and cooling (page 18)").lookup(2
 COOLING = PAGE.table("Cooling airflow, cfm (page 18)")
 FAN = PAGE.table("Constant fan (page 19)").lookup(1)
 INPUT = dict(zip(("060", "100"), PAGE.figures(r"of its input, ([\d,]+) or ([\d,]+) Btu/h"), strict=True))
-EFFICIENCY, RISE_LOW, RISE_HIGH = PAGE.figures(r"Efficiency (\d+ %) at every rate\. Rise on the rating plate (\d+) to (\d+) F")
+EFFICIENCY, RISE_LOW, RISE_HIGH = PAGE.figures(
+    r"Efficiency (\d+ %) at every rate\. Rise on the rating plate (\d+) to (\d+) F"
+)
 AFTER = dict(zip(("off", "on"), PAGE.figures(r"after heating: OFF (\d+) s, ON (\d+) s"), strict=True))
 
 

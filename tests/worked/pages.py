@@ -31,7 +31,8 @@ class Table:
     rows: tuple[tuple[str, ...], ...]
 
     def folded(self, width: int) -> "Table":
-        """The table printed in blocks side by side, each `width` columns wide, put below one another; empty rows left out."""
+        """The table printed in blocks side by side, each `width` columns wide, put below one another; empty rows
+        left out."""
         if len(self.heads) % width:
             raise ValueError(f"{self.heading}: {len(self.heads)} columns are no whole number of blocks of {width}")
         starts = range(0, len(self.heads), width)
@@ -41,7 +42,8 @@ class Table:
         return Table(heading=self.heading, heads=self.heads[:width], rows=rows)
 
     def lookup(self, keys: int) -> dict[tuple[str, ...], tuple[str, ...]]:
-        """The cells after the first `keys` columns, by the cells of those columns; a row printed twice is a ValueError."""
+        """The cells after the first `keys` columns, by the cells of those columns; a row printed twice is a
+        ValueError."""
         found = {row[:keys]: row[keys:] for row in self.rows}
         if len(found) != len(self.rows):
             raise ValueError(f"{self.heading}: a row stands twice")
@@ -62,7 +64,8 @@ class Page:
         return self.tables[heading]
 
     def figures(self, pattern: str) -> tuple[Fraction, ...]:
-        """The numbers in the groups of the one place in the text that matches the pattern (line ends count as blanks)."""
+        """The numbers in the groups of the one place in the text that matches the pattern (line ends count as
+        blanks)."""
         places = list(re.finditer(pattern, self.text))
         if len(places) != 1:
             raise ValueError(f"{self.name}: {len(places)} places match {pattern!r}")

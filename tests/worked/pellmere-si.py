@@ -37,10 +37,17 @@ def read(facts: Facts, setting: Setting) -> Reading:
 
     found.take("cooling", lambda: {"": at_static(COOLING, setting["D1"], static) * factor})
     found.take("heating", heating)
-    found.take("fan", lambda: {"": at_static(COOLING, setting["D1"], static) * factor * pages.number(FAN[setting["J1"],][0]) / 100})
+    found.take(
+        "fan",
+        lambda: {"": at_static(COOLING, setting["D1"], static) * factor * pages.number(FAN[setting["J1"],][0]) / 100},
+    )
     for stage, fire in (("low", LOW), ("high", HIGH)):
         if f"heating {stage}" in found.calls:
-            found.warm(f"heating {stage}", rise_c(fire * EFFICIENCY / 100, found.calls[f"heating {stage}"]), f"{RISE_LOW} to {RISE_HIGH}")
+            found.warm(
+                f"heating {stage}",
+                rise_c(fire * EFFICIENCY / 100, found.calls[f"heating {stage}"]),
+                f"{RISE_LOW} to {RISE_HIGH}",
+            )
     return found
 
 
@@ -48,7 +55,11 @@ SHEET = Sheet(
     name="pellmere-si",
     positions={"D1": "ABCDEFG", "D2": "12345", "J1": "123", **switches("SW1", 2)},
     delivered="D1=C D2=3 J1=2 SW1=00",
-    reads={"cooling": ("D1", "SW1-1", "SW1-2"), "heating": ("D2", "SW1-1", "SW1-2"), "fan": ("D1", "J1", "SW1-1", "SW1-2")},
+    reads={
+        "cooling": ("D1", "SW1-1", "SW1-2"),
+        "heating": ("D2", "SW1-1", "SW1-2"),
+        "fan": ("D1", "J1", "SW1-1", "SW1-2"),
+    },
     limited=("heating",),
     last={"heating": "high"},
     read=read,

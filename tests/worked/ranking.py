@@ -1,4 +1,5 @@
-"""Arithmetic the recomputations share: rise, deviation, rounding, and ranking by deviation. Knows nothing of the program."""
+"""Arithmetic the recomputations share: rise, deviation, rounding, and ranking by deviation. Knows nothing of the
+program."""
 
 import re
 from collections.abc import Iterable

@@ -9,7 +9,10 @@ from tests.worked.pages import number, read
 from tests.worked.ranking import KW_BTUH, first, off_by, rise
 
 PAGE = read("saltmarsh-12")
-COMPRESSOR = {mark: number(cfm) for (mark,), (cfm,) in PAGE.table("Cooling or heat-pump airflow (cfm)").folded(2).lookup(1).items()}
+COMPRESSOR = {
+    mark: number(cfm)
+    for (mark,), (cfm,) in PAGE.table("Cooling or heat-pump airflow (cfm)").folded(2).lookup(1).items()
+}
 FAN = dict(zip("123", PAGE.figures(r"J3, .* 1 = (\d+) %, 2 = (\d+) %, 3 = (\d+) %; delivered"), strict=True))
 HEATER = PAGE.table("Other jumpers").lookup(1)
 RATED_VOLTS = PAGE.figure(r"rated (\d+) V")

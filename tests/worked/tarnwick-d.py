@@ -36,7 +36,9 @@ def read(facts: Facts, setting: Setting) -> Reading:
     def dehumidify() -> Fraction:
         if setting["J4"] == "none":
             raise NotRunning
-        return max(cooling() * (1 - pages.number(LOWER[setting["J3"],][0]) / 100), cell(LEAST.rows[0][LEAST.heads.index(size)]))
+        return max(
+            cooling() * (1 - pages.number(LOWER[setting["J3"],][0]) / 100), cell(LEAST.rows[0][LEAST.heads.index(size)])
+        )
 
     def fan() -> Fraction:
         share = Fraction(1, 2) if setting["J5"] == "fixed" else pages.number(FAN[setting["D2"],][0]) / 100
@@ -52,9 +54,21 @@ def read(facts: Facts, setting: Setting) -> Reading:
 
 SHEET = Sheet(
     name="tarnwick-d",
-    positions={**switches("SW1", 2), "D1": "0123456789", "D2": "012345", "J3": "1234", "J4": ("none", "opens", "closes"), "J5": ("fixed", "dial")},
+    positions={
+        **switches("SW1", 2),
+        "D1": "0123456789",
+        "D2": "012345",
+        "J3": "1234",
+        "J4": ("none", "opens", "closes"),
+        "J5": ("fixed", "dial"),
+    },
     delivered="D1=0 D2=3 J3=1 J4=none J5=fixed SW1=00",
-    reads={"cooling": ("D1",), "heat pump": ("D1", "SW1-1", "SW1-2"), "dehumidify": ("D1", "J3"), "fan": ("D1", "D2", "J5")},
+    reads={
+        "cooling": ("D1",),
+        "heat pump": ("D1", "SW1-1", "SW1-2"),
+        "dehumidify": ("D1", "J3"),
+        "fan": ("D1", "D2", "J5"),
+    },
     declares={"J4": "humidistat"},
     read=read,
 )

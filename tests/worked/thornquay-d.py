@@ -16,9 +16,13 @@ TRIM = {row[0].split()[0]: row[1] for row in PAGE.table("D3: trim of cooling").r
 PLATE = {model: PAGE.figures(model + r": ([\d,]+) Btu/h, rise (\d+) to (\d+) F") for model in MODELS}
 EFFICIENCY = PAGE.figure(r"Efficiency (\d+) %") / 100
 FIRST_COOLING = PAGE.figure(r"First stage: (\d+) % of second") / 100
-FIRST_INPUT, FIRST_HEATING = (share / 100 for share in PAGE.figures(r"First stage: (\d+) % of the input, (\d+) % of the airflow"))
+FIRST_INPUT, FIRST_HEATING = (
+    share / 100 for share in PAGE.figures(r"First stage: (\d+) % of the input, (\d+) % of the airflow")
+)
 AFTER_COOLING, AFTER_HEATING = PAGE.figure(r"(\d+) s after cooling"), PAGE.figure(r"(\d+) s after heating")
-FAN_SHARE, FAN_STEP, FAN_LEAST = PAGE.figures(r"Constant fan: (\d+) % .* to the nearest (\d+) cfm, never under (\d+) cfm")
+FAN_SHARE, FAN_STEP, FAN_LEAST = PAGE.figures(
+    r"Constant fan: (\d+) % .* to the nearest (\d+) cfm, never under (\d+) cfm"
+)
 BEHAVES_AS = tuple(str(mark) for mark in PAGE.figures(r"On (\d) the board behaves as on (\d)"))
 
 
@@ -49,13 +53,17 @@ def board(model: str, d1: str, d2: str, d3: str) -> dict[str, Any]:
     else:
         heat, output = number(row[2 * MODELS.index(model)]), PLATE[model][0] * EFFICIENCY
         calls |= {"heating first": heat * FIRST_HEATING, "heating second": heat}
-        rises = {"heating first": rise(output * FIRST_INPUT, heat * FIRST_HEATING), "heating second": rise(output, heat)}
+        rises = {
+            "heating first": rise(output * FIRST_INPUT, heat * FIRST_HEATING),
+            "heating second": rise(output, heat),
+        }
     seconds = {"cooling off delay": AFTER_COOLING, "heating off delay": AFTER_HEATING}
     return {"calls": calls, "rise": rises, "seconds": seconds, "refused": refused}
 
 
 def fitting(model: str, aims: dict[str, int], rise_aims: dict[str, int], d2: str) -> Iterator[dict[str, Any]]:
-    """Every setting with a row of its own on the page that refuses nothing and keeps the rise on the plate; `d2` holds the marks to be tried."""
+    """Every setting with a row of its own on the page that refuses nothing and keeps the rise on the plate; `d2`
+    holds the marks to be tried."""
     _, least, most = PLATE[model]
     for one, two, three in product("0123456789ABCDEF", d2, "ABCDEFGH"):
         found = board(model, one, two, three)
@@ -64,7 +72,12 @@ def fitting(model: str, aims: dict[str, int], rise_aims: dict[str, int], d2: str
             continue
         deviation = sum((off_by(found["calls"][call], Fraction(aim)) for call, aim in aims.items()), Fraction(0))
         deviation += sum((off_by(found["rise"][call], Fraction(aim)) for call, aim in rise_aims.items()), Fraction(0))
-        yield {"set": f"D1={one} D2={two} D3={three}", "calls": found["calls"], "rise": found["rise"], "deviation": deviation}
+        yield {
+            "set": f"D1={one} D2={two} D3={three}",
+            "calls": found["calls"],
+            "rise": found["rise"],
+            "deviation": deviation,
+        }
 
 
 def answers() -> dict[int, dict[str, Any]]:

@@ -25,7 +25,8 @@ def airflow(tap: str, static_pa: Fraction) -> Fraction | None:
 
 
 def crossing(tap: str, measured_pa: Fraction, measured: Fraction) -> dict[str, Fraction]:
-    """Where the tap's curve meets the duct curve through the measured point, by halving the pressures between which it lies."""
+    """Where the tap's curve meets the duct curve through the measured point, by halving the pressures between which
+    it lies."""
     low, high = PRESSURES[0], PRESSURES[-1]
     for _ in range(40):
         middle = (low + high) / 2

@@ -1,4 +1,5 @@
-"""Works out the questions of a paper page the long way round: every setting is read off the page and sorted. Shares nothing with the program."""
+"""Works out the questions of a paper page the long way round: every setting is read off the page and sorted. Shares
+nothing with the program."""
 
 from __future__ import annotations
 
@@ -89,8 +90,10 @@ class Reading:
 class Sheet:
     """A page ready to be worked from.
 
-    `positions`: of each selector, each switch one. `delivered`: as marks. `declares`: selector -> fact it tells the board.
-    `reads`: call -> selectors its airflow depends on. `limited`: calls that a limit applies to. `last`: call -> its last stage.
+    `positions`: of each selector, each switch one. `delivered`: as marks. `declares`: selector -> fact it tells the
+    board.
+    `reads`: call -> selectors its airflow depends on. `limited`: calls that a limit applies to. `last`: call -> its
+    last stage.
     """
 
     name: str
@@ -105,24 +108,46 @@ class Sheet:
     def answers(self) -> dict[int, Answer]:
         """Every question of tests/worked/NAME.yaml, worked from the page: only the parts that the question asks."""
         text = Path(__file__).with_name(f"{self.name}.yaml").read_text(encoding="utf-8")
-        return {item["number"]: (self._decode if item["ask"] == "decode" else self._find)(item) for item in yaml.safe_load(text)["answers"]}
+        return {
+            item["number"]: (self._decode if item["ask"] == "decode" else self._find)(item)
+            for item in yaml.safe_load(text)["answers"]
+        }
 
     def _decode(self, item: Answer) -> Answer:
         marks = marked(item["marks"])
         names = list(self.positions)
         choices = [self.positions[name] if marks[name] == "?" else (marks[name],) for name in names]
-        readings = [self.read(item.get("facts", {}), dict(zip(names, seen, strict=True))) for seen in itertools.product(*choices)]
+        readings = [
+            self.read(item.get("facts", {}), dict(zip(names, seen, strict=True)))
+            for seen in itertools.product(*choices)
+        ]
         one = readings[0]
-        parts: Answer = {"calls": one.calls, "rise": one.rise, "seconds": one.seconds, "refused": one.refused, "not running": one.not_running}
+        parts: Answer = {
+            "calls": one.calls,
+            "rise": one.rise,
+            "seconds": one.seconds,
+            "refused": one.refused,
+            "not running": one.not_running,
+        }
         if "values" in item:
-            parts["values"] = {call: [float(each) for each in sorted({reading.calls[call] for reading in readings})] for call in item["values"]}
+            parts["values"] = {
+                call: [float(each) for each in sorted({reading.calls[call] for reading in readings})]
+                for call in item["values"]
+            }
             parts |= {
-                part: {call: found for call, found in parts[part].items() if all(getattr(other, part).get(call) == found for other in readings)}
+                part: {
+                    call: found
+                    for call, found in parts[part].items()
+                    if all(getattr(other, part).get(call) == found for other in readings)
+                }
                 for part in ("calls", "rise", "seconds")
             }
         for part, share in (("ramp", Ramp.at), ("average", Ramp.average)):
             asked: dict[str, list[int]] = item.get(part, {})
-            parts[part] = {call: {at: one.calls[call] * share(one.ramps[call], Fraction(at)) for at in seconds} for call, seconds in asked.items()}
+            parts[part] = {
+                call: {at: one.calls[call] * share(one.ramps[call], Fraction(at)) for at in seconds}
+                for call, seconds in asked.items()
+            }
         return {part: found for part, found in parts.items() if part in item}
 
     def _find(self, item: Answer) -> Answer:
@@ -130,13 +155,20 @@ class Sheet:
         return {"nothing": not ranked} if "nothing" in item else {"first": ranked}
 
     def ranked(self, item: Answer) -> Iterator[Answer]:
-        """Settings that keep every limit, by sum of relative deviations, then fewest moves from the delivered setting, then in the page's order."""
+        """Settings that keep every limit, by sum of relative deviations, then fewest moves from the delivered
+        setting, then in the page's order."""
         facts: Facts = item.get("facts", {})
         delivered = marked(self.delivered)
-        stay = {**delivered, **marked(item.get("hold", "")), **{name: facts[fact] for name, fact in self.declares.items() if fact in facts}}
+        stay = {
+            **delivered,
+            **marked(item.get("hold", "")),
+            **{name: facts[fact] for name, fact in self.declares.items() if fact in facts},
+        }
         held = {*marked(item.get("hold", "")), *self.declares}
         judged = {*item["targets"], *self.limited}
-        free = [name for name in self.positions if name not in held and any(name in self.reads[call] for call in judged)]
+        free = [
+            name for name in self.positions if name not in held and any(name in self.reads[call] for call in judged)
+        ]
         found: list[tuple[Fraction, int, int, Answer]] = []
         for order, choice in enumerate(itertools.product(*(self.positions[name] for name in free))):
             setting = {**stay, **dict(zip(free, choice, strict=True))}
@@ -146,7 +178,9 @@ class Sheet:
             total = sum((self._deviation(reading, call, aim) for call, aim in item["targets"].items()), Fraction(0))
             moves = sum(setting[name] != delivered[name] for name in setting)
             words = " ".join(f"{name}={position}" for name, position in setting.items() if name in free)
-            found.append((total, moves, order, {"set": words, "calls": reading.calls, "rise": reading.rise, "deviation": total}))
+            found.append(
+                (total, moves, order, {"set": words, "calls": reading.calls, "rise": reading.rise, "deviation": total})
+            )
         return (item[3] for item in sorted(found, key=lambda item: item[:3]))
 
     def _deviation(self, reading: Reading, call: str, aim: str) -> Fraction:
@@ -186,7 +220,8 @@ def marked(text: str) -> Setting:
 
 
 def on_line(at: Fraction, points: Sequence[Fraction], figures: Sequence[Fraction | None]) -> Fraction:
-    """The figure on the straight line between the two printed points around `at`; NoFigure outside them or at a blank."""
+    """The figure on the straight line between the two printed points around `at`; NoFigure outside them or at a
+    blank."""
     for (low, first), (high, second) in itertools.pairwise(zip(points, figures, strict=True)):
         if low <= at <= high:
             if at == low and first is not None:

@@ -9,5 +9,9 @@ from selector.table.kinds.base import Kind
 
 KINDS: dict[str, Kind] = {
     kind.name: kind
-    for kind in (import_module(f"{__name__}.{m.name}").KIND for m in sorted(pkgutil.iter_modules(__path__), key=lambda m: m.name) if m.name != "base")
+    for kind in (
+        import_module(f"{__name__}.{m.name}").KIND
+        for m in sorted(pkgutil.iter_modules(__path__), key=lambda m: m.name)
+        if m.name not in ("base", "parts")
+    )
 }

@@ -4,19 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
 
-from selector.table.model import ABSENT, Part, Selector, Setting
-from selector.table.parts import position_in
-from selector.table.picture import Form, Line, Picture
-from selector.table.quantities import FIGURES
-from selector.table.shapes import Choice, Fields, MapOf, Nested, Record, Report, Shape, Text, Words
+from selector.table.kinds.parts import position_in
+from selector.table.model.picture import Form, Line, Picture
+from selector.table.model.quantities import FIGURES
+from selector.table.model.table import ABSENT, Part, Selector, Setting
+from selector.table.text.shapes import Choice, Fields, FileReport, MapOf, Nested, Record, Shape, Text, Words
 from selector.value import Struct
 
 COMMON: dict[str, Shape] = {
     "also": MapOf(Words(), "Other marks printed for a position, or other words for it.", "{on: closed, off: open}"),
     "gives": Choice(FIGURES, "What the positions mean when they are figures themselves.", "airflow per ton"),
-    "declares": Text("The fact of the equipment that this selector tells the board; it is set from the fact, never searched.", "heater power"),
+    "declares": Text(
+        "The fact of the equipment that this selector tells the board; it is set from the fact, never searched.",
+        "heater power",
+    ),
     "leave at": Text("The position it is to be left at.", "A"),
-    "turned": Choice(("90", "180", "270"), "How far it hangs turned on the board, in degrees clockwise; its drawings turn with it.", "180"),
+    "turned": Choice(
+        ("90", "180", "270"),
+        "How far it hangs turned on the board, in degrees clockwise; its drawings turn with it.",
+        "180",
+    ),
     "note": Text("Anything worth telling with it.", "under the cover"),
 }
 POSITIONS: Shape = Words("The printed marks, in order, with blanks between.", "A B C D")
@@ -24,11 +31,22 @@ FACTORY: Shape = Nested(Words(), 1, "The position as delivered, or `all off`; by
 NOT_USED: Shape = Words("Positions, or switches of a bank, that the manual calls not used.", "8")
 
 
-def record(kind: str, own: Mapping[str, Shape], required: tuple[str, ...] = (), example: str = "", *, without: Collection[str] = ()) -> Record:
+def record(
+    kind: str,
+    own: Mapping[str, Shape],
+    required: tuple[str, ...] = (),
+    example: str = "",
+    *,
+    without: Collection[str] = (),
+) -> Record:
     """The entry of a kind: its own keys and the common ones, but for those it can't have."""
     common = {"factory": FACTORY, "not used": NOT_USED, **COMMON}
     return Record(
-        {"kind": Choice((kind,), "What the selector is.", kind), **{k: s for k, s in common.items() if k not in without}, **own},
+        {
+            "kind": Choice((kind,), "What the selector is.", kind),
+            **{k: s for k, s in common.items() if k not in without},
+            **own,
+        },
         ("kind", *required),
         f"A selector of the kind {kind}.",
         example,
@@ -49,7 +67,7 @@ class Kind(Struct, frozen=True, kw_only=True):
 
     name: str
     record: Record
-    build: Callable[[str, Fields, Report, int], tuple[Selector, tuple[Part, ...]] | None]
+    build: Callable[[str, Fields, FileReport, int], tuple[Selector, tuple[Part, ...]] | None]
     read_marks: Callable[[Selector, Sequence[Part], str], dict[int, int | None]]
     form: Form
     printed: Callable[[Part], tuple[str, ...]] = as_declared
@@ -59,8 +77,16 @@ class Kind(Struct, frozen=True, kw_only=True):
         """True for a switch that may be written 0 for its first position and 1 for its second."""
         return self.upright and part.marks.get("0") == 0 and part.marks.get("1") == 1
 
-    def picture(self, selector: Selector, parts: Sequence[Part], setting: Setting, before: Setting | None = None, turned: int = 0) -> Picture:
-        """What a person sees in a setting of the whole board, and what it was before; the board turned so many degrees clockwise.
+    def picture(
+        self,
+        selector: Selector,
+        parts: Sequence[Part],
+        setting: Setting,
+        before: Setting | None = None,
+        turned: int = 0,
+    ) -> Picture:
+        """What a person sees in a setting of the whole board, and what it was before; the board turned so many degrees
+        clockwise.
 
         A menu is at a wall control and doesn't turn with the board.
         """

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from selector.table.kinds.base import POSITIONS, Kind, read_single, record
-from selector.table.model import Part, Selector
-from selector.table.parts import build_single
-from selector.table.shapes import Fields, Report
+from selector.table.kinds.parts import build_single
+from selector.table.model.table import Part, Selector
+from selector.table.text.shapes import Fields, FileReport
 
-RECORD = record("dial", {"positions": POSITIONS}, ("positions",), "{kind: dial, positions: 0 1 2 3 4 5 6 7, factory: 0}")
+RECORD = record(
+    "dial", {"positions": POSITIONS}, ("positions",), "{kind: dial, positions: 0 1 2 3 4 5 6 7, factory: 0}"
+)
 
 
-def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Selector, tuple[Part, ...]] | None:
+def build(name: str, fields: Fields, report: FileReport, first: int) -> tuple[Selector, tuple[Part, ...]] | None:
     """One part."""
     return build_single("dial", name, fields, report, first)
 

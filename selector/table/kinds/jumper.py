@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from selector.table.kinds.base import POSITIONS, Kind, read_single, record
-from selector.table.model import Part, Selector
-from selector.table.parts import build_single
-from selector.table.shapes import Fields, Report
+from selector.table.kinds.parts import build_single
+from selector.table.model.table import Part, Selector
+from selector.table.text.shapes import Fields, FileReport
 
 RECORD = record("jumper", {"positions": POSITIONS}, ("positions",), "{kind: jumper, positions: A B C D, factory: A}")
 
 
-def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Selector, tuple[Part, ...]] | None:
+def build(name: str, fields: Fields, report: FileReport, first: int) -> tuple[Selector, tuple[Part, ...]] | None:
     """One part."""
     return build_single("jumper", name, fields, report, first, absent="off pins")
 

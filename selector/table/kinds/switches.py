@@ -6,11 +6,11 @@ import re
 from collections.abc import Sequence
 
 from selector.table.kinds.base import Kind, MarkError, is_unread, read_one, record
-from selector.table.model import Part, Selector
-from selector.table.parts import distinct, factory_of, marks_of, position_in, selector_of
-from selector.table.report import Report, meant
-from selector.table.shapes import Fields, Nested, Text, Words
-from selector.table.words import items_of
+from selector.table.kinds.parts import distinct, factory_of, marks_of, position_in, selector_of
+from selector.table.model.table import Part, Selector
+from selector.table.text.report import FileReport, meant
+from selector.table.text.shapes import Fields, Nested, Text, Words
+from selector.table.text.words import items_of
 
 _DIGITS = {"0": 0, "1": 1}
 RECORD = record(
@@ -26,13 +26,18 @@ RECORD = record(
 )
 
 
-def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Selector, tuple[Part, ...]] | None:
+def build(name: str, fields: Fields, report: FileReport, first: int) -> tuple[Selector, tuple[Part, ...]] | None:
     """One part for each switch, named NAME-1, NAME-2 and so on."""
     count_node = fields.get("count")
     if count_node is None:
         return None
     if not re.fullmatch(r"0?[1-9]|1[0-6]", count_node.text):
-        report.at(count_node, "bad-count", f"{name} can't have `{count_node.text}` switches", "type a whole number from 1 to 16")
+        report.at(
+            count_node,
+            "bad-count",
+            f"{name} can't have `{count_node.text}` switches",
+            "type a whole number from 1 to 16",
+        )
         return None
     count = int(count_node.text)
     node = fields.get("positions")
@@ -40,7 +45,12 @@ def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Select
     if positions is None:
         return None
     if len(positions) != 2:
-        report.at(node, "two-positions", f"a switch of {name} has two positions, not {len(positions)}", "type the word for off, then the word for on")
+        report.at(
+            node,
+            "two-positions",
+            f"a switch of {name} has two positions, not {len(positions)}",
+            "type the word for off, then the word for on",
+        )
         return None
     plain = node is None and "also" not in fields
     marks = marks_of(positions, fields, name, report, own=_DIGITS if plain else {})
@@ -68,7 +78,7 @@ def _number(text: str, name: str) -> int:
     return int(text) if re.fullmatch(r"0?\d\d?", text) else 0
 
 
-def _numbers(key: str, name: str, count: int, fields: Fields, report: Report) -> set[int]:
+def _numbers(key: str, name: str, count: int, fields: Fields, report: FileReport) -> set[int]:
     out: set[int] = set()
     node = fields.get(key)
     for item in items_of(node, report.source.lines) if node is not None else ():
@@ -83,11 +93,15 @@ def _switches(count: int) -> str:
     return f"its switches are 1 to {count}" if count > 1 else "it has the switch 1 alone"
 
 
-def _leave(name: str, count: int, marks: dict[str, int], fields: Fields, report: Report) -> dict[int, int]:
+def _leave(name: str, count: int, marks: dict[str, int], fields: Fields, report: FileReport) -> dict[int, int]:
     left = fields.get("leave at")
     if left is None:
         return {}
-    entries = [(str(i + 1), left, left) for i in range(count)] if not isinstance(left, dict) else [(k, key, n) for k, (key, n) in left.items()]
+    entries = (
+        [(str(i + 1), left, left) for i in range(count)]
+        if not isinstance(left, dict)
+        else [(k, key, n) for k, (key, n) in left.items()]
+    )
     out: dict[int, int] = {}
     for switch, key, node in entries:
         number, at = _number(switch, name), position_in(marks, node.text)
@@ -101,7 +115,8 @@ def _leave(name: str, count: int, marks: dict[str, int], fields: Fields, report:
 
 
 def read_marks(selector: Selector, parts: Sequence[Part], text: str) -> dict[int, int | None]:
-    """`10010110`, or a word for each switch; `?` where it can't be read. MarkError says how many are missing or what to type."""
+    """`10010110`, or a word for each switch; `?` where it can't be read. MarkError says how many are missing or what
+    to type."""
     words = text.split()
     n = len(parts)
     if is_unread(text):
@@ -112,12 +127,16 @@ def read_marks(selector: Selector, parts: Sequence[Part], text: str) -> dict[int
         if any(c in _DIGITS for c in words) and not any(d in marks for d in _DIGITS):
             off, on = _printed(parts[0])
             raise MarkError(
-                f"{selector.name} is printed {off.upper()}/{on.upper()}, so 0 and 1 can be taken either way; type {off} or {on} for each switch"
+                f"{selector.name} is printed {off.upper()}/{on.upper()}, so 0 and 1 can be taken either way; type {off}"
+                f" or {on} for each switch"
             )
     if len(words) == 1 and words[0] == "?" and n > 1:
         raise MarkError(f"a single ? for {selector.name} is one switch of {n}; type {'?' * n}, or unread")
     if len(words) != n:
-        raise MarkError(f"{selector.name} has {n} switches, but {len(words)} marks are given; type one for each, ? where it can't be read")
+        raise MarkError(
+            f"{selector.name} has {n} switches, but {len(words)} marks are given; type one for each, ? where it can't"
+            " be read"
+        )
     return {part.index: read_one(part, word) for part, word in zip(parts, words, strict=True)}
 
 
@@ -138,4 +157,6 @@ def printed(part: Part) -> tuple[str, ...]:
     return tuple(out)
 
 
-KIND = Kind(name="switches", record=RECORD, build=build, read_marks=read_marks, form="bank", printed=printed, upright=True)
+KIND = Kind(
+    name="switches", record=RECORD, build=build, read_marks=read_marks, form="bank", printed=printed, upright=True
+)

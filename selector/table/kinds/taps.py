@@ -7,9 +7,9 @@ from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
 from selector.table.kinds.base import POSITIONS, Kind, MarkError, is_unread, read_one, record
-from selector.table.model import Part, Selector
-from selector.table.parts import distinct, factory_of, marks_of, positions_of, selector_of
-from selector.table.shapes import Fields, Report, Words
+from selector.table.kinds.parts import distinct, factory_of, marks_of, positions_of, selector_of
+from selector.table.model.table import Part, Selector
+from selector.table.text.shapes import Fields, FileReport, Words
 
 PARKED = "parked"
 RECORD = record(
@@ -21,7 +21,7 @@ RECORD = record(
 )
 
 
-def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Selector, tuple[Part, ...]] | None:
+def build(name: str, fields: Fields, report: FileReport, first: int) -> tuple[Selector, tuple[Part, ...]] | None:
     """One part for each lead, named NAME-LEAD; `parked` is added as the last position."""
     node, leads_node = fields.get("positions"), fields.get("leads")
     taps = positions_of(node, name, report) if node is not None else None
@@ -44,7 +44,8 @@ def build(name: str, fields: Fields, report: Report, first: int) -> tuple[Select
                 )
                 return None
     parts = tuple(
-        Part(index=first + i, name=f"{name}-{lead}", selector=name, positions=taps, marks=marks, factory=factory[i]) for i, lead in enumerate(leads)
+        Part(index=first + i, name=f"{name}-{lead}", selector=name, positions=taps, marks=marks, factory=factory[i])
+        for i, lead in enumerate(leads)
     )
     return selector_of("taps", name, fields, parts, exclusive=True), parts
 
@@ -61,11 +62,17 @@ def read_marks(selector: Selector, parts: Sequence[Part], text: str) -> dict[int
             lead, _, tap = word.partition("=")
             part = known.get(lead.casefold())
             if part is None:
-                raise MarkError(f"{selector.name} has no lead `{lead}`; its leads are {' '.join(p.name[len(selector.name) + 1 :] for p in parts)}")
+                raise MarkError(
+                    f"{selector.name} has no lead `{lead}`; its leads are"
+                    f" {' '.join(p.name[len(selector.name) + 1 :] for p in parts)}"
+                )
             out[part.index] = read_one(part, tap)
         return out
     if len(words) != len(parts):
-        raise MarkError(f"{selector.name} has {len(parts)} leads, but {len(words)} taps are given; type one for each, parked or ? included")
+        raise MarkError(
+            f"{selector.name} has {len(parts)} leads, but {len(words)} taps are given; type one for each, parked or ?"
+            " included"
+        )
     return {part.index: read_one(part, word) for part, word in zip(parts, words, strict=True)}
 
 

@@ -1,0 +1,1 @@
+"""The plots that go with an answer."""

@@ -1,0 +1,107 @@
+"""`selector card`."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from selector.cli.common import complete_marks, complete_table, fact_options, within_bounds
+from selector.cli.jobs import is_job_file, job_of
+
+if TYPE_CHECKING:
+    from selector.card.content import Card
+
+
+@click.command("card")
+@click.argument("table", metavar="JOB|TABLE", shell_complete=complete_table)
+@click.argument("marks", nargs=-1, metavar="[MARKS|NAME=VALUE]...", shell_complete=complete_marks)
+@click.option("--out", required=True, metavar="FILE", help="Where to write it: a name that ends in .pdf or .html.")
+@click.option(
+    "--found",
+    multiple=True,
+    metavar="MARKS",
+    help="The board as found, drawn beside it.",
+    shell_complete=complete_marks,
+)
+@click.option(
+    "--paper", type=click.Choice(["letter", "A4"]), default="letter", show_default=True, help="Size of the sheet."
+)
+@click.option("--place", default="", help="Where the unit stands.")
+@click.option("--by", default="", help="Who set it.")
+@click.option("--date", default="", help="When; a blank to write in otherwise.")
+@click.option("--turned", type=click.Choice(["0", "90", "180", "270"]), default="0", help="How the board hangs.")
+@click.option("--force", is_flag=True, help="Replace a file that is there.")
+@fact_options
+def command(
+    table: str,
+    marks: tuple[str, ...],
+    out: str,
+    found: tuple[str, ...],
+    paper: str,
+    place: str,
+    by: str,
+    date: str,
+    turned: str,
+    force: bool,
+    pairs: list[tuple[str, str]],
+) -> None:
+    """\b
+    Example: selector card my-job.yaml --out card.pdf
+    Example: selector card corvane-k14 SW1=00110000 --model 080 --out card.pdf
+
+    One sheet for the unit's door: the board as it is left and as it was found, the airflow of every call with what was
+    aimed at, expected and
+    measured, blanks for what wasn't, cautions, and a code that decode reads back. Give a job file, facts on top of it
+    where they differ, or a
+    table and the marks it is left at. Folds to pocket size. PDF needs the extra: pip install "blower-selector[card]".
+    """
+    from selector.card.html import Paper, card_html
+    from selector.cli.files import write_new
+
+    ending = out.casefold().rpartition(".")[2]
+    if out != "-" and ending not in ("pdf", "html", "htm"):
+        raise click.UsageError(f"a card is written as .pdf or .html, and {out} is neither")
+    if marks and not is_job_file(table):
+        card = _of_marks(table, marks, found, pairs, place=place, by=by, date=date, turned=int(turned))
+    elif found or pairs:
+        raise click.UsageError(
+            "a job says its facts and how the board was found; for a card without a job give the table and the marks it"
+            " is left at"
+        )
+    else:
+        card = _of_job(table, marks, place=place, by=by, date=date, turned=int(turned))
+    sheet: Paper = "letter" if paper == "letter" else "A4"
+    if ending == "pdf":
+        try:
+            from selector.card.pdf import card_pdf
+        except ImportError as missing:
+            raise click.UsageError(
+                f'a PDF needs {missing.name}: pip install "blower-selector[card]", or write card.html'
+            ) from missing
+        write_new(out, card_pdf(card, sheet), force=force)
+    else:
+        write_new(out, card_html(card, sheet).encode("utf-8"), force=force)
+
+
+def _of_marks(
+    table: str, marks: tuple[str, ...], found: tuple[str, ...], pairs: list[tuple[str, str]], **said: Any
+) -> Card:
+    from selector.card.content import build_card
+    from selector.solve.board.marks import read_marks, setting_of
+    from selector.solve.engine.engine import Engine
+    from selector.solve.search.typed_facts import read_facts
+    from selector.table.library.library import load
+
+    loaded, _ = load(table)
+    known = read_facts(pairs, loaded)
+    left = setting_of(read_marks(marks, loaded), loaded)
+    before = setting_of(read_marks(found, loaded), loaded) if found else None
+    return build_card(Engine(loaded, known), left, before, **said)
+
+
+def _of_job(name: str, facts: tuple[str, ...], **said: Any) -> Card:
+    from selector.card.from_job import job_card
+
+    with within_bounds():
+        return job_card(job_of(name, facts, None), **said)

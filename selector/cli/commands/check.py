@@ -1,0 +1,111 @@
+"""`selector check`."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterator, Sequence
+
+import click
+
+from selector.answers.words import counted
+from selector.cli.common import complete_table
+
+_MANY = 3
+"""More tables than these are told with a bar."""
+
+
+@click.command("check")
+@click.argument("files", nargs=-1, required=True, metavar="TABLE|FOLDER...", shell_complete=complete_table)
+@click.option(
+    "--output",
+    type=click.Choice(["people", "lines", "json", "sarif"]),
+    default="people",
+    show_default=True,
+    help="Form of the findings.",
+)
+@click.option("--json", "as_json", is_flag=True, help="The same as --output json.")
+@click.option("--watch", is_flag=True, help="Check again whenever a file is saved; Ctrl-C ends it.")
+@click.option("--strict", is_flag=True, help="Remarks count as problems.")
+def command(files: tuple[str, ...], output: str, as_json: bool, watch: bool, strict: bool) -> int:
+    """\b
+    Example: selector check my-furnace.yaml
+
+    Look at table files, or all in a folder, and report every slip: where it is, what is wrong, what to type instead.
+    Remarks need nothing
+    done if the page is like that. A - reads from standard input.
+    """
+    form = "json" if as_json else output
+    paths = _tables(files)
+    if not watch:
+        return _once(paths, form, strict)
+    from selector.table.library.library import path_of
+    from selector.transcribe.compare.watch import changed_files
+
+    code = 0
+    for changed in changed_files(
+        [path_of(p) for p in paths], there=lambda: [p for p in _tables(files, some=False) if os.path.isfile(p)]
+    ):
+        code = _once(changed, form, strict)
+    return code
+
+
+def _tables(files: Sequence[str], *, some: bool = True) -> tuple[str, ...]:
+    """The tables that were named, those of folders in a stable order; UsageError for a folder without any, where
+    there must be `some`."""
+    if not any(os.path.isdir(f) for f in files):
+        return tuple(files)
+    from selector.review.folder import tables_in
+
+    found = tables_in(files)
+    empty = next((f for f in files if os.path.isdir(f) and not tables_in([f])), "")
+    if empty and some:
+        raise click.UsageError(f"no table stands in the folder {empty}; tables end in .yaml")
+    return found
+
+
+def _counted(files: Sequence[str]) -> Iterator[str]:
+    """The files one after another, with a bar on standard error where they are many and a person looks on."""
+    if len(files) <= _MANY or not sys.stderr.isatty():
+        yield from files
+        return
+    with click.progressbar(files, label="tables", file=sys.stderr) as bar:
+        yield from bar
+
+
+def _once(files: Sequence[str], output: str, strict: bool) -> int:
+    """Check the files and print what was found; the exit code."""
+    from selector import problem_lines as problem_output
+    from selector.cli.main import UNREADABLE
+    from selector.problems import Problem, Refused
+    from selector.table.library.library import load
+
+    found: list[Problem] = []
+    good: list[str] = []
+    for name in _counted(files):
+        try:
+            table, remarks = load(name)
+        except Refused as refused:
+            found.extend(refused.problems)
+            continue
+        found.extend(remarks)
+        cells = sum(len(r.cells) for c in table.charts.values() for r in c.rows)
+        good.append(
+            f"{name}: {counted(len(table.selectors), 'selector')}, {counted(len(table.charts), 'chart')} with"
+            f" {counted(cells, 'figure')}, {counted(len(table.calls), 'call')}: no problems"
+        )
+    form = {
+        "people": problem_output.people,
+        "lines": problem_output.lines,
+        "json": problem_output.json,
+        "sarif": problem_output.sarif,
+    }
+    text = form[output](found)
+    if text:
+        click.echo(text, nl=not text.endswith("\n"))
+    if output == "people":
+        for line in good:
+            click.echo(line)
+    if any(p.code in UNREADABLE for p in found):
+        return 2
+    return int(any(p.severity == "problem" or strict for p in found))

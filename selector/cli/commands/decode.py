@@ -1,0 +1,123 @@
+"""`selector decode`."""
+
+from __future__ import annotations
+
+import click
+
+from selector.cli.common import at_terminal, complete_marks, complete_table, fact_options, within_bounds
+from selector.table.model.table import Setting, Table
+
+
+@click.command("decode")
+@click.argument("table", metavar="TABLE", shell_complete=complete_table)
+@click.argument("marks", nargs=-1, metavar="MARKS...", shell_complete=complete_marks)
+@fact_options
+@click.option("--terminals", metavar="WORDS", help='Terminals energised, such as "Y1 G": what runs then.')
+@click.option("--wide", is_flag=True, help="Draw with line characters.")
+@click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
+def command(
+    table: str,
+    marks: tuple[str, ...],
+    pairs: list[tuple[str, str]],
+    terminals: str | None,
+    wide: bool,
+    as_json: bool,
+) -> int:
+    """\b
+    Example: selector decode corvane-k14 SW1=00110100 --model 080
+
+    What a board does as it is set. Type marks as you read them, in any order: SW1=10010110, SW1="on off ? on",
+    SW1-4=on, J2=C,
+    "J2=off pins", M1-Y1=3; ? where a position can't be read; or the code of a card, in quotes. Selectors left out count
+    as not read.
+    Without marks you are asked for each.
+    """
+    from selector.answers.decode_text import data, lines
+    from selector.solve.engine.engine import Engine
+    from selector.solve.engine.together import energised, known_terminals
+    from selector.solve.search.decode import decode
+    from selector.solve.search.typed_facts import read_facts
+    from selector.table.library.library import load
+
+    loaded, _ = load(table)
+    if not marks:
+        if not at_terminal():
+            raise click.UsageError("type the marks of the board, such as SW1=00110100, or ? where they can't be read")
+        marks = _ask(loaded)
+    setting, model = _setting(marks, loaded)
+    typed = next((value for name, value in pairs if name == "model"), model)
+    if model and typed.casefold() != model.casefold():
+        raise click.UsageError(
+            f"this card was written for model {model}, not {typed}; leave --model out, or read the board itself"
+        )
+    known = read_facts([*pairs, ("model", model)] if model else pairs, loaded)
+    engine = Engine(loaded, known)
+    with within_bounds():
+        decoded = decode(engine, setting)
+    words = terminals.replace(",", " ").split() if terminals else []
+    names = {t.casefold() for t in known_terminals(loaded)}
+    unknown = [w for w in words if w.casefold() not in names]
+    if unknown:
+        raise click.UsageError(
+            f"this table names no terminal `{unknown[0]}`; it names {' '.join(known_terminals(loaded))}"
+        )
+    running = energised(loaded, decoded.answers, words) if words else None
+    if as_json:
+        from selector.cli.common import print_json
+
+        print_json(data(engine, decoded, running))
+    else:
+        click.echo("\n".join(lines(engine, decoded, running, wide=wide)))
+    from selector.table.model.table import No
+
+    if running is not None:
+        return int(isinstance(running.airflow, No) and running.airflow.kind in ("refused", "outside", "unknown"))
+    refused = [
+        n for v in decoded.values.values() for n in v.noes if n.kind in ("refused", "outside") and not v.airflows
+    ]
+    return int(bool(refused))
+
+
+def _setting(marks: tuple[str, ...], table: Table) -> tuple[Setting, str]:
+    """The setting of marks typed, or of the code of a card (which refuses another table or edition) with the model
+    it names, else empty."""
+    from selector.solve.board.marks import read_marks, setting_of
+
+    if any("edition " in word.casefold() for word in marks):
+        from selector.card.code import code_model, read_card_code
+
+        code = " ".join(marks)
+        setting = read_card_code(code, table)
+        click.echo("the card's code agrees with this table", err=True)
+        return setting, code_model(code)
+    return setting_of(read_marks(marks, table), table), ""
+
+
+def _ask(table: Table) -> tuple[str, ...]:
+    """The marks of every selector, asked one by one."""
+    from selector.problems import Refused
+    from selector.solve.board.marks import read_marks
+
+    out: list[str] = []
+    for selector in table.selectors.values():
+        part = table.parts[selector.parts[0]]
+        count = len(selector.parts)
+        hint = (
+            f"{count} switches, 0 and 1 or words, ? unread"
+            if count > 1 and not selector.exclusive
+            else f"{' '.join(part.positions)}, ? unread"
+        )
+        while True:
+            typed = click.prompt(
+                f"{selector.name} ({selector.kind}: {hint})",
+                default="?" * count if count > 1 and not selector.exclusive else "unread",
+                show_default=False,
+            )
+            try:
+                read_marks([f"{selector.name}={typed}"], table)
+            except Refused as wrong:
+                click.echo(f"{wrong.problems[0].message}; {wrong.problems[0].help}", err=True)
+                continue
+            out.append(f"{selector.name}={typed}")
+            break
+    return tuple(out)

@@ -1,0 +1,131 @@
+"""`selector find`."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import click
+
+from selector.cli.common import complete_marks, complete_table, complete_target, fact_options, within_bounds
+from selector.cli.plots import Plots, columns, plot_options
+
+if TYPE_CHECKING:
+    from selector.draw.plots.plots import Shown
+    from selector.solve.engine.engine import Engine
+    from selector.solve.search.find import FindResult, Request
+
+
+@click.command("find")
+@click.argument("table", metavar="TABLE", shell_complete=complete_table)
+@click.argument("targets", nargs=-1, required=True, metavar="CALL=TARGET...", shell_complete=complete_target)
+@fact_options
+@click.option(
+    "--hold",
+    "held",
+    multiple=True,
+    metavar="MARKS",
+    help="Positions that must stay, such as SW1-6=off.",
+    shell_complete=complete_marks,
+)
+@click.option(
+    "--found",
+    multiple=True,
+    metavar="MARKS",
+    help="The board as found; moves are counted from there.",
+    shell_complete=complete_marks,
+)
+@click.option("--first", default=3, show_default=True, type=click.IntRange(1, 100), help="How many settings to show.")
+@click.option(
+    "--near",
+    default="1",
+    show_default=True,
+    metavar="POINTS",
+    help="Deviations this close (percentage points) count as one: fewest moves first.",
+)
+@click.option(
+    "--draw",
+    "drawn",
+    type=click.Choice(["first", "all", "none"]),
+    default="first",
+    show_default=True,
+    help="Settings whose board is drawn.",
+)
+@click.option("--wide", is_flag=True, help="Draw with line characters.")
+@plot_options
+@click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
+def command(
+    table: str,
+    targets: tuple[str, ...],
+    pairs: list[tuple[str, str]],
+    held: tuple[str, ...],
+    found: tuple[str, ...],
+    first: int,
+    near: str,
+    drawn: str,
+    wide: bool,
+    plots: Plots,
+    as_json: bool,
+) -> int:
+    """\b
+    Example: selector find corvane-k14 cooling=1200 "heating=rise 55" --model 080
+
+    The setting of the whole board nearest to what you want, for one call or several. A target is an airflow (1200,
+    "1100 to 1300", "560 L/s"),
+    tons ("3 tons", "3 tons at 375"), "375 per ton", "rise 55", or "45 % of cooling"; "weight 2" behind it makes it
+    count double. A call is
+    named with its stage where it has stages (cooling/first=800); without one the highest is meant. Every limit the
+    table or your facts can
+    judge holds for every call, asked for or not.
+    """
+    from fractions import Fraction
+
+    from selector.answers.find_text import data, lines
+    from selector.solve.board.marks import read_marks, setting_of
+    from selector.solve.engine.engine import Engine
+    from selector.solve.search.find import Request, find
+    from selector.solve.search.read_back import decoded_back
+    from selector.solve.search.typed_facts import read_facts, read_target
+    from selector.table.library.library import load
+    from selector.units import Mistyped, parse_number
+
+    loaded, _ = load(table)
+    known = read_facts(pairs, loaded)
+    aims = []
+    for target in targets:
+        name, equals, text = target.partition("=")
+        if not equals:
+            raise click.UsageError(f"`{target}` needs a call, = and what you want: cooling=1200")
+        aims.append(read_target(name.strip(), text.strip(), loaded))
+    try:
+        points = parse_number(near)
+    except Mistyped as wrong:
+        raise click.UsageError(f"--near: {wrong}") from wrong
+    request = Request(
+        targets=tuple(aims),
+        held={p: at for p, at in read_marks(held, loaded).items() if at is not None},
+        found=setting_of(read_marks(found, loaded), loaded) if found else None,
+        first=first,
+        near=max(points, Fraction(0)),
+    )
+    engine = Engine(loaded, known)
+    with within_bounds():
+        result = find(engine, request)
+    wrong_backs = [m for f in result.found for m in decoded_back(loaded, known, f.setting, f.airflows)]
+    if wrong_backs:
+        raise RuntimeError(f"a setting decoded back differs: {wrong_backs[0]}")
+    if as_json:
+        from selector.cli.common import print_json
+
+        print_json(data(engine, request, result))
+    else:
+        click.echo("\n".join(lines(engine, request, result, wide=wide, drawn=drawn, columns=columns())))
+    plots.give(lambda: _plots(engine, request, result), wide=wide)
+    return 0 if result.found else 1
+
+
+def _plots(engine: Engine, request: Request, result: FindResult) -> Sequence[Shown]:
+    from selector.answers.plots.find import find_plots
+
+    with within_bounds():
+        return find_plots(engine, request, result)

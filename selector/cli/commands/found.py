@@ -1,0 +1,24 @@
+"""`selector found`."""
+
+from __future__ import annotations
+
+import click
+
+from selector.cli.jobs import give, job_arguments, job_of
+
+
+@click.command("found")
+@job_arguments
+def command(job: str, facts: tuple[str, ...], why: str | None, save: str | None, as_json: bool) -> int:
+    """\b
+    Example: selector found corvane-k14 model=080 tons=3 "found SW1=00110100"
+
+    Does a board as found suit the equipment and the house? Every call judged, the fewest moves that put it right, or
+    which unread position
+    to look at first; with a complaint, what to look at before the board.
+    """
+    from selector.job.as_found.as_found import as_found
+    from selector.job.targets.house import house_of
+
+    house = house_of(job_of(job, facts, save))
+    return give(lambda: as_found(house), why=why, as_json=as_json, table=house.table)

@@ -1,0 +1,54 @@
+"""`selector plan`."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import click
+
+from selector.cli.common import within_bounds
+from selector.cli.jobs import give, job_arguments, job_of
+from selector.cli.plots import Plots, plot_options
+
+if TYPE_CHECKING:
+    from selector.draw.plots.plots import Shown
+    from selector.job.plan.plan import Plan
+
+
+@click.command("plan")
+@job_arguments
+@plot_options
+@click.option("--details", is_flag=True, help="The whole arithmetic, ramps and delays, and what else comes close.")
+def command(
+    job: str, facts: tuple[str, ...], why: str | None, save: str | None, as_json: bool, plots: Plots, details: bool
+) -> int:
+    """\b
+    Example: selector plan corvane-k14 model=080 tons=3 "heat input=80 MBH" climate=humid "altitude=5,000 ft"
+
+    From the facts of a house to one setting for the whole board: targets with their arithmetic, the moves, what to
+    expect and what to
+    measure. Give a job file, or a table and facts; --save writes the facts as a job file.
+    """
+    from selector.job.plan.plan import plan
+    from selector.job.plan.report import report_of
+    from selector.job.targets.house import house_of
+
+    typed = job_of(job, facts, save)
+    with within_bounds():
+        found = plan(house_of(typed))
+    code = give(
+        lambda: report_of(found, why=why is not None, details=details),
+        why=why,
+        as_json=as_json,
+        table=found.house.table,
+    )
+    plots.give(lambda: _plots(found))
+    return code
+
+
+def _plots(found: Plan) -> Sequence[Shown]:
+    from selector.answers.plots.job import plan_plots
+
+    with within_bounds():
+        return plan_plots(found)

@@ -1,0 +1,26 @@
+"""`selector schema`."""
+
+from __future__ import annotations
+
+import os
+
+import click
+
+
+@click.command("schema")
+@click.argument("name", default="table")
+@click.option("--path", "only_path", is_flag=True, help="Print where the file is instead of its text.")
+def command(name: str, only_path: bool) -> None:
+    """\b
+    Example: selector schema table --path
+
+    The JSON Schema of a file you type (table, job) or of an answer that --json prints (find, decode, check, show,
+    list). Point your editor's
+    YAML support at its path for completion and underlined slips, without a network.
+    """
+    from selector.table.library.library import shipped_folder, shipped_text
+
+    text = shipped_text("schemas", f"{name}.json")
+    if text is None:
+        raise click.UsageError(f"there is no schema called `{name}`; try table")
+    click.echo(os.path.join(shipped_folder("schemas"), f"{name}.json") if only_path else text, nl=only_path)

@@ -1,0 +1,1 @@
+"""A description to text, SVG and shapes."""

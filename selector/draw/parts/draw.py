@@ -1,0 +1,86 @@
+"""The board as pictures: one neutral description, from which text, SVG, the card and the page are drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal
+
+from selector.table.kinds import KINDS
+from selector.table.model.picture import TURNS, Line, Picture
+from selector.table.model.table import Setting, Table
+
+LONG_LIST = 12
+"""Lists with more entries than this are drawn in part where room is short."""
+NEIGHBOURS = 1
+GAP_HERE = -1
+Detail = Literal["whole", "short", "shortest"]
+"""How much of a long list is drawn: every entry, its ends and what is near a place that matters, or these places
+alone."""
+
+
+def describe(table: Table, setting: Setting, before: Setting | None = None, turned: int = 0) -> tuple[Picture, ...]:
+    """Every selector of the board in the table's order. `turned` is 0, 90, 180 or 270 degrees clockwise; ValueError
+    otherwise."""
+    if turned not in TURNS:
+        raise ValueError(f"a board can be turned 90, 180 or 270 degrees, not {turned}")
+    return tuple(
+        KINDS[selector.kind].picture(selector, [table.parts[i] for i in selector.parts], setting, before, turned)
+        for selector in table.selectors.values()
+    )
+
+
+def heading(picture: Picture) -> str:
+    """What stands beside a selector's name: kind and position, the ON side of a bank, the turn."""
+    turned = f", turned {picture.turned}" if picture.turned else ""
+    if picture.bank:
+        off, on = picture.lines[0].marks[:2]
+        side = "" if on == "ON" else f", {on} is the ON side"
+        return f"{len(picture.lines)} {picture.kind} {off}/{on}{side}{turned}"
+    if len(picture.lines) > 1:
+        return f"{picture.kind}{turned}"
+    line = picture.lines[0]
+    return f"{picture.kind}: {'not readable' if line.filled is None else line.word}{turned}"
+
+
+def captions(picture: Picture) -> list[str]:
+    """What stands under a selector: switches not used, and every change in words."""
+    spare = [line.label for line in picture.lines if line.spare]
+    out = [f"not used: {' '.join(spare)}"] if spare else []
+    alike: dict[tuple[str, str], list[str]] = {}
+    for line in picture.changed:
+        was = "not readable" if line.was is None else line.was_word
+        alike.setdefault((was, line.word), []).append(line.label)
+    for (was, now), labels in alike.items():
+        names = " ".join(label for label in labels if label)
+        out.append(f"change {names} from {was} to {now}" if names else f"change from {was} to {now}")
+    return out
+
+
+def said(pictures: Sequence[Picture]) -> str:
+    """The board in words: `SW1-1 OFF, SW1-2 ON, J2 b`, and what was changed."""
+    words: list[str] = []
+    for picture in pictures:
+        for line in picture.lines:
+            name = f"{picture.name}-{line.label}" if line.label else picture.name
+            at = "not readable" if line.filled is None else line.word
+            was = f" (was {'not readable' if line.was is None else line.was_word})" if line.changed else ""
+            words.append(f"{name} {at}{was}")
+    return ", ".join(words)
+
+
+def shown_of(lines: Sequence[Line], detail: Detail = "short") -> list[int]:
+    """Which holes are drawn: all, or in a long list those that the detail leaves; GAP_HERE for a gap (at the end
+    alone in the shortest)."""
+    count = max(len(line.marks) for line in lines)
+    if count <= LONG_LIST or detail == "whole":
+        return list(range(count))
+    matter = {at for line in lines for at in (line.filled, line.was if line.changed else None) if at is not None}
+    if detail == "shortest":
+        return [*sorted(matter or {0}), GAP_HERE]
+    near = {h for at in matter for h in range(at - NEIGHBOURS, at + NEIGHBOURS + 1)}
+    out: list[int] = []
+    for h in sorted(k for k in {0, count - 1, *near} if 0 <= k < count):
+        if out and h != out[-1] + 1:
+            out.append(GAP_HERE)
+        out.append(h)
+    return out

@@ -1,0 +1,48 @@
+"""Several plots together: with characters under an answer, or as one picture."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from selector.draw.parts.shapes import Drawing, Shape
+from selector.draw.plots.figure import plot_figure
+from selector.draw.plots.plot import Plot
+from selector.draw.plots.reach import ReachPlot, reach_figure, reach_text
+from selector.draw.plots.text import plot_text
+
+Shown = Plot | ReachPlot
+_APART = 22.0
+
+
+def plots_text(plots: Iterable[Shown], *, columns: int = 72, wide: bool = False) -> list[str]:
+    """Every plot in lines no wider than `columns` (at least 30), with an empty line between two."""
+    out: list[str] = []
+    for plot in plots:
+        lines = (
+            reach_text(plot, columns=columns, wide=wide)
+            if isinstance(plot, ReachPlot)
+            else plot_text(plot, columns=columns, wide=wide)
+        )
+        out += ["", *lines] if out else lines
+    return out
+
+
+def plot_as_figure(plot: Shown, width: float = 360) -> Drawing:
+    """One plot as a figure."""
+    return reach_figure(plot, width) if isinstance(plot, ReachPlot) else plot_figure(plot, width)
+
+
+def stacked(figures: Sequence[Drawing]) -> Drawing:
+    """Figures one under the other as one."""
+    shapes: list[Shape] = []
+    y = 0.0
+    for figure in figures:
+        shapes += figure.moved(0, y)
+        y += figure.height + _APART
+    width = max((f.width for f in figures), default=1.0)
+    return Drawing(
+        width=width,
+        height=max(y - _APART, 1.0),
+        shapes=tuple(shapes),
+        said=". ".join(f.said for f in figures if f.said),
+    )

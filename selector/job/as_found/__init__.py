@@ -1,0 +1,1 @@
+"""A board as found, and the fewest moves."""

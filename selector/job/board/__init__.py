@@ -1,0 +1,1 @@
+"""How a board stands in a house."""

@@ -1,0 +1,321 @@
+"""What a setting is expected to do in each call and stage: airflow under every reading, rise, air per ton, split,
+how it comes up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from selector.air import arithmetic, arithmetic_fan
+from selector.air.density import STANDARD_PRESSURE_PSIA
+from selector.air.figure import Figure, Worked, given, renamed
+from selector.job.house.air import Way
+from selector.job.house.fact_figures import share, typed
+from selector.job.house.steady import ComingUp, coming_up
+from selector.job.house.trace import Tracer
+from selector.job.targets.aims import Bound, StageAim
+from selector.job.targets.house import House
+from selector.job.targets.windows import RETURN_F
+from selector.solve.engine.engine import Engine
+from selector.solve.engine.evaluate import CallAnswer, StageAnswer
+from selector.table.model.table import No
+from selector.units import BTUH_PER_TON
+from selector.value import Struct, replace
+
+
+class ReadAs(Struct, frozen=True, kw_only=True):
+    """A charted airflow read one way: standard and actual cfm, the rise and leaving air it gives, standard air per
+    ton, the cooling split in F."""
+
+    way: Way
+    standard: Figure
+    actual: Figure
+    rise: Figure | None = None
+    leaving: Figure | None = None
+    per_ton: Figure | None = None
+    split: Figure | None = None
+
+
+class RunningState(Struct, frozen=True, kw_only=True):
+    """A state the compressor runs in: a stage at a share of its airflow for so long (None: until the call ends)."""
+
+    call: str
+    stage: str
+    share: Fraction
+    seconds: Fraction | None
+    per_ton: Figure
+    floor: Fraction
+    way: Way
+
+    @property
+    def below(self) -> bool:
+        """True where it is under the floor."""
+        return self.per_ton.value < self.floor
+
+
+class Expected(Struct, frozen=True, kw_only=True):
+    """One stage in a setting. `charted` is the airflow in cfm with its chain (None: `answer.airflow` says why);
+    `split_why`: why no
+    cooling split can be expected; `off_delay`: the seconds the blower runs on."""
+
+    aim: StageAim
+    answer: StageAnswer
+    charted: Figure | None
+    read_as: tuple[ReadAs, ...] = ()
+    states: tuple[RunningState, ...] = ()
+    coming: ComingUp | No | None = None
+    below_s: Figure | None = None
+    average: Figure | None = None
+    split_why: str = ""
+    off_delay: Fraction | None = None
+
+    @property
+    def title(self) -> str:
+        """The call and its stage as people say it."""
+        return self.aim.title
+
+    @property
+    def broken(self) -> tuple[Bound, ...]:
+        """The ends of the window that this airflow is outside of."""
+        if self.charted is None:
+            return ()
+        got = self.charted.value
+        return tuple(b for b in self.aim.bounds if (got < b.figure.value if b.end == "low" else got > b.figure.value))
+
+
+def tracer_of(house: House, engine: Engine, answers: dict[str, CallAnswer]) -> Tracer:
+    """The chains of a setting's answers."""
+    facts = engine.facts
+    numbers = {name: value for name in facts.values if (value := facts.number(name)) is not None}
+    heats = {(a.call, a.stage): a.full_heat for a in house.aims if a.full_heat is not None}
+    return Tracer(
+        table=engine.table,
+        answers=answers,
+        numbers=numbers,
+        static=facts.static,
+        heats=heats,
+        crossings=house.ducts.crossings,
+    )
+
+
+def expected(house: House, engine: Engine, answers: dict[str, CallAnswer]) -> tuple[Expected, ...]:
+    """Every stage of the table, in its order."""
+    tracer = tracer_of(house, engine, answers)
+    return tuple(_stage(house, one, answers[one.call], tracer) for one in house.aims)
+
+
+def _stage(house: House, one: StageAim, call: CallAnswer, tracer: Tracer) -> Expected:
+    answer = call.stage(one.stage)
+    charted = tracer.airflow_cfm(one.call, one.stage)
+    if charted is None:
+        return Expected(aim=one, answer=answer, charted=None)
+    charted = renamed(charted, "charted")
+    coming = (
+        coming_up(call, one.stage)
+        if call.ramp.get(one.stage) is not None or call.on_delay.get(one.stage) is not None
+        else None
+    )
+    read_as = tuple(_read(house, one, charted, way) for way in house.air.ways)
+    states = _states(one, read_as, coming)
+    splits = [_split(house, one, read) for read in read_as]
+    read_as = tuple(replace(read, split=split) for read, (split, _) in zip(read_as, splits, strict=True))
+    run_on = call.off_delay.get(one.stage)
+    return Expected(
+        aim=one,
+        answer=answer,
+        charted=charted,
+        read_as=read_as,
+        states=states,
+        coming=coming,
+        below_s=_below(states, coming),
+        average=_average(house, charted, coming),
+        split_why=next((why for _, why in splits if why), ""),
+        off_delay=run_on if isinstance(run_on, Fraction) else None,
+    )
+
+
+def _read(house: House, one: StageAim, charted: Figure, way: Way) -> ReadAs:
+    standard = house.air.standard(charted, way)
+    actual = house.air.actual(charted, way)
+    rise = leaving = None
+    if one.heat is not None and one.heat.value > 0 and charted.value > 0:
+        rise = arithmetic.rise_from_airflow(one.heat, renamed(standard, "standard_airflow"))
+        leaving = arithmetic.leaving_air(_return_air(house), rise)
+    per_ton = (
+        arithmetic_fan.airflow_per_ton(renamed(standard, "standard_airflow"), one.tons)
+        if one.tons is not None
+        else None
+    )
+    return ReadAs(way=way, standard=standard, actual=actual, rise=rise, leaving=leaving, per_ton=per_ton)
+
+
+def _return_air(house: House) -> Figure:
+    amount = house.job.site.return_air
+    return (
+        given("return_air", RETURN_F, "F", source="taken, not typed")
+        if amount is None
+        else typed("return_air", amount, house.job)
+    )
+
+
+def _states(one: StageAim, read_as: Sequence[ReadAs], coming: ComingUp | No | None) -> tuple[RunningState, ...]:
+    """The steady state, and each step of the ramp, under the reading with the least standard air."""
+    floor = next((b for b in one.bounds if b.origin == "floor"), None)
+    least = min((r for r in read_as if r.per_ton is not None), key=lambda r: r.standard.value, default=None)
+    if floor is None or least is None or least.per_ton is None or one.tons is None:
+        return ()
+    floor_per_ton = floor.figure.value * floor.way.carries / one.tons.value
+    states = []
+    for start, end, percent in coming.steps if isinstance(coming, ComingUp) else ():
+        if percent:
+            states.append(_state(one, least, percent, end - start, floor_per_ton))
+    last = coming.last_share if isinstance(coming, ComingUp) else Fraction(100)
+    states.append(_state(one, least, last, None, floor_per_ton))
+    return tuple(states)
+
+
+def _state(one: StageAim, least: ReadAs, percent: Fraction, seconds: Fraction | None, floor: Fraction) -> RunningState:
+    assert least.per_ton is not None
+    figure: Figure = least.per_ton
+    if percent != 100:
+        step = arithmetic.percent("ramp_share", percent, "ramp")
+        figure = arithmetic.product("per_ton_on_ramp", figure.value * step.value, "cfm/ton", figure, step)
+    return RunningState(
+        call=one.call, stage=one.stage, share=percent, seconds=seconds, per_ton=figure, floor=floor, way=least.way
+    )
+
+
+def _below(states: Sequence[RunningState], coming: ComingUp | No | None) -> Figure | None:
+    """Seconds of the ramp under the floor; None where there is no ramp."""
+    ramp = [s for s in states if s.seconds is not None]
+    if not ramp or not isinstance(coming, ComingUp):
+        return None
+    parts = [
+        given(f"step_{n}", s.seconds or 0, "s", source=f"ramp `{coming.ramp}`")
+        for n, s in enumerate(ramp, 1)
+        if s.below
+    ]
+    if not parts:
+        return given("seconds_below_floor", 0, "s", source="no step of the ramp is below the floor")
+    value = sum((p.value for p in parts), start=Fraction(0))
+    return Worked(
+        name="seconds_below_floor",
+        value=value,
+        unit="s",
+        expression=" + ".join(p.name for p in parts),
+        inputs=tuple(parts),
+    )
+
+
+def _average(house: House, charted: Figure, coming: ComingUp | No | None) -> Figure | None:
+    """Average airflow over a call of the length given, delay and ramp included."""
+    fan = house.job.fan
+    if fan is None or fan.call_length is None or isinstance(coming, No):
+        return None
+    length = typed("call_length", fan.call_length, house.job)
+    steps = coming.steps if coming is not None else ()
+    terms, inputs = [], [charted, length]
+    at = Fraction(0)
+    value = Fraction(0)
+    for n, (start, end, percent) in enumerate(steps, 1):
+        seconds = min(end, length.value) - min(start, length.value)
+        at = min(end, length.value)
+        if not percent or not seconds:
+            continue
+        inputs += [
+            given(f"seconds_{n}", seconds, "s", source="ramp"),
+            arithmetic.percent(f"share_{n}", percent, "ramp"),
+        ]
+        terms.append(f"seconds_{n} * share_{n}")
+        value += seconds * percent / 100
+    left = length.value - at
+    last = coming.last_share if coming is not None else Fraction(100)
+    if left > 0:
+        inputs += [
+            given("seconds_after", left, "s", source="what is left of the call"),
+            arithmetic.percent("share_after", last, "ramp"),
+        ]
+        terms.append("seconds_after * share_after")
+        value += left * last / 100
+    if not terms:
+        return None
+    expression = f"charted * ({' + '.join(terms)}) / call_length"
+    return Worked(
+        name="average_airflow",
+        value=charted.value * value / length.value,
+        unit="cfm",
+        expression=expression,
+        inputs=tuple(inputs),
+    )
+
+
+def _split(house: House, one: StageAim, read: ReadAs) -> tuple[Figure | None, str]:
+    """The cooling split to expect, where entering wet bulb or sensible share is known."""
+    if one.role not in ("cooling", "dehumidify") or one.tons is None:
+        return None, ""
+    site, outdoor = house.job.site, house.job.outdoor
+    wet, part = site.return_wet_bulb, outdoor.sensible_share if outdoor is not None else None
+    if wet is None and part is None:
+        return None, "the cooling split can't be expected: it needs the return air's wet bulb, or the sensible share"
+    per_ton = given("btuh_per_ton", BTUH_PER_TON, "Btu/h/ton", bare=True, source="1 ton")
+    total = Worked(
+        name="capacity",
+        value=one.tons.value * BTUH_PER_TON,
+        unit="Btu/h",
+        expression=f"{one.tons.name} * btuh_per_ton",
+        inputs=(one.tons, per_ton),
+        note="nominal",
+    )
+    standard = renamed(read.standard, "standard_airflow")
+    try:
+        if part is not None:
+            return arithmetic_fan.split_from_share(total, share("sensible_share", part, house.job), standard), ""
+        assert wet is not None
+        if site.return_air is None:
+            return None, "the cooling split needs the return air's dry bulb beside its wet bulb"
+        altitude = site.altitude
+        pressure: Figure = given("pressure", STANDARD_PRESSURE_PSIA, "psia", source="sea level")
+        if altitude is not None and altitude.value:
+            pressure = arithmetic.pressure(typed("altitude", altitude, house.job))
+        dry, damp = typed("return_air", site.return_air, house.job), typed("return_wet_bulb", wet, house.job)
+        return arithmetic_fan.expected_split(dry, damp, total, standard, pressure), ""
+    except ValueError as wrong:
+        return None, f"no cooling split can be expected: {wrong}"
+
+
+def watts_of(house: House, as_found: Sequence[Expected], after: Sequence[Expected]) -> tuple[Figure, ...]:
+    """Fan power and cost from the watts measured: for the air moved as found, a year, and by the fan laws at the
+    airflow to come."""
+    fan = house.job.fan
+    if fan is None or fan.watts is None:
+        return ()
+    watts = typed("watts", fan.watts, house.job)
+    out: list[Figure] = []
+    title = fan.watts_call.text.casefold() if fan.watts_call is not None else ""
+    was = next(
+        (e for e in as_found if title in (e.title.casefold(), e.aim.call.casefold()) and e.charted is not None), None
+    )
+    if was is not None and was.charted is not None:
+        out.append(arithmetic_fan.watts_per_cfm(watts, renamed(was.charted, "airflow_as_found")))
+        now = next((e for e in after if e.title == was.title and e.charted is not None), None)
+        if now is not None and now.charted is not None and now.charted.value != was.charted.value:
+            before, then = renamed(was.charted, "airflow_as_found"), renamed(now.charted, "airflow_after")
+            value = watts.value * (then.value / before.value) ** 3
+            expression = "watts * (airflow_after / airflow_as_found)^3"
+            note = "an estimate by the fan laws: ducts unchanged"
+            out.append(
+                Worked(
+                    name="watts_after",
+                    value=value,
+                    unit="W",
+                    expression=expression,
+                    inputs=(watts, then, before),
+                    note=note,
+                )
+            )
+    if fan.hours is not None and fan.price is not None:
+        hours, price = typed("hours", fan.hours, house.job), typed("price", fan.price, house.job)
+        out.append(arithmetic_fan.fan_cost(watts, hours, price, name="fan_cost_a_year"))
+        if len(out) == 3 and isinstance(out[1], Worked):
+            out.append(arithmetic_fan.fan_cost(out[1], hours, price, name="fan_cost_a_year_after"))
+    return tuple(replace(one) for one in out)

@@ -1,0 +1,298 @@
+"""Ramps, delays, dehumidify by wish: positions to be held so that a wish comes true, where no window is broken and
+the airflow stays as near."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from itertools import product
+
+from selector.job.board.judged_by import setting_now
+from selector.job.targets.house import House
+from selector.solve.engine.engine import Engine
+from selector.solve.engine.evaluate import Board
+from selector.solve.engine.readings import ChartReading, Outcome
+from selector.solve.search.find import NEAR, Found, Request, find
+from selector.solve.search.space import baseline_of, declared_position
+from selector.table.model.table import Call, CellWord, Chart, Named, No, Part, Ramp, Table
+from selector.value import Struct, replace
+
+MOST_COMBINATIONS = 4_096
+"""Positions of one chart's selectors that are looked at for a wish."""
+
+
+class Wish(Struct, frozen=True, kw_only=True):
+    """One wish: its words, and every way its selectors could stand for it. `refused`: why it can't be granted at
+    all."""
+
+    words: str
+    ways: tuple[Mapping[int, int], ...] = ()
+    refused: str = ""
+    careful: str = ""
+
+
+class Granted(Struct, frozen=True, kw_only=True):
+    """The positions held for the wishes that were granted, and what became of each wish."""
+
+    held: Mapping[int, int]
+    said: tuple[str, ...]
+    careful: tuple[str, ...] = ()
+
+
+def grant(house: House, engine: Engine, request: Request) -> Granted:
+    """One wish after the other, each kept only where the first setting stays within `near` of what it was. Raises
+    rank.TooLarge as the search."""
+    held = dict(request.held)
+    said: list[str] = []
+    careful: list[str] = []
+    wishes = list(wishes_of(house, engine))
+    first = _first(engine, replace(request, held=held)) if wishes else None
+    for wish in wishes:
+        if first is None:
+            break
+        if wish.refused:
+            said.append(f"{wish.words}: no: {wish.refused}")
+            continue
+        best = _best(engine, request, held, wish, first)
+        if best is None:
+            said.append(f"{wish.words}: no: every way to it breaks a window, or a held position stands against it")
+        elif best[1].deviation > first.deviation + NEAR / 100:
+            said.append(f"{wish.words}: no: it would take the airflow further from its aims")
+        else:
+            held, first = best
+            said.append(f"{wish.words}: yes")
+            careful += [wish.careful] if wish.careful else []
+    return Granted(held=held, said=tuple(said), careful=tuple(dict.fromkeys(careful)))
+
+
+def _first(engine: Engine, request: Request) -> Found | None:
+    result = find(engine, replace(request, first=1))
+    return result.found[0] if result.found else None
+
+
+def _best(
+    engine: Engine, request: Request, held: dict[int, int], wish: Wish, first: Found
+) -> tuple[dict[int, int], Found] | None:
+    """The way with the least deviation, then the fewest moves; ways against what is held already are left out.
+
+    Holding more never lowers the deviation: the first way that keeps it, those with the fewest moves looked at first,
+    is taken at once.
+    """
+    best: tuple[dict[int, int], Found] | None = None
+    baseline = baseline_of(engine, request.found)
+    for way in sorted(wish.ways, key=lambda w: sum(baseline[part] != at for part, at in w.items())):
+        if any(held.get(part, at) != at for part, at in way.items()):
+            continue
+        tried = {**held, **way}
+        found = _first(engine, replace(request, held=tried))
+        if found is not None and (best is None or (found.deviation, found.moves) < (best[1].deviation, best[1].moves)):
+            best = tried, found
+            if found.deviation <= first.deviation:
+                break
+    return best
+
+
+def wishes_of(house: House, engine: Engine) -> Iterable[Wish]:
+    """The wishes of a job: dehumidify first, then a slower ramp where the complaint asks for it, then by chart in
+    the order typed."""
+    wish = house.job.dehumidify
+    if wish is not None and wish.wanted is not None:
+        yield from _dehumidify(house, engine, wish.wanted.text == "yes")
+    if house.eased.slower_ramp:
+        yield from _slower_ramps(house, engine)
+    for name, word in house.job.wishes.items():
+        chart = engine.table.charts.get(name)
+        if chart is not None:
+            yield _chart_wish(house, engine, chart, word.text)
+
+
+def _slower_ramps(house: House, engine: Engine) -> Iterable[Wish]:
+    """The longest ramp of each chart that a cooling call comes up by, but of those that the person wishes something
+    else of."""
+    cooling = [engine.table.calls[name] for name, role in house.roles.items() if role == "cooling"]
+    names = dict.fromkeys(
+        a.name for call in cooling for a in call.ramp.values() if isinstance(a, Named) and a.name in engine.table.charts
+    )
+    for name in names:
+        if name not in house.job.wishes:
+            wish = _chart_wish(house, engine, engine.table.charts[name], "longest")
+            yield replace(wish, words=f"slower ramp for the complaint ({name})")
+
+
+# -- by chart
+
+
+def _chart_wish(house: House, engine: Engine, chart: Chart, text: str) -> Wish:
+    words = f"{chart.name} {text}"
+    reading = engine.chart(chart, *_read_by(engine.table, chart), "")
+    free = _free(house, engine, reading.parts)
+    if isinstance(free, str):
+        return Wish(words=words, refused=free)
+    outcomes = [(way, reading.find(tuple(way[p] for p in reading.parts))) for way in free]
+    allowed = [(way, o) for way, o in outcomes if not _copies(reading, way)]
+    wanted = text.casefold()
+    if wanted in ("longest", "shortest"):
+        timed = [(way, seconds) for way, o in allowed if (seconds := _seconds(engine.table, o)) is not None]
+        if not timed:
+            return Wish(words=words, refused=f"`{chart.name}` gives no times")
+        pick = (max if wanted == "longest" else min)(seconds for _, seconds in timed)
+        return Wish(words=words, ways=tuple(way for way, seconds in timed if seconds == pick))
+    ways = tuple(way for way, o in allowed if _meant(o, wanted))
+    if ways:
+        return Wish(words=words, ways=ways)
+    printed = list(dict.fromkeys(_said(o) for _, o in allowed if not isinstance(o, No)))
+    return Wish(words=words, refused=f"the page has no such row; it has {', '.join(printed[:8])}")
+
+
+def _read_by(table: Table, chart: Chart) -> tuple[Call, str]:
+    """A call, at its last stage, that the chart belongs to."""
+    for call in table.calls.values():
+        for by_stage in (call.ramp, call.on_delay, call.off_delay):
+            if any(isinstance(a, Named) and a.name == chart.name for a in by_stage.values()):
+                return call, call.last
+    for call in table.calls.values():
+        if any(isinstance(a, Named) and a.name == chart.name for step in call.airflow for a in step.by_stage.values()):
+            return call, call.last
+    call = next(iter(table.calls.values()))
+    return call, call.last
+
+
+def _free(house: House, engine: Engine, parts: Iterable[int]) -> list[dict[int, int]] | str:
+    """Every way the selectors of a chart may be set: declaring ones, links and held ones stay; a text: why it can't
+    be listed."""
+    choices: list[list[tuple[int, int]]] = []
+    count = 1
+    for p in parts:
+        part = engine.table.parts[p]
+        stay = _stays(house, engine, part)
+        positions = [stay] if stay is not None else [i for i in range(len(part.positions)) if i not in part.idle]
+        choices.append([(p, at) for at in positions])
+        count *= len(positions)
+    if count > MOST_COMBINATIONS:
+        return f"too many ways to look through ({count:,})"
+    return [dict(way) for way in product(*choices)]
+
+
+def _stays(house: House, engine: Engine, part: Part) -> int | None:
+    """The position a part keeps whatever is wished, None where it may be set."""
+    at = house.known.held.get(part.index)
+    if at is not None:
+        return at
+    base = baseline_of(engine, setting_now(house))[part.index]
+    if engine.table.selectors[part.selector].declares:
+        declared = declared_position(engine, part, engine.table.selectors[part.selector].declares)
+        return declared if declared is not None else base
+    if part.leave_at is not None:
+        return part.leave_at
+    return base if part.final or part.unused else None
+
+
+def _copies(reading: ChartReading, way: Mapping[int, int]) -> bool:
+    row = reading.row(tuple(way[p] for p in reading.parts))
+    return row is not None and bool(row.like)
+
+
+def _meant(outcome: Outcome, wanted: str) -> bool:
+    if isinstance(outcome, No):
+        return False
+    cell = outcome[0]
+    if cell is CellWord.NONE:
+        return wanted in ("none", "0")
+    if isinstance(cell, Fraction):
+        number = wanted.removesuffix("%").removesuffix("seconds").removesuffix("s").strip()
+        try:
+            return Fraction(number) == cell
+        except (ValueError, ZeroDivisionError):
+            return False
+    return isinstance(cell, str) and cell.casefold() == wanted
+
+
+def _said(outcome: Outcome) -> str:
+    if isinstance(outcome, No):
+        return ""
+    cell = outcome[0]
+    return f"{float(cell):g}" if isinstance(cell, Fraction) else cell if isinstance(cell, str) else "none"
+
+
+def _seconds(table: Table, outcome: Outcome) -> Fraction | None:
+    """Seconds of a delay, or of a ramp until its last share."""
+    if isinstance(outcome, No):
+        return None
+    cell = outcome[0]
+    if cell is CellWord.NONE:
+        return Fraction(0)
+    if isinstance(cell, Fraction):
+        return cell
+    ramp: Ramp | None = table.ramps.get(cell) if isinstance(cell, str) else None
+    return sum((s.seconds for s in ramp.steps if not s.after), start=Fraction(0)) if ramp is not None else None
+
+
+# -- dehumidify
+
+
+def _dehumidify(house: House, engine: Engine, wanted: bool) -> Iterable[Wish]:
+    """Positions under which every dehumidify call runs (or none does)."""
+    calls = [engine.table.calls[name] for name, role in house.roles.items() if role == "dehumidify"]
+    words = "dehumidify" if wanted else "no dehumidify"
+    if not calls:
+        yield Wish(words=words, refused="this table has no such call")
+        return
+    for call in calls:
+        yield _dehumidify_call(house, engine, call, wanted, words)
+
+
+def _dehumidify_call(house: House, engine: Engine, call: Call, wanted: bool, words: str) -> Wish:
+    others = {
+        p for name, role in house.roles.items() if role == "cooling" for p in _parts(engine, engine.table.calls[name])
+    }
+    own = [p for p in _parts(engine, call) if p not in others]
+    cutting = [p for p in own if engine.table.parts[p].final]
+    humidistat = house.job.dehumidify.humidistat if house.job.dehumidify is not None else None
+    if wanted and cutting and house.eased.dehumidify:
+        name = engine.table.parts[cutting[0]].name
+        asked = "type it as a wish if it is meant (dehumidify: {wanted: yes})"
+        return Wish(
+            words=f"{words} for the complaint", refused=f"{name} would have to be cut, which can't be undone: {asked}"
+        )
+    if wanted and cutting and humidistat is None:
+        name = engine.table.parts[cutting[0]].name
+        refused = (
+            f"{name} would have to be cut, which can't be undone: say first how the humidistat contacts"
+            " (humidistat: ..)"
+        )
+        return Wish(words=words, refused=refused)
+    choices = [_choices(house, engine, engine.table.parts[p]) for p in own]
+    ways = []
+    base = baseline_of(engine, setting_now(house))
+    for way in product(*choices):
+        setting = list(base)
+        for p, at in way:
+            setting[p] = at
+        airflow = Board(engine, tuple(setting)).airflow(engine.asked(call, call.last))
+        runs = not (isinstance(airflow, No) and airflow.kind == "does not run")
+        if runs == wanted and not (isinstance(airflow, No) and airflow.kind == "refused" and airflow.reserved):
+            ways.append(dict(way))
+    if not ways:
+        return Wish(words=words, refused="no position of its selectors gives it")
+    cut = any(way[p] in engine.table.parts[p].final for way in ways for p in cutting)
+    careful = (
+        f"{' and '.join(engine.table.parts[p].name for p in cutting)} is cut: that can't be undone"
+        if wanted and cut
+        else ""
+    )
+    return Wish(words=words, ways=tuple(ways), careful=careful)
+
+
+def _choices(house: House, engine: Engine, part: Part) -> list[tuple[int, int]]:
+    """Where a part may stand for the wish: a link that is whole may be cut, one that is cut stays cut."""
+    stay = _stays(house, engine, part)
+    uncut = stay is not None and bool(part.final) and stay not in part.final and part.index not in house.known.held
+    positions = (
+        [stay] if stay is not None and not uncut else [i for i in range(len(part.positions)) if i not in part.idle]
+    )
+    return [(part.index, at) for at in positions]
+
+
+def _parts(engine: Engine, call: Call) -> tuple[int, ...]:
+    programs = [engine.airflow(call, stage, engine.asked(call, stage).rate) for stage in call.stages]
+    return tuple(dict.fromkeys(p for program in programs for i in program for r in i.readings for p in r.parts))

@@ -1,0 +1,1 @@
+"""The job file: its keys, its text, its values."""

@@ -1,0 +1,249 @@
+"""A job file from text to its values: every problem at its place, nothing computed from a fact that can't be true."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from selector.job.file import fields
+from selector.job.file.fields import Field, Section
+from selector.job.file.grammar import FREE_NAMES, JOB
+from selector.job.file.model import Aim, Amount, Ceiling, Job, Mark, Reading, Span, TypedWord
+from selector.job.file.quantities import aim_of, amount_of, efficiency_of, span_of, word_of
+from selector.problems import Problem, Refused
+from selector.table.source import Source, read_source, source_from_text
+from selector.table.text import located
+from selector.table.text.located import Node, Scalar, locate
+from selector.table.text.shapes import Fields, FileReport
+from selector.table.text.words import items_of
+from selector.units import parse_quantity
+from selector.value import replace
+
+_TARGET = Field(
+    key="target",
+    attr="",
+    help="An airflow, an airflow per ton, or a rise.",
+    example="1200 cfm",
+    kinds=("airflow", "airflow per ton", "temperature difference"),
+)
+_LONE = re.compile(r":\s*(\?)\s*$|:\s*(\?)\s*[,}]")
+
+
+def load_job(path: str) -> tuple[Job, tuple[Problem, ...]]:
+    """The job of a file (`-` for standard input), with remarks. Raises Refused with every problem."""
+    return job_of(read_source(path))
+
+
+def job_from_text(text: str, file: str = "<text>") -> tuple[Job, tuple[Problem, ...]]:
+    """The job of a text, with remarks. Raises Refused with every problem."""
+    return job_of(source_from_text(text, file))
+
+
+def job_of(source: Source) -> tuple[Job, tuple[Problem, ...]]:
+    """The job of a source, with remarks. Raises Refused with every problem, sorted."""
+    return job_from_node(locate_job(source), source)
+
+
+def job_from_node(node: located.Mapping, source: Source) -> tuple[Job, tuple[Problem, ...]]:
+    """The job of a located file, with remarks. Raises Refused with every problem, sorted."""
+    from selector.job.file.checks import CHECKS
+
+    report = FileReport(source)
+    _check_format(node, report)
+    cleaned = JOB.read(node, "a job", report)
+    job = _job(cleaned, source, report)
+    for check in CHECKS:
+        check(job, report)
+    if report.failed:
+        raise Refused(report.problems)
+    return job, tuple(sorted(report.problems))
+
+
+def _check_format(node: located.Mapping, report: FileReport) -> None:
+    """A file of another kind or of a newer format is refused outright: its other keys would only be misread."""
+    for key, value in node.items:
+        words = value.text.split() if key.text == "format" and isinstance(value, Scalar) else []
+        if words[:2] == ["selector", "table"]:
+            report.at(
+                value,
+                "table-not-job",
+                "this file is a table, not a job",
+                "give the table to the commands that take a table",
+            )
+        elif words[:2] == ["selector", "job"] and words[2:] != ["1"]:
+            newer = f"this file is of format {' '.join(words[2:])}, which this program doesn't read"
+            report.at(value, "newer-format", newer, "bring the program up to date")
+        if report.failed:
+            raise Refused(report.problems)
+
+
+def locate_job(source: Source) -> located.Mapping:
+    """The nodes of a job file. A mark that is nothing but `?`, and a file of another kind, get words of their own.
+    Raises Refused."""
+    try:
+        return locate(source, free_names=FREE_NAMES, row_names=frozenset())
+    except Refused as refused:
+        raise Refused([_as_of_job(_lone_mark(p, source)) for p in refused.problems]) from refused
+
+
+def _as_of_job(problem: Problem) -> Problem:
+    """What the loader says of tables, said of a job."""
+    if "selector table 1" not in problem.help:
+        return problem
+    help = (
+        "Type `format: selector job 1` as the first line, and a fact a line below it; selector plan --example prints a"
+        " job to start from."
+    )
+    return replace(problem, message=problem.message.replace("A table is", "A job is"), help=help)
+
+
+def _lone_mark(problem: Problem, source: Source) -> Problem:
+    line = source.lines[problem.line - 1] if 0 < problem.line <= len(source.lines) else ""
+    if not any(problem.column - 1 in (m.start(1), m.start(2)) for m in _LONE.finditer(line)):
+        return problem
+    return Problem(
+        file=problem.file,
+        line=problem.line,
+        column=problem.column,
+        code="lone-question-mark",
+        message="A `?` alone can't stand here; it is the sign for one of several marks that can't be read.",
+        help="Type `unread` for a selector that can't be read at all.",
+        source=problem.source,
+    )
+
+
+def _job(cleaned: Fields, source: Source, report: FileReport) -> Job:
+    values: dict[str, Any] = {}
+    for key in ("table", "table print", "model", "plate model", "motor", "airflow means", "complaint", "in force"):
+        if key in cleaned:
+            values[key.replace(" ", "_")] = word_of(cleaned.get(key))
+    for section in fields.SECTIONS:
+        if section.key in cleaned:
+            values[section.attr] = _section(cleaned.get(section.key), section, cleaned.keys[section.key], report)
+    for key in ("board", "facts", "wishes"):
+        if key in cleaned:
+            values[key] = {name: word_of(node) for name, (_, node) in cleaned.get(key).items()}
+    for key, attr in (("hold", "hold"), ("as found", "found"), ("as left", "left")):
+        if key in cleaned:
+            values[attr] = tuple(
+                Mark(selector=name, text=" ".join(node.text.split()), line=node.line, column=node.column)
+                for name, (_, node) in cleaned.get(key).items()
+            )
+    if "ceilings" in cleaned:
+        values["ceilings"] = _ceilings(cleaned.get("ceilings"), report)
+    if "targets" in cleaned:
+        values["targets"] = _aims(cleaned.get("targets"), report)
+    if "windows" in cleaned:
+        values["windows"] = _windows(cleaned.get("windows"), report)
+    if "measurements" in cleaned:
+        values["measurements"] = tuple(
+            one for item in cleaned.get("measurements") if (one := _reading(item, report)) is not None
+        )
+    if "notes" in cleaned:
+        values["notes"] = tuple(word_of(node) for node in cleaned.get("notes"))
+    return Job(file=source.file, lines=source.lines, **values)
+
+
+def _section(cleaned: Fields | None, section: Section, key: Scalar, report: FileReport) -> Any:
+    if cleaned is None:
+        return section.made(line=key.line)
+    values: dict[str, Any] = {"line": key.line}
+    for field in section.fields:
+        if field.key not in cleaned:
+            continue
+        value = _value(cleaned.get(field.key), field, report)
+        if value is not None:
+            values[field.attr] = value
+    for part in section.parts:
+        if part.key in cleaned:
+            values[part.attr] = _section(cleaned.get(part.key), part, cleaned.keys[part.key], report)
+    return section.made(**values)
+
+
+def _value(node: Any, field: Field, report: FileReport) -> Any:
+    """One field's value: a word, an amount, a range, an aim, or one of them by stage."""
+    if field.form == "calls":
+        return tuple(
+            TypedWord(text=item.text, line=item.line, column=item.column)
+            for item in items_of(_one_call(node), report.source.lines)
+        )
+    if field.form in ("by stage", "range by stage"):
+        found = {stage: _single(one, field, report) for stage, one in _by_stage(node).items()}
+        return {stage: value for stage, value in found.items() if value is not None}
+    return _single(node, field, report)
+
+
+def _by_stage(node: Any) -> dict[str, Scalar]:
+    return {stage: value for stage, (_, value) in node.items()} if isinstance(node, dict) else {"": node}
+
+
+def _one_call(node: Node) -> Node:
+    """A list without commas is one name with its blanks, not several words."""
+    if isinstance(node, Scalar) and "," not in node.text:
+        return located.Sequence([node], node.line, node.column, True)
+    return node
+
+
+def _single(node: Scalar, field: Field, report: FileReport) -> Any:
+    if field.form.startswith("range"):
+        return span_of(node, field, report)
+    if field.kinds and field.words:
+        return aim_of(node, field, report)
+    if field.kinds or field.least is not None:
+        amount = amount_of(node, field, report)
+        if amount is not None and field.key == "efficiency":
+            return efficiency_of(amount, parse_quantity(node.text).value)
+        return amount
+    return word_of(node)
+
+
+def _aims(cleaned: Mapping[str, Any], report: FileReport) -> dict[str, dict[str, Aim]]:
+    out: dict[str, dict[str, Aim]] = {}
+    for call, (_, node) in cleaned.items():
+        found = {stage: aim_of(one, _TARGET, report) for stage, one in _by_stage(node).items()}
+        out[call] = {stage: aim for stage, aim in found.items() if aim is not None}
+    return out
+
+
+def _windows(cleaned: Mapping[str, Any], report: FileReport) -> dict[str, dict[str, Span]]:
+    out: dict[str, dict[str, Span]] = {}
+    for call, (_, node) in cleaned.items():
+        found = {stage: span_of(one, _TARGET, report) for stage, one in _by_stage(node).items()}
+        out[call] = {stage: span for stage, span in found.items() if span is not None}
+    return out
+
+
+def _ceilings(cleaned: Fields, report: FileReport) -> tuple[Ceiling, ...]:
+    out: list[Ceiling] = []
+    for name, key in cleaned.keys.items():
+        entry = cleaned.get(name)
+        if entry is None:
+            continue
+        values = {
+            f.attr: value
+            for f in fields.CEILING
+            if f.key in entry and (value := _value(entry.get(f.key), f, report)) is not None
+        }
+        out.append(Ceiling(name=name, line=key.line, **values))
+    return tuple(out)
+
+
+def _reading(cleaned: Fields, report: FileReport) -> Reading | None:
+    if "call" not in cleaned or "method" not in cleaned:
+        return None
+    values: dict[str, Amount] = {}
+    for key, field in fields.READING_VALUES.items():
+        if key in cleaned and (amount := amount_of(cleaned.get(key), field, report)) is not None:
+            values[key] = amount
+    words = {key: word_of(cleaned.get(key)) for key in fields.READING_WORDS if key in cleaned}
+    minutes = next(f for f in fields.READING if f.key == "minutes")
+    return Reading(
+        call=word_of(cleaned.get("call")),
+        method=word_of(cleaned.get("method")),
+        stage=word_of(cleaned.get("stage")) if "stage" in cleaned else None,
+        minutes=amount_of(cleaned.get("minutes"), minutes, report) if "minutes" in cleaned else None,
+        values=values,
+        words=words,
+        line=cleaned.line,
+    )

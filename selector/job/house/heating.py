@@ -1,0 +1,442 @@
+"""The heat that each call's stage gives in this house, with its arithmetic: gas, oil, electric, heat pump, hydronic
+coil."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from selector.air import arithmetic, derate
+from selector.air.figure import Figure, Given, Worked, given, renamed
+from selector.job.file.model import Amount, Heat, Job, TypedWord
+from selector.job.house.fact_figures import beside, place, share, stage_share, typed
+from selector.solve.board.facts import Facts
+from selector.table.model.roles import Burns, Role, burns
+from selector.table.model.table import Call, Table
+from selector.units import BTUH_PER_KW, plain
+from selector.value import Struct, replace
+
+KINDS_OF: Mapping[Burns, frozenset[str]] = {
+    "heater power": frozenset({"electric"}),
+    "nozzle rate": frozenset({"oil"}),
+    "heat input": frozenset({"gas", "hydronic"}),
+    "rated": frozenset({"gas", "oil", "hydronic", "electric"}),
+    "": frozenset({"gas", "oil", "hydronic", "electric"}),
+}
+"""What may be installed where the table works heat out from this."""
+
+
+class Heating(Struct, frozen=True, kw_only=True):
+    """Delivered heat of a stage, Btu/h, or why it isn't known; the efficiency it was reckoned with; remarks that go
+    with it."""
+
+    heat: Figure | None
+    why: str = ""
+    efficiency: Figure | None = None
+    remarks: tuple[str, ...] = ()
+
+
+def kind_of(heat: Heat | None) -> str:
+    """What heats, as typed or as its figures tell; empty where neither says."""
+    if heat is None:
+        return ""
+    if heat.kind is not None:
+        return heat.kind.text
+    if heat.nozzle is not None:
+        return "oil"
+    if heat.water_flow is not None:
+        return "hydronic"
+    if heat.heater is not None or heat.current is not None:
+        return "electric"
+    return "heat pump + auxiliary" if heat.auxiliary is not None else ""
+
+
+def clocked_by(job: Job) -> bool:
+    """True where the job has all of a reading of the gas meter."""
+    clocked = job.heat.clocked if job.heat is not None else None
+    return (
+        clocked is not None
+        and clocked.volume is not None
+        and clocked.time is not None
+        and clocked.heat_of_gas is not None
+    )
+
+
+def fuel_of(job: Job, table: Table, call: Call) -> str | None:
+    """What a call burns, or the water that heats it: gas, oil, fuel (it burns, and neither job nor table says what),
+    hot water; empty for electric
+    heat. None where nothing tells it."""
+    base, kind = burns(table, call), kind_of(job.heat)
+    if base == "heater power":
+        return ""
+    if not base and kind == "heat pump + auxiliary":
+        kind = "electric"
+    if kind in KINDS_OF[base]:
+        return {"hydronic": "hot water", "electric": ""}.get(kind, kind)
+    return {"nozzle rate": "oil", "heat input": "gas", "rated": "fuel"}.get(base)
+
+
+class HeatReader:
+    """Delivered heat of every stage of one job on one table."""
+
+    def __init__(self, job: Job, table: Table, facts: Facts) -> None:
+        self.job = job
+        self.table = table
+        self.facts = facts
+        self.heat = job.heat or Heat()
+        self.kind = kind_of(job.heat)
+        self.model = (
+            facts.model if facts.model is not None else (table.unit.models[0] if len(table.unit.models) == 1 else None)
+        )
+
+    def stage(self, call: Call, stage: str, role: Role) -> Heating:
+        """The delivered heat of one stage."""
+        if role == "heat":
+            return self._heat(call, stage)
+        if role == "heat pump":
+            return self._heat_pump(call, stage)
+        if role == "heat pump + auxiliary":
+            return self._with_auxiliary(call, stage)
+        return Heating(heat=None)
+
+    def _heat(self, call: Call, stage: str) -> Heating:
+        base = burns(self.table, call)
+        kind = self.kind
+        if kind in ("heat pump", "heat pump + auxiliary"):
+            kind = "electric" if self.heat.heater is not None or self.heat.auxiliary is not None else ""
+        if kind and kind not in KINDS_OF[base]:
+            return Heating(heat=None, why=f"this call heats by {base}, the job's heat is {kind}")
+        if kind == "oil" or (not kind and base == "nozzle rate"):
+            return self._oil(call, stage)
+        if kind == "electric" or (not kind and base == "heater power"):
+            return self._electric(base)
+        if kind == "hydronic":
+            return self._hydronic(call, stage)
+        return self._gas(call, stage, base)
+
+    def expected_input(self, call: Call, stage: str) -> tuple[Figure, str] | None:
+        """The gas input that plate and job let expect where nothing is clocked, and what of altitude is in it. None
+        where it isn't known."""
+        reader = HeatReader(replace(self.job, heat=replace(self.heat, clocked=None)), self.table, self.facts)
+        put_in = reader._input(call, stage)
+        if isinstance(put_in, str):
+            return None
+        burned, remarks = reader._derated(put_in)
+        if burned is None:
+            return renamed(put_in, "plate_input"), f" ({remarks[0]})"
+        if burned is not put_in:
+            return renamed(burned, "plate_input"), " with its derate for altitude"
+        return renamed(
+            put_in, "plate_input"
+        ), ", no derate for altitude named" if remarks and self.heat.derate is None else ""
+
+    def clocked_input(self, call: Call, stage: str) -> Figure | None:
+        """The input of a stage where the job has the meter's reading, None where it has none."""
+        if not clocked_by(self.job):
+            return None
+        found = self._input(call, stage)
+        return None if isinstance(found, str) else found
+
+    # -- the plate
+
+    def _rating(self, name: str, stage: str, figure: str, unit: str) -> Given | None:
+        """A rating of the table as a leaf, in Btu/h where it is heat."""
+        rating = self.table.ratings.get(name)
+        value = rating.get(self.model, stage) if rating is not None else None
+        if not isinstance(value, Fraction) or rating is None:
+            return None
+        by_model = any(model for model, _ in rating.values)
+        source = f"{self.table.name}, line {rating.line}" + (f", model {self.model}" if self.model and by_model else "")
+        if name == "efficiency":
+            return arithmetic.percent(figure, value * 100, source)
+        own = self.table.units.heat
+        text = f"{plain(value / self.table.heat_factor)} {own}" if unit == "Btu/h" and own != "Btu/h" else ""
+        return given(figure, value, unit, source=source, shown=beside(value, unit, text))
+
+    def _efficiency(self, stage: str) -> Given | None:
+        if self.heat.efficiency is not None:
+            return share("efficiency", self.heat.efficiency, self.job)
+        return self._rating("efficiency", stage, "efficiency", "")
+
+    def _of_stage(
+        self, call: Call, stage: str, typed_by: Mapping[str, Amount], rating: str, figure: str
+    ) -> Figure | str:
+        """Input or output of a stage: as typed, else of the table; a share of full where the table says so. A text:
+        why it isn't known."""
+        amount = typed_by.get(stage)
+        if amount is not None:
+            return typed(figure, amount, self.job)
+        full: Given | None = typed(figure, typed_by[""], self.job) if "" in typed_by else None
+        if full is None and stage == call.last and len(typed_by) == 1:
+            full = typed(figure, next(iter(typed_by.values())), self.job)
+        if full is not None and stage == call.last:
+            return full
+        own = self._rating(rating, stage, figure, "Btu/h")
+        by_stage = own is not None and any(s == stage != "" for _, s in self.table.ratings[rating].values)
+        if own is not None and by_stage and (full is None or self._same_last(call, rating, full)):
+            return own
+        base = full if full is not None else own
+        if base is None:
+            return f"{rating} of {call.name} is not known: type it in the job's heat"
+        if stage == call.last:
+            return base
+        if stage not in call.capacity and "" not in call.capacity:
+            return f"{rating} of stage {stage} is not known: type it by stage, {{{stage}: .., {call.last}: ..}}"
+        percent = arithmetic.percent(
+            "stage_share",
+            100 * call.share_of_full(stage),
+            f"{self.table.name}, line {call.line}: capacity of stage {stage}",
+        )
+        return arithmetic.product(
+            figure, base.value * percent.value, "Btu/h", replace(base, name=f"full_{figure}"), percent
+        )
+
+    def _same_last(self, call: Call, rating: str, full: Given) -> bool:
+        last = self.table.ratings[rating].get(self.model, call.last)
+        return isinstance(last, Fraction) and last == full.value
+
+    # -- gas
+
+    def _gas(self, call: Call, stage: str, base: Burns) -> Heating:
+        if self.heat.clocked is None:
+            if self.heat.output or (
+                not self.heat.input and "heat output" in self.table.ratings and base in ("rated", "")
+            ):
+                found = self._of_stage(call, stage, self.heat.output, "heat output", "output")
+                if isinstance(found, str):
+                    return Heating(heat=None, why=found)
+                return self._with_output(found)
+            if base == "heat input" and not self.heat.input:
+                return Heating(heat=None)
+        put_in = self._input(call, stage)
+        if isinstance(put_in, str):
+            return Heating(heat=None, why=put_in)
+        efficiency = self._efficiency(stage)
+        if efficiency is None:
+            return Heating(heat=None, why="efficiency is not given")
+        burned, remarks = self._derated(put_in)
+        if burned is None:
+            return Heating(heat=None, why=remarks[0])
+        return Heating(heat=arithmetic.delivered_from_input(burned, efficiency), efficiency=efficiency, remarks=remarks)
+
+    def _input(self, call: Call, stage: str) -> Figure | str:
+        clocked = self.heat.clocked
+        if clocked is None or clocked.volume is None or clocked.time is None or clocked.heat_of_gas is None:
+            return self._of_stage(call, stage, self.heat.input, "heat input", "input")
+        lit = clocked.stage.text if clocked.stage is not None else call.last
+        volume, time = typed("volume", clocked.volume, self.job), typed("time", clocked.time, self.job)
+        read = arithmetic.clocked_input(volume, time, typed("heat_of_gas", clocked.heat_of_gas, self.job), name="input")
+        if stage == lit or len(call.stages) == 1:
+            return read
+        one, other = (
+            self._of_stage(call, s, self.heat.input, "heat input", f"plate_{n}")
+            for s, n in ((stage, "input_here"), (lit, "input_clocked"))
+        )
+        if isinstance(one, str) or isinstance(other, str):
+            return f"stage {lit} was clocked; the input of stage {stage} is not known: type the plate's input by stage"
+        return Worked(
+            name="input",
+            value=read.value * one.value / other.value,
+            unit="Btu/h",
+            expression=f"clocked_input * {one.name} / {other.name}",
+            inputs=(replace(read, name="clocked_input"), one, other),
+            note=f"clocked in stage {lit}, taken in proportion to the plate",
+        )
+
+    def _derated(self, put_in: Figure) -> tuple[Figure | None, tuple[str, ...]]:
+        """The input after the derate asked for, and what is to be said of it."""
+        rule, altitude = self.heat.derate, self.job.site.altitude
+        if self.heat.clocked is not None:
+            return put_in, ("input clocked at the meter: no derate on top of it",)
+        if rule is None:
+            high = altitude is not None and altitude.value > derate.STARTS_ABOVE_FT and self.kind in ("", "gas")
+            return put_in, (
+                ("no altitude derate is taken: name one (derate: from sea level), or clock the input",) if high else ()
+            )
+        if isinstance(rule, Amount):
+            return arithmetic.derated_by_share(put_in, share("maker_share", rule, self.job), clocked=False), (
+                f"derate: {derate.MAKER.words}",
+            )
+        chosen = next(r for r in derate.DERATES if r.name == rule.text)
+        if chosen == derate.NONE:
+            return put_in, (f"derate: {chosen.words}",)
+        if altitude is None:
+            return None, (f"the derate `{rule.text}` needs the altitude",)
+        return arithmetic.derated_input(put_in, typed("altitude", altitude, self.job), chosen, clocked=False), (
+            f"derate: {chosen.words}",
+        )
+
+    def _with_output(self, output: Figure) -> Heating:
+        """A printed output, under a derate in the same share as its input."""
+        burned, remarks = self._derated(output)
+        if burned is None:
+            return Heating(heat=None, why=remarks[0])
+        if self.heat.input:
+            remarks = (*remarks, "the output on the plate is used, not input x efficiency")
+        return Heating(heat=burned if burned is output else replace(burned, name="delivered_heat"), remarks=remarks)
+
+    # -- oil, electric, water
+
+    def _oil(self, call: Call, stage: str) -> Heating:
+        if self.heat.output:
+            return self._by_output(call, stage)
+        nozzle = self._nozzle()
+        pump = (
+            typed("pump_pressure", self.heat.pump_pressure, self.job) if self.heat.pump_pressure is not None else None
+        )
+        pump = pump or self._rating("pump pressure", stage, "pump_pressure", "psi")
+        oil = (
+            typed("heat_per_gallon", self.heat.heat_per_gallon, self.job)
+            if self.heat.heat_per_gallon is not None
+            else None
+        )
+        oil = oil or self._rating("heat per gallon", stage, "heat_per_gallon", "Btu/gal")
+        efficiency = self._efficiency(stage)
+        if nozzle is None or pump is None or oil is None or efficiency is None:
+            needed = {"nozzle": nozzle, "pump pressure": pump, "heat per gallon": oil, "efficiency": efficiency}
+            return Heating(
+                heat=None, why=f"{' and '.join(name for name, figure in needed.items() if figure is None)} not given"
+            )
+        rate = arithmetic.nozzle_rate(nozzle, pump, self._rating("nozzle pressure", stage, "nozzle_pressure", "psi"))
+        heat: Figure = arithmetic.oil_heat(rate, oil, efficiency)
+        if stage != call.last:
+            if stage not in call.capacity:
+                return Heating(heat=None, why=f"what stage {stage} burns is not known")
+            percent = arithmetic.percent(
+                "stage_share", 100 * call.share_of_full(stage), f"{self.table.name}, line {call.line}"
+            )
+            heat = arithmetic.product(
+                "delivered_heat", heat.value * percent.value, "Btu/h", replace(heat, name="full_heat"), percent
+            )
+        return Heating(heat=heat, efficiency=efficiency)
+
+    def _by_output(self, call: Call, stage: str) -> Heating:
+        found = self._of_stage(call, stage, self.heat.output, "heat output", "output")
+        return Heating(heat=None, why=found) if isinstance(found, str) else Heating(heat=found)
+
+    def _nozzle(self) -> Given | None:
+        if self.heat.nozzle is not None:
+            return typed("nozzle", self.heat.nozzle, self.job)
+        for name, fact in self.table.facts.items():
+            value = self.facts.number(name)
+            if fact.gives == "nozzle rate" and value is not None:
+                return given(
+                    "nozzle", value, "gph", source=place(self.job, self.job.facts.get(name, TypedWord(text="")).line)
+                )
+        return None
+
+    def _electric(self, base: Burns) -> Heating:
+        heat = self.heat
+        blower = self._blower_heat()
+        if isinstance(blower, str):
+            return Heating(heat=None, why=blower)
+        counted = "blower heat counted" if blower is not None else "blower heat not counted"
+        supply = typed("supply_voltage", heat.supply_voltage, self.job) if heat.supply_voltage is not None else None
+        if heat.current is not None and supply is not None:
+            phases = int(heat.phases.value) if heat.phases is not None else 1
+            power = arithmetic.line_power(supply, typed("current", heat.current, self.job), phases, blower)
+            return Heating(
+                heat=arithmetic.heat_from_power(power),
+                remarks=("three phases" if phases == 3 else "one phase", counted),
+            )
+        rated = heat.heater or (heat.auxiliary if self.kind == "heat pump + auxiliary" else None)
+        if rated is None:
+            return Heating(heat=None, why="" if base == "heater power" else "the heater's power is not given")
+        worked = self._rated(rated, "heater", "delivered_heat")
+        if isinstance(worked, str):
+            return Heating(heat=None, why=worked)
+        remarks = (
+            (counted,)
+            if supply is not None
+            else ("the supply voltage is not given: taken as the heater is rated", counted)
+        )
+        if blower is not None:
+            added = arithmetic.heat_from_power(blower, name="blower_heat")
+            inputs = (replace(worked, name="heater_heat", note=""), added)
+            worked = Worked(
+                name="delivered_heat",
+                value=worked.value + added.value,
+                unit="Btu/h",
+                expression="heater_heat + blower_heat",
+                inputs=inputs,
+            )
+        return Heating(heat=worked, remarks=remarks)
+
+    def _rated(self, rated: Amount, name: str, figure: str) -> Worked | str:
+        """Heat of a heater by its rated power, at the supply's voltage where that is known; a text: why it isn't
+        known."""
+        kilowatts = given(name, rated.value / BTUH_PER_KW, "kW", source=place(self.job, rated.line))
+        if self.heat.supply_voltage is None:
+            return arithmetic.product(figure, rated.value, "Btu/h", kilowatts, arithmetic.KW_TO_BTUH)
+        marked: Given | None = (
+            typed("heater_voltage", self.heat.heater_voltage, self.job)
+            if self.heat.heater_voltage is not None
+            else None
+        )
+        marked = marked or self._rating("heater voltage", "", "heater_voltage", "V")
+        if marked is None:
+            return "the voltage the heater is rated at is not given"
+        return arithmetic.electric_heat(
+            kilowatts, typed("supply_voltage", self.heat.supply_voltage, self.job), marked, name=figure
+        )
+
+    def _blower_heat(self) -> Given | str | None:
+        """The blower's watts where they are counted as heat; a text where they are wanted and not known."""
+        if self.heat.blower_heat is None or self.heat.blower_heat.text != "counted":
+            return None
+        watts = self.job.fan.watts if self.job.fan is not None else None
+        return (
+            "blower heat is to be counted, but the blower's watts are not given"
+            if watts is None
+            else typed("blower", watts, self.job)
+        )
+
+    def _hydronic(self, call: Call, stage: str) -> Heating:
+        if self.heat.output:
+            return self._by_output(call, stage)
+        if self.heat.water_flow is None or self.heat.water_drop is None:
+            return Heating(heat=None, why="water flow and water drop are not given")
+        flow, drop = (
+            typed("water_flow", self.heat.water_flow, self.job),
+            typed("water_drop", self.heat.water_drop, self.job),
+        )
+        return Heating(heat=arithmetic.water_heat(flow, drop))
+
+    # -- heat pump
+
+    def _capacity(self, call: Call, stage: str) -> Figure | None:
+        outdoor = self.job.outdoor
+        amount = self.heat.capacity or (outdoor.capacity if outdoor is not None else None)
+        percent = stage_share(self.job, self.table, call, stage)
+        if amount is None or percent is None:
+            return None
+        full = replace(typed("capacity", amount, self.job), note="" if self.heat.capacity else "that of cooling")
+        if percent.value == 1:
+            return full
+        return arithmetic.product("stage_capacity", full.value * percent.value, "Btu/h", full, percent)
+
+    def _heat_pump(self, call: Call, stage: str) -> Heating:
+        found = self._capacity(call, stage)
+        if found is None:
+            return Heating(heat=None, why="the heat pump's capacity in this stage is not given")
+        return Heating(heat=found, remarks=("nominal capacity: what it delivers falls with the outdoor air",))
+
+    def _with_auxiliary(self, call: Call, stage: str) -> Heating:
+        pump = self._capacity(call, stage)
+        if pump is None:
+            return Heating(heat=None, why="the heat pump's capacity is not given")
+        auxiliary = self.heat.auxiliary or self.heat.heater
+        if auxiliary is None:
+            return Heating(heat=None, why="the auxiliary heat is not given")
+        added = self._rated(auxiliary, "auxiliary", "auxiliary_heat")
+        if isinstance(added, str):
+            return Heating(heat=None, why=added)
+        total = Worked(
+            name="delivered_heat",
+            value=pump.value + added.value,
+            unit="Btu/h",
+            expression=f"{pump.name} + auxiliary_heat",
+            inputs=(pump, added),
+        )
+        at = "rated auxiliary heat" if self.heat.supply_voltage is None else "auxiliary heat at the supply's voltage"
+        return Heating(heat=total, remarks=(f"nominal capacity and {at}",))

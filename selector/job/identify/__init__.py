@@ -1,0 +1,1 @@
+"""A board whose manual is missing."""

@@ -1,0 +1,311 @@
+"""Which charts of a library a board may belong to, from its marks and what was measured, when nobody knows its table.
+
+Error model, the same for every chart: an airflow fits where the chart's figure under these marks lies inside the
+reading's band (hood and flow
+plate 5 %, electric 4 %, rise 7 % or what 2 F in it makes); it may fit inside twice the band, or where a mark or a fact
+that the chart asks for
+isn't known and some value of it would fit. Anything further off, and marks that can't stand on the board, don't fit.
+Names of charts are all that comes of it: never a setting, a verdict or a card.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from itertools import islice, product
+from typing import Literal
+
+from selector.air import measure
+from selector.air.figure import Figure
+from selector.job.file.model import Job, Reading
+from selector.job.house.air import house_air
+from selector.job.house.job_names import all_marks, call_of
+from selector.job.house.steady import coming_up
+from selector.job.readings.measured_airflow import Apart, moved_air
+from selector.job.readings.measurement import Taken, take
+from selector.job.readings.reading_faults import ReadingState
+from selector.job.readings.readings_by_state import efficiency_of, heat_of
+from selector.problems import Refused
+from selector.solve.board.facts import Facts
+from selector.solve.board.marks import setting_of
+from selector.solve.engine.engine import Engine
+from selector.solve.search.decode import decode
+from selector.table.model.roles import Role, roles
+from selector.table.model.table import Setting, Table
+from selector.units import convert
+from selector.value import Struct, replace
+
+Fit = Literal["fits", "may fit", "doesn't fit"]
+TWICE = 2
+MOST_VARIANTS = 64
+"""So many combinations of facts that aren't known are tried."""
+
+
+class Held(Struct, frozen=True, kw_only=True):
+    """One reading held against one chart: how it fits, the charted airflow nearest to it (cfm), the reading as
+    charted, why."""
+
+    title: str
+    fit: Fit
+    charted: Fraction | None
+    read: Figure | None
+    why: str
+
+
+class ChartCandidate(Struct, frozen=True, kw_only=True):
+    """One table for one model: the worst of its readings, or why its board can't show these marks."""
+
+    table: Table
+    model: str
+    fit: Fit
+    held: tuple[Held, ...]
+    why: str = ""
+
+    @property
+    def name(self) -> str:
+        """`corvane-k14, model 080`."""
+        return self.table.name + (f", model {self.model}" if self.model else "")
+
+
+def candidates(job: Job, tables: Iterable[Table]) -> tuple[ChartCandidate, ...]:
+    """Every table and model, in the order of the tables. The marks are those as left, which was measured, else as
+    found; readings without an
+    airflow are passed over."""
+    return tuple(one for table in tables for one in _of_table(job, table))
+
+
+def _of_table(job: Job, table: Table) -> Iterable[ChartCandidate]:
+    try:
+        setting = setting_of(all_marks(job, job.left or job.found, table), table)
+    except Refused as refused:
+        yield ChartCandidate(table=table, model="", fit="doesn't fit", held=(), why=refused.problems[0].message)
+        return
+    unnamed = [s for s in table.selectors.values() if all(setting[p] is None for p in s.parts)]
+    typed = job.model or job.plate_model
+    models = table.unit.models or ("",)
+    if typed is not None and table.unit.models:
+        models = tuple(m for m in table.unit.models if m.casefold() == typed.text.casefold())
+        if not models:
+            why = f"the model is {typed.text}; its models are {' '.join(table.unit.models)}"
+            yield ChartCandidate(table=table, model="", fit="doesn't fit", held=(), why=why)
+    for model in models:
+        held = tuple(h for reading in job.measurements if (h := _held(job, table, model, setting, reading)) is not None)
+        yield _candidate(table, model, held, [s.name for s in unnamed])
+
+
+def _candidate(table: Table, model: str, held: tuple[Held, ...], unnamed: Sequence[str]) -> ChartCandidate:
+    """The worst of the readings; without one that agrees nothing more than `may fit`."""
+    fits = {h.fit for h in held}
+    fit: Fit = (
+        "doesn't fit" if "doesn't fit" in fits else "may fit" if "may fit" in fits or not held or unnamed else "fits"
+    )
+    why = "" if held else "the marks can stand on this board; nothing measured speaks for or against it"
+    if unnamed and fit == "may fit":
+        why = "; ".join(filter(None, (why, f"the marks don't name {' '.join(unnamed)}")))
+    return ChartCandidate(table=table, model=model, fit=fit, held=held, why=why)
+
+
+def _held(job: Job, table: Table, model: str, setting: Setting, reading: Reading) -> Held | None:
+    """A reading against the stages it may have been taken in; None where it has no airflow and no rise."""
+    stages = _stages(job, table, reading)
+    words = f"{reading.call.text} {reading.stage.text if reading.stage is not None else ''}".strip()
+    if not {"airflow", "rise", "supply air"} & set(reading.values) or reading.method.text in (
+        "shown",
+        "static",
+        "watts",
+    ):
+        return None
+    if not stages:
+        return Held(title=words, fit="doesn't fit", charted=None, read=None, why=f"this table has no call like {words}")
+    named = any(word in _PLACES for word in words.casefold().replace("-", " ").split())
+    open_stage = len(stages) > 1 or (named and len(table.calls[stages[0][0]].stages) == 1)
+    found = [_best(job, table, model, setting, reading, stage, open_stage) for stage in stages]
+    return min(found, key=lambda h: ("fits", "may fit", "doesn't fit").index(h.fit))
+
+
+def _stages(job: Job, table: Table, reading: Reading) -> list[tuple[str, str]]:
+    """The stages a reading may mean here: by name or terminals, else by the role of its call and its stage as
+    counted on any board."""
+    try:
+        call, stage = call_of(job, table, reading.call, reading.stage)
+        several = (
+            len(table.calls[call].stages) > 1
+            and reading.stage is None
+            and reading.call.text.casefold() == call.casefold()
+        )
+        return [(call, s) for s in table.calls[call].stages] if several else [(call, stage)]
+    except Refused:
+        wanted = roles_meant(reading.call.text)
+    found = roles(table)
+    words = f"{reading.call.text} {reading.stage.text if reading.stage is not None else ''}"
+    calls = [call for name, call in table.calls.items() if found[name] in wanted]
+    return [(call.name, stage) for call in calls for stage in stages_meant(words, call.stages)]
+
+
+def stages_meant(text: str, stages: Sequence[str]) -> Sequence[str]:
+    """The stages of a call that words may mean on a board with other names for them: the first two of two, either by
+    its place; else all.
+
+    >>> stages_meant("cooling second", ("low", "high")), stages_meant("cooling", ("low", "high")), stages_meant("third
+    stage", ("low", "high"))
+    (('high',), ('low', 'high'), ())
+    """
+    words = text.casefold().replace("-", " ").split()
+    place = next((_PLACES[word] for word in words if word in _PLACES), None)
+    if place is None or len(stages) < 2:
+        return stages
+    return tuple(stages[place:][:1]) if place < len(stages) else ()
+
+
+_PLACES = {
+    "first": 0,
+    "low": 0,
+    "1": 0,
+    "1st": 0,
+    "second": 1,
+    "high": -1,
+    "2": 1,
+    "2nd": 1,
+    "third": 2,
+    "3": 2,
+    "3rd": 2,
+}
+
+
+_TERMINALS = re.compile(r"(?:Y[12]?|W[123]?|E|G|O|B|DH)(?:\s+(?:Y[12]?|W[123]?|E|G|O|B|DH))*", re.IGNORECASE)
+
+
+def roles_meant(text: str) -> tuple[Role, ...]:
+    """The roles that a name of a call, or terminals, may mean on a board whose table isn't known.
+
+    >>> roles_meant("Y G"), roles_meant("first-stage cooling")
+    (('cooling', 'heat pump'), ('cooling',))
+    """
+    if _TERMINALS.fullmatch(text.strip()):
+        names = set(text.upper().split())
+        outdoor, heat = any(n.startswith("Y") for n in names), any(n.startswith("W") or n == "E" for n in names)
+        if "DH" in names:
+            return ("dehumidify",)
+        if outdoor:
+            return (
+                ("heat pump + auxiliary",)
+                if heat
+                else ("cooling",)
+                if "O" in names
+                else ("heat pump",)
+                if "B" in names
+                else ("cooling", "heat pump")
+            )
+        return ("heat",) if heat else ("fan",)
+    folded = text.casefold()
+    return next((meant for word, meant in _MEANT if word in folded), ())
+
+
+_MEANT: tuple[tuple[str, tuple[Role, ...]], ...] = (
+    ("dehumid", ("dehumidify",)),
+    ("auxiliary", ("heat pump + auxiliary",)),
+    ("heat pump", ("heat pump",)),
+    ("cool", ("cooling",)),
+    ("heat", ("heat",)),
+    ("fan", ("fan",)),
+)
+
+
+def _best(
+    job: Job, table: Table, model: str, setting: Setting, reading: Reading, stage: tuple[str, str], open_stage: bool
+) -> Held:
+    """The reading against every airflow that the chart may give in a stage."""
+    assumed = [_against(job, table, facts, words, setting, reading, stage) for facts, words in _variants(table, model)]
+    best = min(assumed, key=lambda h: (("fits", "may fit", "doesn't fit").index(h.fit), _off(h)))
+    if open_stage and best.fit != "doesn't fit":
+        only = len(table.calls[stage[0]].stages) == 1 and not stage[1]
+        said = f"{best.title} has one stage" if only else f"if it was {best.title}"
+        return replace(best, fit="may fit", why=", ".join(filter(None, (said, best.why))))
+    return best
+
+
+def _off(held: Held) -> Fraction:
+    """How far the reading is from the chart, over the chart; large where there is nothing to compare."""
+    if held.charted is None or held.read is None or not held.charted:
+        return Fraction(10**6)
+    return abs(held.read.value - held.charted) / held.charted
+
+
+def _variants(table: Table, model: str) -> list[tuple[Facts, str]]:
+    """What may be known of the unit: every printed value of the facts that no selector tells the board."""
+    declared = {s.declares for s in table.selectors.values()}
+    choices: list[list[tuple[str, Fraction | str]]] = []
+    statics = sorted(
+        {
+            n
+            for c in table.charts.values()
+            for k in (*c.keys, *c.heads)
+            if k.name == "static pressure"
+            for n in k.numbers
+        }
+    )
+    if statics:
+        choices.append([("static pressure", n) for n in statics])
+    for fact in table.facts.values():
+        if fact.name in declared:
+            continue
+        if fact.values:
+            choices.append([(fact.name, value) for value in fact.values])
+        elif fact.low is not None and fact.high is not None:
+            choices.append([(fact.name, fact.low), (fact.name, fact.high)])
+    out = []
+    for combination in islice(product(*choices), MOST_VARIANTS):
+        values = dict(combination)
+        words = ", ".join(
+            f"{name} {value if isinstance(value, str) else f'{float(value):g}'}" for name, value in values.items()
+        )
+        out.append((Facts(model=model or None, values=values), words))
+    return out
+
+
+def _against(
+    job: Job, table: Table, facts: Facts, assumed: str, setting: Setting, reading: Reading, stage: tuple[str, str]
+) -> Held:
+    """One reading against one stage under assumed facts."""
+    title = f"{stage[0]} {stage[1]}".strip()
+    engine = Engine(table, facts)
+    decoded = decode(engine, setting)
+    values = decoded.values[stage]
+    unit = table.units.airflow
+    charted = [convert(x, unit, "cfm") for x in values.airflows]
+    if not charted:
+        no = values.noes[0]
+        fit: Fit = "may fit" if no.kind == "unknown" else "doesn't fit"
+        return Held(title=title, fit=fit, charted=None, read=None, why=no.why)
+    call = table.calls[stage[0]]
+    answer = decoded.answers[stage[0]].stage(stage[1])
+    coming = coming_up(decoded.answers[stage[0]], stage[1], table.ramps.values())
+    state = ReadingState(
+        call=call, stage=stage[1], coming=coming, heat=heat_of(answer), efficiency=efficiency_of(engine, stage[1])
+    )
+    taken = take(reading, state, job)
+    if not isinstance(taken, Taken) or taken.flow is None:
+        said = "the reading says nothing here" if isinstance(taken, Taken) else taken[0].message
+        return Held(title=title, fit="may fit", charted=None, read=None, why=said)
+    flow = taken.flow
+    air = house_air(job, table)
+    found = [one for way in air.ways if not isinstance(one := moved_air([flow], way, air), Apart)]
+    fits = [_fit(one.measured, x) for one in found for x in charted]
+    best = min(charted, key=lambda x: abs(found[0].airflow.value - x) / x if x else Fraction(10**6))
+    sure = len(charted) == 1 and not values.noes and len(set(fits)) == 1
+    fit = fits[0] if sure else "may fit" if {"fits", "may fit"} & set(fits) else "doesn't fit"
+    why = []
+    if assumed:
+        why.append(f"if {assumed}")
+        fit = "may fit" if fit == "fits" else fit
+    if len(charted) > 1:
+        why.append(f"one of {len(charted)} airflows, as some marks are not known")
+    return Held(title=title, fit=fit, charted=best, read=found[0].airflow, why=", ".join(why))
+
+
+def _fit(read: measure.Measured, charted: Fraction) -> Fit:
+    """How a charted airflow sits with a reading, by the error model."""
+    band = measure.band_cfm(read.airflow_cfm, read.band_percent)
+    off = abs(charted - read.airflow_cfm)
+    return "fits" if off <= band else "may fit" if off <= TWICE * band else "doesn't fit"

@@ -1,0 +1,1 @@
+"""From a house to one setting."""

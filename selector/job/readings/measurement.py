@@ -1,0 +1,233 @@
+"""One measurement, taken as what it can be: an airflow with its band, a static pressure, watts, an input, or nothing,
+and then why.
+
+A reading that can't count is never computed with: it comes back as problems at its place in the job file.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Literal
+
+from selector.air import arithmetic, arithmetic_duct, measure
+from selector.air.figure import Figure, Given, Worked, given
+from selector.job.file.model import Amount, Job, Reading
+from selector.job.readings.reading_faults import (
+    PROBES_F,
+    Missing,
+    ReadingPlace,
+    ReadingState,
+    circumstances,
+    contradictions,
+    too_soon,
+)
+from selector.problems import Problem
+from selector.value import Struct
+
+Basis = Literal["standard", "actual"]
+"""What a method reads: mass, as standard air, or the volume that moves."""
+INPUT_PERCENT, FACTOR_PERCENT = Fraction(5), Fraction(2)
+"""Parts of the band of the rise method (common practice, no source)."""
+DIRECT = {method.name: method for method in (measure.HOOD, measure.PLATE)}
+
+
+class Flow(Struct, frozen=True, kw_only=True):
+    """A measured airflow, cfm, by volume or mass (`basis`), with the band as a share of it."""
+
+    airflow: Figure
+    band: Figure
+    method: str
+    basis: Basis
+
+
+class Taken(Struct, frozen=True, kw_only=True):
+    """What a reading gives. Static in in. w.c., watts in W, `asked` the airflow the board or control shows, `input`
+    of gas in Btu/h, rise in F."""
+
+    reading: Reading
+    flow: Flow | None = None
+    static: Figure | None = None
+    watts: Figure | None = None
+    asked: Figure | None = None
+    rise: Figure | None = None
+    input: Figure | None = None
+    remarks: tuple[str, ...] = ()
+
+
+def take(reading: Reading, state: ReadingState, job: Job) -> Taken | tuple[Problem, ...]:
+    """The reading as figures, or every reason why it doesn't count."""
+    place = ReadingPlace(job, reading)
+    problems = [*too_soon(place, state), *circumstances(place, state), *contradictions(place)]
+    if not problems:
+        try:
+            return _figures(place, state)
+        except Missing as missing:
+            problems.append(missing.problem)
+    return tuple(problems)
+
+
+def _figures(place: ReadingPlace, state: ReadingState) -> Taken:
+    """The figures of a reading that counts."""
+    method = place.reading.method.text
+    remarks: list[str] = []
+    rise = _rise(place)
+    watts = place.amount("watts")
+    flow, asked, fired = None, None, None
+    if method in DIRECT:
+        airflow = place.figure("measured airflow", place.need("airflow", method))
+        flow = Flow(airflow=airflow, band=_flat_band(DIRECT[method]), method=method, basis="actual")
+    elif method == "shown":
+        asked = place.figure("airflow shown", place.need("airflow", "a figure shown by the board"))
+        remarks.append("a figure shown by the board or the wall control is what was asked for, not what was delivered")
+    elif method == "electric":
+        flow = _electric(place, rise, watts)
+        if place.word("compressor") != "off":
+            remarks.append("the compressor is taken to be off")
+    elif method == "clocked gas":
+        fired = _clocked(place)
+        flow = _by_burner(place, state, rise, fired)
+    elif method == "rise":
+        if rise is None:
+            raise Missing(
+                place.problem(
+                    "reading-incomplete", "rise needs a rise, or supply air and return air", "add rise to the reading"
+                )
+            )
+        assert state.heat is not None
+        flow = _by_heat(state.heat, rise, method)
+        if not state.clocked:
+            remarks.append("the heat is taken as the plate or the job has it: it was not measured")
+    elif method == "watts":
+        place.need("watts", method)
+    static = _static(place, remarks)
+    if method == "static" and static is None:
+        raise Missing(
+            place.problem(
+                "reading-incomplete",
+                "static needs static pressure, or return and supply static",
+                "add it to the reading",
+            )
+        )
+    return Taken(
+        reading=place.reading,
+        flow=flow,
+        static=static,
+        watts=place.figure("watts", watts) if watts is not None else None,
+        asked=asked,
+        rise=rise,
+        input=fired,
+        remarks=tuple(remarks),
+    )
+
+
+def _rise(place: ReadingPlace) -> Figure | None:
+    """The rise, typed or from the two temperatures."""
+    typed, supply, back = place.amount("rise"), place.amount("supply air"), place.amount("return air")
+    if typed is not None:
+        return place.figure("rise", typed)
+    if supply is None or back is None:
+        return None
+    inputs = (place.figure("supply air", supply), place.figure("return air", back))
+    return Worked(
+        name="rise", value=supply.value - back.value, unit="F", expression="supply_air - return_air", inputs=inputs
+    )
+
+
+def _flat_band(method: measure.Method) -> Given:
+    return arithmetic.percent("band", method.band_percent, source=f"{method.words} (common practice)")
+
+
+def rise_band(rise: Figure) -> Worked:
+    """The band of the rise method, a share: 7 %, more where the probes' 2 F weigh more in a small rise."""
+    percent = max(
+        measure.RISE.band_percent, measure.rise_band_percent(rise.value, INPUT_PERCENT, FACTOR_PERCENT, PROBES_F)
+    )
+    return Worked(
+        name="band",
+        value=percent / 100,
+        unit="",
+        expression=f"max(usual_band, sqrt((probes / {rise.name})^2 + input_band^2 + factor_band^2))",
+        inputs=(
+            arithmetic.percent("usual_band", measure.RISE.band_percent, source="common practice"),
+            given("probes", PROBES_F, "F", source="common practice"),
+            rise,
+            arithmetic.percent("input_band", INPUT_PERCENT, source="common practice"),
+            arithmetic.percent("factor_band", FACTOR_PERCENT, source="common practice"),
+        ),
+    )
+
+
+def _by_heat(heat: Figure, rise: Figure, method: str) -> Flow:
+    """Airflow that takes up the heat at the rise."""
+    airflow = arithmetic.airflow_from_heat(heat, rise, name="measured_airflow")
+    return Flow(airflow=airflow, band=rise_band(rise), method=method, basis="standard")
+
+
+def _electric(place: ReadingPlace, rise: Figure | None, watts: Amount | None) -> Flow:
+    """Airflow from volts, amps and rise."""
+    volts, amps = place.need("volts", "electric"), place.need("amps", "electric")
+    if rise is None:
+        raise Missing(
+            place.problem(
+                "reading-incomplete", "electric needs a rise, or supply air and return air", "add rise to the reading"
+            )
+        )
+    phases = place.amount("phases")
+    counted = (
+        place.job.heat is not None
+        and place.job.heat.blower_heat is not None
+        and place.job.heat.blower_heat.text == "counted"
+    )
+    blower = place.figure("watts", watts, "blower_watts") if counted and watts is not None else None
+    power = arithmetic.line_power(
+        place.figure("volts", volts), place.figure("amps", amps), 1 if phases is None else int(phases.value), blower
+    )
+    airflow = arithmetic.airflow_from_heat(arithmetic.heat_from_power(power), rise, name="measured_airflow")
+    return Flow(airflow=airflow, band=_flat_band(measure.ELECTRIC), method="electric", basis="standard")
+
+
+def _clocked(place: ReadingPlace) -> Worked:
+    """The gas input by the meter."""
+    why = "clocked gas"
+    volume, time, heat = place.need("volume", why), place.need("time", why), place.need("heat of gas", why)
+    return arithmetic.clocked_input(
+        place.figure("volume", volume), place.figure("time", time), place.figure("heat of gas", heat)
+    )
+
+
+def _by_burner(place: ReadingPlace, state: ReadingState, rise: Figure | None, fired: Figure) -> Flow | None:
+    """Airflow from the clocked input, where the rise was read with it."""
+    if rise is None:
+        return None
+    if state.efficiency is None:
+        raise Missing(
+            place.problem(
+                "reading-incomplete",
+                "the efficiency is not known: the clocked input gives no airflow",
+                "give it in the job",
+            )
+        )
+    return _by_heat(arithmetic.delivered_from_input(fired, state.efficiency), rise, "clocked gas and rise")
+
+
+def _static(place: ReadingPlace, remarks: list[str]) -> Figure | None:
+    """External static, one figure or the two readings added."""
+    total, low, high = place.amount("static pressure"), place.amount("return static"), place.amount("supply static")
+    if total is not None:
+        figure: Figure = place.figure("static pressure", total, "external_static")
+    elif low is not None and high is not None:
+        figure = arithmetic_duct.external_static(
+            place.figure("return static", low), place.figure("supply static", high)
+        )
+    else:
+        return None
+    inside = place.word("inside")
+    remarks.append(
+        f"static measured across {inside} too"
+        if inside
+        else "whether filter and coil lie between the two taps is not said"
+    )
+    coil = place.word("coil")
+    if coil:
+        remarks.append(f"coil {coil}")
+    return figure

@@ -1,0 +1,169 @@
+"""Readings by the state they were taken in: call, stage and firing rate. A reading that names no state, or another
+one, doesn't count."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+
+from selector.air.arithmetic import delivered_from_input, percent
+from selector.air.figure import Figure, given
+from selector.job.file.model import Job, Reading
+from selector.job.house.heating import clocked_by, fuel_of
+from selector.job.house.job_names import Stage, call_of
+from selector.job.house.steady import coming_up
+from selector.job.readings.measurement import Taken, take
+from selector.job.readings.reading_faults import ReadingPlace, ReadingState
+from selector.job.readings.static import native_static
+from selector.problems import Problem, Refused
+from selector.solve.engine.engine import Engine
+from selector.solve.engine.evaluate import CallAnswer, StageAnswer, evaluate
+from selector.table.model.table import No, Setting
+from selector.value import Struct, replace
+
+Key = tuple[str, str, str]
+"""Call, stage, firing rate in percent ("" where none was read)."""
+
+
+class TakenIn(Struct, frozen=True, kw_only=True):
+    """One state: what the board does in it under the conditions of the readings, the readings that count, the
+    problems of those that don't."""
+
+    call: str
+    stage: str
+    rate: str
+    engine: Engine
+    answers: Mapping[str, CallAnswer]
+    heat: Figure | None
+    taken: tuple[Taken, ...]
+    problems: tuple[Problem, ...]
+
+    @property
+    def answer(self) -> StageAnswer:
+        """What the board does in this stage."""
+        return self.answers[self.call].stage(self.stage)
+
+    @property
+    def title(self) -> str:
+        """The state as people say it."""
+        return f"{self.call} {self.stage}".strip() + (f" at {self.rate} % fire" if self.rate else "")
+
+
+def by_state(job: Job, engine: Engine) -> tuple[Mapping[Key, tuple[Reading, ...]], tuple[Problem, ...]]:
+    """The readings of each state in the order they stand in the job, and the problems of those whose state can't be
+    told."""
+    out: dict[Key, list[Reading]] = {}
+    problems: list[Problem] = []
+    for reading in job.measurements:
+        try:
+            call, stage = call_of(job, engine.table, reading.call, reading.stage)
+        except Refused as refused:
+            problems += refused.problems
+            continue
+        stages = engine.table.calls[call].stages
+        if len(stages) > 1 and reading.stage is None and reading.call.text.casefold() == call.casefold():
+            message = f"{call} has the stages {' and '.join(stages)}, and the reading doesn't say which ran"
+            problems.append(
+                ReadingPlace(job, reading).problem(
+                    "stage-missing", message, f"type call: {call} {stages[-1]}", reading.call
+                )
+            )
+            continue
+        fire = reading.values.get("firing rate")
+        out.setdefault((call, stage, "" if fire is None else f"{float(fire.value):g}"), []).append(reading)
+    return {key: tuple(readings) for key, readings in out.items()}, tuple(problems)
+
+
+def taken_in(
+    key: Key,
+    readings: Sequence[Reading],
+    job: Job,
+    engine: Engine,
+    setting: Setting,
+    heats: Mapping[Stage, Figure],
+    efficiencies: Mapping[Stage, Figure],
+) -> TakenIn:
+    """The readings of one state. A chart that asks for static is read at the static measured; a clocked input
+    replaces the plate's."""
+    call, stage, rate = key
+    own = _engine(engine, key, readings)
+    answers = evaluate(own, setting)
+    answer = answers[call].stage(stage)
+    efficiency = efficiencies.get((call, stage)) or efficiency_of(own, stage)
+    heat = heats.get((call, stage)) or heat_of(answer)
+    state = ReadingState(
+        call=own.table.calls[call],
+        stage=stage,
+        coming=coming_up(answers[call], stage, own.table.ramps.values()),
+        heat=heat,
+        efficiency=efficiency,
+        clocked=clocked_by(job) and bool(own.table.calls[call].heats),
+        fuel=fuel_of(job, own.table, own.table.calls[call]),
+    )
+    taken: list[Taken] = []
+    problems: list[Problem] = []
+    for reading in sorted(readings, key=lambda one: one.method.text != "clocked gas"):
+        found = take(reading, state, job)
+        if not isinstance(found, Taken):
+            problems += found
+            continue
+        taken.append(found)
+        if found.input is not None and efficiency is not None:
+            heat = delivered_from_input(found.input, efficiency)
+            state = replace(state, heat=heat, clocked=True)
+    taken.sort(key=lambda one: readings.index(one.reading))
+    return TakenIn(
+        call=call,
+        stage=stage,
+        rate=rate,
+        engine=own,
+        answers=answers,
+        heat=heat,
+        taken=tuple(taken),
+        problems=tuple(sorted(problems)),
+    )
+
+
+def _engine(engine: Engine, key: Key, readings: Sequence[Reading]) -> Engine:
+    """The engine under the firing rate and the static that were read."""
+    call, stage, rate = key
+    facts = engine.facts
+    if rate:
+        facts = facts.with_value("firing rate", Fraction(rate))
+    if any(
+        k.name == "static pressure"
+        for chart in engine.charts_of(engine.table.calls[call])
+        for k in (*chart.keys, *chart.heads)
+    ):
+        for reading in readings:
+            static = _static(reading)
+            if static is not None:
+                facts = replace(facts, static={**facts.static, f"{call} {stage}": native_static(static, engine)})
+    return engine if facts is engine.facts else Engine(engine.table, facts)
+
+
+def _static(reading: Reading) -> Figure | None:
+    """The external static of a reading, without a look at whether it counts."""
+    total, low, high = (reading.values.get(name) for name in ("static pressure", "return static", "supply static"))
+    if total is not None:
+        return given("external_static", total.value, total.unit)
+    return None if low is None or high is None else given("external_static", abs(low.value) + abs(high.value), low.unit)
+
+
+def efficiency_of(engine: Engine, stage: str) -> Figure | None:
+    """The steady-state efficiency, from the facts, else from the rating plate."""
+    known = engine.facts.number("efficiency")
+    if known is not None:
+        return percent("efficiency", 100 * known, source="typed")
+    rating = engine.table.ratings.get("efficiency")
+    value = rating.get(engine.plate_model(), stage) if rating is not None else None
+    if rating is None or not isinstance(value, Fraction):
+        return None
+    return percent("efficiency", 100 * value, source=f"{engine.table.name}, line {rating.line}")
+
+
+def heat_of(answer: StageAnswer) -> Figure | None:
+    """The delivered heat that the table gives."""
+    if not isinstance(answer.heat, Fraction) or isinstance(answer.heat, No) or not answer.heat:
+        return None
+    return given("delivered_heat", answer.heat, "Btu/h", source=f"heat of {answer.title} by the table and its plate")

@@ -1,0 +1,142 @@
+"""Static pressure against the rating plate and the chart, and whether it lets airflow be raised.
+
+Static holds for the call it was measured in; in ducts nobody moves a damper in it follows airflow squared.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from selector.air import arithmetic_duct
+from selector.air.figure import Figure, Given, Worked, given, text, written
+from selector.job.file.model import Job
+from selector.job.readings.decision_table import Static
+from selector.job.readings.reading_faults import shown_amount
+from selector.solve.engine.engine import Engine
+from selector.table.model.table import Call, Rating
+from selector.units import convert
+from selector.value import Struct
+
+LOW_SHARE = Fraction(1, 2)
+"""Static under this share of the plate's is called low (our choice, no source)."""
+
+
+class Pressure(Struct, frozen=True, kw_only=True):
+    """External static in one call and stage, in. w.c., with the plate's greatest and how far the chart holds, where
+    they are known."""
+
+    measured: Figure
+    call: str
+    stage: str
+    plate: Figure | None = None
+    holds: Figure | None = None
+
+    @property
+    def above(self) -> tuple[Figure, ...]:
+        """What it is above: the plate's, the chart's, both or none."""
+        return tuple(end for end in (self.plate, self.holds) if end is not None and self.measured.value > end.value)
+
+    @property
+    def word(self) -> Static:
+        """Low, usual or high; not known where neither plate nor chart names a greatest static."""
+        if self.above:
+            return "high"
+        end = self.plate or self.holds
+        if end is None:
+            return "not known"
+        return "low" if self.measured.value < LOW_SHARE * end.value else "usual"
+
+    def lines(self) -> tuple[str, ...]:
+        """`0.62 in. w.c. in cooling second, above the plate's 0.5 in. w.c.`"""
+        where = f"{self.call} {self.stage}".strip()
+        ends = [
+            f"{'above' if end in self.above else 'within'} the {_words(end)} {said(end)}"
+            for end in (self.plate, self.holds)
+            if end is not None
+        ]
+        shown = text(self.measured) if isinstance(self.measured, Worked) else said(self.measured)
+        return (
+            f"{shown} in {where}"
+            + (f", {' and '.join(ends)}" if ends else "; the plate's greatest static is not known"),
+        )
+
+    def at(self, now: Figure, then: Figure) -> Worked:
+        """The static to expect when the airflow goes from one figure to another in the same ducts."""
+        k = arithmetic_duct.duct_k(self.measured, now)
+        return arithmetic_duct.duct_static(k, then, name="static_then")
+
+    def against_raising(self, now: Figure | None = None, then: Figure | None = None) -> str:
+        """Why airflow may not be raised, empty where it may: static is above, or would be at the airflow that is
+        meant."""
+        if now is not None and then is not None and then.value <= now.value:
+            return ""
+        if self.above:
+            return f"static {written(self.measured)} is above {_ends(self.above)}: no airflow is raised"
+        if now is None or then is None:
+            return ""
+        expected = self.at(now, then)
+        ends = tuple(end for end in (self.plate, self.holds) if end is not None and expected.value > end.value)
+        return f"static would be {text(expected)}, above {_ends(ends)}: it is not raised that far" if ends else ""
+
+
+def said(figure: Figure) -> str:
+    """A given figure with what was typed, where that was another unit: `0.40 in. w.c. (typed 100 Pa)`."""
+    typed = figure.source.rpartition("typed ")[2] if isinstance(figure, Given) and "typed " in figure.source else ""
+    plainly = written(figure)
+    return plainly if not typed or typed.replace(",", "") == plainly.replace(",", "") else f"{plainly} (typed {typed})"
+
+
+def _words(end: Figure) -> str:
+    return "plate's" if end.name == "plate_static" else "chart's"
+
+
+def _ends(ends: tuple[Figure, ...]) -> str:
+    return " and ".join(f"the {_words(end)} {said(end)}" for end in ends)
+
+
+def plate_static(job: Job, engine: Engine) -> Figure | None:
+    """The greatest static of the rating plate, from the job, else from the table."""
+    typed = job.site.plate_static
+    if typed is not None:
+        return given(
+            "plate_static",
+            typed.value,
+            typed.unit,
+            source=f"rating plate, typed {typed.text}",
+            shown=shown_amount(typed),
+        )
+    rating: Rating | None = engine.table.ratings.get("plate static")
+    value = rating.get(engine.plate_model(), "") if rating is not None else None
+    if rating is None or not isinstance(value, Fraction):
+        return None
+    return _inches("plate_static", value, engine, f"rating plate, line {rating.line} of the table")
+
+
+def holds_up_to(call: Call, engine: Engine) -> Figure | None:
+    """The static up to which the charts of a call hold: the least of theirs and the unit's."""
+    found = [chart.holds_up_to for chart in engine.charts_of(call) if chart.holds_up_to is not None]
+    if engine.table.unit.holds_up_to is not None:
+        found.append(engine.table.unit.holds_up_to)
+    return _inches("holds_up_to", min(found), engine, "the table says the chart holds up to this") if found else None
+
+
+def _inches(name: str, value: Fraction, engine: Engine, source: str) -> Figure:
+    """A static of the table in in. w.c."""
+    own = engine.table.units.pressure
+    leaf = given(name, value, own, source=source)
+    return (
+        leaf
+        if own == "in. w.c."
+        else arithmetic_duct.in_unit(given(f"{name}_printed", value, own, source=source), "in. w.c.", name=name)
+    )
+
+
+def pressure(measured: Figure, call: str, stage: str, job: Job, engine: Engine) -> Pressure:
+    """A measured static with what it is held against."""
+    holds = holds_up_to(engine.table.calls[call], engine)
+    return Pressure(measured=measured, call=call, stage=stage, plate=plate_static(job, engine), holds=holds)
+
+
+def native_static(measured: Figure, engine: Engine) -> Fraction:
+    """A static in the table's unit."""
+    return convert(measured.value, measured.unit, engine.table.units.pressure)

@@ -1,0 +1,1 @@
+"""Targets and limits of every call."""

@@ -1,0 +1,139 @@
+"""The aim and the window of one call's stage, each a figure with its inputs, in airflow as the chart counts it."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Literal
+
+from selector.air.figure import Figure, Worked, given
+from selector.job.house.air import HouseAir, Way
+from selector.job.targets.stage_target import Wanted
+from selector.table.model.roles import Role
+from selector.value import Struct
+
+End = Literal["low", "high"]
+Origin = Literal["rise", "outlet", "leaving air", "floor", "ceiling", "face", "zone", "typed", "static"]
+
+
+class Bound(Struct, frozen=True, kw_only=True):
+    """One end of a window: the charted airflow (cfm) under one way of reading it, what sets it, and in which words.
+
+    `rise_f`: the rise that ends there, where it comes from one (then it holds at every firing rate).
+    """
+
+    end: End
+    figure: Figure
+    origin: Origin
+    words: str
+    way: Way
+    rise_f: Fraction | None = None
+
+
+class Aim(Struct, frozen=True, kw_only=True):
+    """What is aimed at in one stage. `charted`: the charted airflow to look for, cfm (None: no aim, `why` says so).
+
+    `rise_f`: the rise aimed at, where that was asked; `low_cfm`, `high_cfm` ends of an aim that is a range; `of`: the
+    call and stage a share is of.
+    `counts`: it stands in the ranking; `typed`: the person asked for it outright. `words` say what is aimed at.
+    """
+
+    charted: Figure | None = None
+    standard: Figure | None = None
+    volume: Figure | None = None
+    rise_f: Figure | None = None
+    share_percent: Fraction | None = None
+    of: tuple[str, str] | None = None
+    low_cfm: Fraction | None = None
+    high_cfm: Fraction | None = None
+    counts: bool = False
+    typed: bool = False
+    words: str = ""
+    why: str = ""
+    by_way: tuple[Figure, ...] = ()
+
+
+class StageAim(Struct, frozen=True, kw_only=True):
+    """A call's stage with its aim, its bounds, and what couldn't be judged for want of a fact.
+
+    `heat` is what it delivers at the firing rate meant, `full_heat` at full fire, both Btu/h.
+    """
+
+    call: str
+    stage: str
+    role: Role
+    aim: Aim
+    bounds: tuple[Bound, ...] = ()
+    heat: Figure | None = None
+    full_heat: Figure | None = None
+    efficiency: Figure | None = None
+    tons: Figure | None = None
+    unknown: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
+
+    @property
+    def title(self) -> str:
+        """The call and its stage as people say it."""
+        return f"{self.call} {self.stage}".strip()
+
+    @property
+    def low(self) -> Bound | None:
+        """The highest of the lower ends."""
+        return max((b for b in self.bounds if b.end == "low"), key=lambda b: b.figure.value, default=None)
+
+    @property
+    def high(self) -> Bound | None:
+        """The lowest of the upper ends."""
+        return min((b for b in self.bounds if b.end == "high"), key=lambda b: b.figure.value, default=None)
+
+    @property
+    def empty(self) -> bool:
+        """True where no airflow meets both ends."""
+        return self.low is not None and self.high is not None and self.low.figure.value > self.high.figure.value
+
+    def wanted(self) -> Wanted:
+        """The same as judging a board wants it. A window that holds no airflow keeps its ends, reversed, so that
+        every airflow is outside it."""
+        low, high = self.low, self.high
+        ends = list(dict.fromkeys(b.words for b in (low, high) if b is not None))
+        return Wanted(
+            call=self.call,
+            stage=self.stage,
+            aim=self.aim.charted,
+            low=None if low is None else low.figure,
+            high=None if high is None else high.figure,
+            why=f"no airflow meets both: {'; '.join(ends)}" if self.empty else " and ".join(ends),
+            must_run=self.role == "heat" and self.heat is not None and self.heat.value > 0,
+            unjudged="; ".join(self.unknown),
+        )
+
+
+def between_ways(standard: Figure, air: HouseAir) -> tuple[Figure, tuple[Figure, ...]]:
+    """The charted figure to look for, and that of each way. With two ways: the one that is off by the same share
+    either way."""
+    by_way = tuple(air.charted(standard, way, "charted") for way in air.ways)
+    if len(by_way) == 1:
+        return by_way[0], by_way
+    one, other = by_way
+    value = 2 * one.value * other.value / (one.value + other.value)
+    inputs = (renamed_given(one, "read_as_standard"), renamed_given(other, "read_as_volume"))
+    between = Worked(
+        name="charted",
+        value=value,
+        unit="cfm",
+        expression="2 * read_as_standard * read_as_volume / (read_as_standard + read_as_volume)",
+        inputs=inputs,
+        note="the table doesn't say what its airflow means: off by the same share either way",
+    )
+    return between, by_way
+
+
+def renamed_given(figure: Figure, name: str) -> Figure:
+    """The figure under another name."""
+    from selector.air.figure import renamed
+
+    return renamed(figure, name)
+
+
+def plain_figure(name: str, cfm: Fraction, source: str) -> Figure:
+    """An airflow that stands as it was typed."""
+    return given(name, cfm, "cfm", source=source)

@@ -1,0 +1,371 @@
+"""The windows of a call's stage: the plate's rise, floors and ceilings per ton, faces the air passes, the person's
+own, the smallest zone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from typing import Literal
+
+from selector.air import arithmetic, arithmetic_duct, arithmetic_fan
+from selector.air.duct import FILTER_FACE_FPM
+from selector.air.figure import Figure, Given, Worked, given, renamed
+from selector.job.file.model import Amount, Ceiling, Heat, Job, Outdoor, TypedWord
+from selector.job.house.air import HouseAir, Way
+from selector.job.house.fact_figures import place, share, typed
+from selector.job.house.heating import Heating, kind_of
+from selector.job.house.job_names import Stage, call_of
+from selector.job.house.shown_units import difference, temperature
+from selector.job.targets.aims import Bound, Origin, StageAim
+from selector.table.model.roles import COMPRESSOR, Role, burns
+from selector.table.model.table import Call, Chart, Table
+from selector.units import convert, plain, rise
+from selector.value import replace
+
+FLOOR_CFM_PER_TON = Fraction(300)
+"""Floor of cooling where none is typed (common practice has 300 to 350, no source; our choice)."""
+HEAT_PUMP_FLOOR_CFM_PER_TON = Fraction(325)
+"""Floor of heat pump heating where none is typed (common practice has 300 to 350, no source; our choice)."""
+CEILING_CFM_PER_TON = Fraction(450)
+"""Ceiling where none is typed (common practice, no source)."""
+RETURN_F = Fraction(70)
+"""Return air where none is typed."""
+HEATING: frozenset[Role] = frozenset({"heat", "heat pump", "heat pump + auxiliary"})
+"""Roles that heat the air, which the plate's outlet limit is for."""
+NO_HEATER_LIMIT = (
+    "nothing here says how hot the air may leave: no limit was judged; the heater's plate or the chart of least airflow"
+    " has it"
+)
+End = tuple[Figure, Origin, str]
+"""A rise that ends the window, what sets it, in which words."""
+
+
+class Windows:
+    """The bounds of one job's stages on one table, for the model of the plate."""
+
+    def __init__(self, job: Job, table: Table, air: HouseAir, model: str | None) -> None:
+        self.job, self.table, self.air, self.model = job, table, air, model
+        self.outdoor = job.outdoor or Outdoor()
+        self.heat = job.heat or Heat()
+        self.typed = {
+            stage_of(job, table, key, stage): span
+            for key, stages in job.windows.items()
+            for stage, span in stages.items()
+        }
+        self.ceilings = [
+            (c, [call_of(job, table, w) for w in c.calls], {w.text.casefold() for w in c.calls}) for c in job.ceilings
+        ]
+
+    def bounds(
+        self, call: Call, stage: str, role: Role, delivered: Heating, tons: Figure | None, unknown: list[str]
+    ) -> list[Bound]:
+        """Every bound of a stage but the smallest zone's; what can't be judged goes to `unknown`."""
+        return [
+            *self._rise_bounds(call, stage, role, delivered, unknown),
+            *self._ton_bounds(role, tons, unknown),
+            *self._ceilings(call, stage),
+            *self._typed_window(call, stage, tons, delivered, unknown),
+        ]
+
+    def _both_ways(
+        self, end: Literal["low", "high"], standard: Figure, origin: Origin, words: str, rise_f: Fraction | None = None
+    ) -> Iterable[Bound]:
+        """A bound on standard air, under every way of reading the chart."""
+        for way in self.air.ways:
+            figure = self.air.charted(standard, way, "charted_airflow")
+            yield Bound(end=end, figure=figure, origin=origin, words=words + _by(way, self.air), way=way, rise_f=rise_f)
+
+    def _volume(self, end: Literal["low", "high"], actual: Figure, origin: Origin, words: str) -> Iterable[Bound]:
+        """A bound on the volume that moves, under every way of reading the chart."""
+        for way in self.air.ways:
+            figure = self.air.charted_for_volume(actual, way, "charted_airflow")
+            yield Bound(end=end, figure=figure, origin=origin, words=words + _by(way, self.air), way=way)
+
+    def plate_rise(self, stage: str) -> tuple[Given | None, Given | None]:
+        """Lower and upper end of the plate's rise, F: of the job, else of the table."""
+        span = self.heat.rise.get(stage, self.heat.rise.get(""))
+        if span is not None:
+            source = place(self.job, span.line)
+            return self._degrees("lowest_rise", span.low, source), self._degrees("highest_rise", span.high, source)
+        rating = self.table.ratings.get("temperature rise")
+        value = rating.get(self.model, stage) if rating is not None else None
+        if rating is not None and isinstance(value, tuple):
+            source = f"{self.table.name}, line {rating.line}"
+            low, high = (rise(end, self.table.units.temperature, "F") for end in value)
+            return self._degrees("lowest_rise", low, source), self._degrees("highest_rise", high, source)
+        return None, None
+
+    def _degrees(self, name: str, value: Fraction | None, source: str) -> Given | None:
+        return None if value is None else given(name, value, "F", source=source)
+
+    def _return_air(self) -> Given:
+        amount = self.job.site.return_air
+        return (
+            given("return_air", RETURN_F, "F", source="taken, not typed")
+            if amount is None
+            else typed("return_air", amount, self.job)
+        )
+
+    def rise_window(self, stage: str, role: Role) -> tuple[End | None, End | None]:
+        """Ends of the acceptable rise with what sets them: the plate, the outlet limit of every call that heats, the
+        limit of leaving air
+        with auxiliary heat."""
+        low: End | None = None
+        highs: list[End] = []
+        if role == "heat":
+            least, most = self.plate_rise(stage)
+            if least is not None:
+                low = (least, "rise", f"rise {difference(least.value, self.table)} on the plate")
+            if most is not None:
+                highs.append((most, "rise", f"rise {difference(most.value, self.table)} on the plate"))
+        limit = self._outlet_limit(stage) if role in HEATING else None
+        if limit is not None:
+            highs.append(
+                (
+                    self._above_return("highest_rise", limit),
+                    "outlet",
+                    f"outlet limit {temperature(limit.value, self.table)}",
+                )
+            )
+        if role == "heat pump + auxiliary" and self.heat.leaving_limit is not None:
+            limit = typed("leaving_limit", self.heat.leaving_limit, self.job)
+            highs.append(
+                (
+                    self._above_return("highest_rise", limit),
+                    "leaving air",
+                    f"leaving air {temperature(limit.value, self.table)} with auxiliary heat",
+                )
+            )
+        high = min(highs, key=lambda h: h[0].value, default=None)
+        return low, high
+
+    def _above_return(self, name: str, limit: Given) -> Worked:
+        back = self._return_air()
+        return Worked(
+            name=name,
+            value=limit.value - back.value,
+            unit="F",
+            expression=f"{limit.name} - return_air",
+            inputs=(limit, back),
+        )
+
+    def _outlet_limit(self, stage: str) -> Given | None:
+        if self.heat.outlet_limit is not None:
+            return typed("outlet_limit", self.heat.outlet_limit, self.job)
+        rating = self.table.ratings.get("outlet limit")
+        value = rating.get(self.model, stage) if rating is not None else None
+        if rating is None or not isinstance(value, Fraction):
+            return None
+        return given(
+            "outlet_limit",
+            convert(value, self.table.units.temperature, "F"),
+            "F",
+            source=f"{self.table.name}, line {rating.line}",
+        )
+
+    def _rise_bounds(
+        self, call: Call, stage: str, role: Role, delivered: Heating, unknown: list[str]
+    ) -> Iterable[Bound]:
+        low, high = self.rise_window(stage, role)
+        if high is None and delivered.heat is not None and self._nothing_limits_heater(call, stage, role):
+            unknown.append(NO_HEATER_LIMIT)
+        if low is None and high is None:
+            if role == "heat" and kind_of(self.job.heat) in ("gas", "oil"):
+                unknown.append("the rise on the rating plate is not given")
+            return
+        if delivered.heat is None:
+            return
+        ends: tuple[tuple[Literal["low", "high"], End | None], ...] = (("high", low), ("low", high))
+        for end, one in ends:
+            if one is None:
+                continue
+            figure, origin, words = one
+            if figure.value <= 0:
+                unknown.append(f"{words} leaves no rise above the return air")
+                continue
+            standard = arithmetic.airflow_from_heat(delivered.heat, figure, name="airflow")
+            yield from self._both_ways(end, standard, origin, words, figure.value)
+
+    def _nothing_limits_heater(self, call: Call, stage: str, role: Role) -> bool:
+        """True where an electric heater runs, and neither a window nor a chart of least airflow that knows the
+        heater holds its air back."""
+        electric = burns(self.table, call) == "heater power" or kind_of(self.job.heat) in (
+            "electric",
+            "heat pump + auxiliary",
+        )
+        if role not in ("heat", "heat pump + auxiliary") or not electric or (call.name, stage) in self.typed:
+            return False
+        if any(window.quantity == "temperature rise" for window in call.windows):
+            return False
+        return not any(
+            "least airflow" in chart.gives and self._reads_heater(chart) for chart in self.table.charts.values()
+        )
+
+    def _reads_heater(self, chart: Chart) -> bool:
+        """A chart read by a fact, or by a selector that tells the board one: not by marks anyone may choose."""
+        declared = {selector.name for selector in self.table.selectors.values() if selector.declares}
+        return any(
+            key.name in self.table.facts or key.name == "model" or key.name in declared
+            for key in (*chart.keys, *chart.heads)
+        )
+
+    def _ton_bounds(self, role: Role, tons: Figure | None, unknown: list[str]) -> Iterable[Bound]:
+        if role not in COMPRESSOR:
+            return
+        if tons is None:
+            missing = (
+                "outdoor capacity"
+                if self.outdoor.capacity is None
+                else "share of the outdoor unit that runs in this stage"
+            )
+            unknown.append(f"the {missing} is not given: airflow per ton is not judged")
+            return
+        floor = self._floor(role)
+        standard = arithmetic_fan.airflow_from_tons(tons, floor, name="airflow")
+        yield from self._both_ways("low", standard, "floor", f"floor {plain(floor.value)} cfm/ton")
+        most = self.outdoor.most_per_ton
+        if most is None and role in ("heat pump", "heat pump + auxiliary"):
+            return
+        ceiling = (
+            given("most_per_ton", CEILING_CFM_PER_TON, "cfm/ton", source="taken (common practice)")
+            if most is None
+            else typed("most_per_ton", most, self.job)
+        )
+        standard = arithmetic_fan.airflow_from_tons(tons, ceiling, name="airflow")
+        yield from self._both_ways("high", standard, "ceiling", f"ceiling {plain(ceiling.value)} cfm/ton")
+
+    def _floor(self, role: Role) -> Given:
+        """The least airflow per ton of the running capacity."""
+        own: Amount | None = None
+        if role == "dehumidify" and self.job.dehumidify is not None:
+            own = self.job.dehumidify.least_per_ton
+        elif role in ("heat pump", "heat pump + auxiliary"):
+            own = self.heat.least_per_ton
+        heating = role in ("heat pump", "heat pump + auxiliary")
+        amount = own or (None if heating else self.outdoor.least_per_ton)
+        if amount is not None:
+            return typed("least_per_ton", amount, self.job)
+        value = HEAT_PUMP_FLOOR_CFM_PER_TON if heating else FLOOR_CFM_PER_TON
+        return given("least_per_ton", value, "cfm/ton", source="taken (common practice)")
+
+    def _ceilings(self, call: Call, stage: str) -> Iterable[Bound]:
+        """Faces the air passes: area x velocity is the volume that may move."""
+        for ceiling, stages, names in self.ceilings:
+            if stages and (call.name, stage) not in stages and call.name.casefold() not in names:
+                continue
+            if ceiling.airflow is not None:
+                yield from self._volume(
+                    "high",
+                    typed("greatest_airflow", ceiling.airflow, self.job),
+                    "face",
+                    f"{ceiling.name} {ceiling.airflow.text}",
+                )
+            elif ceiling.area is not None:
+                yield from self._volume("high", *self._face(ceiling))
+
+    def _face(self, ceiling: Ceiling) -> tuple[Figure, Origin, str]:
+        assert ceiling.area is not None
+        area = typed("area", ceiling.area, self.job)
+        if ceiling.velocity is None:
+            velocity: Figure = given("velocity", FILTER_FACE_FPM, "fpm", source="taken for a filter (common practice)")
+            said = f"{FILTER_FACE_FPM} fpm"
+        else:
+            velocity, said = typed("velocity", ceiling.velocity, self.job), ceiling.velocity.text
+        return (
+            arithmetic_duct.airflow_at_face(area, velocity, name="greatest_airflow"),
+            "face",
+            f"{ceiling.name} {ceiling.area.text} at {said}",
+        )
+
+    def _typed_window(
+        self, call: Call, stage: str, tons: Figure | None, delivered: Heating, unknown: list[str]
+    ) -> Iterable[Bound]:
+        """The person's own window: airflow as charted, per ton, or a rise."""
+        span = self.typed.get((call.name, stage))
+        if span is None:
+            return
+        ends: tuple[tuple[Literal["low", "high"], Fraction | None], ...] = (("low", span.low), ("high", span.high))
+        for end, value in ends:
+            if value is None:
+                continue
+            words = f"your window {span.text}"
+            source = place(self.job, span.line)
+            if span.unit == "cfm":
+                yield from (
+                    Bound(
+                        end=end,
+                        figure=given("charted_airflow", value, "cfm", source=source),
+                        origin="typed",
+                        words=words,
+                        way=self.air.ways[0],
+                    )
+                    for _ in (0,)
+                )
+            elif span.unit == "cfm/ton" and tons is not None:
+                per_ton = given("per_ton", value, "cfm/ton", source=source)
+                yield from self._both_ways(end, arithmetic_fan.airflow_from_tons(tons, per_ton), "typed", words)
+            elif span.unit == "F" and delivered.heat is not None:
+                figure = given("rise", value, "F", source=source)
+                other: Literal["low", "high"] = "high" if end == "low" else "low"
+                yield from self._both_ways(
+                    other, arithmetic.airflow_from_heat(delivered.heat, figure), "typed", words, value
+                )
+            else:
+                unknown.append(
+                    f"your window {span.text} of {call.name} can't be judged:"
+                    f" {'tons' if span.unit == 'cfm/ton' else 'the heat'} not known"
+                )
+
+    def zoned(self, found: Sequence[StageAim]) -> Iterable[StageAim]:
+        """The smallest zone as a ceiling on the calls that run with it alone."""
+        zoning = self.job.zoning
+        if zoning is None or zoning.smallest_zone is None:
+            yield from found
+            return
+        stages = [call_of(self.job, self.table, w) for w in zoning.calls]
+        names = {w.text.casefold() for w in zoning.calls}
+        zone = self._zone(zoning.smallest_zone, found)
+        for one in found:
+            if zone is None or (stages and (one.call, one.stage) not in stages and one.call.casefold() not in names):
+                yield one
+                continue
+            words = f"smallest zone {zoning.smallest_zone.text}" + (
+                f" and bypass {zoning.bypass.text}" if zoning.bypass is not None else ""
+            )
+            yield replace(one, bounds=(*one.bounds, *self._volume("high", zone, "zone", words)))
+
+    def _zone(self, amount: Amount, found: Sequence[StageAim]) -> Figure | None:
+        zoning = self.job.zoning
+        assert zoning is not None
+        zone: Figure
+        if amount.unit == "%":
+            volumes = [one.aim.volume for one in found if one.aim.volume is not None]
+            if not volumes:
+                return None
+            greatest = max(volumes, key=lambda f: f.value)
+            percent = share("zone_share", amount, self.job)
+            zone = arithmetic.product(
+                "zone_airflow", greatest.value * percent.value, "cfm", renamed(greatest, "greatest_aim"), percent
+            )
+        else:
+            zone = typed("zone_airflow", amount, self.job)
+        if zoning.bypass is None:
+            return zone
+        bypass = typed("bypass", zoning.bypass, self.job)
+        return Worked(
+            name="zone_and_bypass",
+            value=zone.value + bypass.value,
+            unit="cfm",
+            expression="zone_airflow + bypass",
+            inputs=(zone, bypass),
+        )
+
+
+def stage_of(job: Job, table: Table, key: str, stage: str) -> Stage:
+    """The call and stage that a key of `targets` or `windows` and the stage below it mean."""
+    return call_of(job, table, TypedWord(text=key), TypedWord(text=stage) if stage else None)
+
+
+def _by(way: Way, air: HouseAir) -> str:
+    """Which way of reading, where there are two."""
+    return f", {way.short}" if len(air.ways) > 1 else ""

@@ -1,0 +1,251 @@
+"""What was measured in one state, held against what was selected, against its window, and against plate and chart;
+and what to do next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from selector.air import measure
+from selector.air.figure import Figure, Worked, given, renamed
+from selector.job.board.judged_by import wanted_of, without_static
+from selector.job.file.model import Job
+from selector.job.readings.decision_table import Blower, Delivered, Seen, chosen, deciding
+from selector.job.readings.measured_airflow import Apart, MovedAir, moved_air
+from selector.job.readings.readings_by_state import TakenIn
+from selector.job.readings.static import Pressure, pressure
+from selector.job.targets.house import House
+from selector.job.targets.stage_target import HIGHEST, Wanted, windows
+from selector.job.verify.causes import Explanation, Suspect, explain
+from selector.job.verify.commanded import asked_for, suspects
+from selector.job.verify.cross_checks import beside
+from selector.solve.engine.engine import Engine
+from selector.table.model.table import No, Setting
+from selector.units import convert
+from selector.value import Struct
+
+SLIGHT = Fraction(10, 100)
+"""No cause is sought for an airflow this near to selected, inside its window: air is commonly balanced to 10 %
+(common practice, no source)."""
+
+PASSING = (None, "inside", "likely inside")
+"""Standings that nothing but static may spoil."""
+
+
+class Verdict(Struct, frozen=True, kw_only=True):
+    """One state judged. Airflows in cfm as the chart counts them.
+
+    `moved`: one for each way to read the chart; `apart` where two methods contradict each other (then there is no
+    verdict). `against` is the
+    word against the selected airflow, `standing` against the window (None: no window, or no verdict); `notes` are
+    figures that speak beside it.
+    `by_chart`: the airflow was read from the chart at the static measured, not measured itself; the standing is then
+    that of the charted figure.
+    `asked`: what the board shows isn't what the marks select; `fits`: what this table has that would move what was
+    read, or shown.
+    `slight`: how far from selected, where that is more than the band but no cause is sought for so little.
+    `by_static`: it is above its window by the ceiling of static alone; `ceiling`: what sets the upper end in words,
+    where static does.
+    """
+
+    state: TakenIn
+    selected: Figure | No
+    moved: tuple[MovedAir, ...]
+    apart: Apart | None
+    against: Delivered
+    standing: measure.Standing | None
+    low: Figure | None
+    high: Figure | None
+    aim: Figure | None
+    static: Pressure | None
+    watts: Figure | None
+    seen: Seen
+    explanations: tuple[Explanation, ...]
+    deciding: str
+    notes: tuple[tuple[str, Figure], ...]
+    by_chart: bool = False
+    asked: str = ""
+    fits: tuple[Suspect, ...] = ()
+    slight: Figure | None = None
+    by_static: bool = False
+    ceiling: str = ""
+
+    @property
+    def judged(self) -> bool:
+        """True where there is a verdict on the airflow."""
+        return bool(self.moved) and self.against in ("low", "as selected", "high")
+
+    @property
+    def fine(self) -> bool:
+        """True where the airflow is as selected, not outside its window, and nothing speaks against it."""
+        inside = self.standing in ("inside", "likely inside") or (self.low is None and self.high is None)
+        alarms = {"rise high", "rise low"} & self.seen.also or self.seen.static == "high" or self.asked
+        return (self.against == "as selected" or self.slight is not None or self.by_chart) and inside and not alarms
+
+
+def judge_state(
+    state: TakenIn,
+    selected: Figure | No,
+    house: House,
+    setting: Setting,
+) -> Verdict:
+    """The verdict on one state of a house; `selected` is the airflow the marks give in it, cfm, with its inputs."""
+    engine, job, air, known = state.engine, house.job, house.air, house.known
+    flows = [one.flow for one in state.taken if one.flow is not None]
+    moved: list[MovedAir] = []
+    apart = None
+    for way in air.ways if flows else ():
+        found = moved_air(flows, way, air)
+        if isinstance(found, Apart):
+            apart = found
+        else:
+            moved.append(found)
+    against = _against(moved, apart, selected)
+    low, high, aim = _window(state, wanted_of(house), engine)
+    _, other_high, _ = _window(state, wanted_of(without_static(house)), engine)
+    top = house.aim(state.call, state.stage).high
+    static = _pressure(state, job)
+    by_chart = not flows and static is not None and isinstance(selected, Figure) and _prints_static(state)
+    charted = selected.value if by_chart and isinstance(selected, Figure) else None
+
+    def stands(least: Figure | None, most: Figure | None) -> measure.Standing | None:
+        if charted is not None:
+            return _charted_standing(charted, least, most)
+        return _standing(moved, least, most) if apart is None else None
+
+    otherwise = stands(low, other_high)
+    standing = otherwise
+    if (
+        top is not None
+        and top.origin == "static"
+        and (otherwise in ("inside", "likely inside") or (low is None and other_high is None))
+    ):
+        under = stands(None, high)
+        standing = under if otherwise is None or under != "inside" else otherwise
+    by_static = standing != otherwise and standing in ("above", "likely above")
+    watts = next((one.watts for one in state.taken if one.watts is not None), None)
+    notes, also = beside(state, job, setting, air, moved, selected, watts)
+    seen = Seen(
+        delivered=against,
+        static=static.word if static is not None else "not known",
+        blower=_blower(engine),
+        also=frozenset(also),
+    )
+    asked, unlikely = asked_for(state, selected)
+    fits = suspects(state, setting, known, moved, selected) if asked or against in ("low", "high") else ()
+    slight = _slight(moved, selected) if against in ("low", "high") and otherwise in PASSING and not asked else None
+    if slight is not None and ({"rise high", "rise low"} & also or seen.static == "high"):
+        slight = None
+    explanations = explain(seen, fits, engine.table.units.airflow, unlikely) if slight is None else ()
+    return Verdict(
+        state=state,
+        selected=selected,
+        moved=tuple(moved) if apart is None else (),
+        apart=apart,
+        against=against,
+        standing=standing,
+        low=low,
+        high=high,
+        aim=aim,
+        static=static,
+        watts=watts,
+        seen=seen,
+        explanations=explanations,
+        deciding=deciding(seen, chosen(seen)) if slight is None else "",
+        notes=tuple(notes),
+        by_chart=by_chart,
+        asked=asked,
+        fits=fits if slight is None else (),
+        slight=slight,
+        by_static=by_static,
+        ceiling=top.words if top is not None and top.origin == "static" else "",
+    )
+
+
+def _against(moved: Sequence[MovedAir], apart: Apart | None, selected: Figure | No) -> Delivered:
+    """The word against the selected airflow; not known where the ways to read the chart don't agree on it."""
+    if apart is not None:
+        return "disagree"
+    if not moved or isinstance(selected, No):
+        return "not known"
+    words = {measure.against_selected(one.measured, selected.value) for one in moved}
+    return words.pop() if len(words) == 1 else "not known"
+
+
+def _slight(moved: Sequence[MovedAir], selected: Figure | No) -> Figure | None:
+    """How far the airflow is from selected, as a share of it, where that is at most SLIGHT however the chart is
+    read; else None."""
+    if isinstance(selected, No) or not selected.value or not moved:
+        return None
+    off = [abs(one.airflow.value - selected.value) / selected.value for one in moved]
+    if max(off) > SLIGHT:
+        return None
+    inputs = (renamed(moved[0].airflow, "delivered"), renamed(selected, "selected"))
+    return Worked(name="off", value=off[0], unit="", expression="abs(delivered - selected) / selected", inputs=inputs)
+
+
+def _window(
+    state: TakenIn, wanted: Sequence[Wanted], engine: Engine
+) -> tuple[Figure | None, Figure | None, Figure | None]:
+    """The window's ends and the aim of this stage, cfm."""
+    mine = [one for one in wanted if (one.call, one.stage) == (state.call, state.stage)]
+    aim = next((one.aim for one in mine if one.aim is not None), None)
+    low, high = windows(mine, engine.table).get((state.call, state.stage), (None, None))
+    unit = engine.table.units.airflow
+
+    def figure(value: Fraction | None, ends: Sequence[Figure | None]) -> Figure | None:
+        if value is None:
+            return None
+        return next(
+            (end for end in ends if end is not None and end.unit == "cfm" and convert(end.value, "cfm", unit) == value),
+            None,
+        ) or given("window_end", convert(value, unit, "cfm"), "cfm", source="the window of the job")
+
+    return figure(low, [one.low for one in mine]), figure(high, [one.high for one in mine]), aim
+
+
+def _standing(moved: Sequence[MovedAir], low: Figure | None, high: Figure | None) -> measure.Standing | None:
+    """Where the airflow stands in its window; the weaker word where the ways to read the chart differ, None where
+    they contradict."""
+    if not moved or (low is None and high is None):
+        return None
+    least, most = Fraction(0) if low is None else low.value, HIGHEST if high is None else high.value
+    if least > most:  # no airflow meets both ends: what isn't above one is below the other
+        return "above" if all(one.measured.low_cfm > most for one in moved) else "below"
+    words = {measure.standing(one.measured, least, most) for one in moved}
+    if len(words) == 1:
+        return words.pop()
+    sides = {word.removeprefix("likely ") for word in words}
+    if len(sides) > 1:
+        return None
+    return next(word for word in words if word.startswith("likely"))
+
+
+def _charted_standing(airflow: Fraction, low: Figure | None, high: Figure | None) -> measure.Standing | None:
+    """Where a charted figure stands, which has no band; None without a window."""
+    if low is None and high is None:
+        return None
+    if low is not None and airflow < low.value:
+        return "below"
+    return "above" if high is not None and airflow > high.value else "inside"
+
+
+def _prints_static(state: TakenIn) -> bool:
+    """True where the call's airflow is charted against static: only there does static tell an airflow."""
+    call = state.engine.table.calls[state.call]
+    return any(
+        k.name == "static pressure" for chart in state.engine.charts_of(call) for k in (*chart.keys, *chart.heads)
+    )
+
+
+def _pressure(state: TakenIn, job: Job) -> Pressure | None:
+    static = next((one.static for one in state.taken if one.static is not None), None)
+    return None if static is None else pressure(static, state.call, state.stage, job, state.engine)
+
+
+def _blower(engine: Engine) -> Blower:
+    """Which of the table's blowers this is: taps on a motor, or one that holds its airflow (what a board of
+    selectors commonly drives)."""
+    if any(selector.exclusive for selector in engine.table.selectors.values()):
+        return "taps"
+    return "constant airflow" if engine.table.unit.motor in ("", "constant airflow") else "other"

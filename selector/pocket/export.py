@@ -1,0 +1,508 @@
+"""One table as plain data for the pocket page: outcomes of charts, instructions and limits as the engine makes them."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from typing import Any
+
+from selector.pocket.facts import Asking, Offered, Tree, explored, fitted, general, offered_by
+from selector.solve.board.facts import Facts
+from selector.solve.engine.bends import may_bend
+from selector.solve.engine.engine import Engine, Limit, Point
+from selector.solve.engine.evaluate import beyond
+from selector.solve.engine.instructions import Instruction, Register, no_figure, operand
+from selector.solve.engine.readings import ChartReading
+from selector.solve.search.space import LARGEST, declared_position
+from selector.table.model.table import ABSENT, ANY, Atom, Call, Cell, CellWord, Named, No, Table
+from selector.value import replace
+
+NOES = ("does not run", "refused", "outside", "unknown")
+
+
+class TooLong(ValueError):
+    """A chart has more outcomes than a page can carry."""
+
+
+class Nodes:
+    """Outcomes of readings as shared decision nodes: equal ones are one, a part that makes no difference is left out.
+
+    A leaf is `("leaf", value, note, parts)`: the parts are those that a row names which behaves as another, else None.
+    A node is
+    `(part, child, ...)`, a child for each position and one for off its pins where that may be.
+    """
+
+    def __init__(self, table: Table) -> None:
+        self.table = table
+        self.all: list[tuple[Any, ...]] = []
+        self._numbers: dict[tuple[Any, ...], int] = {}
+
+    def add(self, node: tuple[Any, ...]) -> int:
+        """The number of a node."""
+        if node[0] != "leaf" and len(set(node[1:])) == 1:
+            return int(node[1])
+        found = self._numbers.get(node)
+        if found is None:
+            found = self._numbers[node] = len(self.all)
+            self.all.append(node)
+        return found
+
+    def slots(self, part: int) -> list[int]:
+        """Positions of a part in the order of a node's children."""
+        one = self.table.parts[part]
+        return [*range(len(one.positions)), *([ABSENT] if one.absent else [])]
+
+    def reading(self, r: ChartReading, cell: int, op: str, name: str) -> Tree:
+        """`("tree", parts, root, page, name)` of what a cell means to an operation.
+
+        Operations of ours: `when` for a condition, `word` for the cell itself, `row` for nothing but whether the row is
+        refused.
+        """
+        size = 1
+        for p in r.parts:
+            size *= len(self.slots(p))
+        if size > LARGEST:
+            raise TooLong(f"`{r.name}` has {size:,} outcomes, more than a page can carry")
+
+        def leaf(positions: tuple[int, ...]) -> int:
+            outcome = r.find(positions)
+            row = r.row(positions)
+            value: Any
+            if isinstance(outcome, No):
+                value = _no(outcome)
+            elif op == "when":
+                value = Fraction(outcome[cell] == 1)
+            elif op == "row" or (op == "bound" and outcome[cell] is CellWord.NONE):
+                value = None
+            elif op == "word":
+                value = _word(outcome[cell], name)
+            else:
+                found = operand(outcome[cell], op, name, 0)
+                value = _no(found) if isinstance(found, No) else found
+            named = (
+                tuple(p for p, at in zip(r.keys, row.positions, strict=True) if p is not None and at != ANY)
+                if row is not None and row.like
+                else None
+            )
+            return self.add(("leaf", value, row.note if row is not None else "", named))
+
+        def node(positions: tuple[int, ...]) -> int:
+            if len(positions) == len(r.parts):
+                return leaf(positions)
+            part = r.parts[len(positions)]
+            return self.add((part, *(node((*positions, at)) for at in self.slots(part))))
+
+        chart = self.table.charts.get(r.name)
+        return ("tree", r.parts, node(()), chart.page if chart is not None else "", r.name)
+
+    def merged(self, roots: Sequence[int], fact: str, xs: Sequence[Fraction]) -> int:
+        """One node out of those at several figures of a fact."""
+        if len(set(roots)) == 1:
+            return roots[0]
+        nodes = [self.all[r] for r in roots]
+        if all(n[0] == "leaf" for n in nodes):
+            return self.add(merge(self, nodes, fact, xs))
+        part = min((n[0] for n in nodes if n[0] != "leaf"), key=self._order)
+        width = len(self.slots(part))
+        spread = [n[1:] if n[0] == part else (r,) * width for n, r in zip(nodes, roots, strict=True)]
+        return self.add((part, *(self.merged([s[i] for s in spread], fact, xs) for i in range(width))))
+
+    def _order(self, part: int) -> int:
+        return self._at.index(part)
+
+    _at: tuple[int, ...] = ()
+
+    def merged_tree(self, trees: Sequence[Tree], fact: str, xs: Sequence[Fraction]) -> Tree:
+        """The same of whole readings."""
+        self._at = trees[0][1]
+        return (*trees[0][:2], self.merged([t[2] for t in trees], fact, xs), *trees[0][3:])
+
+
+def _no(no: No) -> Tree:
+    return ("no", NOES.index(no.kind), no.why, no.reserved)
+
+
+def _word(cell: Cell, name: str) -> Tree:
+    if cell is CellWord.NONE:
+        return Fraction(0)
+    if isinstance(cell, CellWord):
+        return _no(no_figure(cell, name))
+    return cell if isinstance(cell, Fraction) else ("text", cell)
+
+
+def merge(nodes: Nodes, samples: Sequence[Tree], fact: str, xs: Sequence[Fraction]) -> Tree:
+    """One tree out of those sampled at figures of a fact."""
+    first = samples[0]
+    if all(s == first for s in samples):
+        return first
+    if all(isinstance(s, Fraction) for s in samples):
+        return ("poly", fact, *fitted(samples, xs))
+    if all(isinstance(s, str) for s in samples):
+        texts = {s.replace(general(x), "\0", 1) for s, x in zip(samples, xs, strict=True)}
+        if len(texts) != 1:
+            raise ValueError("a text depends on the fact in an unknown way")
+        return ("say", fact, texts.pop())
+    curve = next((s for s in samples if isinstance(s, tuple) and s[:1] == ("poly",)), None)
+    if curve is not None:  # a figure among polynomials of another fact is a flat one
+        samples = [(*curve[:2], s, Fraction(0), Fraction(0)) if isinstance(s, Fraction) else s for s in samples]
+        first = samples[0]
+    if not all(isinstance(s, tuple) and len(s) == len(first) for s in samples):
+        raise ValueError("the form of the answer changes where no figure is printed")
+    if first and first[0] == "tree":
+        return nodes.merged_tree(samples, fact, xs)
+    return tuple(merge(nodes, [s[i] for s in samples], fact, xs) for i in range(len(first)))
+
+
+class Exporter:
+    """Makes the data of one table under the facts that are given for good."""
+
+    def __init__(self, table: Table, given: Facts) -> None:
+        self.table, self.given = table, given
+        self.nodes = Nodes(table)
+        self.offered = offered_by(table, given)
+        self.models: tuple[str | None, ...] = (given.model,) if given.model is not None else (None, *table.unit.models)
+        self._engines: dict[tuple[Any, ...], Engine] = {}
+
+    def engine(self, model: str | None, known: Mapping[str, Fraction | str | None]) -> Engine:
+        """An engine that says which open fact it looks at."""
+        key = (model, *known.items())
+        found = self._engines.get(key)
+        if found is None:
+            values = Asking({**self.given.values, **known}, frozenset(self.offered))
+            found = self._engines[key] = Engine(self.table, replace(self.given, model=model, values=values))
+        return found
+
+    def tree(self, model: str | None, make: Any) -> Tree:
+        """What `make(engine)` gives, for every value of the facts it looks at."""
+        return explored(
+            lambda known: make(self.engine(model, known), known),
+            self.offered,
+            lambda trees, fact, xs: merge(self.nodes, trees, fact, xs),
+        )
+
+    # -- one call's stage
+
+    def register(self, engine: Engine, register: Register, known: Mapping[str, Any]) -> str:
+        """The name of a register; a firing rate that is typed has one name whatever it is."""
+        what, call, stage, rate = register
+        if rate and rate == str(known.get("firing rate")) and rate not in engine.rates(engine.table.calls[call]):
+            rate = "*"
+        return "|".join((what, call, stage, rate))
+
+    def instructions(self, engine: Engine, group: Sequence[Instruction], known: Mapping[str, Any]) -> Tree:
+        """Each `("do", op, target, conditions, source, name, which)`; `which` tells a step from the same one given
+        before it."""
+        given: Counter[Tree] = Counter()
+        out = []
+        for i in group:
+            one = self.instruction(engine, i, known)
+            out.append((*one, given[one]))
+            given[one] += 1
+        return tuple(out)
+
+    def instruction(self, engine: Engine, i: Instruction, known: Mapping[str, Any]) -> Tree:
+        """`("do", op, target, conditions, source, name)`."""
+        source: Tree = None
+        if i.number is not None:
+            source = ("number", i.number)
+        elif i.register is not None:
+            source = ("register", self.register(engine, i.register, known))
+        elif i.reading is not None:
+            source = ("reading", self.nodes.reading(i.reading, i.cell, i.op, i.name))
+        conditions = tuple(self.nodes.reading(c, 0, "when", "") for c in i.conditions)
+        return ("do", i.op, self.register(engine, i.target, known), conditions, source, i.name)
+
+    def point(self, engine: Engine, call: Call, point: Point, known: Mapping[str, Any]) -> Tree:
+        """One airflow of a call: its steps, its heat, its limits."""
+        airflow = engine.airflow(call, point.stage, point.rate)
+        heat = engine.heat(call, point.stage, point.rate)
+        limits, ends = engine.limits(call, point.stage, point.rate)
+        steps = [self.instructions(engine, group, known) for group in (airflow, heat, ends)]
+        return (
+            "point",
+            Fraction(point.rate) if point.rate else None,
+            self.register(engine, point.airflow, known),
+            self.register(engine, point.heat, known) if heat else None,
+            *steps,
+            tuple(self.limit(engine, x, known) for x in limits),
+        )
+
+    def limit(self, engine: Engine, x: Limit, known: Mapping[str, Any]) -> Tree:
+        """`("limit", quantity, low, high, source, least, most)`."""
+        ends = [None if r is None else self.register(engine, r, known) for r in (x.least, x.most)]
+        return ("limit", x.quantity, x.low, x.high, x.source, *ends)
+
+    def stage(self, engine: Engine, call: Call, stage: str, known: Mapping[str, Any]) -> Tree:
+        """Everything about a call's stage."""
+        points = engine.points(call, stage)
+        asked = points.index(engine.asked(call, stage))
+        told = [
+            self.atom(engine, call, stage, what, by)
+            for what, by in (("ramp", call.ramp), ("on", call.on_delay), ("off", call.off_delay))
+        ]
+        return ("stage", asked, tuple(self.point(engine, call, p, known) for p in points), tuple(told))
+
+    def atom(self, engine: Engine, call: Call, stage: str, what: str, by_stage: Mapping[str, Atom]) -> Tree:
+        """A ramp or delay: None, a text, or the reading that tells it."""
+        atom = by_stage.get(stage, by_stage.get(""))
+        if atom is None:
+            return None
+        if isinstance(atom, Fraction):
+            return atom
+        if not isinstance(atom, Named):
+            return ("no", 1, "a call's airflow can't stand here", False)
+        if atom.kind == "ramp":
+            return ("text", atom.name)
+        wanted = "ramp" if what == "ramp" else "seconds"
+        for op, number, reading, cell, _ in engine.operands(wanted, atom, call, stage, engine.asked(call, stage).rate):
+            if op == wanted:
+                return number if reading is None else self.nodes.reading(reading, cell, "word", atom.name)
+        return None
+
+    def label_charts(self, engine: Engine) -> Tree:
+        """Every chart that no airflow or heat is worked out from, as a search for reserved rows sees it."""
+        call = next(iter(engine.table.calls.values()))
+        charts = [c for c in engine.table.charts.values() if c.name not in engine.used_as_step]
+        return tuple(self.nodes.reading(engine.chart(c, call, call.last, ""), 0, "row", "") for c in charts)
+
+    # -- the whole
+
+    def data(self) -> dict[str, Any]:
+        """Plain data of the table."""
+        out = Plain(self.nodes)
+        table = self.table
+        by_model = []
+        for model in self.models:
+            engine = Engine(table, replace(self.given, model=model))
+            by_model.append(
+                {
+                    "model": model,
+                    "plate": engine.plate_model(),
+                    "delivered": [at if at is not None else None for at in table.delivered(engine.plate_model())],
+                    "tons": out.plain(self.tree(model, lambda e, _: e.tons())),
+                    "stages": [
+                        [
+                            out.plain(self.tree(model, lambda e, known, c=call, s=stage: self.stage(e, c, s, known)))
+                            for stage in call.stages
+                        ]
+                        for call in table.calls.values()
+                    ],
+                    "bends": [[self._bend(out, model, call, s) for s in call.stages] for call in table.calls.values()],
+                    "beyond": out.plain(self.tree(model, lambda e, _: beyond(e))),
+                    "labels": out.plain(self.tree(model, lambda e, _: self.label_charts(e))),
+                    "declared": [self._declared(engine, part) for part in table.parts],
+                }
+            )
+        engine = Engine(table, self.given)
+        return {
+            "name": table.name,
+            "units": [table.units.airflow, table.units.temperature],
+            "factor": number(engine.factor),
+            "exclusive": [list(s.parts) for s in table.selectors.values() if s.exclusive],
+            "facts": [_fact(o) for o in self.offered.values()],
+            "parts": [self._part(p.index) for p in table.parts],
+            "calls": [self._call(c) for c in table.calls.values()],
+            "ramps": {r.name: table.lines[r.line - 1].partition(":")[2].strip() for r in table.ramps.values()},
+            "models": by_model,
+            "nodes": out.nodes,
+            "does": out.does,
+            "registers": len(out.registers),
+        }
+
+    def _bend(self, out: Plain, model: str | None, call: Call, stage: str) -> Any:
+        """A stage whose airflow may bend: the printed firing rates, and its point at any rate. None for others."""
+        rates = self.tree(
+            model, lambda e, _: tuple(Fraction(r) for r in e.rates(call)) if may_bend(e, call, stage) else ()
+        )
+        if rates == ():
+            return None
+        free = replace(self.given, values={name: x for name, x in self.given.values.items() if name != "firing rate"})
+        any_rate = Exporter(self.table, free) if "firing rate" in self.given.values else self
+
+        def point(e: Engine, known: Mapping[str, Any]) -> Tree:
+            rate = e.facts.values["firing rate"] if known.get("firing rate", "") is not None else None
+            return None if rate is None else self.point(e, call, Point(call.name, stage, str(rate)), known)
+
+        point_tree = explored(
+            lambda known: point(any_rate.engine(model, known), known),
+            any_rate.offered,
+            lambda trees, fact, xs: merge(self.nodes, trees, fact, xs),
+        )
+        return {"rates": out.plain(rates), "point": out.plain(point_tree)}
+
+    def _declared(self, engine: Engine, part: Any) -> Any:
+        fact = self.table.selectors[part.selector].declares
+        if not fact:
+            return None
+        if fact == "model" or fact not in self.offered:
+            at = declared_position(engine, part, fact)
+            return [fact, None, at]
+        positions = {}
+        for word in self.offered[fact].words:
+            one = Engine(self.table, replace(engine.facts, values={**self.given.values, fact: word}))
+            positions[word] = declared_position(one, part, fact)
+        return [fact, positions, None]
+
+    def _part(self, index: int) -> dict[str, Any]:
+        part = self.table.parts[index]
+        out: dict[str, Any] = {"n": part.name, "s": part.selector, "p": list(part.positions)}
+        parked = part.positions.index("parked") if self.table.selectors[part.selector].exclusive else None
+        for key, value in (
+            ("absent", part.absent),
+            ("leave", part.leave_at),
+            ("unused", part.unused),
+            ("final", sorted(part.final)),
+            ("parked", parked),
+        ):
+            if value is not None and value is not False and value not in ("", []):
+                out[key] = value
+        if part.idle:
+            out["idle"] = sorted(part.idle)
+        return out
+
+    def _call(self, call: Call) -> dict[str, Any]:
+        order = {name: n for n, name in enumerate(self.table.calls)}
+        return {
+            "n": call.name,
+            "stages": list(call.stages),
+            "shares": [number(call.share_of_full(s)) for s in call.stages],
+            "compressor": call.compressor,
+            "heats": call.heats,
+            "warms": bool(call.heat),
+            "together": {order[name]: rule for name, rule in call.together.items()},
+            "terminals": [" ".join(call.terminals.get(s, call.terminals.get("", ()))) for s in call.stages],
+            "note": call.note,
+        }
+
+
+def _fact(o: Offered) -> dict[str, Any]:
+    return {"n": o.name, "w": list(o.words), "u": o.unit}
+
+
+SAFE = 2**53
+
+
+def number(x: Fraction) -> Any:
+    """A whole number, or [above, below]; texts of digits where these are long."""
+
+    def part(n: int) -> int | str:
+        return n if abs(n) < SAFE else str(n)
+
+    return part(x.numerator) if x.denominator == 1 else [part(x.numerator), part(x.denominator)]
+
+
+class Plain:
+    """Trees as plain data, with everything that repeats written once."""
+
+    def __init__(self, source: Nodes) -> None:
+        self.source = source
+        self.nodes: list[Any] = []
+        self.does: list[Any] = []
+        self.registers: dict[str, int] = {}
+        self._nodes: dict[int, int] = {}
+        self._does: dict[Tree, int] = {}
+
+    def plain(self, tree: Tree) -> Any:
+        """Plain data; what a page needs to tell apart has a key of its own."""
+        if isinstance(tree, Fraction):
+            return number(tree)
+        if not isinstance(tree, tuple):
+            return tree
+        head = tree[0] if tree and isinstance(tree[0], str) else ""
+        if head == "by":
+            return {"by": tree[1], "none": self.plain(tree[2]), "of": {w: self.plain(t) for w, t in tree[3]}}
+        if head == "along":
+            return {
+                "along": tree[1],
+                "none": self.plain(tree[2]),
+                "at": [[number(x), self.plain(t)] for x, t in tree[3]],
+                "gap": [self.plain(t) for t in tree[4]],
+            }
+        make = {
+            "poly": self._poly,
+            "say": self._say,
+            "no": self._no,
+            "text": self._text,
+            "tree": self._tree,
+            "do": self._do,
+            "point": self._point,
+            "stage": self._stage,
+            "limit": self._limit,
+            "leaf": self._leaf,
+        }.get(head)
+        return make(tree) if make is not None else [self.plain(t) for t in tree]
+
+    def _poly(self, t: Tree) -> Any:
+        return {"v": t[1], "c": [self.plain(x) for x in t[2:]]}
+
+    def _say(self, t: Tree) -> Any:
+        return {"v": t[1], "t": t[2]}
+
+    def _no(self, t: Tree) -> Any:
+        return {"k": t[1], "w": self.plain(t[2]), **({"r": 1} if t[3] else {})}
+
+    def _text(self, t: Tree) -> Any:
+        return {"s": t[1]}
+
+    def _leaf(self, t: Tree) -> Any:
+        out = [self.plain(t[1])]
+        if t[2] or t[3] is not None:
+            out += [t[2], *([list(t[3])] if t[3] is not None else [])]
+        return {"l": out}
+
+    def node(self, n: int) -> int:
+        """The number of a node among those that are written."""
+        found = self._nodes.get(n)
+        if found is None:
+            node = self.source.all[n]
+            plain = self._leaf(node) if node[0] == "leaf" else [node[0], *(self.node(c) for c in node[1:])]
+            found = self._nodes[n] = len(self.nodes)
+            self.nodes.append(plain)
+        return found
+
+    def _tree(self, t: Tree) -> Any:
+        return {"g": self.node(t[2]), "p": list(t[1]), "n": t[4], **({"page": t[3]} if t[3] else {})}
+
+    def register(self, name: str | None) -> int | None:
+        """The number of a register."""
+        return None if name is None else self.registers.setdefault(name, len(self.registers))
+
+    def _do(self, t: Tree) -> int:
+        found = self._does.get(t)
+        if found is None:
+            _, op, target, conditions, source, name, _which = t
+            kind, value = source if source is not None else ("", None)
+            plain = self.register(value) if kind == "register" else self.plain(value)
+            out: dict[str, Any] = {"o": op, "x": self.register(target), "m": name}
+            if kind:
+                out[{"number": "v", "register": "y", "reading": "r"}[kind]] = plain
+            if kind == "register" and str(value).startswith("airflow|"):
+                out["f"] = 1
+            if conditions:
+                out["if"] = [self._tree(c) for c in conditions]
+            found = self._does[t] = len(self.does)
+            self.does.append(out)
+        return found
+
+    def _point(self, t: Tree) -> Any:
+        _, rate, airflow, heat, *groups, limits = t
+        return {
+            "rate": self.plain(rate),
+            "air": self.register(airflow),
+            "heat": self.register(heat),
+            "do": [[self._do(i) for i in group] for group in groups],
+            "limits": [self._limit(x) for x in limits],
+        }
+
+    def _limit(self, t: Tree) -> Any:
+        _, quantity, low, high, source, least, most = t
+        return [quantity, self.plain(low), self.plain(high), source, self.register(least), self.register(most)]
+
+    def _stage(self, t: Tree) -> Any:
+        return {"asked": t[1], "points": [self._point(p) for p in t[2]], "told": [self.plain(x) for x in t[3]]}
+
+
+def table_data(table: Table, given: Facts) -> dict[str, Any]:
+    """The table as plain data. TooLong where a chart has more outcomes than a page can carry."""
+    return Exporter(table, given).data()

@@ -1,0 +1,123 @@
+"""One self-contained page for a phone without network: boards read and settings found, by outcomes and steps that
+Python worked out."""
+
+from __future__ import annotations
+
+import json
+import pkgutil
+from base64 import b64encode
+from collections.abc import Sequence
+from hashlib import sha256
+from html import escape
+from typing import Any
+
+from selector.draw.parts.legend import KEY
+from selector.pocket.export import number, table_data
+from selector.pocket.paper import paper, selectors, unit_title
+from selector.solve.board.facts import NOTHING_KNOWN, Facts
+from selector.solve.search.typed_facts import USUAL_PER_TON_CFM
+from selector.table.model.cautions import cautions
+from selector.table.model.table import Table
+from selector.units import convert
+
+SCRIPTS = ("pocket_run.js", "pocket_find.js", "pocket_draw.js", "pocket_ask.js", "pocket.js")
+STYLE = "pocket.css"
+
+
+def pocket_html(tables: Sequence[Table], *, facts: Sequence[Facts] = (), title: str = "") -> str:
+    """The page of one or several tables. `facts` go with the tables, one each, and hold for good on the page; the rest
+    may be given on it.
+
+    ValueError without tables; TooLong (a ValueError) where a chart has more outcomes than a page can carry.
+    """
+    if not tables:
+        raise ValueError("a page needs a table")
+    known = [*facts, *([NOTHING_KNOWN] * (len(tables) - len(facts)))]
+    script = "\n".join(_tight(_file(name)) for name in SCRIPTS)
+    style = _file(STYLE)
+    data = json.dumps(
+        [_data(t, f) for t, f in zip(tables, known, strict=True)], separators=(",", ":"), ensure_ascii=False
+    )
+    policy = (
+        f"default-src 'none'; script-src 'sha256-{_hash(script)}'; style-src 'sha256-{_hash(style)}'; base-uri 'none';"
+        " form-action 'none'"
+    )
+    title = title or (unit_title(tables[0]) if len(tables) == 1 else f"{len(tables)} boards")
+    papers = "".join(paper(t, n, _given(f)) for n, (t, f) in enumerate(zip(tables, known, strict=True)))
+    return (
+        '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta http-equiv="Content-Security-Policy"'
+        f' content="{policy}"><meta name="viewport" content="width=device-width, initial-scale=1"><meta'
+        ' name="color-scheme" content="light dark"><meta name="referrer"'
+        f' content="no-referrer"><title>{escape(title)}</title><style>{style}</style></head><body><header>'
+        f'<h1>{escape(title)}</h1></header><main><noscript><p'
+        ' class="told">Scripts are off: boards can\'t be read or found here. The charts, the board as delivered and'
+        f' the cautions are below.</p>{_index(tables)}</noscript><div id="app"></div>{papers}</main><script'
+        f' type="application/json" id="data">{_inert(data)}</script><script>{script}</script></body></html>\n'
+    )
+
+
+def _index(tables: Sequence[Table]) -> str:
+    """Links to the sections of several tables."""
+    links = "".join(f'<li><a href="#paper{n}">{escape(unit_title(t))}</a></li>' for n, t in enumerate(tables))
+    return f"<ul>{links}</ul>" if len(tables) > 1 else ""
+
+
+def _file(name: str) -> str:
+    found = pkgutil.get_data("selector.pocket", name)
+    assert found is not None, name
+    return found.decode("utf-8")
+
+
+def _tight(script: str) -> str:
+    """A script without its indents and without the lines that are remarks; no text of ours runs over a line's end."""
+    lines = (line.strip() for line in script.splitlines())
+    return "\n".join(line for line in lines if line and not line.startswith("//"))
+
+
+def _hash(text: str) -> str:
+    return b64encode(sha256(text.encode("utf-8")).digest()).decode("ascii")
+
+
+def _inert(data: str) -> str:
+    """JSON that no markup can end."""
+    return (
+        data.replace("&", "\\u0026")
+        .replace("<", "\\u003c")
+        .replace(">", "\\u003e")
+        .replace("\u2028", "\\u2028")
+        .replace("\u2029", "\\u2029")
+    )
+
+
+def _given(facts: Facts) -> list[tuple[str, str]]:
+    """The facts that hold for good, as people read them."""
+    out = [("model", facts.model)] if facts.model is not None else []
+    out += [(name, value if isinstance(value, str) else f"{float(value):g}") for name, value in facts.values.items()]
+    out += [(f"static pressure in {name}", f"{float(value):g}") for name, value in facts.static.items()]
+    out += [("model the board believes", facts.board_model)] if facts.board_model is not None else []
+    out += [
+        (f"delivered heat of {' '.join(key).strip()}", f"{float(value):g} Btu/h")
+        for key, value in facts.delivered.items()
+    ]
+    return [*out, *([("standard air in a charted unit", f"{float(facts.air):.3f}")] if facts.air != 1 else [])]
+
+
+def _data(table: Table, facts: Facts) -> dict[str, Any]:
+    out = table_data(table, facts)
+    out["check"] = sha256(json.dumps(out, sort_keys=True).encode("utf-8")).hexdigest()[:12]
+    out |= {
+        "title": unit_title(table),
+        "manual": table.unit.manual,
+        "selectors": selectors(table),
+        "given": _given(facts),
+        "key": KEY,
+        "airflow": {
+            unit: number(convert(1, table.units.airflow, unit))
+            for unit in dict.fromkeys((table.units.airflow, "cfm", "L/s"))
+        },
+        "usual": number(convert(USUAL_PER_TON_CFM, "cfm", table.units.airflow)),
+        "cautions": [
+            list(cautions(table, heat=heat, cooling=cooling)) for heat in (False, True) for cooling in (False, True)
+        ],
+    }
+    return out

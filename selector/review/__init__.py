@@ -1,0 +1,1 @@
+"""Figures that may have been mistyped."""

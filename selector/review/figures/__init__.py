@@ -1,0 +1,1 @@
+"""The figures of a chart, and how each may have been mistyped."""

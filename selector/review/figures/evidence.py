@@ -1,0 +1,219 @@
+"""What else a figure must agree with, besides the others of its chart: order along the top, tons, figures that make
+sense."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from fractions import Fraction
+from itertools import pairwise
+
+from selector.review.figures.panel import FigurePanel
+from selector.table.model.table import Table
+from selector.units import convert
+
+Penalty = Callable[[int, float], float]
+"""Of a cell and a figure it may hold: 0 where they agree, the log of how much less likely otherwise."""
+
+SENSE: dict[str, tuple[float, float]] = {
+    "share": (20, 105),
+    "reduction": (3, 40),
+    "airflow per ton": (250, 500),
+    "temperature rise": (15, 90),
+    "seconds": (5, 900),
+    "tons": (0.75, 25),
+}
+"""Ranges in which the figures of charts lie: percent, cfm per ton, F, seconds, tons (common practice, no source)."""
+
+SPREAD: dict[str, float] = {
+    "seconds": 0.8,
+    "share": 0.4,
+    "reduction": 0.5,
+    "watts": 0.4,
+    "tons": 0.4,
+    "speed": 0.25,
+    "temperature rise": 0.2,
+}
+"""How far the figures of one column commonly lie apart, as a sigma of logs; 0.3 for the rest."""
+
+
+def sense_of(table: Table, panel: FigurePanel) -> Penalty:
+    """Figures out of the range that charts have."""
+    limits = SENSE.get(panel.quantity)
+    if limits is None:
+        return _agrees
+    low, high = limits
+    if panel.quantity == "temperature rise" and table.units.temperature == "C":
+        low, high = low * 5 / 9, high * 5 / 9
+    if panel.quantity == "airflow per ton":
+        factor = float(convert(Fraction(1), "cfm", table.units.airflow))
+        low, high = low * factor, high * factor
+
+    def penalty(_cell: int, value: float) -> float:
+        if low <= value <= high:
+            return 0.0
+        if panel.quantity == "share" and value > high:
+            return -7.0
+        return -3.0 if low / 1.4 <= value <= high * 1.4 and panel.quantity != "share" else -6.0
+
+    return penalty
+
+
+def order_down(panel: FigurePanel) -> Penalty:
+    """Shares of a lone column, which pages print in order: one that breaks the order of all the others."""
+    if panel.width != 1 or panel.quantity != "share":
+        return _agrees
+    values = panel.values()
+
+    def penalty(cell: int, value: float) -> float:
+        others = [v for n, v in enumerate(values) if v is not None and n != cell]
+        whole = [value if n == cell else v for n, v in enumerate(values) if v is not None or n == cell]
+        if len(others) < 2 or not _monotone(others):
+            return 0.0
+        return 0.0 if _monotone(whole) else -1.2 if len(others) == 2 else -2.0
+
+    return penalty
+
+
+def _monotone(values: Sequence[float | None]) -> bool:
+    steps = [b - a for a, b in pairwise(v for v in values if v is not None)]
+    return all(s > 0 for s in steps) or all(s < 0 for s in steps)
+
+
+def per_ton_of(table: Table, panel: FigurePanel) -> Penalty:
+    """Airflow per ton outside 250-500 cfm, where a head or a position is tons."""
+    if panel.quantity != "airflow":
+        return _agrees
+    tons = [_tons_of_column(table, panel, c) for c in range(panel.width)]
+    rows = [_tons_of_row(table, panel, r) for r in range(panel.height)]
+    if not any(tons) and not any(rows):
+        return _agrees
+    factor = float(convert(Fraction(1), "cfm", table.units.airflow))
+
+    def penalty(cell: int, value: float) -> float:
+        r, c = divmod(cell, panel.width)
+        size = tons[c] or rows[r]
+        if size is None:
+            return 0.0
+        each = value / size / factor
+        return 0.0 if 250 <= each <= 500 else -3.0 if 200 <= each <= 600 else -6.0
+
+    return penalty
+
+
+def tons_at(table: Table, panel: FigurePanel, cell: int) -> float | None:
+    """The tons of a cell, None where they aren't known."""
+    r, c = divmod(cell, panel.width)
+    return _tons_of_column(table, panel, c) or _tons_of_row(table, panel, r)
+
+
+def _gives_tons(table: Table, name: str) -> bool:
+    fact = table.facts.get(name)
+    if fact is not None:
+        return fact.gives == "tons"
+    selector = table.selectors.get(name)
+    return (selector is not None and (selector.gives == "tons" or "tons" in selector.declares)) or name.casefold() in (
+        "outdoor tons",
+        "tons",
+    )
+
+
+def _tons_of_column(table: Table, panel: FigurePanel, column: int) -> float | None:
+    for key, word in zip(panel.chart.heads, panel.heads[column], strict=True):
+        if _gives_tons(table, key.name):
+            return _plain(word)
+    return None
+
+
+def _tons_of_row(table: Table, panel: FigurePanel, row: int) -> float | None:
+    for key, at in zip(panel.chart.keys, panel.keys[row], strict=True):
+        if at >= 0 and _gives_tons(table, key.name):
+            return _plain(key.values[at])
+    return None
+
+
+def _plain(word: str) -> float | None:
+    try:
+        value = float(word.split()[0])
+    except (ValueError, IndexError):
+        return None
+    return value if value > 0 else None
+
+
+def order_of(panel: FigurePanel) -> Penalty:
+    """Columns that rise (or fall) in every other row: low stage under high stage, airflow falling with static
+    pressure, models by size."""
+    if panel.width < 2 or panel.quantity not in ("airflow", "least airflow", "most airflow", "watts"):
+        return _agrees
+    values = panel.values()
+    width = panel.width
+    pairs: list[tuple[int, int, int, float]] = []
+    for a in range(width):
+        for b in range(a + 1, width):
+            differing = [i for i, (x, y) in enumerate(zip(panel.heads[a], panel.heads[b], strict=True)) if x != y]
+            if len(differing) != 1:
+                continue
+            key = panel.chart.heads[differing[0]]
+            places = [key.values.index(panel.heads[c][differing[0]]) for c in (a, b)]
+            if places[1] - places[0] != 1:
+                continue
+            both = [(values[r * width + a], values[r * width + b]) for r in range(panel.height)]
+            up = sum(1 for x, y in both if x is not None and y is not None and x <= y)
+            down = sum(1 for x, y in both if x is not None and y is not None and x >= y)
+            count = sum(1 for x, y in both if x is not None and y is not None)
+            sure = key.name in ("stage", "static pressure")
+            direction = 1 if up > down else -1
+            if key.name == "static pressure" and panel.quantity == "airflow":
+                direction = -1
+            elif key.name == "stage":
+                direction = 1
+            if sure or (max(up, down) >= count - 1 and count >= 4):
+                pairs.append((a, b, direction, -4.0 if sure else -2.0))
+    if not pairs:
+        return _agrees
+
+    def penalty(cell: int, value: float) -> float:
+        r, c = divmod(cell, width)
+        out = 0.0
+        for a, b, direction, cost in pairs:
+            other = values[r * width + (b if c == a else a)] if c in (a, b) else None
+            if other is not None and ((other - value) if c == a else (value - other)) * direction < 0:
+                out += cost * min(1.0, abs(other - value) / (0.03 * other))
+        return out
+
+    return penalty
+
+
+def order_cost(panel: FigurePanel, values: Sequence[float | None]) -> float:
+    """How badly whole columns run against static pressure and stage: -8 for each pair of neighbours in the wrong
+    order in most rows."""
+    out = 0.0
+    width = panel.width
+    for a in range(width):
+        for b in range(a + 1, width):
+            differing = [i for i, (x, y) in enumerate(zip(panel.heads[a], panel.heads[b], strict=True)) if x != y]
+            if len(differing) != 1:
+                continue
+            key = panel.chart.heads[differing[0]]
+            direction = {"static pressure": -1, "stage": 1}.get(key.name, 0)
+            places = [key.values.index(panel.heads[c][differing[0]]) for c in (a, b)]
+            if not direction or places[1] - places[0] != 1 or panel.quantity != "airflow":
+                continue
+            both = [(values[r * width + a], values[r * width + b]) for r in range(panel.height)]
+            wrong = sum(1 for x, y in both if x is not None and y is not None and (y - x) * direction < -0.01 * x)
+            if wrong * 2 > sum(1 for x, y in both if x is not None and y is not None):
+                out -= 8.0
+    return out
+
+
+def _agrees(_cell: int, _value: float) -> float:
+    return 0.0
+
+
+def together(penalties: Sequence[Penalty]) -> Penalty:
+    """The sum of several."""
+    kept = [p for p in penalties if p is not _agrees]
+
+    def penalty(cell: int, value: float) -> float:
+        return sum(p(cell, value) for p in kept)
+
+    return penalty

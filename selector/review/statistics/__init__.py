@@ -1,0 +1,1 @@
+"""How the figures of a chart hang together."""

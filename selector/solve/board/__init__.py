@@ -1,0 +1,1 @@
+"""Marks and facts of one board."""

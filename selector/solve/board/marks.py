@@ -1,0 +1,193 @@
+"""Marks as a person reads them off a board, into a setting, and back."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+
+from selector.problems import Problem, Refused, close_match
+from selector.table.kinds import KINDS
+from selector.table.kinds.base import MarkError, read_one
+from selector.table.model.table import ABSENT, No, Part, Setting, Table
+from selector.table.text.words import Names
+
+
+def _problem(text: str, code: str, message: str, help: str = "") -> Problem:
+    return Problem(
+        file="marks", line=1, column=1, code=code, message=message, help=help, source=text, length=max(1, len(text))
+    )
+
+
+def split_marks(words: Sequence[str], table: Table) -> list[tuple[str, str]]:
+    """(name, marks) pairs out of `SW1=1001 J2=off pins` in one text or several. A name that the board doesn't have
+    is left in the marks before it."""
+    names = _names(table)
+    known = "|".join(re.escape(n) for n in sorted(names.names, key=len, reverse=True))
+    pattern = re.compile(rf"(?:^|(?<=[\s,;]))({known}|[^\s=,;]+)\s*=", re.IGNORECASE)
+    out: list[tuple[str, str]] = []
+    for word in words:
+        found = list(pattern.finditer(word))
+        cuts = [m for i, m in enumerate(found) if i == 0 or names.find(m.group(1)) is not None]
+        if not cuts or word[: cuts[0].start()].strip(" ,;"):
+            raise Refused(
+                [
+                    _problem(
+                        word,
+                        "no-name",
+                        f"`{word}` doesn't say which selector it is",
+                        "type the selector's name, = and its marks: SW1=10010110",
+                    )
+                ]
+            )
+        for i, m in enumerate(cuts):
+            end = cuts[i + 1].start() if i + 1 < len(cuts) else len(word)
+            out.append((m.group(1), word[m.end() : end].strip(" ,;\"'")))
+    return out
+
+
+def _names(table: Table) -> Names:
+    leads = [
+        p.name[len(s.name) + 1 :]
+        for s in table.selectors.values()
+        if s.exclusive
+        for p in (table.parts[i] for i in s.parts)
+    ]
+    taken = {*table.selectors, *(p.name for p in table.parts)}
+    return Names(
+        dict.fromkeys(
+            [
+                *table.selectors,
+                *(p.name for p in table.parts),
+                *(lead for lead in leads if leads.count(lead) == 1 and lead not in taken),
+            ]
+        )
+    )
+
+
+def _part_named(table: Table, name: str) -> Part | None:
+    part = table.part(name)
+    if part is not None:
+        return part
+    return next(
+        (
+            p
+            for p in table.parts
+            if table.selectors[p.selector].exclusive and p.name[len(p.selector) + 1 :].casefold() == name.casefold()
+        ),
+        None,
+    )
+
+
+def read_marks(words: Sequence[str], table: Table) -> dict[int, int | None]:
+    """Part -> position, or None where `?` was typed. Raises Refused with every mark that can't be on this board."""
+    names = _names(table)
+    out: dict[int, int | None] = {}
+    problems: list[Problem] = []
+    for name, text in split_marks(words, table):
+        known = names.find(name)
+        if known is None:
+            near = close_match(name, names.names if "-" in name else table.selectors)
+            problems.append(
+                _problem(
+                    f"{name}={text}",
+                    "unknown-selector",
+                    f"this board has no selector `{name}`",
+                    f"did you mean `{near}`?" if near else f"its selectors are {' '.join(table.selectors)}",
+                )
+            )
+            continue
+        selector = table.selectors.get(known)
+        if not text and selector is not None and selector.exclusive:
+            continue
+        try:
+            if selector is not None:
+                read = KINDS[selector.kind].read_marks(selector, [table.parts[i] for i in selector.parts], text)
+            else:
+                part = _part_named(table, known)
+                assert part is not None
+                read = {part.index: read_one(part, text)}
+        except MarkError as wrong:
+            message, _, help = str(wrong).partition("; ")
+            problems.append(_problem(f"{name}={text}", "unknown-mark", message, help))
+            continue
+        for part_index, at in read.items():
+            if part_index in out and at is not None and out[part_index] is not None and out[part_index] != at:
+                problems.append(
+                    _problem(
+                        f"{name}={text}",
+                        "doubled-mark",
+                        f"{table.parts[part_index].name} is given two different marks",
+                        "leave one",
+                    )
+                )
+            if at is not None or part_index not in out:
+                out[part_index] = at
+    if problems:
+        raise Refused(problems)
+    return out
+
+
+def setting_of(marks: dict[int, int | None], table: Table) -> Setting:
+    """A whole setting; parts without a mark are not known."""
+    return tuple(marks.get(p.index) for p in table.parts)
+
+
+def mark(table: Table, part: int, at: int | None) -> str:
+    """A position as it is printed on the board: `ON`, `CLOSED`, `B`; `?` where it couldn't be read."""
+    one = table.parts[part]
+    if at is None or at == ABSENT:
+        return one.word(at)
+    return KINDS[table.selectors[one.selector].kind].printed(one)[at]
+
+
+def mark_by_part(setting: Setting, table: Table) -> dict[str, str]:
+    """Each part's name to the mark it stands at."""
+    return {part.name: mark(table, part.index, at) for part, at in zip(table.parts, setting, strict=True)}
+
+
+def marks_of(setting: Setting, table: Table, only: Iterable[int] | None = None) -> str:
+    """The setting as it would be typed: `SW1=00110100 J2=C`. Banks print 0 and 1 where these mean off and on, else
+    the words printed beside them."""
+    wanted = None if only is None else set(only)
+    out: list[str] = []
+    for selector in table.selectors.values():
+        parts = [table.parts[i] for i in selector.parts]
+        if wanted is not None:
+            parts = [p for p in parts if p.index in wanted]
+        if not parts:
+            continue
+        kind = KINDS[selector.kind]
+        words = [mark(table, p.index, setting[p.index]) for p in parts]
+        bank = kind.upright and len(parts) == len(selector.parts)
+        if bank and kind.digits(parts[0]):
+            out.append(
+                f"{selector.name}=" + "".join("?" if setting[p.index] is None else str(setting[p.index]) for p in parts)
+            )
+        elif bank and not any(" " in word for word in words):
+            out.append(f'{selector.name}="{" ".join(words)}"')
+        else:
+            out.extend(f"{p.name}={_quoted(word)}" for p, word in zip(parts, words, strict=True))
+    return " ".join(out)
+
+
+def _quoted(text: str) -> str:
+    return f'"{text}"' if " " in text else text
+
+
+def tapped_twice(setting: Setting, table: Table) -> dict[int, str]:
+    """Leads that share a tap with another, with the name of the other. Two leads on one tap burn the winding."""
+    out: dict[int, str] = {}
+    for selector in table.selectors.values():
+        if not selector.exclusive:
+            continue
+        for a in selector.parts:
+            for b in selector.parts:
+                at = setting[a]
+                if a != b and at is not None and at == setting[b] and at != len(table.parts[a].positions) - 1:
+                    out[a] = table.parts[b].name
+    return out
+
+
+def on_one_tap(lead: str, other: str) -> No:
+    """Why a lead that shares its tap gives no airflow."""
+    return No(kind="refused", why=f"{lead} and {other} stand on one tap; that burns the winding")

@@ -1,0 +1,1 @@
+"""One table under given facts as instructions, and what one setting gives."""

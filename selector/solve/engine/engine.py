@@ -1,0 +1,872 @@
+"""One table under given facts, made into instructions: what each call's airflow and heat come from, and the limits
+on them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from math import isqrt
+from typing import Any
+
+from selector.air.density import SENSIBLE_FACTOR
+from selector.solve.board.facts import Facts, number_in
+from selector.solve.board.marks import mark
+from selector.solve.engine.instructions import Instruction, Register
+from selector.solve.engine.readings import ChartReader, ChartReading, Outcome, RowIndex, Source, constant, weights
+from selector.table.model.quantities import QUANTITIES
+from selector.table.model.table import (
+    ABSENT,
+    Atom,
+    Call,
+    CallValue,
+    Cell,
+    CellWord,
+    Chart,
+    Condition,
+    Fact,
+    Key,
+    Named,
+    No,
+    Part,
+    Step,
+    Table,
+)
+from selector.units import BTUH_PER_KW, convert
+from selector.value import Struct
+
+ACTS = ("airflow", "tons", "airflow per ton", "trim", "share", "reduction", "offset", "least airflow", "most airflow")
+HEAT_ACTS = ("heat input", "heater power", "nozzle rate", "trim", "share", "reduction")
+HEATER_FACTS = ("heater power", "nozzle rate", "heat input")
+
+
+def native_factor(table: Table) -> Fraction:
+    """The sensible factor in Btu/h for each unit of the table's airflow and each of its degrees."""
+    degrees = Fraction(9, 5) if table.units.temperature == "C" else Fraction(1)
+    return SENSIBLE_FACTOR * convert(Fraction(1), table.units.airflow, "cfm") * degrees
+
+
+class Limit(Struct, frozen=True, eq=False):
+    """A bound on a call's stage. Ends are numbers in the table's units; `least`/`most` are registers where a chart
+    gives the end."""
+
+    quantity: str
+    low: Fraction | None
+    high: Fraction | None
+    source: str
+    line: int = 0
+    least: Register | None = None
+    most: Register | None = None
+
+
+class Point(Struct, frozen=True):
+    """One airflow of a call: a stage and, for a modulating unit, a firing rate in percent ("" where there is none)."""
+
+    call: str
+    stage: str
+    rate: str = ""
+
+    @property
+    def airflow(self) -> Register:
+        """Where its final airflow is kept."""
+        return ("airflow", self.call, self.stage, self.rate)
+
+    @property
+    def heat(self) -> Register:
+        """Where its delivered heat is kept."""
+        return ("heat", self.call, self.stage, self.rate)
+
+
+class Engine:
+    """Everything that evaluating, finding and decoding share for one table and one set of facts."""
+
+    def __init__(self, table: Table, facts: Facts) -> None:
+        self.table = table
+        self.facts = facts
+        self.board_factor = native_factor(table)
+        self.factor = self.board_factor * facts.air
+        self._indexes: dict[str, RowIndex] = {}
+        self._readings: dict[tuple[object, ...], ChartReading] = {}
+        self._programs: dict[Register, tuple[Instruction, ...]] = {}
+        self._rates: dict[str, tuple[str, ...]] = {}
+        self.declarers: dict[str, Part] = {
+            s.declares: table.parts[s.parts[0]] for s in table.selectors.values() if s.declares
+        }
+        self.used_as_step = _used_in_steps(table)
+
+    # -- facts
+
+    def fact(self, name: str, call: str, stage: str = "") -> Fraction | str | None:
+        """The value of a fact for a call's stage, None where it isn't known."""
+        if name == "model":
+            return self.facts.model
+        if name == "static pressure":
+            for key in (f"{call} {stage}", call):
+                if key in self.facts.static:
+                    return self.facts.static[key]
+        return self.facts.values.get(name)
+
+    def number(self, name: str) -> Fraction | None:
+        """A fact as a number in canonical units (heat in Btu/h); a word of the page is in the table's unit. None if
+        not known or no number."""
+        value = self.facts.number(name)
+        fact = self.table.facts.get(name)
+        in_words = isinstance(self.facts.values.get(name), str)
+        return (
+            value * self.table.heat_factor
+            if value is not None and in_words and fact is not None and fact.gives == "heat input"
+            else value
+        )
+
+    def plate_model(self) -> str | None:
+        """The model whose rating plate counts; a table with one model has it without being told."""
+        if self.facts.model is not None:
+            return self.facts.model
+        return self.table.unit.models[0] if len(self.table.unit.models) == 1 else None
+
+    def _source(self, key: Key, call: Call, stage: str, rate: str, *, installed: bool) -> Source:
+        known = self._known_to_be_there(key) if installed else None
+        if known is not None:
+            return self._value_source(key, known)
+        if key.kind == "part":
+            return -1 - key.part
+        if key.kind == "taps":
+            lead = call.lead.get(stage, call.lead.get(""))
+            return No(kind="unknown", why=f"the call {call.name} has no lead") if lead is None else -1 - lead
+        declarer = self.declarers.get(key.name)
+        if declarer is not None:
+            return -1 - declarer.index
+        if key.name == "stage":
+            return (
+                ((key.values.index(stage), Fraction(1)),)
+                if stage in key.values
+                else No(kind="refused", why=f"the chart has no column for the stage {stage or 'that is not named'}")
+            )
+        value: Fraction | str | None = (
+            Fraction(rate) if key.name == "firing rate" and rate else self.fact(key.name, call.name, stage)
+        )
+        if key.name == "model":
+            value = self.facts.board_model or self.plate_model()
+        if value is None:
+            return No(kind="unknown", why=f"{key.name} is not given")
+        return self._value_source(key, value)
+
+    def _known_to_be_there(self, key: Key) -> Fraction | str | None:
+        """What is known of the equipment a key stands for: the plate's model, or the fact that its selector
+        declares. None where nothing is."""
+        fact = self.table.selectors[self.table.parts[key.part].selector].declares if key.kind == "part" else key.name
+        if fact == "model":
+            return self.plate_model()
+        return self.facts.values.get(fact) if fact in self.declarers else None
+
+    def _value_source(self, key: Key, value: Fraction | str) -> Source:
+        if key.continuous:
+            number = value if isinstance(value, Fraction) else self.facts.number(key.name)
+            return (
+                No(kind="unknown", why=f"{key.name} is not given as a number")
+                if number is None
+                else weights(key, number)
+            )
+        for i, word in enumerate(key.values):
+            if same_value(word, value):
+                return ((i, Fraction(1)),)
+        shown = value if isinstance(value, str) else f"{float(value):g}"
+        return No(kind="refused", why=f"the page has no {key.name} {shown}")
+
+    # -- readings
+
+    def chart(self, chart: Chart, call: Call, stage: str, rate: str, *, installed: bool = False) -> ChartReading:
+        """The reading of a chart for a call's stage and firing rate.
+
+        The board reads it by what its selectors tell it; `installed` reads it by the equipment that is known to be
+        there.
+        """
+        sources = {k.name: self._source(k, call, stage, rate, installed=installed) for k in (*chart.keys, *chart.heads)}
+        identity = (chart.name, *((n, s if not isinstance(s, No) else s.why) for n, s in sources.items()))
+        found = self._readings.get(identity)
+        if found is None:
+            index = self._indexes.get(chart.name)
+            if index is None:
+                index = self._indexes[chart.name] = RowIndex(chart.rows)
+            found = ChartReader(chart, index, sources, self._maps(chart)).reading()
+            if any(k.kind == "taps" for k in (*chart.keys, *chart.heads)):
+                found = self._unparked(found)
+            self._readings[identity] = found
+        return found
+
+    def _maps(self, chart: Chart) -> dict[str, dict[int, int]]:
+        """Positions that stand for values of a key: a declaring selector's, and the chosen columns of a selector
+        along the top."""
+        out: dict[str, dict[int, int]] = {}
+        for key in (*chart.keys, *chart.heads):
+            if key.order:
+                out[key.name] = {p: i for i, p in enumerate(key.order)}
+            declarer = self.declarers.get(key.name)
+            if declarer is not None and key.kind == "fact":
+                out[key.name] = {
+                    p: i
+                    for p, word in enumerate(declarer.positions)
+                    for i, v in enumerate(key.values)
+                    if same_value(v, word)
+                }
+        return out
+
+    def _unparked(self, reading: ChartReading) -> ChartReading:
+        parked = [
+            (i, self.table.parts[p].positions.index("parked"))
+            for i, p in enumerate(reading.parts)
+            if "parked" in self.table.parts[p].positions
+        ]
+
+        def find(positions: tuple[int, ...]) -> Outcome:
+            for i, at in parked:
+                if positions[i] == at:
+                    return No(kind="does not run", why=f"the lead {self.table.parts[reading.parts[i]].name} is parked")
+            return reading.find(positions)
+
+        return ChartReading(reading.name, reading.parts, find, reading.row, reading.keys)
+
+    def part(self, part: Part) -> ChartReading:
+        """The figure a part's position stands for."""
+        identity = ("part", part.index)
+        found = self._readings.get(identity)
+        if found is None:
+            cells: tuple[tuple[Cell, ...], ...] = tuple((CellWord.NONE if v is None else v,) for v in part.values)
+
+            def find(positions: tuple[int, ...]) -> Outcome:
+                if positions[0] == ABSENT:
+                    return No(kind="refused", why=f"{part.name} is off its pins")
+                return cells[positions[0]]
+
+            found = self._readings[identity] = ChartReading(part.name, (part.index,), find, lambda _: None)
+        return found
+
+    def _told(self, part: Part, fact: Fact) -> ChartReading:
+        """The fact as a declaring part without figures of its own tells it: by the words of its positions."""
+        identity = ("told", part.index, fact.name)
+        found = self._readings.get(identity)
+        if found is None:
+            scale = self.table.heat_factor if fact.gives == "heat input" else Fraction(1)
+            numbers = [number_in(word) for word in part.positions]
+
+            def find(positions: tuple[int, ...]) -> Outcome:
+                at = positions[0]
+                if at == ABSENT:
+                    return No(kind="refused", why=f"{part.name} is off its pins")
+                number = numbers[at]
+                if number is not None:
+                    return (number * scale,)
+                word = part.positions[at]
+                return (
+                    (CellWord.NONE,)
+                    if word.casefold() == "none"
+                    else No(kind="refused", why=f"{part.name} on {word} tells no {fact.name}")
+                )
+
+            found = self._readings[identity] = ChartReading(part.name, (part.index,), find, lambda _: None)
+        return found
+
+    def _said(self, condition: Condition) -> str:
+        """`LK1 cut`, `J4 5 or 8`, `SW2-1 CLOSED`: as printed on the board."""
+        words = (
+            [mark(self.table, condition.part, i) for i in sorted(condition.allowed)]
+            if condition.part >= 0
+            else condition.words
+        )
+        return f"{condition.name} {' or '.join(words)}"
+
+    def condition(self, condition: Condition, call: Call, stage: str, rate: str) -> ChartReading:
+        """1 where the condition holds, 0 where it doesn't."""
+        part = self.table.parts[condition.part] if condition.part >= 0 else self.declarers.get(condition.name)
+        if part is None:
+            value: Fraction | str | None = (
+                stage
+                if condition.name == "stage"
+                else Fraction(rate)
+                if condition.name == "firing rate" and rate
+                else None
+            )
+            if value is None:
+                value = (
+                    (self.facts.board_model or self.plate_model())
+                    if condition.name == "model"
+                    else self.fact(condition.name, call.name, stage)
+                )
+            if value is None:
+                return constant(condition.name, No(kind="unknown", why=f"{condition.name} is not given"))
+            return constant(condition.name, (Fraction(any(same_value(w, value) for w in condition.words)),))
+        allowed = (
+            condition.allowed
+            if condition.part >= 0
+            else frozenset(i for i, p in enumerate(part.positions) if any(same_value(w, p) for w in condition.words))
+        )
+        identity = ("when", part.index, allowed)
+        found = self._readings.get(identity)
+        if found is None:
+
+            def find(positions: tuple[int, ...]) -> Outcome:
+                if positions[0] == ABSENT:
+                    return No(kind="refused", why=f"{part.name} is off its pins")
+                return (Fraction(positions[0] in allowed),)
+
+            found = self._readings[identity] = ChartReading(part.name, (part.index,), find, lambda _: None)
+        return found
+
+    def _runs(self, call: Call, stage: str, rate: str, target: Register) -> Iterable[Instruction]:
+        """The condition on which a call runs at all."""
+        if call.when:
+            conditions = tuple(self.condition(c, call, stage, rate) for c in call.when)
+            if _never(conditions):
+                conditions = tuple(c for c in conditions if not c.parts)
+            yield Instruction(
+                target=target, op="runs", conditions=conditions, name=" and ".join(self._said(c) for c in call.when)
+            )
+
+    def _conditions(self, step: Step, call: Call, stage: str, rate: str) -> tuple[ChartReading, ...]:
+        """The conditions on which a step counts, the call's own among them: where it isn't known that the call runs,
+        its steps say nothing."""
+        return tuple(self.condition(c, call, stage, rate) for c in (*call.when, *step.when))
+
+    # -- programs
+
+    def other(self, value: CallValue, stage: str) -> tuple[Call, str]:
+        """The call and stage that `call X [STAGE]` means in a stage."""
+        call = self.table.calls[value.call]
+        wanted = value.stage or stage
+        return call, wanted if wanted in call.stages else call.last
+
+    def airflow(self, call: Call, stage: str, rate: str = "") -> tuple[Instruction, ...]:
+        """The instructions that end in the final airflow of a call's stage, those of the calls it reads before them."""
+        target: Register = ("airflow", call.name, stage, rate)
+        found = self._programs.get(target)
+        if found is None:
+            before: list[Instruction] = []
+            own = [*self._runs(call, stage, rate, target)]
+            for step in call.airflow:
+                atom = step.value(stage)
+                if atom is not None and not _never(self._conditions(step, call, stage, rate)):
+                    own.extend(self._step(step, atom, target, call, stage, rate, before))
+            found = self._programs[target] = tuple(dict.fromkeys((*before, *own)))
+        return found
+
+    def _step(
+        self, step: Step, atom: Atom, target: Register, call: Call, stage: str, rate: str, before: list[Instruction]
+    ) -> Iterable[Instruction]:
+        conditions = self._conditions(step, call, stage, rate)
+        if isinstance(atom, CallValue):
+            other, at = self.other(atom, stage)
+            before.extend(self.airflow(other, at, rate))
+            op = "start" if step.op in ("call", "use", "airflow") else step.op
+            yield Instruction(
+                target=target,
+                op=op,
+                register=("airflow", other.name, at, rate),
+                conditions=conditions,
+                step=step,
+                name=f"call {other.name} {at}".strip(),
+            )
+            return
+        for op, number, reading, cell, name in self._operands(step.op, atom, call, stage, rate, ACTS, installed=False):
+            if op == "temperature rise":
+                yield from self._rise(step, number, reading, cell, name, target, call, stage, rate, conditions, before)
+            else:
+                yield Instruction(
+                    target=target,
+                    op=op,
+                    number=number,
+                    reading=reading,
+                    cell=cell,
+                    conditions=conditions,
+                    step=step,
+                    name=name,
+                )
+
+    def operands(
+        self, op: str, atom: Named, call: Call, stage: str, rate: str
+    ) -> list[tuple[str, Fraction | None, ChartReading | None, int, str]]:
+        """What a name gives outside the steps, as (quantity, number, reading, cell, name)."""
+        if atom.kind == "chart":
+            chart = self.table.charts[atom.name]
+            reading = self.chart(chart, call, stage, rate)
+            return [(q, None, reading, i, atom.name) for i, q in enumerate(chart.gives)]
+        return self._operands(op, atom, call, stage, rate, ACTS, installed=False)
+
+    def tons(self) -> Fraction | None:
+        """Tons of the outdoor unit, None where no fact tells them."""
+        for name in ("outdoor tons", "tons", *(f.name for f in self.table.facts.values() if f.gives == "tons")):
+            value = self.facts.number(name)
+            if value is not None:
+                return value
+        return None
+
+    def _rise(
+        self,
+        step: Step,
+        number: Fraction | None,
+        reading: ChartReading | None,
+        cell: int,
+        name: str,
+        target: Register,
+        call: Call,
+        stage: str,
+        rate: str,
+        conditions: tuple[ChartReading, ...],
+        before: list[Instruction],
+    ) -> Iterable[Instruction]:
+        chart = self.table.charts.get(name)
+        by_stage = "" in step.by_stage and not (
+            chart is not None and any(k.name == "stage" for k in (*chart.keys, *chart.heads))
+        )
+        at = call.last if by_stage else stage
+        base, instructions = self._board_heat(call, at, rate)
+        before.extend(instructions)
+        yield Instruction(
+            target=target, op="start", register=base, conditions=conditions, step=step, name="delivered heat"
+        )
+        yield Instruction(
+            target=target,
+            op="times",
+            number=1 / self.board_factor,
+            conditions=conditions,
+            step=step,
+            name="sensible factor",
+        )
+        yield Instruction(
+            target=target,
+            op="rise",
+            number=number,
+            reading=reading,
+            cell=cell,
+            conditions=conditions,
+            step=step,
+            name=name,
+        )
+
+    def _operands(
+        self, op: str, atom: Atom, call: Call, stage: str, rate: str, acts: tuple[str, ...], *, installed: bool
+    ) -> list[tuple[str, Fraction | None, ChartReading | None, int, str]]:
+        """(operation, number, reading, cell, name) for each thing an atom does.
+
+        A position stands for what it tells the board; `installed`: for what is known to be there, where that is known.
+        """
+        if isinstance(atom, Fraction):
+            return [(op, atom, None, 0, step_name(op))]
+        assert isinstance(atom, Named)
+        if atom.kind == "rating":
+            value = self.table.ratings[atom.name].get(self.plate_model(), stage)
+            quantity = atom.name if op == "use" else op
+            if isinstance(value, Fraction):
+                return [(quantity, value, None, 0, atom.name)]
+            return [
+                (
+                    quantity,
+                    None,
+                    constant(atom.name, No(kind="unknown", why=f"{atom.name} is not known for this model")),
+                    0,
+                    atom.name,
+                )
+            ]
+        if atom.kind == "part":
+            part = self.table.parts[atom.part]
+            selector = self.table.selectors[part.selector]
+            there = self._installed(selector.gives, selector.declares) if installed else None
+            return [(selector.gives if op == "use" else op, None, there or self.part(part), 0, atom.name)]
+        if atom.kind == "fact":
+            return [self._fact_operand(op, atom.name, call, installed=installed)]
+        chart = self.table.charts[atom.name]
+        reading = self.chart(chart, call, stage, rate, installed=installed)
+        if op != "use":
+            wanted = {"at least": ("least airflow", "airflow"), "at most": ("most airflow", "airflow")}.get(op, (op,))
+            quantity = next((q for q in wanted if q in chart.gives), chart.gives[0])
+            return [(op, None, reading, chart.gives.index(quantity), atom.name)]
+        out: list[tuple[str, Fraction | None, ChartReading | None, int, str]] = []
+        for i, quantity in enumerate(chart.gives):
+            if quantity in acts or (quantity == "temperature rise" and "airflow" not in chart.gives):
+                there = self._installed(quantity, "") if installed else None
+                out.append((quantity, None, there or reading, i, atom.name))
+        return out
+
+    def _installed(self, quantity: str, declares: str) -> ChartReading | None:
+        """What the job says is installed, in place of what a position stands for."""
+        for name in (declares, quantity):
+            value = self.facts.values.get(name) if name and (name == declares or name in HEATER_FACTS) else None
+            if value is None:
+                continue
+            number = self.number(name)
+            word = isinstance(value, str) and value.casefold() == "none"
+            if number is not None or word:
+                return constant(name, (CellWord.NONE if number is None else number,))
+        return None
+
+    def _fact_operand(
+        self, op: str, name: str, call: Call, *, installed: bool
+    ) -> tuple[str, Fraction | None, ChartReading | None, int, str]:
+        fact = self.table.facts[name]
+        quantity = fact.gives if op == "use" else op
+        declarer = self.declarers.get(name)
+        value = self.fact(name, call.name)
+        if declarer is not None and (value is None or not installed):
+            return quantity, None, self.part(declarer) if declarer.values else self._told(declarer, fact), 0, name
+        if isinstance(value, str) and value.casefold() == "none":
+            return quantity, None, constant(name, (CellWord.NONE,)), 0, name
+        number = self.number(name)
+        if number is None:
+            return quantity, None, constant(name, No(kind="unknown", why=f"{name} is not given")), 0, name
+        if fact.low is not None and fact.high is not None and not fact.low <= number <= fact.high:
+            return (
+                quantity,
+                None,
+                constant(
+                    name,
+                    No(
+                        kind="outside",
+                        why=f"{name} {float(number):g} is outside {float(fact.low):g} to {float(fact.high):g}",
+                    ),
+                ),
+                0,
+                name,
+            )
+        if fact.values and fact.gives != "heat input" and not any(same_value(v, number) for v in fact.values):
+            return (
+                quantity,
+                None,
+                constant(name, No(kind="refused", why=f"the page has no {name} {float(number):g}")),
+                0,
+                name,
+            )
+        return quantity, number, None, 0, name
+
+    # -- heat
+
+    def heat(self, call: Call, stage: str, rate: str = "") -> tuple[Instruction, ...]:
+        """The instructions that end in the delivered heat of a call's stage, Btu/h; empty where nothing is said of
+        its heat."""
+        target: Register = ("heat", call.name, stage, rate)
+        found = self._programs.get(target)
+        if found is None:
+            known = self.facts.delivered.get((call.name, stage))
+            found = self._programs[target] = tuple(
+                self._heat(call, stage, rate, target, installed=True)
+                if known is None
+                else self._delivered(call, known, rate, target)
+            )
+        return found
+
+    def _delivered(self, call: Call, known: Fraction, rate: str, target: Register) -> Iterable[Instruction]:
+        """Heat that is known without the table."""
+        yield from self._runs(call, target[2], rate, target)
+        yield Instruction(target=target, op="heat", number=known, name="delivered heat")
+        fire = Fraction(rate) if rate else self.facts.number("firing rate")
+        if fire is not None and self.modulates(call):
+            yield Instruction(target=target, op="times", number=fire / 100, name="firing rate")
+
+    def _board_heat(self, call: Call, stage: str, rate: str) -> tuple[Register, tuple[Instruction, ...]]:
+        """The heat that the board itself works its airflow out from, by what its selectors tell it, and the register
+        it is kept in."""
+        target: Register = ("board heat", call.name, stage, rate)
+        found = self._programs.get(target)
+        if found is None:
+            found = self._programs[target] = tuple(self._heat(call, stage, rate, target, installed=False))
+        return target, found
+
+    def _heat(self, call: Call, stage: str, rate: str, target: Register, *, installed: bool) -> Iterable[Instruction]:
+        if not call.heats:
+            return
+        fire = Fraction(rate) if rate else self.facts.number("firing rate")
+        if not call.heat:
+            base = self._rated(stage, installed=installed)
+            if base is None:
+                return
+            value, own = base
+            yield Instruction(target=target, op="heat", name="rated heat", **_value(value))
+            if not own:
+                yield Instruction(target=target, op="times", number=call.share_of_full(stage), name="capacity")
+        else:
+            yield from self._runs(call, stage, rate, target)
+            last = ""
+            own = False
+            for step in call.heat:
+                atom = step.value(stage)
+                own = own or (stage in step.by_stage and stage != "") or self._by_stage(atom)
+                if atom is None or isinstance(atom, CallValue):
+                    continue
+                conditions = self._conditions(step, call, stage, rate)
+                if _never(conditions):
+                    continue
+                for op, number, reading, cell, name in self._operands(
+                    step.op, atom, call, stage, rate, HEAT_ACTS, installed=installed
+                ):
+                    if op in (*HEATER_FACTS, "heat output"):
+                        last = op
+                    yield Instruction(
+                        target=target,
+                        op="heat" if op == "heat output" else op,
+                        number=number,
+                        reading=reading,
+                        cell=cell,
+                        conditions=conditions,
+                        step=step,
+                        name=name,
+                    )
+            yield from self._converted(last, stage, target)
+            if not own:
+                yield Instruction(target=target, op="times", number=call.share_of_full(stage), name="capacity")
+            if last == "heater power":
+                return
+        if fire is not None and self.modulates(call):
+            yield Instruction(target=target, op="times", number=fire / 100, name="firing rate")
+
+    def _by_stage(self, atom: Atom | None) -> bool:
+        """True where a chart or rating gives a figure for each stage, which the stage's capacity then doesn't
+        multiply again."""
+        if not isinstance(atom, Named):
+            return False
+        if atom.kind == "chart":
+            chart = self.table.charts[atom.name]
+            return any(k.name == "stage" for k in (*chart.keys, *chart.heads))
+        return atom.kind == "rating" and any(s for _, s in self.table.ratings[atom.name].values)
+
+    def _converted(self, base: str, stage: str, target: Register) -> Iterable[Instruction]:
+        """From input, power or nozzle rate to delivered heat."""
+
+        def rating(name: str) -> Fraction | None:
+            known = self.facts.number(name)
+            if known is not None:
+                return known
+            value = self.table.ratings[name].get(self.plate_model(), stage) if name in self.table.ratings else None
+            return value if isinstance(value, Fraction) else None
+
+        def times(value: Fraction | None, name: str) -> Instruction:
+            return Instruction(
+                target=target,
+                op="times",
+                name=name,
+                **_value(value if value is not None else No(kind="unknown", why=f"{name} is not given")),
+            )
+
+        if base == "heater power":
+            yield times(BTUH_PER_KW, "Btu/h for each kW")
+            supply, rated = self.facts.number("supply voltage"), rating("heater voltage")
+            if supply is not None and rated:
+                yield times((supply / rated) ** 2, "voltage squared")
+        elif base == "heat input":
+            yield times(rating("efficiency"), "efficiency")
+        elif base == "nozzle rate":
+            pump, marked = rating("pump pressure"), rating("nozzle pressure") or Fraction(100)
+            if pump is not None:
+                yield times(square_root(pump / marked), "root of the pressures")
+            yield times(rating("heat per gallon"), "heat per gallon")
+            yield times(rating("efficiency"), "efficiency")
+
+    def _rated(self, stage: str, *, installed: bool) -> tuple[Fraction | No, bool] | None:
+        """Heat by the plate, or by what is known to be installed in its place, and whether the plate gives it for
+        this very stage."""
+        model = self.plate_model()
+        for name in ("heat output", "heat input"):
+            there = self.facts.number(name) if installed else None
+            rating = self.table.ratings.get(name)
+            if there is None and rating is None:
+                continue
+            value = there if there is not None else rating.get(model, stage) if rating is not None else None
+            if not isinstance(value, Fraction):
+                if model is None and self.table.unit.models:
+                    return No(kind="unknown", why="model is not given"), True
+                continue
+            own = (
+                there is None
+                and rating is not None
+                and any((m, stage) in rating.values for m in (model or "", ""))
+                and stage != ""
+            )
+            if name == "heat output":
+                return value, own
+            known = self.facts.number("efficiency")
+            efficiency = (
+                known
+                if known is not None
+                else self.table.ratings["efficiency"].get(model, stage)
+                if "efficiency" in self.table.ratings
+                else None
+            )
+            return (
+                (value * efficiency, own)
+                if isinstance(efficiency, Fraction)
+                else (No(kind="unknown", why="efficiency is not given"), own)
+            )
+        return None
+
+    # -- firing rates
+
+    def charts_of(self, call: Call) -> tuple[Chart, ...]:
+        """Every chart the call reads, through other calls too."""
+        seen: dict[str, Chart] = {}
+        calls = [call]
+        done: set[str] = set()
+        while calls:
+            one = calls.pop()
+            if one.name in done:
+                continue
+            done.add(one.name)
+            for step in (*one.airflow, *one.heat):
+                for atom in step.by_stage.values():
+                    if isinstance(atom, CallValue):
+                        calls.append(self.table.calls[atom.call])
+                    elif isinstance(atom, Named) and atom.kind == "chart":
+                        seen.setdefault(atom.name, self.table.charts[atom.name])
+        return tuple(seen.values())
+
+    def rates(self, call: Call) -> tuple[str, ...]:
+        """The firing rates at which a modulating call is judged: both ends and every printed rate; empty for others."""
+        known = self._rates.get(call.name)
+        if known is not None:
+            return known
+        found: set[Fraction] = set()
+        low, high = Fraction(0), Fraction(10**6)
+        for chart in self.charts_of(call):
+            for key in (*chart.keys, *chart.heads):
+                if key.name == "firing rate":
+                    found.update(key.numbers)
+                    low, high = max(low, min(key.numbers)), min(high, max(key.numbers))
+        known = self._rates[call.name] = tuple(str(r) for r in sorted(found) if low <= r <= high)
+        return known
+
+    def modulates(self, call: Call) -> bool:
+        """True where the call's heat follows the firing rate."""
+        return bool(self.rates(call)) or "firing rate" in self.facts.values
+
+    def points(self, call: Call, stage: str) -> tuple[Point, ...]:
+        """The points at which limits are judged."""
+        rates = self.rates(call)
+        given = self.facts.number("firing rate")
+        if not rates:
+            return (Point(call.name, stage),)
+        every = list(rates)
+        if given is not None and str(given) not in every:
+            every.append(str(given))
+        return tuple(Point(call.name, stage, r) for r in every)
+
+    def asked(self, call: Call, stage: str) -> Point:
+        """The point a target or an answer speaks of: the firing rate that is given, else the highest printed."""
+        rates = self.rates(call)
+        given = self.facts.number("firing rate")
+        return Point(call.name, stage, (str(given) if given is not None else rates[-1]) if rates else "")
+
+    # -- limits
+
+    def limits(self, call: Call, stage: str, rate: str = "") -> tuple[tuple[Limit, ...], tuple[Instruction, ...]]:
+        """The limits on a stage, and the instructions that work out those ends that charts give."""
+        out: list[Limit] = []
+        extra: list[Instruction] = []
+        plate = self.table.ratings.get("temperature rise")
+        value = plate.get(self.plate_model(), stage) if plate is not None else None
+        if call.heats and plate is not None:
+            if isinstance(value, tuple):
+                out.append(Limit("temperature rise", value[0], value[1], "rise on the rating plate", plate.line))
+            else:
+                out.append(
+                    Limit("temperature rise", None, None, "rise on the rating plate, model not given", plate.line)
+                )
+        out.extend(
+            Limit(w.quantity, w.low, w.high, f"window of {call.name}", w.line)
+            for w in call.windows
+            if w.stage in ("", stage)
+        )
+        for chart in self.table.charts.values():
+            if (
+                chart.name in self.used_as_step
+                or not {"least airflow", "most airflow"} & set(chart.gives)
+                or not self._bounds(chart, call)
+            ):
+                continue
+            reading = self.chart(chart, call, stage, rate, installed=True)
+            for quantity in ("least airflow", "most airflow"):
+                if quantity in chart.gives:
+                    register: Register = (f"{quantity} by {chart.name}", call.name, stage, rate)
+                    extra.append(
+                        Instruction(
+                            target=register,
+                            op="bound",
+                            reading=reading,
+                            cell=chart.gives.index(quantity),
+                            name=chart.name,
+                        )
+                    )
+                    out.append(
+                        Limit(
+                            "airflow",
+                            None,
+                            None,
+                            chart.name,
+                            chart.line,
+                            **({"least": register} if quantity == "least airflow" else {"most": register}),
+                        )
+                    )
+        return tuple(out), tuple(extra)
+
+    def _bounds(self, chart: Chart, call: Call) -> bool:
+        """A least or most airflow that goes with the heater counts for the calls that heat, any other for every
+        call."""
+        return bool(call.heat) or call.heats or not self.by_heater(chart)
+
+    def by_heater(self, chart: Chart) -> bool:
+        """True where a chart is set by the heater or burner that is there."""
+        for key in (*chart.keys, *chart.heads):
+            name = self.table.parts[key.part].selector if key.kind == "part" else key.name
+            selector = self.table.selectors.get(name)
+            fact = self.table.facts.get(selector.declares if selector is not None else name)
+            if {selector.gives if selector is not None else "", fact.gives if fact is not None else "", name} & set(
+                HEATER_FACTS
+            ):
+                return True
+        return False
+
+
+def _value(value: Fraction | No) -> Mapping[str, Any]:
+    return {"number": value} if isinstance(value, Fraction) else {"reading": constant("", value)}
+
+
+def step_name(op: str) -> str:
+    """How a step without a name is called."""
+    return op
+
+
+def square_root(x: Fraction) -> Fraction:
+    """The root to 15 decimals, exact where it is rational with few digits."""
+    scale = 10**30
+    root = Fraction(isqrt(x.numerator * scale // x.denominator), 10**15)
+    exact = Fraction(isqrt(x.numerator), isqrt(x.denominator))
+    return exact if exact * exact == x else root
+
+
+def same_value(word: str, value: Fraction | str) -> bool:
+    """True where a printed word and a known value mean the same: the same text, or the same number (units ignored)."""
+    if isinstance(value, str):
+        if word.casefold() == value.casefold():
+            return True
+        try:
+            return Fraction(word.split()[0]) == Fraction(value.split()[0]) and not (
+                word.startswith("0") or value.startswith("0")
+            )
+        except (ValueError, IndexError, ZeroDivisionError):
+            return False
+    try:
+        return Fraction(word.split()[0]) == value
+    except (ValueError, IndexError, ZeroDivisionError):
+        return False
+
+
+def _never(conditions: Iterable[ChartReading]) -> bool:
+    """True where a known fact already says that the conditions don't all hold, however the board is set."""
+    return any(not c.parts and not isinstance(c.find(()), No) and c.find(()) != (Fraction(1),) for c in conditions)
+
+
+def _used_in_steps(table: Table) -> frozenset[str]:
+    return frozenset(
+        atom.name
+        for call in table.calls.values()
+        for step in (*call.airflow, *call.heat)
+        for atom in step.by_stage.values()
+        if isinstance(atom, Named)
+    )
+
+
+__all__ = ["ACTS", "QUANTITIES", "Engine", "Limit", "Point", "same_value"]

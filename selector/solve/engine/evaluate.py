@@ -1,0 +1,341 @@
+"""What a board does in one setting: the airflow of every call and stage, with the rows it comes from and how it sits
+with the limits."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+
+from selector.solve.board.marks import on_one_tap, tapped_twice
+from selector.solve.engine.bends import bends, may_bend
+from selector.solve.engine.engine import Engine, Limit, Point
+from selector.solve.engine.instructions import Instruction, Register, Value, finished, no_figure
+from selector.solve.engine.readings import ChartReading, Outcome
+from selector.solve.engine.run import carry_out
+from selector.table.model.table import Atom, Call, Cell, CellWord, Named, No, Ramp, Row, Setting
+from selector.value import Struct, field
+
+
+class Trail(Struct, frozen=True, kw_only=True):
+    """One step that acted: what it did, with which figure, what came of it, and the printed row it came from."""
+
+    op: str
+    name: str
+    value: Fraction | None
+    result: Fraction | No | None
+    page: str = ""
+    row: Row | None = None
+
+
+class JudgedLimit(Struct, frozen=True, kw_only=True):
+    """A limit held against a figure. `ok` is None where it can't be judged; then `why` says what is missing."""
+
+    limit: Limit
+    ok: bool | None
+    value: Fraction | None = None
+    low: Fraction | None = None
+    high: Fraction | None = None
+    why: str = ""
+    rate: str = ""
+
+    @property
+    def miss(self) -> Fraction:
+        """How far outside, over the nearer end; 0 inside."""
+        return outside(self.value, self.low, self.high) if self.value is not None else Fraction(0)
+
+
+class StageAnswer(Struct, frozen=True, kw_only=True):
+    """One stage of a call: airflow in the table's unit or why not, heat in Btu/h, rise in the table's degrees, the
+    steps, the limits."""
+
+    call: str
+    stage: str
+    airflow: Fraction | No
+    heat: Fraction | No | None = None
+    rise: Fraction | None = None
+    per_ton: Fraction | None = None
+    rate: str = ""
+    trail: tuple[Trail, ...] = ()
+    judged: tuple[JudgedLimit, ...] = ()
+
+    @property
+    def title(self) -> str:
+        """The call and its stage as people say it."""
+        return f"{self.call} {self.stage}".strip()
+
+
+class CallAnswer(Struct, frozen=True, kw_only=True):
+    """A call: its stages, how it comes up, its delays, the labels that go with it."""
+
+    call: str
+    stages: tuple[StageAnswer, ...]
+    ramp: Mapping[str, Ramp | No] = field(default_factory=dict)
+    on_delay: Mapping[str, Fraction | No] = field(default_factory=dict)
+    off_delay: Mapping[str, Fraction | No] = field(default_factory=dict)
+
+    def stage(self, name: str) -> StageAnswer:
+        """One stage; KeyError if it has none of this name."""
+        for s in self.stages:
+            if s.stage == name:
+                return s
+        raise KeyError(name)
+
+
+def outside(value: Fraction, low: Fraction | None, high: Fraction | None) -> Fraction:
+    """Distance to the nearest end over that end, 0 inside; a lower end of 0 counts the distance itself."""
+    if low is not None and value < low:
+        return (low - value) / low if low else low - value
+    if high is not None and value > high:
+        return (value - high) / high if high else value - high
+    return Fraction(0)
+
+
+class Board:
+    """One setting under one engine: registers worked out as they are asked for."""
+
+    def __init__(self, engine: Engine, setting: Setting) -> None:
+        self.engine = engine
+        self.setting = setting
+        self._registers: dict[Register, Value] = {}
+        self._ran: set[Instruction] = set()
+        self._outcomes: dict[ChartReading, Outcome] = {}
+        self._trails: dict[Register, list[Trail]] = {}
+        self._clash = tapped_twice(setting, engine.table)
+
+    def read(self, reading: ChartReading) -> Outcome:
+        """A reading in this setting."""
+        found = self._outcomes.get(reading)
+        if found is None:
+            found = self._outcomes[reading] = (
+                reading.at(self.setting) if not self._clash else self._unless_clash(reading)
+            )
+        return found
+
+    def _unless_clash(self, reading: ChartReading) -> Outcome:
+        for p in reading.parts:
+            if p in self._clash:
+                return on_one_tap(self.engine.table.parts[p].name, self._clash[p])
+        return reading.at(self.setting)
+
+    def run(self, instructions: tuple[Instruction, ...]) -> None:
+        """Carry out instructions not carried out yet."""
+        for i in instructions:
+            if i in self._ran:
+                continue
+            self._ran.add(i)
+            before = self._registers.get(i.target)
+            after = self._registers[i.target] = carry_out(i, self._registers, self.read)
+            self._note(i, before, after)
+
+    def _note(self, i: Instruction, before: Value, after: Value) -> None:
+        if i.op == "runs" and not isinstance(after, No):
+            return
+        for condition in i.conditions:
+            outcome = self.read(condition)
+            if not isinstance(outcome, No) and outcome[0] != 1:
+                return
+        value, row, page = i.number, None, ""
+        if i.reading is not None:
+            outcome = self.read(i.reading)
+            cell: Cell | None = None if isinstance(outcome, No) else outcome[i.cell]
+            value = cell if isinstance(cell, Fraction) else None
+            at = [self.setting[p] for p in i.reading.parts]
+            row = i.reading.row(tuple(a for a in at if a is not None)) if None not in at else None
+            chart = self.engine.table.charts.get(i.reading.name)
+            page = chart.page if chart is not None else ""
+        elif i.register is not None:
+            other = self._registers.get(i.register)
+            value = other if isinstance(other, Fraction) else None
+        if isinstance(before, No):
+            return
+        result = after if isinstance(after, (Fraction, No)) else None
+        self._trails.setdefault(i.target, []).append(
+            Trail(op=i.op, name=i.name, value=value, result=result, page=page, row=row)
+        )
+
+    def airflow(self, point: Point) -> Fraction | No:
+        """Final airflow at a point."""
+        self.run(self.engine.airflow(self.engine.table.calls[point.call], point.stage, point.rate))
+        return finished(self._registers.get(point.airflow))
+
+    def heat(self, point: Point) -> Fraction | No | None:
+        """Delivered heat at a point, None where nothing is said of it."""
+        instructions = self.engine.heat(self.engine.table.calls[point.call], point.stage, point.rate)
+        if not instructions:
+            return None
+        self.run(instructions)
+        return finished(self._registers.get(point.heat))
+
+    def bends(self, call: Call, stage: str) -> tuple[Point, ...]:
+        """Where a modulating call's airflow bends between printed firing rates: limits are judged there too."""
+        if not may_bend(self.engine, call, stage):
+            return ()
+
+        def worked(instructions: Sequence[Instruction]) -> Mapping[Register, Value]:
+            fresh = Board(self.engine, self.setting)
+            fresh.run(tuple(instructions))
+            return fresh._registers
+
+        return tuple(Point(call.name, stage, rate) for rate in bends(self.engine, call, stage, worked))
+
+    def judged(self, point: Point) -> tuple[JudgedLimit, ...]:
+        """Every limit on a point."""
+        call = self.engine.table.calls[point.call]
+        limits, extra = self.engine.limits(call, point.stage, point.rate)
+        self.run(extra)
+        airflow = self.airflow(point)
+        if isinstance(airflow, No):
+            return ()
+        heat = self.heat(point)
+        return tuple(judge(self.engine, limit, call, point, airflow, heat, self._registers) for limit in limits)
+
+    def trail(self, register: Register) -> tuple[Trail, ...]:
+        """The steps that led to a register."""
+        return tuple(self._trails.get(register, ()))
+
+    def atom(self, atom: Atom | None, call: Call, stage: str, wanted: str) -> Cell | No | None:
+        """A figure or word a call names outside its steps: a delay, a ramp."""
+        if atom is None or isinstance(atom, Fraction):
+            return atom
+        if not isinstance(atom, Named):
+            return No(kind="refused", why="a call's airflow can't stand here")
+        if atom.kind == "ramp":
+            return atom.name
+        point = self.engine.asked(call, stage)
+        for op, number, reading, cell, _ in self.engine.operands(wanted, atom, call, stage, point.rate):
+            if op == wanted:
+                if number is not None:
+                    return number
+                assert reading is not None
+                outcome = self.read(reading)
+                found = outcome if isinstance(outcome, No) else outcome[cell]
+                return no_figure(found, atom.name) if found is CellWord.BLANK or found is CellWord.UNREADABLE else found
+        return None
+
+
+def judge(
+    engine: Engine,
+    limit: Limit,
+    call: Call,
+    point: Point,
+    airflow: Fraction,
+    heat: Fraction | No | None,
+    registers: Mapping[Register, Value],
+) -> JudgedLimit:
+    """One limit against one airflow."""
+    low, high = limit.low, limit.high
+    for register, lower in ((limit.least, True), (limit.most, False)):
+        if register is None:
+            continue
+        end = registers.get(register)
+        if isinstance(end, No):
+            return JudgedLimit(
+                limit=limit, ok=True if end.kind == "does not run" else None, why=end.why, rate=point.rate
+            )
+        if isinstance(end, Fraction):
+            low, high = (end, high) if lower else (low, end)
+    if low is None and high is None:
+        missing = limit.least is None and limit.most is None
+        return JudgedLimit(
+            limit=limit, ok=None if missing else True, why="model is not given" if missing else "", rate=point.rate
+        )
+    if limit.quantity == "airflow":
+        value = airflow
+    elif limit.quantity == "airflow per ton":
+        tons = running_tons(engine, call, point.stage)
+        if tons is None:
+            return JudgedLimit(
+                limit=limit, ok=None, low=low, high=high, why="outdoor tons are not given", rate=point.rate
+            )
+        value = airflow / tons
+    else:
+        if not isinstance(heat, Fraction):
+            why = heat.why if isinstance(heat, No) else "the delivered heat is not known"
+            return JudgedLimit(limit=limit, ok=None, low=low, high=high, why=why, rate=point.rate)
+        if airflow == 0:
+            return JudgedLimit(
+                limit=limit, ok=heat == 0, value=None, low=low, high=high, why="no airflow", rate=point.rate
+            )
+        if heat == 0:
+            return JudgedLimit(limit=limit, ok=True, low=low, high=high, why="no heat", rate=point.rate)
+        value = heat / (engine.factor * airflow)
+    return JudgedLimit(limit=limit, ok=outside(value, low, high) == 0, value=value, low=low, high=high, rate=point.rate)
+
+
+def running_tons(engine: Engine, call: Call, stage: str) -> Fraction | None:
+    """Tons of the outdoor unit at a stage, None where they aren't known."""
+    tons = engine.tons()
+    return None if tons is None else tons * call.share_of_full(stage)
+
+
+def beyond(engine: Engine) -> tuple[str, ...]:
+    """Words for every static pressure given that is above what the charts hold to, or above the rating plate."""
+    table = engine.table
+    unit = table.units.pressure
+    known = {"": engine.facts.number("static pressure"), **engine.facts.static}
+    plate = table.ratings["plate static"].get(engine.plate_model(), "") if "plate static" in table.ratings else None
+    out: dict[str, None] = {}
+    for where, static in known.items():
+        if static is None:
+            continue
+        said = f"static pressure {float(static):g} {unit}{f' in {where}' if where else ''}"
+        if isinstance(plate, Fraction) and static > plate:
+            out[f"{said} is above the rating plate ({float(plate):g} {unit})"] = None
+        if table.unit.holds_up_to is not None and static > table.unit.holds_up_to:
+            out[f"{said}: the page holds its airflow only up to {float(table.unit.holds_up_to):g} {unit}"] = None
+        for chart in table.charts.values():
+            if chart.holds_up_to is not None and static > chart.holds_up_to:
+                out[f"{said}: `{chart.name}` holds only up to {float(chart.holds_up_to):g} {unit}"] = None
+    return tuple(out)
+
+
+def evaluate(engine: Engine, setting: Setting) -> dict[str, CallAnswer]:
+    """Every call of the table in one setting. Parts that are None (not readable) make what needs them unknown."""
+    board = Board(engine, setting)
+    return {name: answer_call(board, call) for name, call in engine.table.calls.items()}
+
+
+def answer_call(board: Board, call: Call) -> CallAnswer:
+    """One call in one setting."""
+    engine = board.engine
+    stages: list[StageAnswer] = []
+    ramp: dict[str, Ramp | No] = {}
+    delays: tuple[dict[str, Fraction | No], dict[str, Fraction | No]] = ({}, {})
+    for stage in call.stages:
+        point = engine.asked(call, stage)
+        airflow = board.airflow(point)
+        heat = board.heat(point)
+        rise = (
+            heat / (engine.factor * airflow)
+            if isinstance(airflow, Fraction) and isinstance(heat, Fraction) and airflow and heat
+            else None
+        )
+        tons = running_tons(engine, call, stage)
+        judged = tuple(j for p in (*engine.points(call, stage), *board.bends(call, stage)) for j in board.judged(p))
+        stages.append(
+            StageAnswer(
+                call=call.name,
+                stage=stage,
+                airflow=airflow,
+                heat=heat,
+                rise=rise,
+                rate=point.rate,
+                per_ton=airflow / tons if isinstance(airflow, Fraction) and tons and call.compressor else None,
+                trail=board.trail(point.airflow),
+                judged=judged,
+            )
+        )
+        word = board.atom(call.ramp.get(stage, call.ramp.get("")), call, stage, "ramp")
+        if isinstance(word, No):
+            ramp[stage] = word
+        elif isinstance(word, str):
+            ramp[stage] = engine.table.ramps[word]
+        for key, by_stage, out in (("on delay", call.on_delay, delays[0]), ("off delay", call.off_delay, delays[1])):
+            cell = board.atom(by_stage.get(stage, by_stage.get("")), call, stage, "seconds")
+            if isinstance(cell, (Fraction, No)):
+                out[stage] = cell
+            elif cell is CellWord.NONE:
+                out[stage] = Fraction(0)
+            elif cell is not None:
+                out[stage] = No(kind="refused", why=f"{key} is the word {cell}")
+    return CallAnswer(call=call.name, stages=tuple(stages), ramp=ramp, on_delay=delays[0], off_delay=delays[1])

@@ -1,0 +1,228 @@
+"""Reading a chart: from the positions of its parts (and the facts) to its cells, or to the reason why there are
+none."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Mapping, Sequence
+from fractions import Fraction
+
+from selector.table.model.table import ABSENT, ANY, Cell, CellWord, Chart, Key, No, Row
+from selector.value import Struct
+
+Cells = tuple[Cell, ...]
+Outcome = Cells | No
+
+
+class ChartReading(Struct, frozen=True, eq=False):
+    """A function of a few parts' positions. `name` is for messages; `find` gives the outcome for their positions, in
+    the order of `parts`.
+
+    `row` gives the printed row that answers (None where none does), for pages and notes; `keys` the part of each of its
+    words (None for a fact).
+    """
+
+    name: str
+    parts: tuple[int, ...]
+    find: Callable[[tuple[int, ...]], Outcome]
+    row: Callable[[tuple[int, ...]], Row | None]
+    keys: tuple[int | None, ...] = ()
+
+    def at(self, setting: Sequence[int | None]) -> Outcome:
+        """The outcome in a whole setting; a part that can't be read is unknown."""
+        positions: list[int] = []
+        for p in self.parts:
+            at = setting[p]
+            if at is None:
+                return No(kind="unknown", why=f"a position that `{self.name}` needs can't be read")
+            positions.append(at)
+        return self.find(tuple(positions))
+
+
+def constant(name: str, outcome: Outcome) -> ChartReading:
+    """A reading that depends on no part."""
+    return ChartReading(name, (), lambda _: outcome, lambda _: None)
+
+
+class RowIndex:
+    """Rows of one chart by the columns they name, for look-up without listing combinations."""
+
+    def __init__(self, rows: Sequence[Row]) -> None:
+        masks: dict[tuple[int, ...], dict[tuple[int, ...], Row]] = {}
+        for row in rows:
+            mask = tuple(i for i, p in enumerate(row.positions) if p != ANY)
+            masks.setdefault(mask, {})[tuple(row.positions[i] for i in mask)] = row
+        self._masks = list(masks.items())
+
+    def find(self, positions: Sequence[int]) -> Row | None:
+        """The row that answers for these positions, None if none does."""
+        for mask, rows in self._masks:
+            row = rows.get(tuple([positions[i] for i in mask]))
+            if row is not None:
+                return row
+        return None
+
+
+Weights = tuple[tuple[int, Fraction], ...]
+Source = int | Weights | No
+"""Where one key or head comes from: the index of a part (as -1 - part), printed values with their weights, or the
+reason why it isn't known."""
+
+
+def weights(key: Key, value: Fraction) -> Weights | No:
+    """The printed values around a number and their weights on the straight line between them; outside the printed
+    range is refused."""
+    numbers = key.numbers
+    if value in numbers:
+        return ((numbers.index(value), Fraction(1)),)
+    order = sorted(range(len(numbers)), key=lambda i: numbers[i])
+    low, high = numbers[order[0]], numbers[order[-1]]
+    if not low < value < high:
+        return No(
+            kind="outside",
+            why=f"{key.name} {float(value):g} is outside what the page prints ({float(low):g} to {float(high):g})",
+        )
+    for a, b in itertools.pairwise(order):
+        if numbers[a] < value < numbers[b]:
+            share = (value - numbers[a]) / (numbers[b] - numbers[a])
+            return ((a, 1 - share), (b, share))
+    raise AssertionError("numbers rise")
+
+
+class ChartReader:
+    """Reads one chart for given sources of its keys and heads."""
+
+    def __init__(
+        self, chart: Chart, index: RowIndex, sources: Mapping[str, Source], maps: Mapping[str, Mapping[int, int]]
+    ) -> None:
+        """`maps` translates a part's positions to the values of a key or head, where these aren't the positions
+        themselves."""
+        self.chart = chart
+        self.index = index
+        self.keys = [sources[k.name] for k in chart.keys]
+        self.heads = [sources[h.name] for h in chart.heads]
+        self.maps = maps
+        parts: list[int] = []
+        for s in (*self.keys, *self.heads):
+            if isinstance(s, int) and -1 - s not in parts:
+                parts.append(-1 - s)
+        self.parts = tuple(parts)
+        self.simple_head = self._fixed_head()
+
+    def _fixed_head(self) -> int | None:
+        offset = 0
+        for head, source in zip(self.chart.heads, self.heads, strict=True):
+            if isinstance(source, (int, No)) or len(source) != 1:
+                return None
+            offset = offset * len(head.values) + source[0][0]
+        return offset * len(self.chart.gives)
+
+    def reading(self) -> ChartReading:
+        """The reading. It looks at the parts even where a fact is missing: a row may be refused for every model or
+        static pressure."""
+        return ChartReading(
+            self.chart.name,
+            self.parts,
+            self.find,
+            self.row,
+            tuple(-1 - s if isinstance(s, int) else None for s in self.keys),
+        )
+
+    def _place(self, key: Key, source: Source, positions: tuple[int, ...]) -> Weights | No:
+        if isinstance(source, No):
+            return source
+        if not isinstance(source, int):
+            return source
+        part = -1 - source
+        at = positions[self.parts.index(part)]
+        if at == ABSENT:
+            return No(
+                kind="refused", why=f"{key.name} is off its pins and the page has no row for that", line=self.chart.line
+            )
+        table = self.maps.get(key.name)
+        if table is not None:
+            if at not in table:
+                return No(
+                    kind="refused",
+                    why=f"`{self.chart.name}` has no column for this position of {key.name}",
+                    line=self.chart.line,
+                )
+            at = table[at]
+        return ((at, Fraction(1)),)
+
+    def row(self, positions: tuple[int, ...]) -> Row | None:
+        """The printed row that answers, before it behaves as another."""
+        at: list[int] = []
+        for key, source in zip(self.chart.keys, self.keys, strict=True):
+            place = self._place(key, source, positions)
+            if isinstance(place, No):
+                return None
+            at.append(place[0][0])
+        return self.index.find(at)
+
+    def find(self, positions: tuple[int, ...]) -> Outcome:
+        """The cells, one for each quantity of the chart."""
+        combined: list[tuple[tuple[int, ...], Fraction]] = [((), Fraction(1))]
+        for key, source in zip(self.chart.keys, self.keys, strict=True):
+            place = self._place(key, source, positions)
+            if isinstance(place, No):
+                return place
+            combined = [((*at, i), w * v) for at, w in combined for i, v in place]
+        columns = self._columns(positions)
+        found: list[tuple[Cells, Fraction]] = []
+        for at, w in combined:
+            cells = self._cells(at)
+            if isinstance(cells, No):
+                return cells
+            if not isinstance(columns, No):
+                found.extend((cells[c : c + len(self.chart.gives)], w * v) for c, v in columns)
+        if isinstance(columns, No):
+            return columns
+        return found[0][0] if len(found) == 1 else self._between(found)
+
+    def _columns(self, positions: tuple[int, ...]) -> list[tuple[int, Fraction]] | No:
+        if self.simple_head is not None:
+            return [(self.simple_head, Fraction(1))]
+        columns: list[tuple[int, Fraction]] = [(0, Fraction(1))]
+        for head, source in zip(self.chart.heads, self.heads, strict=True):
+            place = self._place(head, source, positions)
+            if isinstance(place, No):
+                return place
+            columns = [(c * len(head.values) + i, w * v) for c, w in columns for i, v in place]
+        return [(c * len(self.chart.gives), w) for c, w in columns]
+
+    def _cells(self, at: tuple[int, ...]) -> Cells | No:
+        row = self.index.find(at)
+        seen = 0
+        while row is not None and row.like:
+            seen += 1
+            at = tuple([own if p == ANY else p for p, own in zip(row.like, at, strict=True)])
+            row = self.index.find(at) if seen < 50 else None
+        if row is None:
+            marks = " ".join(
+                f"{k.name} {k.values[i] if i < len(k.values) else i}" for k, i in zip(self.chart.keys, at, strict=True)
+            )
+            return No(kind="refused", why=f"`{self.chart.name}` has no row for {marks}", line=self.chart.line)
+        if row.word:
+            return No(
+                kind="refused",
+                why=f"the page says {row.word} for this row of `{self.chart.name}`",
+                line=row.line,
+                reserved=True,
+            )
+        return row.cells
+
+    def _between(self, found: list[tuple[Cells, Fraction]]) -> Outcome:
+        out: list[Cell] = []
+        for i in range(len(self.chart.gives)):
+            cells = [cells[i] for cells, _ in found]
+            missing = next((c for c in cells if c is CellWord.BLANK or c is CellWord.UNREADABLE), None)
+            if missing is not None:
+                out.append(missing)
+            elif all(c is CellWord.NONE for c in cells):
+                out.append(CellWord.NONE)
+            elif all(isinstance(c, Fraction) for c in cells):
+                out.append(sum((c * w for (cs, w) in found if isinstance(c := cs[i], Fraction)), Fraction(0)))
+            else:
+                out.append(cells[0] if len(set(cells)) == 1 else CellWord.BLANK)
+        return tuple(out)

@@ -1,0 +1,84 @@
+"""Carrying out instructions on registers: used for one board as it stands, and step by step when many are sought at
+once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from fractions import Fraction
+
+from selector.solve.engine.instructions import Half, Instruction, Register, Value, act, finished, operand
+from selector.solve.engine.readings import ChartReading, Outcome
+from selector.table.model.table import Cell, CellWord, No
+
+Registers = Mapping[Register, Value]
+MISSING = object()
+
+
+def carry_out(instruction: Instruction, registers: Registers, read: Callable[[ChartReading], Outcome]) -> Value:
+    """The target register after the instruction.
+
+    A missing fact hides no later no that holds whatever the fact is; only a call that does not run hides a reserved
+    row.
+    """
+    x = registers.get(instruction.target)
+    if isinstance(x, No) and (x.reserved or x.kind == "does not run"):
+        return x
+    holds = held(instruction.conditions, read)
+    if isinstance(holds, No):
+        return x if isinstance(x, No) else holds
+    if instruction.op == "runs":
+        return x if holds else No(kind="does not run", why=f"it runs only with {instruction.name}")
+    if not holds:
+        return x
+    v = _operand(instruction, registers, read)
+    if isinstance(x, No):
+        return v if isinstance(v, No) and (v.reserved or x.kind == "unknown") else x
+    if instruction.op == "bound":
+        return v
+    if instruction.op == "rise":
+        if isinstance(v, Fraction) and isinstance(x, Fraction):
+            return No(kind="refused", why="a rise of 0 has no airflow") if v == 0 else x / v
+        return v if isinstance(v, No) else x
+    return act(x, instruction.op, v)
+
+
+def held(conditions: tuple[ChartReading, ...], read: Callable[[ChartReading], Outcome]) -> bool | No:
+    """True where all conditions hold. One that doesn't settles it, whatever can't be known of the others."""
+    unsure: No | None = None
+    for condition in conditions:
+        outcome = read(condition)
+        if isinstance(outcome, No):
+            unsure = unsure or outcome
+        elif outcome[0] != 1:
+            return False
+    return True if unsure is None else unsure
+
+
+def _operand(
+    instruction: Instruction, registers: Registers, read: Callable[[ChartReading], Outcome]
+) -> Fraction | No | None:
+    if instruction.number is not None:
+        return instruction.number
+    if instruction.register is not None:
+        other = registers.get(instruction.register)
+        if instruction.register[0] == "airflow":
+            return finished(other)
+        return (
+            other
+            if isinstance(other, (Fraction, No))
+            else No(kind="unknown", why=f"{instruction.name} is not known")
+            if other is None
+            else _half(other)
+        )
+    assert instruction.reading is not None
+    outcome = read(instruction.reading)
+    if isinstance(outcome, No):
+        return outcome
+    cell: Cell = outcome[instruction.cell]
+    if instruction.op == "bound" and cell is CellWord.NONE:
+        return None
+    return operand(cell, instruction.op, instruction.name, 0)
+
+
+def _half(x: Half) -> No:
+    return No(kind="refused", why=f"only {x.quantity} is known here")

@@ -1,0 +1,1 @@
+"""The first k combinations, exactly; knows nothing of boards."""

@@ -1,0 +1,51 @@
+"""A found setting decoded again from its marks and the rows of the charts, and held against what the search
+reported."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from selector.solve.board.facts import Facts
+from selector.solve.board.marks import marks_of, read_marks, setting_of
+from selector.solve.engine.engine import Engine
+from selector.solve.engine.evaluate import Board
+from selector.solve.search.targets import point_of
+from selector.table.model.table import No, Setting, Table
+from selector.value import Struct
+
+
+class Mismatch(Struct, frozen=True, kw_only=True):
+    """A call and stage whose decoded airflow isn't the one reported, or a mark that isn't read as it was meant
+    (`call` is the part's name)."""
+
+    call: str
+    stage: str
+    reported: str
+    decoded: str
+
+
+def decoded_back(
+    table: Table, facts: Facts, setting: Setting, airflows: Mapping[tuple[str, str], Fraction]
+) -> tuple[Mismatch, ...]:
+    """Differences between the airflows a search reports for a setting and those read from the rows; empty when all
+    agree.
+
+    The setting is printed as marks, read as a person's would be, and evaluated by a fresh engine.
+    """
+    again = setting_of(read_marks([marks_of(setting, table)], table), table)
+    out = [
+        Mismatch(
+            call=part.name, stage="", reported=part.word(setting[part.index]), decoded=part.word(again[part.index])
+        )
+        for part in table.parts
+        if again[part.index] != setting[part.index]
+    ]
+    engine = Engine(table, facts)
+    board = Board(engine, again)
+    for (call, stage), reported in airflows.items():
+        decoded = board.airflow(point_of(engine, call, stage))
+        if decoded != reported:
+            shown = decoded.why if isinstance(decoded, No) else f"{float(decoded):g}"
+            out.append(Mismatch(call=call, stage=stage, reported=f"{float(reported):g}", decoded=shown))
+    return tuple(out)

@@ -1,0 +1,138 @@
+"""Outcomes of charts over classes of selectors, and a call's instructions carried out over all of them at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from selector.solve.engine.instructions import Instruction, Register, Value
+from selector.solve.engine.readings import ChartReading, Outcome
+from selector.solve.engine.run import carry_out
+from selector.solve.rank.rank import Alternative, TooLarge
+from selector.solve.search.space import LARGEST, Look, SelectorGroup, Space
+from selector.table.model.table import No
+
+
+class Outcomes:
+    """Outcomes of readings by the classes of the groups they look at."""
+
+    def __init__(self, space: Space, groups: Sequence[SelectorGroup], homes: Mapping[int, int], look: Look) -> None:
+        self.space, self.all, self.homes, self.look = space, groups, homes, look
+        self._groups: dict[ChartReading, tuple[int, ...]] = {}
+        self._found: dict[tuple[ChartReading, tuple[int, ...]], Outcome] = {}
+
+    def groups(self, r: ChartReading) -> tuple[int, ...]:
+        """Numbers of the groups a reading looks at, rising."""
+        found = self._groups.get(r)
+        if found is None:
+            found = self._groups[r] = tuple(sorted({self.homes[p] for p in r.parts if p in self.homes}))
+        return found
+
+    def every(self, r: ChartReading) -> list[tuple[int, ...]]:
+        """Every combination of classes of the reading's groups."""
+        out: list[tuple[int, ...]] = [()]
+        for n in self.groups(r):
+            out = [(*key, c) for key in out for c in range(len(self.all[n].classes))]
+            if len(out) > LARGEST:
+                raise TooLarge(variables=(), factors=(r.name,), entries=len(out))
+        return out
+
+    def at(self, r: ChartReading, classes: tuple[int, ...]) -> Outcome:
+        """The outcome for classes of the reading's groups."""
+        key = (r, classes)
+        found = self._found.get(key)
+        if found is None:
+            chosen = dict(zip(self.groups(r), classes, strict=True))
+            positions: list[int] = []
+            unknown = False
+            for p in r.parts:
+                if p in self.homes:
+                    g = self.all[self.homes[p]]
+                    positions.append(g.first[chosen[self.homes[p]]][g.parts.index(p)])
+                else:
+                    at = self.space.fixed[p][0]
+                    unknown = unknown or at is None
+                    positions.append(-1 if at is None else at)
+            found = (
+                No(kind="unknown", why=f"a position that `{r.name}` needs is not known")
+                if unknown
+                else self.look(r, tuple(positions))
+            )
+            self._found[key] = found
+        return found
+
+
+States = dict[tuple[tuple[tuple[int, int], ...], tuple[tuple[Register, Value], ...]], list[Alternative]]
+
+
+def walk(
+    name: str,
+    instructions: Sequence[Instruction],
+    keep: Iterable[Register],
+    groups: Sequence[SelectorGroup],
+    tables: Outcomes,
+    own: set[int],
+    first: int,
+) -> States:
+    """Carry out instructions over all classes of their groups at once, merging states that can't be told apart any
+    more.
+
+    A state is the classes of the groups that are still told apart (those in `own` are forgotten after their last use)
+    and the registers still
+    needed or in `keep`; each keeps its first ways by moves and file order.
+    """
+    kept = set(keep)
+    last_use: dict[int, int] = {}
+    last_register: dict[Register, int] = {}
+    for n, i in enumerate(instructions):
+        for r in i.readings:
+            for g in tables.groups(r):
+                last_use[g] = n
+        last_register[i.target] = n
+        if i.register is not None:
+            last_register[i.register] = n
+    states: States = {((), ()): [Alternative(moves=0, order=0, payload=())]}
+    bound: list[int] = []
+    for n, i in enumerate(instructions):
+        for g in dict.fromkeys(g for r in i.readings for g in tables.groups(r)):
+            if g not in bound:
+                bound.append(g)
+                states = _branch(states, g, groups[g], g in own, first, name)
+        done = [g for g in bound if last_use[g] == n and g in own]
+        after: States = {}
+        for (classes, registers), ways in states.items():
+            at = dict(classes)
+
+            def read(r: ChartReading, at: dict[int, int] = at) -> Outcome:
+                return tables.at(r, tuple([at[g] for g in tables.groups(r)]))
+
+            values = dict(registers)
+            values[i.target] = carry_out(i, values, read)
+            left = tuple([(k, v) for k, v in values.items() if last_register[k] > n or k in kept])
+            key = (tuple([c for c in classes if c[0] not in done]) if done else classes, left)
+            old = after.get(key)
+            after[key] = ways if old is None else sorted((*old, *ways), key=lambda a: (a.moves, a.order))[:first]
+        states = after
+    return states
+
+
+def _branch(states: States, g: int, group: SelectorGroup, own: bool, first: int, name: str) -> States:
+    out: States = {}
+    if len(states) * len(group.classes) > LARGEST:
+        raise TooLarge(
+            variables=(),
+            factors=(name, *dict.fromkeys(r.name for r in group.readings)),
+            entries=len(states) * len(group.classes),
+        )
+    for (classes, registers), ways in states.items():
+        for c, choices in enumerate(group.classes):
+            key = ((*classes, (g, c)), registers)
+            if own:
+                combined = [
+                    Alternative(moves=w.moves + a.moves, order=w.order + a.order, payload=(*w.payload, *a.payload))  # type: ignore[misc]
+                    for w in ways
+                    for a in choices
+                ]
+                out[key] = sorted(combined, key=lambda a: (a.moves, a.order))[:first]
+            else:
+                out[key] = ways
+    return out

@@ -1,0 +1,1 @@
+"""From a located file to the checked model."""

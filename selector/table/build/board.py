@@ -1,0 +1,120 @@
+"""The facts, the selectors of the board, and the ramps."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from selector.table.build.builder import HEAT_FACTOR, Builder, range_of, text_of
+from selector.table.build.figures import BadFigure, figure, ramp_steps
+from selector.table.build.implausible import fault
+from selector.table.kinds import KINDS
+from selector.table.kinds.parts import positions_of
+from selector.table.model.quantities import QUANTITIES
+from selector.table.model.table import Fact, Ramp
+from selector.table.text.located import Scalar
+from selector.table.text.shapes import Fields
+from selector.table.text.words import Item
+from selector.value import replace
+
+MOST_PARTS = 300
+
+
+def build_facts(b: Builder, facts: dict[str, tuple[Scalar, Fields]]) -> None:
+    """Reads `facts:` into the builder."""
+    for name, (key, fields) in facts.items():
+        if not b.declare(name, key):
+            continue
+        values: tuple[str, ...] = ()
+        low, high = None, None
+        if ("values" in fields.keys) == ("range" in fields.keys):
+            remedy = "type the values the page prints, or the range it covers"
+            b.report.at(key, "values-or-range", f"the fact `{name}` needs either values: or range:", remedy)
+        if "values" in fields:
+            values = positions_of(fields.get("values"), name, b.report, "value") or ()
+        if "range" in fields:
+            found = range_of(b, fields.get("range"), {"%": Fraction(1)}, below_0=True)
+            low, high = found if found else (None, None)
+        numbers = _figures(b, values, fields, name) if values else ()
+        b.facts[name] = Fact(
+            name=name, gives=text_of(fields, "gives"), values=values, numbers=numbers, low=low, high=high, line=key.line
+        )
+
+
+def _figures(b: Builder, positions: Sequence[str], fields: Fields, name: str) -> tuple[Fraction | None, ...]:
+    """The positions (or values) as figures where the entry `gives` a quantity that is one."""
+    gives = fields.get("gives")
+    if gives is None or QUANTITIES[gives.text].content == "word":
+        return ()
+    quantity = QUANTITIES[gives.text]
+    default = HEAT_FACTOR[b.units.heat] if quantity.unit == "heat" else Fraction(1)
+    out: list[Fraction | None] = []
+    for p in positions:
+        if p.casefold() == "none":
+            out.append(None)
+            continue
+        try:
+            value = figure(p, b.unit_table.get(quantity.unit, {}), default)
+        except BadFigure:
+            selector = "positions" in fields or "kind" in fields
+            remedy = (
+                f"take gives: out, and make a chart with set: {name}"
+                if selector
+                else "type the values as plain figures"
+            )
+            b.report.at(
+                gives, "position-not-a-figure", f"{name} gives {gives.text}, but `{p}` is not a figure of it", remedy
+            )
+            return ()
+        wrong = fault(quantity, value, p, percent="%" in p)
+        if wrong is not None:
+            b.report.at(fields.get("positions" if "positions" in fields else "values"), *wrong)
+            return ()
+        out.append(value)
+    return tuple(out)
+
+
+def build_board(b: Builder, board: dict[str, tuple[Scalar, Fields]]) -> None:
+    """Reads `board:` into the builder: selectors and their parts."""
+    for name, (key, fields) in board.items():
+        if not b.declare(name, key):
+            continue
+        kind = KINDS[fields.get("kind").text]
+        factory = fields.get("factory")
+        for model, (place, _) in factory.items() if isinstance(factory, dict) else ():
+            if model not in b.models:
+                b.unknown(
+                    place,
+                    model,
+                    "unknown-model",
+                    "a model of this file",
+                    b.models,
+                    "" if b.models else "list the models under unit:, as models:",
+                )
+        built = kind.build(name, fields, b.report, len(b.parts))
+        if built is None:
+            continue
+        selector, parts = built
+        if selector.gives:
+            parts = tuple(replace(p, values=_figures(b, p.positions, fields, name)) for p in parts)
+        for part in parts:
+            if part.name != name and part.name.casefold() in b.taken:
+                b.report.at(key, "name-taken", f"the name `{part.name}` stands twice", "give one of them another name")
+            b.taken.setdefault(part.name.casefold(), Item(part.name, key.line, key.column))
+        if len(b.parts) + len(parts) > MOST_PARTS:
+            message = f"the selectors up to `{name}` have more than {MOST_PARTS} parts; no board has as many"
+            b.report.at(key, "too-many-selectors", message, "put each unit into a file of its own")
+            return
+        b.selectors[name] = replace(selector, line=key.line)
+        b.parts.extend(parts)
+
+
+def build_ramps(b: Builder, ramps: dict[str, tuple[Scalar, Scalar]]) -> None:
+    """Reads `ramps:` into the builder."""
+    for name, (key, node) in ramps.items():
+        if not b.declare(name, key):
+            continue
+        try:
+            b.ramps[name] = Ramp(name=name, steps=ramp_steps(node.text), line=key.line)
+        except BadFigure as wrong:
+            b.report.at(node, "bad-ramp", str(wrong), f"for example {wrong.instead}")

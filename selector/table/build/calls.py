@@ -1,0 +1,173 @@
+"""The calls."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from typing import Any
+
+from selector.table.build.builder import Builder, figure_of, range_of, text_of
+from selector.table.build.fitting import fits, gives_of
+from selector.table.build.steps import by_stage_of, conditions_of, stage_entries, steps_of
+from selector.table.kinds.parts import distinct
+from selector.table.model.table import Atom, Call, Named, Step, Window
+from selector.table.text.located import Scalar
+from selector.table.text.report import listed
+from selector.table.text.shapes import Fields
+from selector.table.text.words import Names
+
+MOST_STAGES = 6
+
+
+def build_calls(b: Builder, calls: dict[str, tuple[Scalar, Fields]]) -> None:
+    """Reads `calls:` into the builder."""
+    for name, (key, fields) in calls.items():
+        if b.declare(name, key):
+            b.calls[name] = _call(b, name, key, fields)
+
+
+def _call(b: Builder, name: str, key: Scalar, fields: Fields) -> Call:
+    stages = distinct(fields.get("stages"), "stage", b.report, name) or ("",) if "stages" in fields else ("",)
+    if len(stages) > MOST_STAGES:
+        message = f"`{name}` has {len(stages)} stages; no unit has more than {MOST_STAGES}"
+        b.report.at(fields.get("stages"), "too-many-stages", message, "type the names of its stages, lowest first")
+    airflow = steps_of(b, fields.get("airflow"), stages)
+    return Call(
+        name=name,
+        stages=stages,
+        airflow=airflow,
+        heat=steps_of(b, fields.get("heat"), stages, heat=True),
+        terminals=_terminals(b, fields.get("terminals"), stages),
+        capacity=_capacity(b, fields.get("capacity"), stages),
+        when=conditions_of(b, fields.get("when")),
+        lead=_lead(b, fields.get("lead"), stages),
+        ramp=_told(b, fields, "ramp", stages),
+        on_delay=_told(b, fields, "on delay", stages),
+        off_delay=_told(b, fields, "off delay", stages),
+        windows=_windows(b, fields.get("window"), stages),
+        together=_together(b, name, fields.get("together")),
+        note=text_of(fields, "note"),
+        line=key.line,
+        from_rise=any(_is_rise(b, step) for step in airflow),
+    )
+
+
+def _is_rise(b: Builder, step: Step) -> bool:
+    """True for a step that gives a rise to start from: a figure, or what gives rises without the airflow they are
+    printed beside."""
+    gives = {g for atom in step.by_stage.values() if isinstance(atom, Named) for g in gives_of(b, atom)}
+    return step.op == "temperature rise" or (
+        step.op == "use" and "temperature rise" in gives and "airflow" not in gives
+    )
+
+
+def _told(b: Builder, fields: Fields, key: str, stages: Sequence[str]) -> dict[str, Atom]:
+    """A ramp or a delay, by stage."""
+    node = fields.get(key)
+    found = by_stage_of(b, node, stages, b.unit_table["time"])
+    for atom in found.values():
+        place = node if isinstance(node, Scalar) else fields.keys[key]
+        fits(b, key, atom, place)
+        if isinstance(atom, Fraction) and atom < 0:
+            b.report.at(
+                place,
+                "bad-figure",
+                f"a delay can't be less than no time: {float(atom):g}",
+                "type the seconds without a sign",
+            )
+    return found
+
+
+def _terminals(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, tuple[str, ...]]:
+    if node is None:
+        return {}
+    if isinstance(node, dict):
+        return {stage: distinct(leaf, "terminal", b.report) or () for stage, leaf in stage_entries(b, node, stages)}
+    return {"": distinct(node, "terminal", b.report) or ()}
+
+
+def _capacity(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, Fraction]:
+    entries: Iterable[tuple[str, Any]] = (
+        () if node is None else [("", node)] if isinstance(node, Scalar) else stage_entries(b, node, stages)
+    )
+    out: dict[str, Fraction] = {}
+    for stage, leaf in entries:
+        value = figure_of(b, leaf, {"%": Fraction(1)})
+        if value is None:
+            continue
+        if 0 < value <= 1 and "%" not in leaf.text:
+            b.report.at(
+                leaf,
+                "percent-as-fraction",
+                f"`{leaf.text}` looks like a fraction; capacity is in percent",
+                f"type {float(value * 100):g} %",
+            )
+        elif not 0 < value <= 100:
+            b.report.at(
+                leaf,
+                "bad-capacity",
+                f"`{leaf.text}` is no share of the full capacity",
+                "type a percent above 0, up to 100",
+            )
+        else:
+            out[stage] = value / 100
+    return out
+
+
+def _lead(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, int]:
+    if node is None:
+        return {}
+    leads: dict[str, int] = {}
+    for selector in b.selectors.values():
+        if selector.exclusive:
+            for i in selector.parts:
+                leads[b.parts[i].name] = i
+                leads.setdefault(b.parts[i].name[len(selector.name) + 1 :], i)
+    names = Names(leads)
+    out: dict[str, int] = {}
+    for stage, leaf in [("", node)] if isinstance(node, Scalar) else stage_entries(b, node, stages):
+        found = names.find(leaf.text)
+        if found is None and b.some_lost("board"):
+            continue
+        if found is None:
+            shown = [n for n in leads if "-" not in n] or list(leads)
+            otherwise = (
+                f"its leads are {listed(shown)}; one for each stage"
+                if leads
+                else "this board has no taps: take lead: out"
+            )
+            if len(leaf.text.split()) > 1 and all(w in names for w in leaf.text.split()):
+                message = f"`{leaf.text}` are several leads; a call energises one, or one in each stage"
+                b.report.at(leaf, "unknown-lead", message, f"for example {{low: {shown[0]}, high: {shown[-1]}}}")
+            else:
+                b.unknown(leaf, leaf.text, "unknown-lead", "a lead of this board", leads, otherwise)
+            continue
+        out[stage] = leads[found]
+    return out
+
+
+def _windows(b: Builder, fields: Fields | None, stages: Sequence[str]) -> tuple[Window, ...]:
+    out: list[Window] = []
+    for quantity, node in fields.values.items() if fields is not None else ():
+        kind = "temperature difference" if quantity == "temperature rise" else quantity
+        for stage, leaf in [("", node)] if isinstance(node, Scalar) else stage_entries(b, node, stages):
+            found = range_of(b, leaf, b.unit_table[kind])
+            if found:
+                out.append(Window(quantity=quantity, low=found[0], high=found[1], stage=stage, line=leaf.line))
+    return tuple(out)
+
+
+def _together(b: Builder, name: str, node: Any) -> dict[str, str]:
+    out: dict[str, str] = {}
+    for other, (place, rule) in (node or {}).items():
+        found = b.call_names.find(other)
+        if found is None:
+            b.unknown(place, other, "unknown-call", "a call of this file", b.call_names.names)
+            continue
+        if found == name:
+            b.report.at(
+                place, "together-with-itself", f"`{name}` can't run together with itself", "name the other call"
+            )
+            continue
+        out[found] = rule.text
+    return out

@@ -1,0 +1,139 @@
+"""The charts: their keys, heads, quantities and rows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import prod
+
+from selector.table.build.builder import HEAT_FACTOR, Builder, indent_of, static_of, text_of
+from selector.table.build.cells import CellReader
+from selector.table.build.keys import DECLARED, head_of, key_names, key_of, learned, name_list
+from selector.table.build.rows import Column, RowReader
+from selector.table.kinds.parts import with_positions
+from selector.table.model.coverage import TooManyDashes, overlapping
+from selector.table.model.quantities import QUANTITIES
+from selector.table.model.table import Chart, Key, Row
+from selector.table.text.located import Scalar
+from selector.table.text.shapes import Fields
+from selector.table.text.words import Names
+from selector.value import replace
+
+
+def build_charts(b: Builder, charts: dict[str, tuple[Scalar, Fields]]) -> None:
+    """Reads `charts:` into the builder."""
+    names = Names(dict.fromkeys(key_names(b).names))
+    absent: set[int] = set()
+    for name, (key, fields) in charts.items():
+        if b.declare(name, key):
+            chart = _chart(b, name, key, fields, names, absent)
+            if chart is not None:
+                b.charts[name] = chart
+    for index in absent:
+        part = b.parts[index]
+        b.parts[index] = with_positions(part, (*part.positions, part.absent))
+    if absent:
+        b.charts = {n: replace(c, keys=_widened(b, c.keys), heads=_widened(b, c.heads)) for n, c in b.charts.items()}
+
+
+MOST_CELLS = 4_000
+"""How many figures a row may have at most."""
+
+
+def _widened(b: Builder, keys: tuple[Key, ...]) -> tuple[Key, ...]:
+    return tuple(replace(k, values=b.parts[k.part].positions) if k.kind == "part" else k for k in keys)
+
+
+def _chart(b: Builder, name: str, key: Scalar, fields: Fields, names: Names, absent: set[int]) -> Chart | None:
+    """The chart; None after a problem of its own, or of a name it needs."""
+    before = len(b.report.problems)
+    keys: list[tuple[Key, Column]] = []
+    heads: list[Key] = []
+    whole = "rows" in fields and "gives" in fields and all(k in fields for k in ("set", "across") if k in fields.keys)
+    if "set" in fields:
+        found = name_list(b, fields.get("set"), names, "a selector or fact of this file", DECLARED)
+        made = [key_of(b, n, item) for n, item in found or ()]
+        keys = [m for m in made if m is not None]
+        whole = whole and found is not None and len(keys) == len(made)
+    for head, (place, node) in (fields.get("across") or {}).items():
+        top = head_of(b, head, place, node, names, absent)
+        whole = whole and top is not None
+        heads += [top] if top is not None else []
+    gives = _gives(b, name, fields)
+    names_used = [k.name for k, _ in keys] + [h.name for h in heads]
+    if len(set(names_used)) != len(names_used):
+        b.report.at(
+            key,
+            "doubled-name",
+            f"the chart `{name}` names one selector or fact twice",
+            "take one out of set: or across:",
+        )
+    count = prod(len(h.values) for h in heads)
+    if count * len(gives) > MOST_CELLS:
+        message = f"each row of `{name}` would have {count * len(gives)} figures; no page has more than {MOST_CELLS}"
+        b.report.at(fields.keys["across"], "too-many-columns", message, "take heads out of across:")
+    if not whole or not gives or _failed(b, before):
+        return None
+    cells = CellReader(
+        name, gives, count, b.unit_table, HEAT_FACTOR[b.units.heat], tuple(b.ramps), b.report, b.unfinished
+    )
+    rows = RowReader([c for _, c in keys], cells, b.report).read(fields.get("rows"))
+    if _failed(b, before):
+        return None
+    absent.update(k.part for k, column in keys if column.absent_used)
+    _no_two_answers(b, name, fields, rows)
+    return Chart(
+        name=name,
+        keys=tuple(learned(k, column) for k, column in keys),
+        heads=tuple(heads),
+        gives=tuple(gives),
+        rows=tuple(rows),
+        page=text_of(fields, "page"),
+        holds_up_to=static_of(b, fields),
+        conditions=text_of(fields, "conditions"),
+        note=text_of(fields, "note"),
+        line=key.line,
+    )
+
+
+def _failed(b: Builder, before: int) -> bool:
+    return any(p.severity == "problem" for p in b.report.problems[before:])
+
+
+def _gives(b: Builder, name: str, fields: Fields) -> list[str]:
+    """The quantities of a chart, nothing after a problem."""
+    found = name_list(b, fields.get("gives"), Names(QUANTITIES), "a quantity") if "gives" in fields else None
+    gives = [q for q, _ in found or ()]
+    if len(set(gives)) != len(gives):
+        b.report.at(
+            fields.get("gives"),
+            "doubled-quantity",
+            f"a quantity stands twice in gives: of `{name}`",
+            "make two charts of it",
+        )
+        return []
+    return gives
+
+
+def _no_two_answers(b: Builder, name: str, fields: Fields, rows: Sequence[Row]) -> None:
+    """overlapping-rows: each setting is answered by one row."""
+    try:
+        found = overlapping(rows)
+    except TooManyDashes:
+        message = f"`{name}` has too many rows with - for any to tell whether two of them answer for one setting"
+        b.report.at(
+            fields.keys["rows"],
+            "too-many-dashes",
+            message,
+            "type the positions out where they are -, or part the chart",
+        )
+        return
+    for first, second in found:
+        if "set" in fields:
+            message = f"this row answers for settings that the row on line {first.line} answers for too"
+            remedy = "each setting may be answered by one row: mend one of the two"
+        else:
+            message, remedy = (
+                f"`{name}` has no set:, so it can have one row only",
+                "name the selectors of its rows under set:",
+            )
+        b.report.add(second.line, indent_of(b, second.line), "overlapping-rows", message, remedy)

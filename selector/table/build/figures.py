@@ -1,0 +1,111 @@
+"""Single figures in a table file: a number with its unit, a range, a ramp."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from selector.table.model.table import RampStep
+
+_FIGURE = re.compile(r"^([+-]?(?:\d{1,15}(?:\.\d{0,9})?|\.\d{1,9}))\s*(.*)$")
+_RANGE = re.compile(r"^(\S+(?:\s+[^\d\s]\S*)*?)\s+to\s+(.+)$", re.IGNORECASE)
+
+
+_SHOWN = {
+    "btu/h": "Btu/h",
+    "btuh": "Btuh",
+    "mbh": "MBH",
+    "kw": "kW",
+    "w": "W",
+    "v": "V",
+    "l/s": "L/s",
+    "pa": "Pa",
+    "f": "F",
+    "c": "C",
+    "btu/gal": "Btu/gal",
+}
+"""Units as they are printed, where the folded word differs."""
+
+
+class BadFigure(ValueError):
+    """A figure that can't be read; `instead` is what to type."""
+
+    def __init__(self, message: str, instead: str = "") -> None:
+        super().__init__(message)
+        self.instead = instead
+
+
+def figure(text: str, words: dict[str, Fraction], default: Fraction = Fraction(1)) -> Fraction:
+    """The value of `66 %`, `400`, `2 min` with the unit words allowed here (folded, with factors); BadFigure with
+    plain words otherwise."""
+    text = " ".join(text.split())
+    m = _FIGURE.match(text)
+    if re.match(r"[+-]?[\d.]{17,}", text):
+        raise BadFigure(f"`{text}` has too many digits", "the figure as the page prints it")
+    if not m:
+        comma = re.fullmatch(r"([+-]?)(\d{1,3}(?:,\d{3})+)(.*)", text)
+        if comma:
+            raise BadFigure(f"`{text}` has a comma", text.replace(",", ""))
+        raise BadFigure(f"`{text}` is not a figure", "a plain number such as 66 or 12.5")
+    number, unit = m.group(1), m.group(2).strip()
+    if not unit:
+        return Fraction(number) * default
+    if unit.casefold() not in words:
+        raise BadFigure(
+            f"`{unit}` is not a unit that can stand here",
+            " or ".join([number, *(f"{number} {_SHOWN.get(w, w)}" for w in list(words)[:3])]),
+        )
+    return Fraction(number) * words[unit.casefold()]
+
+
+def figure_range(text: str, words: dict[str, Fraction]) -> tuple[Fraction, Fraction]:
+    """`35 to 65` as its two ends, the lower first; BadFigure when it is reversed or isn't a range."""
+    m = _RANGE.match(" ".join(text.split()))
+    if not m:
+        raise BadFigure(f"`{text}` is not a range", "the lower figure, the word to, the higher figure: 35 to 65")
+    low, high = figure(m.group(1), words), figure(m.group(2), words)
+    if low > high:
+        raise BadFigure(f"the range `{text}` is reversed", f"{m.group(2)} to {m.group(1)}")
+    return low, high
+
+
+_TIME = {"s": Fraction(1), "sec": Fraction(1), "seconds": Fraction(1), "min": Fraction(60), "minutes": Fraction(60)}
+_PERCENT = {"%": Fraction(1)}
+
+
+def ramp_steps(text: str) -> tuple[RampStep, ...]:
+    """`60 s at 45 %, 240 s at 78 %, then 100 %, after 90 s at 40 %`; BadFigure says which piece can't be read."""
+    out: list[RampStep] = []
+    settled = False
+    for piece in (p.strip() for p in text.split(",")):
+        body = piece
+        after = body.casefold().startswith("after ")
+        if after:
+            body = body[6:].strip()
+        elif body.casefold().startswith("then "):
+            body = body[5:].strip()
+        if not body:
+            raise BadFigure("a part between commas is empty", "30 s at 50 %, then 100 %")
+        time, at, share = body.rpartition(" at ")
+        if not at and after:
+            raise BadFigure(f"`{piece}` doesn't say how long", "after 90 s at 40 %")
+        value = figure(share.strip(), _PERCENT)
+        if 0 < value < 1 and "%" not in share:
+            raise BadFigure(
+                f"`{share.strip()}` looks like a fraction; a ramp is in percent", f"{float(value * 100):g} %"
+            )
+        if not 0 <= value <= 150:
+            raise BadFigure(f"`{piece}` is outside 0 to 150 %", "30 s at 50 %, then 100 %")
+        if settled and not after:
+            raise BadFigure(f"`{piece}` comes after the share that holds", "30 s at 50 %, 60 s at 75 %, then 100 %")
+        if at:
+            seconds = figure(time.strip(), _TIME)
+            if seconds < 0:
+                raise BadFigure(f"`{time.strip()}` is less than no time", "30 s at 50 %, then 100 %")
+            out.append(RampStep(seconds=seconds, share=value, after=after))
+        else:
+            out.append(RampStep(seconds=Fraction(0), share=value))
+            settled = True
+    if not settled:
+        out.append(RampStep(seconds=Fraction(0), share=Fraction(100)))
+    return tuple(sorted(out, key=lambda s: s.after))

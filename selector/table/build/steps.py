@@ -1,0 +1,232 @@
+"""Steps of a call, their conditions, and what they act with."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from typing import Any
+
+from selector.table.build.builder import Builder, figure_of
+from selector.table.build.figures import BadFigure, figure
+from selector.table.build.fitting import fits
+from selector.table.build.implausible import fault
+from selector.table.build.keys import DECLARED, key_names, runs_on, words_of
+from selector.table.build.rows import figure_help, plain_number
+from selector.table.grammar.table_file import RATING_EXAMPLES
+from selector.table.kinds.parts import position_in
+from selector.table.model.quantities import QUANTITIES, RATINGS
+from selector.table.model.table import Atom, CallValue, Condition, Named, Step
+from selector.table.text.located import Scalar
+from selector.table.text.report import listed
+from selector.table.text.words import Names, match_names
+
+
+def _condition(b: Builder, name: str, place: Scalar, node: Any) -> Condition | None:
+    names = key_names(b)
+    found = names.find(name)
+    if found is None:
+        b.unknown_name(
+            place, name, "a selector or fact of this file", names.names, DECLARED, "declare it under board: or facts:"
+        )
+        return None
+    part = next((p for p in b.parts if p.name == found), None)
+    if part is None and found in b.selectors:
+        first = b.parts[b.selectors[found].parts[0]].name
+        b.report.at(
+            place, "whole-bank", f"`{found}` has several parts; a condition needs one", f"name one, for example {first}"
+        )
+        return None
+    known = part.marks if part is not None else () if runs_on(b, found) else words_of(b, found)
+    items = b.words(node)
+    if not known:
+        for item in items if runs_on(b, found) else ():
+            if plain_number(item.text) is None:
+                b.report.at(
+                    item, "value-not-a-figure", f"`{item.text}` is not a figure for {found}", figure_help(item.text)
+                )
+        return Condition(name=found, words=tuple(i.text for i in items), line=place.line)
+    matched = match_names(items, Names(known))
+    shown = part.positions if part is not None else known
+    for item in matched.unknown:
+        code, what = ("unknown-position", "position") if part is not None else ("unknown-value", "value")
+        b.unknown(item, item.text, code, f"a {what} of {found}", known, f"known here: {listed(shown)}")
+    if matched.ambiguous:
+        b.report.at(node, "two-readings", "these words can be read in two ways", "put commas between them")
+    if part is None:
+        return Condition(name=found, words=tuple(m for m, _ in matched.found), line=place.line)
+    allowed = frozenset(i for i in (position_in(part.marks, m) for m, _ in matched.found) if i is not None)
+    return Condition(name=found, part=part.index, allowed=allowed, line=place.line)
+
+
+def conditions_of(b: Builder, node: Any) -> tuple[Condition, ...]:
+    """The conditions of a `when:`."""
+    out = [_condition(b, name, place, inner) for name, (place, inner) in (node or {}).items()]
+    return tuple(c for c in out if c is not None)
+
+
+def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: bool = True) -> Atom | None:
+    """A number, a name, or `call X [STAGE]`."""
+    text = " ".join(node.text.split())
+    if text.casefold().startswith("call "):
+        return _call_value(b, node, text[5:])
+    pools: tuple[tuple[str, Iterable[str]], ...] = (
+        ("chart", b.charts),
+        ("part", [p.name for p in b.parts]),
+        ("fact", b.facts),
+        ("rating", RATINGS),
+        ("ramp", b.ramps),
+    )
+    for kind, pool in pools:
+        found = Names(pool).find(text)
+        if found is not None:
+            if kind == "rating" and found not in b.ratings:
+                b.report.at(
+                    node,
+                    "no-rating",
+                    f"`{found}` is used here but not given under ratings:",
+                    f"add it under ratings:, for example {found}: {RATING_EXAMPLES[found]}",
+                )
+                return None
+            part = next((p.index for p in b.parts if p.name == found), -1) if kind == "part" else -1
+            return Named(kind=kind, name=found, part=part)  # type: ignore[arg-type]
+    if number and (text[:1].isdigit() or text[:1] in "+-."):
+        return figure_of(b, node, words)
+    if not number and _is_figure(text):
+        remedy = "for example {share: 66 %}" if "%" in text else f"type {{airflow: {text}}} if it is the airflow"
+        b.report.at(node, "figure-without-quantity", f"`{text}` is a figure; a step says what it is", remedy)
+        return None
+    if text in b.selectors:
+        message = f"`{text}` is a bank of {len(b.selectors[text].parts)} parts; a step needs a chart that reads them"
+        b.report.at(
+            node, "whole-bank", message, f"make a chart with set: and its switches, for example {text}-1 {text}-2"
+        )
+        return None
+    known = [*b.charts, *[p.name for p in b.parts if p.values], *b.facts, *b.ratings]
+    what = "a chart, selector, fact or rating of this file"
+    b.unknown_name(
+        node,
+        text,
+        what,
+        known,
+        ("board", "facts", "charts", "ramps"),
+        f"known here: {', '.join(known[:10])}" if known else "",
+    )
+    return None
+
+
+def _is_figure(text: str) -> bool:
+    return re.fullmatch(r"[+-]?[\d.,]+ ?\S{0,5}", text) is not None
+
+
+def _call_value(b: Builder, node: Scalar, text: str) -> CallValue | None:
+    name = b.call_names.find(text)
+    if name is not None:
+        return CallValue(call=name)
+    words = text.split()
+    for cut in range(len(words) - 1, 0, -1):
+        name, stage = b.call_names.find(" ".join(words[:cut])), b.stage_names.find(" ".join(words[cut:]))
+        if name is not None and stage is not None:
+            return CallValue(call=name, stage=stage)
+    what = "a call of this file, nor a call and its stage"
+    b.unknown(node, text, "unknown-call", what, b.call_names.names)
+    return None
+
+
+def by_stage_of(b: Builder, node: Any, stages: Sequence[str], words: dict[str, Fraction]) -> dict[str, Atom]:
+    """Stage -> what stands for it; "" for all stages."""
+    if node is None:
+        return {}
+    if isinstance(node, Scalar):
+        atom = atom_of(b, node, words)
+        return {} if atom is None else {"": atom}
+    out: dict[str, Atom] = {}
+    for stage, leaf in stage_entries(b, node, stages):
+        atom = atom_of(b, leaf, words)
+        if atom is not None:
+            out[stage] = atom
+    return out
+
+
+def stage_entries(b: Builder, node: dict[str, tuple[Scalar, Any]], stages: Sequence[str]) -> Iterable[tuple[str, Any]]:
+    """The entries of a map by stage, under the stages as declared."""
+    names = Names(stages)
+    done: set[str] = set()
+    for key, (place, leaf) in node.items():
+        found = names.find(key)
+        if found is None or found == "":
+            known = [s for s in stages if s]
+            b.unknown(
+                place, key, "unknown-stage", "a stage of this call", known, "" if known else "add stages: to the call"
+            )
+        elif found in done:
+            b.report.at(place, "doubled-stage", f"the stage `{found}` stands twice", "take one out")
+        else:
+            done.add(found)
+            yield found, leaf
+
+
+_OP_UNITS = {
+    "at least": "airflow",
+    "at most": "airflow",
+    "round": "airflow",
+    "round up": "airflow",
+    "round down": "airflow",
+}
+
+
+def steps_of(
+    b: Builder, nodes: list[tuple[Any, Any]] | None, stages: Sequence[str], *, heat: bool = False
+) -> tuple[Step, ...]:
+    """The steps of a call in file order."""
+    out: list[Step] = []
+    for _node, cleaned in nodes or ():
+        if isinstance(cleaned, Scalar):
+            atom = atom_of(b, cleaned, {}, number=False)
+            if atom is not None:
+                fits(b, "use", atom, cleaned, heat=heat)
+                out.append(
+                    Step(
+                        op="call" if isinstance(atom, CallValue) else "use",
+                        by_stage={"": atom},
+                        line=cleaned.line,
+                        column=cleaned.column,
+                        text=cleaned.text,
+                    )
+                )
+            continue
+        when = conditions_of(b, cleaned["when"][1]) if "when" in cleaned else ()
+        op = next(k for k in cleaned if k != "when")
+        place, value = cleaned[op]
+        unit = QUANTITIES[op].unit if op in QUANTITIES else _OP_UNITS.get(op, "")
+        by_stage = by_stage_of(b, value, stages, b.unit_table.get(unit, {}))
+        if not by_stage:
+            continue
+        leaves = [value] if isinstance(value, Scalar) else [leaf for _, leaf in value.values()]
+        for leaf in leaves:
+            _check_figure(b, op, leaf)
+        for atom in by_stage.values():
+            fits(b, op, atom, value if isinstance(value, Scalar) else place, heat=heat)
+        if op == "use" and all(isinstance(a, CallValue) for a in by_stage.values()):
+            op = "call"
+        out.append(Step(op=op, by_stage=by_stage, when=when, line=place.line, column=place.column, text=place.text))
+    return tuple(out)
+
+
+def _check_figure(b: Builder, op: str, node: Scalar) -> None:
+    """Whether a figure typed as a step can be meant."""
+    quantity = QUANTITIES.get(op)
+    try:
+        value = figure(node.text, b.unit_table.get(quantity.unit if quantity is not None else "airflow", {}))
+    except BadFigure:
+        return
+    wrong = fault(quantity, value, node.text, percent="%" in node.text) if quantity is not None else None
+    if wrong is not None:
+        b.report.at(node, *wrong)
+    elif op.startswith("round") and value <= 0:
+        b.report.at(node, "bad-rounding", f"`{op}` needs a figure above 0", f"for example {op}: 5")
+    elif op == "use":
+        remedy = "for a plain figure type airflow: 1200 or share: 66 %"
+        b.report.at(node, "use-needs-a-name", "`use` needs the name of a chart, selector, fact or rating", remedy)
+    elif op in ("at least", "at most") and value < 0:
+        b.report.at(node, "signed-airflow", f"the airflow `{node.text}` has a sign", f"type {node.text[1:]}")

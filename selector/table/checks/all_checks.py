@@ -1,0 +1,49 @@
+"""What the grammar can't see: every check over the built table, in one tuple."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from selector.table.checks.calls import (
+    check_acts_twice,
+    check_circles,
+    check_leads,
+    check_leads_used,
+    check_stage_of_call,
+    check_together,
+    check_unknown_ratings,
+)
+from selector.table.checks.charts import (
+    check_blank_columns,
+    check_copies,
+    check_dashes_in_adjustments,
+    check_large_shares,
+    check_missing_rows,
+    check_models,
+    check_unused_charts,
+    check_unused_parts,
+)
+from selector.table.checks.starts import check_heat_starts, check_starts
+from selector.table.model.table import Table
+from selector.table.text.report import FileReport
+
+CHECKS: tuple[Callable[[Table, FileReport], None], ...] = (
+    check_circles,
+    check_stage_of_call,
+    check_starts,
+    check_heat_starts,
+    check_unused_charts,
+    check_unused_parts,
+    check_copies,
+    check_leads,
+    check_leads_used,
+    check_together,
+    check_unknown_ratings,
+    check_missing_rows,
+    check_acts_twice,
+    check_models,
+    check_blank_columns,
+    check_dashes_in_adjustments,
+    check_large_shares,
+)
+"""Run in this order once the table is built; a table with a problem in names or rows isn't built and isn't checked."""

@@ -1,0 +1,192 @@
+"""Checks of calls and their steps: each is one small function; its docstring is its page of documentation."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from selector.table.model.cell_places import column_of, place_of
+from selector.table.model.table import Call, CallValue, Chart, Named, Step, Table
+from selector.table.text.report import FileReport, listed
+
+RATINGS_NEEDED = {"heat input": ("efficiency",), "nozzle rate": ("efficiency", "heat per gallon")}
+RATINGS_EXAMPLE = {"efficiency": "85 %", "heat per gallon": "140000"}
+
+
+def check_circles(table: Table, report: FileReport) -> None:
+    """circle: calls that take each other's airflow never begin."""
+    done: set[str] = set()
+
+    def walk(name: str, path: tuple[str, ...]) -> None:
+        if name in path:
+            call = table.calls[name]
+            round_ = " -> ".join((*path[path.index(name) :], name))
+            message = f"these calls take each other's airflow in a circle: {round_}"
+            if path[-1] == name:
+                message = f"`{name}` takes its own airflow"
+            remedy = "give one of them a chart or a figure of its own"
+            report.add(call.line, column_of(table, call.line), "circle", message, remedy, length=len(name))
+        if name in done or name in path:
+            return
+        for other in _call_values(table.calls[name]):
+            walk(other.call, (*path, name))
+        done.add(name)
+
+    for name in table.calls:
+        walk(name, ())
+
+
+def check_stage_of_call(table: Table, report: FileReport) -> None:
+    """unknown-stage: `call X STAGE` names a stage that X doesn't have."""
+    for call in table.calls.values():
+        for step in (*call.airflow, *call.heat):
+            for atom in step.by_stage.values():
+                if isinstance(atom, CallValue) and atom.stage and atom.stage not in table.calls[atom.call].stages:
+                    stages = listed(s for s in table.calls[atom.call].stages if s)
+                    message = f"the call `{atom.call}` has no stage `{atom.stage}`"
+                    remedy = f"its stages: {stages}" if stages else f"it has no stages; type call {atom.call}"
+                    at = step.column + max(0, step.text.rfind(atom.stage))
+                    report.add(step.line, at, "unknown-stage", message, remedy, length=len(atom.stage))
+
+
+def check_acts_twice(table: Table, report: FileReport) -> None:
+    """acts-twice (a remark): a chart that acts in call X and again after `call X` acts two times on one airflow."""
+    within: dict[str, set[str]] = {}
+
+    def charts_within(name: str) -> set[str]:
+        if name not in within:
+            within[name] = set()  # a circle is told by its own check
+            for atom in _atoms(table.calls[name].airflow):
+                if isinstance(atom, CallValue):
+                    within[name] |= charts_within(atom.call)
+                elif isinstance(atom, Named) and atom.kind == "chart":
+                    within[name].add(atom.name)
+        return within[name]
+
+    for call in table.calls.values():
+        inherited: set[str] = set()
+        for step in call.airflow:
+            for atom in step.by_stage.values():
+                if isinstance(atom, CallValue):
+                    inherited |= charts_within(atom.call)
+                elif isinstance(atom, Named) and atom.kind == "chart" and atom.name in inherited:
+                    message = f"`{atom.name}` has acted already in the call that `{call.name}` takes its airflow from"
+                    remedy = "right if the page says so; else take this step out"
+                    report.add(
+                        step.line, step.column, "acts-twice", message, remedy, length=len(atom.name), remark=True
+                    )
+
+
+def check_leads(table: Table, report: FileReport) -> None:
+    """no-lead: a call that reads motor taps must say which lead it energises."""
+    for call in table.calls.values():
+        reads = [c for c in _charts_of(table, call) if any(k.kind == "taps" for k in (*c.keys, *c.heads))]
+        if reads and not all(stage in call.lead or "" in call.lead for stage in call.stages):
+            leads = listed(p.name[len(p.selector) + 1 :] for p in table.parts if table.selectors[p.selector].exclusive)
+            message = (
+                f"`{call.name}` reads the taps in `{reads[0].name}` but has no"
+                f" lead{' for one of its stages' if call.lead else ''}"
+            )
+            report.add(
+                call.line,
+                column_of(table, call.line),
+                "no-lead",
+                message,
+                f"add lead: and one of {leads}",
+                length=len(call.name),
+            )
+
+
+def check_leads_used(table: Table, report: FileReport) -> None:
+    """unused-lead (a remark): a lead of the taps that no call energises may be a call that was forgotten. Told once
+    the calls have theirs."""
+    if report.failed:
+        return
+    used = {part for call in table.calls.values() for part in call.lead.values()}
+    used |= {
+        c.part
+        for call in table.calls.values()
+        for c in (*call.when, *(c for s in (*call.airflow, *call.heat) for c in s.when))
+    }
+    used |= {key.part for chart in table.charts.values() for key in (*chart.keys, *chart.heads)}
+    for selector in table.selectors.values():
+        idle = (
+            [table.parts[i].name[len(selector.name) + 1 :] for i in selector.parts if i not in used]
+            if selector.exclusive
+            else []
+        )
+        if idle:
+            message = f"no call energises the lead{'s' if len(idle) > 1 else ''} {listed(idle)} of {selector.name}"
+            remedy = "right if the page has no airflow for it; else add the call, with lead: and its name"
+            at = place_of(table, selector.line, selector.name)
+            report.add(selector.line, at, "unused-lead", message, remedy, length=len(selector.name), remark=True)
+
+
+def check_together(table: Table, report: FileReport) -> None:
+    """together-disagrees: two calls each say something different of their running together."""
+    opposite = {"highest": "highest", "this": "that", "that": "this"}
+    for call in table.calls.values():
+        for other, rule in call.together.items():
+            back = table.calls[other].together.get(call.name)
+            if back is not None and back != opposite[rule] and call.line < table.calls[other].line:
+                line = table.calls[other].line
+                message = f"`{other}` and `{call.name}` disagree on what runs when both are called"
+                remedy = f"leave one of the two, or type together: {{{call.name}: {opposite[rule]}}}"
+                report.add(line, column_of(table, line), "together-disagrees", message, remedy, length=len(other))
+
+
+def check_unknown_ratings(table: Table, report: FileReport) -> None:
+    """heat-without-rating (a remark): burner heat needs an efficiency, oil a heat per gallon."""
+    for call in table.calls.values():
+        for step in call.heat:
+            for source in sources(table, step, call.stages):
+                for needed in RATINGS_NEEDED.get(source, ()):
+                    if needed not in table.ratings:
+                        message = f"{source} needs the rating `{needed}`"
+                        remedy = f"add under ratings: {needed}: {RATINGS_EXAMPLE[needed]}"
+                        report.add(
+                            step.line,
+                            step.column,
+                            "heat-without-rating",
+                            message,
+                            remedy,
+                            length=len(step.text),
+                            remark=True,
+                        )
+
+
+def sources(table: Table, step: Step, stages: Iterable[str]) -> list[str]:
+    """What a step acts with in these stages, by quantity or by the step's own word; a rise printed beside an airflow
+    doesn't act."""
+    out: list[str] = []
+    for stage in stages:
+        atom = step.value(stage)
+        if atom is None:
+            continue
+        if step.op != "use":
+            out.append("airflow" if step.op == "call" else step.op)
+        elif isinstance(atom, CallValue):
+            out.append("airflow")
+        elif isinstance(atom, Named) and atom.kind == "chart":
+            gives = table.charts[atom.name].gives
+            out.extend(g for g in gives if not (g == "temperature rise" and "airflow" in gives))
+        elif isinstance(atom, Named) and atom.kind == "part":
+            out.append(table.selectors[table.parts[atom.part].selector].gives)
+        elif isinstance(atom, Named) and atom.kind == "fact":
+            out.append(table.facts[atom.name].gives)
+        elif isinstance(atom, Named):
+            out.append(atom.name)
+    return list(dict.fromkeys(out))
+
+
+def _charts_of(table: Table, call: Call) -> list[Chart]:
+    return [
+        table.charts[a.name] for a in _atoms((*call.airflow, *call.heat)) if isinstance(a, Named) and a.kind == "chart"
+    ]
+
+
+def _call_values(call: Call) -> Iterable[CallValue]:
+    return [a for a in _atoms((*call.airflow, *call.heat)) if isinstance(a, CallValue)]
+
+
+def _atoms(steps: Iterable[Step]) -> list[object]:
+    return [atom for step in steps for atom in step.by_stage.values()]

@@ -1,0 +1,1 @@
+"""The grammar of a table file and the schema made from it."""

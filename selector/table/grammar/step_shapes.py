@@ -1,0 +1,152 @@
+"""What may stand in the steps of a call: the words of a step, and the conditions under which it counts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from selector.table.model.quantities import QUANTITIES
+from selector.table.text.located import Mapping, Node, Sequence
+from selector.table.text.shapes import (
+    SCALAR,
+    SCALAR_TYPES,
+    FileReport,
+    MapOf,
+    Nested,
+    Shape,
+    Text,
+    Words,
+    described,
+    no_list,
+    unknown_key,
+)
+from selector.value import Struct
+
+STEP_KEYS = (
+    "use",
+    *(q.name for q in QUANTITIES.values() if q.role != "note"),
+    "at least",
+    "at most",
+    "round",
+    "round up",
+    "round down",
+)
+_STEP_HELP = {
+    "use": ("A chart, selector, fact or rating by name.", "adjustment"),
+    "airflow": ("The airflow to start from.", "1200"),
+    "tons": ("Capacity of the outdoor unit, multiplied by airflow per ton.", "3"),
+    "airflow per ton": ("Airflow for each ton, multiplied by tons.", "400"),
+    "temperature rise": ("The rise to start from, with the delivered heat.", "50"),
+    "trim": ("Percent added or taken off, with its sign.", "-6 %"),
+    "share": ("Percent that is left.", "{first: 66 %}"),
+    "reduction": ("Percent taken off.", "16 %"),
+    "offset": ("Airflow added or taken off, with its sign.", "+50"),
+    "least airflow": ("Never lower than this.", "350"),
+    "most airflow": ("Never higher than this.", "1600"),
+    "heat input": ("What is burned, before efficiency.", "60000"),
+    "heater power": ("Rated power of the electric heater, kW.", "10"),
+    "nozzle rate": ("Rate marked on the oil nozzle, gallons an hour.", "0.75"),
+    "at least": ("Never lower than this.", "400"),
+    "at most": ("Never higher than this.", "1600"),
+    "round": ("To the nearest multiple.", "5"),
+    "round up": ("Up to the next multiple.", "10"),
+    "round down": ("Down to the next multiple.", "10"),
+}
+
+
+def by_stage(help: str, example: str) -> Nested:
+    """One text, or one for each stage."""
+    return Nested(Text(), 1, help, example)
+
+
+class StepRecord(Struct, frozen=True):
+    """One step as a map: one action and perhaps a `when`."""
+
+    help: str = ""
+
+    def schema(self) -> dict[str, Any]:
+        properties = {k: by_stage(*_STEP_HELP[k]).schema() for k in STEP_KEYS}
+        properties["when"] = WHEN.schema()
+        return {
+            **SCALAR,
+            "type": [*SCALAR_TYPES, "object"],
+            "properties": properties,
+            "additionalProperties": False,
+            "minProperties": 1,
+            "maxProperties": 2,
+            "if": {"minProperties": 2},
+            "then": {"required": ["when"]},
+            "else": {"not": {"required": ["when"]}},
+        }
+
+    def read(self, node: Node, name: str, report: FileReport) -> Any:
+        if not isinstance(node, Mapping):
+            return no_list(node, name, report)
+        out: dict[str, Any] = {}
+        known = True
+        for key, value in node.items:
+            word = key.text
+            if word == "when":
+                cleaned = WHEN.read(value, "when", report)
+            elif word in STEP_KEYS:
+                cleaned = Nested(Text(), 1).read(value, word, report)
+            else:
+                unknown_key(key, f"a step of {name}", (*STEP_KEYS, "when"), report, {})
+                known = False
+                continue
+            if cleaned is not None:
+                out[word] = (key, cleaned)
+        if not known:
+            return None
+        actions = [k for k in out if k != "when"]
+        if len(actions) != 1 or len(node.items) > 2:
+            keys = [key for key, _ in node.items]
+            report.at(
+                keys[0] if keys else node,
+                "one-step-a-map",
+                "a `when` stands alone: it needs the step it belongs to"
+                if not actions
+                else "two steps stand together in one entry",
+                "type {use: NAME, when: {LK1: cut}}"
+                if not actions
+                else "give each step an entry of its own, separated by a comma or on lines with a dash",
+            )
+            return None
+        return out
+
+
+WHEN: Shape = MapOf(
+    Words("Positions or values; any one of them will do.", "cut"),
+    "When the step or call counts; all the names must agree.",
+    "{LK1: cut}",
+)
+
+
+class Steps(Struct, frozen=True):
+    """One step or a list of steps; read as a list of scalars and step records."""
+
+    help: str = ""
+    example: str = ""
+
+    def schema(self) -> dict[str, Any]:
+        one = StepRecord().schema()
+        return described({**one, "type": [*one["type"], "array"], "items": one, "minItems": 1}, self.help, self.example)
+
+    def read(self, node: Node, name: str, report: FileReport) -> Any:
+        nodes = node.items if isinstance(node, Sequence) else [node]
+        if not nodes:
+            report.at(node, "nothing-typed", f"the list after `{name}:` is empty", "type the steps in their order")
+            return None
+        out = []
+        for n in nodes:
+            if isinstance(n, Sequence):
+                report.at(
+                    n,
+                    "list-expected",
+                    f"`{name}` is a list of steps; this is a list within the list",
+                    "take the inner brackets out",
+                )
+                continue
+            cleaned = StepRecord().read(n, name, report)
+            if cleaned is not None:
+                out.append((n, cleaned))
+        return out

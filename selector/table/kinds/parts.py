@@ -1,0 +1,249 @@
+"""Parts made from an entry of the board: positions, marks, how they are delivered and left, what they give."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from selector.table.model.table import Part, Selector
+from selector.table.text.report import FileReport, listed, meant
+from selector.table.text.shapes import Fields
+from selector.table.text.words import Item, Names, expand_steps, items_of, match_names
+from selector.value import replace
+
+RESERVED_MARKS = ("-", "*", "?")
+"""Marks with a meaning of their own: any position, nothing, not readable."""
+
+
+def distinct(node: Any, what: str, report: FileReport, at: str = "") -> tuple[str, ...] | None:
+    """The words of a list, no two the same and none with a meaning of its own; None after a problem. `at` says whose
+    they are."""
+    items: dict[str, None] = {}
+    where = f" at {at}" if at else ""
+    for item in items_of(node, report.source.lines):
+        if item.text in RESERVED_MARKS:
+            remedy = (
+                "type the word minus, or take it out"
+                if item.text == "-"
+                else "type it as it is printed, or take it out"
+            )
+            report.at(item, f"bad-{what}", f"`{item.text}` can't be a {what}{where}", remedy)
+            return None
+        if item.text in items:
+            report.at(item, f"doubled-{what}", f"the {what} `{item.text}` stands twice{where}", "take one out")
+            return None
+        items[item.text] = None
+    return tuple(items)
+
+
+def shown_marks(marks: Mapping[str, int]) -> list[str]:
+    """The marks that are accepted, without those that differ from another of the same position by case alone."""
+    shown: dict[tuple[str, int], str] = {}
+    for mark, at in marks.items():
+        shown.setdefault((mark.casefold(), at), mark)
+    return list(shown.values())
+
+
+def positions_of(node: Any, name: str, report: FileReport, what: str = "position") -> tuple[str, ...] | None:
+    """Declared positions (or values of a fact): words, or a range with a step; None when they were refused."""
+    try:
+        expand_steps(getattr(node, "text", ""))
+    except ValueError as wrong:
+        report.at(node, "bad-range", f"the range of {name} can't be counted: {wrong}", "for example 300 to 450 step 5")
+        return None
+    found = distinct(node, what, report, name)
+    if found is not None and len(found) < 2:
+        report.at(
+            node,
+            f"too-few-{what}s",
+            f"{name} needs at least two {what}s",
+            "type all that are printed, with blanks between",
+        )
+        return None
+    return found
+
+
+def marks_of(
+    positions: Sequence[str], fields: Fields, name: str, report: FileReport, *, own: Mapping[str, int] | None = None
+) -> dict[str, int]:
+    """Every accepted mark, folded, to the index of its position. `also` adds marks; exact marks win over folded
+    ones."""
+    marks = {p: i for i, p in enumerate(positions)}
+    counts: dict[str, int] = {}
+    for p in positions:
+        counts[p.casefold()] = counts.get(p.casefold(), 0) + 1
+    for i, p in enumerate(positions):
+        if counts[p.casefold()] == 1:
+            marks.setdefault(p.casefold(), i)
+    names = Names(positions)
+    also = fields.get("also")
+    if also is not None:
+        for position, (key, node) in also.items():
+            found = names.find(position)
+            if found is None:
+                report.at(
+                    key, "unknown-position", f"`{position}` is not a position of {name}", meant(position, positions)
+                )
+                continue
+            for item in items_of(node, report.source.lines):
+                if item.text in RESERVED_MARKS:
+                    report.at(
+                        item, "bad-position", f"`{item.text}` can't be a mark of {name}", "type the mark as a word"
+                    )
+                    continue
+                other = marks.get(item.text, marks.get(item.text.casefold()))
+                if other is not None and other != positions.index(found):
+                    report.at(
+                        item,
+                        "mark-of-two-positions",
+                        f"the mark `{item.text}` stands for two positions of {name}",
+                        "take one out",
+                    )
+                    continue
+                marks[item.text] = positions.index(found)
+                marks.setdefault(item.text.casefold(), positions.index(found))
+    for mark, i in (own or {}).items():
+        marks.setdefault(mark, i)
+    return marks
+
+
+def position_in(marks: Mapping[str, int], text: str) -> int | None:
+    """The position a mark stands for, None if none."""
+    text = " ".join(text.split())
+    found = marks.get(text)
+    return marks.get(text.casefold()) if found is None else found
+
+
+def _delivered(texts: list[str], count: int, marks: Mapping[str, int]) -> list[int | None]:
+    """The position of each part, None where a word is none; as many as are typed."""
+    if not texts:
+        return []
+    whole = " ".join(texts)
+    if count == 1:
+        one = position_in(marks, whole)
+        return [position_in(marks, " ".join(texts[1:])) if one is None and texts[0].casefold() == "all" else one]
+    if texts[0].casefold() == "all":
+        return [position_in(marks, " ".join(texts[1:]))] * count
+    if len(texts) == 1 and position_in(marks, whole) is None:
+        return [position_in(marks, c) for c in whole]
+    matched = match_names([Item(t, 0, 0) for t in texts], Names(list(marks)))
+    return [None] * count if matched.unknown else [position_in(marks, n) for n, _ in matched.found]
+
+
+def factory_of(
+    fields: Fields, count: int, marks: Mapping[str, int], name: str, report: FileReport, noun: str = "position"
+) -> tuple[dict[str, int], ...]:
+    """For each part, model -> position as delivered ("" for every model)."""
+    out: tuple[dict[str, int], ...] = tuple({} for _ in range(count))
+    factory = fields.get("factory")
+    if factory is None:
+        return out
+    for model, node in [("", factory)] if not isinstance(factory, dict) else [(m, n) for m, (_, n) in factory.items()]:
+        items = items_of(node, report.source.lines)
+        whole = " ".join(i.text for i in items)
+        found = _delivered([i.text for i in items], count, marks)
+        if len(found) != count:
+            typed = "1 position is" if len(found) == 1 else f"{len(found)} positions are"
+            remedy = "type one" if count == 1 else f"type {count}, or for example all {next(iter(marks))}"
+            report.at(node, "factory-length", f"{name} has {count} {noun}, but {typed} typed", remedy)
+            continue
+        if None in found:
+            what = "a position" if count == 1 else f"{count} positions"
+            report.at(
+                node,
+                "unknown-position",
+                f"`{whole}` can't be how {name} is delivered",
+                f"type {what} out of {listed(shown_marks(marks))}",
+            )
+            continue
+        for i, at in enumerate(found):
+            if at is not None:
+                out[i][model] = at
+    return out
+
+
+def build_single(
+    kind: str,
+    name: str,
+    fields: Fields,
+    report: FileReport,
+    first: int,
+    *,
+    default: tuple[str, ...] = (),
+    absent: str = "",
+    own: Mapping[str, int] | None = None,
+    final: str = "",
+) -> tuple[Selector, tuple[Part, ...]] | None:
+    """A selector that is one part: jumper, dial, plug, link, menu."""
+    node = fields.get("positions")
+    positions = positions_of(node, name, report) if node is not None else default
+    if not positions:
+        return None
+    if absent and absent in (p.casefold() for p in positions):
+        absent = ""
+    marks = marks_of(positions, fields, name, report, own=own)
+    leave: int | None = None
+    left = fields.get("leave at")
+    if left is not None:
+        leave = position_in(marks, left.text)
+        if leave is None:
+            report.at(
+                left, "unknown-position", f"`{left.text}` is not a position of {name}", meant(left.text, positions)
+            )
+    part = Part(
+        index=first,
+        name=name,
+        selector=name,
+        positions=positions,
+        marks=marks,
+        factory=factory_of(fields, 1, marks, name, report)[0],
+        leave_at=leave,
+        absent=absent,
+        final=frozenset([positions.index(final)]) if final in positions else frozenset(),
+        idle=idle_of(positions, fields, name, report),
+    )
+    return selector_of(kind, name, fields, (part,)), (part,)
+
+
+def idle_of(positions: Sequence[str], fields: Fields, name: str, report: FileReport) -> frozenset[int]:
+    """Indices of the positions that are called not used."""
+    node = fields.get("not used")
+    if node is None:
+        return frozenset()
+    matched = match_names(items_of(node, report.source.lines), Names(positions))
+    for item in matched.unknown:
+        report.at(item, "unknown-position", f"`{item.text}` is not a position of {name}", meant(item.text, positions))
+    if len({p for p, _ in matched.found}) == len(positions):
+        report.at(
+            node,
+            "all-not-used",
+            f"every position of {name} is called not used",
+            "name those that the page calls so, or leave not used: out",
+        )
+    return frozenset(positions.index(p) for p, _ in matched.found)
+
+
+def selector_of(kind: str, name: str, fields: Fields, parts: Sequence[Part], *, exclusive: bool = False) -> Selector:
+    """The selector an entry describes, over its parts."""
+
+    def text(key: str) -> str:
+        node = fields.get(key)
+        return node.text if hasattr(node, "text") else ""
+
+    return Selector(
+        name=name,
+        kind=kind,
+        parts=tuple(p.index for p in parts),
+        gives=text("gives"),
+        declares=text("declares"),
+        turned=int(text("turned")) if text("turned") in ("90", "180", "270") else 0,
+        note=text("note"),
+        exclusive=exclusive,
+        line=fields.keys["kind"].line,
+    )
+
+
+def with_positions(part: Part, positions: tuple[str, ...]) -> Part:
+    """The same part with more positions (a jumper off its pins, once a row names it)."""
+    marks = {**part.marks, **{p: i for i, p in enumerate(positions)}}
+    return replace(part, positions=positions, marks=marks, absent="")

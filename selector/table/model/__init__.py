@@ -1,0 +1,1 @@
+"""The checked model of a table: values, quantities, and what is said of them."""

@@ -1,0 +1,80 @@
+"""A short mark over what a table says, so that what was written down under one edition is not read with another."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from enum import Enum
+from fractions import Fraction
+from hashlib import blake2b
+
+from selector.table.model.table import Table
+from selector.value import NODEFAULT, Struct, fields
+
+LETTERS = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"
+"""Thirty-two signs, none of which is taken for another when it is read aloud or off paper."""
+_SPELLING = frozenset({"file", "name", "lines", "line", "column", "text", "typed"})
+"""Fields that say how a file is written, and a table's name, which is its file's."""
+_PROSE = frozenset({"note", "conditions", "transcribed", "page", "pages", "turned"})
+"""Fields that change no airflow and no position."""
+
+
+def edition(table: Table) -> str:
+    """Eight signs, `K7QM-2R4T`: the same for every spelling of the same table, another once a figure, a mark, a step or
+    a name is another.
+
+    Comments, layout, line numbers, notes, page numbers and the order of entries in maps don't count; the order of rows
+    and selectors does.
+    """
+    found = mark_of("".join(_written(table)), 8)
+    return f"{found[:4]}-{found[4:]}"
+
+
+def mark_of(text: str, signs: int) -> str:
+    """So many signs of LETTERS that stand for a text."""
+    number = int.from_bytes(blake2b(text.encode("utf-8", "surrogatepass"), digest_size=16).digest(), "big")
+    out = ""
+    for _ in range(signs):
+        number, sign = divmod(number, len(LETTERS))
+        out += LETTERS[sign]
+    return out
+
+
+def _written(value: object, top: bool = True) -> Iterator[str]:
+    """A value as one text; a field at its default is left out, so that a field added later changes nothing."""
+    if isinstance(value, Struct):
+        yield f"{type(value).__name__}("
+        for f in fields(value):
+            inner = getattr(value, f.name)
+            if f.name in _PROSE or (f.name in _SPELLING and (top or f.name != "name")):
+                continue
+            default = (
+                f.default
+                if f.default is not NODEFAULT
+                else f.default_factory()
+                if f.default_factory is not NODEFAULT
+                else NODEFAULT
+            )
+            if default is NODEFAULT or inner != default:
+                yield f"{f.name}="
+                yield from _written(inner, top=False)
+        yield ")"
+    elif isinstance(value, Mapping):
+        yield "{"
+        for key, inner in sorted(value.items(), key=lambda item: repr(item[0])):
+            yield repr(key) + ":"
+            yield from _written(inner, top=False)
+        yield "}"
+    elif isinstance(value, (tuple, list)):
+        yield "["
+        for inner in value:
+            yield from _written(inner, top=False)
+            yield ","
+        yield "]"
+    elif isinstance(value, frozenset):
+        yield from _written(sorted(value, key=repr), top=False)
+    elif isinstance(value, Enum):
+        yield value.name
+    elif isinstance(value, Fraction):
+        yield f"{value.numerator}/{value.denominator}"
+    else:
+        yield repr(value)

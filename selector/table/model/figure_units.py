@@ -1,0 +1,58 @@
+"""The unit that a bare figure of a table is in: of a quantity's cells, of a head along the top, of a rating."""
+
+from __future__ import annotations
+
+from selector.table.model.quantities import QUANTITIES, RATINGS
+from selector.table.model.table import Table, Units
+
+_FIXED = {
+    "tons": "tons",
+    "power": "kW",
+    "oil rate": "gph",
+    "watts": "W",
+    "speed": "rpm",
+    "voltage": "V",
+    "oil pressure": "psi",
+    "heat per gallon": "Btu/gal",
+}
+
+
+def unit_of_quantity(name: str, units: Units) -> str:
+    """The unit of a quantity's figures in a table's units; empty where its cells carry their own (% and s) or have
+    none."""
+    known = QUANTITIES.get(name)
+    return "" if known is None else _unit(known.unit, units)
+
+
+def unit_of_head(name: str, table: Table) -> str:
+    """The unit of what stands along the top: a static pressure, a firing rate, a fact with a quantity."""
+    if name in ("static pressure", "firing rate"):
+        return table.units.pressure if name == "static pressure" else "%"
+    fact = table.facts.get(name)
+    return unit_of_quantity(fact.gives, table.units) if fact is not None else ""
+
+
+def unit_of_rating(name: str, units: Units) -> str:
+    """The unit of a rating."""
+    kind = RATINGS[name][0] if name in RATINGS else ""
+    return "%" if kind == "percent" else _unit({"range": "temperature difference"}.get(kind, kind), units)
+
+
+def _unit(kind: str, units: Units) -> str:
+    own = {
+        "airflow": units.airflow,
+        "airflow per ton": f"{units.airflow} per ton",
+        "temperature difference": units.temperature,
+        "temperature": units.temperature,
+        "heat": units.heat,
+        "pressure": units.pressure,
+    }
+    return own.get(kind) or _FIXED.get(kind, "")
+
+
+def with_unit(text: str, unit: str) -> str:
+    """`35 to 65 F`; a text that carries the unit already, or another one, as it is."""
+    carried = any(
+        char == "%" or (char.isalpha() and char not in "to") for char in text.replace("to", "").partition("{")[0]
+    )
+    return text if not unit or unit in text or carried else f"{text} {unit}"

@@ -1,0 +1,65 @@
+"""The neutral description of how a selector looks; text, pictures, the card and the page are drawn from it."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from selector.value import Struct
+
+Form = Literal["bank", "pins", "ring", "sockets", "bridges", "list", "leads"]
+"""What the holes are: slides of a bank, pins under a cap, marks around a dial, sockets of a plug, ends of a link,
+entries, terminals for leads."""
+TURNS = (0, 90, 180, 270)
+
+
+class Line(Struct, frozen=True, kw_only=True):
+    """One part of a selector: a hole for each mark, one of them filled.
+
+    `label` is what is printed beside the part: the number of a switch, the name of a lead, nothing for a selector that
+    is one part.
+    `filled` is the index of the filled hole, None where it can't be read; `was` the same before, where it differs
+    (`changed`). `spare`: not used.
+    """
+
+    part: int
+    label: str
+    marks: tuple[str, ...]
+    filled: int | None
+    was: int | None = None
+    changed: bool = False
+    spare: bool = False
+
+    @property
+    def word(self) -> str:
+        """The mark of the filled hole, `?` where it can't be read."""
+        return "?" if self.filled is None else self.marks[self.filled]
+
+    @property
+    def was_word(self) -> str:
+        """The mark before the change."""
+        return "?" if self.was is None else self.marks[self.was]
+
+
+class Picture(Struct, frozen=True, kw_only=True):
+    """One selector. In a bank the lines are switches, side by side, and the mark printed last is the ON side.
+
+    `digits`: 0 stands for the first mark and 1 for the second. `turned`: degrees clockwise from the way the form is
+    drawn first.
+    """
+
+    name: str
+    kind: str
+    form: Form
+    lines: tuple[Line, ...]
+    digits: bool = False
+    turned: int = 0
+
+    @property
+    def bank(self) -> bool:
+        """True for a bank of switches."""
+        return self.form == "bank"
+
+    @property
+    def changed(self) -> tuple[Line, ...]:
+        """The lines that were changed."""
+        return tuple(line for line in self.lines if line.changed)

@@ -1,0 +1,78 @@
+"""What each call of a table is for, told by its terminals, its heat and its name: names of calls are free."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from selector.table.model.table import Call, Named, Table
+
+Role = Literal["cooling", "dehumidify", "heat pump", "heat pump + auxiliary", "heat", "fan"]
+Burns = Literal["heater power", "nozzle rate", "heat input", "rated", ""]
+COMPRESSOR: frozenset[Role] = frozenset({"cooling", "dehumidify", "heat pump", "heat pump + auxiliary"})
+"""Roles in which the outdoor unit runs."""
+_NAMED: tuple[tuple[str, Role], ...] = (
+    ("dehumid", "dehumidify"),
+    ("auxiliary", "heat pump + auxiliary"),
+    ("heat pump", "heat pump"),
+    ("cool", "cooling"),
+    ("heat", "heat"),
+    ("fan", "fan"),
+)
+
+
+def terminals_of(call: Call) -> frozenset[str]:
+    """Every terminal of every stage, in capitals."""
+    return frozenset(t.upper() for words in call.terminals.values() for t in words)
+
+
+def roles(table: Table) -> dict[str, Role]:
+    """The role of every call. Y without O is heating where another call has Y and O (the outdoor unit is a heat
+    pump), else cooling."""
+    reverses = any("O" in terminals_of(call) and _compressor(call) for call in table.calls.values())
+    return {name: _role(call, reverses) for name, call in table.calls.items()}
+
+
+def _compressor(call: Call) -> bool:
+    return any(t.startswith("Y") for t in terminals_of(call))
+
+
+def _role(call: Call, reverses: bool) -> Role:
+    names = terminals_of(call)
+    if "DH" in names:
+        return "dehumidify"
+    heats = any(t.startswith("W") or t == "E" for t in names)
+    if _compressor(call):
+        if heats:
+            return "heat pump + auxiliary"
+        return "heat pump" if reverses and "O" not in names else "cooling"
+    if heats or call.heat:
+        return "heat"
+    if names:
+        return "fan"
+    folded = call.name.casefold()
+    found = next((role for word, role in _NAMED if word in folded), None)
+    return found or ("heat" if call.heats else "fan")
+
+
+def burns(table: Table, call: Call) -> Burns:
+    """What the table works the call's heat out from; empty where it says nothing of it."""
+    for step in call.heat:
+        for atom in step.by_stage.values():
+            if step.op in ("heater power", "nozzle rate", "heat input"):
+                return step.op  # type: ignore[return-value]
+            if isinstance(atom, Named):
+                for gives in _gives(table, atom):
+                    if gives in ("heater power", "nozzle rate", "heat input"):
+                        return gives  # type: ignore[return-value]
+    rated = call.heats and not call.heat and bool({"heat input", "heat output"} & set(table.ratings))
+    return "rated" if rated else ""
+
+
+def _gives(table: Table, atom: Named) -> tuple[str, ...]:
+    if atom.kind == "chart":
+        return table.charts[atom.name].gives
+    if atom.kind == "fact":
+        return (table.facts[atom.name].gives,)
+    if atom.kind == "part":
+        return (table.selectors[table.parts[atom.part].selector].gives,)
+    return (atom.name,)

@@ -1,0 +1,386 @@
+"""The checked model of a table: plain frozen values, no reading and no arithmetic."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from enum import Enum
+from fractions import Fraction
+from typing import Literal
+
+from selector.units import BTUH_PER_KW
+from selector.value import Struct, field
+
+_ORDINARY = re.compile(r"[A-Z][a-z]+(?:-[a-z]+)*(?![\w-])")
+ANY = -1
+"""In a row: any position. In a setting: off its pins (see `Part.absent`)."""
+ABSENT = -1
+
+
+class CellWord(Enum):
+    """A cell that is a word instead of a figure."""
+
+    BLANK = "no figure printed"
+    UNREADABLE = "not legible on the page"
+    NONE = "none"
+
+
+Cell = Fraction | str | CellWord
+NoKind = Literal["does not run", "refused", "outside", "unknown"]
+
+
+class No(Struct, frozen=True, kw_only=True):
+    """No figure, and why. The kinds are never mixed up.
+
+    does not run: the table says this call is not served. refused: the table gives no figure for this setting. outside:
+    beyond the printed range.
+    unknown: a fact or a position is missing. `line` is where the table says so (0: nowhere); `reserved` is True where a
+    row says not used,
+    reserved or do not use.
+    """
+
+    kind: NoKind
+    why: str
+    line: int = 0
+    reserved: bool = False
+
+
+class Part(Struct, frozen=True, kw_only=True):
+    """What takes one position by itself: one switch of a bank, one lead, or a whole jumper, dial, plug, link or menu.
+
+    `marks` holds every accepted mark (as printed and case-folded). `absent` is the word for being off its pins where no
+    row names that.
+    `values` are the positions as figures (None for `none`; heat in Btu/h).
+    `final` are positions no move leads away from (a cut link); `idle` those the manual calls not used.
+    """
+
+    index: int
+    name: str
+    selector: str
+    positions: tuple[str, ...]
+    marks: Mapping[str, int]
+    factory: Mapping[str, int] = field(default_factory=dict)
+    leave_at: int | None = None
+    unused: bool = False
+    absent: str = ""
+    values: tuple[Fraction | None, ...] = ()
+    final: frozenset[int] = frozenset()
+    idle: frozenset[int] = frozenset()
+
+    def delivered(self, model: str | None) -> int | None:
+        """Index of the position as delivered, for this model; None where the table doesn't say."""
+        return self.factory.get(model or "", self.factory.get(""))
+
+    def word(self, position: int | None) -> str:
+        """The printed mark of a position; `?` for one that can't be read."""
+        if position is None:
+            return "?"
+        return self.absent if position == ABSENT else self.positions[position]
+
+
+class Selector(Struct, frozen=True, kw_only=True):
+    """One selector of the board with its parts (indices into `Table.parts`). `turned`: degrees clockwise that it
+    hangs turned on the board."""
+
+    name: str
+    kind: str
+    parts: tuple[int, ...]
+    gives: str = ""
+    declares: str = ""
+    exclusive: bool = False
+    marks: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    turned: int = 0
+    note: str = ""
+    line: int = 0
+
+
+class Fact(Struct, frozen=True, kw_only=True):
+    """Something not set but known. Either printed values (words) or a range of numbers."""
+
+    name: str
+    gives: str = ""
+    values: tuple[str, ...] = ()
+    numbers: tuple[Fraction | None, ...] = ()
+    low: Fraction | None = None
+    high: Fraction | None = None
+    line: int = 0
+
+
+KeyKind = Literal["part", "taps", "fact"]
+
+
+class Key(Struct, frozen=True, kw_only=True):
+    """What a row's word or a head stands for.
+
+    `values` are the positions' or the fact's words as this chart counts them (rows and heads hold indices into it);
+    `numbers` their values for a
+    fact that runs on (static pressure, firing rate, a range fact), else empty. `order` holds, for a selector along the
+    top, its position of
+    each head.
+    """
+
+    name: str
+    kind: KeyKind
+    part: int = -1
+    values: tuple[str, ...] = ()
+    numbers: tuple[Fraction, ...] = ()
+    order: tuple[int, ...] = ()
+
+    @property
+    def continuous(self) -> bool:
+        """True where straight lines between printed figures are allowed."""
+        return bool(self.numbers)
+
+
+class Row(Struct, frozen=True, kw_only=True):
+    """One printed row. `cells` is empty where `word` refuses the row or `like` copies another; `typed` holds the
+    cells as they were typed."""
+
+    positions: tuple[int, ...]
+    cells: tuple[Cell, ...] = ()
+    typed: tuple[str, ...] = ()
+    word: str = ""
+    like: tuple[int, ...] = ()
+    note: str = ""
+    line: int = 0
+
+
+class Chart(Struct, frozen=True, kw_only=True):
+    """A chart: `keys` stand down the side (one word of a row each), `heads` along the top (the last varies fastest
+    but for quantities)."""
+
+    name: str
+    keys: tuple[Key, ...]
+    heads: tuple[Key, ...]
+    gives: tuple[str, ...]
+    rows: tuple[Row, ...]
+    page: str = ""
+    holds_up_to: Fraction | None = None
+    conditions: str = ""
+    note: str = ""
+    line: int = 0
+
+    @property
+    def cells_per_row(self) -> int:
+        """How many cells a full row has."""
+        n = len(self.gives)
+        for head in self.heads:
+            n *= len(head.values)
+        return n
+
+
+class Rating(Struct, frozen=True, kw_only=True):
+    """A figure of the rating plate, by model and stage; the key "" stands for every model or stage."""
+
+    name: str
+    values: Mapping[tuple[str, str], Fraction | tuple[Fraction, Fraction]]
+    line: int = 0
+
+    def get(self, model: str | None, stage: str) -> Fraction | tuple[Fraction, Fraction] | None:
+        """The value for a model and stage, None where the plate gives none."""
+        for key in ((model or "", stage), (model or "", ""), ("", stage), ("", "")):
+            if key in self.values:
+                return self.values[key]
+        return None
+
+
+class CallValue(Struct, frozen=True, kw_only=True):
+    """The final airflow of another call; stage "" means the same stage."""
+
+    call: str
+    stage: str = ""
+
+
+class Named(Struct, frozen=True, kw_only=True):
+    """The value of a chart, a part, a fact or a rating."""
+
+    kind: Literal["chart", "part", "fact", "rating", "ramp"]
+    name: str
+    part: int = -1
+
+
+Atom = Fraction | Named | CallValue
+
+
+class Condition(Struct, frozen=True, kw_only=True):
+    """True when the part (or fact) stands at one of the allowed positions (or values)."""
+
+    name: str
+    part: int = -1
+    allowed: frozenset[int] = frozenset()
+    words: tuple[str, ...] = ()
+    line: int = 0
+
+
+class Step(Struct, frozen=True, kw_only=True):
+    """One step of a call. `op` is a quantity's name, or use, at least, at most, round, round up, round down. A stage
+    not in `by_stage` skips it."""
+
+    op: str
+    by_stage: Mapping[str, Atom]
+    when: tuple[Condition, ...] = ()
+    line: int = 0
+    text: str = ""
+    column: int = 0
+
+    def value(self, stage: str) -> Atom | None:
+        """What the step acts with in a stage; None: the step is skipped."""
+        return self.by_stage.get(stage, self.by_stage.get(""))
+
+
+class Window(Struct, frozen=True, kw_only=True):
+    """An acceptable range of a call's stage: airflow, airflow per ton, or temperature rise. None is an open end."""
+
+    quantity: str
+    low: Fraction | None
+    high: Fraction | None
+    stage: str = ""
+    line: int = 0
+
+
+class Call(Struct, frozen=True, kw_only=True):
+    """What the blower is asked for, with its stages in order; one unnamed stage is "". `from_rise`: its airflow
+    starts from a rise."""
+
+    name: str
+    stages: tuple[str, ...]
+    airflow: tuple[Step, ...]
+    heat: tuple[Step, ...] = ()
+    terminals: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    capacity: Mapping[str, Fraction] = field(default_factory=dict)
+    when: tuple[Condition, ...] = ()
+    lead: Mapping[str, int] = field(default_factory=dict)
+    ramp: Mapping[str, Atom] = field(default_factory=dict)
+    on_delay: Mapping[str, Atom] = field(default_factory=dict)
+    off_delay: Mapping[str, Atom] = field(default_factory=dict)
+    windows: tuple[Window, ...] = ()
+    together: Mapping[str, str] = field(default_factory=dict)
+    note: str = ""
+    line: int = 0
+    from_rise: bool = False
+
+    @property
+    def last(self) -> str:
+        """The stage meant when none is named."""
+        return self.stages[-1]
+
+    def share_of_full(self, stage: str) -> Fraction:
+        """Running capacity of a stage as a share of full, 1 where not said."""
+        return self.capacity.get(stage, self.capacity.get("", Fraction(1)))
+
+    @property
+    def compressor(self) -> bool:
+        """True for a call with a Y terminal, or without terminals where nothing says that it heats: the outdoor unit
+        runs."""
+        names = {t.upper() for words in self.terminals.values() for t in words}
+        return any(t.startswith("Y") for t in names) if names else not self.heats
+
+    @property
+    def heats(self) -> bool:
+        """True for a call that burns or heats: it has heat steps, a rise to start from, or a W terminal and no Y."""
+        if self.heat or self.from_rise:
+            return True
+        names = {t.upper() for words in self.terminals.values() for t in words}
+        return any(t.startswith("W") for t in names) and not any(t.startswith("Y") for t in names)
+
+
+class RampStep(Struct, frozen=True, kw_only=True):
+    """A part of a ramp: from `seconds` after the start (or after the call's end, `after`) the blower runs at `share`
+    of the airflow."""
+
+    seconds: Fraction
+    share: Fraction
+    after: bool = False
+
+
+class Ramp(Struct, frozen=True, kw_only=True):
+    """How the blower comes up: each step lasts `seconds`; the last share holds. `after` steps follow the end of the
+    call."""
+
+    name: str
+    steps: tuple[RampStep, ...]
+    line: int = 0
+
+
+class Unit(Struct, frozen=True, kw_only=True):
+    """What the `unit` part of a table says."""
+
+    title: str
+    maker: str = ""
+    models: tuple[str, ...] = ()
+    manual: str = ""
+    pages: str = ""
+    transcribed: str = ""
+    applies_to: Mapping[str, str] = field(default_factory=dict)
+    reads: str = ""
+    motor: str = ""
+    airflow_means: str = ""
+    holds_up_to: Fraction | None = None
+    note: str = ""
+
+    @property
+    def named(self) -> str:
+        """The maker and the title in one line: `Corvane two-stage gas furnace`; the title alone where it begins with
+        the maker."""
+        if not self.maker or self.title.casefold().startswith(self.maker.casefold()):
+            return self.title
+        return f"{self.maker} {within_sentence(self.title)}"
+
+
+def within_sentence(text: str) -> str:
+    """The text as it stands within a sentence: a first word with only its first letter large begins small, a model or
+    an abbreviation stays.
+
+    >>> within_sentence("Two-stage gas furnace"), within_sentence("VH24, VH36 air handlers")
+    ('two-stage gas furnace', 'VH24, VH36 air handlers')
+    """
+    return text[:1].lower() + text[1:] if _ORDINARY.match(text) else text
+
+
+class Units(Struct, frozen=True, kw_only=True):
+    """Names of the units the table is printed in."""
+
+    airflow: str = "cfm"
+    pressure: str = "in. w.c."
+    temperature: str = "F"
+    heat: str = "Btu/h"
+
+
+class Table(Struct, frozen=True, kw_only=True):
+    """One checked table."""
+
+    file: str
+    name: str
+    lines: tuple[str, ...]
+    unit: Unit
+    units: Units
+    ratings: Mapping[str, Rating]
+    facts: Mapping[str, Fact]
+    selectors: Mapping[str, Selector]
+    parts: tuple[Part, ...]
+    charts: Mapping[str, Chart]
+    ramps: Mapping[str, Ramp]
+    calls: Mapping[str, Call]
+    checked: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def heat_factor(self) -> Fraction:
+        """Btu/h in one of the table's units of heat."""
+        return {"MBH": Fraction(1000), "kW": BTUH_PER_KW}.get(self.units.heat, Fraction(1))
+
+    def part(self, name: str) -> Part | None:
+        """The part of this name, case ignored; None if there is none."""
+        folded = name.casefold()
+        for part in self.parts:
+            if part.name.casefold() == folded:
+                return part
+        return None
+
+    def delivered(self, model: str | None) -> tuple[int | None, ...]:
+        """The setting as delivered for a model; None where the table doesn't say."""
+        return tuple(part.delivered(model) for part in self.parts)
+
+
+Setting = tuple[int | None, ...]
+"""A position for every part, in the order of `Table.parts`: an index, ABSENT (off its pins), or None (not readable
+or not known)."""

@@ -1,0 +1,1 @@
+"""What people mistype who have never been told the rules of the file."""

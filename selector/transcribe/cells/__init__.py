@@ -1,0 +1,1 @@
+"""A page as it was given, cell by cell."""

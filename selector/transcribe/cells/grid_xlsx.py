@@ -1,0 +1,133 @@
+"""Grids from spreadsheets. The only module that imports openpyxl, and only when a spreadsheet is read."""
+
+from __future__ import annotations
+
+import datetime
+import io
+import zipfile
+from typing import Any
+
+from selector.problems import Refused
+from selector.transcribe.cells.given import MADE_A_DATE
+from selector.transcribe.cells.grid import MOST_COLUMNS, MOST_ROWS, Grid, GridCell, refused, too_large
+
+_UNPACKED = 200_000_000
+"""Most bytes a spreadsheet may unpack to."""
+
+
+def grid_from_xlsx(data: bytes, path: str, sheet: str = "") -> Grid:
+    """The grid of a sheet (the first that holds anything, or the one named). Formulas and dates are marked, never
+    taken for what was typed."""
+    try:
+        import openpyxl
+    except ImportError as error:
+        raise refused(
+            path,
+            "no-xlsx",
+            "Reading spreadsheets needs an extra library.",
+            "Install it with: pip install 'blower-selector[xlsx]'; or save as CSV.",
+        ) from error
+    try:
+        _measure(openpyxl, data, path, sheet)
+        book = openpyxl.load_workbook(io.BytesIO(data), data_only=False, keep_links=False)
+    except Refused:
+        raise
+    except zipfile.BadZipFile as error:
+        message = "This spreadsheet is damaged or was cut off."
+        raise refused(
+            path, "unreadable-file", message, "Copy it again, or open it, save it as xlsx or CSV, and give that."
+        ) from error
+    except Exception as error:  # whatever a damaged file makes the library raise
+        raise refused(
+            path,
+            "unreadable-file",
+            f"This spreadsheet can't be read: {error}.",
+            "Open it, save it as xlsx or CSV, and give that.",
+        ) from error
+    names = book.sheetnames
+    if sheet and sheet not in names:
+        raise refused(path, "no-such-sheet", f"There is no sheet called {sheet}.", f"Its sheets: {', '.join(names)}.")
+    chosen = (
+        book[sheet]
+        if sheet
+        else next((book[n] for n in names if book[n].max_row and book[n].dimensions != "A1:A1"), book[names[0]])
+    )
+    if chosen.max_row > MOST_ROWS:
+        raise too_large(path, MOST_ROWS + 1)
+    remarks = (
+        [f"sheet {chosen.title} was read; the others are {', '.join(n for n in names if n != chosen.title)}"]
+        if len(names) > 1
+        else []
+    )
+    covered, spans = _merged(chosen)
+    rows: list[tuple[GridCell, ...]] = []
+    row: Any
+    for row in chosen.iter_rows(max_col=min(chosen.max_column, MOST_COLUMNS)):
+        cells = [
+            _cell(c, spans.get((c.row, c.column), 1))
+            for c in row
+            if (c.row, c.column) not in covered or covered[c.row, c.column] == "down"
+        ]
+        while cells and not cells[-1].text and not cells[-1].why:
+            cells.pop()
+        if cells:
+            rows.append(tuple(cells))
+    return Grid(name=path, rows=tuple(rows), remarks=tuple(remarks))
+
+
+def _measure(openpyxl: Any, data: bytes, path: str, sheet: str) -> None:
+    """Refuses a sheet with too many rows before it is read in full."""
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        if sum(entry.file_size for entry in archive.infolist()) > _UNPACKED:
+            raise too_large(path, MOST_ROWS + 1)
+    book = openpyxl.load_workbook(io.BytesIO(data), read_only=True)
+    try:
+        for name in book.sheetnames:
+            rows = book[name].max_row
+            if name == (sheet or book.sheetnames[0]) and rows is not None and rows > MOST_ROWS:
+                raise too_large(path, MOST_ROWS + 1)
+    finally:
+        book.close()
+
+
+def _merged(sheet: Any) -> tuple[dict[tuple[int, int], str], dict[tuple[int, int], int]]:
+    """Cells covered by a merged one beside them or above them, and how many columns each merged one spans."""
+    covered: dict[tuple[int, int], str] = {}
+    spans: dict[tuple[int, int], int] = {}
+    for area in sheet.merged_cells.ranges:
+        spans[area.min_row, area.min_col] = area.max_col - area.min_col + 1
+        for r in range(area.min_row, area.max_row + 1):
+            for c in range(area.min_col, area.max_col + 1):
+                if (r, c) != (area.min_row, area.min_col):
+                    covered[r, c] = "down" if c == area.min_col else "beside"
+                    if c == area.min_col:
+                        spans[r, c] = area.max_col - area.min_col + 1
+    return covered, spans
+
+
+def _cell(cell: Any, span: int) -> GridCell:
+    value, place = cell.value, cell.coordinate
+    if value is None:
+        return GridCell(text="", place=place, span=span)
+    if isinstance(value, datetime.datetime | datetime.date | datetime.time | datetime.timedelta):
+        shown = value.date().isoformat() if isinstance(value, datetime.datetime) else str(value)
+        return GridCell(text=shown, place=place, span=span, why=MADE_A_DATE)
+    if cell.data_type == "f" or (isinstance(value, str) and value.startswith("=")):
+        return GridCell(text=str(value), place=place, span=span, why="this is a formula, not a figure of the page")
+    if cell.data_type == "e":
+        return GridCell(text=str(value), place=place, span=span, why="the spreadsheet has an error here")
+    if isinstance(value, bool):
+        return GridCell(
+            text="ON" if value else "OFF", place=place, span=span, why="the spreadsheet has TRUE or FALSE here"
+        )
+    if isinstance(value, int | float):
+        percent = "%" in (cell.number_format or "")
+        number = value * 100 if percent else value
+        text = f"{number:.10g}"
+        if "e" in text:
+            return GridCell(text=text, place=place, span=span, why="this figure is too long for a chart")
+        digits = (cell.number_format or "").strip()
+        if not percent and digits and set(digits) == {"0"} and text.isdecimal():
+            text = text.zfill(len(digits))
+        return GridCell(text=f"{text} %" if percent else text, place=place, span=span)
+    return GridCell(text=" ".join(str(value).split()), place=place, span=span)

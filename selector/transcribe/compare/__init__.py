@@ -1,0 +1,1 @@
+"""A table held against its page or another table."""

@@ -1,0 +1,36 @@
+"""A place where two transcriptions say different things, and how each says it."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from selector.table.model.table import Ramp
+from selector.units import plain
+from selector.value import Struct
+
+
+class Difference(Struct, frozen=True, kw_only=True, order=True):
+    """One place where two tables say different things: their lines (0 where one says nothing), where in words, and
+    what each says."""
+
+    line_a: int
+    line_b: int
+    where: str
+    a: str
+    b: str
+
+
+def number_said(value: Fraction) -> str:
+    """A figure as short as it is exact, else to six places."""
+    try:
+        return plain(value)
+    except ValueError:
+        return f"{float(value):g}"
+
+
+def ramp_said(ramp: Ramp) -> str:
+    """What a ramp does, whatever its name."""
+    return ", ".join(
+        f"{'after ' if s.after else ''}{f'{number_said(s.seconds)} s at ' if s.seconds else ''}{number_said(s.share)} %"
+        for s in ramp.steps
+    )

@@ -1,0 +1,1 @@
+"""Questions about a page, and the file they make."""

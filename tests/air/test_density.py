@@ -1,0 +1,115 @@
+"""Pressure, density and factors by altitude, against printed tables and the library fluids."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import fluids.atmosphere
+import pytest
+
+from selector.air.density import (
+    SENSIBLE_FACTOR,
+    TOTAL_FACTOR,
+    atmosphere_density_ratio,
+    density_ratio,
+    moist_specific_heat,
+    pressure_psia,
+    sensible_factor,
+    temperature_ratio,
+    total_factor,
+)
+
+
+def test_standard_factors() -> None:
+    # standard air 0.075 lb/ft3 and 0.24 Btu/(lb F): ASHRAE Handbook Fundamentals; the products
+    assert Fraction("1.08") == SENSIBLE_FACTOR
+    assert Fraction("4.5") == TOTAL_FACTOR
+    assert sensible_factor(1.0) == pytest.approx(1.08, rel=1e-12)
+    assert total_factor(1.0) == pytest.approx(4.5, rel=1e-12)
+
+
+def test_factor_of_moist_air() -> None:
+    # ASHRAE: cp = 0.24 + 0.45 W; W = 0.01 gives 60 x 0.075 x 0.2445 = 1.10025
+    assert 60 * Fraction("0.075") * moist_specific_heat(Fraction("0.01")) == Fraction("1.10025")
+    assert 4.5 * moist_specific_heat(0.01) == pytest.approx(1.10025, abs=1e-3)
+
+
+# ASHRAE Fundamentals 2017 ch. 1 eq. 3
+@pytest.mark.parametrize(
+    ("altitude_ft", "psia"),
+    [(0, 14.696), (1000, 14.173), (2000, 13.664), (3000, 13.171), (5000, 12.228), (7000, 11.340), (10000, 10.107)],
+)
+def test_pressure_by_the_formula(altitude_ft: int, psia: float) -> None:
+    assert pressure_psia(altitude_ft) == pytest.approx(psia, rel=2e-4)
+
+
+# ASHRAE Fundamentals ch. 1 Table 1 as printed (its 4000 ft row is misprinted in some copies)
+@pytest.mark.parametrize(
+    ("altitude_ft", "psia"), [(1000, 14.175), (3000, 13.173), (5000, 12.230), (7000, 11.341), (10000, 10.108)]
+)
+def test_pressure_as_printed(altitude_ft: int, psia: float) -> None:
+    assert pressure_psia(altitude_ft) == pytest.approx(psia, abs=0.003)
+
+
+@pytest.mark.parametrize("altitude_ft", range(-1000, 15001, 500))
+def test_standard_atmosphere_against_fluids(altitude_ft: int) -> None:
+    # US Standard Atmosphere 1976; 6894.757 Pa a psi. fluids counts geopotential height from geometric: 0.03 % at 15,000
+    # ft
+    theirs = fluids.atmosphere.ATMOSPHERE_1976(altitude_ft * 0.3048)
+    sea = fluids.atmosphere.ATMOSPHERE_1976(0)
+    assert pressure_psia(altitude_ft) == pytest.approx(theirs.P / 6894.757293, rel=5e-4)
+    assert density_ratio(altitude_ft) == pytest.approx(theirs.P / sea.P, rel=5e-4)
+    assert atmosphere_density_ratio(altitude_ft) == pytest.approx(theirs.rho / sea.rho, rel=5e-4)
+
+
+# p/p0; the US Bureau of Reclamation, Design Guide for HVAC Systems (2006) Table 6a prints those at 6000, 7000 and 8000
+# ft
+@pytest.mark.parametrize(
+    ("altitude_ft", "ratio"),
+    list(
+        zip(
+            range(1000, 10001, 1000),
+            [0.964, 0.930, 0.896, 0.864, 0.832, 0.801, 0.772, 0.743, 0.715, 0.688],
+            strict=True,
+        )
+    ),
+)
+def test_density_ratio_of_70_f_air(altitude_ft: int, ratio: float) -> None:
+    assert density_ratio(altitude_ft) == pytest.approx(ratio, abs=0.001)
+
+
+# US Dept. of Veterans Affairs HVAC Design Manual Table 1-7, which prints those of 600, 1200, 1800 m for 2000, 4000,
+# 6000 ft
+@pytest.mark.parametrize(
+    ("altitude_ft", "ratio"),
+    [
+        (600 / 0.3048, 0.944),
+        (1200 / 0.3048, 0.890),
+        (1800 / 0.3048, 0.838),
+        (2000, 0.9428),
+        (4000, 0.8881),
+        (6000, 0.8359),
+    ],
+)
+def test_the_other_correction_is_another(altitude_ft: float, ratio: float) -> None:
+    assert atmosphere_density_ratio(altitude_ft) == pytest.approx(ratio, abs=0.001)
+    assert density_ratio(altitude_ft) < atmosphere_density_ratio(altitude_ft) - 0.008
+
+
+# 60 x 0.075 x 529.67/(T + 459.67) x 0.24, sea level
+@pytest.mark.parametrize(("air_f", "factor"), [(55, 1.112), (70, 1.080), (120, 0.987)])
+def test_factor_by_air_temperature(air_f: int, factor: float) -> None:
+    assert float(sensible_factor(temperature_ratio(Fraction(air_f)))) == pytest.approx(factor, abs=0.002)
+
+
+@pytest.mark.parametrize("altitude_ft", [-9000, -1501, 17001, 29029, float("nan")])
+def test_no_house_stands_there(altitude_ft: float) -> None:
+    for function in (pressure_psia, density_ratio, atmosphere_density_ratio):
+        with pytest.raises(ValueError, match="no house stands there"):
+            function(altitude_ft)
+
+
+@pytest.mark.parametrize("air_f", [-61.0, 251.0, float("nan")])
+def test_no_air_of_a_house(air_f: float) -> None:
+    with pytest.raises(ValueError, match="outside -60 to 250 F"):
+        temperature_ratio(air_f)

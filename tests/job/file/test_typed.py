@@ -1,0 +1,347 @@
+"""Facts of a job typed on a line: every natural spelling, on top of a job file, and messages whose examples can be
+typed as they are printed."""
+
+from __future__ import annotations
+
+import re
+import shlex
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from selector.job.file import fields
+from selector.job.file.example import EXAMPLE
+from selector.job.file.read import job_from_text, load_job
+from selector.job.file.text import job_text
+from selector.job.file.typed import job_from_pairs, job_with_pairs
+from selector.job.plan.report import plan_report
+from selector.job.targets.house import house_of
+from selector.job.verify.verify import verify
+from selector.problems import Refused
+from selector.table.source import source_from_text
+
+ROOT = Path(__file__).parents[3]
+EXAMPLES = sorted((ROOT / "tests" / "examples" / "jobs").glob("[!n]*.yaml"))
+HOUSE = [("table", "corvane-k14"), ("model", "080"), ("tons", "3")]
+
+
+def selector(*words: str, folder: Path | None = None) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "selector", *words], capture_output=True, text=True, check=False, cwd=folder or ROOT
+    )
+
+
+# -- stages
+
+SEVENTY = [
+    ("stages", "70 %"),
+    ("stages", "70%"),
+    ("stages first", "70 %"),
+    ("First stage", "70 %"),
+    ("stage first", "70"),
+    ("outdoor unit stages first", "70 %"),
+    ("stages", "{first: 70 %, second: 100 %}"),
+    ("stages", "first: 70 %, second: 100 %"),
+    ("stages", "first 70 % second 100 %"),
+    ("stages", "first=70, second=100"),
+    ("stages", "first 70 % and second 100 %"),
+    ("stages", "70 % first, 100 % second"),
+    ("stages", "70 / 100 %"),
+    ("stages", "70/100"),
+    ("stages", "70 %, 100 %"),
+    ("stages", "70 % 100 %"),
+    ("stages", "FIRST 70 %"),
+]
+
+
+@pytest.mark.parametrize(("name", "text"), SEVENTY, ids=[f"{n}={t}" for n, t in SEVENTY])
+def test_the_share_of_a_stage_in_every_natural_spelling(name: str, text: str) -> None:
+    """3 tons x 70 % = 2.1 tons in the first stage, 3 in the second."""
+    house = house_of(job_from_pairs([*HOUSE, (name, text)])[0])
+    first, second = house.aim("cooling", "first").tons, house.aim("cooling", "second").tons
+    assert first is not None
+    assert second is not None
+    assert (float(first.value), float(second.value)) == (2.1, 3)
+
+
+def test_a_file_may_give_one_share_too() -> None:
+    text = "format: selector job 1\ntable: corvane-k14\nmodel: 080\noutdoor unit: {capacity: 3 tons, stages: 70 %}\n"
+    tons = house_of(job_from_text(text)[0]).aim("cooling", "first").tons
+    assert tons is not None
+    assert float(tons.value) == 2.1
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [("heat input", "56/80 MBH"), ("heat input", "first 56 MBH, second 80 MBH"), ("input first", "56 MBH")],
+)
+def test_other_figures_by_stage_too(name: str, text: str) -> None:
+    heat = job_from_pairs([*HOUSE, (name, text)])[0].heat
+    assert heat is not None
+    assert heat.input["first"].value == 56_000
+
+
+@pytest.mark.parametrize("name", ["stages third", "stages low", "heat input third", "heat aim low", "rise low"])
+def test_a_stage_the_table_does_not_have_is_a_problem_that_lists_its_stages(name: str) -> None:
+    text = {"heat input third": "80 MBH", "heat aim low": "50 F", "rise low": "35 to 65 F"}.get(name, "70 %")
+    with pytest.raises(Refused) as refused:
+        house_of(job_from_pairs([*HOUSE, (name, text)])[0])
+    (problem,) = refused.value.problems
+    assert (problem.code, problem.line) == ("unknown-stage", 4)
+    assert "first second" in problem.message
+
+
+OF_MARROWDALE = (("table", "marrowdale-t"), ("tons", "4"))
+"""Its stages are low and high."""
+
+
+@pytest.mark.parametrize(
+    ("house", "typed", "helps"),
+    [
+        (OF_MARROWDALE, "{first: 70 %, second: 100 %}", ["type low: 70 %", "type high: 100 %"]),
+        (OF_MARROWDALE, "{low: 70 %, second: 100 %}", ["type high: 100 %"]),
+        (OF_MARROWDALE, "{second: 100 %}", ["type high: 100 %"]),
+        (OF_MARROWDALE, "{third: 100 %}", ["type low: 100 % or high: 100 %"]),
+        (HOUSE, "{low: 70 %, high: 100 %}", ["type first: 70 %", "type second: 100 %"]),
+        (HOUSE, "{high: 100 %}", ["type second: 100 %"]),
+    ],
+)
+def test_another_name_of_a_stage_is_told_by_its_place(
+    house: tuple[tuple[str, str], ...], typed: str, helps: list[str]
+) -> None:
+    text = "format: selector job 1\n" + "".join(
+        f"{name}: {value}\n" for name, value in house if name in ("table", "model")
+    )
+    with pytest.raises(Refused) as refused:
+        house_of(job_from_text(f"{text}outdoor unit: {{capacity: 4 tons, stages: {typed}}}\n")[0])
+    assert [problem.help for problem in refused.value.problems] == helps
+
+
+def test_how_many_stages_there_are_is_not_a_share() -> None:
+    with pytest.raises(Refused) as refused:
+        job_from_pairs([*HOUSE, ("stages", "2")])
+    assert "how many stages" in refused.value.problems[0].help
+
+
+def test_one_share_for_a_unit_of_one_stage_is_refused() -> None:
+    with pytest.raises(Refused) as refused:
+        house_of(job_from_pairs([("table", "saltmarsh-12"), ("tons", "3"), ("stages", "70 %")])[0])
+    assert "one stage" in refused.value.problems[0].message
+
+
+# -- examples in messages
+
+FIELDS = [(f"{s.key} {f.key}", f.example) for s in fields.SECTIONS for f in s.fields] + [
+    (f"{s.key} {p.key} {f.key}", f.example) for s in fields.SECTIONS for p in s.parts for f in p.fields
+]
+BESIDE = [("clocked volume", "2 ft3"), ("clocked time", "90 s"), ("clocked heat of gas", "1037 Btu/ft3")]
+
+
+@pytest.mark.parametrize(("name", "example"), FIELDS, ids=[n for n, _ in FIELDS])
+def test_the_example_of_every_key_can_be_typed_as_it_is_printed(name: str, example: str) -> None:
+    beside = [pair for pair in BESIDE if "clocked" in name and pair[0] not in name]
+    house = [pair for pair in HOUSE if not (pair[0] == "tons" and name == "outdoor unit capacity")]
+    job, _ = job_from_pairs([*house, (name, example), *beside])
+    assert job_from_text(job_text(job))[0] == job
+
+
+SLIPS = [
+    ("found", "?"),
+    ("found", "00101100"),
+    ("SW1", "00101100"),
+    ("SW1-3", "ON"),
+    ("cooling", "7 kW"),
+    ("cooling", "1200 cfm"),
+    ("heating", "40 kW"),
+    ("fan", "400 cfm"),
+    ("blah", "3"),
+    ("altitud", "5,000 ft"),
+    ("stages", "2"),
+    ("stages third", "70 %"),
+    ("heat input", "80"),
+    ("static pressure", "5 in. w.c."),
+]
+_TYPED = re.compile(r'"([^"=]+=[^"]+)"|(\b\w+=[^\s",;]+)')
+
+
+@pytest.mark.parametrize(("name", "text"), SLIPS, ids=[f"{n}={t}" for n, t in SLIPS])
+def test_what_a_message_says_to_type_can_be_typed(name: str, text: str) -> None:
+    with pytest.raises(Refused) as refused:
+        house_of(job_from_pairs([*HOUSE, (name, text)])[0])
+    (problem,) = refused.value.problems
+    said = [quoted or bare for quoted, bare in _TYPED.findall(problem.help) if not (quoted or bare).endswith("..")]
+    if problem.code == "unknown-stage":
+        said = [f"stages {one.replace(': ', '=')}" for one in problem.help.removeprefix("type ").split(" or ")]
+    elif problem.code == "unknown-key":
+        said += [f"{near}={text}" for near in re.findall(r"did you mean `([^`]+)`", problem.help)]
+    else:
+        figures = re.findall(r"(?:^type|did you mean|for example) ([^?=]*\d[^?]*)", problem.help)
+        said = [f"{name}={figure}" for one in figures for figure in one.split(" or ")]
+    assert said, problem.help
+    for one in said:
+        pair = one.split("=", 1)
+        kept = [known for known in HOUSE if known[0] != pair[0].replace("capacity", "tons")]
+        house_of(job_from_pairs([*kept, (pair[0], pair[1])])[0])
+
+
+def test_the_heat_of_the_gas_is_known_by_its_own_name_and_what_it_lacks_is_told() -> None:
+    with pytest.raises(Refused) as refused:
+        job_from_pairs([*HOUSE, ("heat of gas", "830 Btu/ft3")])
+    (problem,) = refused.value.problems
+    pairs = [part.split(": ", 1) for part in problem.help.removeprefix("for example ").split(" and ")]
+    job, _ = job_from_pairs([*HOUSE, ("heat of gas", "830 Btu/ft3"), *((name, text) for name, text in pairs)])
+    assert job.heat is not None
+    assert job.heat.clocked is not None
+    assert job.heat.clocked.time is not None
+
+
+def test_a_fact_of_the_table_typed_bare_is_told_with_its_word() -> None:
+    with pytest.raises(Refused) as refused:
+        job_from_pairs([("table", "quillhaven-p"), ("motor", "M"), ("reduced", "on")])
+    assert all(p.help for p in refused.value.problems)
+
+
+def test_marks_may_stand_behind_found_whole() -> None:
+    job, _ = job_from_pairs([("table", "lindmarrow-j"), ("found", "J1=A J2=B")])
+    assert [(m.selector, m.text) for m in job.found] == [("J1", "A"), ("J2", "B")]
+    job, _ = job_from_pairs([("table", "wickerby-5"), ("found", "M1=Y1=2 Y2=5 W=3 G=1")])
+    assert [(m.selector, m.text) for m in job.found] == [("M1", "Y1=2 Y2=5 W=3 G=1")]
+
+
+# -- on top of a file
+
+FILE = """\
+format: selector job 1
+table: corvane-k14
+model: 080
+site: {climate: humid, altitude: "5,000 ft"}
+outdoor unit:
+  capacity: 3 tons
+  stages: {first: 70 %, second: 100 %}
+heat: {input: 80 MBH, aim: mid rise}
+as found:
+  SW1: OFF OFF ON OFF ON ON OFF OFF
+"""
+
+
+def on_top(*pairs: tuple[str, str]) -> str:
+    return job_text(job_with_pairs(source_from_text(FILE, "house.yaml"), pairs)[0])
+
+
+@pytest.mark.parametrize(
+    ("pair", "was", "now"),
+    [
+        (("heat aim", "high rise"), "aim: mid rise", "aim: high rise"),
+        (("tons", "4"), "capacity: 3 tons", "capacity: 4 tons"),
+        (("stages first", "60 %"), "first: 70 %", "first: 60 %"),
+        (("found SW1", "00000000"), "SW1: OFF OFF ON OFF ON ON OFF OFF", "SW1: 00000000"),
+        (("model", "110"), "model: 080", "model: 110"),
+    ],
+)
+def test_a_fact_on_the_line_replaces_that_of_the_file(pair: tuple[str, str], was: str, now: str) -> None:
+    whole = job_text(job_from_text(FILE)[0])
+    assert was in whole
+    assert on_top(pair) == whole.replace(was, now)
+
+
+def test_a_fact_on_the_line_is_added_where_the_file_has_none() -> None:
+    assert "efficiency: 95 %" in on_top(("efficiency", "95 %"))
+    assert "static pressure: 0.5 in. w.c." in on_top(("static pressure", "0.5 in. w.c."))
+
+
+def test_one_figure_for_all_stages_replaces_those_by_stage() -> None:
+    assert "stages: 60 %" in on_top(("stages", "60 %"))
+
+
+def test_a_slip_on_the_line_is_named_as_one_of_the_line() -> None:
+    with pytest.raises(Refused) as refused:
+        on_top(("tons", "3"), ("efficiency", "9.5"))
+    (problem,) = refused.value.problems
+    assert problem.file == "house.yaml + command line"
+    assert problem.source == "efficiency: 9.5"
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)
+def test_a_file_with_its_own_facts_on_top_is_the_same_job(path: Path) -> None:
+    job, _ = load_job(str(path))
+    source = source_from_text(path.read_text(encoding="utf-8"), str(path))
+    table = job.table.text if job.table is not None else ""
+    assert job_with_pairs(source, [("table", table)])[0] == job
+
+
+# -- from an empty folder
+
+
+def test_the_example_is_a_job_that_every_command_takes() -> None:
+    job, remarks = job_from_text(EXAMPLE)
+    assert not remarks
+    assert plan_report(job).exit_code == 0
+    assert verify(house_of(job)).exit_code == 0
+    assert job.found
+    assert job.left
+    assert len(job.measurements) == 2
+
+
+@pytest.mark.parametrize("command", ["plan", "verify", "found", "identify"])
+def test_each_command_prints_the_example(command: str) -> None:
+    done = selector(command, "--example")
+    assert (done.returncode, done.stdout) == (0, EXAMPLE)
+
+
+def test_a_job_from_an_empty_folder(tmp_path: Path) -> None:
+    (tmp_path / "my-job.yaml").write_text(selector("plan", "--example").stdout, encoding="utf-8")
+    changed = selector("plan", "my-job.yaml", "heat aim=high rise", "--json", folder=tmp_path)
+    assert changed.returncode == 0, changed.stderr
+    assert '"rise": 60.0' in changed.stdout
+    assert "nothing is aimed at" not in selector("plan", "corvane-k14", folder=tmp_path).stderr
+    assert selector("identify", "found SW1=00101100", folder=tmp_path).returncode == 1
+
+
+@pytest.mark.parametrize(("text", "said"), [("tons 3\nmodel 080\n", "A job is made of lines"), ("", "selector job 1")])
+def test_a_file_of_another_kind_is_told_in_the_words_of_a_job(tmp_path: Path, text: str, said: str) -> None:
+    path = tmp_path / "note.yaml"
+    path.write_text(text, encoding="utf-8")
+    done = selector("plan", str(path))
+    assert said in done.stderr
+    assert "table 1" not in done.stderr
+    assert "--example" in done.stderr
+
+
+def test_words_on_a_line_that_shell_took_apart_are_told() -> None:
+    done = selector("plan", *shlex.split("corvane-k14 tons 3"))
+    assert done.returncode == 2
+    assert "needs a name, = and a value" in done.stderr
+
+
+# -- other words for a key or a word
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("propane", "gas"),
+        ("LP", "gas"),
+        ("Natural gas", "gas"),
+        ("fuel oil", "oil"),
+        ("hot water", "hydronic"),
+        ("gass", "gas"),
+    ],
+)
+def test_another_word_for_what_heats_is_told(typed: str, meant: str) -> None:
+    with pytest.raises(Refused) as refused:
+        job_from_pairs([*HOUSE, ("kind", typed)])
+    (problem,) = refused.value.problems
+    assert problem.help == f"did you mean `{meant}`?"
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [("supply voltage", "volts"), ("Voltage", "volts"), ("current", "amps"), ("suply static", "supply static")],
+)
+def test_another_name_for_what_was_read_is_told(typed: str, meant: str) -> None:
+    with pytest.raises(Refused) as refused:
+        job_from_text(f"format: selector job 1\nmeasurements:\n- {{call: heater, method: electric, {typed}: 236 V}}\n")
+    (problem,) = refused.value.problems
+    assert (problem.code, problem.help) == ("unknown-key", f"did you mean `{meant}`?")

@@ -1,0 +1,732 @@
+"""Verdicts on whole jobs, worked by hand on the pages of the tables.
+
+Corvane 080, SW1 = 0 0 1 1 0 1 0 0: cooling 1,130 + 6 % = 1,197.8, heating 1,180 + 6 % = 1,250.8 cfm; output 76,000
+Btu/h (page 23-24, question 2).
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from selector.card.from_job import job_card
+from selector.job.as_found.as_found import as_found
+from selector.job.file.report import Report
+from selector.job.plan.report import plan_report
+from selector.job.verify.verify import verify
+from tests.helpers.judging import answered, house, line_with
+
+HEAD = """table: corvane-k14
+model: 080
+site: {plate static: 0.5 in. w.c.}
+heat: {kind: gas}
+outdoor unit: {capacity: 3 tons}
+as left: {SW1: 00110100}
+"""
+
+
+def judged(*readings: str, head: str = HEAD) -> Report:
+    return answered(verify, head + "measurements:\n" + "".join(f"- {{{one}}}\n" for one in readings))
+
+
+def state(report: Report, number: int = 0) -> Any:
+    states = report.data["states"]
+    assert isinstance(states, list)
+    return states[number]
+
+
+def said(report: Report, number: int = 0) -> tuple[str, str | None, list[str], str]:
+    """Against selected, standing, rows of the decision table, kind of the next step."""
+    one = state(report, number)
+    return (
+        one["verdict"]["against selected"],
+        one["verdict"]["standing"],
+        [e["row"] for e in one["explanations"]],
+        one["next"]["kind"],
+    )
+
+
+def test_as_selected_and_inside_is_recorded() -> None:
+    # 76,000 / (1.08 x 56) = 1,256.6 cfm, 7 % of it 88.0: 1,168.7 to 1,344.6; selected 1,250.8; plate 35 to 65 F:
+    # 1,082.6 to 2,010.6 cfm
+    report = judged("call: heating second, minutes: 15, method: rise, return air: 68 F, supply air: 124 F")
+    assert said(report) == ("as selected", "inside", [], "nothing")
+    assert report.exit_code == 0
+    assert report.problems == ()
+    assert "1,257 cfm, 1,169 cfm to 1,345 cfm" in line_with(report, "delivered")
+    assert line_with(report, "selected") == "selected 1,180 cfm x (1 + 6 %) = 1,251 cfm"
+    assert line_with(report, "window") == "window 1,083 cfm to 2,011 cfm"
+
+
+def test_low_with_the_static_above_the_plate_is_the_air_path_and_never_a_raise() -> None:
+    # rise 70 F: 76,000 / (1.08 x 70) = 1,005.3 cfm, up to 1,075.7: under 1,250.8 and under the window;
+    # at the plate's 0.5 in. w.c. these ducts let 1,005.3 x sqrt(0.5 / 0.7) = 849.6 cfm through, under the window's
+    # 1,082.6
+    report = judged("call: heating second, minutes: 15, method: rise, rise: 70 F, static pressure: 0.7 in. w.c.")
+    assert said(report) == ("low", "below", ["narrow"], "no setting")
+    assert report.exit_code == 1
+    words = line_with(report, "next")
+    assert "never raise it" in words
+    assert "= 850 cfm through, under the window" in words
+    assert "above the plate's 0.5 in. w.c." in line_with(report, "static")
+
+
+def test_low_with_usual_static_names_what_the_board_itself_speaks_for() -> None:
+    # found at 1 0 0 1: 720 + 6 % = 763.2; left at 0 0 0 0: 1,380; 770 +- 38.5 is low, and the marks as found fit
+    head = HEAD.replace("as left: {SW1: 00110100}", "as found: {SW1: 10010100}\nas left: {SW1: 00000100}")
+    report = judged(
+        "call: cooling second, minutes: 15, method: hood, airflow: 770 cfm, static pressure: 0.3 in. w.c.", head=head
+    )
+    assert said(report) == ("low", "below", ["asks less"], "look")
+    first = state(report)["explanations"][0]["look at"][0]
+    assert first["check"] == "power-up"
+    assert first["fits"] == ["the marks as found give 763.2 cfm"]
+
+
+def test_a_shown_airflow_that_is_the_selected_one_speaks_against_the_board() -> None:
+    # 1,050 of 1,197.8 is 12 % less
+    report = judged(
+        "call: cooling second, minutes: 15, method: hood, airflow: 1050 cfm, static pressure: 0.3 in. w.c.",
+        "call: cooling second, minutes: 15, method: shown, airflow: 1200 cfm",
+    )
+    assert said(report) == ("low", "inside", ["asks less"], "look")
+    checks = state(report)["explanations"][0]["look at"]
+    assert [c["check"] for c in checks] == ["wheel", "power-up", "terminal", "plug", "dehumidify"]
+    assert all(c["unlikely"] for c in checks[1:])
+
+
+def test_a_shown_airflow_that_is_not_the_selected_one_is_found_out_first() -> None:
+    # as delivered, all off, cooling is 1,380: a lamp that counts in hundreds shows 1,400
+    report = judged("call: cooling second, minutes: 15, method: shown, airflow: 1400 cfm")
+    assert said(report)[0::3] == ("not known", "look")
+    assert "asks for 1,400 cfm, not for what these marks select" in line_with(report, "next")
+    assert line_with(report, "fits") == "fits the marks as delivered give 1,380 cfm"
+
+
+def test_two_methods_apart_by_more_than_their_bands_give_no_verdict() -> None:
+    # rise 70 F: 1,005.3 +- 70.4; hood 1,400 +- 70: 394.7 apart, bands 140.4
+    report = judged(
+        "call: heating second, minutes: 15, method: rise, rise: 70 F",
+        "call: heating second, minutes: 15, method: hood, airflow: 1400 cfm",
+    )
+    assert said(report) == ("disagree", None, ["contradict"], "measure")
+    assert (
+        line_with(report, "verdict")
+        == "verdict none: rise and hood are 395 cfm apart, more than their bands together (140 cfm)"
+    )
+    assert state(report)["next"]["moves"] is None
+    assert report.exit_code == 1
+
+
+def test_two_methods_that_agree_are_weighed_by_their_bands() -> None:
+    # rise 58 F: 1,213.3 (7 %), hood 1,290 (5 %): (1,213.3 / 49 + 1,290 / 25) / (1/49 + 1/25) = 1,264.1; band 1 /
+    # sqrt(1/49 + 1/25) = 4.07 %
+    report = judged(
+        "call: heating second, minutes: 15, method: rise, rise: 58 F",
+        "call: heating second, minutes: 15, method: hood, airflow: 1290 cfm",
+    )
+    assert said(report) == ("as selected", "inside", [], "nothing")
+    moved = state(report)["delivered"][0]
+    assert round(moved["airflow"]["value"], 1) == 1264.1
+    assert round(100 * (moved["high"]["value"] / moved["airflow"]["value"] - 1), 2) == 4.07
+
+
+def test_over_fired_by_the_meter_is_found_though_the_airflow_is_right() -> None:
+    # 3600 x 2 / 83 x 1,037 = 89,957 Btu/h, 112 % of 80,000; x 95 % / (1.08 x 62) = 1,276.3 cfm: as selected;
+    # 85,459 / (1.08 x 65) = 1,217.4 is the least now, and 1,276.3 - 7 % = 1,187 reaches under it
+    report = judged(
+        "call: heating second, minutes: 15, method: rise, rise: 62 F",
+        "call: heating second, minutes: 15, method: clocked gas, volume: 2 ft3, time: 83 s, heat of gas: 1037 Btu/ft3",
+    )
+    assert said(report) == ("as selected", "likely inside", ["over-fired"], "look")
+    assert round(state(report)["window"][0]["value"], 1) == 1217.4
+    assert round(state(report)["delivered"][0]["airflow"]["value"], 1) == 1276.3
+    assert report.exit_code == 1
+
+
+def test_under_fired_by_the_meter() -> None:
+    # 3600 x 2 / 110 x 1,037 = 67,876 Btu/h, 85 % of the plate; x 95 % / (1.08 x 48) = 1,243.9 cfm
+    report = judged(
+        "call: heating second, minutes: 15, method: clocked gas, volume: 2 ft3, time: 110 s, heat of gas: 1037 Btu/ft3",
+        "call: heating second, minutes: 15, method: rise, rise: 48 F",
+    )
+    assert said(report) == ("as selected", "inside", ["under-fired"], "look")
+
+
+def test_the_first_stage_is_held_against_its_own_input() -> None:
+    # first stage burns 70 % of 80,000 = 56,000: 3600 x 1 / 66 x 1,037 = 56,563.6 is as the plate says
+    report = judged(
+        "call: heating first, minutes: 15, method: clocked gas, volume: 1 ft3, time: 66 s, heat of gas: 1037 Btu/ft3"
+    )
+    assert any("fired as the plate says" in line for line in report.lines)
+
+
+def test_it_works_at_a_price() -> None:
+    # 800 W / 1,200 cfm = 0.67 W/cfm, above 0.45; at the plate's static these ducts pass 1,200 x sqrt(0.5 / 0.6) =
+    # 1,095.4, its band ends at 1,140
+    report = judged(
+        "call: cooling second, minutes: 15, method: hood, airflow: 1200 cfm, static pressure: 0.6 in. w.c., watts: 800"
+    )
+    assert said(report) == ("as selected", "above", ["at a price"], "look")
+    assert "1,095 cfm" in line_with(report, "window")
+    assert "0.67 W/cfm" in " ".join(report.lines)
+    assert report.exit_code == 1
+
+
+def test_high_with_low_static_and_high_with_usual_static() -> None:
+    low = judged("call: cooling second, minutes: 15, method: hood, airflow: 1380 cfm, static pressure: 0.2 in. w.c.")
+    assert said(low) == ("high", "likely above", ["open"], "look")
+    usual = judged("call: cooling second, minutes: 15, method: hood, airflow: 1380 cfm, static pressure: 0.4 in. w.c.")
+    assert said(usual) == ("high", "likely above", [], "look")
+
+
+def test_static_that_was_not_measured_is_asked_for_where_it_decides() -> None:
+    # a hood reads 1,000 of 1,250.8 cfm: the air, whatever the heat
+    report = judged("call: heating second, minutes: 15, method: hood, airflow: 1000 cfm")
+    assert said(report) == ("low", "below", ["narrow", "asks less"], "look")
+    assert "it decides between these" in line_with(report, "next")
+
+
+def test_a_static_without_the_plates_asks_for_the_plates() -> None:
+    head = HEAD.replace("site: {plate static: 0.5 in. w.c.}\n", "")
+    report = judged(
+        "call: heating second, minutes: 15, method: hood, airflow: 1000 cfm, static pressure: 0.9 in. w.c.", head=head
+    )
+    assert said(report) == ("low", "below", ["narrow", "asks less"], "look")
+    assert line_with(report, "next").startswith(
+        "next type the plate's static (site: plate static) beside the 0.9 in. w.c. measured"
+    )
+
+
+# -- the heat
+
+
+def beside(report: Report, start: str) -> str:
+    """The one figure beside the verdict that begins so."""
+    lines = [
+        " ".join(line.split()).removeprefix("beside ") for line in report.lines if line.strip().startswith("beside ")
+    ]
+    (found,) = [line for line in lines if line.startswith(start)]
+    return found
+
+
+HIGH = HEAD.replace("heat: {kind: gas}", "heat: {kind: gas, derate: from sea level}").replace(
+    "site: {", "motor: constant airflow\nsite: {altitude: 5000 ft, "
+)
+"""4 % for each of 5,000 ft: 80,000 x 0.80 = 64,000 Btu/h; x 95 % = 60,800. 2 ft3 in 78 s at 830 Btu/ft3 are 76,615
+Btu/h."""
+CLOCK = "method: clocked gas, volume: 2 ft3, time: 78 s, heat of gas: 830 Btu/ft3"
+
+
+def test_a_clocked_input_is_held_against_the_derated_plate_and_sets_the_window() -> None:
+    # 76,615 / 64,000 = 1.197; 72,785 / (1.08 x 70) = 962.8 cfm, 72,785 / (1.08 x 65) = 1,036.8 at least, 962.8 + 7 % =
+    # 1,030
+    report = judged(f"call: heating second, minutes: 12, {CLOCK}, rise: 70 F", head=HIGH)
+    assert said(report) == ("low", "below", ["narrow", "asks less"], "look")
+    assert round(state(report)["window"][0]["value"], 1) == 1036.8
+    assert (
+        beside(report, "76,615")
+        == "76,615 Btu/h / 64,000 Btu/h = 1.197: over-fired: the clocked input over the plate's with its derate for"
+        " altitude"
+    )
+    assert "it is over-fired too" in line_with(report, "next")
+
+
+def test_a_reading_of_the_meter_in_the_job_is_a_measured_heat() -> None:
+    clocked = "heat: {kind: gas, clocked: {volume: 2 ft3, time: 78 s, heat of gas: 830 Btu/ft3}}"
+    report = judged(
+        "call: heating second, minutes: 12, method: rise, rise: 70 F",
+        head=HIGH.replace("heat: {kind: gas, derate: from sea level}", clocked),
+    )
+    assert not any("was not measured" in line for line in report.lines)
+    assert round(state(report)["window"][0]["value"], 1) == 1036.8
+    # 76,615 / 80,000 = 0.958
+    assert beside(report, "76,615").endswith("= 0.958: fired as the plate says, no derate for altitude named")
+
+
+def test_a_rise_above_the_plate_with_a_heat_nobody_measured_asks_for_the_heat_first() -> None:
+    # 60,800 / (1.08 x 70) = 804.2 of 1,250.8 cfm; static usual: as much heat as 1,250.8 x 1.08 x 70 = 94,560 Btu/h
+    # would do it too
+    report = judged(
+        "call: heating second, minutes: 12, method: rise, rise: 70 F, static pressure: 0.4 in. w.c.", head=HIGH
+    )
+    assert said(report) == ("low", "below", ["more heat", "asks less"], "look")
+    assert line_with(report, "next") == "next find out the heat first; don't move a mark for it"
+    assert any("clock the gas at the meter" in line for line in report.lines)
+
+
+def test_volts_and_amps_say_nothing_of_a_gas_furnace() -> None:
+    report = judged("call: heating second, minutes: 12, method: electric, volts: 236, amps: 42, rise: 20 F")
+    (problem,) = report.problems
+    assert (problem.code, problem.message) == (
+        "not-electric",
+        "heating second burns gas: volts and amps say nothing of its heat",
+    )
+    assert state(report)["delivered"] == []
+
+
+def test_an_electric_heater_has_no_gas_to_clock() -> None:
+    head = "table: saltmarsh-12\nheat: {kind: electric}\nas left: {J1: 3, J2: b, J3: 1, J4: 10, J5: 1, LK1: whole}\n"
+    report = judged(f"call: heater alone, minutes: 12, {CLOCK}, rise: 40 F", head=head)
+    assert [problem.code for problem in report.problems] == ["not-gas"]
+
+
+ALONE = """table: quillhaven-p
+outdoor unit: {capacity: 3 tons}
+heat: {kind: electric, heater: 10 kW}
+as left: {P1: 3, P2: 10, P3: M, LK1: open, LK2: open, N1: 400, N2: 400, N3: 500, N4: off}
+"""
+
+
+def test_air_under_the_least_of_a_heater_is_said_though_the_call_has_no_such_limit() -> None:
+    # 236 x 39 = 9,204 W, 31,405 Btu/h; / (1.08 x 45) = 646 cfm; page 7: 800 at least with the heater of 10
+    report = judged("call: heater alone, minutes: 10, method: electric, volts: 236, amps: 39, rise: 45 F", head=ALONE)
+    assert beside(report, "800 cfm") == "800 cfm: under this: page 7, `least with heater`"
+    # at 29 F 1,003 cfm
+    report = judged("call: heater alone, minutes: 10, method: electric, volts: 236, amps: 39, rise: 29 F", head=ALONE)
+    assert not any("under this" in line for line in report.lines)
+
+
+def test_no_cause_is_sought_for_a_tenth_inside_the_window() -> None:
+    # 470 of 500 cfm is 6 % less, 470 + 5 % = 493.5: less than selected, and nothing to look for; 440 is 12 % less
+    report = judged("call: fan, minutes: 10, method: hood, airflow: 470 cfm", head=ALONE)
+    assert said(report) == ("low", None, [], "nothing")
+    assert line_with(report, "next") == "next record it: 6 % less than selected, and no cause is sought for so little"
+    assert report.exit_code == 0
+    report = judged("call: fan, minutes: 10, method: hood, airflow: 440 cfm", head=ALONE)
+    assert said(report) == ("low", None, ["narrow", "asks less"], "look")
+
+
+def test_a_reading_by_volume_is_shown_as_the_chart_counts_it() -> None:
+    # 5,000 ft: 0.832; 850 x 0.832 = 707 cfm of standard air against 60,800 / (1.08 x 52) = 1,083: 375.5 apart, bands
+    # 75.8 + 35.4
+    report = judged(
+        "call: heating second, minutes: 12, method: rise, rise: 52 F",
+        "call: heating second, minutes: 12, method: hood, airflow: 850 cfm",
+        head=HIGH,
+    )
+    assert said(report)[0] == "disagree"
+    assert "as the chart counts it: 850 cfm x 0.832 = 707 cfm" in [line.strip() for line in report.lines]
+    # 60,800 / (1.08 x 707.3) = 79.6 F, of which 52 is 35 % less; 2 / 52 + 2 % + 5 % = 10.8 %
+    assert beside(report, "60,800").endswith(
+        "= 79.6 F: the rise this heat gives at the airflow read; 35 % less was read"
+    )
+    assert beside(report, "2 F / 52 F").endswith("= 0.108: so far may rise and airflow be off together, 11 %")
+
+
+def test_readings_of_other_calls_are_passed_over_where_the_one_asked_for_was_read() -> None:
+    readings = "".join(
+        f"- {{call: heating {stage}, minutes: 15, method: rise, rise: 56 F}}\n" for stage in ("first", "second")
+    )
+    job = HEAD + "measurements:\n" + readings
+    report = verify(house(job), only=("heating", "second"))
+    assert report.problems == ()
+    assert report.exit_code == 0
+
+
+# -- the next step: a setting, none, or none offered
+
+ASKED = HEAD + "windows: {cooling: 1300 to 1400 cfm}\n"
+"""Cooling of 1,197.8 is wanted at 1,300 to 1,400 (its ceiling of 450 cfm a ton is 1,350)."""
+
+
+def test_a_setting_is_offered_with_the_fewest_moves() -> None:
+    # 1,190 +- 59.5 is as selected and below. 1,380 is above 1,350; 1,380 - 6 % = 1,297.2 is under 1,300; 1,520 - 12 % =
+    # 1,337.6 (101 11) is inside:
+    # SW1-1 and SW1-5 ON: two moves; heating 1,180 - 12 % = 1,038.4 would then be above the plate's rise, so SW1-6 OFF
+    # (1,350 - 12 % = 1,188): three
+    report = judged(
+        "call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm, static pressure: 0.3 in. w.c.", head=ASKED
+    )
+    assert said(report) == ("as selected", "below", [], "set")
+    moves = state(report)["next"]["moves"]
+    assert [(m["part"], m["from"], m["to"]) for m in moves["moves"]] == [
+        ("SW1-1", "OFF", "ON"),
+        ("SW1-5", "OFF", "ON"),
+        ("SW1-6", "ON", "OFF"),
+    ]
+    assert moves["as left"] == "SW1=10111000"
+    assert any("Power off at the disconnect" in line for line in report.lines)
+
+
+def test_none_is_offered_where_the_static_would_go_above_the_plate() -> None:
+    # 0.42 x (1,337.6 / 1,190)^2 = 0.5306 in. w.c.
+    report = judged(
+        "call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm, static pressure: 0.42 in. w.c.", head=ASKED
+    )
+    assert said(report) == ("as selected", "below", [], "not offered")
+    assert "= 0.53 in. w.c., above the plate's 0.5 in. w.c." in line_with(report, "next")
+    assert state(report)["next"]["moves"] is None
+    assert not any("Power off" in line for line in report.lines)
+
+
+def test_none_is_offered_where_the_static_is_above_the_plate_already() -> None:
+    report = judged(
+        "call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm, static pressure: 0.6 in. w.c.", head=ASKED
+    )
+    assert said(report) == ("as selected", "below", [], "not offered")
+    assert "no airflow is raised" in line_with(report, "next")
+
+
+def test_lowering_is_offered_though_the_static_is_above_the_plate() -> None:
+    head = HEAD + "windows: {cooling: 950 to 1000 cfm}\n"
+    report = judged(
+        "call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm, static pressure: 0.6 in. w.c.", head=head
+    )
+    # 990 (110) untrimmed; heating 1,180 or 1,350 are both inside the plate's rise: SW1-1, SW1-2 ON, SW1-3, SW1-4 OFF.
+    # 1,130 - 12 % = 994.4 (001 11)
+    # needs SW1-5 ON and, for heating of 1,038.4 (67.8 F), SW1-6 OFF: two moves
+    assert said(report) == ("as selected", "above", [], "set")
+    assert [m["part"] for m in state(report)["next"]["moves"]["moves"]] == ["SW1-5", "SW1-6"]
+
+
+def test_no_setting_will_do_it() -> None:
+    # the 080 has 1,297.2 (1,380 - 6 %) and 1,337.6 (1,520 - 12 %) and nothing between: 1,300 to 1,320 can't be had
+    head = HEAD + "windows: {cooling: 1300 to 1320 cfm}\n"
+    report = judged(
+        "call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm, static pressure: 0.2 in. w.c.", head=head
+    )
+    assert said(report) == ("as selected", "below", [], "no setting")
+    assert state(report)["next"]["moves"]["against"][0]["nearest"] == 1297.2
+    assert report.exit_code == 1
+
+
+def test_a_window_that_holds_no_airflow_is_met_by_no_setting() -> None:
+    # 1,460 to 1,470 is asked for, and 3 tons at 450 cfm a ton are 1,350
+    head = HEAD + "windows: {cooling: 1460 to 1470 cfm}\n"
+    report = judged(
+        "call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm, static pressure: 0.2 in. w.c.", head=head
+    )
+    assert said(report) == ("as selected", "below", [], "no setting")
+    (against,) = state(report)["next"]["moves"]["against"]
+    assert "ceiling 450 cfm/ton" in against["what"]
+    assert "1460 to 1470 cfm" in against["what"]
+
+
+def test_none_is_offered_while_a_wall_control_is_in_force() -> None:
+    report = judged(
+        "call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm", head=ASKED + "in force: wall control\n"
+    )
+    assert said(report)[3] == "not offered"
+    assert line_with(report, "FIRST").startswith("FIRST: a wall control is in force")
+
+
+def test_a_band_that_reaches_over_the_end_asks_for_a_narrower_method() -> None:
+    # 1,260 +- 63 is as selected (1,197.8) and its band ends at 1,323, above 1,300: likely below
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1255 cfm", head=ASKED)
+    assert said(report) == ("as selected", "likely below", [], "measure")
+
+
+def test_unreadable_marks_are_read_before_anything_is_said_of_the_selected_airflow() -> None:
+    head = HEAD.replace("00110100", "001?0100")
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm", head=head)
+    assert said(report)[0::3] == ("not known", "measure")
+    assert "read the marks" in line_with(report, "next")
+
+
+# -- bad measurements
+
+
+def test_readings_that_do_not_count_are_named_at_line_and_column_and_nothing_is_computed_from_them() -> None:
+    report = judged(
+        "call: cooling, minutes: 15, method: hood, airflow: 1190 cfm",
+        "call: colling second, minutes: 15, method: hood, airflow: 1190 cfm",
+        "call: heating second, minutes: 2, method: rise, rise: 56 F",
+        "call: heating second, minutes: 15, method: rise, rise: 56 F, filter: out",
+    )
+    found = [(p.line, p.code) for p in report.problems]
+    assert found == [(9, "stage-missing"), (10, "unknown-call"), (11, "too-early"), (12, "filter-out")]
+    assert all(p.column > 1 and p.file == "job.yaml" for p in report.problems)
+    assert report.problems[1].help == "did you mean `cooling second`?"
+    assert report.figures == () or all(f.name != "measured_airflow" for f in report.figures)
+    assert state(report)["delivered"] == []
+    assert report.exit_code == 1
+
+
+def test_during_the_ramp_of_the_page() -> None:
+    # Garrowby D1 = 3: second stage is at full airflow after 8 + 90 + 180 = 278 s; at 200 s it runs at 75 %
+    head = "table: garrowby-r\nas found: {SW1: 01000000, D1: 3, J1: A, J2: 1}\n"
+    report = judged("call: cooling second, minutes: 200 s, method: hood, airflow: 900 cfm", head=head)
+    (problem,) = report.problems
+    assert (problem.line, problem.code) == (5, "during-the-ramp")
+    assert "75 %" in problem.message
+    assert state(report)["verdict"]["words"] == "none on the airflow: no reading of it counts"
+
+
+def test_another_stage_than_the_one_asked_for_gives_no_verdict() -> None:
+    job = HEAD + "measurements:\n- {call: heating first, minutes: 15, method: rise, rise: 56 F}\n"
+    report = verify(house(job), only=("heating", "second"))
+    (problem,) = report.problems
+    assert problem.code == "other-stage"
+    assert "it says nothing of heating second" in problem.message
+    assert report.data["states"] == []
+    assert report.exit_code == 1
+
+
+def test_each_state_is_judged_by_itself() -> None:
+    report = judged(
+        "call: heating second, minutes: 15, method: rise, rise: 56 F",
+        "call: heating first, minutes: 15, method: rise, rise: 56 F",
+    )
+    # first stage: 53,200 / (1.08 x 56) = 879.6, selected 70 % of 1,250.8 = 875.6
+    assert [said(report, n)[0] for n in (0, 1)] == ["as selected", "as selected"]
+    assert round(state(report, 1)["delivered"][0]["airflow"]["value"], 1) == 879.6
+
+
+def test_a_job_without_marks_or_without_measurements_says_so() -> None:
+    no_marks = verify(
+        house(
+            "table: corvane-k14\nmodel: 080\nmeasurements:\n- {call: heating second, minutes: 9, method: rise, rise: 50"
+            " F}\n"
+        )
+    )
+    assert [p.code for p in no_marks.problems] == ["no-marks"]
+    nothing = verify(house(HEAD))
+    assert [p.code for p in nothing.problems] == ["no-measurements"]
+    assert (no_marks.exit_code, nothing.exit_code) == (1, 1)
+
+
+# -- altitude, static on the chart, units
+
+
+@pytest.mark.parametrize(
+    ("told", "against"),
+    [
+        # a hood reads volume: 1,440 cfm at 5,000 ft is 1,440 x .832 = 1,198 cfm of standard air, just what is selected
+        # where the motor holds mass
+        ("motor: constant airflow\n", "as selected"),
+        # where the chart counts the volume, 1,440 is high against 1,197.8 (1,368 is its lower end)
+        ("airflow means: actual\n", "high"),
+        # constant torque: 1,440 x sqrt(.832) = 1,313.5; its lower end 1,247.8 is above 1,197.8
+        ("motor: constant torque\n", "high"),
+        # not told: the ways differ, so there is no verdict
+        ("", "not known"),
+    ],
+)
+def test_what_the_chart_counts_decides_at_altitude(told: str, against: str) -> None:
+    head = (
+        HEAD.replace("site: {plate static: 0.5 in. w.c.}", "site: {plate static: 0.5 in. w.c., altitude: 5000 ft}")
+        + told
+    )
+    report = judged(
+        "call: cooling second, minutes: 15, method: hood, airflow: 1440 cfm, static pressure: 0.4 in. w.c.", head=head
+    )
+    assert said(report)[0] == against
+
+
+def test_a_heat_method_counts_mass_whatever_the_altitude() -> None:
+    # 76,000 / (1.08 x 56) = 1,256.6 standard cfm; as volume 1,256.6 / .832 = 1,510.3
+    head = HEAD.replace("site: {plate static: 0.5 in. w.c.}", "site: {altitude: 5000 ft}")
+    reading = "call: heating second, minutes: 15, method: rise, rise: 56 F"
+    mass = judged(reading, head=head + "motor: constant airflow\n")
+    assert round(state(mass)["delivered"][0]["airflow"]["value"], 1) == 1256.6
+    volume = judged(reading, head=head + "airflow means: actual\n")
+    assert round(state(volume)["delivered"][0]["airflow"]["value"]) == 1510
+
+
+def test_taps_are_read_on_the_chart_at_the_static_measured() -> None:
+    # Wickerby page: tap 4 at 150 Pa: 462.5 L/s = 980 cfm; 470 L/s read by hood is as selected
+    head = "table: wickerby-5\nsite: {plate static: 200 Pa}\nas found: {M1: 3 4 2 1}\n"
+    report = judged(
+        "call: cooling high, minutes: 10, method: hood, airflow: 470 L/s, static pressure: 150 Pa", head=head
+    )
+    assert round(state(report)["selected"]["value"]) == 980
+    assert said(report)[0] == "as selected"
+
+
+@pytest.mark.parametrize(
+    ("window", "standing", "kind"),
+    [
+        # tap 4 at 100 Pa: 495 L/s = 1,048.8 cfm (Wickerby question 5)
+        ("1000 to 1100 cfm", "inside", "nothing"),
+        # on the ducts through that point tap 5 gives 562.2 L/s = 1,191.2 at 129.0 Pa
+        ("1150 to 1200 cfm", "below", "set"),
+        # tap 5 is the highest
+        ("1300 to 1400 cfm", "below", "no setting"),
+    ],
+)
+def test_where_the_chart_prints_static_the_static_alone_tells_the_airflow(
+    window: str, standing: str, kind: str
+) -> None:
+    head = (
+        f"table: wickerby-5\nsite: {{plate static: 200 Pa}}\nwindows: {{cooling: {window}}}\nas found: {{M1: 3 4 2"
+        " 1}\n"
+    )
+    report = judged("call: cooling high, minutes: 10, method: static, static pressure: 100 Pa", head=head)
+    assert said(report)[1::2] == (standing, kind)
+    assert state(report)["verdict"]["by chart"] is True
+    if kind == "set":
+        assert ("M1-Y2", "4", "5") in [(m["part"], m["from"], m["to"]) for m in state(report)["next"]["moves"]["moves"]]
+
+
+def test_elsewhere_static_alone_judges_the_duct_only() -> None:
+    report = judged("call: cooling second, minutes: 15, method: static, static pressure: 0.3 in. w.c.")
+    assert said(report) == ("not known", None, [], "measure")
+    above = judged("call: cooling second, minutes: 15, method: static, static pressure: 0.6 in. w.c.")
+    assert said(above) == ("not known", None, [], "not offered")
+
+
+def test_a_lead_on_the_wrong_tap_is_found_out() -> None:
+    # Y2 said to be on tap 4; at 60 Pa (half of the plate's 125 is 62.5: low) tap 4 gives 530 - 20 x 35/50 = 516 L/s,
+    # tap 3 450 - 25 x .7 = 432.5;
+    # 430 L/s +- 21.5 is low, and tap 3 fits
+    head = "table: wickerby-5\nsite: {plate static: 125 Pa}\nas found: {M1: 2 4 5 1}\n"
+    report = judged(
+        "call: cooling high, minutes: 10, method: hood, airflow: 430 L/s, static pressure: 60 Pa", head=head
+    )
+    assert said(report)[0::2] == ("low", ["wrong tap"])
+    first = state(report)["explanations"][0]["look at"][0]
+    assert first["check"] == "tap"
+    assert first["fits"] == ["tap 3 gives 432.5 L/s"]
+
+
+def test_static_beyond_the_chart_is_no_figure() -> None:
+    # the page ends at 225 Pa
+    head = "table: wickerby-5\nas found: {M1: 3 4 2 1}\n"
+    report = judged(
+        "call: cooling high, minutes: 10, method: hood, airflow: 430 L/s, static pressure: 240 Pa", head=head
+    )
+    assert state(report)["selected"]["no"] == "outside"
+    assert said(report)[3] == "measure"
+
+
+def test_how_far_the_chart_holds_is_held_against_the_static_too() -> None:
+    # Brindlemoor holds up to 0.8 in. w.c.; S70 delivered: cooling 1,200
+    head = "table: brindlemoor-16s\nmodel: S70\nas found: {SW1: 0000000000010000, SW2: OPEN OPEN OPEN OPEN}\n"
+    report = judged(
+        "call: cooling second, minutes: 15, method: hood, airflow: 1000 cfm, static pressure: 0.9 in. w.c.", head=head
+    )
+    assert said(report)[2] == ["narrow"]
+    assert "above the chart's 0.8 in. w.c." in line_with(report, "static")
+
+
+def test_a_modulating_call_is_read_at_the_rate_that_was_shown() -> None:
+    # Ostrandel 060, page question 1: at 70 % fire heating 885.1, output 60,000 x .70 x .97 = 40,740; the plate's 35 to
+    # 65 F: 580.3 to 1,077.8 cfm
+    head = "table: ostrandel-m\nmodel: 060\nas found: {SW1: 010101, D1: 2, J1: b}\n"
+    report = judged("call: heating, minutes: 15, method: rise, rise: 43 F, firing rate: 70 %", head=head)
+    assert state(report)["firing rate"] == "70"
+    assert round(state(report)["selected"]["value"], 1) == 885.1
+    # 40,740 / (1.08 x 43) = 877.3
+    assert round(state(report)["delivered"][0]["airflow"]["value"], 1) == 877.3
+    assert [round(end["value"], 1) for end in state(report)["window"]] == [580.3, 1077.8]
+    assert said(report) == ("as selected", "inside", [], "nothing")
+
+
+def test_the_same_job_in_si_and_us_units_gives_the_same_verdict() -> None:
+    us = judged(
+        "call: heating second, minutes: 15, method: rise, return air: 68 F, supply air: 131 F, static pressure: 0.6 in."
+        " w.c."
+    )
+    si_head = HEAD.replace("0.5 in. w.c.", "124.544455 Pa").replace("3 tons", "10.5505585262 kW")
+    si = judged(
+        "call: heating second, minutes: 15, method: rise, return air: 20 C, supply air: 55 C, static pressure:"
+        " 149.453346 Pa",
+        head=si_head,
+    )
+    assert said(us) == said(si)
+    assert round(state(us)["delivered"][0]["airflow"]["value"], 6) == round(
+        state(si)["delivered"][0]["airflow"]["value"], 6
+    )
+
+
+def test_a_larger_rise_never_raises_the_airflow() -> None:
+    flows = []
+    for rise in (40, 45, 52, 58, 64, 80):
+        report = judged(f"call: heating second, minutes: 15, method: rise, rise: {rise} F")
+        flows.append(state(report)["delivered"][0]["airflow"]["value"])
+    assert flows == sorted(flows, reverse=True)
+
+
+def test_a_mark_nobody_could_read_as_left_is_not_taken_as_it_was_found() -> None:
+    head = HEAD.replace("as left: {SW1: 00110100}", "as found: {SW1: 00110100}\nas left: {SW1: 0?110100}")
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1200 cfm", head=head)
+    assert report.data["set"] == "SW1=0?110100"
+    assert "not read: SW1-2" in report.lines
+    assert said(report)[0] == "not known"
+    assert state(report)["selected"]["no"] == "unknown"
+    assert not any("not typed under as left" in line for line in report.lines)
+
+
+def test_a_selector_left_out_of_as_left_is_taken_as_found_and_said() -> None:
+    # heating high at SW1 5-6 OFF OFF is 1,240 cfm, J1 at A takes 8 % off: 1,240 x 0.92 = 1,140.8
+    head = "table: fenwarren-4m\nmodel: 070\nheat: {kind: gas}\nas found: {SW1: OFF OFF ON OFF OFF OFF, J1: A, J2: 2}\n"
+    read = "call: heating high, minutes: 15, method: rise, rise: 45 F"
+    left_out = judged(read, head=head + "as left: {SW1: ON ON OFF ON OFF OFF, J2: 2}\n")
+    assert left_out.data["set"] == "SW1=110100 J1=A J2=2"
+    assert "note: not typed under as left: taken as found: J1" in left_out.lines
+    assert "1,141 cfm" in line_with(left_out, "selected")
+    unread = judged(read, head=head + 'as left: {SW1: ON ON OFF ON OFF OFF, J1: "?", J2: 2}\n')
+    assert "not read: J1" in unread.lines
+    assert state(unread)["selected"]["no"] == "unknown"
+
+
+def test_volts_and_amps_typed_beside_a_rise_are_asked_for_as_electric() -> None:
+    head = "table: marrowdale-t\nheat: {kind: heat pump + auxiliary, heater: 10 kW}\noutdoor unit: {capacity: 4 tons}\n"
+    head += "as left: {SW1: 10100100, SW2: 1100}\n"
+    read = "call: heater, minutes: 10, method: rise, return air: 68 F, supply air: 95 F, volts: 208 V, amps: 36 A"
+    report = judged(read, head=head)
+    assert [p.code for p in report.problems] == ["volts-unused"]
+    assert report.exit_code == 1
+    # 208 x 36 = 7,488 W, 25,550 Btu/h; / (1.08 x 27) = 876.2 cfm
+    electric = judged(read.replace("method: rise", "method: electric"), head=head)
+    assert electric.problems == ()
+    assert "876 cfm" in line_with(electric, "delivered")
+
+
+DUCTS = """table: corvane-k14
+model: 080
+site: {plate static: 0.5 in. w.c.}
+heat: {kind: gas}
+outdoor unit: {capacity: 3 tons}
+as found: {SW1: 00110100}
+measurements:
+"""
+
+
+@pytest.mark.parametrize(
+    ("readings", "most"),
+    [
+        # a hood of 1,150 at 0.45: x sqrt(0.5 / 0.45) = 1,212.2; without one the selected 1,197.8 / 1,150: 1,262.6
+        (
+            "- {call: cooling second, minutes: 15, method: hood, airflow: 1150 cfm, static pressure: 0.45 in. w.c.}\n",
+            1212.2,
+        ),
+        ("- {call: cooling second, minutes: 15, method: static, static pressure: 0.45 in. w.c.}\n", 1262.6),
+        # heat of 76,000 at 68 F: 1,034.9 cfm at 0.6: x sqrt(0.5 / 0.6) = 944.7, under the plate's 1,082.6 in heating,
+        # inside cooling's 900
+        ("- {call: heating second, minutes: 15, method: rise, rise: 68 F, static pressure: 0.6 in. w.c.}\n", 944.7),
+    ],
+)
+def test_verify_found_plan_and_card_tell_one_ceiling_of_static(readings: str, most: float) -> None:
+    also = "- {call: cooling first, minutes: 15, method: hood, airflow: 600 cfm}\n"
+    one = house(DUCTS + readings + also)
+    high = one.aim("fan", "").high
+    assert high is not None
+    assert abs(float(high.figure.value) - most) < 0.05
+    report = answered(verify, DUCTS + readings + also)
+    states = report.data["states"]
+    assert isinstance(states, list)
+    for each in states:
+        aim = one.aim(each["call"], each["stage"])
+        ends = [None if bound is None else float(bound.figure.value) for bound in (aim.low, aim.high)]
+        assert [None if end is None else end["value"] for end in each["window"]] == ends
+    shown = f"{most:,.1f}".removesuffix(".0")
+    assert any(f"{shown} cfm" in line for line in as_found(one).lines)
+    assert any(f"{most:,.0f} cfm" in line for line in plan_report(one.job).lines)
+    assert any(f"{most:,.0f} cfm" in row.target for row in job_card(one.job).rows)
+
+
+def test_an_airflow_above_the_ceiling_of_a_static_read_in_another_call_is_told_with_what_sets_it() -> None:
+    # heating 76,000 / (1.08 x 60) = 1,172.8 cfm at 0.7: x sqrt(0.5 / 0.7) = 991.2; the hood's 1,190 - 5 % = 1,130.5 is
+    # above it
+    report = judged(
+        "call: heating second, minutes: 15, method: rise, rise: 60 F, static pressure: 0.7 in. w.c.",
+        "call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm",
+    )
+    assert said(report, 1) == ("as selected", "above", [], "look")
+    assert "static 0.5 in. w.c. by the reading in heating second" in state(report, 1)["next"]["words"]
+    assert any(
+        "900 cfm to 991 cfm (static 0.5 in. w.c. by the reading in heating second" in line for line in report.lines
+    )

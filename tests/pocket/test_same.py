@@ -1,0 +1,86 @@
+"""The pocket page answers as Python does: a share with fixed seeds; `python -m tests.helpers.pocket_all` holds the
+whole."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from random import Random
+
+import pytest
+from playwright.sync_api import Browser, expect
+
+from selector.pocket.page import pocket_html
+from tests.helpers.browser import chromium
+from tests.helpers.generate import Wish, seeded
+from tests.helpers.pocket_browser import NAMES, asked, opened, shipped
+from tests.helpers.pocket_cases import boards, counted, differences, wishes
+from tests.helpers.ready import ready
+from tests.pocket.test_page import built
+
+BOARDS = 40
+TARGET_SETS = {"marrowdale-t": 3, "brindlemoor-16s": 8, "lindmarrow-j": 8, "quillhaven-p": 8}
+"""Fewer where Python takes longest."""
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """One browser for all tables."""
+    with chromium() as one:
+        yield one
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_boards_and_targets_are_answered_as_python_answers(browser: Browser, tmp_path: Path, name: str) -> None:
+    table, random = shipped(name), Random(f"a share of {name}")
+    questions = boards(random, table, BOARDS)
+    assert differences(table, questions, asked(browser, tmp_path, table, questions)) == []
+    asks = wishes(random, table, TARGET_SETS.get(name, 14))
+    answers = asked(browser, tmp_path, table, asks)
+    assert differences(table, asks, answers) == []
+    counts = counted(answers)
+    assert counts["answers"] > len(asks) // 2
+    assert counts["none"] < counts["answers"]
+    assert any(q.held for q in asks)
+    assert any(t.weight != 1 for q in asks for t in q.targets)
+    assert any(q.terminals for q in questions)
+
+
+@pytest.mark.parametrize("modulating", [False, True])
+@pytest.mark.parametrize("seed", range(6))
+def test_tables_drawn_at_random_are_answered_as_python_answers(
+    browser: Browser, tmp_path: Path, seed: int, modulating: bool
+) -> None:
+    table, random = ready(seeded(seed, Wish(most=200, modulating=modulating))).table, Random(f"questions of {seed}")
+    questions = [*boards(random, table, 30), *wishes(random, table, 6)]
+    assert differences(table, questions, asked(browser, tmp_path, table, questions)) == []
+
+
+def test_a_limit_is_judged_where_a_bound_begins_to_act(browser: Browser, tmp_path: Path) -> None:
+    """`bounded` holds 800 cfm up to 70 % fire, where it gives 56,000 Btu/h: 56,000 / (1.08 x 800) = 64.8 F, above the
+    plate's 63.
+
+    At the printed rates it is inside: 32,000 / 864 = 37.0 F at 40 %, 80,000 / (1.08 x 1,200) = 61.7 F at 100 %.
+    """
+    table = built(
+        """format: selector table 1
+unit: {title: Furnace}
+units: {airflow: cfm, temperature: F, heat: Btu/h}
+ratings: {heat output: 80000, temperature rise: 30 to 63}
+board:
+  J1: {kind: jumper, positions: bounded free, factory: free}
+charts:
+  heating airflow: {across: {firing rate: 40 100}, gives: airflow, rows: 400 1200}
+calls:
+  heating: {terminals: W1, airflow: [heating airflow, {at least: 800, when: {J1: bounded}}]}
+"""
+    )
+    page, told = opened(browser.new_context(), tmp_path, pocket_html([table]))
+    page.get_by_role("button", name="J1 bounded").click()
+    expect(page.locator("#calls .broken")).to_have_count(1)
+    expect(page.locator("#calls .broken")).to_contain_text("temperature rise 64.8 F at 70 % fire, allowed 30 F to 63 F")
+    page.context.close()
+    assert told == []
+    random = Random("a bound")
+    questions = [*boards(random, table, 20), *wishes(random, table, 20)]
+    assert differences(table, questions, asked(browser, tmp_path, table, questions)) == []
