@@ -152,3 +152,15 @@ def test_nothing_below_the_command_line_prints() -> None:
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in ("print", "input"):
                 wrong.append(f"{path.name}:{node.lineno}")
     assert not wrong
+
+
+def test_lines_of_scripts_and_styles_are_short() -> None:
+    """At most 120 characters; ruff holds the lines of Python."""
+    scripts = [p for p in PACKAGE.rglob("*") if p.suffix in (".js", ".css")]
+    assert scripts
+    assert not [
+        f"{p.name}:{n}"
+        for p in scripts
+        for n, line in enumerate(p.read_text(encoding="utf-8").splitlines(), 1)
+        if len(line) > 120
+    ]

@@ -1,30 +1,60 @@
 // The nearest settings: calls carried out over classes of selectors, then selectors eliminated one after the other.
-const LARGEST = 200000, FIRST = 3, NEAR = fraction(1, 100);
+const LARGEST = 200000,
+  FIRST = 3,
+  NEAR = fraction(1, 100);
 class TooMuch extends Error {}
 
 function spaceOf(engine, found, held, reads) {
-  const { table, model, known } = engine, fixed = new Map();
+  const { table, model, known } = engine,
+    fixed = new Map();
   const baseline = table.parts.map((_, p) => (found && found[p] !== null ? found[p] : model.delivered[p]));
-  const unsaid = [], clash = engine.clash(baseline.map((at, p) => (reads.has(p) ? null : held.has(p) ? held.get(p) : at)));
+  const unsaid = [],
+    clash = engine.clash(baseline.map((at, p) => (reads.has(p) ? null : held.has(p) ? held.get(p) : at)));
   table.parts.forEach((part, p) => {
     const declared = model.declared[p];
     if (held.has(p)) fixed.set(p, [held.get(p), "held"]);
     else if (declared) {
       const [fact, positions, own] = declared;
-      const at = positions ? (known.has(fact) && Object.hasOwn(positions, known.get(fact)) ? positions[known.get(fact)] : null) : own;
+      const at = positions
+        ? known.has(fact) && Object.hasOwn(positions, known.get(fact))
+          ? positions[known.get(fact)]
+          : null
+        : own;
       fixed.set(p, at !== null ? [at, "fact"] : [baseline[p], "standing"]);
       if (at === null) unsaid.push(part.n);
     } else if (part.leave !== undefined) fixed.set(p, [part.leave, "left"]);
-    else if (part.final) fixed.set(p, [baseline[p] !== null ? baseline[p] : part.p.findIndex((_, i) => !part.final.includes(i)), "standing"]);
+    else if (part.final)
+      fixed.set(p, [
+        baseline[p] !== null ? baseline[p] : part.p.findIndex((_, i) => !part.final.includes(i)),
+        "standing",
+      ]);
     else if (part.unused || !(reads.has(p) || clash.has(p))) fixed.set(p, [baseline[p], "standing"]);
   });
   const searched = table.parts.map((_, p) => p).filter((p) => !fixed.has(p));
-  const domains = new Map(searched.map((p) => [p, table.parts[p].p.map((_, i) => i).filter(
-    (i) => !(table.parts[p].idle || []).includes(i) && (table.parts[p].p[i] !== "parked" || i === baseline[p]))]));
-  return { baseline, fixed, searched, domains, unsaid, standing: baseline.map((at, p) => (fixed.has(p) ? fixed.get(p)[0] : at)) };
+  const domains = new Map(
+    searched.map((p) => [
+      p,
+      table.parts[p].p
+        .map((_, i) => i)
+        .filter(
+          (i) => !(table.parts[p].idle || []).includes(i) && (table.parts[p].p[i] !== "parked" || i === baseline[p]),
+        ),
+    ]),
+  );
+  return {
+    baseline,
+    fixed,
+    searched,
+    domains,
+    unsaid,
+    standing: baseline.map((at, p) => (fixed.has(p) ? fixed.get(p)[0] : at)),
+  };
 }
 function* product(lists) {
-  if (!lists.length) { yield []; return; }
+  if (!lists.length) {
+    yield [];
+    return;
+  }
   const at = lists.map(() => 0);
   if (lists.some((l) => !l.length)) return;
   for (;;) {
@@ -35,7 +65,8 @@ function* product(lists) {
   }
 }
 const before = (a, b) => a.m - b.m || (a.o < b.o ? -1 : a.o > b.o ? 1 : 0);
-function kept(list, one, first) { // one more way in a short list by moves and order
+function kept(list, one, first) {
+  // one more way in a short list by moves and order
   if (list.length === first && before(list[first - 1], one) <= 0) return;
   let n = list.length;
   while (n && before(one, list[n - 1]) < 0) n--;
@@ -47,10 +78,15 @@ function kept(list, one, first) { // one more way in a short list by moves and o
 class Groups {
   constructor(engine, space, readings, first, proposing, clash = new Map()) {
     Object.assign(this, { engine, space, first, proposing, clash });
-    const { table } = engine, by = new Map(), seen = new Map(space.searched.map((p) => [p, []]));
-    readings.forEach((r, n) => { for (const p of r.p) if (seen.has(p)) seen.get(p).push(n); });
+    const { table } = engine,
+      by = new Map(),
+      seen = new Map(space.searched.map((p) => [p, []]));
+    readings.forEach((r, n) => {
+      for (const p of r.p) if (seen.has(p)) seen.get(p).push(n);
+    });
     for (const p of space.searched) {
-      const lead = table.exclusive.findIndex((l) => l.includes(p)), key = lead >= 0 ? `leads ${lead}` : seen.get(p).join();
+      const lead = table.exclusive.findIndex((l) => l.includes(p)),
+        key = lead >= 0 ? `leads ${lead}` : seen.get(p).join();
       if (!by.has(key)) by.set(key, { parts: [], readings: new Set(), lead });
       by.get(key).parts.push(p);
       for (const n of seen.get(p)) by.get(key).readings.add(readings[n]);
@@ -60,7 +96,10 @@ class Groups {
     this.cache = new Map();
     let weight = 1n;
     const weights = new Map();
-    for (const p of [...space.searched].reverse()) { weights.set(p, weight); weight *= BigInt(table.parts[p].p.length); }
+    for (const p of [...space.searched].reverse()) {
+      weights.set(p, weight);
+      weight *= BigInt(table.parts[p].p.length);
+    }
     const fits = weight < 2n ** 52n;
     this.none = fits ? 0 : 0n;
     this.weights = new Map([...weights].map(([p, w]) => [p, fits ? Number(w) : w]));
@@ -68,18 +107,26 @@ class Groups {
     for (const g of this.all) this.classify(g);
   }
   ways(g) {
-    const { space } = this, size = g.parts.reduce((n, p) => n * space.domains.get(p).length, 1);
+    const { space } = this,
+      size = g.parts.reduce((n, p) => n * space.domains.get(p).length, 1);
     if (size > LARGEST) throw new TooMuch();
     g.ways = [...product(g.parts.map((p) => space.domains.get(p)))];
     if (g.lead < 0) return;
-    const leads = this.engine.table.exclusive[g.lead], parked = this.engine.table.parts[leads[0]].p.length - 1;
-    const taken = new Set(leads.filter((p) => space.fixed.has(p)).map((p) => space.fixed.get(p)[0]).filter((at) => at !== null && at !== parked));
+    const leads = this.engine.table.exclusive[g.lead],
+      parked = this.engine.table.parts[leads[0]].p.length - 1;
+    const taken = new Set(
+      leads
+        .filter((p) => space.fixed.has(p))
+        .map((p) => space.fixed.get(p)[0])
+        .filter((at) => at !== null && at !== parked),
+    );
     g.ways = g.ways.filter((way) => {
       const taps = way.filter((t) => t !== parked);
       return new Set(taps).size === taps.length && !taps.some((t) => taken.has(t));
     });
   }
-  look(r, at) { // the leaf's number; -1 for a row that is never proposed, -2 for a lead on one tap with another
+  look(r, at) {
+    // the leaf's number; -1 for a row that is never proposed, -2 for a lead on one tap with another
     if (this.engine.clashed(r, this.clash)) return -2;
     const n = this.engine.node(r, at);
     const { copies } = this.engine.leaf(n);
@@ -87,12 +134,21 @@ class Groups {
   }
   of(r) {
     const key = `${r.g} ${r.p}`;
-    if (!this.cache.has(key)) this.cache.set(key, [...new Set(r.p.filter((p) => this.home.has(p)).map((p) => this.home.get(p)))].sort((a, b) => a - b));
+    if (!this.cache.has(key))
+      this.cache.set(
+        key,
+        [...new Set(r.p.filter((p) => this.home.has(p)).map((p) => this.home.get(p)))].sort((a, b) => a - b),
+      );
     return this.cache.get(key);
   }
-  put(at, n, way) { this.all[n].parts.forEach((p, i) => { at[p] = way[i]; }); }
+  put(at, n, way) {
+    this.all[n].parts.forEach((p, i) => {
+      at[p] = way[i];
+    });
+  }
   classify(g) {
-    const me = this.all.indexOf(g), at = [...this.space.standing];
+    const me = this.all.indexOf(g),
+      at = [...this.space.standing];
     g.of = g.ways.map(() => 0);
     for (const r of g.readings) {
       if (r.p.some((p) => !this.home.has(p) && at[p] === null)) continue;
@@ -112,8 +168,12 @@ class Groups {
     const ids = new Map();
     g.classes = [];
     g.ways.forEach((way, w) => {
-      if (!ids.has(g.of[w])) { ids.set(g.of[w], g.classes.length); g.classes.push({ way, best: [] }); }
-      let m = 0, o = this.none;
+      if (!ids.has(g.of[w])) {
+        ids.set(g.of[w], g.classes.length);
+        g.classes.push({ way, best: [] });
+      }
+      let m = 0,
+        o = this.none;
       g.parts.forEach((p, i) => {
         const was = this.space.baseline[p];
         if (was !== null && was !== way[i]) m++;
@@ -122,49 +182,76 @@ class Groups {
       kept(g.classes[ids.get(g.of[w])].best, { m, o, picks: [[g.parts, way]] }, this.first);
     });
   }
-  // Steps carried out over all classes at once. Groups in `own` are forgotten after their last use, and what can't be told apart is merged.
+  // Steps carried out over all classes at once. Groups in `own` are forgotten after their last use, and what can't be
+  // told apart is merged.
   walk(list, keep, own) {
-    const { engine } = this, lastUse = new Map(), lastRegister = new Map(), local = new Map();
-    const steps = list.map((n) => engine.do(n)), used = steps.map((i) => [...(i.if || []), ...(i.r ? [i.r] : [])]);
-    const slot = (x) => { if (!local.has(x)) local.set(x, local.size); return local.get(x); };
+    const { engine } = this,
+      lastUse = new Map(),
+      lastRegister = new Map(),
+      local = new Map();
+    const steps = list.map((n) => engine.do(n)),
+      used = steps.map((i) => [...(i.if || []), ...(i.r ? [i.r] : [])]);
+    const slot = (x) => {
+      if (!local.has(x)) local.set(x, local.size);
+      return local.get(x);
+    };
     steps.forEach((i, n) => {
       for (const r of used[n]) for (const g of this.of(r)) lastUse.set(g, n);
       for (const x of [i.x, i.y]) if (x !== undefined) lastRegister.set(slot(x), n);
     });
     for (const x of keep) lastRegister.set(slot(x), Infinity);
-    const at = [...this.space.standing], bound = [];
+    const at = [...this.space.standing],
+      bound = [];
     let states = [{ classes: [], values: [], ways: [{ m: 0, o: this.none, picks: [] }] }];
     const read = (r) => {
       if (engine.unread(r, at)) return no(UNKNOWN, `a position that \`${r.n}\` needs is not known`);
       const n = this.look(r, at);
-      return n === -2 ? engine.clashed(r, this.clash) : n < 0 ? { ...no(REFUSED, `\`${r.n}\` has this row only behaving as another`), r: 1 } : engine.leaf(n).value;
+      return n === -2
+        ? engine.clashed(r, this.clash)
+        : n < 0
+          ? { ...no(REFUSED, `\`${r.n}\` has this row only behaving as another`), r: 1 }
+          : engine.leaf(n).value;
     };
     steps.forEach((i, n) => {
       const mine = [...new Set(used[n].flatMap((r) => this.of(r)))];
-      for (const g of mine) if (!bound.includes(g)) { bound.push(g); states = this.branch(states, g, own.has(g)); }
-      const done = bound.filter((g) => lastUse.get(g) === n && own.has(g)), x = slot(i.x), y = i.y === undefined ? -1 : slot(i.y);
+      for (const g of mine)
+        if (!bound.includes(g)) {
+          bound.push(g);
+          states = this.branch(states, g, own.has(g));
+        }
+      const done = bound.filter((g) => lastUse.get(g) === n && own.has(g)),
+        x = slot(i.x),
+        y = i.y === undefined ? -1 : slot(i.y);
       const merged = new Map();
       for (const state of states) {
         for (const g of mine) this.put(at, g, this.all[g].classes[state.classes[g]].way);
-        const value = carryOut(i, state.values[x] ?? null, y < 0 ? null : state.values[y] ?? null, read);
+        const value = carryOut(i, state.values[x] ?? null, y < 0 ? null : (state.values[y] ?? null), read);
         if (!done.length) {
-          if (!state.alone) { state.values = state.values.slice(); state.alone = true; }
+          if (!state.alone) {
+            state.values = state.values.slice();
+            state.alone = true;
+          }
           state.values[x] = value;
           continue;
         }
-        const classes = state.classes.slice(), values = state.values.slice();
+        const classes = state.classes.slice(),
+          values = state.values.slice();
         values[x] = value;
         for (const g of done) classes[g] = undefined;
         for (const [s, last] of lastRegister) if (last <= n) values[s] = undefined;
-        const key = `${classes}|${values.map(text)}`, old = merged.get(key);
-        if (old) { for (const way of state.ways) kept(old.ways, way, this.first); } else merged.set(key, { classes, values, ways: [...state.ways], alone: true });
+        const key = `${classes}|${values.map(text)}`,
+          old = merged.get(key);
+        if (old) {
+          for (const way of state.ways) kept(old.ways, way, this.first);
+        } else merged.set(key, { classes, values, ways: [...state.ways], alone: true });
       }
       if (done.length) states = [...merged.values()];
     });
-    return states.map((s) => ({ ...s, get: (x) => (local.has(x) ? s.values[local.get(x)] ?? null : null) }));
+    return states.map((s) => ({ ...s, get: (x) => (local.has(x) ? (s.values[local.get(x)] ?? null) : null) }));
   }
   branch(states, g, own) {
-    const { classes } = this.all[g], out = [];
+    const { classes } = this.all[g],
+      out = [];
     if (states.length * classes.length > LARGEST) throw new TooMuch();
     for (const state of states) {
       classes.forEach((one, c) => {
@@ -173,7 +260,9 @@ class Groups {
         let { ways } = state;
         if (own) {
           ways = [];
-          for (const a of state.ways) for (const b of one.best) kept(ways, { m: a.m + b.m, o: a.o + b.o, picks: [...a.picks, ...b.picks] }, this.first);
+          for (const a of state.ways)
+            for (const b of one.best)
+              kept(ways, { m: a.m + b.m, o: a.o + b.o, picks: [...a.picks, ...b.picks] }, this.first);
         }
         out.push({ classes: at, values: state.values, ways, alone: false });
       });
@@ -182,33 +271,47 @@ class Groups {
   }
 }
 
-// The airflows a stage may have over the searched parts of a space, rising, and the reasons why it may have none, one of each kind.
+// The airflows a stage may have over the searched parts of a space, rising, and the reasons why it may have none, one
+// of each kind.
 function airflowsOver(engine, c, s, space, proposing) {
-  const plan = engine.stages[c][s], point = plan.points[plan.asked], list = point.do[0], clash = proposing ? new Map() : engine.clash(space.baseline);
+  const plan = engine.stages[c][s],
+    point = plan.points[plan.asked],
+    list = point.do[0],
+    clash = proposing ? new Map() : engine.clash(space.baseline);
   const groups = new Groups(engine, space, readingsOf(engine, list), 1, proposing, clash);
-  const airflows = new Map(), noes = new Map();
+  const airflows = new Map(),
+    noes = new Map();
   for (const state of groups.walk(list, [point.air], new Set(groups.all.keys()))) {
     const x = finished(state.get(point.air));
-    if (!isNo(x)) airflows.set(text(x), x); else if (!noes.has(x.k)) noes.set(x.k, x);
+    if (!isNo(x)) airflows.set(text(x), x);
+    else if (!noes.has(x.k)) noes.set(x.k, x);
   }
   return { airflows: [...airflows.values()].sort(compare), noes: [...noes.values()] };
 }
-const readingsOf = (engine, list) => distinct(list.flatMap((n) => [...(engine.do(n).if || []), ...(engine.do(n).r ? [engine.do(n).r] : [])]));
+const readingsOf = (engine, list) =>
+  distinct(list.flatMap((n) => [...(engine.do(n).if || []), ...(engine.do(n).r ? [engine.do(n).r] : [])]));
 function readBy(engine, c, s) {
   const plan = engine.stages[c][s];
   return new Set(readingsOf(engine, plan.points[plan.asked].do[0]).flatMap((r) => r.p));
 }
-// The same where positions can't be read; `needed` are the parts to blame, `which` the positions for each airflow where a single part decides.
+// The same where positions can't be read; `needed` are the parts to blame, `which` the positions for each airflow
+// where a single part decides.
 function possible(engine, c, s, at) {
   const needed = [...readBy(engine, c, s)].filter((p) => at[p] === null).sort((a, b) => a - b);
   if (!needed.length) return null;
   const fixed = new Map(at.map((x, p) => [p, [x]]).filter(([p]) => !needed.includes(p)));
-  const domains = new Map(needed.map((p) => [p, engine.table.parts[p].p.map((_, i) => i)])), which = new Map();
-  if (needed.length === 1) for (const i of domains.get(needed[0])) {
-    const x = engine.evaluate(at.map((was, p) => (p === needed[0] ? i : was)))[c][s].air;
-    if (isFigure(x)) which.set(text(x), [...(which.get(text(x)) || []), [needed[0], i]]);
-  }
-  return { ...airflowsOver(engine, c, s, { baseline: at, fixed, searched: needed, domains, standing: at }, false), needed, which };
+  const domains = new Map(needed.map((p) => [p, engine.table.parts[p].p.map((_, i) => i)])),
+    which = new Map();
+  if (needed.length === 1)
+    for (const i of domains.get(needed[0])) {
+      const x = engine.evaluate(at.map((was, p) => (p === needed[0] ? i : was)))[c][s].air;
+      if (isFigure(x)) which.set(text(x), [...(which.get(text(x)) || []), [needed[0], i]]);
+    }
+  return {
+    ...airflowsOver(engine, c, s, { baseline: at, fixed, searched: needed, domains, standing: at }, false),
+    needed,
+    which,
+  };
 }
 // The space without the parts that nothing in `read` looks at: these stay as they are.
 function narrowed(space, read) {
@@ -228,11 +331,15 @@ const distinct = (readings) => [...new Map(readings.map((r) => [`${r.g} ${r.p}`,
 // A ramp or delay whose selector can't be read: the distinct things it may be; null where it can.
 function possibleWords(engine, told, at) {
   if (told === null || told.g === undefined || !told.p.some((p) => at[p] === null)) return null;
-  const open = told.p.filter((p) => at[p] === null), all = at.slice(), out = new Map();
+  const open = told.p.filter((p) => at[p] === null),
+    all = at.slice(),
+    out = new Map();
   let left = 70000;
   for (const way of product(open.map((p) => engine.table.parts[p].p.map((_, i) => i)))) {
     if (!left--) break;
-    open.forEach((p, i) => { all[p] = way[i]; });
+    open.forEach((p, i) => {
+      all[p] = way[i];
+    });
     const { value } = engine.leaf(engine.node(told, all));
     out.set(JSON.stringify(value), value);
   }
@@ -246,29 +353,53 @@ class Search {
     this.factors = engine.table.calls.map((call, c) => this.factor(call, c));
     this.carried = this.carriedOut();
   }
-  asked(c, s) { const plan = this.engine.stages[c][s]; return plan.points[plan.asked]; }
+  asked(c, s) {
+    const plan = this.engine.stages[c][s];
+    return plan.points[plan.asked];
+  }
   factor(call, c) {
-    const f = { name: call.n, c, list: new Set(), judged: [], targets: this.targets.filter((t) => t.call === c), keep: new Set(), running: [], warm: [], reads: new Map() };
-    call.stages.forEach((_, s) => { for (const p of this.engine.stages[c][s].points) this.add(f, c, s, p, true, false); });
+    const f = {
+      name: call.n,
+      c,
+      list: new Set(),
+      judged: [],
+      targets: this.targets.filter((t) => t.call === c),
+      keep: new Set(),
+      running: [],
+      warm: [],
+      reads: new Map(),
+    };
+    call.stages.forEach((_, s) => {
+      for (const p of this.engine.stages[c][s].points) this.add(f, c, s, p, true, false);
+    });
     for (const t of f.targets) {
       this.add(f, c, t.stage, this.asked(c, t.stage), false, t.quantity === "temperature rise");
       if (t.of) this.add(f, ...t.of, this.asked(...t.of), false, false);
     }
     f.list = [...f.list];
-    f.bent = call.stages.map((_, s) => s).filter((s) => this.engine.model.bends[c][s] && f.judged.some(([n]) => n === s));
+    f.bent = call.stages
+      .map((_, s) => s)
+      .filter((s) => this.engine.model.bends[c][s] && f.judged.some(([n]) => n === s));
     return f;
   }
   add(f, c, s, point, limits, wanted) {
-    const [airflow, warm, ends] = point.do, list = (group) => group.forEach((n) => f.list.add(n));
+    const [airflow, warm, ends] = point.do,
+      list = (group) => group.forEach((n) => f.list.add(n));
     list(airflow);
     f.keep.add(point.air);
     if (c === f.c) f.running.push(point.air);
-    let usable = (limits ? point.limits : []).filter(([quantity, low, high, , least, most]) =>
-      !(quantity === "airflow per ton" && this.engine.tons === null) && !(low === null && high === null && least === null && most === null));
+    let usable = (limits ? point.limits : []).filter(
+      ([quantity, low, high, , least, most]) =>
+        !(quantity === "airflow per ton" && this.engine.tons === null) &&
+        !(low === null && high === null && least === null && most === null),
+    );
     const heat = wanted || usable.some(([quantity]) => quantity === "temperature rise");
     if (heat || this.engine.table.calls[c].warms) {
       list(warm);
-      if (point.heat !== null) { f.keep.add(point.heat); f.warm.push(point.heat); }
+      if (point.heat !== null) {
+        f.keep.add(point.heat);
+        f.warm.push(point.heat);
+      }
       if (!warm.length) usable = usable.filter(([quantity]) => quantity !== "temperature rise");
     }
     if (limits) {
@@ -277,28 +408,47 @@ class Search {
     }
     for (const x of usable) f.judged.push([s, point, x]);
     if (!usable.length && limits) return;
-    const key = `${c} ${s}`, parts = f.reads.get(key) || f.reads.set(key, new Set()).get(key);
-    for (const n of [...airflow, ...(limits ? ends : []), ...(heat ? warm : [])]) for (const r of this.readings([n])) for (const p of r.p) parts.add(p);
+    const key = `${c} ${s}`,
+      parts = f.reads.get(key) || f.reads.set(key, new Set()).get(key);
+    for (const n of [...airflow, ...(limits ? ends : []), ...(heat ? warm : [])])
+      for (const r of this.readings([n])) for (const p of r.p) parts.add(p);
   }
-  readings(list) { return list.flatMap((n) => { const i = this.engine.do(n); return [...(i.if || []), ...(i.r ? [i.r] : [])]; }); }
-  ranked(limits = "kept", first = FIRST, near = NEAR) { // limits kept, costly or none
+  readings(list) {
+    return list.flatMap((n) => {
+      const i = this.engine.do(n);
+      return [...(i.if || []), ...(i.r ? [i.r] : [])];
+    });
+  }
+  ranked(limits = "kept", first = FIRST, near = NEAR) {
+    // limits kept, costly or none
     if (!this.carried) return [];
     const { groups, single, folds, allowed } = this.carried;
-    const tables = folds.map(({ f, scope, states, without }) => ({ scope, entries: states.flatMap((state) => {
-      const cost = this.cost(f, state, without, limits);
-      return cost === null ? [] : [{ key: scope.map((g) => state.classes[g]), cost, ways: state.ways }];
-    }) }));
+    const tables = folds.map(({ f, scope, states, without }) => ({
+      scope,
+      entries: states.flatMap((state) => {
+        const cost = this.cost(f, state, without, limits);
+        return cost === null ? [] : [{ key: scope.map((g) => state.classes[g]), cost, ways: state.ways }];
+      }),
+    }));
     tables.push(...allowed);
     return tables.some((t) => !t.entries.length) ? [] : this.best(tables, groups, single, first, near);
   }
-  carriedOut() { // everything that doesn't depend on how limits count; null where what is fixed can't be
+  carriedOut() {
+    // everything that doesn't depend on how limits count; null where what is fixed can't be
     for (;;) {
-      this.space = spaceOf(this.engine, this.found, this.held, new Set(this.factors.flatMap((f) => [...f.reads.values()].flatMap((parts) => [...parts]))));
+      this.space = spaceOf(
+        this.engine,
+        this.found,
+        this.held,
+        new Set(this.factors.flatMap((f) => [...f.reads.values()].flatMap((parts) => [...parts]))),
+      );
       const fixed = this.space.standing.map((at, p) => (this.space.fixed.has(p) ? at : null));
       if (this.engine.clash(fixed).size) return null;
-      const read = this.factors.map((f) => this.readings(f.list)), { labels } = this.engine;
+      const read = this.factors.map((f) => this.readings(f.list)),
+        { labels } = this.engine;
       const groups = new Groups(this.engine, this.space, distinct([...read.flat(), ...labels]), FIRST, true);
-      const uses = groups.all.map(() => 0), touched = (rs) => new Set(rs.flatMap((r) => groups.of(r)));
+      const uses = groups.all.map(() => 0),
+        touched = (rs) => new Set(rs.flatMap((r) => groups.of(r)));
       const others = labels.filter((r) => groups.of(r).length);
       for (const rs of [...read, ...others.map((r) => [r])]) for (const n of touched(rs)) uses[n]++;
       for (const [n, f] of this.factors.entries()) if (f.bent.length) for (const g of touched(read[n])) uses[g]++;
@@ -309,67 +459,92 @@ class Search {
       return { groups, single, folds, allowed: others.map((r) => this.allowed(r, groups)) };
     }
   }
-  folded(f, groups, touched, single) { // null where a stage turns out not to be judged in any setting: its selectors needn't be searched
-    const own = new Set([...touched].filter((g) => single.has(g))), scope = [...touched].filter((g) => !single.has(g)).sort((a, b) => a - b);
-    const states = groups.walk(f.list, f.keep, own), judged = new Set(f.targets.flatMap((t) => [`${t.call} ${t.stage}`, ...(t.of ? [t.of.join(" ")] : [])]));
+  folded(f, groups, touched, single) {
+    // null where a stage turns out not to be judged in any setting: its selectors needn't be searched
+    const own = new Set([...touched].filter((g) => single.has(g))),
+      scope = [...touched].filter((g) => !single.has(g)).sort((a, b) => a - b);
+    const states = groups.walk(f.list, f.keep, own),
+      judged = new Set(f.targets.flatMap((t) => [`${t.call} ${t.stage}`, ...(t.of ? [t.of.join(" ")] : [])]));
     for (const state of states) {
       state.judged = this.judged(f, state.get);
       if (f.bent.length) {
         const at = [...this.space.standing];
         for (const g of touched) groups.put(at, g, groups.all[g].classes[state.classes[g]].way);
-        for (const s of f.bent) for (const one of this.engine.bends(f.c, s, at)) if (one.ok !== null) state.judged.push([s, one]);
+        for (const s of f.bent)
+          for (const one of this.engine.bends(f.c, s, at)) if (one.ok !== null) state.judged.push([s, one]);
       }
       for (const [s] of state.judged) judged.add(`${f.c} ${s}`);
     }
     if ([...f.reads.keys()].some((key) => !judged.has(key))) for (const key of this.judgedOnCopies(f)) judged.add(key);
     const idle = [...f.reads.keys()].filter((key) => !judged.has(key));
-    if (idle.length) { for (const key of idle) f.reads.delete(key); return null; }
-    const missing = (x) => isNo(x) && x.k !== RUNS, without = new Set(f.running.filter((r) => states.every((state) => missing(finished(state.get(r))))));
+    if (idle.length) {
+      for (const key of idle) f.reads.delete(key);
+      return null;
+    }
+    const missing = (x) => isNo(x) && x.k !== RUNS,
+      without = new Set(f.running.filter((r) => states.every((state) => missing(finished(state.get(r))))));
     return { f, scope, states, without };
   }
-  judgedOnCopies(f) { // stages judged on a row that behaves as another: never proposed, but a board may stand on it
+  judgedOnCopies(f) {
+    // stages judged on a row that behaves as another: never proposed, but a board may stand on it
     if (!this.engine.table.nodes.some((n) => n.l && n.l[2])) return [];
-    const readings = readingsOf(this.engine, f.list), space = narrowed(this.space, new Set(readings.flatMap((r) => r.p)));
+    const readings = readingsOf(this.engine, f.list),
+      space = narrowed(this.space, new Set(readings.flatMap((r) => r.p)));
     const groups = new Groups(this.engine, space, readings, 1, false);
-    return groups.walk(f.list, f.keep, new Set(groups.all.keys())).flatMap((state) => this.judged(f, state.get).map(([s]) => `${f.c} ${s}`));
+    return groups
+      .walk(f.list, f.keep, new Set(groups.all.keys()))
+      .flatMap((state) => this.judged(f, state.get).map(([s]) => `${f.c} ${s}`));
   }
-  judged(f, get) { // the limits that can be judged
+  judged(f, get) {
+    // the limits that can be judged
     const out = [];
     for (const [s, point, limit] of f.judged) {
       const air = finished(get(point.air));
       if (isNo(air)) continue;
       const warm = point.heat === null ? null : get(point.heat);
-      const one = this.engine.judge(limit, f.c, s, point, air, warm === null ? null : finished(warm), (x) => (x === null ? null : get(x)));
+      const one = this.engine.judge(limit, f.c, s, point, air, warm === null ? null : finished(warm), (x) =>
+        x === null ? null : get(x),
+      );
       if (one.ok !== null) out.push([s, one]);
     }
     return out;
   }
   allowed(r, groups) {
-    const scope = groups.of(r), at = [...this.space.standing], entries = [];
+    const scope = groups.of(r),
+      at = [...this.space.standing],
+      entries = [];
     for (const key of product(scope.map((g) => [...groups.all[g].classes.keys()]))) {
       scope.forEach((g, n) => groups.put(at, g, groups.all[g].classes[key[n]].way));
       if (!this.engine.unread(r, at)) {
-        const n = groups.look(r, at), value = n < 0 ? { k: REFUSED, r: 1 } : this.engine.leaf(n).value;
+        const n = groups.look(r, at),
+          value = n < 0 ? { k: REFUSED, r: 1 } : this.engine.leaf(n).value;
         if (value !== null && isNo(value) && value.r) continue;
       }
       entries.push({ key, cost: ZERO, ways: [{ m: 0, o: groups.none, picks: [] }] });
     }
     return { scope, entries };
   }
-  cost(f, { get, judged }, without, limits) { // null where something refuses or a limit is broken, where limits are kept
+  cost(f, { get, judged }, without, limits) {
+    // null where something refuses or a limit is broken, where limits are kept
     let total = ZERO;
     for (const register of f.running) {
       const x = finished(get(register));
       if (isNo(x) && (x.r || ((x.k === REFUSED || x.k === OUTSIDE) && !without.has(register)))) return null;
     }
-    for (const register of f.warm) { const x = get(register); if (x !== null && isNo(x) && x.r) return null; }
-    for (const [, one] of judged) if (one.ok === false) {
-      if (limits === "kept") return null;
-      if (limits === "costly") total = plus(total, times(whole(1000), plus(ONE, one.miss || ZERO)));
+    for (const register of f.warm) {
+      const x = get(register);
+      if (x !== null && isNo(x) && x.r) return null;
     }
+    for (const [, one] of judged)
+      if (one.ok === false) {
+        if (limits === "kept") return null;
+        if (limits === "costly") total = plus(total, times(whole(1000), plus(ONE, one.miss || ZERO)));
+      }
     for (const t of f.targets) {
-      const point = this.asked(t.call, t.stage), air = finished(get(point.air));
-      const heat = point.heat === null ? null : get(point.heat), other = t.of ? finished(get(this.asked(...t.of).air)) : null;
+      const point = this.asked(t.call, t.stage),
+        air = finished(get(point.air));
+      const heat = point.heat === null ? null : get(point.heat),
+        other = t.of ? finished(get(this.asked(...t.of).air)) : null;
       const value = isNo(air) ? null : this.got(t, air, heat, other);
       if (value === null) return null;
       total = plus(total, times(t.weight, beyond(value, t.low, t.high)));
@@ -378,47 +553,72 @@ class Search {
   }
   got(t, air, heat, other) {
     if (t.quantity === "airflow") return air;
-    if (t.quantity === "airflow per ton") { const tons = this.engine.running(t.call, t.stage); return tons === null ? null : over(air, tons); }
-    if (t.quantity === "temperature rise") return heat === null || !isFigure(heat) || !air.n ? null : over(heat, times(this.engine.factor, air));
+    if (t.quantity === "airflow per ton") {
+      const tons = this.engine.running(t.call, t.stage);
+      return tons === null ? null : over(air, tons);
+    }
+    if (t.quantity === "temperature rise")
+      return heat === null || !isFigure(heat) || !air.n ? null : over(heat, times(this.engine.factor, air));
     return other === null || !isFigure(other) || !other.n ? null : over(times(HUNDRED, air), other);
   }
   best(tables, groups, single, first, near) {
-    let scale = 1n, most = 0n;
+    let scale = 1n,
+      most = 0n;
     const denominators = new Set(tables.flatMap((t) => t.entries.map((e) => e.cost.d)));
-    for (const d of denominators) { const b = BigInt(d); scale = (scale / gcd(scale, b)) * b; }
+    for (const d of denominators) {
+      const b = BigInt(d);
+      scale = (scale / gcd(scale, b)) * b;
+    }
     const scaled = (x) => (BigInt(x.n) * scale) / BigInt(x.d);
-    for (const t of tables) most += t.entries.reduce((n, e) => { const c = e.cost.n === 0 ? 0n : scaled(e.cost); return c > n ? c : n; }, 0n);
-    const short = most < 2n ** 52n, cost = (x) => (short ? Number(scaled(x)) : scaled(x)), zero = short ? 0 : 0n;
+    for (const t of tables)
+      most += t.entries.reduce((n, e) => {
+        const c = e.cost.n === 0 ? 0n : scaled(e.cost);
+        return c > n ? c : n;
+      }, 0n);
+    const short = most < 2n ** 52n,
+      cost = (x) => (short ? Number(scaled(x)) : scaled(x)),
+      zero = short ? 0 : 0n;
     const sizes = groups.all.map((g) => g.classes.length);
     const place = (scope, key) => scope.reduce((n, g, i) => n * sizes[g] + key[i], 0);
-    const free = [[{ c: zero, o: groups.none, picks: [] }]]; // costs nothing, moves nothing: shared, and joined to nothing
+    // costs nothing, moves nothing: shared, and joined to nothing
+    const free = [[{ c: zero, o: groups.none, picks: [] }]];
     const costless = (e) => e.cost.n === 0 && e.ways.length === 1 && !e.ways[0].m && !e.ways[0].picks.length;
-    const says = tables.filter(({ scope, entries }) => entries.length < scope.reduce((n, g) => n * sizes[g], 1) || !entries.every(costless));
+    const says = tables.filter(
+      ({ scope, entries }) => entries.length < scope.reduce((n, g) => n * sizes[g], 1) || !entries.every(costless),
+    );
     let left = says.map(({ scope, entries }) => {
       const cells = [];
       for (const e of entries) {
-        if (costless(e)) { cells[place(scope, e.key)] = free; continue; }
-        const cell = (cells[place(scope, e.key)] ??= []), c = cost(e.cost);
+        if (costless(e)) {
+          cells[place(scope, e.key)] = free;
+          continue;
+        }
+        const cell = (cells[place(scope, e.key)] ??= []),
+          c = cost(e.cost);
         for (const w of e.ways) (cell[w.m] ??= []).push({ c, o: w.o, picks: w.picks });
       }
       cells.forEach((cell) => trimmed(cell, first));
       return { scope, cells };
     });
-    for (const [g, one] of groups.all.entries()) if (!single.has(g)) {
-      const cells = one.classes.map(({ best }) => {
-        const cell = [];
-        for (const w of best) (cell[w.m] ??= []).push({ c: zero, o: w.o, picks: w.picks });
-        return trimmed(cell, first);
-      });
-      left.push({ scope: [g], cells, own: g });
-    }
+    for (const [g, one] of groups.all.entries())
+      if (!single.has(g)) {
+        const cells = one.classes.map(({ best }) => {
+          const cell = [];
+          for (const w of best) (cell[w.m] ??= []).push({ c: zero, o: w.o, picks: w.picks });
+          return trimmed(cell, first);
+        });
+        left.push({ scope: [g], cells, own: g });
+      }
     const open = new Set([...groups.all.keys()].filter((g) => !single.has(g)));
     while (open.size) {
-      const around = (g) => [...new Set(left.filter((t) => t.scope.includes(g)).flatMap((t) => t.scope))].sort((a, b) => a - b);
+      const around = (g) =>
+        [...new Set(left.filter((t) => t.scope.includes(g)).flatMap((t) => t.scope))].sort((a, b) => a - b);
       const size = (g) => around(g).reduce((n, v) => n * sizes[v], 1);
       const g = [...open].reduce((a, b) => (size(b) < size(a) ? b : a));
       if (size(g) > LARGEST) throw new TooMuch();
-      const mine = left.filter((t) => t.scope.includes(g)).sort((a, b) => a.cells.length - b.cells.length), outer = around(g).filter((v) => v !== g), cells = [];
+      const mine = left.filter((t) => t.scope.includes(g)).sort((a, b) => a.cells.length - b.cells.length),
+        outer = around(g).filter((v) => v !== g),
+        cells = [];
       const chosen = new Map();
       for (const key of product(outer.map((v) => [...Array(sizes[v]).keys()]))) {
         outer.forEach((v, n) => chosen.set(v, key[n]));
@@ -428,7 +628,10 @@ class Search {
           let sum = null;
           for (const t of mine) {
             const cell = t.cells[t.scope.reduce((n, v) => n * sizes[v] + chosen.get(v), 0)];
-            if (!cell) { sum = null; break; }
+            if (!cell) {
+              sum = null;
+              break;
+            }
             sum = sum === null || sum === free ? cell : cell === free ? sum : joined(sum, cell, first);
           }
           if (sum) sum.forEach((list, m) => (all[m] ??= []).push(...list));
@@ -444,12 +647,15 @@ class Search {
     return grouped(root, first, short ? Number(room < 2n ** 52n ? room : 2n ** 52n) : room).map((one) => {
       const setting = [...this.space.standing];
       unpacked(one, setting);
-      const moved = setting.flatMap((at, p) => (this.space.baseline[p] !== null && this.space.baseline[p] !== at ? [p] : []));
+      const moved = setting.flatMap((at, p) =>
+        this.space.baseline[p] !== null && this.space.baseline[p] !== at ? [p] : [],
+      );
       return { setting, deviation: fraction(BigInt(one.c), scale), moved };
     });
   }
 }
-function trimmed(cell, first) { // by moves: the first few by cost and order
+function trimmed(cell, first) {
+  // by moves: the first few by cost and order
   cell.forEach((list, m) => {
     if (list.length < 2) return;
     list.sort((a, b) => (a.c < b.c ? -1 : a.c > b.c ? 1 : a.o < b.o ? -1 : a.o > b.o ? 1 : 0));
@@ -459,17 +665,22 @@ function trimmed(cell, first) { // by moves: the first few by cost and order
 }
 function joined(one, other, first) {
   const out = [];
-  one.forEach((a, m) => other.forEach((b, n) => {
-    const list = (out[m + n] ??= []);
-    for (const x of a) for (const y of b) list.push({ c: x.c + y.c, o: x.o + y.o, left: x, right: y });
-  }));
+  one.forEach((a, m) =>
+    other.forEach((b, n) => {
+      const list = (out[m + n] ??= []);
+      for (const x of a) for (const y of b) list.push({ c: x.c + y.c, o: x.o + y.o, left: x, right: y });
+    }),
+  );
   return trimmed(out, first);
 }
-function grouped(root, first, room) { // groups of nearly equal cost; inside one fewest moves, then cost, then order
-  const rest = [...root.entries()].flatMap(([m, list]) => (list || []).map((x) => ({ ...x, m }))), out = [];
+function grouped(root, first, room) {
+  // groups of nearly equal cost; inside one fewest moves, then cost, then order
+  const rest = [...root.entries()].flatMap(([m, list]) => (list || []).map((x) => ({ ...x, m }))),
+    out = [];
   while (rest.length && out.length < first) {
     const least = rest.reduce((n, x) => (x.c < n ? x.c : n), rest[0].c);
-    const group = rest.filter((x) => x.c <= least + room)
+    const group = rest
+      .filter((x) => x.c <= least + room)
       .sort((a, b) => a.m - b.m || (a.c < b.c ? -1 : a.c > b.c ? 1 : a.o < b.o ? -1 : a.o > b.o ? 1 : 0));
     out.push(...group.slice(0, first - out.length));
     for (const x of group) rest.splice(rest.indexOf(x), 1);
@@ -477,29 +688,58 @@ function grouped(root, first, room) { // groups of nearly equal cost; inside one
   return out;
 }
 function unpacked(one, setting) {
-  if (one.picks) for (const [parts, way] of one.picks) parts.forEach((p, i) => { setting[p] = way[i]; });
-  else { unpacked(one.left, setting); unpacked(one.right, setting); }
+  if (one.picks)
+    for (const [parts, way] of one.picks)
+      parts.forEach((p, i) => {
+        setting[p] = way[i];
+      });
+  else {
+    unpacked(one.left, setting);
+    unpacked(one.right, setting);
+  }
 }
-const notJudged = (engine, setting) => engine.evaluate(setting).flat().flatMap((s) => s.open.map(([limit, why]) => [s, limit, why]));
-function find(engine, targets, found, held = new Map()) { // `held`: part -> position
-  const search = new Search(engine, targets, found, held), ranked = search.ranked(), { space } = search;
-  if (ranked.length) return { ranked, space, notJudged: notJudged(engine, ranked[0].setting), miss: null, nearer: nearer(search, ranked[0]) };
-  const [nearest] = search.ranked("costly", 1, ZERO), standing = nearest ? nearest.setting : space.standing, calls = engine.evaluate(standing);
+const notJudged = (engine, setting) =>
+  engine
+    .evaluate(setting)
+    .flat()
+    .flatMap((s) => s.open.map(([limit, why]) => [s, limit, why]));
+function find(engine, targets, found, held = new Map()) {
+  // `held`: part -> position
+  const search = new Search(engine, targets, found, held),
+    ranked = search.ranked(),
+    { space } = search;
+  if (ranked.length)
+    return {
+      ranked,
+      space,
+      notJudged: notJudged(engine, ranked[0].setting),
+      miss: null,
+      nearer: nearer(search, ranked[0]),
+    };
+  const [nearest] = search.ranked("costly", 1, ZERO),
+    standing = nearest ? nearest.setting : space.standing,
+    calls = engine.evaluate(standing);
   const miss = nearest
     ? { broken: calls.flat().flatMap((s) => s.judged.filter((j) => j.ok === false).map((j) => [s, j])), refused: [] }
-    : { broken: [], refused: targets.flatMap((t) => {
-      const s = calls[t.call][t.stage], tonless = t.quantity === "airflow per ton" && engine.tons === null;
-      return isNo(s.air) ? [s] : tonless ? [{ ...s, air: no(UNKNOWN, "outdoor tons are not given") }] : [];
-    }) };
+    : {
+        broken: [],
+        refused: targets.flatMap((t) => {
+          const s = calls[t.call][t.stage],
+            tonless = t.quantity === "airflow per ton" && engine.tons === null;
+          return isNo(s.air) ? [s] : tonless ? [{ ...s, air: no(UNKNOWN, "outdoor tons are not given") }] : [];
+        }),
+      };
   // Held positions to blame: without any one of these a setting fits; where there is none, without all together.
   const without = (free) => new Map([...held].filter(([p]) => !free.includes(p)));
-  const fits = (free) => new Search(engine, targets, found, without(free)).ranked("kept", 1, ZERO).length > 0, parts = [...held.keys()];
+  const fits = (free) => new Search(engine, targets, found, without(free)).ranked("kept", 1, ZERO).length > 0,
+    parts = [...held.keys()];
   miss.blame = parts.filter((p) => fits([p]));
   miss.together = !miss.blame.length && parts.length > 1;
   if (miss.together && fits(parts)) miss.blame = parts;
   return { ranked: [], space, notJudged: notJudged(engine, nearest ? standing : space.standing), miss, nearer: null };
 }
-function nearer(search, best) { // the nearest if limits were none, where it is nearer than the best by more than a point
+function nearer(search, best) {
+  // the nearest if limits were none, where it is nearer than the best by more than a point
   if (compare(best.deviation, NEAR) <= 0) return null;
   const [one] = search.ranked("none", 1, ZERO);
   return one && compare(plus(one.deviation, NEAR), best.deviation) < 0 ? one : null;

@@ -1,11 +1,15 @@
 "use strict";
 // Exact fractions {n, d}: whole numbers while they are safe, BigInt beyond.
 const safe = Number.isSafeInteger;
-const gcd = (a, b) => { while (b) [a, b] = [b, a % b]; return a; };
+const gcd = (a, b) => {
+  while (b) [a, b] = [b, a % b];
+  return a;
+};
 function fraction(n, d) {
   if (typeof n === "bigint") {
     const g = gcd(n < 0n ? -n : n, d);
-    n /= g; d /= g;
+    n /= g;
+    d /= g;
     return safe(Number(n)) && safe(Number(d)) ? { n: Number(n), d: Number(d) } : { n, d };
   }
   const g = gcd(Math.abs(n), d);
@@ -15,31 +19,41 @@ const big = (x) => (typeof x.n === "bigint" ? x : { n: BigInt(x.n), d: BigInt(x.
 const small = (a, b) => typeof a.n === "number" && typeof b.n === "number";
 function times(a, b) {
   if (small(a, b)) {
-    const n = a.n * b.n, d = a.d * b.d;
+    const n = a.n * b.n,
+      d = a.d * b.d;
     if (safe(n) && safe(d)) return fraction(n, d);
   }
-  a = big(a); b = big(b);
+  a = big(a);
+  b = big(b);
   return fraction(a.n * b.n, a.d * b.d);
 }
 function plus(a, b) {
   if (small(a, b)) {
-    const p = a.n * b.d, q = b.n * a.d, d = a.d * b.d;
+    const p = a.n * b.d,
+      q = b.n * a.d,
+      d = a.d * b.d;
     if (safe(p) && safe(q) && safe(p + q) && safe(d)) return fraction(p + q, d);
   }
-  a = big(a); b = big(b);
+  a = big(a);
+  b = big(b);
   return fraction(a.n * b.d + b.n * a.d, a.d * b.d);
 }
 const whole = (n) => ({ n, d: 1 });
-const ZERO = whole(0), ONE = whole(1), HUNDRED = whole(100);
+const ZERO = whole(0),
+  ONE = whole(1),
+  HUNDRED = whole(100);
 const minus = (a, b) => plus(a, { n: -b.n, d: b.d });
 const over = (a, b) => times(a, b.n < 0 ? { n: -b.d, d: -b.n } : { n: b.d, d: b.n });
 function compare(a, b) {
   if (small(a, b)) {
-    const p = a.n * b.d, q = b.n * a.d;
+    const p = a.n * b.d,
+      q = b.n * a.d;
     if (safe(p) && safe(q)) return p - q;
   }
-  a = big(a); b = big(b);
-  const p = a.n * b.d, q = b.n * a.d;
+  a = big(a);
+  b = big(b);
+  const p = a.n * b.d,
+    q = b.n * a.d;
   return p < q ? -1 : p > q ? 1 : 0;
 }
 const same = (a, b) => a.n === b.n && a.d === b.d;
@@ -49,20 +63,27 @@ function floor(x) {
   return fraction((x.n - rest) / x.d - (rest < zero ? x.d / x.d : zero), x.d / x.d);
 }
 function rounded(x, step, way) {
-  const k = over(x, step), half = fraction(1, 2);
+  const k = over(x, step),
+    half = fraction(1, 2);
   if (way === "round up") return times(minus(ZERO, floor(minus(ZERO, k))), step);
   if (way === "round down") return times(floor(k), step);
   const away = compare(k, ZERO) < 0 ? minus(ZERO, floor(plus(minus(ZERO, k), half))) : floor(plus(k, half));
   return times(away, step);
 }
-function decimal(text) { // an exact number as typed, null if it is none
-  const m = /^([+-]?)(\d{0,9})(?:\.(\d{0,9}))?$/.exec(text.trim().replace(/^([+-]?\d{1,3}(?:,\d{3})+)(?=\.|$)/, (t) => t.replace(/,/g, "")));
+function decimal(text) {
+  // an exact number as typed, null if it is none
+  const m = /^([+-]?)(\d{0,9})(?:\.(\d{0,9}))?$/.exec(
+    text.trim().replace(/^([+-]?\d{1,3}(?:,\d{3})+)(?=\.|$)/, (t) => t.replace(/,/g, "")),
+  );
   if (!m || !(m[2] || m[3])) return null;
   const x = fraction(BigInt((m[2] || "") + (m[3] || "")), 10n ** BigInt((m[3] || "").length));
   return m[1] === "-" ? minus(ZERO, x) : x;
 }
-function figure(x, places = 1) { // halves away from zero, thousands commas, no needless .0
-  const b = big(x), ten = 10n ** BigInt(places), n = b.n < 0n ? -b.n : b.n;
+function figure(x, places = 1) {
+  // halves away from zero, thousands commas, no needless .0
+  const b = big(x),
+    ten = 10n ** BigInt(places),
+    n = b.n < 0n ? -b.n : b.n;
   const units = (2n * n * ten + b.d) / (2n * b.d);
   const text = String(units / ten).replace(/\B(?=(\d{3})+$)/g, ",");
   const part = places ? "." + String(units % ten).padStart(places, "0") : "";
@@ -70,8 +91,12 @@ function figure(x, places = 1) { // halves away from zero, thousands commas, no 
 }
 const general = (x) => String(Number((Number(x.n) / Number(x.d)).toPrecision(6)));
 
-// A no is {k: kind, w: why, r: reserved}; tons or airflow per ton waiting for the other {half, v}; a figure a fraction; nothing null.
-const RUNS = 0, REFUSED = 1, OUTSIDE = 2, UNKNOWN = 3;
+// A no is {k: kind, w: why, r: reserved}; tons or airflow per ton waiting for the other {half, v}; a figure a
+// fraction; nothing null.
+const RUNS = 0,
+  REFUSED = 1,
+  OUTSIDE = 2,
+  UNKNOWN = 3;
 const no = (k, w) => ({ k, w });
 const isNo = (x) => x !== null && x.k !== undefined;
 const isFigure = (x) => x !== null && x.n !== undefined;
@@ -104,7 +129,8 @@ function held(conditions, read) {
   }
   return unsure || true;
 }
-function carryOut(i, x, other, read) { // x: the register before; other: the register that i reads
+function carryOut(i, x, other, read) {
+  // x: the register before; other: the register that i reads
   if (x !== null && isNo(x) && (x.r || x.k === RUNS)) return x;
   const holds = held(i.if, read);
   if (isNo(holds)) return x !== null && isNo(x) ? x : holds;
@@ -112,7 +138,13 @@ function carryOut(i, x, other, read) { // x: the register before; other: the reg
   if (!holds) return x;
   let v = i.v;
   if (i.f) v = finished(other);
-  else if (i.y !== undefined) v = other === null ? no(UNKNOWN, `${i.m} is not known`) : other.half ? no(REFUSED, `only ${other.half} is known here`) : other;
+  else if (i.y !== undefined)
+    v =
+      other === null
+        ? no(UNKNOWN, `${i.m} is not known`)
+        : other.half
+          ? no(REFUSED, `only ${other.half} is known here`)
+          : other;
   else if (i.r) v = read(i.r);
   if (isNo(x)) return isNo(v) && (v.r || x.k === UNKNOWN) ? v : x;
   if (i.o === "bound") return v;
@@ -124,11 +156,15 @@ function carryOut(i, x, other, read) { // x: the register before; other: the reg
 }
 const finished = (x) => (isFigure(x) || isNo(x) ? x : no(REFUSED, "no airflow to start from holds here"));
 
-// One table under known facts. `known`: fact -> word, or number as a fraction. What depends on facts is picked out of the exported trees.
+// One table under known facts. `known`: fact -> word, or number as a fraction. What depends on facts is picked out of
+// the exported trees.
 class Engine {
   constructor(table, model, known) {
-    this.table = table; this.known = known; this.model = table.models[model];
-    this.leaves = []; this.does = [];
+    this.table = table;
+    this.known = known;
+    this.model = table.models[model];
+    this.leaves = [];
+    this.does = [];
     this.tons = this.value(this.pick(this.model.tons));
     this.factor = this.value(table.factor);
     this.stages = this.model.stages.map((call) => call.map((s) => this.pick(s)));
@@ -143,7 +179,10 @@ class Engine {
         t = word !== undefined && Object.hasOwn(t.of, word) ? t.of[word] : t.none;
       } else if (t && t.along !== undefined) {
         const x = this.known.get(t.along);
-        if (x === undefined) { t = t.none; continue; }
+        if (x === undefined) {
+          t = t.none;
+          continue;
+        }
         const at = t.at.map(([y, sub]) => [compare(this.value(y), x), sub]);
         const hit = at.find(([c]) => c === 0);
         t = hit ? hit[1] : t.gap[at.filter(([c]) => c < 0).length];
@@ -156,13 +195,16 @@ class Engine {
     if (Array.isArray(x)) return fraction(BigInt(x[0]), BigInt(x[1]));
     if (typeof x === "string") return fraction(BigInt(x), 1n);
     if (x.c) {
-      const v = this.known.get(x.v), [a, b, c] = x.c.map((y) => this.value(y));
+      const v = this.known.get(x.v),
+        [a, b, c] = x.c.map((y) => this.value(y));
       return plus(a, times(v, plus(b, times(v, c))));
     }
     if (x.k !== undefined) return { k: x.k, w: this.words(x.w), r: x.r };
     return x;
   }
-  words(w) { return typeof w === "string" ? w : w.t.replace("\0", () => general(this.known.get(w.v))); }
+  words(w) {
+    return typeof w === "string" ? w : w.t.replace("\0", () => general(this.known.get(w.v)));
+  }
   do(n) {
     if (!this.does[n]) {
       const i = this.table.does[n];
@@ -177,86 +219,143 @@ class Engine {
     }
     return this.leaves[n];
   }
-  node(r, at) { // the number of the leaf that answers for a setting
-    const nodes = this.table.nodes, parts = this.table.parts;
+  node(r, at) {
+    // the number of the leaf that answers for a setting
+    const nodes = this.table.nodes,
+      parts = this.table.parts;
     let n = r.g;
     for (let node = nodes[n]; !node.l; node = nodes[n]) {
-      const p = node[0], i = at[p];
+      const p = node[0],
+        i = at[p];
       n = node[1 + (i < 0 ? parts[p].p.length : i)];
     }
     return n;
   }
-  unread(r, at) { return r.p.some((p) => at[p] === null || at[p] === undefined); }
+  unread(r, at) {
+    return r.p.some((p) => at[p] === null || at[p] === undefined);
+  }
 
   // Every call of a board in one setting (null: can't be read, -1: off its pins).
   evaluate(at) {
     const board = new Board(this, at);
-    return this.table.calls.map((call, c) => call.stages.map((stage, s) => {
-      const plan = this.stages[c][s], judged = [], open = [];
-      for (const p of plan.points) {
-        const air = board.air(p), found = isNo(air) ? [] : board.judged(c, s, p);
-        judged.push(...found);
-        if (isNo(air) && air.k !== RUNS) open.push(["", air.w]);
-        for (const j of found) if (j.ok === null) open.push([j.source, j.why]);
-      }
-      const p = plan.points[plan.asked], air = board.air(p), heat = board.heat(p), bent = this.bends(c, s, at);
-      const tons = this.running(c, s), rows = board.seen.get(p.air) || [];
-      return {
-        call: call.n, stage, air, heat, open, rate: this.value(p.rate), judged: bent.length ? [...judged, ...bent] : judged,
-        rise: isFigure(air) && heat !== null && isFigure(heat) && air.n && heat.n ? over(heat, times(this.factor, air)) : null,
-        perTon: isFigure(air) && tons && call.compressor ? over(air, tons) : null,
-        told: plan.told.map((t) => (t !== null && t.g !== undefined ? board.read(t) : this.value(t))),
-        pages: rows.map((r) => r[1]).filter((x) => x),
-        notes: rows.flatMap(([name, , leaf]) => [
-          ...(leaf.note ? [`${name}: ${leaf.note}`] : []), ...(leaf.copies ? [`${name}: this row behaves as another, and is never proposed`] : [])]),
-      };
-    }));
+    return this.table.calls.map((call, c) =>
+      call.stages.map((stage, s) => {
+        const plan = this.stages[c][s],
+          judged = [],
+          open = [];
+        for (const p of plan.points) {
+          const air = board.air(p),
+            found = isNo(air) ? [] : board.judged(c, s, p);
+          judged.push(...found);
+          if (isNo(air) && air.k !== RUNS) open.push(["", air.w]);
+          for (const j of found) if (j.ok === null) open.push([j.source, j.why]);
+        }
+        const p = plan.points[plan.asked],
+          air = board.air(p),
+          heat = board.heat(p),
+          bent = this.bends(c, s, at);
+        const tons = this.running(c, s),
+          rows = board.seen.get(p.air) || [];
+        return {
+          call: call.n,
+          stage,
+          air,
+          heat,
+          open,
+          rate: this.value(p.rate),
+          judged: bent.length ? [...judged, ...bent] : judged,
+          rise:
+            isFigure(air) && heat !== null && isFigure(heat) && air.n && heat.n
+              ? over(heat, times(this.factor, air))
+              : null,
+          perTon: isFigure(air) && tons && call.compressor ? over(air, tons) : null,
+          told: plan.told.map((t) => (t !== null && t.g !== undefined ? board.read(t) : this.value(t))),
+          pages: rows.map((r) => r[1]).filter((x) => x),
+          notes: rows.flatMap(([name, , leaf]) => [
+            ...(leaf.note ? [`${name}: ${leaf.note}`] : []),
+            ...(leaf.copies ? [`${name}: this row behaves as another, and is never proposed`] : []),
+          ]),
+        };
+      }),
+    );
   }
-  // The limits judged between printed firing rates, where a bound begins or ends to act: each pass settles one more bound.
+  // The limits judged between printed firing rates, where a bound begins or ends to act: each pass settles one more
+  // bound.
   bends(c, s, at) {
     const bend = this.model.bends[c][s];
     if (!bend) return [];
-    const printed = this.pick(bend.rates).map((x) => this.value(x)), rates = [...printed];
-    const seen = new Map(), at1 = (rate) => {
-      const e = Object.create(this, { known: { value: new Map([...this.known, ["firing rate", rate]]) }, leaves: { value: [] }, does: { value: [] } });
-      const board = new Board(e, at), point = e.pick(bend.point), bounds = [];
-      board.run(point.do[0], bounds);
-      return { board, point, bounds };
-    };
+    const printed = this.pick(bend.rates).map((x) => this.value(x)),
+      rates = [...printed];
+    const seen = new Map(),
+      at1 = (rate) => {
+        const e = Object.create(this, {
+          known: { value: new Map([...this.known, ["firing rate", rate]]) },
+          leaves: { value: [] },
+          does: { value: [] },
+        });
+        const board = new Board(e, at),
+          point = e.pick(bend.point),
+          bounds = [];
+        board.run(point.do[0], bounds);
+        return { board, point, bounds };
+      };
     const known = (rate) => seen.get(text(rate)) || seen.set(text(rate), at1(rate)).get(text(rate));
     for (let pass = printed.length ? known(printed[0]).bounds.length : 0; pass; pass--) {
       const found = [];
       for (let n = 1; n < rates.length; n++) {
-        const low = known(rates[n - 1]).bounds, high = known(rates[n]).bounds;
+        const low = known(rates[n - 1]).bounds,
+          high = known(rates[n]).bounds;
         low.forEach((a, i) => {
           const b = high[i];
-          if (a && b && (a.n < 0) !== (b.n < 0) && a.n && b.n) found.push(plus(rates[n - 1], over(times(minus(rates[n], rates[n - 1]), a), minus(a, b))));
+          if (a && b && a.n < 0 !== b.n < 0 && a.n && b.n)
+            found.push(plus(rates[n - 1], over(times(minus(rates[n], rates[n - 1]), a), minus(a, b))));
         });
       }
       if (!found.length) break;
       for (const x of found) if (!rates.some((y) => same(x, y))) rates.push(x);
       rates.sort(compare);
     }
-    return rates.filter((x) => !printed.some((y) => same(x, y))).flatMap((x) => {
-      const { board, point } = known(x);
-      return isNo(board.air(point)) ? [] : board.judged(c, s, point);
-    });
+    return rates
+      .filter((x) => !printed.some((y) => same(x, y)))
+      .flatMap((x) => {
+        const { board, point } = known(x);
+        return isNo(board.air(point)) ? [] : board.judged(c, s, point);
+      });
   }
   clash(at) {
     const out = new Map();
     for (const leads of this.table.exclusive)
-      for (const a of leads) for (const b of leads)
-        if (a !== b && at[a] !== null && at[a] === at[b] && at[a] !== this.table.parts[a].p.length - 1) out.set(a, b);
+      for (const a of leads)
+        for (const b of leads)
+          if (a !== b && at[a] !== null && at[a] === at[b] && at[a] !== this.table.parts[a].p.length - 1) out.set(a, b);
     return out;
   }
-  clashed(r, clash) { // why a reading of a lead is refused that stands on one tap with another, null if none does
-    const name = (p) => this.table.parts[p].n, hit = clash.size ? r.p.find((p) => clash.has(p)) : undefined;
-    return hit === undefined ? null : no(REFUSED, `${name(hit)} and ${name(clash.get(hit))} stand on one tap; that burns the winding`);
+  clashed(r, clash) {
+    // why a reading of a lead is refused that stands on one tap with another, null if none does
+    const name = (p) => this.table.parts[p].n,
+      hit = clash.size ? r.p.find((p) => clash.has(p)) : undefined;
+    return hit === undefined
+      ? null
+      : no(REFUSED, `${name(hit)} and ${name(clash.get(hit))} stand on one tap; that burns the winding`);
   }
-  running(c, s) { return this.tons === null ? null : times(this.tons, this.shares[c][s]); }
+  running(c, s) {
+    return this.tons === null ? null : times(this.tons, this.shares[c][s]);
+  }
   judge([quantity, lowest, highest, source, least, most], c, s, point, air, heat, get) {
-    const out = { quantity, source, ok: null, value: null, low: this.value(lowest), high: this.value(highest), why: "", rate: this.value(point.rate) };
-    for (const [register, end] of [[least, "low"], [most, "high"]]) {
+    const out = {
+      quantity,
+      source,
+      ok: null,
+      value: null,
+      low: this.value(lowest),
+      high: this.value(highest),
+      why: "",
+      rate: this.value(point.rate),
+    };
+    for (const [register, end] of [
+      [least, "low"],
+      [most, "high"],
+    ]) {
       const x = get(register);
       if (x !== null && isNo(x)) return { ...out, low: null, high: null, ok: x.k === RUNS ? true : null, why: x.w };
       if (x !== null && isFigure(x)) out[end] = x;
@@ -271,7 +370,8 @@ class Engine {
       if (tons === null) return { ...out, why: "outdoor tons are not given" };
       out.value = over(air, tons);
     } else {
-      if (heat === null || isNo(heat)) return { ...out, why: heat === null ? "the delivered heat is not known" : heat.w };
+      if (heat === null || isNo(heat))
+        return { ...out, why: heat === null ? "the delivered heat is not known" : heat.w };
       if (air.n === 0) return { ...out, ok: heat.n === 0, why: "no airflow" };
       if (heat.n === 0) return { ...out, ok: true, why: "no heat" };
       out.value = over(heat, times(this.factor, air));
@@ -289,19 +389,25 @@ class Board {
     this.get = (x) => (x === null || this.registers[x] === undefined ? null : this.registers[x]);
   }
   look(r) {
-    const { engine } = this, clash = engine.clashed(r, this.clash);
+    const { engine } = this,
+      clash = engine.clashed(r, this.clash);
     if (clash) return { value: clash };
     if (engine.unread(r, this.at)) return { value: no(UNKNOWN, `a position that \`${r.n}\` needs can't be read`) };
     return engine.leaf(engine.node(r, this.at));
   }
-  run(list, bounds = null) { // `bounds` collects how far the airflow is above each bound on its way, null where that isn't known
+  run(list, bounds = null) {
+    // `bounds` collects how far the airflow is above each bound on its way, null where that isn't known
     const { engine, registers, read } = this;
     for (const n of list) {
       if (this.ran.has(n)) continue;
       this.ran.add(n);
-      const i = engine.do(n), before = this.get(i.x), other = i.y === undefined ? null : this.get(i.y);
+      const i = engine.do(n),
+        before = this.get(i.x),
+        other = i.y === undefined ? null : this.get(i.y);
       if (bounds && BOUNDS.has(i.o)) {
-        const start = { ...i, o: "start" }, x = held(i.if, read) === true ? before : null, v = carryOut(start, null, other, read);
+        const start = { ...i, o: "start" },
+          x = held(i.if, read) === true ? before : null,
+          v = carryOut(start, null, other, read);
         bounds.push(x !== null && isFigure(x) && v !== null && isFigure(v) ? minus(x, v) : null);
       }
       registers[i.x] = carryOut(i, before, other, read);
@@ -311,38 +417,76 @@ class Board {
       }
     }
   }
-  air(p) { this.run(p.do[0]); return finished(this.get(p.air)); }
-  heat(p) { this.run(p.do[1]); return p.heat === null ? null : finished(this.get(p.heat)); }
+  air(p) {
+    this.run(p.do[0]);
+    return finished(this.get(p.air));
+  }
+  heat(p) {
+    this.run(p.do[1]);
+    return p.heat === null ? null : finished(this.get(p.heat));
+  }
   judged(c, s, p) {
     this.run(p.do[2]);
     return p.limits.map((limit) => this.engine.judge(limit, c, s, p, this.air(p), this.heat(p), this.get));
   }
 }
 const BOUNDS = new Set(["at least", "at most", "least airflow", "most airflow"]);
-// What runs when terminals are energised: the stages that they call for, less those wholly inside another, and their airflow together.
+// What runs when terminals are energised: the stages that they call for, less those wholly inside another, and their
+// airflow together.
 function energised(table, calls, on) {
-  const matches = [], wordsOf = (c, i) => table.calls[c].terminals[i].toLowerCase().split(" ").filter((w) => w);
-  calls.forEach((call, c) => call.forEach((s, i) => {
-    const wanted = wordsOf(c, i);
-    if (wanted.length && wanted.every((w) => on.has(w)) && !(isNo(s.air) && s.air.k === RUNS)) matches.push({ c, s, wanted: new Set(wanted) });
-  }));
+  const matches = [],
+    wordsOf = (c, i) =>
+      table.calls[c].terminals[i]
+        .toLowerCase()
+        .split(" ")
+        .filter((w) => w);
+  calls.forEach((call, c) =>
+    call.forEach((s, i) => {
+      const wanted = wordsOf(c, i);
+      if (wanted.length && wanted.every((w) => on.has(w)) && !(isNo(s.air) && s.air.k === RUNS))
+        matches.push({ c, s, wanted: new Set(wanted) });
+    }),
+  );
   const inside = (a, b) => a.size < b.size && [...a].every((w) => b.has(w));
-  const kept = matches.filter((m) => !matches.some((o) => inside(m.wanted, o.wanted))), losers = new Set();
+  const kept = matches.filter((m) => !matches.some((o) => inside(m.wanted, o.wanted))),
+    losers = new Set();
   const answer = (air) => ({ stages: kept.map((m) => m.s), air });
   if (!kept.length) return answer(no(RUNS, "these terminals call for nothing in this table"));
   const without = kept.find((m) => isNo(m.s.air));
   if (without) return answer(without.s.air);
-  for (const [n, a] of kept.entries()) for (const b of kept.slice(n + 1)) {
-    const rule = a.c === b.c ? "highest" : table.calls[a.c].together[b.c] || { this: "that", that: "this" }[table.calls[b.c].together[a.c]] || table.calls[b.c].together[a.c];
-    if (!rule) return answer(no(UNKNOWN, `the table doesn't say what runs when ${titled(a.s)} and ${titled(b.s)} are called at once`));
-    if (rule !== "highest") losers.add(rule === "this" ? b.c : a.c);
-  }
-  const left = kept.filter((m) => !losers.has(m.c)).map((m) => m.s.air).sort(compare);
-  return answer(left.length ? left[left.length - 1] : no(UNKNOWN, "the rules of these calls together name no one call"));
+  for (const [n, a] of kept.entries())
+    for (const b of kept.slice(n + 1)) {
+      const rule =
+        a.c === b.c
+          ? "highest"
+          : table.calls[a.c].together[b.c] ||
+            { this: "that", that: "this" }[table.calls[b.c].together[a.c]] ||
+            table.calls[b.c].together[a.c];
+      if (!rule)
+        return answer(
+          no(UNKNOWN, `the table doesn't say what runs when ${titled(a.s)} and ${titled(b.s)} are called at once`),
+        );
+      if (rule !== "highest") losers.add(rule === "this" ? b.c : a.c);
+    }
+  const left = kept
+    .filter((m) => !losers.has(m.c))
+    .map((m) => m.s.air)
+    .sort(compare);
+  return answer(
+    left.length ? left[left.length - 1] : no(UNKNOWN, "the rules of these calls together name no one call"),
+  );
 }
 const titled = (s) => `${s.call} ${s.stage}`.trim();
-const text = (x) => (x === undefined || x === null ? "" : isFigure(x) ? `${x.n}/${x.d}` : isNo(x) ? `${x.k} ${x.r} ${x.w}` : `${x.half} ${x.v.n}/${x.v.d}`);
-function beyond(x, low, high) { // distance to the nearer end over that end, 0 inside
+const text = (x) =>
+  x === undefined || x === null
+    ? ""
+    : isFigure(x)
+      ? `${x.n}/${x.d}`
+      : isNo(x)
+        ? `${x.k} ${x.r} ${x.w}`
+        : `${x.half} ${x.v.n}/${x.v.d}`;
+function beyond(x, low, high) {
+  // distance to the nearer end over that end, 0 inside
   if (low !== null && compare(x, low) < 0) return low.n ? over(minus(low, x), low) : minus(low, x);
   if (high !== null && compare(x, high) > 0) return high.n ? over(minus(x, high), high) : minus(x, high);
   return ZERO;
