@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
-from selector.answers.words import figure, number
+from selector.answers.words.figure import figure, number
 from selector.solve.engine.evaluate import CallAnswer, JudgedLimit, StageAnswer
 from selector.table.model.table import ANY, No, Ramp, Row, Table
 

@@ -16,7 +16,9 @@ from selector.answers.call_text import (
     pages_and_notes,
     stage_text,
 )
-from selector.answers.words import figure, head, indented, number, percent
+from selector.answers.words.figure import figure, number, percent
+from selector.answers.words.fold import indented
+from selector.answers.words.head import head
 from selector.solve.board.marks import mark, mark_by_part, marks_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer, beyond, evaluate, running_tons

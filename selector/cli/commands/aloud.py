@@ -6,7 +6,7 @@ from itertools import chain
 
 import click
 
-from selector.answers.words import counted
+from selector.answers.words.listing import counted
 from selector.cli.commands.show import in_units
 from selector.cli.common import at_terminal, complete_table
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 import click
 
-from selector.answers.words import counted
+from selector.answers.words.listing import counted
 from selector.cli.common import complete_table
 
 _MANY = 3

@@ -6,7 +6,8 @@ import sys
 
 import click
 
-from selector.answers.words import counted, indented
+from selector.answers.words.fold import indented
+from selector.answers.words.listing import counted
 from selector.cli.common import complete_table, print_json
 
 

@@ -6,7 +6,8 @@ from fractions import Fraction
 
 import click
 
-from selector.answers.words import head, indented
+from selector.answers.words.fold import indented
+from selector.answers.words.head import head
 from selector.cli.common import complete_table, fact_options, print_json
 from selector.table.model.figure_units import unit_of_head, unit_of_quantity, unit_of_rating, with_unit
 from selector.table.model.formula import formula, heads_of, number, row_words

@@ -1,0 +1,1 @@
+"""The words that several answers share, each wording in one place: records in, text out."""

@@ -1,0 +1,62 @@
+"""An airflow in words, or which of the five noes stands in its place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from fractions import Fraction
+
+from selector.answers.words.figure import ShownFigure, UnitNames, text_of
+from selector.answers.words.listing import listed
+from selector.table.model.table import No, Table
+
+NOES: dict[str, str] = {
+    "does_not_run": "does not run",
+    "not_usable": "not usable",
+    "outside_chart": "outside the chart",
+    "unreadable": "unreadable",
+    "not_known": "not known",
+}
+"""The code of a no -> its words."""
+
+
+def in_units(table: Table) -> UnitNames:
+    """Makes amounts in the table's units."""
+    return UnitNames(units=table.units)
+
+
+def airflow_text(table: Table, airflow: Fraction) -> str:
+    """`1,198 cfm`: whole units on the screen."""
+    return text_of(in_units(table).worked(airflow, "airflow"))
+
+
+def airflows_text(table: Table, airflows: Iterable[Fraction]) -> str:
+    """`1,062 or 1,130 cfm`: what it may be. Figures that would look alike get the decimals that tell them apart."""
+    values = list(airflows)
+    for places in range(7):
+        amounts = [in_units(table).worked(value, "airflow") for value in values]
+        texts = [text_of(amount, places) for amount in amounts]
+        if len(set(texts)) == len(set(values)):
+            break
+    unit = f" {table.units.airflow}"
+    return listed([text.removesuffix(unit) for text in texts], "or") + unit
+
+
+def no_text(no: No) -> str:
+    """`not usable (page 23: do not use)`: the no, and what settles it or where the page says so."""
+    said = NOES.get(no.kind, no.kind)
+    return f"{said} ({no.why})" if no.why else said
+
+
+def rise_text(table: Table, rise: Fraction) -> str:
+    """`rise 50.8 F`."""
+    return f"rise {text_of(in_units(table).worked(rise, 'temperature difference'))}"
+
+
+def per_ton_text(table: Table, per_ton: Fraction) -> str:
+    """`354 cfm/ton`."""
+    return text_of(in_units(table).worked(per_ton, "airflow per ton"))
+
+
+def fire_text(rate: Fraction) -> str:
+    """`at 60 % fire`."""
+    return f"at {text_of(ShownFigure(value=rate, kind='share', unit='%', printed=True))} fire"

@@ -1,0 +1,93 @@
+"""A limit in words: broken by how much, kept, not checked; and why a stage has no airflow.
+
+A sentence names the figure, how far it is over or below, in its own unit, and whose limit it is.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from selector.answers.words.figure import ShownFigure, allowed_text, apart, range_text, text_of
+from selector.answers.words.listing import listed
+
+End = ShownFigure | None
+"""An end of a range; None where it is open."""
+Owner = Literal["plate", "manual", "job", "assumed", "heater", "static"]
+"""Whose limit it is: the rating plate, the manual, what the job says, a figure nobody typed, the heater that is
+there, the static pressure."""
+WHOSE: dict[Owner, str] = {
+    "plate": "the plate's",
+    "manual": "the manual's",
+    "job": "your",
+    "assumed": "the assumed",
+    "heater": "the heater's minimum",
+    "static": "the static's",
+}
+_NAMED = {
+    "temperature rise": "rise",
+    "outlet limit": "supply",
+    "least return": "return",
+    "plate static": "static",
+    "static pressure": "static",
+    "airflow": "",
+    "airflow per ton": "",
+}
+"""Quantity -> the word before its figure; none where the unit says it."""
+
+
+def quantity_word(quantity: str) -> str:
+    """`rise`, `supply`, `static`; empty for an airflow, which its unit tells."""
+    return _NAMED.get(quantity, quantity)
+
+
+def figure_text(quantity: str, amount: ShownFigure) -> str:
+    """`rise 67.8 F`, `1,062 cfm`."""
+    return f"{quantity_word(quantity)} {text_of(amount)}".lstrip()
+
+
+def broken_text(quantity: str, value: ShownFigure, low: End, high: End, owner: Owner) -> str:
+    """`rise 67.8 F, 2.8 F over the plate's 65 F`; `1,038 cfm, 45 cfm below the manual's 1,083 cfm`.
+
+    If rounding would hide the breach, the decimals that show it are shown.
+    """
+    side, end = over_or_below(value, low, high)
+    if end is None:
+        return figure_text(quantity, value)
+    shown, distance = apart(value, end)
+    return f"{quantity_word(quantity)} {shown}, {distance} {side} {WHOSE[owner]} {text_of(end)}".lstrip()
+
+
+def over_or_below(value: ShownFigure, low: End, high: End) -> tuple[str, End]:
+    """(`over` or `below`, the end it is past); ("inside", None) where it is past none."""
+    if low is not None and value.value < low.value:
+        return "below", low
+    if high is not None and value.value > high.value:
+        return "over", high
+    return "inside", None
+
+
+def kept_text(quantity: str, value: ShownFigure, low: End, high: End) -> str:
+    """`1,062 cfm: OK (allowed 900 to 1,248 cfm)`."""
+    return f"{figure_text(quantity, value)}: OK ({allowed_text(low, high)})"
+
+
+def not_checked_text(limit: str, missing: str, add: str = "") -> str:
+    """`airflow per ton not checked: add --tons .. (from the outdoor unit)`; what is missing where nothing can be
+    added."""
+    return f"{limit} not checked: {f'add {add}' if add else missing}"
+
+
+def manual_text(page: str, word: str) -> str:
+    """`not usable (page 23: do not use)`."""
+    return f"not usable ({f'page {page}: ' if page else ''}{word})"
+
+
+def outside_chart_text(value: ShownFigure, low: ShownFigure, high: ShownFigure) -> str:
+    """`outside the chart: 400 Pa; printed 25 to 225 Pa`."""
+    return f"outside the chart: {text_of(value)}; printed {range_text(low, high)}"
+
+
+def conflict_text(limits: tuple[str, ...], do: str = "") -> str:
+    """`Nothing fits. LIMIT and LIMIT conflict. Do: ..`."""
+    said = f"Nothing fits. {listed(limits)} conflict." if len(limits) > 1 else "Nothing fits."
+    return f"{said} Do: {do}" if do else said

@@ -1,0 +1,22 @@
+"""Counts and lists in a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+_PLURALS = {"switch": "switches", "entry": "entries"}
+
+
+def counted(count: int, noun: str) -> str:
+    """`1 row`, `2 rows`, `2 switches`."""
+    return f"{count:,} {noun if count == 1 else _PLURALS.get(noun, noun + 's')}"
+
+
+def listed(words: Iterable[str], last: str = "and") -> str:
+    """`SW1-1, SW1-4 and SW1-6`.
+
+    >>> listed(["060", "080", "110"], "or")
+    '060, 080 or 110'
+    """
+    items = list(words)
+    return f"{', '.join(items[:-1])} {last} {items[-1]}" if len(items) > 1 else "".join(items)
