@@ -28,9 +28,14 @@ KINDS_OF: Mapping[Burns, frozenset[str]] = {
 
 class Heating(Struct, frozen=True, kw_only=True):
     """Delivered heat of a stage, Btu/h, or why it isn't known; the efficiency it was reckoned with; remarks that go
-    with it."""
+    with it.
+
+    `nameplate`: the heat before a derate, where one was named and the input isn't clocked; an upper rise is judged with
+    it.
+    """
 
     heat: Figure | None
+    nameplate: Figure | None = None
     why: str = ""
     efficiency: Figure | None = None
     remarks: tuple[str, ...] = ()
@@ -60,6 +65,17 @@ def clocked_by(job: Job) -> bool:
         and clocked.time is not None
         and clocked.heat_of_gas is not None
     )
+
+
+def measured_heat(job: Job, base: Burns) -> bool:
+    """True where the heat of a call is read in the house and not off a plate: gas clocked at the meter, a nozzle with
+    its pump pressure. What burns nothing counts as read."""
+    heat, kind = job.heat or Heat(), kind_of(job.heat)
+    if kind == "oil" or base == "nozzle rate":
+        return heat.nozzle is not None and heat.pump_pressure is not None
+    if kind in ("", "gas") and base != "heater power":
+        return clocked_by(job)
+    return True
 
 
 def fuel_of(job: Job, table: Table, call: Call) -> str | None:
@@ -136,6 +152,14 @@ class HeatReader:
             return None
         found = self._input(call, stage)
         return None if isinstance(found, str) else found
+
+    def burned(self) -> Fraction:
+        """The share of the nameplate's input that is reckoned to burn here: under 1 by a derate that was named, until
+        the input is clocked."""
+        if self.kind not in ("", "gas") or self.heat.clocked is not None:
+            return Fraction(1)
+        found, _ = self._derated(given("input", Fraction(1), "Btu/h"))
+        return Fraction(1) if found is None else found.value
 
     # -- the plate
 
@@ -217,7 +241,12 @@ class HeatReader:
         burned, remarks = self._derated(put_in)
         if burned is None:
             return Heating(heat=None, why=remarks[0])
-        return Heating(heat=arithmetic.delivered_from_input(burned, efficiency), efficiency=efficiency, remarks=remarks)
+        return Heating(
+            heat=arithmetic.delivered_from_input(burned, efficiency),
+            nameplate=None if burned is put_in else arithmetic.delivered_from_input(put_in, efficiency),
+            efficiency=efficiency,
+            remarks=remarks,
+        )
 
     def _input(self, call: Call, stage: str) -> Figure | str:
         clocked = self.heat.clocked
@@ -273,7 +302,9 @@ class HeatReader:
             return Heating(heat=None, why=remarks[0])
         if self.heat.input:
             remarks = (*remarks, "the output on the plate is used, not input x efficiency")
-        return Heating(heat=burned if burned is output else replace(burned, name="delivered_heat"), remarks=remarks)
+        if burned is output:
+            return Heating(heat=output, remarks=remarks)
+        return Heating(heat=replace(burned, name="delivered_heat"), nameplate=output, remarks=remarks)
 
     # -- oil, electric, water
 

@@ -55,7 +55,8 @@ class Aim(Struct, frozen=True, kw_only=True):
 class StageAim(Struct, frozen=True, kw_only=True):
     """A call's stage with its aim, its bounds, and what couldn't be judged for want of a fact.
 
-    `heat` is what it delivers at the firing rate meant, `full_heat` at full fire, both Btu/h.
+    `heat` is what it delivers at the firing rate meant, `full_heat` at full fire, both Btu/h; `nameplate` what it would
+    deliver there without the derate that was named.
     """
 
     call: str
@@ -65,6 +66,7 @@ class StageAim(Struct, frozen=True, kw_only=True):
     bounds: tuple[Bound, ...] = ()
     heat: Figure | None = None
     full_heat: Figure | None = None
+    nameplate: Figure | None = None
     efficiency: Figure | None = None
     tons: Figure | None = None
     unknown: tuple[str, ...] = ()

@@ -12,6 +12,7 @@ from selector.job.file.stages import with_stages
 from selector.job.house.air import HouseAir, house_air
 from selector.job.house.contradictions import contradictions
 from selector.job.house.fact_figures import stage_share
+from selector.job.house.heating import HeatReader
 from selector.job.house.job_names import Known, known
 from selector.job.house.metric import with_celsius
 from selector.job.house.shown_units import temperature
@@ -75,7 +76,8 @@ def house_of(job: Job, table: Table | None = None) -> House:
     ducts = ducts_of(job, table, facts, aims)
     adjusted = _adjusted(job, ducts.table)
     delivered = {(a.call, a.stage): a.full_heat.value for a in aims if a.full_heat is not None}
-    all_facts = replace(with_ducts(facts.facts, ducts), delivered=delivered, air=air.carries)
+    burned = HeatReader(job, table, facts.facts).burned()
+    all_facts = replace(with_ducts(facts.facts, ducts), delivered=delivered, air=air.carries, burned=burned)
     engine = Engine(adjusted, all_facts)
     most = most_airflow(job, engine, facts, aims, air)
     ceilings = tuple(

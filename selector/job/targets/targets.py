@@ -84,6 +84,7 @@ class _Reader:
             bounds=tuple(bounds),
             heat=delivered.heat,
             full_heat=full.heat,
+            nameplate=delivered.nameplate,
             efficiency=delivered.efficiency,
             tons=tons,
             unknown=tuple(dict.fromkeys(unknown)),
@@ -96,10 +97,14 @@ class _Reader:
         if rate is None or full.heat is None or not Engine(self.table, self.facts).rates(call):
             return full
         percent = share("firing_rate", rate, self.job)
-        heat = arithmetic.product(
-            "delivered_heat", full.heat.value * percent.value, "Btu/h", renamed(full.heat, "full_heat"), percent
-        )
-        return replace(full, heat=heat)
+
+        def fired(heat: Figure) -> Figure:
+            return arithmetic.product(
+                "delivered_heat", heat.value * percent.value, "Btu/h", renamed(heat, "full_heat"), percent
+            )
+
+        nameplate = None if full.nameplate is None else fired(full.nameplate)
+        return replace(full, heat=fired(full.heat), nameplate=nameplate)
 
     def _tons(self, call: Call, stage: str, role: Role) -> Figure | None:
         """Tons that run in a stage."""

@@ -183,7 +183,8 @@ class Windows:
             if figure.value <= 0:
                 unknown.append(f"{words} leaves no rise above the return air")
                 continue
-            standard = arithmetic.airflow_from_heat(delivered.heat, figure, name="airflow")
+            heat = delivered.heat if end == "high" else delivered.nameplate or delivered.heat
+            standard = arithmetic.airflow_from_heat(heat, figure, name="airflow")
             yield from self._both_ways(end, standard, origin, words, figure.value)
 
     def _nothing_limits_heater(self, call: Call, stage: str, role: Role) -> bool:
@@ -307,9 +308,8 @@ class Windows:
             elif span.unit == "F" and delivered.heat is not None:
                 figure = given("rise", value, "F", source=source)
                 other: Literal["low", "high"] = "high" if end == "low" else "low"
-                yield from self._both_ways(
-                    other, arithmetic.airflow_from_heat(delivered.heat, figure), "typed", words, value
-                )
+                heat = delivered.heat if other == "high" else delivered.nameplate or delivered.heat
+                yield from self._both_ways(other, arithmetic.airflow_from_heat(heat, figure), "typed", words, value)
             else:
                 unknown.append(
                     f"your window {span.text} of {call.name} can't be judged:"

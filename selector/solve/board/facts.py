@@ -36,6 +36,8 @@ class Facts(Struct, frozen=True, kw_only=True):
     `delivered` is the heat in Btu/h that a call's stage really gives; what a board works out for itself from its own
     ratings stays as it is.
     `air`: how many units of standard air one charted unit of airflow carries at the site (1 at sea level).
+    `burned`: the share of the nameplate's input that a burner is reckoned to burn here, by a derate that was named and
+    not measured. Its delivered heat is that share; an upper rise is judged with the full nameplate heat all the same.
     """
 
     model: str | None = None
@@ -44,6 +46,7 @@ class Facts(Struct, frozen=True, kw_only=True):
     board_model: str | None = None
     delivered: Mapping[tuple[str, str], Fraction] = field(default_factory=dict)
     air: Fraction = Fraction(1)
+    burned: Fraction = Fraction(1)
 
     def number(self, name: str) -> Fraction | None:
         """A fact as a number, None where it isn't known or is a word."""

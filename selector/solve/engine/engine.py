@@ -14,6 +14,7 @@ from selector.solve.board.marks import mark
 from selector.solve.engine.instructions import Instruction, Register
 from selector.solve.engine.readings import ChartReader, ChartReading, Outcome, RowIndex, Source, constant, weights
 from selector.table.model.quantities import QUANTITIES
+from selector.table.model.roles import burns
 from selector.table.model.table import (
     ABSENT,
     Atom,
@@ -37,6 +38,8 @@ from selector.value import Struct
 ACTS = ("airflow", "tons", "airflow per ton", "trim", "share", "reduction", "offset", "least airflow", "most airflow")
 HEAT_ACTS = ("heat input", "heater power", "nozzle rate", "trim", "share", "reduction")
 HEATER_FACTS = ("heater power", "nozzle rate", "heat input")
+HEATED = ("heater power", "nozzle rate")
+"""Heat that follows a fitted heater or nozzle, not an input that altitude derates."""
 
 
 def native_factor(table: Table) -> Fraction:
@@ -612,8 +615,14 @@ class Engine:
                 yield Instruction(target=target, op="times", number=call.share_of_full(stage), name="capacity")
             if last == "heater power":
                 return
+        if installed and self.burned(call) != 1:
+            yield Instruction(target=target, op="times", number=self.burned(call), name="derate")
         if fire is not None and self.modulates(call):
             yield Instruction(target=target, op="times", number=fire / 100, name="firing rate")
+
+    def burned(self, call: Call) -> Fraction:
+        """The share of its nameplate's heat that a burner is reckoned to give here; 1 for a call that burns nothing."""
+        return Fraction(1) if call.compressor or burns(self.table, call) in HEATED else self.facts.burned
 
     def _by_stage(self, atom: Atom | None) -> bool:
         """True where a chart or rating gives a figure for each stage, which the stage's capacity then doesn't

@@ -259,6 +259,9 @@ def judge(
         if heat == 0:
             return JudgedLimit(limit=limit, ok=True, low=low, high=high, why="no heat", rate=point.rate)
         value = heat / (engine.factor * airflow)
+        full = value / engine.burned(call)
+        if high is not None and full > high:
+            value = full
     return JudgedLimit(limit=limit, ok=outside(value, low, high) == 0, value=value, low=low, high=high, rate=point.rate)
 
 

@@ -544,7 +544,9 @@ def test_lines_and_data_say_the_same_setting() -> None:
     setting = report.data["setting"]
     assert isinstance(setting, dict)
     assert any(setting["marks"] in line for line in report.lines)
-    assert [move["part"] for move in setting["moves"]] == ["SW1-3", "SW1-4", "SW1-6"]
+    assert setting["moves"]
+    for move in setting["moves"]:
+        assert any(f"{move['part']} {move['from']} -> {move['to']}" in line for line in report.lines)
 
 
 def test_moves_stand_in_the_order_of_the_board() -> None:
@@ -556,7 +558,8 @@ def test_moves_stand_in_the_order_of_the_board() -> None:
 
 def test_cautions_come_where_a_hand_moves_and_only_there() -> None:
     moved = plan_report(job_from_pairs(PAIRS)[0])
-    still = plan_report(job_from_pairs([*PAIRS, ("found SW1", "OFF OFF ON ON OFF ON OFF OFF")])[0])
+    planned_marks = moved.data["setting"]["marks"].partition("=")[2]  # type: ignore[index]
+    still = plan_report(job_from_pairs([*PAIRS, ("found SW1", planned_marks)])[0])
     assert any(line.strip().startswith("Power off") for line in moved.lines)
     assert not any(line.strip().startswith("Power off") for line in still.lines)
     assert isinstance(still.data["setting"], dict)
@@ -578,8 +581,8 @@ def test_houses_are_plain_values() -> None:
 # -- where the moves start from, and what they change besides
 
 FENWARREN = (
-    "format: selector job 1\ntable: fenwarren-4m\nmodel: 070\nsite: {altitude: 4500 ft}\nheat: {kind: gas, derate: from"
-    " sea level}\n"
+    "format: selector job 1\ntable: fenwarren-4m\nmodel: 070\nsite: {altitude: 4500 ft}\n"
+    "heat: {kind: gas, input: {low: 37720 Btu/h, high: 57400 Btu/h}}\n"
 )
 SHARE = "outdoor unit: {stages: 70 %}\n"
 TONS = "outdoor unit: {capacity: 3 tons, stages: 70 %}\n"

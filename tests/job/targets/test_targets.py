@@ -15,6 +15,8 @@ from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House, house_of, targets_of
 from selector.job.targets.windows import NO_HEATER_LIMIT
 from selector.problems import Refused
+from selector.solve.board.marks import read_marks, setting_of
+from selector.solve.engine.evaluate import evaluate, judge
 from selector.solve.search.find import Request, find
 
 GAS = [("table", "corvane-k14"), ("model", "080"), ("heat kind", "gas")]
@@ -535,3 +537,50 @@ def test_a_share_of_the_first_stage_is_not_that_of_a_call_with_one_stage() -> No
     assert round(value(one.aim("heat pump", "first").heat)) == 25200
     both = house(("stages first", "70 %"), ("stages second", "100 %"), base=pump)
     assert both.aim("auxiliary", "").heat == one.aim("auxiliary", "").heat
+
+
+# -- a derate is a sizing rule: the upper rise is judged with the full nameplate heat until the input is clocked
+
+
+def test_until_clocked_the_upper_rise_has_the_full_nameplate_heat() -> None:
+    """Corvane 110 at 6,000 ft, 4 % for each 1,000 ft: 104,500 x .76 = 79,420 Btu/h. Least 104,500 / (1.08 x 65) =
+    1,488.6, most 79,420 / (1.08 x 35) = 2,101.1, aim 79,420 / (1.08 x 50) = 1,470.7 cfm."""
+    pairs = [
+        ("table", "corvane-k14"),
+        ("model", "110"),
+        ("altitude", "6000 ft"),
+        ("motor", "constant airflow"),
+        ("derate", "from sea level"),
+    ]
+    one = house_of(job_from_pairs(pairs)[0]).aim("heating", "second")
+    assert one.aim.charted is not None
+    assert one.low is not None
+    assert one.high is not None
+    assert float(one.aim.charted.value) == pytest.approx(1470.74, abs=0.01)
+    assert float(one.low.figure.value) == pytest.approx(1488.60, abs=0.01)
+    assert float(one.high.figure.value) == pytest.approx(2101.06, abs=0.01)
+
+
+def test_a_derate_counts_where_the_call_has_heat_steps_of_its_own() -> None:
+    """Eskerby with the 75 MBH burner, 80 %, at 5,000 ft: 48,000 Btu/h at high fire and 31,200 at low. At 1,290 and 890
+    cfm the rise is 34.5 and 32.5 F, under its 35; at 1,150 and 800 cfm 38.6 and 36.1 F. At the full 60,000 Btu/h
+    1,000 cfm would be 55.6 F, over its 55."""
+    pairs = [
+        ("table", "eskerby-e"),
+        ("fact burner fitted", "75"),
+        ("altitude", "5000 ft"),
+        ("motor", "constant airflow"),
+        ("derate", "from sea level"),
+    ]
+    engine = house_of(job_from_pairs(pairs)[0]).engine
+    setting = setting_of(read_marks(["SW1=010000", "J1=none", "J2=75"], engine.table), engine.table)
+    high, low = (evaluate(engine, setting)["burner"].stage(stage) for stage in ("high", "low"))
+    assert high.heat == 48000
+    assert low.heat == 31200
+    assert all(j.ok is False for s in (high, low) for j in s.judged if j.limit.quantity == "temperature rise")
+    call = engine.table.calls["burner"]
+    limit = next(limit for limit in engine.limits(call, "high")[0] if limit.quantity == "temperature rise")
+    over = judge(engine, limit, call, engine.asked(call, "high"), Fraction(1000), Fraction(48000), {})
+    assert over.ok is False
+    assert over.value is not None
+    assert float(over.value) == pytest.approx(55.56, abs=0.01)
