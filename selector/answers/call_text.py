@@ -171,7 +171,7 @@ def stage_data(s: StageAnswer) -> dict[str, Any]:
     }
     out["steps"] = [
         {
-            "step": t.op,
+            "step": t.word or t.op,
             "name": t.name,
             "value": number(t.value),
             "result": _figure_data(t.result),

@@ -191,8 +191,8 @@ class Exporter:
         return "|".join((what, call, stage, rate))
 
     def instructions(self, engine: Engine, group: Sequence[Instruction], known: Mapping[str, Any]) -> Tree:
-        """Each `("do", op, target, conditions, source, name, which)`; `which` tells a step from the same one given
-        before it."""
+        """Each `("do", op, word, target, conditions, source, name, which)`; `which` tells a step from the same one
+        given before it."""
         given: Counter[Tree] = Counter()
         out = []
         for i in group:
@@ -202,16 +202,17 @@ class Exporter:
         return tuple(out)
 
     def instruction(self, engine: Engine, i: Instruction, known: Mapping[str, Any]) -> Tree:
-        """`("do", op, target, conditions, source, name)`."""
+        """`("do", op, word, target, conditions, source, name)`; the word only where the operation tells words apart."""
         source: Tree = None
         if i.number is not None:
             source = ("number", i.number)
         elif i.register is not None:
             source = ("register", self.register(engine, i.register, known))
         elif i.reading is not None:
-            source = ("reading", self.nodes.reading(i.reading, i.cell, i.op, i.name))
+            source = ("reading", self.nodes.reading(i.reading, i.cell, i.op if i.op == "bound" else i.word, i.name))
         conditions = tuple(self.nodes.reading(c, 0, "when", "") for c in i.conditions)
-        return ("do", i.op, self.register(engine, i.target, known), conditions, source, i.name)
+        word = i.word if i.op == "product" else ""
+        return ("do", i.op, word, self.register(engine, i.target, known), conditions, source, i.name)
 
     def point(self, engine: Engine, call: Call, point: Point, known: Mapping[str, Any]) -> Tree:
         """One airflow of a call: its steps, its heat, its limits."""
@@ -471,10 +472,12 @@ class Plain:
     def _do(self, t: Tree) -> int:
         found = self._does.get(t)
         if found is None:
-            _, op, target, conditions, source, name, _which = t
+            _, op, word, target, conditions, source, name, _which = t
             kind, value = source if source is not None else ("", None)
             plain = self.register(value) if kind == "register" else self.plain(value)
             out: dict[str, Any] = {"o": op, "x": self.register(target), "m": name}
+            if word:
+                out["q"] = word
             if kind:
                 out[{"number": "v", "register": "y", "reading": "r"}[kind]] = plain
             if kind == "register" and str(value).startswith("airflow|"):

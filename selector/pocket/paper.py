@@ -11,6 +11,7 @@ from selector.draw.parts.shapes import Box, Drawing, Stroke
 from selector.draw.parts.svg import board_svg, figure_svg
 from selector.table.model.cautions import cautions
 from selector.table.model.formula import formula, heads_of, row_words
+from selector.table.model.quantities import QUANTITIES
 from selector.table.model.table import Chart, Setting, Table
 from selector.value import replace
 
@@ -84,10 +85,9 @@ def _calls(table: Table) -> str:
 
 def _units(chart: Chart, table: Table) -> str:
     """What a chart gives, and over which pressure, with units."""
-    given = dict.fromkeys(("airflow", "least airflow", "most airflow", "offset"), table.units.airflow) | {
-        "temperature rise": table.units.temperature
-    }
-    out = [f"{q}, {given[q]}" if q in given else q for q in chart.gives]
+    kinds = {"airflow": table.units.airflow, "temperature difference": table.units.temperature}
+    given = {q: kinds.get(QUANTITIES[q].unit, "") for q in chart.gives}
+    out = [f"{q}, {unit}" if unit else q for q, unit in given.items()]
     if any(k.name == "static pressure" for k in (*chart.keys, *chart.heads)):
         out.append(f"static pressure in {table.units.pressure}")
     return "; ".join(out)

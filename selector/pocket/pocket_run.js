@@ -101,25 +101,31 @@ const no = (k, w) => ({ k, w });
 const isNo = (x) => x !== null && x.k !== undefined;
 const isFigure = (x) => x !== null && x.n !== undefined;
 
-function act(x, op, v) {
+function act(x, op, v, word) {
   if (isNo(x) || v === null) return x;
   if (isNo(v)) return v;
-  if (/^(airflow|start|heat input|heater power|nozzle rate|heat)$/.test(op))
+  if (op === "start")
     return x === null ? v : no(REFUSED, "two of the airflows that exclude each other hold at once");
-  if (op === "tons" || op === "airflow per ton") {
-    if (x === null) return { half: op, v };
-    return x.half && x.half !== op ? times(x.v, v) : no(REFUSED, `${op} stands where it can't be used`);
+  if (op === "product") {
+    if (x === null) return { half: word, v };
+    return x.half && x.half !== word ? times(x.v, v) : no(REFUSED, `${word} stands where it can't be used`);
   }
   if (!isFigure(x)) return no(REFUSED, "no airflow to start from holds here");
-  if (op === "trim") return over(times(x, plus(HUNDRED, v)), HUNDRED);
-  if (op === "share") return over(times(x, v), HUNDRED);
-  if (op === "reduction") return over(times(x, minus(HUNDRED, v)), HUNDRED);
-  if (op === "offset") return plus(x, v);
-  if (op === "at least" || op === "least airflow") return compare(v, x) > 0 ? v : x;
-  if (op === "at most" || op === "most airflow") return compare(v, x) < 0 ? v : x;
-  if (op === "times") return times(x, v);
-  return rounded(x, v, op);
+  return ACTS[op](x, v);
 }
+const ACTS = {
+  "divide heat": (x, v) => (v.n === 0 ? no(REFUSED, "a rise of 0 has no airflow") : over(x, v)),
+  "add percent": (x, v) => over(times(x, plus(HUNDRED, v)), HUNDRED),
+  "percent of": (x, v) => over(times(x, v), HUNDRED),
+  "percent off": (x, v) => over(times(x, minus(HUNDRED, v)), HUNDRED),
+  add: plus,
+  "raise to": (x, v) => (compare(v, x) > 0 ? v : x),
+  "lower to": (x, v) => (compare(v, x) < 0 ? v : x),
+  round: (x, v) => rounded(x, v, "round"),
+  "round up": (x, v) => rounded(x, v, "round up"),
+  "round down": (x, v) => rounded(x, v, "round down"),
+  times,
+};
 function held(conditions, read) {
   let unsure = null;
   for (const c of conditions || []) {
@@ -148,11 +154,7 @@ function carryOut(i, x, other, read) {
   else if (i.r) v = read(i.r);
   if (isNo(x)) return isNo(v) && (v.r || x.k === UNKNOWN) ? v : x;
   if (i.o === "bound") return v;
-  if (i.o === "rise") {
-    if (isFigure(v) && isFigure(x)) return v.n === 0 ? no(REFUSED, "a rise of 0 has no airflow") : over(x, v);
-    return isNo(v) ? v : x;
-  }
-  return act(x, i.o, v);
+  return act(x, i.o, v, i.q);
 }
 const finished = (x) => (isFigure(x) || isNo(x) ? x : no(REFUSED, "no airflow to start from holds here"));
 
@@ -430,7 +432,7 @@ class Board {
     return p.limits.map((limit) => this.engine.judge(limit, c, s, p, this.air(p), this.heat(p), this.get));
   }
 }
-const BOUNDS = new Set(["at least", "at most", "least airflow", "most airflow"]);
+const BOUNDS = new Set(["raise to", "lower to"]);
 // What runs when terminals are energised: the stages that they call for, less those wholly inside another, and their
 // airflow together.
 function energised(table, calls, on) {

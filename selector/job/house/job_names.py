@@ -13,6 +13,7 @@ from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks
 from selector.solve.engine.engine import same_value
 from selector.solve.search.typed_facts import call_named, read_facts
+from selector.table.model.quantities import RISE, acting
 from selector.table.model.table import Fact, Named, Setting, Table
 from selector.units import BTUH_PER_KW, BTUH_PER_TON, convert, plain
 from selector.value import Struct, field, replace
@@ -275,9 +276,7 @@ def _reckons(table: Table) -> bool:
     charts = [
         table.charts[a.name] for s in steps for a in s.by_stage.values() if isinstance(a, Named) and a.kind == "chart"
     ]
-    return any(s.op == "temperature rise" for s in steps) or any(
-        "temperature rise" in c.gives and "airflow" not in c.gives for c in charts
-    )
+    return any(s.op == RISE for s in steps) or any(RISE in acting(c.gives) for c in charts)
 
 
 def _spot(job: Job, key: str) -> TypedWord:

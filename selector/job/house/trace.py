@@ -12,25 +12,10 @@ from selector.air.figure import FUNCTIONS, Figure, Worked, given, renamed
 from selector.solve.board.marks import mark
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer, Trail
 from selector.solve.engine.readings import weights
+from selector.table.model.quantities import FORMS, STEPS
 from selector.table.model.table import CellWord, Chart, Fact, Key, Row, Table
 from selector.units import plain
 from selector.value import Struct
-
-_SIMPLE = {
-    "trim": "{x} * (1 + {v})",
-    "share": "{x} * {v}",
-    "reduction": "{x} * (1 - {v})",
-    "offset": "{x} + {v}",
-    "at least": "max({x}, {v})",
-    "least airflow": "max({x}, {v})",
-    "at most": "min({x}, {v})",
-    "most airflow": "min({x}, {v})",
-    "round": "nearest({x}, {v})",
-    "round up": "up({x}, {v})",
-    "round down": "down({x}, {v})",
-    "times": "{x} * {v}",
-}
-_PERCENT = ("trim", "share", "reduction")
 
 
 class Tracer(Struct, frozen=True, kw_only=True):
@@ -75,8 +60,8 @@ class Tracer(Struct, frozen=True, kw_only=True):
     ) -> tuple[Figure | None, Figure | None]:
         """The figure after a step, and one that waits for its other half (tons)."""
         unit = self.table.units.airflow
-        if step.op in ("tons", "airflow per ton") and step.value is not None:
-            own = self._operand(step, answer, "tons" if step.op == "tons" else f"{unit}/ton")
+        if step.op == "product" and step.value is not None:
+            own = self._operand(step, answer, "tons" if step.word == "tons" else f"{unit}/ton")
             if waiting is None:
                 return x, own
             return arithmetic.product(_after(x), waiting.value * own.value, unit, waiting, own), None
@@ -101,15 +86,9 @@ class Tracer(Struct, frozen=True, kw_only=True):
         own = self._operand(step, answer, unit)
         if own.name == x.name:
             own = renamed(own, f"{own.name}_of_step")
-        form = (
-            "{x} / {v}"
-            if step.op == "rise"
-            else "{x} * (1 - {v})"
-            if step.op == "trim" and step.value < 0
-            else _SIMPLE.get(step.op)
-        )
-        if form is None or not isinstance(step.result, Fraction):
+        if step.op == "start" or step.op == "runs" or step.op == "bound" or not isinstance(step.result, Fraction):
             return x, waiting
+        form = FORMS["percent off" if step.op == "add percent" and step.value < 0 else step.op].expression
         return Worked(
             name=_after(x), value=step.result, unit=unit, expression=form.format(x=x.name, v=own.name), inputs=(x, own)
         ), waiting
@@ -135,8 +114,8 @@ class Tracer(Struct, frozen=True, kw_only=True):
     def _operand(self, step: Trail, answer: StageAnswer, unit: str) -> Figure:
         assert step.value is not None
         name = _name(step.name)
-        if step.op in _PERCENT:
-            value = abs(step.value) if step.op == "trim" else step.value
+        if step.word in STEPS and STEPS[step.word].unit == "percent":
+            value = abs(step.value) if step.op == "add percent" else step.value
             return given(name, value / 100, shown=f"{plain(value)} %", source=self._source(step))
         if step.row is not None and (step.name, step.row.positions) in self.crossings:
             found = self.crossings[step.name, step.row.positions]

@@ -5,9 +5,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from selector.table.model.quantities import STEPS
 from selector.table.model.table import Atom, Call, Named, Step, Table
-
-_FACTORS = ("share", "trim", "reduction")
 
 
 def fixed_share(table: Table, call: Call, stage: str) -> bool:
@@ -17,11 +16,15 @@ def fixed_share(table: Table, call: Call, stage: str) -> bool:
     return own == last and not any(_has_stages(table, atom) for _, atom in own)
 
 
+def _is_factor(word: str) -> bool:
+    return word in STEPS and STEPS[word].unit == "percent"
+
+
 def _steps(call: Call, stage: str) -> list[tuple[Step, Atom]]:
     out: list[tuple[Step, Atom]] = []
     for step in call.airflow:
         atom = step.value(stage)
-        if atom is None or (step.op in _FACTORS and isinstance(atom, Fraction)):
+        if atom is None or (_is_factor(step.op) and isinstance(atom, Fraction)):
             continue
         out.append((step, atom))
     return out

@@ -9,8 +9,9 @@ from selector.review.figures.finding import Correction, Edit, Finding, finding_i
 from selector.review.figures.misread import WORDS, candidates
 from selector.review.figures.panel import FigurePanel
 from selector.review.statistics.rounding import fits
+from selector.table.model.quantities import QUANTITIES
 
-SIGNED = ("trim", "offset")
+SIGNED = tuple(q.name for q in QUANTITIES.values() if q.signed)
 
 
 def signs(panel: FigurePanel, prior: float) -> Iterator[Finding]:

@@ -13,9 +13,9 @@ from itertools import pairwise
 
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.instructions import Instruction, Register, Value
+from selector.table.model.quantities import BOUNDS
 from selector.table.model.table import Call
 
-BOUNDS = frozenset(("at least", "at most", "least airflow", "most airflow"))
 Worked = Callable[[Sequence[Instruction]], Mapping[Register, Value]]
 """Carries out instructions on one board and gives its registers."""
 
@@ -63,6 +63,7 @@ def _watched(
             copied = Instruction(
                 target=v,
                 op="start",
+                word=i.word,
                 number=i.number,
                 reading=i.reading,
                 cell=i.cell,

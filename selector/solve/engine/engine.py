@@ -13,7 +13,15 @@ from selector.solve.board.facts import Facts, number_in
 from selector.solve.board.marks import mark
 from selector.solve.engine.instructions import Instruction, Register
 from selector.solve.engine.readings import ChartReader, ChartReading, Outcome, RowIndex, Source, constant, weights
-from selector.table.model.quantities import QUANTITIES
+from selector.table.model.quantities import (
+    BOUNDING,
+    HEATS,
+    RISE,
+    acting,
+    acts_on_heat,
+    operation_of,
+    wanted_after,
+)
 from selector.table.model.roles import burns
 from selector.table.model.table import (
     ABSENT,
@@ -35,9 +43,6 @@ from selector.table.model.table import (
 from selector.units import BTUH_PER_KW, convert
 from selector.value import Struct
 
-ACTS = ("airflow", "tons", "airflow per ton", "trim", "share", "reduction", "offset", "least airflow", "most airflow")
-HEAT_ACTS = ("heat input", "heater power", "nozzle rate", "trim", "share", "reduction")
-HEATER_FACTS = ("heater power", "nozzle rate", "heat input")
 HEATED = ("heater power", "nozzle rate")
 """Heat that follows a fitted heater or nozzle, not an input that altitude derates."""
 
@@ -358,23 +363,24 @@ class Engine:
         if isinstance(atom, CallValue):
             other, at = self.other(atom, stage)
             before.extend(self.airflow(other, at, rate))
-            op = "start" if step.op in ("call", "use", "airflow") else step.op
             yield Instruction(
                 target=target,
-                op=op,
+                op=operation_of(step.op),
+                word=step.op,
                 register=("airflow", other.name, at, rate),
                 conditions=conditions,
                 step=step,
                 name=f"call {other.name} {at}".strip(),
             )
             return
-        for op, number, reading, cell, name in self._operands(step.op, atom, call, stage, rate, ACTS, installed=False):
-            if op == "temperature rise":
+        for word, number, reading, cell, name in self._operands(step.op, atom, call, stage, rate, installed=False):
+            if word == RISE:
                 yield from self._rise(step, number, reading, cell, name, target, call, stage, rate, conditions, before)
             else:
                 yield Instruction(
                     target=target,
-                    op=op,
+                    op=operation_of(word),
+                    word=word,
                     number=number,
                     reading=reading,
                     cell=cell,
@@ -391,7 +397,7 @@ class Engine:
             chart = self.table.charts[atom.name]
             reading = self.chart(chart, call, stage, rate)
             return [(q, None, reading, i, atom.name) for i, q in enumerate(chart.gives)]
-        return self._operands(op, atom, call, stage, rate, ACTS, installed=False)
+        return self._operands(op, atom, call, stage, rate, installed=False)
 
     def tons(self) -> Fraction | None:
         """Tons of the outdoor unit, None where no fact tells them."""
@@ -435,7 +441,8 @@ class Engine:
         )
         yield Instruction(
             target=target,
-            op="rise",
+            op=operation_of(RISE),
+            word=RISE,
             number=number,
             reading=reading,
             cell=cell,
@@ -445,14 +452,14 @@ class Engine:
         )
 
     def _operands(
-        self, op: str, atom: Atom, call: Call, stage: str, rate: str, acts: tuple[str, ...], *, installed: bool
+        self, op: str, atom: Atom, call: Call, stage: str, rate: str, *, heat: bool = False, installed: bool
     ) -> list[tuple[str, Fraction | None, ChartReading | None, int, str]]:
-        """(operation, number, reading, cell, name) for each thing an atom does.
+        """(quantity or step's word, number, reading, cell, name) for each thing an atom does.
 
         A position stands for what it tells the board; `installed`: for what is known to be there, where that is known.
         """
         if isinstance(atom, Fraction):
-            return [(op, atom, None, 0, step_name(op))]
+            return [(op, atom, None, 0, op)]
         assert isinstance(atom, Named)
         if atom.kind == "rating":
             value = self.table.ratings[atom.name].get(self.plate_model(), stage)
@@ -478,12 +485,12 @@ class Engine:
         chart = self.table.charts[atom.name]
         reading = self.chart(chart, call, stage, rate, installed=installed)
         if op != "use":
-            wanted = {"at least": ("least airflow", "airflow"), "at most": ("most airflow", "airflow")}.get(op, (op,))
-            quantity = next((q for q in wanted if q in chart.gives), chart.gives[0])
+            quantity = next((q for q in wanted_after(op) if q in chart.gives), chart.gives[0])
             return [(op, None, reading, chart.gives.index(quantity), atom.name)]
         out: list[tuple[str, Fraction | None, ChartReading | None, int, str]] = []
+        does = acting(chart.gives)
         for i, quantity in enumerate(chart.gives):
-            if quantity in acts or (quantity == "temperature rise" and "airflow" not in chart.gives):
+            if quantity in does and (acts_on_heat(quantity) if heat else quantity not in HEATS):
                 there = self._installed(quantity, "") if installed else None
                 out.append((quantity, None, there or reading, i, atom.name))
         return out
@@ -491,7 +498,7 @@ class Engine:
     def _installed(self, quantity: str, declares: str) -> ChartReading | None:
         """What the job says is installed, in place of what a position stands for."""
         for name in (declares, quantity):
-            value = self.facts.values.get(name) if name and (name == declares or name in HEATER_FACTS) else None
+            value = self.facts.values.get(name) if name and (name == declares or name in HEATS) else None
             if value is None:
                 continue
             number = self.number(name)
@@ -557,7 +564,7 @@ class Engine:
     def _delivered(self, call: Call, known: Fraction, rate: str, target: Register) -> Iterable[Instruction]:
         """Heat that is known without the table."""
         yield from self._runs(call, target[2], rate, target)
-        yield Instruction(target=target, op="heat", number=known, name="delivered heat")
+        yield Instruction(target=target, op="start", number=known, name="delivered heat")
         fire = Fraction(rate) if rate else self.facts.number("firing rate")
         if fire is not None and self.modulates(call):
             yield Instruction(target=target, op="times", number=fire / 100, name="firing rate")
@@ -580,7 +587,7 @@ class Engine:
             if base is None:
                 return
             value, own = base
-            yield Instruction(target=target, op="heat", name="rated heat", **_value(value))
+            yield Instruction(target=target, op="start", name="rated heat", **_value(value))
             if not own:
                 yield Instruction(target=target, op="times", number=call.share_of_full(stage), name="capacity")
         else:
@@ -595,14 +602,15 @@ class Engine:
                 conditions = self._conditions(step, call, stage, rate)
                 if _never(conditions):
                     continue
-                for op, number, reading, cell, name in self._operands(
-                    step.op, atom, call, stage, rate, HEAT_ACTS, installed=installed
+                for word, number, reading, cell, name in self._operands(
+                    step.op, atom, call, stage, rate, heat=True, installed=installed
                 ):
-                    if op in (*HEATER_FACTS, "heat output"):
-                        last = op
+                    if word in (*HEATS, "heat output"):
+                        last = word
                     yield Instruction(
                         target=target,
-                        op="heat" if op == "heat output" else op,
+                        op=operation_of(word),
+                        word=word,
                         number=number,
                         reading=reading,
                         cell=cell,
@@ -782,12 +790,12 @@ class Engine:
         for chart in self.table.charts.values():
             if (
                 chart.name in self.used_as_step
-                or not {"least airflow", "most airflow"} & set(chart.gives)
+                or not set(BOUNDING) & set(chart.gives)
                 or not self._bounds(chart, call)
             ):
                 continue
             reading = self.chart(chart, call, stage, rate, installed=True)
-            for quantity in ("least airflow", "most airflow"):
+            for quantity in BOUNDING:
                 if quantity in chart.gives:
                     register: Register = (f"{quantity} by {chart.name}", call.name, stage, rate)
                     extra.append(
@@ -806,7 +814,7 @@ class Engine:
                             None,
                             chart.name,
                             chart.line,
-                            **({"least": register} if quantity == "least airflow" else {"most": register}),
+                            **({"least": register} if operation_of(quantity) == "raise to" else {"most": register}),
                         )
                     )
         return tuple(out), tuple(extra)
@@ -822,20 +830,14 @@ class Engine:
             name = self.table.parts[key.part].selector if key.kind == "part" else key.name
             selector = self.table.selectors.get(name)
             fact = self.table.facts.get(selector.declares if selector is not None else name)
-            if {selector.gives if selector is not None else "", fact.gives if fact is not None else "", name} & set(
-                HEATER_FACTS
-            ):
+            gives = (selector.gives if selector is not None else "", fact.gives if fact is not None else "", name)
+            if any(g in HEATS for g in gives):
                 return True
         return False
 
 
 def _value(value: Fraction | No) -> Mapping[str, Any]:
     return {"number": value} if isinstance(value, Fraction) else {"reading": constant("", value)}
-
-
-def step_name(op: str) -> str:
-    """How a step without a name is called."""
-    return op
 
 
 def square_root(x: Fraction) -> Fraction:
@@ -877,5 +879,3 @@ def _used_in_steps(table: Table) -> frozenset[str]:
         if isinstance(atom, Named)
     )
 
-
-__all__ = ["ACTS", "QUANTITIES", "Engine", "Limit", "Point", "same_value"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from typing import Literal
 
 from selector.solve.board.marks import on_one_tap, tapped_twice
 from selector.solve.engine.bends import bends, may_bend
@@ -12,6 +13,7 @@ from selector.solve.engine.engine import Engine, Limit, Point
 from selector.solve.engine.instructions import Instruction, Register, Value, finished, no_figure
 from selector.solve.engine.readings import ChartReading, Outcome
 from selector.solve.engine.run import carry_out
+from selector.table.model.quantities import Operation
 from selector.table.model.table import Atom, Call, Cell, CellWord, Named, No, Ramp, Row, Setting
 from selector.value import Struct, field
 
@@ -19,7 +21,8 @@ from selector.value import Struct, field
 class Trail(Struct, frozen=True, kw_only=True):
     """One step that acted: what it did, with which figure, what came of it, and the printed row it came from."""
 
-    op: str
+    op: Operation | Literal["runs", "bound"]
+    word: str
     name: str
     value: Fraction | None
     result: Fraction | No | None
@@ -150,7 +153,7 @@ class Board:
             return
         result = after if isinstance(after, (Fraction, No)) else None
         self._trails.setdefault(i.target, []).append(
-            Trail(op=i.op, name=i.name, value=value, result=result, page=page, row=row)
+            Trail(op=i.op, word=i.word, name=i.name, value=value, result=result, page=page, row=row)
         )
 
     def airflow(self, point: Point) -> Fraction | No:

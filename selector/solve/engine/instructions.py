@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 from math import floor
-from typing import Literal
+from typing import Literal, assert_never
 
 from selector.solve.engine.readings import ChartReading
-from selector.table.model.quantities import QUANTITIES
+from selector.table.model.quantities import BOUNDS, STEPS, Operation
 from selector.table.model.table import Cell, CellWord, No, Step
 from selector.value import Struct
 
@@ -21,7 +21,7 @@ Register = tuple[str, str, str, str]
 class Half(Struct, frozen=True):
     """Tons or airflow per ton, waiting for the other."""
 
-    quantity: Literal["tons", "airflow per ton"]
+    quantity: str
     value: Fraction
 
 
@@ -32,15 +32,14 @@ class Instruction(Struct, frozen=True, eq=False):
     """One act on one register.
 
     The operand is a number, a reading's cell (`cell` is its index among the chart's quantities), or another register.
-    `conditions` are readings
-    whose first cell must be 1. `op` is a quantity's name, `start` (copy another register), `at least`, `at most`,
-    `round`, `round up`, `round down`,
-    `runs` (a condition of the call: not met, it does not run), `heat` (delivered heat: multiply by `factor`), `rise`
-    (divide heat by the operand).
+    `conditions` are readings whose first cell must be 1. `op` is what is done; `runs` is a condition of the call (not
+    met, it does not run), `bound` keeps a figure of a limit. `word` is the quantity or step it came from, empty where
+    the evaluator made it.
     """
 
     target: Register
-    op: str
+    op: Operation | Literal["runs", "bound"]
+    word: str = ""
     number: Fraction | None = None
     reading: ChartReading | None = None
     cell: int = 0
@@ -55,7 +54,7 @@ class Instruction(Struct, frozen=True, eq=False):
         return (*self.conditions, self.reading) if self.reading is not None else self.conditions
 
 
-def rounded(x: Fraction, step: Fraction, way: str) -> Fraction:
+def rounded(x: Fraction, step: Fraction, way: Literal["round", "round up", "round down"]) -> Fraction:
     """To a multiple of `step`: nearest with halves away from zero, up, or down."""
     n = x / step
     if way == "round up":
@@ -67,16 +66,16 @@ def rounded(x: Fraction, step: Fraction, way: str) -> Fraction:
     return k * step
 
 
-def operand(cell: Cell, op: str, name: str, line: int) -> Fraction | No | None:
-    """What a cell means to an operation: a figure, a No, or None for `no such step` (an unbounded `at least`)."""
+def operand(cell: Cell, word: str, name: str, line: int) -> Fraction | No | None:
+    """What a cell means to a step of this word: a figure, a No, or None for no such step (an unbounded `at least`)."""
     if isinstance(cell, Fraction):
         return cell
     if cell is CellWord.NONE:
-        if op in ("at least", "at most", "least airflow", "most airflow"):
+        step = STEPS.get(word)
+        if step is not None and step.operation in BOUNDS:
             return None
-        quantity = QUANTITIES.get(op)
-        if quantity is not None and quantity.none is not None:
-            return Fraction(quantity.none)
+        if step is not None and step.none is not None:
+            return Fraction(step.none)
         return No(kind="does not run", why=f"`{name}` says none here", line=line)
     if isinstance(cell, CellWord):
         return no_figure(cell, name, line)
@@ -94,43 +93,54 @@ def no_figure(cell: CellWord, name: str, line: int = 0) -> No:
     )
 
 
-def act(x: Value, op: str, v: Fraction | No | None) -> Value:
-    """The register after one operation with operand `v` (None: no such step)."""
+def act(x: Value, op: Operation, v: Fraction | No | None, word: str = "") -> Value:
+    """The register after one operation with operand `v` (None: no such step); `word` is the quantity it gives."""
     if isinstance(x, No):
         return x
     if v is None:
         return x
     if isinstance(v, No):
         return v
-    if op in ("airflow", "start", "heat input", "heater power", "nozzle rate", "heat"):
+    if op == "start":
         return v if x is None else No(kind="refused", why="two of the airflows that exclude each other hold at once")
-    if op in ("tons", "airflow per ton"):
-        return _product(x, op, v)
+    if op == "product":
+        return _product(x, word, v)
     if x is None or isinstance(x, Half):
         return No(kind="refused", why="no airflow to start from holds here")
-    if op == "trim":
-        return x * (100 + v) / 100
-    if op == "share":
-        return x * v / 100
-    if op == "reduction":
-        return x * (100 - v) / 100
-    if op == "offset":
-        return x + v
-    if op in ("at least", "least airflow"):
-        return max(x, v)
-    if op in ("at most", "most airflow"):
-        return min(x, v)
-    if op == "times":
-        return x * v
-    return rounded(x, v, op)
+    return _acted(x, op, v)
 
 
-def _product(x: Value, op: str, v: Fraction) -> Value:
+def _acted(x: Fraction, op: Operation, v: Fraction) -> Fraction | No:
+    match op:
+        case "divide heat":
+            return x / v if v else No(kind="refused", why="a rise of 0 has no airflow")
+        case "add percent":
+            return x * (100 + v) / 100
+        case "percent of":
+            return x * v / 100
+        case "percent off":
+            return x * (100 - v) / 100
+        case "add":
+            return x + v
+        case "raise to":
+            return max(x, v)
+        case "lower to":
+            return min(x, v)
+        case "round" | "round up" | "round down":
+            return rounded(x, v, op)
+        case "times" | "product":
+            return x * v
+        case "start":
+            return v
+    assert_never(op)
+
+
+def _product(x: Value, word: str, v: Fraction) -> Value:
     if x is None:
-        return Half("tons" if op == "tons" else "airflow per ton", v)
-    if isinstance(x, Half) and x.quantity != op:
+        return Half(word, v)
+    if isinstance(x, Half) and x.quantity != word:
         return x.value * v
-    return No(kind="refused", why=f"{op} stands where it can't be used")
+    return No(kind="refused", why=f"{word} stands where it can't be used")
 
 
 def finished(x: Value) -> Fraction | No:

@@ -35,11 +35,7 @@ def carry_out(instruction: Instruction, registers: Registers, read: Callable[[Ch
         return v if isinstance(v, No) and (v.reserved or x.kind == "unknown") else x
     if instruction.op == "bound":
         return v
-    if instruction.op == "rise":
-        if isinstance(v, Fraction) and isinstance(x, Fraction):
-            return No(kind="refused", why="a rise of 0 has no airflow") if v == 0 else x / v
-        return v if isinstance(v, No) else x
-    return act(x, instruction.op, v)
+    return act(x, instruction.op, v, instruction.word)
 
 
 def held(conditions: tuple[ChartReading, ...], read: Callable[[ChartReading], Outcome]) -> bool | No:
@@ -77,7 +73,7 @@ def _operand(
     cell: Cell = outcome[instruction.cell]
     if instruction.op == "bound" and cell is CellWord.NONE:
         return None
-    return operand(cell, instruction.op, instruction.name, 0)
+    return operand(cell, instruction.word, instruction.name, 0)
 
 
 def _half(x: Half) -> No:

@@ -10,6 +10,7 @@ from selector.table.build.builder import Builder, figure_of, range_of, text_of
 from selector.table.build.fitting import fits, gives_of
 from selector.table.build.steps import by_stage_of, conditions_of, stage_entries, steps_of
 from selector.table.kinds.parts import distinct
+from selector.table.model.quantities import QUANTITIES, RISE, acting
 from selector.table.model.table import Atom, Call, Named, Step, Window
 from selector.table.text.located import Scalar
 from selector.table.text.report import listed
@@ -56,9 +57,7 @@ def _is_rise(b: Builder, step: Step) -> bool:
     """True for a step that gives a rise to start from: a figure, or what gives rises without the airflow they are
     printed beside."""
     gives = {g for atom in step.by_stage.values() if isinstance(atom, Named) for g in gives_of(b, atom)}
-    return step.op == "temperature rise" or (
-        step.op == "use" and "temperature rise" in gives and "airflow" not in gives
-    )
+    return step.op == RISE or (step.op == "use" and RISE in acting(g for g in gives if g in QUANTITIES))
 
 
 def _told(b: Builder, fields: Fields, key: str, stages: Sequence[str]) -> dict[str, Atom]:

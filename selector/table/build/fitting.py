@@ -6,20 +6,9 @@ from fractions import Fraction
 from typing import Any
 
 from selector.table.build.builder import Builder
-from selector.table.model.quantities import QUANTITIES
+from selector.table.model.quantities import QUANTITIES, RISE, takes_airflow, wanted_after
 from selector.table.model.table import Atom, CallValue, Named
 
-AIRFLOWS = ("airflow", "at least", "at most", "least airflow", "most airflow")
-"""Steps that take the airflow of another call."""
-_ALSO = {
-    "at least": ("least airflow", "airflow"),
-    "at most": ("most airflow", "airflow"),
-    "least airflow": ("least airflow", "airflow"),
-    "most airflow": ("most airflow", "airflow"),
-    "on delay": ("seconds",),
-    "off delay": ("seconds",),
-}
-"""What a name must give to stand after these words; after a quantity's own name, that quantity."""
 _OWN_KEYS = {"seconds": "on delay: or off delay:", "ramp": "ramp:"}
 
 
@@ -46,7 +35,7 @@ def fits(b: Builder, op: str, atom: Atom, node: Any, *, heat: bool = False) -> N
                 f"`call {atom.call}` is an airflow, no heat",
                 "name what gives the heat; see heat input, heater power, nozzle rate",
             )
-        elif op not in ("use", *AIRFLOWS):
+        elif op != "use" and not takes_airflow(op):
             _wrong(
                 b,
                 node,
@@ -63,7 +52,7 @@ def fits(b: Builder, op: str, atom: Atom, node: Any, *, heat: bool = False) -> N
         _fits_alone(b, atom, gives, node, heat=heat)
     elif op.startswith("round"):
         _wrong(b, node, f"`{op}` needs a figure, not a name", f"for example {op}: 5")
-    elif not set(gives) & set(_wanted(op)) or (atom.kind == "rating" and op == "temperature rise"):
+    elif not set(gives) & set(_wanted(op)) or (atom.kind == "rating" and op == RISE):
         said = f"gives {', '.join(gives)}" if gives else "gives no figure"
         _wrong(
             b,
@@ -110,7 +99,8 @@ def _fits_alone(b: Builder, atom: Named, gives: tuple[str, ...], node: Any, *, h
 
 
 def _wanted(op: str) -> tuple[str, ...]:
-    return _ALSO.get(op, (op,))
+    """What a name must give to stand after a step's word, a delay or `ramp`."""
+    return ("seconds",) if op in ("on delay", "off delay") else wanted_after(op)
 
 
 def _wrong(b: Builder, node: Any, message: str, help: str) -> None:

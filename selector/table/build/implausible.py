@@ -29,19 +29,19 @@ def fault(quantity: Quantity, value: Fraction, typed: str, *, percent: bool) -> 
             f"`{typed}` looks like a fraction; {name} is in percent",
             f"type {sign}{float(abs(value) * 100):g} %",
         )
-    if name == "reduction" and value > 100:
+    if quantity.operation == "percent off" and value > 100:
         return (
             "reduction-over-100",
-            f"a reduction of {float(value):g} % takes off more than there is",
+            f"a {name} of {float(value):g} % takes off more than there is",
             "type the percent taken off, 0 to 100",
         )
-    if name == "trim" and value < -100:
+    if quantity.operation == "add percent" and value < -100:
         return (
             "trim-under-100",
-            f"a trim of {float(value):g} % takes off more than there is",
+            f"a {name} of {float(value):g} % takes off more than there is",
             "type the percent as printed, for example -6 %",
         )
-    if name == "temperature rise" and value == 0:
+    if quantity.operation == "divide heat" and value == 0:
         return (
             "rise-of-0",
             "no airflow gives a temperature rise of 0",

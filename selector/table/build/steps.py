@@ -15,7 +15,7 @@ from selector.table.build.keys import DECLARED, key_names, runs_on, words_of
 from selector.table.build.rows import figure_help, plain_number
 from selector.table.grammar.table_file import RATING_EXAMPLES
 from selector.table.kinds.parts import position_in
-from selector.table.model.quantities import QUANTITIES, RATINGS
+from selector.table.model.quantities import QUANTITIES, RATINGS, STEPS
 from selector.table.model.table import Atom, CallValue, Condition, Named, Step
 from selector.table.text.located import Scalar
 from selector.table.text.report import listed
@@ -166,15 +166,6 @@ def stage_entries(b: Builder, node: dict[str, tuple[Scalar, Any]], stages: Seque
             yield found, leaf
 
 
-_OP_UNITS = {
-    "at least": "airflow",
-    "at most": "airflow",
-    "round": "airflow",
-    "round up": "airflow",
-    "round down": "airflow",
-}
-
-
 def steps_of(
     b: Builder, nodes: list[tuple[Any, Any]] | None, stages: Sequence[str], *, heat: bool = False
 ) -> tuple[Step, ...]:
@@ -198,7 +189,7 @@ def steps_of(
         when = conditions_of(b, cleaned["when"][1]) if "when" in cleaned else ()
         op = next(k for k in cleaned if k != "when")
         place, value = cleaned[op]
-        unit = QUANTITIES[op].unit if op in QUANTITIES else _OP_UNITS.get(op, "")
+        unit = STEPS[op].unit if op in STEPS else ""
         by_stage = by_stage_of(b, value, stages, b.unit_table.get(unit, {}))
         if not by_stage:
             continue

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from selector.table.model.cell_places import column_of, place_of
+from selector.table.model.quantities import QUANTITIES, acting
 from selector.table.model.table import Call, CallValue, Chart, Named, Step, Table
 from selector.table.text.report import FileReport, listed
 
@@ -168,7 +169,7 @@ def sources(table: Table, step: Step, stages: Iterable[str]) -> list[str]:
             out.append("airflow")
         elif isinstance(atom, Named) and atom.kind == "chart":
             gives = table.charts[atom.name].gives
-            out.extend(g for g in gives if not (g == "temperature rise" and "airflow" in gives))
+            out.extend(g for g in gives if QUANTITIES[g].operation is None or g in acting(gives))
         elif isinstance(atom, Named) and atom.kind == "part":
             out.append(table.selectors[table.parts[atom.part].selector].gives)
         elif isinstance(atom, Named) and atom.kind == "fact":

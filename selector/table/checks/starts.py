@@ -6,15 +6,14 @@ from collections.abc import Callable
 
 from selector.table.checks.calls import sources
 from selector.table.model.cell_places import column_of
-from selector.table.model.quantities import QUANTITIES
+from selector.table.model.quantities import HEATS, QUANTITIES, acts_on_heat
 from selector.table.model.table import Call, Condition, Step, Table
 from selector.table.text.report import FileReport
 from selector.value import Struct, field
 
-_WHOLE = ("airflow", "temperature rise")
-_HALVES = ("tons", "airflow per ton")
-_HEATS = ("heat input", "heat output", "heater power", "nozzle rate")
-_ON_HEAT = ("trim", "share", "reduction")
+_WHOLE = tuple(q.name for q in QUANTITIES.values() if q.role == "base" and q.operation != "product")
+_HALVES = tuple(q.name for q in QUANTITIES.values() if q.operation == "product")
+_HEATS = (*HEATS, "heat output")
 
 
 class _Start(Struct):
@@ -133,7 +132,7 @@ def _heat_step(
 ) -> None:
     tell = _teller(step, report, told)
     given = sources(table, step, (stage,))
-    acting = [s for s in given if s in _HEATS or s in _ON_HEAT]
+    acting = [s for s in given if s in _HEATS or acts_on_heat(s)]
     if not acting:
         said = f" but {', '.join(given)}" if step.op == "use" and any(given) else ""
         tell(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from selector.table.model.quantities import QUANTITIES
+from selector.table.model.quantities import STEPS
 from selector.table.text.located import Mapping, Node, Sequence
 from selector.table.text.shapes import (
     SCALAR,
@@ -21,35 +21,10 @@ from selector.table.text.shapes import (
 )
 from selector.value import Struct
 
-STEP_KEYS = (
-    "use",
-    *(q.name for q in QUANTITIES.values() if q.role != "note"),
-    "at least",
-    "at most",
-    "round",
-    "round up",
-    "round down",
-)
+STEP_KEYS = ("use", *STEPS)
 _STEP_HELP = {
     "use": ("A chart, selector, fact or rating by name.", "adjustment"),
-    "airflow": ("The airflow to start from.", "1200"),
-    "tons": ("Capacity of the outdoor unit, multiplied by airflow per ton.", "3"),
-    "airflow per ton": ("Airflow for each ton, multiplied by tons.", "400"),
-    "temperature rise": ("The rise to start from, with the delivered heat.", "50"),
-    "trim": ("Percent added or taken off, with its sign.", "-6 %"),
-    "share": ("Percent that is left.", "{first: 66 %}"),
-    "reduction": ("Percent taken off.", "16 %"),
-    "offset": ("Airflow added or taken off, with its sign.", "+50"),
-    "least airflow": ("Never lower than this.", "350"),
-    "most airflow": ("Never higher than this.", "1600"),
-    "heat input": ("What is burned, before efficiency.", "60000"),
-    "heater power": ("Rated power of the electric heater, kW.", "10"),
-    "nozzle rate": ("Rate marked on the oil nozzle, gallons an hour.", "0.75"),
-    "at least": ("Never lower than this.", "400"),
-    "at most": ("Never higher than this.", "1600"),
-    "round": ("To the nearest multiple.", "5"),
-    "round up": ("Up to the next multiple.", "10"),
-    "round down": ("Down to the next multiple.", "10"),
+    **{w.name: (f"{w.help[0].upper()}{w.help[1:]}.", w.example) for w in STEPS.values()},
 }
 
 

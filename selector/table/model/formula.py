@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import product
 from types import MappingProxyType
 
-from selector.table.model.quantities import QUANTITIES
+from selector.table.model.quantities import FORMS, STARTS, STEPS, acting, operation_of
 from selector.table.model.table import ANY, Atom, Call, CallValue, Chart, Condition, Row, Table
 from selector.units import plain
 
@@ -23,7 +23,7 @@ def number(value: Fraction) -> str:
 
 
 def _unit(table: Table, op: str) -> str:
-    kind = QUANTITIES[op].unit if op in QUANTITIES else "airflow"
+    kind = STEPS[op].unit if op in STEPS else "airflow"
     return {
         "percent": " %",
         "airflow": f" {table.units.airflow}",
@@ -35,7 +35,7 @@ def _unit(table: Table, op: str) -> str:
 
 def _name(table: Table, atom: Atom, op: str, names: Names) -> str:
     if isinstance(atom, Fraction):
-        sign = "+" if op in ("trim", "offset") and atom > 0 else ""
+        sign = "+" if op in STEPS and STEPS[op].signed and atom > 0 else ""
         return f"{sign}{number(atom)}{_unit(table, op)}"
     if isinstance(atom, CallValue):
         return f"call {names.get(atom.call, atom.call)} {atom.stage}".strip()
@@ -47,10 +47,7 @@ def _acts(table: Table, atom: Atom, op: str) -> list[str]:
     if op != "use" or isinstance(atom, (Fraction, CallValue)):
         return [op]
     if atom.kind == "chart":
-        gives = table.charts[atom.name].gives
-        return [
-            g for g in gives if QUANTITIES[g].role != "note" and not (g == "temperature rise" and "airflow" in gives)
-        ]
+        return list(acting(table.charts[atom.name].gives))
     if atom.kind == "part":
         return [table.selectors[table.parts[atom.part].selector].gives]
     if atom.kind == "fact":
@@ -64,21 +61,6 @@ def _when(table: Table, conditions: tuple[Condition, ...], names: Names) -> str:
         values = [table.parts[c.part].positions[i] for i in sorted(c.allowed)] if c.part >= 0 else list(c.words)
         words.append(f"{names.get(c.name, c.name)} is {' or '.join(values)}")
     return f" (when {' and '.join(words)})" if words else ""
-
-
-_AFTER = {
-    "trim": "x (1 + {})",
-    "share": "x {}",
-    "reduction": "x (1 - {})",
-    "offset": "+ {}",
-    "at least": "at least {}",
-    "least airflow": "at least {}",
-    "at most": "at most {}",
-    "most airflow": "at most {}",
-    "round": "rounded to {}",
-    "round up": "rounded up to {}",
-    "round down": "rounded down to {}",
-}
 
 
 def formula(table: Table, call: Call, stage: str, names: Names = MappingProxyType({})) -> str:
@@ -98,21 +80,19 @@ def formula(table: Table, call: Call, stage: str, names: Names = MappingProxyTyp
 
 
 def _step(table: Table, atom: Atom, op: str, names: Names) -> str:
-    if op == "temperature rise":
-        return f"delivered heat / (sensible factor x {_name(table, atom, op, names)})"
-    if op == "offset" and isinstance(atom, Fraction):
-        return f"{'+' if atom >= 0 else '-'} {number(abs(atom))}{_unit(table, op)}"
-    if op == "trim" and isinstance(atom, Fraction):
-        return f"x (1 {'+' if atom >= 0 else '-'} {number(abs(atom))} %)"
-    return _AFTER.get(op, "{}").format(_name(table, atom, op, names))
+    operation = operation_of(op)
+    words = FORMS[operation].words.format(_name(table, atom, op, names))
+    signed = operation in ("add", "add percent") and isinstance(atom, Fraction)
+    return words.replace("+ +", "+ ").replace("+ -", "- ") if signed else words
 
 
 def _joined(text: str, later: bool, op: str, when: str) -> str:
     if not later:
         return text + when
-    if op == "airflow per ton":
+    operation = operation_of(op)
+    if operation == "product":
         return f" x {text}{when}"
-    return f"{', then ' if op in _AFTER else ', or '}{text}{when}"
+    return f"{', or ' if operation in STARTS else ', then '}{text}{when}"
 
 
 def heads_of(chart: Chart) -> list[list[str]]:

@@ -1,85 +1,278 @@
-"""The quantities a chart, a selector or a fact can give: what a cell of each means and what it does in a call's
-steps."""
+"""The one list of what a chart, a selector, a fact or a step can give: what a figure of each means and what it does in
+a call's steps. Grammar, builder, checks, formula, evaluator and page take it from here."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Literal
 
 from selector.value import Struct
 
 Role = Literal["base", "factor", "bound", "heat", "note"]
 Content = Literal["number", "word"]
+Operation = Literal[
+    "start",
+    "product",
+    "divide heat",
+    "add percent",
+    "percent of",
+    "percent off",
+    "add",
+    "raise to",
+    "lower to",
+    "round",
+    "round up",
+    "round down",
+    "times",
+]
+"""What a step does to x, the airflow or heat so far, with its figure v. `act` of `solve/engine/instructions.py` and of
+`pocket/pocket_run.js` carry it out."""
 
 
-class Quantity(Struct, frozen=True, kw_only=True):
-    """One quantity.
+class Form(Struct, frozen=True):
+    """An operation in a formula: `words` with the name of the figure, and as an `expression` of x and v that can be
+    worked out again (percents as shares of 1)."""
 
-    `role`: base (an airflow to start from), factor (acts on it), bound (clamps it), heat (acts in heat steps), note
-    (told, never computed with).
-    `unit` is the kind of unit its cells may carry; `signed` whether a sign is needed (True), refused (False) or free
+    words: str
+    expression: str
+
+
+FORMS: dict[Operation, Form] = {
+    "start": Form("{}", "{v}"),
+    "product": Form("{}", "{x} * {v}"),
+    "divide heat": Form("delivered heat / (sensible factor x {})", "{x} / {v}"),
+    "add percent": Form("x (1 + {})", "{x} * (1 + {v})"),
+    "percent of": Form("x {}", "{x} * {v}"),
+    "percent off": Form("x (1 - {})", "{x} * (1 - {v})"),
+    "add": Form("+ {}", "{x} + {v}"),
+    "raise to": Form("at least {}", "max({x}, {v})"),
+    "lower to": Form("at most {}", "min({x}, {v})"),
+    "round": Form("rounded to {}", "nearest({x}, {v})"),
+    "round up": Form("rounded up to {}", "up({x}, {v})"),
+    "round down": Form("rounded down to {}", "down({x}, {v})"),
+    "times": Form("x {}", "{x} * {v}"),
+}
+STARTS: tuple[Operation, ...] = ("start", "product", "divide heat")
+"""Operations that need nothing before them."""
+BOUNDS: tuple[Operation, ...] = ("raise to", "lower to")
+"""Operations that act only where they are reached."""
+
+
+class StepWord(Struct, frozen=True, kw_only=True):
+    """A word that a step may begin with.
+
+    `unit` is the kind of unit its figure may carry; `signed` whether a sign is needed (True), refused (False) or free
     (None).
-    `none` is what the cell word `none` means: no such call (None) or this number.
+    `none` is what the cell word `none` means: no such call (None) or this number; to a bound it is no bound.
+    `takes` are the quantities of a chart, beside its own, that may stand behind the word.
     """
 
     name: str
-    role: Role
     unit: str
     help: str
-    content: Content = "number"
+    example: str
+    operation: Operation | None = None
     signed: bool | None = False
     none: int | None = None
+    takes: tuple[str, ...] = ()
+
+
+class Quantity(StepWord, frozen=True, kw_only=True):
+    """One quantity.
+
+    `role`: base (an airflow to start from), factor (acts on it), bound (clamps it), heat (what heat is worked out
+    from), note (told, never computed with; it has no operation).
+    """
+
+    role: Role
+    content: Content = "number"
 
 
 _ALL = (
-    Quantity(name="airflow", role="base", unit="airflow", help="the airflow itself"),
-    Quantity(name="tons", role="base", unit="tons", help="capacity of the outdoor unit, tons"),
+    Quantity(name="airflow", role="base", operation="start", unit="airflow", help="the airflow itself", example="1200"),
     Quantity(
-        name="airflow per ton", role="base", unit="airflow per ton", help="airflow for each ton; multiplied by tons"
+        name="tons",
+        role="base",
+        operation="product",
+        unit="tons",
+        help="capacity of the outdoor unit, tons; multiplied by airflow per ton",
+        example="3",
+    ),
+    Quantity(
+        name="airflow per ton",
+        role="base",
+        operation="product",
+        unit="airflow per ton",
+        help="airflow for each ton; multiplied by tons",
+        example="400",
     ),
     Quantity(
         name="temperature rise",
         role="base",
+        operation="divide heat",
         unit="temperature difference",
         help="the rise the airflow must give with the delivered heat; beside a printed airflow it is a check",
+        example="50",
     ),
     Quantity(
         name="trim",
         role="factor",
+        operation="add percent",
         unit="percent",
         help="percent added or taken off, with its sign: +6 % or -12 %",
+        example="-6 %",
         signed=True,
         none=0,
     ),
-    Quantity(name="share", role="factor", unit="percent", help="percent that is left: 66 %"),
-    Quantity(name="reduction", role="factor", unit="percent", help="percent taken off: 16 %", none=0),
+    Quantity(
+        name="share",
+        role="factor",
+        operation="percent of",
+        unit="percent",
+        help="percent that is left: 66 %",
+        example="{first: 66 %}",
+    ),
+    Quantity(
+        name="reduction",
+        role="factor",
+        operation="percent off",
+        unit="percent",
+        help="percent taken off: 16 %",
+        example="16 %",
+        none=0,
+    ),
     Quantity(
         name="offset",
         role="factor",
+        operation="add",
         unit="airflow",
         help="airflow added or taken off, with its sign: +50 or -50",
+        example="+50",
         signed=True,
         none=0,
     ),
-    Quantity(name="least airflow", role="bound", unit="airflow", help="the airflow may not be lower"),
-    Quantity(name="most airflow", role="bound", unit="airflow", help="the airflow may not be higher"),
-    Quantity(name="heat input", role="heat", unit="heat", help="what is burned, before efficiency"),
-    Quantity(name="heater power", role="heat", unit="power", help="rated power of the electric heater, kW"),
-    Quantity(name="nozzle rate", role="heat", unit="oil rate", help="rate marked on the oil nozzle, gallons an hour"),
-    Quantity(name="seconds", role="note", unit="time", help="a time: delay, run-on", none=0),
-    Quantity(name="watts", role="note", unit="watts", help="power the blower draws"),
-    Quantity(name="speed", role="note", unit="speed", help="blower speed, rpm"),
-    Quantity(name="ramp", role="note", unit="", help="name of a ramp", content="word"),
     Quantity(
-        name="label", role="note", unit="", help="a word that is told, such as a lock-out temperature", content="word"
+        name="least airflow",
+        role="bound",
+        operation="raise to",
+        unit="airflow",
+        help="the airflow may not be lower",
+        example="350",
+        takes=("airflow",),
+    ),
+    Quantity(
+        name="most airflow",
+        role="bound",
+        operation="lower to",
+        unit="airflow",
+        help="the airflow may not be higher",
+        example="1600",
+        takes=("airflow",),
+    ),
+    Quantity(
+        name="heat input",
+        role="heat",
+        operation="start",
+        unit="heat",
+        help="what is burned, before efficiency",
+        example="60000",
+    ),
+    Quantity(
+        name="heater power",
+        role="heat",
+        operation="start",
+        unit="power",
+        help="rated power of the electric heater, kW",
+        example="10",
+    ),
+    Quantity(
+        name="nozzle rate",
+        role="heat",
+        operation="start",
+        unit="oil rate",
+        help="rate marked on the oil nozzle, gallons an hour",
+        example="0.75",
+    ),
+    Quantity(name="seconds", role="note", unit="time", help="a time: delay, run-on", example="90 s", none=0),
+    Quantity(name="watts", role="note", unit="watts", help="power the blower draws", example="320"),
+    Quantity(name="speed", role="note", unit="speed", help="blower speed, rpm", example="950"),
+    Quantity(name="ramp", role="note", unit="", help="name of a ramp", example="slow", content="word"),
+    Quantity(
+        name="label",
+        role="note",
+        unit="",
+        help="a word that is told, such as a lock-out temperature",
+        example="40 F",
+        content="word",
     ),
 )
+_WORDS = (
+    StepWord(
+        name="at least",
+        operation="raise to",
+        unit="airflow",
+        help="never lower than this",
+        example="400",
+        takes=("least airflow", "airflow"),
+    ),
+    StepWord(
+        name="at most",
+        operation="lower to",
+        unit="airflow",
+        help="never higher than this",
+        example="1600",
+        takes=("most airflow", "airflow"),
+    ),
+    StepWord(name="round", operation="round", unit="airflow", help="to the nearest multiple", example="5"),
+    StepWord(name="round up", operation="round up", unit="airflow", help="up to the next multiple", example="10"),
+    StepWord(name="round down", operation="round down", unit="airflow", help="down to the next multiple", example="10"),
+)
 QUANTITIES: dict[str, Quantity] = {q.name: q for q in _ALL}
+STEPS: dict[str, StepWord] = {w.name: w for w in (*_ALL, *_WORDS) if w.operation is not None}
+"""Every word of a step that acts, `use` and `call` apart."""
 FIGURES = tuple(q.name for q in _ALL if q.content == "number")
 """Those that are figures."""
+HEATS = tuple(q.name for q in _ALL if q.role == "heat")
+"""Those that heat is worked out from."""
+BOUNDING = tuple(q.name for q in _ALL if q.role == "bound")
+"""Those that are a least or a most airflow."""
+RISE = "temperature rise"
+
+
+def operation_of(word: str) -> Operation:
+    """What a step of this word does; that of words of the evaluator's own (`call`, `use`) is a start."""
+    known = STEPS.get(word)
+    return "start" if known is None or known.operation is None else known.operation
+
+
+def wanted_after(word: str) -> tuple[str, ...]:
+    """The quantities that a chart named after a step's word may give, the first that it gives counts."""
+    own = (word,) if word in QUANTITIES else ()
+    return (*own, *(STEPS[word].takes if word in STEPS else ())) or (word,)
+
+
+def takes_airflow(word: str) -> bool:
+    """True for a step's word behind which an airflow may stand, another call's among them."""
+    return "airflow" in wanted_after(word)
+
+
+def acting(gives: Iterable[str]) -> tuple[str, ...]:
+    """The quantities of a chart that act on airflow or heat: a rise printed beside an airflow is a check."""
+    given = tuple(gives)
+    return tuple(g for g in given if QUANTITIES[g].operation is not None and not (g == RISE and "airflow" in given))
+
+
+def acts_on_heat(name: str) -> bool:
+    """True for what may stand among the steps of heat: what it is worked out from, and percents of it."""
+    quantity = QUANTITIES.get(name)
+    return quantity is not None and (
+        quantity.role == "heat" or (quantity.role == "factor" and quantity.unit == "percent")
+    )
+
 
 BUILT_IN_FACTS = ("model", "stage", "static pressure", "firing rate")
 CONTINUOUS_FACTS = ("static pressure", "firing rate")
-STEP_WORDS = ("use", "call", "at least", "at most", "round", "round up", "round down", "when")
+STEP_WORDS = ("use", "call", *(w.name for w in _WORDS), "when")
 RESERVED_WORDS = frozenset(
     (*QUANTITIES, *BUILT_IN_FACTS, *STEP_WORDS, "none", "as", "not used", "reserved", "do not use")
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
+from selector.table.model.quantities import HEATS
 from selector.table.model.table import Call, Named, Table
 
 Role = Literal["cooling", "dehumidify", "heat pump", "heat pump + auxiliary", "heat", "fan"]
@@ -58,11 +59,11 @@ def burns(table: Table, call: Call) -> Burns:
     """What the table works the call's heat out from; empty where it says nothing of it."""
     for step in call.heat:
         for atom in step.by_stage.values():
-            if step.op in ("heater power", "nozzle rate", "heat input"):
+            if step.op in HEATS:
                 return step.op  # type: ignore[return-value]
             if isinstance(atom, Named):
                 for gives in _gives(table, atom):
-                    if gives in ("heater power", "nozzle rate", "heat input"):
+                    if gives in HEATS:
                         return gives  # type: ignore[return-value]
     rated = call.heats and not call.heat and bool({"heat input", "heat output"} & set(table.ratings))
     return "rated" if rated else ""

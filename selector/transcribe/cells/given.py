@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from selector.table.build.rows import REFUSING, TO_TYPE
+from selector.table.model.quantities import QUANTITIES
 from selector.value import Struct
 
 FILLED = frozenset("xX\u2022\u25cf\u25a0\u2713\u2714\u2612\u2716\u00d7")
@@ -85,7 +86,7 @@ def figure_given(text: str, quantity: str, unit: str, *, why: str = "") -> Given
         return GivenCell(text=TO_TYPE, dagger=dagger, why=_not_a_figure(bare, quantity))
     sign = "-" if m.group(1) in ("-", "\u2212", "\u2013") else m.group(1)
     whole, places, behind = re.sub("[, ]", "", m.group(2)), m.group(3) or "", " ".join(m.group(4).split())
-    percent = quantity in ("trim", "share", "reduction")
+    percent = _percent(quantity)
     if places and len(places) == 4 and len(whole) <= 2 and not percent and unit in ("cfm", "L/s", "m3/h"):
         return GivenCell(text=TO_TYPE, dagger=dagger, why=f"the point in {bare} may part thousands")
     if behind and behind.casefold() not in _behind(quantity, unit):
@@ -103,8 +104,12 @@ def figure_given(text: str, quantity: str, unit: str, *, why: str = "") -> Given
     return GivenCell(text=f"{number} %" if percent else number, dagger=dagger)
 
 
+def _percent(quantity: str) -> bool:
+    return quantity in QUANTITIES and QUANTITIES[quantity].unit == "percent"
+
+
 def _behind(quantity: str, unit: str) -> tuple[str, ...]:
-    if quantity in ("trim", "share", "reduction"):
+    if _percent(quantity):
         return ("%",)
     if quantity == "seconds":
         return ("s", "sec", "sec.", "seconds")

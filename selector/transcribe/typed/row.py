@@ -74,7 +74,7 @@ def read_figures(text: str, chart: TypedChart) -> str:
         return "do not use"
     if text == "-" and len(chart.columns) > 0:
         return ""
-    if AS_IT_IS.fullmatch(text) and all(g in ("trim", "offset", "reduction", "seconds") for g in chart.gives):
+    if AS_IT_IS.fullmatch(text) and all(QUANTITIES[g].none == 0 for g in chart.gives):
         return "none"
     if folded.startswith("as "):
         return _copy(text, chart)
@@ -102,7 +102,7 @@ def read_figures(text: str, chart: TypedChart) -> str:
         what = QUANTITIES[quantity]
         if what.signed is False and word[0] in "+-" and len(word) > 1:
             raise MistypedAnswer(f"`{word}` has a sign, but {quantity} has none")
-        if quantity in ("share", "reduction") and re.fullmatch(r"[\d.]+", word) and float(word) > 100:
+        if what.unit == "percent" and not what.signed and re.fullmatch(r"[\d.]+", word) and float(word) > 100:
             raise MistypedAnswer(f"`{word}` is more than the whole; {quantity} is in percent")
     if all(QUANTITIES[q].unit == "percent" for q in chart.gives):
         if chart.gives == ("trim",) and any(w[0] not in "+-?_n0" for w in figures):
