@@ -5,6 +5,8 @@ cd "$(dirname "$0")/.."
 missing=""
 python3 -c 'import venv, ensurepip' 2>/dev/null || missing="$missing python3-venv"
 command -v git >/dev/null || missing="$missing git"
+command -v zsh >/dev/null || missing="$missing zsh"
+command -v fish >/dev/null || missing="$missing fish"
 [ -x /usr/bin/chromium ] || missing="$missing chromium"
 if [ -n "$missing" ]; then
     apt-get update -q

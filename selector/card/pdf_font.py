@@ -46,12 +46,21 @@ class Fonts(Struct, frozen=True, kw_only=True):
             if out and self.width(f"{out[-1]} {word}", size, bold) <= width:
                 out[-1] += f" {word}"
                 continue
-            while len(word) > 1 and self.width(word, size, bold) > width:
-                cut = next((n for n in range(len(word) - 1, 1, -1) if self.width(word[:n], size, bold) <= width), 1)
-                out.append(word[:cut])
-                word = word[cut:]
+            while len(word) > 1 and (fits := self._fits(word, width, size, bold)) < len(word):
+                out.append(word[:fits])
+                word = word[fits:]
             out.append(word)
         return out
+
+    def _fits(self, word: str, width: float, size: float, bold: bool) -> int:
+        """How many of a word's letters stand within `width`, at least one; letter by letter, so that the time grows
+        with what fits and not with the word."""
+        taken = 0.0
+        for n, letter in enumerate(word):
+            taken += self.width(letter, size, bold)
+            if taken > width:
+                return max(1, n)
+        return len(word)
 
 
 BUILT_IN = Fonts(plain="Helvetica", bold="Helvetica-Bold")

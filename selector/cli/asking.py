@@ -36,11 +36,12 @@ def write_draft(out: str, known: Mapping[str, str], offered: Mapping[str, str] |
 
     Broken off, what was typed so far is written, the rest marked as still to type.
     """
-    from selector.cli.files import refuse_unwritable, write_new
+    from selector.cli.files import ending_of, refuse_unwritable, write_new
     from selector.table.library.library import shipped_folder
     from selector.transcribe.draft.draft import draft_of, never_asked, wrong_answer
     from selector.transcribe.draft.file_text import draft_text
 
+    ending_of(out, "yaml", "yml")
     refuse_unwritable(out)
     answers = dict(known)
     asks = at_terminal()

@@ -1,4 +1,4 @@
-"""What the commands share: the facts' options, completion of names, bounds."""
+"""What the commands share: the facts' options, bounds."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import Any
 
 import click
 
-from selector.table.model.table import Table
+from selector.cli.words_offered import complete_model
 
 
 def fact_options(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -102,49 +102,3 @@ def within_bounds() -> Iterator[None]:
 def at_terminal() -> bool:
     """True where a person can be asked."""
     return sys.stdin.isatty()
-
-
-def complete_table(_ctx: click.Context, _param: click.Parameter, incomplete: str) -> list[Any]:
-    """Names of tables."""
-    from selector.table.library.library import listed
-
-    return [n for n in listed() if n.startswith(incomplete)]
-
-
-def _table_of(ctx: click.Context) -> Table | None:
-    from selector.problems import Refused
-    from selector.table.library.library import load
-
-    name = ctx.params.get("table")
-    try:
-        return load(name)[0] if name else None
-    except Refused:
-        return None
-
-
-def complete_model(ctx: click.Context, _param: click.Parameter, incomplete: str) -> list[Any]:
-    """Models of the table named before."""
-    table = _table_of(ctx)
-    return [m for m in table.unit.models if m.startswith(incomplete)] if table is not None else []
-
-
-def complete_marks(ctx: click.Context, _param: click.Parameter, incomplete: str) -> list[Any]:
-    """Selectors and their positions: `J2=` first, then `J2=A`."""
-    table = _table_of(ctx)
-    if table is None:
-        return []
-    name, equals, typed = incomplete.partition("=")
-    if not equals:
-        return [
-            f"{n}="
-            for n in (*table.selectors, *(p.name for p in table.parts if p.name not in table.selectors))
-            if n.lower().startswith(name.lower())
-        ]
-    part = table.part(name)
-    return [f"{name}={p}" for p in part.positions if p.startswith(typed)] if part is not None else []
-
-
-def complete_target(ctx: click.Context, _param: click.Parameter, incomplete: str) -> list[Any]:
-    """Calls of the table named before."""
-    table = _table_of(ctx)
-    return [f"{c}=" for c in table.calls if c.startswith(incomplete)] if table is not None else []

@@ -13,6 +13,7 @@ from typing import Any
 import click
 
 from selector.cli.common import print_json, within_bounds
+from selector.cli.words_offered import complete_job_fact, complete_table
 from selector.job.file.model import Job
 from selector.job.file.report import Report
 from selector.problems import Problem
@@ -41,8 +42,8 @@ def job_arguments(command: Callable[..., Any]) -> Callable[..., Any]:
     wrapped: Callable[..., Any] = with_job
     for option in reversed(
         (
-            click.argument("job", metavar="JOB|TABLE", required=False),
-            click.argument("facts", nargs=-1, metavar="[NAME=VALUE]..."),
+            click.argument("job", metavar="JOB|TABLE", required=False, shell_complete=complete_table),
+            click.argument("facts", nargs=-1, metavar="[NAME=VALUE]...", shell_complete=complete_job_fact),
             click.option(
                 "--why",
                 is_flag=False,
@@ -84,14 +85,20 @@ def _example(ctx: click.Context, _param: click.Parameter, asked: bool) -> None:
 def job_of(name: str, facts: tuple[str, ...], save: str | None) -> Job:
     """The job of a file, with facts typed as NAME=VALUE on top; or of a table's name and facts. Remarks go to
     standard error."""
-    from selector.cli.files import write_new
+    from selector.cli.files import ending_of, refuse_unwritable, write_new
     from selector.job.file.text import job_text
     from selector.problem_lines import people
+    from selector.table.library.library import load
 
+    if save:
+        ending_of(save, "yaml", "yml")
+        refuse_unwritable(save, inputs=(name,))
     job, remarks = _typed(name, facts)
     if remarks:
         click.echo(people(remarks), err=True, nl=False)
     if save:
+        if job.table is not None:
+            load(job.table.text)
         write_new(save, job_text(job).encode("utf-8"))
     return job
 

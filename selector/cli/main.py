@@ -5,11 +5,13 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from importlib import import_module
 
 import click
 
 from selector import __version__
+from selector.cli.streams import failed, prepare
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "list": ("selector.cli.commands.list_tables", "The tables there are: your own and those shipped."),
@@ -103,6 +105,9 @@ UNREADABLE = frozenset(
         "is-a-folder",
         "no-permission",
         "unreadable-file",
+        "not-text",
+        "not-utf-8",
+        "file-too-large",
         "nothing-came",
         "no-such-table",
         "two-tables-of-one-name",
@@ -116,35 +121,50 @@ def run(arguments: Sequence[str]) -> int:
     130 interrupted."""
     from selector.problems import Refused
 
+    missing = prepare()
+    if missing:
+        return _told(missing, 2)
     try:
-        code = cli.main(args=list(arguments), prog_name="selector", standalone_mode=False)
+        code = _invoked(arguments)
         sys.stdout.flush()
         return code if isinstance(code, int) else 0
     except click.exceptions.Exit as left:
         return left.exit_code
-    except click.UsageError as wrong:
-        wrong.show()
-        return 2
     except click.ClickException as wrong:
         wrong.show()
         return 2
-    except (click.Abort, KeyboardInterrupt):
-        click.echo("interrupted", err=True)
-        return 130
+    except (click.Abort, KeyboardInterrupt, EOFError):
+        return _told("interrupted", 130)
     except Refused as refused:
         from selector.problem_lines import people
 
         click.echo(people(refused.problems), err=True, nl=False)
         return 2 if any(p.code in UNREADABLE for p in refused.problems) else 1
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
+    except OSError as error:
+        code, words = failed(error)
+        return _told(words, code)
     except Exception as fault:
         if os.environ.get("SELECTOR_DEBUG"):
             raise
-        click.echo(
-            f"selector made a mistake of its own: {type(fault).__name__}: {fault}\nSet SELECTOR_DEBUG=1 to see where,"
-            " and please report it.",
-            err=True,
+        return _told(
+            f"selector failed: {type(fault).__name__}: {fault}\nPlease report it; SELECTOR_DEBUG=1 shows where.", 3
         )
-        return 3
+
+
+def _invoked(arguments: Sequence[str]) -> object:
+    """What a command returns, every exception let through; click's own way out for a shell that asks for words."""
+    if "_SELECTOR_COMPLETE" in os.environ:
+        from selector.cli.shells import register
+
+        register()
+        return cli.main(args=list(arguments), prog_name="selector")
+    with cli.make_context("selector", list(arguments)) as context:
+        return cli.invoke(context)
+
+
+def _told(words: str, code: int) -> int:
+    """Says why, where anybody listens."""
+    if words and sys.stderr is not None:
+        with suppress(OSError, ValueError):
+            click.echo(words, err=True)
+    return code

@@ -27,10 +27,12 @@ class Plots(Struct, frozen=True, kw_only=True):
         """Print and write the plots that `made` returns; where none were asked for it isn't called."""
         if not self.drawn and self.file is None:
             return
-        from selector.cli.files import write_new
+        from selector.cli.files import ending_of, write_new
         from selector.draw.parts.svg import figure_svg
         from selector.draw.plots.plots import plot_as_figure, plots_text, stacked
 
+        if self.file is not None:
+            ending_of(self.file, "svg")
         shown = made()
         if not shown:
             click.echo("there is nothing to plot", err=True)

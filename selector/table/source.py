@@ -12,8 +12,6 @@ from selector.problems import Problem, Refused, close_match
 from selector.value import Struct
 
 LARGEST_BYTES = 8_000_000
-PATIENCE_SECONDS = 30.0
-"""How long a named pipe or device may say nothing before it is given up."""
 
 STANDARD_INPUT = "<standard input>"
 _SAVE_AS = "Open it in your editor, choose 'Save as', pick UTF-8 as the encoding, and save it."
@@ -31,22 +29,28 @@ class Source(Struct, frozen=True, kw_only=True):
 def read_source(path: str) -> Source:
     """The text of a file, `-` for standard input; never more than `LARGEST_BYTES` are read. Raises `Refused` with
     one problem."""
+    if path == "-":
+        return source_from_bytes(_read_standard_input(), STANDARD_INPUT)
+    return source_from_bytes(read_bytes(path), path)
+
+
+def read_bytes(path: str, largest: int = LARGEST_BYTES) -> bytes:
+    """What an ordinary file holds; anything else (a folder, a pipe, a device) is refused without waiting for it.
+    Raises `Refused` with one problem."""
     try:
-        if path == "-":
-            return source_from_bytes(_read_standard_input(), STANDARD_INPUT)
         kind = os.stat(path)
         if stat.S_ISDIR(kind.st_mode):
             example = os.path.join(path, "my-table.yaml")
             raise _refusal(
                 path, "is-a-folder", "This is a folder, not a file.", f"Name a file in it, such as `{example}`."
             )
-        if stat.S_ISREG(kind.st_mode):
-            if kind.st_size > LARGEST_BYTES:
-                raise _too_large(path)
-            with open(path, "rb") as file:
-                data = _read(file)
-        else:
-            data = _read_patiently(path)
+        if not stat.S_ISREG(kind.st_mode):
+            remedy = "Send the text to standard input and give `-` for its name."
+            raise _refusal(path, "unreadable-file", "This is a pipe or a device, not a file.", remedy)
+        if kind.st_size > largest:
+            raise _too_large(path, largest)
+        with open(path, "rb") as file:
+            data = _read(file, largest)
     except PermissionError as error:
         raise _refusal(
             path, "no-permission", "You may not read this file.", "Ask its owner, or copy it to a folder of your own."
@@ -59,7 +63,9 @@ def read_source(path: str) -> Source:
         raise _refusal(
             path, "unreadable-file", message, "Copy it to a folder of your own and name the copy."
         ) from error
-    return source_from_bytes(data, path)
+    if len(data) > largest:
+        raise _too_large(path, largest)
+    return data
 
 
 def source_from_text(text: str, file: str = "<text>") -> Source:
@@ -85,41 +91,13 @@ def _read_standard_input() -> bytes:
     return _read(sys.stdin.buffer)
 
 
-def _read(file: BinaryIO) -> bytes:
+def _read(file: BinaryIO, largest: int = LARGEST_BYTES) -> bytes:
     """At most one byte more than the largest file, however much comes."""
-    pieces, missing = [], LARGEST_BYTES + 1
+    pieces, missing = [], largest + 1
     while missing > 0 and (piece := file.read(min(missing, 1 << 20))):
         pieces.append(piece)
         missing -= len(piece)
     return b"".join(pieces)
-
-
-def _read_patiently(path: str) -> bytes:
-    """What a pipe or a device gives, up to the largest file; given up when it says nothing for `PATIENCE_SECONDS`."""
-    descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
-    try:
-        import select  # only where there is something other than a file to wait for
-
-        pieces, missing = [], LARGEST_BYTES + 1
-        while missing > 0:
-            waiting = select.poll()
-            waiting.register(descriptor, select.POLLIN)
-            if not waiting.poll(PATIENCE_SECONDS * 1000):
-                message = f"Nothing came from here within {PATIENCE_SECONDS:g} seconds."
-                raise _refusal(
-                    path,
-                    "nothing-came",
-                    message,
-                    "Name a file, or send the text to standard input and give `-` for its name.",
-                )
-            piece = os.read(descriptor, min(missing, 1 << 16))
-            if not piece:
-                break
-            pieces.append(piece)
-            missing -= len(piece)
-        return b"".join(pieces)
-    finally:
-        os.close(descriptor)
 
 
 def source_from_bytes(data: bytes, file: str) -> Source:
@@ -227,8 +205,8 @@ def _refusal(file: str, code: str, message: str, remedy: str) -> Refused:
     return Refused([Problem(file=file, line=0, column=0, code=code, message=message, help=remedy)])
 
 
-def _too_large(file: str) -> Refused:
-    message = f"This file is larger than {LARGEST_BYTES // 1_000_000} MB; a table never needs as much."
+def _too_large(file: str, largest: int = LARGEST_BYTES) -> Refused:
+    message = f"This file is larger than {largest // 1_000_000} MB; a table never needs as much."
     return _refusal(
         file, "file-too-large", message, "Check that it is the file meant; put each unit into a file of its own."
     )

@@ -17,6 +17,7 @@ from pdfminer.high_level import extract_pages
 from pdfminer.layout import LTTextContainer, LTTextLine
 from PIL import Image
 
+from selector.card import pdf_font
 from selector.card.code import read_card_code
 from selector.card.content import BLANKS, Card, CardRow, build_card
 from selector.card.html import Paper, card_html
@@ -331,3 +332,19 @@ def test_signs_no_built_in_font_has() -> None:
     card = replace(corvane(), title="\u0141\u00f3\u0142 \u4e2d")
     assert fonts_for([card.title], vera).plain == "Vera"
     assert "\u0141\u00f3\u0142 (U+4E2D)" in words_of(card_pdf(card, font=vera))
+
+
+def test_a_word_wider_than_the_sheet_is_cut_letter_by_letter(monkeypatch: pytest.MonkeyPatch) -> None:
+    measured = 0
+    width = pdf_font.Fonts.width
+
+    def counted(self: pdf_font.Fonts, text: str, size: float, bold: bool) -> float:
+        nonlocal measured
+        measured += len(text)
+        return width(self, text, size, bold)
+
+    monkeypatch.setattr(pdf_font.Fonts, "width", counted)
+    lines = pdf_font.BUILT_IN.wrapped("A" * 4000, 200, 10, False)
+    assert "".join(lines) == "A" * 4000
+    assert {len(line) for line in lines[:-1]} == {29}  # an A of Helvetica is 667/1000 of its size: 200 / 6.67
+    assert measured < 3 * 4000

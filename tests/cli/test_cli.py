@@ -326,7 +326,7 @@ def test_interrupted_is_130() -> None:
 def test_our_own_fault_is_3() -> None:
     done = stopped_by("RuntimeError")
     assert done.returncode == 3
-    assert "mistake of its own" in done.stderr
+    assert "selector failed: RuntimeError" in done.stderr
 
 
 def test_no_escape_codes_reach_a_pipe() -> None:

@@ -12,7 +12,7 @@ from pathlib import Path
 import click
 import pytest
 
-from selector.cli.files import refuse_unwritable, write_new
+from selector.cli.files import ending_of, refuse_unwritable, write_new
 
 ROOT = Path(__file__).parents[2]
 HERE = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONDONTWRITEBYTECODE": "1"}
@@ -50,6 +50,54 @@ def test_a_file_that_comes_between_is_not_replaced(tmp_path: Path, monkeypatch: 
         write_new(str(path), b"mine")
     assert path.read_bytes() == b"somebody else's\n"
     assert os.listdir(tmp_path) == ["mine.yaml"]
+
+
+def test_what_is_read_is_never_replaced(tmp_path: Path) -> None:
+    path = tmp_path / "table.html"
+    path.write_bytes(b"typed\n")
+    with pytest.raises(click.UsageError, match="is the file that is read"):
+        write_new(str(path), b"other", force=True, inputs=[str(path)])
+    (tmp_path / "other.html").symlink_to(path)
+    with pytest.raises(click.UsageError, match="is the file that is read"):
+        write_new(str(tmp_path / "other.html"), b"other", force=True, inputs=[str(path)])
+    assert path.read_bytes() == b"typed\n"
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no named pipes here")
+def test_only_ordinary_files_are_replaced(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    with pytest.raises(click.UsageError, match="is not an ordinary file"):
+        write_new(str(tmp_path / "pipe"), b"other", force=True)
+    assert os.listdir(tmp_path) == ["pipe"]
+
+
+def test_a_file_has_the_rights_that_the_umask_gives(tmp_path: Path) -> None:
+    before = os.umask(0o027)
+    try:
+        write_new(str(tmp_path / "a"), b"a")
+        write_new(str(tmp_path / "a"), b"b", force=True)
+    finally:
+        os.umask(before)
+    assert (tmp_path / "a").stat().st_mode & 0o777 == 0o640
+
+
+def test_a_file_system_without_links_takes_the_name_first(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def no_links(*_: str) -> None:
+        raise PermissionError(1, "Operation not permitted")
+
+    monkeypatch.setattr("selector.cli.files.os.link", no_links)
+    write_new(str(tmp_path / "a"), b"a")
+    assert (tmp_path / "a").read_bytes() == b"a"
+    with pytest.raises(click.UsageError, match="is there already"):
+        write_new(str(tmp_path / "a"), b"b")
+    assert os.listdir(tmp_path) == ["a"]
+
+
+@pytest.mark.parametrize(("name", "meant"), [("card", "card.pdf"), ("card.txt", "card.pdf"), ("card.yaml", "card.pdf")])
+def test_the_name_of_a_file_tells_its_kind(name: str, meant: str) -> None:
+    with pytest.raises(click.UsageError, match=rf"Use \.pdf or \.html for the name of the file: {meant}"):
+        ending_of(name, "pdf", "html", "htm")
+    assert (ending_of("a.PDF", "pdf", "html"), ending_of("a.b.html", "pdf", "html")) == ("pdf", "html")
 
 
 def test_a_new_file_is_written_whole_and_one_is_replaced_when_told_to(tmp_path: Path) -> None:

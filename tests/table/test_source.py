@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 import os
 import sys
-import threading
 from pathlib import Path
 
 import pytest
@@ -192,20 +191,17 @@ def test_standard_input_is_read_and_bounded(monkeypatch: pytest.MonkeyPatch) -> 
 
 
 @pytest.mark.skipif(not Path("/dev/zero").exists(), reason="no such device here")
-def test_endless_device_is_bounded() -> None:
-    assert refusal("/dev/zero").code == "file-too-large"
+def test_a_device_is_refused_unread() -> None:
+    assert refusal("/dev/zero").code == "unreadable-file"
 
 
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no named pipes here")
-def test_named_pipe_is_read_bounded_and_given_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_named_pipe_is_refused_without_waiting(tmp_path: Path) -> None:
     pipe = tmp_path / "pipe"
     os.mkfifo(pipe)
-    writer = threading.Thread(target=pipe.write_bytes, args=(b"a: 1\n",))
-    writer.start()
-    assert read_source(str(pipe)).lines == ("a: 1",)
-    writer.join()
-    monkeypatch.setattr(source_module, "PATIENCE_SECONDS", 0.05)
-    assert refusal(pipe).code == "nothing-came"
+    problem = refusal(pipe)
+    assert (problem.code, problem.message) == ("unreadable-file", "This is a pipe or a device, not a file.")
+    assert problem.help == "Send the text to standard input and give `-` for its name."
 
 
 @given(st.binary(max_size=200))

@@ -8,7 +8,8 @@ import click
 
 from selector.answers.words.listing import counted
 from selector.cli.commands.show import in_units
-from selector.cli.common import at_terminal, complete_table
+from selector.cli.common import at_terminal
+from selector.cli.words_offered import complete_table
 
 
 @click.command("aloud")

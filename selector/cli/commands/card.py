@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from selector.cli.common import complete_marks, complete_table, fact_options, within_bounds
+from selector.cli.common import fact_options, within_bounds
 from selector.cli.jobs import is_job_file, job_of
+from selector.cli.words_offered import complete_marks, complete_table
 
 if TYPE_CHECKING:
     from selector.card.content import Card
@@ -57,11 +58,10 @@ def command(
     table and the marks it is left at. Folds to pocket size. PDF needs the extra: pip install "blower-selector[card]".
     """
     from selector.card.html import Paper, card_html
-    from selector.cli.files import write_new
+    from selector.cli.files import ending_of, refuse_unwritable, write_new
 
-    ending = out.casefold().rpartition(".")[2]
-    if out != "-" and ending not in ("pdf", "html", "htm"):
-        raise click.UsageError(f"a card is written as .pdf or .html, and {out} is neither")
+    ending = ending_of(out, "pdf", "html", "htm") if out != "-" else "html"
+    refuse_unwritable(out, force=force, inputs=(table,))
     if marks and not is_job_file(table):
         card = _of_marks(table, marks, found, pairs, place=place, by=by, date=date, turned=int(turned))
     elif found or pairs:

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 import click
 
 from selector.answers.words.listing import counted
-from selector.cli.common import complete_table
+from selector.cli.words_offered import complete_table
 
 _MANY = 3
 """More tables than these are told with a bar."""

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import click
 
-from selector.cli.common import complete_table, print_json
+from selector.cli.common import print_json
+from selector.cli.words_offered import complete_table
 
 
 @click.command("compare")

@@ -16,6 +16,9 @@ def command(shell: str) -> None:
     from click.shell_completion import get_completion_class
 
     from selector.cli.main import cli
+    from selector.cli.shells import register
+
+    register()
 
     kind = get_completion_class(shell)
     assert kind is not None

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import click
 
-from selector.cli.common import at_terminal, complete_marks, complete_table, fact_options, within_bounds
+from selector.cli.common import at_terminal, fact_options, within_bounds
+from selector.cli.words_offered import complete_marks, complete_table
 from selector.table.model.table import Setting, Table
 
 

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from selector.cli.common import complete_marks, complete_table, complete_target, fact_options, within_bounds
+from selector.cli.common import fact_options, within_bounds
 from selector.cli.plots import Plots, columns, plot_options
+from selector.cli.words_offered import complete_marks, complete_table, complete_target
 
 if TYPE_CHECKING:
     from selector.draw.plots.plots import Shown

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from selector.cli.common import at_terminal
+from selector.cli.words_offered import complete_page
 from selector.value import replace
 
 if TYPE_CHECKING:
@@ -21,7 +22,7 @@ _SHOWN = 8
 
 
 @click.command("import")
-@click.argument("files", nargs=-1, required=True, metavar="FILE...")
+@click.argument("files", nargs=-1, required=True, metavar="FILE...", shell_complete=complete_page)
 @click.option(
     "--set",
     "parts",
@@ -73,7 +74,7 @@ def command(
     draft asks it.
     """
     from selector.cli.asking import answers_given, write_draft
-    from selector.cli.files import refuse_unwritable
+    from selector.cli.files import ending_of, refuse_unwritable
     from selector.table.source import read_source
     from selector.transcribe.import_page.conservation import not_kept
     from selector.transcribe.import_page.headings import Hints
@@ -81,7 +82,8 @@ def command(
     from selector.transcribe.import_page.page_charts import pieces
 
     if out:
-        refuse_unwritable(out)
+        ending_of(out, "yaml", "yml")
+        refuse_unwritable(out, inputs=files)
     known = answers_given(answers)
     quantities = [_quantities(text) for text in gives]
     grids = [piece for path in files for piece in pieces(_grid(path, sheet))]

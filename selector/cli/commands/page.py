@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import click
 
-from selector.cli.common import complete_table, fact_options
+from selector.cli.common import fact_options
+from selector.cli.words_offered import complete_table
 
 
 @click.command("page")
@@ -21,11 +22,14 @@ def command(tables: tuple[str, ...], out: str, title: str, force: bool, pairs: l
     the settings. Facts
     given here hold for good on the page (for a single table).
     """
-    from selector.cli.files import write_new
+    from selector.cli.files import ending_of, refuse_unwritable, write_new
     from selector.pocket.page import pocket_html
     from selector.solve.search.typed_facts import read_facts
-    from selector.table.library.library import load
+    from selector.table.library.library import load, path_of
 
+    ending_of(out, "html", "htm")
+    read = [path_of(name) for name in tables]
+    refuse_unwritable(out, force=force, inputs=read)
     loaded = [load(name)[0] for name in tables]
     if pairs and len(loaded) > 1:
         raise click.UsageError("facts can be given for a page of one table only")
@@ -33,4 +37,4 @@ def command(tables: tuple[str, ...], out: str, title: str, force: bool, pairs: l
         text = pocket_html(loaded, facts=[read_facts(pairs, loaded[0])] if pairs else [], title=title)
     except ValueError as wrong:
         raise click.UsageError(str(wrong)) from wrong
-    write_new(out, text.encode("utf-8"), force=force)
+    write_new(out, text.encode("utf-8"), force=force, inputs=read)

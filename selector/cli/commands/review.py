@@ -8,7 +8,8 @@ import click
 
 from selector.answers.words.fold import indented
 from selector.answers.words.listing import counted
-from selector.cli.common import complete_table, print_json
+from selector.cli.common import print_json
+from selector.cli.words_offered import complete_table
 
 
 @click.command("review")

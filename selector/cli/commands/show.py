@@ -8,7 +8,8 @@ import click
 
 from selector.answers.words.fold import indented
 from selector.answers.words.head import head
-from selector.cli.common import complete_table, fact_options, print_json
+from selector.cli.common import fact_options, print_json
+from selector.cli.words_offered import complete_table
 from selector.table.model.figure_units import unit_of_head, unit_of_quantity, unit_of_rating, with_unit
 from selector.table.model.formula import formula, heads_of, number, row_words
 from selector.table.model.table import Call, Chart, Named, Step, Table

@@ -17,8 +17,9 @@ from selector.job.file.typed_names import MARKS, field_of, path_of, unknown
 from selector.problems import Problem, Refused
 from selector.table.library.library import load
 from selector.table.model.table import Table
-from selector.table.source import Source
+from selector.table.source import Source, source_from_text
 from selector.table.text.located import Mapping, Node, Scalar
+from selector.table.text.slips.all_slips import odd_letters
 from selector.value import Struct
 
 Pair = tuple[str, str]
@@ -75,7 +76,9 @@ def _entries(pairs: Sequence[Pair], source: Source, before: int, table: Table | 
     """Every pair at its path, one with figures by stage as one entry a stage. Raises Refused with every name that
     belongs nowhere."""
     entries: list[_Entry] = []
-    problems: list[Problem] = []
+    for line in source.lines[before:]:
+        source_from_text(line, source.file)
+    problems = odd_letters(source, before)
     for number, (name, text) in enumerate(pairs, before + 1):
         found = list(_of_pair(name, text, number, table))
         if not found:

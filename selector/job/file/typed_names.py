@@ -171,7 +171,7 @@ def unknown(name: str, text: str, table: Table | None) -> tuple[str, str]:
         return f"`{name}` is a fact of the table", f'type "fact {name}={text}"'
     if folded.split()[0] in _CALLS if folded else False:
         return f"`{name}` alone doesn't say what is meant", _of_call(name, folded, text)
-    near = close_match(name, _known_names())
+    near = close_match(name, known_names())
     return (
         f"`{name}` is not a fact of a job",
         f"did you mean `{near}`?" if near else 'for example tons=3 "altitude=5,000 ft" "heat input=80 MBH"',
@@ -195,7 +195,7 @@ def _of_call(name: str, folded: str, text: str) -> str:
     return f'for an airflow that you want type "target {name}={text}"{also}'
 
 
-def _known_names() -> list[str]:
+def known_names() -> list[str]:
     keyed = [(s.key, f.key) for s in fields.SECTIONS for f in s.fields]
     return [*SHORT, *JOB.fields, *(key for _, key in keyed), *(f"{section} {key}" for section, key in keyed)]
 

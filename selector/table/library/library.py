@@ -48,6 +48,13 @@ def _zipped(what: str) -> dict[str, str]:
     return out
 
 
+def shipped_names(what: str) -> list[str]:
+    """The names of the shipped tables or schemas, without their endings."""
+    folder = shipped_folder(what)
+    files = os.listdir(folder) if os.path.isdir(folder) else list(_zipped(what))
+    return sorted({os.path.splitext(n)[0] for n in files if n.endswith((*ENDINGS, ".json"))})
+
+
 def shipped_text(what: str, name: str) -> str | None:
     """The text of a shipped file, None if there is none of that name."""
     path = os.path.join(shipped_folder(what), name)

@@ -8,6 +8,8 @@ from selector.value import Struct
 MOST_ROWS = 70_000
 """One row more than a chart of sixteen switches has is no chart any more."""
 MOST_COLUMNS = 200
+MOST_CELLS = 400_000
+"""Cells that a spreadsheet may hold in all, those covered by merged ones counted; a chart has a few hundred."""
 
 
 class GridCell(Struct, frozen=True, kw_only=True):
@@ -41,9 +43,9 @@ class Grid(Struct, frozen=True, kw_only=True):
     ruled: frozenset[int] = frozenset()
 
 
-def too_large(name: str, rows: int) -> Refused:
-    """The refusal of a file with more rows than a chart can have."""
-    message = f"This has more than {rows - 1:,} rows; no chart has as many."
+def too_large(name: str, rows: int, what: str = "rows") -> Refused:
+    """The refusal of a file with more rows (or cells) than a chart can have."""
+    message = f"This has more than {rows - 1:,} {what}; no chart has as many."
     return Refused(
         [
             Problem(

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import datetime
+import functools
 import io
+import re
 import zipfile
 from typing import Any
 
 from selector.problems import Refused
 from selector.transcribe.cells.given import MADE_A_DATE
-from selector.transcribe.cells.grid import MOST_COLUMNS, MOST_ROWS, Grid, GridCell, refused, too_large
+from selector.transcribe.cells.grid import MOST_CELLS, MOST_COLUMNS, MOST_ROWS, Grid, GridCell, refused, too_large
 
-_UNPACKED = 200_000_000
+_UNPACKED = 40_000_000
 """Most bytes a spreadsheet may unpack to."""
 
 
@@ -76,10 +78,22 @@ def grid_from_xlsx(data: bytes, path: str, sheet: str = "") -> Grid:
 
 
 def _measure(openpyxl: Any, data: bytes, path: str, sheet: str) -> None:
-    """Refuses a sheet with too many rows before it is read in full."""
+    """Refuses a spreadsheet that unpacks to too much before a library reads it: bytes, cells, merged cells, rows."""
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
         if sum(entry.file_size for entry in archive.infolist()) > _UNPACKED:
             raise too_large(path, MOST_ROWS + 1)
+        cells, rows = 0, 0
+        for entry in archive.infolist():
+            if not entry.filename.startswith("xl/worksheets/"):
+                continue
+            with archive.open(entry) as packed:
+                text = packed.read(_UNPACKED + 1)
+            cells += text.count(b"<c ") + text.count(b"<c>") + sum(_covers(area) for area in _AREA.findall(text))
+            rows = max(rows, text.count(b"<row"), *(int(n) for n in _ROW.findall(text)), 0)
+        if rows > MOST_ROWS:
+            raise too_large(path, MOST_ROWS + 1)
+        if cells > MOST_CELLS:
+            raise too_large(path, MOST_CELLS + 1, "cells")
     book = openpyxl.load_workbook(io.BytesIO(data), read_only=True)
     try:
         for name in book.sheetnames:
@@ -88,6 +102,20 @@ def _measure(openpyxl: Any, data: bytes, path: str, sheet: str) -> None:
                 raise too_large(path, MOST_ROWS + 1)
     finally:
         book.close()
+
+
+_ROW = re.compile(rb'<row [^>]*?\br="(\d{1,9})"')
+_AREA = re.compile(rb'<mergeCell [^>]*?ref="([A-Z]{1,3})(\d{1,7}):([A-Z]{1,3})(\d{1,7})"')
+
+
+def _covers(area: tuple[bytes, bytes, bytes, bytes]) -> int:
+    """How many cells a merged area covers.
+
+    >>> _covers((b"A", b"1", b"AB", b"2"))
+    56
+    """
+    left, right = (functools.reduce(lambda n, letter: n * 26 + letter - 64, name, 0) for name in (area[0], area[2]))
+    return (right - left + 1) * (int(area[3]) - int(area[1]) + 1)
 
 
 def _merged(sheet: Any) -> tuple[dict[tuple[int, int], str], dict[tuple[int, int], int]]:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Iterator, Sequence
 
 from selector.table.build.rows import TO_TYPE
 from selector.table.model.quantities import BUILT_IN_FACTS, CONTINUOUS_FACTS, RESERVED_WORDS
-from selector.table.source import LARGEST_BYTES
+from selector.table.source import LARGEST_BYTES, read_bytes
 from selector.transcribe.cells.grid import Grid, refused
 from selector.transcribe.cells.grid_text import grid_from_bytes
 from selector.transcribe.cells.grid_xlsx import grid_from_xlsx
@@ -25,31 +24,7 @@ _SELECTOR = re.compile(r"[A-Za-z][A-Za-z0-9]*(?:-\d{1,2})?")
 def read_page(path: str, sheet: str = "") -> Grid:
     """The grid of a file: xlsx by its beginning, anything else as text. Refused in plain words where it can't be
     read."""
-    try:
-        if os.path.getsize(path) > LARGEST_BYTES * 4:
-            raise refused(
-                path,
-                "file-too-large",
-                "This file is too large for a chart.",
-                "Give the sheet or the part of it with the chart.",
-            )
-        with open(path, "rb") as file:
-            data = file.read(LARGEST_BYTES * 4 + 1)
-    except FileNotFoundError as error:
-        raise refused(
-            path, "no-such-file", "There is no file of this name.", "Check the name and the folder it is in."
-        ) from error
-    except IsADirectoryError as error:
-        raise refused(path, "is-a-folder", "This is a folder, not a file.", "Name a file in it.") from error
-    except PermissionError as error:
-        raise refused(
-            path, "no-permission", "You may not read this file.", "Copy it to a folder of your own."
-        ) from error
-    except OSError as error:
-        raise refused(
-            path, "unreadable-file", f"This file can't be read: {error.strerror}.", "Copy it to a folder of your own."
-        ) from error
-    return page_from_bytes(data, path, sheet)
+    return page_from_bytes(read_bytes(path, LARGEST_BYTES * 4), path, sheet)
 
 
 def page_from_bytes(data: bytes, name: str, sheet: str = "") -> Grid:

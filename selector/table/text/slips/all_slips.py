@@ -29,6 +29,14 @@ class Slips(Struct, frozen=True, kw_only=True):
     text_ends: dict[int, int]
 
 
+def odd_letters(source: Source, first: int = 0) -> list[Problem]:
+    """Letters that look like others, and characters that can't be seen, in lines from `first` on that are sentences
+    each: facts typed on a command line."""
+    found = SlipList(source)
+    check_letters(found, [(first, len(source.lines))], {})
+    return found.sorted()
+
+
 def find_slips(
     source: Source, *, free_names: Collection[str] = FREE_NAMES, row_names: Collection[str] = ROW_NAMES
 ) -> Slips:

@@ -30,7 +30,8 @@ _QUOTES = "\u201c\u201d\u201e\u201f\u00ab\u00bb\u2018\u2019\u201a\u201b"
 _QUOTE = re.compile(f"[{_QUOTES}]")
 _BLANK = re.compile("[\u00a0\u1680\u2000-\u200a\u202f\u205f\u3000]+")
 _UNSEEN = re.compile(
-    "[\u00ad\u180e\u200b-\u200f\u202a-\u202e\u2060-\u2064\u2066-\u206f\ufe00-\ufe0f\ufeff\ufffc\ufffd]"
+    "[\u00ad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b-\u200f\u202a-\u202e\u2060-\u206f\u3164"
+    "\ufe00-\ufe0f\ufeff\uffa0\ufff9-\ufffd\U000e0000-\U000e0fff]"
 )
 _NOTE = re.compile(r"\([^()]*\)")
 
@@ -118,14 +119,13 @@ def _check_marks(slips: SlipList, at: int, line: str, spans: list[tuple[int, int
             )
             slips.add(at, match.start(), "odd-blank", message, "Delete it and press the space bar.", len(match[0]))
     for match in _UNSEEN.finditer(line):
-        if not _within(match.start(), spans):
-            message = (
-                f"A character that can't be seen or read stands here (U+{ord(match[0]):04X},"
-                f" {unicodedata.name(match[0], 'no name').lower()})."
-            )
-            slips.add(
-                at, match.start(), "unseen-character", message, "Delete it, and type the word again if it looks wrong."
-            )
+        message = (
+            f"A character that can't be seen or read stands here (U+{ord(match[0]):04X},"
+            f" {unicodedata.name(match[0], 'no name').lower()})."
+        )
+        slips.add(
+            at, match.start(), "unseen-character", message, "Delete it, and type the word again if it looks wrong."
+        )
 
 
 def _check_quotes(slips: SlipList, at: int, line: str, spans: list[tuple[int, int]]) -> None:
