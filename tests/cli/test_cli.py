@@ -291,18 +291,6 @@ def test_prompts_only_at_a_terminal() -> None:
     assert os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1]) == 0
 
 
-def test_words_are_completed() -> None:
-    def complete(line: str) -> list[str]:
-        words = line.split(" ")
-        done = run(env={"_SELECTOR_COMPLETE": "bash_complete", "COMP_WORDS": line, "COMP_CWORD": str(len(words) - 1)})
-        return [part.partition(",")[2] for part in done.stdout.split()]
-
-    assert "corvane-k14" in complete("selector find corv")
-    assert complete("selector decode saltmarsh-12 J1=") == [f"J1={p}" for p in "12345"]
-    assert "LK1=" in complete("selector decode saltmarsh-12 L")
-    assert "complete" in run("completion", "bash").stdout
-
-
 def stopped_by(error: str) -> subprocess.CompletedProcess[str]:
     """`selector show x` where looking for the table raises an error."""
     code = f"""
