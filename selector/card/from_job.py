@@ -6,9 +6,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from selector.air.figure import written
+from selector.answers.danger import sentence
 from selector.card.content import CLOCKED, FILTER, RETURN_STATIC, SUPPLY_STATIC, Card, build_card
 from selector.job.board.expected import Expected, expected
 from selector.job.board.judged_by import first_of, setting_now
+from selector.job.danger.house import hazards
 from selector.job.file.model import Job, Reading
 from selector.job.house.lines_to_add import marks_to_add
 from selector.job.house.shown_units import airflow, difference, window
@@ -46,6 +48,7 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
         )
     stages = expected(house, house.engine, evaluate(house.engine, left))
     judged = verified(house).judged if job.measurements else ()
+    dangers = hazards(house, left)
     return build_card(
         house.engine,
         left,
@@ -62,11 +65,11 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
         plate=_plate(job),
         board={name: word.text for name, word in job.board.items()},
         warnings=(
+            *(sentence(one, table) for one in dangers),
             *first_of(house, left),
             *house.known.not_typed,
             *_unread(left, table),
             *_outside(stages, table),
-            *_too_high(judged),
             *beyond(house.engine),
         ),
         place=place,
@@ -175,13 +178,3 @@ def _outside(stages: Sequence[Expected], table: Table) -> list[str]:
             words = "; ".join(dict.fromkeys(b.words for b in one.broken))
             out.append(f"{one.title}: {airflow(one.charted.value, table)}, outside: {words}")
     return out
-
-
-def _too_high(judged: Sequence[JudgedState]) -> list[str]:
-    """Static that was measured above the plate's or the chart's."""
-    return [
-        line
-        for one in judged
-        if one.verdict.static is not None and one.verdict.static.above
-        for line in one.verdict.static.lines()
-    ]

@@ -50,9 +50,30 @@ _FIGURES = {
 }
 
 
+_DANGERS = items(
+    record(
+        "A danger or a warning, said before all else; a danger that nobody may work beside leaves nothing else.",
+        level={"enum": ["DANGER", "WARNING"]},
+        what=TEXT,
+        call=TEXT,
+        stage=TEXT,
+        value=MAYBE,
+        limit=MAYBE,
+        unit=TEXT,
+        by_chart=SURE,
+        said=TEXT,
+        steps=SAID,
+    )
+)
+
+
 def _answer(description: str, **fields: Any) -> dict[str, Any]:
-    """An answer whose `why` stands only where it was asked for."""
-    return optional(record(description, **fields), "why")
+    """An answer whose `why` and `dangers` stand only where there are any."""
+    whole = optional(record(description, **fields, dangers=_DANGERS), "why", "dangers")
+    stopped = record(
+        "A danger beside which nobody works: nothing else is answered.", version=VERSION, table=TEXT, dangers=_DANGERS
+    )
+    return {"anyOf": [whole, stopped]}
 
 
 _FROM: dict[str, Any] = {"from": TEXT}

@@ -17,8 +17,13 @@ def command(job: str, facts: tuple[str, ...], why: str | None, save: str | None,
     which unread position
     to look at first; with a complaint, what to look at before the board.
     """
+    from selector.answers.danger import with_dangers
     from selector.job.as_found.as_found import as_found
+    from selector.job.danger.house import hazards
     from selector.job.targets.house import house_of
 
     house = house_of(job_of(job, facts, save))
-    return give(lambda: as_found(house), why=why, as_json=as_json, table=house.table)
+    dangers = hazards(house, house.known.found)
+    return give(
+        lambda: with_dangers(as_found(house), dangers, house.table), why=why, as_json=as_json, table=house.table
+    )

@@ -30,6 +30,9 @@ def command(
     expect and what to
     measure. Give a job file, or a table and facts; --save writes the facts as a job file.
     """
+    from selector.answers.danger import with_dangers
+    from selector.job.board.judged_by import setting_now
+    from selector.job.danger.house import hazards
     from selector.job.plan.plan import plan
     from selector.job.plan.report import report_of
     from selector.job.targets.house import house_of
@@ -37,8 +40,9 @@ def command(
     typed = job_of(job, facts, save)
     with within_bounds():
         found = plan(house_of(typed))
+    dangers = hazards(found.house, setting_now(found.house))
     code = give(
-        lambda: report_of(found, why=why is not None, details=details),
+        lambda: with_dangers(report_of(found, why=why is not None, details=details), dangers, found.house.table),
         why=why,
         as_json=as_json,
         table=found.house.table,

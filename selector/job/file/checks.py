@@ -8,6 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from selector.job.file.model import Amount, Job
+from selector.job.observed.sentence import known_words, sightings
 from selector.table.text.shapes import FileReport
 from selector.units import BTUH_PER_TON, plain, show
 
@@ -238,6 +239,20 @@ def dehumidify_without_humidistat(job: Job, report: FileReport) -> None:
         )
 
 
+def seen_is_known(job: Job, report: FileReport) -> None:
+    """What was seen is a danger or a warning in words the program knows: what it doesn't would be passed over."""
+    for word in job.seen:
+        if not sightings(word.text):
+            report.add(
+                word.line,
+                word.column,
+                "seen-unknown",
+                f"`{word.text}` is not among the things that can be seen",
+                f"Type for example: {known_words()}. Anything else goes under notes.",
+                length=len(word.text),
+            )
+
+
 Check = Callable[[Job, FileReport], None]
 CHECKS: tuple[Check, ...] = (
     load_against_tons,
@@ -251,4 +266,5 @@ CHECKS: tuple[Check, ...] = (
     stages_rise,
     output_below_input,
     dehumidify_without_humidistat,
+    seen_is_known,
 )

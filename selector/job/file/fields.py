@@ -377,7 +377,7 @@ READING_VALUES: Mapping[str, Field] = {
     field.key: field
     for field in (
         _amount("rise", "temperature difference", "Supply air less return air.", "52 F", 1, 150),
-        _amount("return air", "temperature", "Return air, dry bulb.", "68 F", 30, 120),
+        _amount("return air", "temperature", "Return air, dry bulb.", "68 F", 30, 150),
         _amount("supply air", "temperature", "Supply air, dry bulb, out of sight of the exchanger.", "120 F", 30, 250),
         _amount("return wet bulb", "temperature", "Return air, wet bulb.", "63 F", 25, 95),
         _amount("supply wet bulb", "temperature", "Supply air, wet bulb.", "54 F", 25, 95),

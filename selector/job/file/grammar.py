@@ -25,7 +25,7 @@ from selector.table.text.shapes import SCALAR_TYPES, Choice, FileReport, MapOf, 
 from selector.value import Struct
 
 FORMAT = "selector job 1"
-FREE_NAMES = frozenset({"notes", "table print"})
+FREE_NAMES = frozenset({"notes", "seen", "table print"})
 """Names whose values are sentences."""
 
 
@@ -186,6 +186,10 @@ JOB = Record(
                 READING_KEYS,
             ),
             "What was measured, each with the call that ran.",
+        ),
+        "seen": Sentences(
+            "What was seen, smelled or heard: gas smell, flue CO 620 ppm, flame moves, limit jumpered, still live.",
+            "flue CO 620 ppm, limit 400 ppm",
         ),
         "notes": Sentences("Anything worth keeping.", "coil cleaned in May"),
     },

@@ -245,7 +245,8 @@ class Job(Placed, frozen=True, kw_only=True):
     stage ("" the last).
     `hold`: positions not to be changed; `wishes`: figure of a chart or ramp wished for, by its name. `found`, `left`:
     marks; `in_force`:
-    switches or wall control. `lines` are those of the file, for problems.
+    switches or wall control. `seen`: what was seen, smelled or heard at the unit, a sentence each.
+    `lines` are those of the file, for problems.
     """
 
     file: str = ""
@@ -274,4 +275,5 @@ class Job(Placed, frozen=True, kw_only=True):
     found: tuple[Mark, ...] = ()
     left: tuple[Mark, ...] = ()
     measurements: tuple[Reading, ...] = ()
+    seen: tuple[TypedWord, ...] = ()
     notes: tuple[TypedWord, ...] = ()

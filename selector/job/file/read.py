@@ -140,8 +140,9 @@ def _job(cleaned: Fields, source: Source, report: FileReport) -> Job:
         values["measurements"] = tuple(
             one for item in cleaned.get("measurements") if (one := _reading(item, report)) is not None
         )
-    if "notes" in cleaned:
-        values["notes"] = tuple(word_of(node) for node in cleaned.get("notes"))
+    for key in ("seen", "notes"):
+        if key in cleaned:
+            values[key] = tuple(word_of(node) for node in cleaned.get(key))
     return Job(file=source.file, lines=source.lines, **values)
 
 

@@ -48,9 +48,10 @@ def _lines(job: Job) -> Iterator[str]:
         for reading in job.measurements:
             for n, line in enumerate(_reading(reading)):
                 yield ("  - " if n == 0 else "    ") + line
-    if job.notes:
-        yield "notes: |"
-        yield from (f"  {note.text}" for note in job.notes)
+    for key, sentences in (("seen", job.seen), ("notes", job.notes)):
+        if sentences:
+            yield f"{key}: |"
+            yield from (f"  {one.text}" for one in sentences)
 
 
 def quoted(text: str) -> str:

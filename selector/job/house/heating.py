@@ -130,6 +130,12 @@ class HeatReader:
             return self._hydronic(call, stage)
         return self._gas(call, stage, base)
 
+    def plate_input(self, call: Call, stage: str) -> Figure | None:
+        """The gas input on the nameplate, without a derate; None where it isn't known."""
+        reader = HeatReader(replace(self.job, heat=replace(self.heat, clocked=None)), self.table, self.facts)
+        found = reader._input(call, stage)
+        return None if isinstance(found, str) else renamed(found, "plate_input")
+
     def expected_input(self, call: Call, stage: str) -> tuple[Figure, str] | None:
         """The gas input that plate and job let expect where nothing is clocked, and what of altitude is in it. None
         where it isn't known."""

@@ -70,7 +70,7 @@ def _figures(place: ReadingPlace, state: ReadingState) -> Taken:
     """The figures of a reading that counts."""
     method = place.reading.method.text
     remarks: list[str] = []
-    rise = _rise(place)
+    rise = rise_of(place)
     watts = place.amount("watts")
     flow, asked, fired = None, None, None
     if method in DIRECT:
@@ -84,7 +84,7 @@ def _figures(place: ReadingPlace, state: ReadingState) -> Taken:
         if place.word("compressor") != "off":
             remarks.append("the compressor is taken to be off")
     elif method == "clocked gas":
-        fired = _clocked(place)
+        fired = clocked_of(place)
         flow = _by_burner(place, state, rise, fired)
     elif method == "rise":
         if rise is None:
@@ -120,7 +120,7 @@ def _figures(place: ReadingPlace, state: ReadingState) -> Taken:
     )
 
 
-def _rise(place: ReadingPlace) -> Figure | None:
+def rise_of(place: ReadingPlace) -> Figure | None:
     """The rise, typed or from the two temperatures."""
     typed, supply, back = place.amount("rise"), place.amount("supply air"), place.amount("return air")
     if typed is not None:
@@ -186,7 +186,7 @@ def _electric(place: ReadingPlace, rise: Figure | None, watts: Amount | None) ->
     return Flow(airflow=airflow, band=_flat_band(measure.ELECTRIC), method="electric", basis="standard")
 
 
-def _clocked(place: ReadingPlace) -> Worked:
+def clocked_of(place: ReadingPlace) -> Worked:
     """The gas input by the meter."""
     why = "clocked gas"
     volume, time, heat = place.need("volume", why), place.need("time", why), place.need("heat of gas", why)

@@ -15,11 +15,12 @@ from selector.job.house.air import HouseAir, Way
 from selector.job.house.fact_figures import place, share, typed
 from selector.job.house.heating import Heating, kind_of
 from selector.job.house.job_names import Stage, call_of
+from selector.job.house.plate import outlet_limit, plate_rise
 from selector.job.house.shown_units import difference, temperature
 from selector.job.targets.aims import Bound, Origin, StageAim
 from selector.table.model.roles import COMPRESSOR, Role, burns
 from selector.table.model.table import Call, Chart, Table
-from selector.units import convert, plain, rise
+from selector.units import plain
 from selector.value import replace
 
 FLOOR_CFM_PER_TON = Fraction(300)
@@ -81,23 +82,6 @@ class Windows:
             figure = self.air.charted_for_volume(actual, way, "charted_airflow")
             yield Bound(end=end, figure=figure, origin=origin, words=words + _by(way, self.air), way=way)
 
-    def plate_rise(self, stage: str) -> tuple[Given | None, Given | None]:
-        """Lower and upper end of the plate's rise, F: of the job, else of the table."""
-        span = self.heat.rise.get(stage, self.heat.rise.get(""))
-        if span is not None:
-            source = place(self.job, span.line)
-            return self._degrees("lowest_rise", span.low, source), self._degrees("highest_rise", span.high, source)
-        rating = self.table.ratings.get("temperature rise")
-        value = rating.get(self.model, stage) if rating is not None else None
-        if rating is not None and isinstance(value, tuple):
-            source = f"{self.table.name}, line {rating.line}"
-            low, high = (rise(end, self.table.units.temperature, "F") for end in value)
-            return self._degrees("lowest_rise", low, source), self._degrees("highest_rise", high, source)
-        return None, None
-
-    def _degrees(self, name: str, value: Fraction | None, source: str) -> Given | None:
-        return None if value is None else given(name, value, "F", source=source)
-
     def _return_air(self) -> Given:
         amount = self.job.site.return_air
         return (
@@ -113,12 +97,12 @@ class Windows:
         low: End | None = None
         highs: list[End] = []
         if role == "heat":
-            least, most = self.plate_rise(stage)
+            least, most = plate_rise(self.job, self.table, self.model, stage)
             if least is not None:
                 low = (least, "rise", f"rise {difference(least.value, self.table)} on the plate")
             if most is not None:
                 highs.append((most, "rise", f"rise {difference(most.value, self.table)} on the plate"))
-        limit = self._outlet_limit(stage) if role in HEATING else None
+        limit = outlet_limit(self.job, self.table, self.model, stage) if role in HEATING else None
         if limit is not None:
             highs.append(
                 (
@@ -147,20 +131,6 @@ class Windows:
             unit="F",
             expression=f"{limit.name} - return_air",
             inputs=(limit, back),
-        )
-
-    def _outlet_limit(self, stage: str) -> Given | None:
-        if self.heat.outlet_limit is not None:
-            return typed("outlet_limit", self.heat.outlet_limit, self.job)
-        rating = self.table.ratings.get("outlet limit")
-        value = rating.get(self.model, stage) if rating is not None else None
-        if rating is None or not isinstance(value, Fraction):
-            return None
-        return given(
-            "outlet_limit",
-            convert(value, self.table.units.temperature, "F"),
-            "F",
-            source=f"{self.table.name}, line {rating.line}",
         )
 
     def _rise_bounds(

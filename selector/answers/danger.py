@@ -1,0 +1,172 @@
+"""How a danger or a warning is said: its first sentence, and what to do next. The one place for it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Literal
+
+from selector.air.figure import Figure
+from selector.job.danger.hazard import Hazard
+from selector.job.file.report import Report
+from selector.table.model.table import Table
+from selector.units import convert, format_number, rise
+from selector.value import Struct, replace
+
+WAITS = "Nothing else is worked out until that is put right."
+STAYS = "Move no selector until that is put right."
+_OPTIONAL = re.compile(r"\[([^\]]*)\]")
+_PLACES = {"F": 1, "C": 1, "in. w.c.": 2, "Pa": 0, "cfm": 0, "L/s": 1, "m3/h": 0, "Btu/h": 0, "ppm": 0, "V": 0, "kW": 1}
+
+
+class DangerData(Struct, frozen=True, kw_only=True):
+    """One danger in JSON: `value` and `limit` in `unit`."""
+
+    level: Literal["DANGER", "WARNING"]
+    what: str
+    call: str
+    stage: str
+    value: float | None
+    limit: float | None
+    unit: str
+    by_chart: bool
+    said: str
+    steps: tuple[str, ...]
+
+
+def sentence(one: Hazard, table: Table) -> str:
+    """`DANGER, heating second: rise 69.0 F, 4.0 F over the plate's 65 F: can overheat the heat exchanger.`"""
+    value, limit, unit = _shown(one, table)
+    apart = None if value is None or limit is None else abs(value - limit)
+    differs = one.what in ("rise over", "rise under")
+    exact = one.what.startswith(("outlet", "return"))
+    words = {
+        "value": "" if value is None else _figure(value, unit, one, whole=exact),
+        "over": "" if apart is None else _figure(apart, unit, one, whole=exact),
+        "under": "" if apart is None else _figure(apart, unit, one, whole=exact),
+        "limit": "" if limit is None else _limit(limit, unit, one),
+        "whose": one.whose,
+        "what": one.subject,
+        "hurts": _hurts(one) if differs else "",
+    }
+    text = _OPTIONAL.sub(lambda m: _part(m[1], words), one.row.first).format(**words)
+    where = f", {one.title}" if one.title else ""
+    text = text.replace("w.c..", "w.c.")
+    chart = " (by the chart)" if one.by_chart and one.what == "rise over" else ""
+    return f"{one.row.level}{where}: {text}{chart}"
+
+
+def _part(text: str, words: dict[str, str]) -> str:
+    """A part in brackets, empty where one of its figures isn't known."""
+    names = re.findall(r"\{(\w+)\}", text)
+    return text if all(words[name] for name in names) else ""
+
+
+def _hurts(one: Hazard) -> str:
+    if one.what == "rise over":
+        return "can overheat the heat exchanger" if one.fuel else "can overheat the heater"
+    if one.fuel:
+        return "flue gas can condense in the heat exchanger or the vent"
+    return "cool air at the registers"
+
+
+def _shown(one: Hazard, table: Table) -> tuple[Fraction | None, Fraction | None, str]:
+    """Value and limit in the table's units, and that unit."""
+    figure = one.value or one.limit
+    unit = "" if figure is None else figure.unit
+    own = {"F": table.units.temperature, "cfm": table.units.airflow, "in. w.c.": table.units.pressure}.get(unit, unit)
+
+    def turned(f: Figure | None) -> Fraction | None:
+        if f is None or own == unit or f.unit != unit:
+            return None if f is None else f.value
+        return rise(f.value, unit, own) if one.what.startswith("rise") else convert(f.value, unit, own)
+
+    return turned(one.value), turned(one.limit), own
+
+
+def _figure(value: Fraction, unit: str, one: Hazard, *, whole: bool) -> str:
+    """A computed figure: decimals by its unit, more where rounding would hide it."""
+    if one.what in ("smaller heater", "smaller nozzle"):
+        return f"{format_number(value, 2).rstrip('0').rstrip('.') if value else 'none'}" + (f" {unit}" if value else "")
+    places = 0 if whole and unit in ("F", "C") else _PLACES.get(unit, 1)
+    while places < 3 and value and abs(value) < Fraction(1, 2 * 10**places):
+        places += 1
+    return f"{format_number(value, places)} {unit}".strip()
+
+
+def _limit(value: Fraction, unit: str, one: Hazard) -> str:
+    """A typed or printed limit keeps its digits."""
+    if unit == "cfm" or one.what == "strip heat":
+        return f"{format_number(value, 0)} {unit}"
+    number = format_number(value, 2)
+    return f"{number.rstrip('0').rstrip('.') if '.' in number else number} {unit}".strip()
+
+
+def first_lines(found: Sequence[Hazard], table: Table) -> list[str]:
+    """Every danger and warning with its steps, those of one kind together: said before all else."""
+    out: list[str] = []
+    for n, one in enumerate(found):
+        out.append(sentence(one, table))
+        if one.seen:
+            out.append(f"  Seen: {one.seen}")
+        if one.what not in [later.what for later in found[n + 1 :]]:
+            out += [f"  {step}" for step in one.row.steps]
+    if stops(found):
+        out.append(WAITS)
+    elif no_moves(found):
+        out.append(STAYS)
+    return out
+
+
+def stops(found: Sequence[Hazard]) -> bool:
+    """True where nothing else may follow: nobody touches a selector."""
+    return any(one.row.leaves == "nothing" for one in found)
+
+
+def no_moves(found: Sequence[Hazard]) -> bool:
+    """True where no selector may be moved yet."""
+    return any(one.row.leaves != "all" for one in found)
+
+
+def data(found: Sequence[Hazard], table: Table) -> tuple[DangerData, ...]:
+    """The same for JSON."""
+    out = []
+    for one in found:
+        value, limit, unit = _shown(one, table)
+        out.append(
+            DangerData(
+                level=one.row.level,
+                what=one.what,
+                call=one.call,
+                stage=one.stage,
+                value=None if value is None else float(value),
+                limit=None if limit is None else float(limit),
+                unit=unit,
+                by_chart=one.by_chart,
+                said=sentence(one, table),
+                steps=one.row.steps,
+            )
+        )
+    return tuple(out)
+
+
+def with_dangers(report: Report, found: Sequence[Hazard], table: Table) -> Report:
+    """An answer with its dangers first. Where nobody may touch a selector the answer itself is left out; a danger or a
+    warning is never fine (exit 1)."""
+    if not found:
+        return report
+    dangers = [dict(zip(one.__struct_fields__, _values(one), strict=True)) for one in data(found, table)]
+    lines = first_lines(found, table)
+    if stops(found):
+        return Report(lines=tuple(lines), data={"version": 1, "table": table.name, "dangers": dangers}, exit_code=1)
+    return replace(
+        report,
+        lines=(*lines, "", *report.lines),
+        data={**report.data, "dangers": dangers},
+        exit_code=max(1, report.exit_code),
+    )
+
+
+def _values(one: DangerData) -> tuple[object, ...]:
+    return tuple(getattr(one, name) for name in one.__struct_fields__)

@@ -1,0 +1,1 @@
+"""What can hurt someone: seen, measured, or worked out."""

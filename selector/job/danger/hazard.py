@@ -1,0 +1,52 @@
+"""One danger or warning as a fact: which row of the table, where, the figure, whose limit it passes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from selector.air.figure import Figure
+from selector.job.observed.danger_table import DANGERS, Danger
+from selector.value import Struct
+
+
+class Hazard(Struct, frozen=True, kw_only=True):
+    """`value` passes `limit`, which is `whose` (the plate's, the maker's); both None where something was seen.
+
+    `call` and `stage` say where it was measured, empty for the whole unit. `subject`: the equipment or selector it is
+    about. `fuel`: what the call burns, empty for electric heat and cooling. `seen`: the words as typed. `by_chart`: the
+    figure was worked out, not measured.
+    """
+
+    what: str
+    call: str = ""
+    stage: str = ""
+    value: Figure | None = None
+    limit: Figure | None = None
+    whose: str = ""
+    subject: str = ""
+    fuel: str = ""
+    seen: str = ""
+    by_chart: bool = False
+    line: int = 0
+
+    @property
+    def row(self) -> Danger:
+        """Its row in the table."""
+        return DANGERS[self.what]
+
+    @property
+    def title(self) -> str:
+        """The call and stage it was measured in."""
+        return f"{self.call} {self.stage}".strip()
+
+
+def in_order(found: Iterable[Hazard]) -> tuple[Hazard, ...]:
+    """Dangers before warnings; of each, what was measured or seen before what was worked out; then the table's order.
+    One place and kind is said once."""
+    order = list(DANGERS)
+    once: dict[tuple[str, str, str, str], Hazard] = {}
+    for one in found:
+        once.setdefault((one.what, one.call, one.stage, one.subject), one)
+    return tuple(
+        sorted(once.values(), key=lambda one: (one.row.level != "DANGER", one.by_chart, order.index(one.what)))
+    )

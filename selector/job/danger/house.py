@@ -1,0 +1,50 @@
+"""Every danger and warning of a house: seen, measured, and how the board is set for the equipment that is there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from selector.air.figure import given
+from selector.job.danger.hazard import Hazard, in_order
+from selector.job.danger.measured import measured
+from selector.job.danger.seen import seen
+from selector.job.targets.house import House
+from selector.solve.search.decode import differences
+from selector.table.model.table import Setting
+from selector.units import Mistyped, parse_number
+
+SMALLER = {"heater power": ("smaller heater", "kW"), "nozzle rate": ("smaller nozzle", "gph")}
+
+
+def hazards(house: House, setting: Setting | None) -> tuple[Hazard, ...]:
+    """In the order they are said. `setting`: the marks the board stands at, None where they aren't known."""
+    set_for = _set_for(house, setting) if setting is not None else ()
+    return in_order((*seen(house.job), *measured(house, setting), *set_for))
+
+
+def _set_for(house: House, setting: Setting) -> Iterator[Hazard]:
+    """Selectors that tell the board a smaller heater or nozzle than is installed."""
+    for one in differences(house.engine, setting):
+        fact = house.table.facts.get(one.fact)
+        gives = fact.gives if fact is not None else ""
+        selector = house.table.selectors.get(one.selector.partition("-")[0])
+        what = SMALLER.get(gives) or SMALLER.get(selector.gives if selector is not None else "")
+        what = what or (SMALLER["heater power"] if "heater" in one.fact else None)
+        told, there = _number(one.board), _number(one.known)
+        if what is None or there is None or (told is not None and told >= there):
+            continue
+        yield Hazard(
+            what=what[0],
+            subject=one.selector,
+            value=given("set_for", told or 0, what[1], source=f"{one.selector} on {one.board}", shown=one.board),
+            limit=given("installed", there, what[1], source="the job"),
+            by_chart=True,
+        )
+
+
+def _number(word: str) -> Fraction | None:
+    try:
+        return parse_number(word)
+    except Mistyped:
+        return None

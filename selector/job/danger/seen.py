@@ -1,0 +1,35 @@
+"""What the job says was seen at the unit, as hazards; a complaint that names a danger counts as seen."""
+
+from __future__ import annotations
+
+from selector.air.figure import given
+from selector.job.danger.hazard import Hazard
+from selector.job.file.model import Job
+from selector.job.observed.sentence import sightings
+
+
+def seen(job: Job) -> tuple[Hazard, ...]:
+    """Every danger and warning among `seen` and the complaint."""
+    words = [*job.seen, *([job.complaint] if job.complaint is not None else [])]
+    out = []
+    for word in words:
+        for one in sightings(word.text):
+            if one.danger is None:
+                continue
+            value, limit = one.value, one.limit
+            shown = value is not None and one.danger.what != "gas"
+            out.append(
+                Hazard(
+                    what=one.danger.what,
+                    value=given("seen", value, one.unit, source=f"typed {word.text}")
+                    if value is not None and shown
+                    else None,
+                    limit=given("limit", limit, one.unit, source="assumed" if one.assumed else f"typed {word.text}")
+                    if limit is not None and shown
+                    else None,
+                    whose="the assumed limit of" if one.assumed else "the maker's limit of",
+                    seen=word.text,
+                    line=word.line,
+                )
+            )
+    return tuple(out)

@@ -1,0 +1,49 @@
+"""What the rating plate allows, from the job, else from the table: rise, outlet temperature, least return."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from selector.air.figure import Given, given
+from selector.job.file.model import Job
+from selector.job.house.fact_figures import place, typed
+from selector.table.model.table import Table
+from selector.units import convert, rise
+
+
+def plate_rise(job: Job, table: Table, model: str | None, stage: str) -> tuple[Given | None, Given | None]:
+    """Lower and upper end of the plate's rise, F."""
+    spans = job.heat.rise if job.heat is not None else {}
+    span = spans.get(stage, spans.get(""))
+    if span is not None:
+        source = place(job, span.line)
+        return _degrees("lowest_rise", span.low, source), _degrees("highest_rise", span.high, source)
+    rating = table.ratings.get("temperature rise")
+    value = rating.get(model, stage) if rating is not None else None
+    if rating is None or not isinstance(value, tuple):
+        return None, None
+    source = f"{table.name}, line {rating.line}"
+    low, high = (rise(end, table.units.temperature, "F") for end in value)
+    return _degrees("lowest_rise", low, source), _degrees("highest_rise", high, source)
+
+
+def _degrees(name: str, value: Fraction | None, source: str) -> Given | None:
+    return None if value is None else given(name, value, "F", source=source)
+
+
+def outlet_limit(job: Job, table: Table, model: str | None, stage: str) -> Given | None:
+    """The highest supply air, F."""
+    if job.heat is not None and job.heat.outlet_limit is not None:
+        return typed("outlet_limit", job.heat.outlet_limit, job)
+    rating = table.ratings.get("outlet limit")
+    value = rating.get(model, stage) if rating is not None else None
+    if rating is None or not isinstance(value, Fraction):
+        return None
+    source = f"{table.name}, line {rating.line}"
+    return given("outlet_limit", convert(value, table.units.temperature, "F"), "F", source=source)
+
+
+def least_return(job: Job) -> Given | None:
+    """The lowest return air, F."""
+    amount = job.heat.least_return if job.heat is not None else None
+    return None if amount is None else typed("least_return", amount, job)

@@ -1,0 +1,1 @@
+"""What people see, smell and hear at a unit, and what it means."""

@@ -1,0 +1,162 @@
+"""Dangers of whole jobs: the first sentence of each, its figures by hand. Common practice, no source, but for the pages
+of the tables."""
+
+from __future__ import annotations
+
+import pytest
+
+from selector.answers.danger import first_lines, sentence, stops
+from selector.job.board.judged_by import setting_now
+from selector.job.danger.hazard import Hazard
+from selector.job.danger.house import hazards
+from tests.helpers.judging import house
+
+GAS = """table: corvane-k14
+model: 080
+site: {plate static: 0.8 in. w.c.}
+heat: {kind: gas, outlet limit: 170 F, least return: 55 F}
+as left: {SW1: 00000000}
+"""
+AIR_HANDLER = """table: saltmarsh-12
+heat: {kind: electric, heater: 15 kW}
+"""
+
+
+def found(text: str) -> tuple[Hazard, ...]:
+    one = house(text)
+    return hazards(one, setting_now(one))
+
+
+def said(text: str) -> list[str]:
+    one = house(text)
+    return [sentence(hazard, one.table) for hazard in hazards(one, setting_now(one))]
+
+
+@pytest.mark.parametrize(
+    ("seen", "first"),
+    [
+        ("gas smell", "DANGER: gas or CO. Everyone out."),
+        ("CO alarm", "DANGER: gas or CO. Everyone out."),
+        ("flue CO 620 ppm, limit 400 ppm", "DANGER: flue CO 620 ppm, 220 ppm over the maker's limit of 400 ppm."),
+        ("flame moves", "DANGER: suspect the heat exchanger. Shut it off."),
+        ("roll-out tripped", "DANGER: suspect the heat exchanger. Shut it off."),
+        ("limit jumpered", "DANGER: the limit is tripping. Heat off."),
+        ("two speeds energized", "DANGER: two speeds energized. Power off."),
+        ("still live 121 V", "DANGER: still live. Hands out."),
+        ("spillage", "DANGER: flue gas spills. Shut it off."),
+        ("iced coil", "WARNING: the coil is iced: readings on ice mean nothing."),
+    ],
+)
+def test_what_was_seen_is_said_first(seen: str, first: str) -> None:
+    assert said(f"{GAS}seen: {seen}\n")[0].startswith(first)
+
+
+def reading(words: str, head: str = GAS) -> list[str]:
+    return said(f"{head}measurements:\n- {{call: heating second, minutes: 12, method: rise, {words}}}\n")
+
+
+def test_rise_over_the_plate() -> None:
+    # 139 - 70 = 69; plate 35 to 65 F (page 23)
+    assert reading("return air: 70 F, supply air: 139 F") == [
+        "DANGER, heating second: rise 69.0 F, 4.0 F over the plate's 65 F: can overheat the heat exchanger."
+    ]
+
+
+def test_a_rise_over_the_plate_stops_the_work_however_early_it_was_read() -> None:
+    text = f"{GAS}measurements:\n- {{call: heating second, minutes: 2, method: rise, rise: 66 F}}\n"
+    assert said(text)[0].startswith("DANGER, heating second: rise 66.0 F, 1.0 F over the plate's 65 F")
+
+
+def test_a_hair_over_the_plate_shows_by_how_much() -> None:
+    # 65.02 rounds to 65.0, which would hide it
+    assert "0.02 F over the plate's 65 F" in reading("rise: 65.02 F")[0]
+
+
+def test_at_the_plates_rise_nothing_is_said() -> None:
+    assert reading("rise: 65 F") == []
+
+
+def test_outlet_over_its_limit_with_the_rise_inside() -> None:
+    # 178 - 122 = 56, inside 35 to 65; 178 - 170 = 8
+    (only,) = reading("return air: 122 F, supply air: 178 F")
+    assert only == "DANGER, heating second: supply 178 F, 8 F over the plate's 170 F."
+
+
+def test_rise_under_the_plate_and_cold_return_are_warnings() -> None:
+    # 82 - 50 = 32, 3 under 35; 55 - 50 = 5
+    assert reading("return air: 50 F, supply air: 82 F") == [
+        "WARNING, heating second: rise 32.0 F, 3.0 F under the plate's 35 F: flue gas can condense in the heat"
+        " exchanger or the vent.",
+        "WARNING, heating second: return air 50 F, 5 F under the plate's 55 F.",
+    ]
+
+
+def test_an_early_reading_says_nothing_of_a_low_rise() -> None:
+    assert said(f"{GAS}measurements:\n- {{call: heating second, minutes: 4, method: rise, rise: 30 F}}\n") == []
+
+
+def test_clocked_input_over_the_plate() -> None:
+    # 2 ft3 in 82 s at 1,037 Btu/ft3: 3,600 x 2 / 82 x 1,037 = 91,053.7 Btu/h; plate 80,000
+    (only,) = said(
+        f"{GAS}measurements:\n- {{call: heating second, minutes: 12, method: clocked gas, volume: 2 ft3, time: 82 s,"
+        " heat of gas: 1037 Btu/ft3}\n"
+    )
+    assert only == "DANGER, heating second: input 91,054 Btu/h, 11,054 Btu/h over the plate's 80,000 Btu/h."
+
+
+def test_what_the_meter_itself_may_be_off_is_no_danger() -> None:
+    # 2 ft3 in 92 s: 81,156.5 Btu/h, 1.4 % over
+    text = f"{GAS}measurements:\n- {{call: heating second, minutes: 12, method: clocked gas, volume: 2 ft3, time: 92 s,"
+    assert said(text + " heat of gas: 1037 Btu/ft3}\n") == []
+
+
+def test_static_over_the_plate_is_a_warning() -> None:
+    (only,) = reading("rise: 50 F, static pressure: 0.92 in. w.c.")
+    assert only == "WARNING, heating second: static 0.92 in. w.c., 0.12 in. w.c. over the plate's 0.8 in. w.c."
+
+
+def test_strip_heat_under_its_least_air() -> None:
+    # page 9: heat pump and heater together at least 1,000 with 15 kW; 1,000 - 800 = 200
+    marks = "as left: {J1: 2, J2: b, J3: 1, J4: 15, J5: 1, LK1: whole}\n"
+    text = AIR_HANDLER + marks + "measurements:\n- {call: heat pump with heater, minutes: 20, method: flow plate,"
+    assert said(text + " airflow: 800 cfm}\n") == [
+        "DANGER, heat pump with heater: 15 kW on 800 cfm; minimum 1,000 cfm, 200 cfm under."
+    ]
+    assert said(text + " airflow: 1005 cfm}\n") == []
+
+
+def test_a_board_set_for_a_smaller_heater() -> None:
+    marks = "as found: {J1: 2, J2: a, J3: 1, J4: 8, J5: 1, LK1: whole}\n"
+    assert said(AIR_HANDLER + marks)[0] == "DANGER: J4 is set for 8 kW; 15 kW installed."
+    assert said(AIR_HANDLER.replace("15 kW", "5 kW") + marks) == []
+
+
+def test_dangers_come_before_warnings_and_what_was_read_before_what_the_board_is_set_for() -> None:
+    marks = "as left: {J1: 2, J2: a, J3: 1, J4: 8, J5: 1, LK1: whole}\nsite: {plate static: 0.5 in. w.c.}\n"
+    text = AIR_HANDLER + marks + "seen: limit trips\nmeasurements:\n- {call: heat pump, minutes: 20, method: static,"
+    assert [one.what for one in found(text + " static pressure: 0.6 in. w.c.}\n")] == [
+        "limit",
+        "smaller heater",
+        "static over",
+    ]
+
+
+def test_what_was_seen_is_quoted() -> None:
+    text = f"{GAS}seen: the flame moves when the blower starts\n"
+    lines = first_lines(found(text), house(GAS).table)
+    assert lines[:2] == [
+        "DANGER: suspect the heat exchanger. Shut it off.",
+        "  Seen: the flame moves when the blower starts",
+    ]
+
+
+def test_beside_gas_nothing_else_is_answered() -> None:
+    hazardous = found(
+        GAS + "seen: gas smell\nmeasurements:\n- {call: heating second, minutes: 12, method: rise, rise: 58 F}\n"
+    )
+    assert stops(hazardous)
+    lines = first_lines(hazardous, house(GAS).table)
+    assert lines[0] == "DANGER: gas or CO. Everyone out."
+    assert "Touch no switch" in lines[2]
+    assert "from outside" in lines[2]
+    assert lines[-1] == "Nothing else is worked out until that is put right."
