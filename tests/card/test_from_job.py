@@ -74,7 +74,7 @@ def test_found_and_left_static_and_metric() -> None:
 def test_what_stands_outside_comes_first() -> None:
     """The job with 0.93 in. w.c. on a plate of 0.8: told, with the airflows above what those ducts let through."""
     card = card_of(JOBS / "not-static-above-plate.yaml")
-    assert any("above the plate's 0.8 in. w.c." in text for text in card.warnings)
+    assert any("0.13 in. w.c. over the plate's 0.8 in. w.c." in text for text in card.warnings)
     assert any(text.startswith("cooling second: 950 cfm, outside: static 0.8 in. w.c.") for text in card.warnings)
     assert "at least 900 cfm, at most 881 cfm" in next(r for r in card.rows if r.name == "cooling second").target
     assert any("heater" in text for text in card_of(JOBS / "not-the-declared-heater.yaml").warnings)

@@ -103,8 +103,8 @@ live            | door switch jump, door switch hold, door switch held
 flue CO         | flue CO, stack CO, CO air-free, CO flue
 spillage        | spill, backdraft, back draft, downdraft
 roll-out        | rollout, roll out
-flame           | flame mov, flame lift, flame lean, flame chang, flame wav, flame blow, flame disturb, flame danc
-flame           | flame distort, flame roll
+flame           | flame move, flame moving, flame lift, flame lean, flame chang, flame wave, flame blow, flame disturb
+flame           | flame danc, flame distort, flame roll
 two speeds      | two tap energ, two speed, taps energ, speeds energ, two lead energ, line voltage tap, line voltage 24
 limit           | limit trip, limit open, limit jump, limit bypass, limit tied, limit cycl, high limit
 iced coil       | ice coil, iced coil, coil froz, coil freez, frozen coil, icing
