@@ -8,10 +8,16 @@ from typing import Any
 
 from selector.answers.words.figure import figure, number
 from selector.solve.engine.evaluate import CallAnswer, JudgedLimit, StageAnswer
-from selector.table.model.table import ANY, No, Ramp, Row, Table
+from selector.table.model.table import ANY, No, NoKind, Ramp, Row, Table
 
-WORDS = {"does not run": "does not run", "refused": "refused", "outside": "outside the page", "unknown": "not known"}
-"""The noes, each in its own words."""
+WORDS: dict[NoKind, str] = {
+    "does_not_run": "does not run",
+    "not_usable": "not usable",
+    "outside_chart": "outside the chart",
+    "unreadable": "unreadable",
+    "not_known": "not known",
+}
+"""The five noes as people read them."""
 
 
 def airflow_text(table: Table, airflow: Fraction | No) -> str:
@@ -95,7 +101,10 @@ def delay_text(table: Table, seconds: Fraction | No) -> str:
 def call_lines(table: Table, answer: CallAnswer) -> list[str]:
     """The ramp and delays of a call, each on a line, those of all stages together where they are the same."""
     out: list[str] = []
-    if all(isinstance(s.airflow, No) and s.airflow.kind != "unknown" for s in answer.stages):
+    if all(
+        isinstance(s.airflow, No) and s.airflow.kind in ("does_not_run", "not_usable", "outside_chart")
+        for s in answer.stages
+    ):
         return out
     told: tuple[tuple[str, dict[str, str]], ...] = (
         ("comes up", {stage: ramp_text(table, r) for stage, r in answer.ramp.items()}),

@@ -75,7 +75,7 @@ def lines(engine: Engine, decoded: Decoded, running: Energised | None, *, wide: 
 
 
 def _unknown(line: str) -> bool:
-    return f": {WORDS['unknown']}: " in line
+    return f": {WORDS['not_known']}: " in line
 
 
 def _running(table: Table, running: Energised) -> list[str]:
@@ -92,7 +92,7 @@ def _values(engine: Engine, decoded: Decoded, call: str, stage: str, values: Val
     answer = decoded.answers[call].stage(stage)
     if (
         not isinstance(answer.airflow, No)
-        or answer.airflow.kind != "unknown"
+        or answer.airflow.kind not in ("unreadable", "not_known")
         or not decoded.unread
         or not (values.airflows or len(values.noes) > 1)
     ):

@@ -257,7 +257,11 @@ def _got(engine: Engine, target: Target, s: StageAnswer, answers: Any) -> Fracti
 
 def _miss(engine: Engine, request: Request, miss: Miss) -> list[str]:
     table = engine.table
-    unknown = miss.refused and miss.nearest is None and all(no.kind == "unknown" for _, _, no in miss.refused)
+    unknown = (
+        miss.refused
+        and miss.nearest is None
+        and all(no.kind in ("unreadable", "not_known") for _, _, no in miss.refused)
+    )
     out = ["a fact is missing." if unknown else "nothing fits."]
     for call, stage, no in miss.refused:
         out.append(f"  {call} {stage}".rstrip() + f" {airflow_text(table, no)}")

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
+from selector.answers.call_text import WORDS
 from selector.card.code import card_code
 from selector.draw.parts.draw import describe
 from selector.problems import Refused
@@ -47,7 +48,6 @@ NO_CODE = "The marks are too long for a code; type them from this card."
 FOUND, FOUND_REST = "As found", "As found, other selectors"
 AS_LEFT = "The board was found as it is left."
 HATCHED = "Drawn hatched where the board is drawn as left."
-NOES = {"does not run": "does not run", "refused": "refused", "outside": "outside the page", "unknown": "not known"}
 
 
 class CardRow(Struct, frozen=True, kw_only=True):
@@ -203,7 +203,7 @@ def figure(value: Fraction, places: int = 1) -> str:
 def airflow_text(table: Table, airflow: Fraction | No) -> str:
     """`1,197.8 cfm`, or the word for why there is none and the reason."""
     return (
-        f"{NOES[airflow.kind]}: {airflow.why}"
+        f"{WORDS[airflow.kind]}: {airflow.why}"
         if isinstance(airflow, No)
         else f"{figure(airflow)} {table.units.airflow}"
     )
@@ -249,7 +249,7 @@ def _told(table: Table, answers: Mapping[str, CallAnswer]) -> list[str]:
 def _spoken(table: Table, value: Ramp | Fraction | No) -> str:
     if isinstance(value, Ramp):
         return f"{value.name} ({table.lines[value.line - 1].partition(':')[2].strip()})"
-    return f"{NOES[value.kind]}: {value.why}" if isinstance(value, No) else f"{figure(value)} s"
+    return f"{WORDS[value.kind]}: {value.why}" if isinstance(value, No) else f"{figure(value)} s"
 
 
 def _notes(answers: Mapping[str, CallAnswer]) -> list[str]:

@@ -18,8 +18,6 @@ from selector.solve.search.space import LARGEST, declared_position
 from selector.table.model.table import ABSENT, ANY, Atom, Call, Cell, CellWord, Named, No, Table
 from selector.value import replace
 
-NOES = ("does not run", "refused", "outside", "unknown")
-
 
 class TooLong(ValueError):
     """A chart has more outcomes than a page can carry."""
@@ -120,7 +118,7 @@ class Nodes:
 
 
 def _no(no: No) -> Tree:
-    return ("no", NOES.index(no.kind), no.why, no.reserved)
+    return ("no", no.rank, no.why)
 
 
 def _word(cell: Cell, name: str) -> Tree:
@@ -252,7 +250,7 @@ class Exporter:
         if isinstance(atom, Fraction):
             return atom
         if not isinstance(atom, Named):
-            return ("no", 1, "a call's airflow can't stand here", False)
+            return _no(No(kind="outside_chart", why="a call's airflow can't stand here"))
         if atom.kind == "ramp":
             return ("text", atom.name)
         wanted = "ramp" if what == "ramp" else "seconds"
@@ -441,7 +439,7 @@ class Plain:
         return {"v": t[1], "t": t[2]}
 
     def _no(self, t: Tree) -> Any:
-        return {"k": t[1], "w": self.plain(t[2]), **({"r": 1} if t[3] else {})}
+        return {"k": t[1], "w": self.plain(t[2])}
 
     def _text(self, t: Tree) -> Any:
         return {"s": t[1]}

@@ -5,7 +5,7 @@ const ratio = (t) => {
 };
 globalThis.pocket = { Engine, TooMuch, decimal, energised, find, figure, isNo, possible, possibleWords, ratio };
 
-const WORDS = ["does not run", "refused", "outside the manual", "not known"];
+const WORDS = ["does not run", "not usable", "outside the chart", "unreadable", "not known"];
 const STORE = "selector pocket page";
 const SHOWN = 4,
   RING = 16;

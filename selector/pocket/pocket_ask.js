@@ -420,7 +420,7 @@ class Ask {
   miss(r, targets) {
     const { page } = this,
       { broken, refused, blame, together } = r.miss,
-      unknown = !broken.length && refused.length && refused.every((s) => s.air.k === UNKNOWN);
+      unknown = !broken.length && refused.length && refused.every((s) => s.air.k >= UNREADABLE);
     const lines = [
       ...refused.map((s) => `${titled(s)}: ${page.airOrNo(s.air)}`),
       ...broken.map(

@@ -209,7 +209,7 @@ class Groups {
       return n === -2
         ? engine.clashed(r, this.clash)
         : n < 0
-          ? { ...no(REFUSED, `\`${r.n}\` has this row only behaving as another`), r: 1 }
+          ? no(NOT_USABLE, `\`${r.n}\` has this row only behaving as another`)
           : engine.leaf(n).value;
     };
     steps.forEach((i, n) => {
@@ -517,8 +517,8 @@ class Search {
       scope.forEach((g, n) => groups.put(at, g, groups.all[g].classes[key[n]].way));
       if (!this.engine.unread(r, at)) {
         const n = groups.look(r, at),
-          value = n < 0 ? { k: REFUSED, r: 1 } : this.engine.leaf(n).value;
-        if (value !== null && isNo(value) && value.r) continue;
+          value = n < 0 ? { k: NOT_USABLE } : this.engine.leaf(n).value;
+        if (value !== null && isNo(value) && value.k === NOT_USABLE) continue;
       }
       entries.push({ key, cost: ZERO, ways: [{ m: 0, o: groups.none, picks: [] }] });
     }
@@ -529,11 +529,11 @@ class Search {
     let total = ZERO;
     for (const register of f.running) {
       const x = finished(get(register));
-      if (isNo(x) && (x.r || ((x.k === REFUSED || x.k === OUTSIDE) && !without.has(register)))) return null;
+      if (isNo(x) && (x.k === NOT_USABLE || (x.k === OUTSIDE && !without.has(register)))) return null;
     }
     for (const register of f.warm) {
       const x = get(register);
-      if (x !== null && isNo(x) && x.r) return null;
+      if (x !== null && isNo(x) && x.k === NOT_USABLE) return null;
     }
     for (const [, one] of judged)
       if (one.ok === false) {

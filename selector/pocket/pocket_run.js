@@ -91,12 +91,13 @@ function figure(x, places = 1) {
 }
 const general = (x) => String(Number((Number(x.n) / Number(x.d)).toPrecision(6)));
 
-// A no is {k: kind, w: why, r: reserved}; tons or airflow per ton waiting for the other {half, v}; a figure a
+// A no is {k: kind, w: why}; tons or airflow per ton waiting for the other {half, v}; a figure a
 // fraction; nothing null.
 const RUNS = 0,
-  REFUSED = 1,
+  NOT_USABLE = 1,
   OUTSIDE = 2,
-  UNKNOWN = 3;
+  UNREADABLE = 3,
+  UNKNOWN = 4; // of several that hold the first is told
 const no = (k, w) => ({ k, w });
 const isNo = (x) => x !== null && x.k !== undefined;
 const isFigure = (x) => x !== null && x.n !== undefined;
@@ -105,16 +106,16 @@ function act(x, op, v, word) {
   if (isNo(x) || v === null) return x;
   if (isNo(v)) return v;
   if (op === "start")
-    return x === null ? v : no(REFUSED, "two of the airflows that exclude each other hold at once");
+    return x === null ? v : no(OUTSIDE, "two of the airflows that exclude each other hold at once");
   if (op === "product") {
     if (x === null) return { half: word, v };
-    return x.half && x.half !== word ? times(x.v, v) : no(REFUSED, `${word} stands where it can't be used`);
+    return x.half && x.half !== word ? times(x.v, v) : no(OUTSIDE, `${word} stands where it can't be used`);
   }
-  if (!isFigure(x)) return no(REFUSED, "no airflow to start from holds here");
+  if (!isFigure(x)) return no(OUTSIDE, "no airflow to start from holds here");
   return ACTS[op](x, v);
 }
 const ACTS = {
-  "divide heat": (x, v) => (v.n === 0 ? no(REFUSED, "a rise of 0 has no airflow") : over(x, v)),
+  "divide heat": (x, v) => (v.n === 0 ? no(OUTSIDE, "a rise of 0 has no airflow") : over(x, v)),
   "add percent": (x, v) => over(times(x, plus(HUNDRED, v)), HUNDRED),
   "percent of": (x, v) => over(times(x, v), HUNDRED),
   "percent off": (x, v) => over(times(x, minus(HUNDRED, v)), HUNDRED),
@@ -126,20 +127,21 @@ const ACTS = {
   "round down": (x, v) => rounded(x, v, "round down"),
   times,
 };
+const firstNo = (x, one) => (x !== null && isNo(x) && x.k <= one.k ? x : one);
 function held(conditions, read) {
   let unsure = null;
   for (const c of conditions || []) {
     const outcome = read(c);
-    if (isNo(outcome)) unsure = unsure || outcome;
+    if (isNo(outcome)) unsure = firstNo(unsure, outcome);
     else if (!same(outcome, ONE)) return false;
   }
   return unsure || true;
 }
 function carryOut(i, x, other, read) {
   // x: the register before; other: the register that i reads
-  if (x !== null && isNo(x) && (x.r || x.k === RUNS)) return x;
+  if (x !== null && isNo(x) && x.k === RUNS) return x;
   const holds = held(i.if, read);
-  if (isNo(holds)) return x !== null && isNo(x) ? x : holds;
+  if (isNo(holds)) return firstNo(x, holds);
   if (i.o === "runs") return holds ? x : no(RUNS, `it runs only with ${i.m}`);
   if (!holds) return x;
   let v = i.v;
@@ -149,14 +151,14 @@ function carryOut(i, x, other, read) {
       other === null
         ? no(UNKNOWN, `${i.m} is not known`)
         : other.half
-          ? no(REFUSED, `only ${other.half} is known here`)
+          ? no(OUTSIDE, `only ${other.half} is known here`)
           : other;
   else if (i.r) v = read(i.r);
-  if (isNo(x)) return isNo(v) && (v.r || x.k === UNKNOWN) ? v : x;
+  if (isNo(x)) return isNo(v) ? firstNo(x, v) : x;
   if (i.o === "bound") return v;
   return act(x, i.o, v, i.q);
 }
-const finished = (x) => (isFigure(x) || isNo(x) ? x : no(REFUSED, "no airflow to start from holds here"));
+const finished = (x) => (isFigure(x) || isNo(x) ? x : no(OUTSIDE, "no airflow to start from holds here"));
 
 // One table under known facts. `known`: fact -> word, or number as a fraction. What depends on facts is picked out of
 // the exported trees.
@@ -201,7 +203,7 @@ class Engine {
         [a, b, c] = x.c.map((y) => this.value(y));
       return plus(a, times(v, plus(b, times(v, c))));
     }
-    if (x.k !== undefined) return { k: x.k, w: this.words(x.w), r: x.r };
+    if (x.k !== undefined) return { k: x.k, w: this.words(x.w) };
     return x;
   }
   words(w) {
@@ -237,7 +239,7 @@ class Engine {
     return r.p.some((p) => at[p] === null || at[p] === undefined);
   }
 
-  // Every call of a board in one setting (null: can't be read, -1: off its pins).
+  // Every call of a board in one setting (null: not given, -1: off its pins).
   evaluate(at) {
     const board = new Board(this, at);
     return this.table.calls.map((call, c) =>
@@ -338,7 +340,7 @@ class Engine {
       hit = clash.size ? r.p.find((p) => clash.has(p)) : undefined;
     return hit === undefined
       ? null
-      : no(REFUSED, `${name(hit)} and ${name(clash.get(hit))} stand on one tap; that burns the winding`);
+      : no(NOT_USABLE, `${name(hit)} and ${name(clash.get(hit))} stand on one tap; that burns the winding`);
   }
   running(c, s) {
     return this.tons === null ? null : times(this.tons, this.shares[c][s]);
@@ -394,7 +396,7 @@ class Board {
     const { engine } = this,
       clash = engine.clashed(r, this.clash);
     if (clash) return { value: clash };
-    if (engine.unread(r, this.at)) return { value: no(UNKNOWN, `a position that \`${r.n}\` needs can't be read`) };
+    if (engine.unread(r, this.at)) return { value: no(UNKNOWN, `a position that \`${r.n}\` needs is not given`) };
     return engine.leaf(engine.node(r, this.at));
   }
   run(list, bounds = null) {
@@ -485,7 +487,7 @@ const text = (x) =>
     : isFigure(x)
       ? `${x.n}/${x.d}`
       : isNo(x)
-        ? `${x.k} ${x.r} ${x.w}`
+        ? `${x.k} ${x.w}`
         : `${x.half} ${x.v.n}/${x.v.d}`;
 function beyond(x, low, high) {
   // distance to the nearer end over that end, 0 inside

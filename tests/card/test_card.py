@@ -121,9 +121,9 @@ def test_a_refused_call_says_so_on_the_card() -> None:
     """Corvane page, question 4: the page says do not use; heating still answers."""
     card = corvane("SW1=01100000", "")
     rows = {row.name: row.airflow for row in card.rows}
-    assert rows["cooling second"].startswith("refused: ")
+    assert rows["cooling second"].startswith("not usable: ")
     assert rows["heating second"] == "1,350 cfm"
-    assert "refused" in words_of(card_pdf(card))
+    assert "not usable" in words_of(card_pdf(card))
 
 
 def test_a_link_has_the_caution_that_a_cut_stays() -> None:

@@ -129,7 +129,7 @@ def test_a_cards_code_brings_its_model() -> None:
 def test_refused_call_is_exit_1_and_says_where() -> None:
     found = answer("decode", "corvane-k14", "SW1=01100000", "--model", "110", code=1)
     cooling = next(c for c in found["calls"] if c["call"] == "cooling")
-    assert cooling["stages"][1]["airflow"]["no"] == "refused"
+    assert cooling["stages"][1]["airflow"]["no"] == "not_usable"
     assert "do not use" in cooling["stages"][1]["airflow"]["why"]
 
 

@@ -22,10 +22,8 @@ from selector.solve.rank.rank import TooLarge
 from selector.solve.search.decode import decode
 from selector.solve.search.find import FindResult, Request, find
 from selector.solve.search.targets import Asked, Target
-from selector.table.model.table import ABSENT, CellWord, No, Ramp, Setting, Table
+from selector.table.model.table import ABSENT, NOES, CellWord, No, Ramp, Setting, Table
 from selector.units import format_number
-
-KINDS = ("does not run", "refused", "outside", "unknown")
 
 JAVASCRIPT = """
 (() => {
@@ -76,7 +74,7 @@ def _said(x: object) -> str | None:
     if x is None:
         return None
     if isinstance(x, No):
-        return f"no {KINDS.index(x.kind)}: {x.why}"
+        return f"no {NOES.index(x.kind)}: {x.why}"
     if isinstance(x, Fraction):
         return f"{format_number(x, 1).removesuffix('.0')} = {x}"
     return str(x)
@@ -147,7 +145,7 @@ def answer(table: Table, engine: Engine, q: Question) -> Any:
                 words = [decoded.spoken.get((call.name, s, w)) for w in ("ramp", "on delay", "off delay")]
                 airflows = [
                     [str(x) for x in v.airflows],
-                    sorted(KINDS.index(n.kind) for n in v.noes),
+                    sorted(NOES.index(n.kind) for n in v.noes),
                     [_pairs(v.which.get(x, ())) for x in v.airflows],
                 ]
                 open_ones.append([airflows if needed else None, [_words(w) for w in words]])
@@ -171,7 +169,7 @@ def _words(options: tuple[object, ...] | None) -> list[str] | None:
 def _word(x: object) -> str:
     if x in [w.value for w in CellWord]:
         return "no 1"
-    return f"no {KINDS.index(str(x))}" if x in KINDS else str(_said(x))
+    return f"no {NOES.index(str(x))}" if x in NOES else str(_said(x))
 
 
 def _stage(s: StageAnswer, call: Any) -> list[Any]:

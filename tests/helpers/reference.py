@@ -37,19 +37,23 @@ Setting = tuple[int | None, ...]
 
 @dataclass(frozen=True, slots=True)
 class No:
-    """No figure: does not run, refused, outside or unknown; `reserved` where a row says so."""
+    """No figure: one of the five noes; of several that hold the first is told."""
 
     kind: str
-    reserved: bool = False
+
+    def before(self, other: No | None) -> No:
+        """The one to tell."""
+        return self if other is None or RANK[self.kind] < RANK[other.kind] else other
 
 
 Value = Fraction | No
 Acting = list[tuple[str, Cell | No]]
-STILL = No("does not run")
-REFUSED = No("refused")
-RESERVED = No("refused", reserved=True)
-OUTSIDE = No("outside")
-UNKNOWN = No("unknown")
+RANK = {"does_not_run": 0, "not_usable": 1, "outside_chart": 2, "unreadable": 3, "not_known": 4}
+STILL = No("does_not_run")
+REFUSED = No("outside_chart")
+RESERVED = No("not_usable")
+OUTSIDE = REFUSED
+UNKNOWN = No("not_known")
 
 
 class Spot(NamedTuple):
@@ -170,7 +174,7 @@ class Reference:
                     at.setting[self.places[p]] for p in self.d.selector(column.name).parts if self.places[p] != index
                 ]
                 if at.setting[index] in others:
-                    return REFUSED
+                    return RESERVED
             value = self.word(index, at.setting)
         elif column.kind == "stage":
             value = at.stage
@@ -225,7 +229,7 @@ class Reference:
             if value is None:
                 out = UNKNOWN if out is True else out
             elif value == ABSENT:
-                out = REFUSED if out is True else out
+                out = REFUSED
             elif str(value) not in words:
                 return False
         return out
@@ -295,14 +299,13 @@ class Reference:
             if atom is None or holds is False:
                 continue
             if isinstance(holds, No):
-                why = why or holds
+                why = holds.before(why)
                 continue
             for quantity, cell in self.figures(step.op, atom, at):
                 value = figure_of(quantity, cell)
                 if isinstance(value, No):
-                    if why is None or value.reserved or why == UNKNOWN:
-                        why = value
-                    if why.reserved or why == STILL:
+                    why = value.before(why)
+                    if why == STILL:
                         return why
                 elif value is not None and why is None:
                     x = (

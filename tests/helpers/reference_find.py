@@ -9,7 +9,7 @@ from fractions import Fraction
 from itertools import product
 
 from tests.helpers.describe import Aim, Ask, Call, Chart, Description, Name, Other, Selector, When
-from tests.helpers.reference import OUTSIDE, REFUSED, STILL, No, Setting, Spot, other_stage, starts_from_rise
+from tests.helpers.reference import REFUSED, RESERVED, STILL, No, Setting, Spot, other_stage, starts_from_rise
 from tests.helpers.reference_limits import Limits
 
 Stage = tuple[str, str]
@@ -210,11 +210,11 @@ class Finder(Limits):
         for rate in self.fires(call):
             value = self.airflow(at._replace(rate=rate))
             if isinstance(value, No) and (
-                value.reserved or (value in (REFUSED, OUTSIDE) and (call.name, stage, rate) not in forgiven)
+                value == RESERVED or (value == REFUSED and (call.name, stage, rate) not in forgiven)
             ):
                 return False
         heat = self.heat(at) if self.holds(call.when, at) is True else None
-        if isinstance(heat, No) and heat.reserved:
+        if heat == RESERVED:
             return False
         return all(v.ok is not False for v in self.verdicts(call, stage, setting)) and not self._proposes_copy(
             call, stage, setting, searched
@@ -230,7 +230,7 @@ class Finder(Limits):
         if not self.read_by(chart, at.call, at.stage) & searched:
             return False
         cell = self.cell(chart, 0, at)
-        return (isinstance(cell, No) and cell.reserved) or self._copies(chart, at, searched)
+        return cell == RESERVED or self._copies(chart, at, searched)
 
     def _proposes_copy(self, call: Call, stage: str, setting: Setting, searched: set[int]) -> bool:
         return self.copied and any(

@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import product
 from pathlib import Path
 
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from ortools.sat.python import cp_model
 
@@ -286,20 +286,6 @@ def test_L10_every_limit(case: Case) -> None:
 @given(cases(MODULATING))
 def test_L10_every_limit_at_every_firing_rate(case: Case) -> None:
     check_limits(case)
-
-
-@settings(LAW, max_examples=40)
-@given(cases(SMALL))
-def test_L10_limits_of_calls_nobody_asks_for_only_take_settings_away(case: Case) -> None:
-    """Without the limits of a call that isn't asked for, what was found may still be proposed, with the same
-    deviation."""
-    asked = {a.call for a in case.ask.aims} | {a.of[0] for a in case.ask.aims if a.of is not None}
-    free = [dataclasses.replace(c, windows=()) if c.name not in asked else c for c in case.table.calls]
-    assume(any(c.windows for c in case.table.calls if c.name not in asked))
-    loose = dataclasses.replace(case, table=dataclasses.replace(case.table, calls=tuple(free)))
-    r, without = ready(case), ready(loose)
-    every = {f.deviation for f in find(without.engine, replace(without.request, first=10**4, near=Fraction(0))).found}
-    assert {f.deviation for f in find(r.engine, replace(r.request, near=Fraction(0))).found} <= every
 
 
 MODULATES = """format: selector table 1

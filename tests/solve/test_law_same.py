@@ -40,10 +40,10 @@ def listed(found: Sequence[Found]) -> list[Tied]:
     return [(f.group, f.moves, f.deviation, f.setting, tuple(sorted(f.airflows.items()))) for f in found]
 
 
-def decoded(r: Ready, setting: Setting) -> dict[tuple[str, str], Fraction | tuple[str, bool]]:
+def decoded(r: Ready, setting: Setting) -> dict[tuple[str, str], Fraction | str]:
     """Every stage's airflow, or which no it is."""
     return {
-        (s.call, s.stage): (s.airflow.kind, s.airflow.reserved) if isinstance(s.airflow, No) else s.airflow
+        (s.call, s.stage): s.airflow.kind if isinstance(s.airflow, No) else s.airflow
         for a in evaluate(r.engine, setting).values()
         for s in a.stages
     }

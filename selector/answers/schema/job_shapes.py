@@ -22,6 +22,7 @@ from selector.answers.schema.parts import (
     or_null,
     record,
 )
+from selector.table.model.table import NOES
 
 FIGURE = {"$ref": "#/$defs/figure"}
 _FIGURE = optional(
@@ -115,7 +116,7 @@ _READ_AS = record(
 _STATE = record(
     "A step of the ramp, or of dehumidify.", share=NUMBER, seconds=MAYBE, cfm_per_ton=NUMBER, floor=NUMBER, below=SURE
 )
-_NO = record("Why there is no airflow.", kind={"enum": ["does not run", "refused", "outside", "unknown"]}, why=TEXT)
+_NO = record("Why there is no airflow.", kind={"enum": list(NOES)}, why=TEXT)
 _STAGE = optional(
     record(
         "What is expected of a stage; `no` stands where it has no airflow.",
@@ -278,7 +279,7 @@ _STANDING = optional(
             },
             airflow=MAYBE,
             exact=TEXT,
-            no={"enum": ["does not run", "refused", "outside", "unknown"]},
+            no={"enum": list(NOES)},
             why=TEXT,
             low=MAYBE,
             high=MAYBE,

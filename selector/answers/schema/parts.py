@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from selector.table.model.table import NOES
+
 NUMBER = {"type": "number"}
 MAYBE = {"type": ["number", "null"]}
 COUNT = {"type": "integer"}
@@ -51,6 +53,4 @@ def or_null(shape: Any) -> dict[str, Any]:
 
 
 SAID = items(TEXT)
-NO = record(
-    "No figure: which of the noes, and why.", no={"enum": ["does not run", "refused", "outside", "unknown"]}, why=TEXT
-)
+NO = record("No figure: which of the noes, and why.", no={"enum": list(NOES)}, why=TEXT)

@@ -45,7 +45,7 @@ def command(
         if not at_terminal():
             raise click.UsageError("type the marks of the board, such as SW1=00110100, or ? where they can't be read")
         marks = _ask(loaded)
-    setting, model = _setting(marks, loaded)
+    setting, unread, model = _setting(marks, loaded)
     typed = next((value for name, value in pairs if name == "model"), model)
     if model and typed.casefold() != model.casefold():
         raise click.UsageError(
@@ -54,7 +54,7 @@ def command(
     known = read_facts([*pairs, ("model", model)] if model else pairs, loaded)
     engine = Engine(loaded, known)
     with within_bounds():
-        decoded = decode(engine, setting)
+        decoded = decode(engine, setting, unread)
     words = terminals.replace(",", " ").split() if terminals else []
     names = {t.casefold() for t in known_terminals(loaded)}
     unknown = [w for w in words if w.casefold() not in names]
@@ -72,17 +72,15 @@ def command(
     from selector.table.model.table import No
 
     if running is not None:
-        return int(isinstance(running.airflow, No) and running.airflow.kind in ("refused", "outside", "unknown"))
-    refused = [
-        n for v in decoded.values.values() for n in v.noes if n.kind in ("refused", "outside") and not v.airflows
-    ]
+        return int(isinstance(running.airflow, No) and running.airflow.kind != "does_not_run")
+    refused = [n for v in decoded.values.values() for n in v.noes if n.refused and not v.airflows]
     return int(bool(refused))
 
 
-def _setting(marks: tuple[str, ...], table: Table) -> tuple[Setting, str]:
-    """The setting of marks typed, or of the code of a card (which refuses another table or edition) with the model
-    it names, else empty."""
-    from selector.solve.board.marks import read_marks, setting_of
+def _setting(marks: tuple[str, ...], table: Table) -> tuple[Setting, frozenset[int], str]:
+    """The setting of marks typed, with the parts typed as unread, or of the code of a card (which refuses another
+    table or edition) with the model it names, else empty."""
+    from selector.solve.board.marks import read_marks, setting_of, unread_in
 
     if any("edition " in word.casefold() for word in marks):
         from selector.card.code import code_model, read_card_code
@@ -90,8 +88,9 @@ def _setting(marks: tuple[str, ...], table: Table) -> tuple[Setting, str]:
         code = " ".join(marks)
         setting = read_card_code(code, table)
         click.echo("the card's code agrees with this table", err=True)
-        return setting, code_model(code)
-    return setting_of(read_marks(marks, table), table), ""
+        return setting, frozenset(i for i, at in enumerate(setting) if at is None), code_model(code)
+    read = read_marks(marks, table)
+    return setting_of(read, table), unread_in(read), ""
 
 
 def _ask(table: Table) -> tuple[str, ...]:

@@ -79,7 +79,7 @@ def _stage(s: Standing, engine: Engine, wanted: Sequence[Wanted], open_marks: Un
             )
         without = (
             ", and its heat would have no air"
-            if s.place == "refused" and s.airflow.kind == "does not run" and _heats(s, wanted)
+            if s.place == "refused" and s.airflow.kind == "does_not_run" and _heats(s, wanted)
             else ""
         )
         return f"{s.airflow.kind}: {s.airflow.why}{without}"
@@ -150,8 +150,11 @@ def _unread(u: Unread, table: Table, stands: Sequence[Standing]) -> list[str]:
     else:
         out.append("whether this board is right hangs on marks that can't be read")
     if u.wrong.verdict is False and names:
-        out.append(f"{names} needn't be read first: no position of theirs puts the board right" if len(u.looks) > 1 else
-                   f"{names} needn't be read first: none of its positions puts the board right")
+        out.append(
+            f"{names} needn't be read first: no position of theirs puts the board right"
+            if len(u.looks) > 1
+            else f"{names} needn't be read first: none of its positions puts the board right"
+        )
     elif names:
         for n, look in enumerate(u.looks):
             out += _look(look, table, first=n == 0)

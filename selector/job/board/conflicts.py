@@ -91,7 +91,7 @@ def conflicts(house: House, engine: Engine, request: Request, nearest: Setting |
 
 def _idle(board: Board, one: StageAim) -> bool:
     airflow = board.airflow(board.engine.asked(board.engine.table.calls[one.call], one.stage))
-    return isinstance(airflow, No) and airflow.kind == "does not run"
+    return isinstance(airflow, No) and airflow.kind == "does_not_run"
 
 
 def _and_table(

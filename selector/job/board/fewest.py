@@ -162,7 +162,7 @@ def _counting(engine: Engine, found: Setting, wanted: Sequence[Wanted]) -> tuple
 
     def runs(one: Wanted) -> bool:
         airflow = board.airflow(engine.asked(engine.table.calls[one.call], one.stage))
-        return not (isinstance(airflow, No) and airflow.kind == "does not run")
+        return not (isinstance(airflow, No) and airflow.kind == "does_not_run")
 
     return tuple(one for one in wanted if (one.call, one.stage) in asked or runs(one))
 
@@ -179,12 +179,12 @@ def _open(engine: Engine, found: Setting, targets: Sequence[Target]) -> tuple[tu
     for call in table.calls.values():
         for stage in call.stages:
             airflow = board.airflow(engine.asked(call, stage))
-            no = airflow.kind if isinstance(airflow, No) else ""
-            if (call.name, stage) in asked or no == "does not run":
+            no = airflow if isinstance(airflow, No) else None
+            if (call.name, stage) in asked or (no is not None and no.kind == "does_not_run"):
                 continue
             if call.lead.get(stage, call.lead.get("")) in exclusive:
                 leads.append(as_target((call.name, stage), (None, None), table))
-            elif no == "refused":
+            elif no is not None and no.refused:
                 refused.append(as_target((call.name, stage), (None, None), table))
     return tuple(leads), tuple(refused)
 

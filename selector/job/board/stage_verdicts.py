@@ -49,9 +49,9 @@ class Standing(Struct, frozen=True, kw_only=True):
 def place_of(airflow: Fraction | No, window: Ends, judged: tuple[JudgedLimit, ...], *, asked: bool) -> Place:
     """Where an airflow stands; `asked`: somebody aims at this stage, so that not running is wrong too (refused)."""
     if isinstance(airflow, No):
-        if airflow.kind == "does not run":
+        if airflow.kind == "does_not_run":
             return "refused" if asked else "does not run"
-        return "not known" if airflow.kind == "unknown" else "refused"
+        return "refused" if airflow.refused else "not known"
     low, high = window
     if low is not None and airflow < low:
         return "below"
@@ -106,7 +106,7 @@ def refused_charts(engine: Engine, setting: Setting) -> tuple[tuple[str, No], ..
     for chart in engine.table.charts.values():
         if chart.name not in read:
             outcome = engine.chart(chart, calls[0], calls[0].last, "").at(setting)
-            if isinstance(outcome, No) and outcome.kind == "refused":
+            if isinstance(outcome, No) and outcome.refused:
                 out.append((chart.name, outcome))
     return tuple(out)
 

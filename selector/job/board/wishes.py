@@ -269,8 +269,8 @@ def _dehumidify_call(house: House, engine: Engine, call: Call, wanted: bool, wor
         for p, at in way:
             setting[p] = at
         airflow = Board(engine, tuple(setting)).airflow(engine.asked(call, call.last))
-        runs = not (isinstance(airflow, No) and airflow.kind == "does not run")
-        if runs == wanted and not (isinstance(airflow, No) and airflow.kind == "refused" and airflow.reserved):
+        runs = not (isinstance(airflow, No) and airflow.kind == "does_not_run")
+        if runs == wanted and not (isinstance(airflow, No) and airflow.kind == "not_usable"):
             ways.append(dict(way))
     if not ways:
         return Wish(words=words, refused="no position of its selectors gives it")

@@ -58,7 +58,7 @@ def coming_up(answer: CallAnswer, stage: str, ramps: Iterable[Ramp] = ()) -> Com
     ramp = answer.ramp.get(stage)
     if isinstance(ramp, No):
         slowest = max(ramps, key=ramp_seconds, default=None)
-        if slowest is None or ramp.kind != "unknown":
+        if slowest is None or ramp.refused:
             return ramp
         ramp = slowest
     steps = [(Fraction(0), delay, Fraction(0))] if delay else []

@@ -276,7 +276,7 @@ def _against(
     charted = [convert(x, unit, "cfm") for x in values.airflows]
     if not charted:
         no = values.noes[0]
-        fit: Fit = "may fit" if no.kind == "unknown" else "doesn't fit"
+        fit: Fit = "may fit" if no.kind in ("unreadable", "not_known") else "doesn't fit"
         return Held(title=title, fit=fit, charted=None, read=None, why=no.why)
     call = table.calls[stage[0]]
     answer = decoded.answers[stage[0]].stage(stage[1])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from selector.problems import Problem, Refused, close_match
 from selector.table.kinds import KINDS
@@ -127,6 +127,11 @@ def read_marks(words: Sequence[str], table: Table) -> dict[int, int | None]:
     return out
 
 
+def unread_in(marks: Mapping[int, int | None]) -> frozenset[int]:
+    """The parts that were looked at and can't be read."""
+    return frozenset(part for part, at in marks.items() if at is None)
+
+
 def setting_of(marks: dict[int, int | None], table: Table) -> Setting:
     """A whole setting; parts without a mark are not known."""
     return tuple(marks.get(p.index) for p in table.parts)
@@ -190,4 +195,4 @@ def tapped_twice(setting: Setting, table: Table) -> dict[int, str]:
 
 def on_one_tap(lead: str, other: str) -> No:
     """Why a lead that shares its tap gives no airflow."""
-    return No(kind="refused", why=f"{lead} and {other} stand on one tap; that burns the winding")
+    return No(kind="not_usable", why=f"{lead} and {other} stand on one tap; that burns the winding")

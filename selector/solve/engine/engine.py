@@ -139,7 +139,7 @@ class Engine:
             return -1 - key.part
         if key.kind == "taps":
             lead = call.lead.get(stage, call.lead.get(""))
-            return No(kind="unknown", why=f"the call {call.name} has no lead") if lead is None else -1 - lead
+            return No(kind="not_known", why=f"the call {call.name} has no lead") if lead is None else -1 - lead
         declarer = self.declarers.get(key.name)
         if declarer is not None:
             return -1 - declarer.index
@@ -147,7 +147,9 @@ class Engine:
             return (
                 ((key.values.index(stage), Fraction(1)),)
                 if stage in key.values
-                else No(kind="refused", why=f"the chart has no column for the stage {stage or 'that is not named'}")
+                else No(
+                    kind="outside_chart", why=f"the chart has no column for the stage {stage or 'that is not named'}"
+                )
             )
         value: Fraction | str | None = (
             Fraction(rate) if key.name == "firing rate" and rate else self.fact(key.name, call.name, stage)
@@ -155,7 +157,7 @@ class Engine:
         if key.name == "model":
             value = self.facts.board_model or self.plate_model()
         if value is None:
-            return No(kind="unknown", why=f"{key.name} is not given")
+            return No(kind="not_known", why=f"{key.name} is not given")
         return self._value_source(key, value)
 
     def _known_to_be_there(self, key: Key) -> Fraction | str | None:
@@ -170,7 +172,7 @@ class Engine:
         if key.continuous:
             number = value if isinstance(value, Fraction) else self.facts.number(key.name)
             return (
-                No(kind="unknown", why=f"{key.name} is not given as a number")
+                No(kind="not_known", why=f"{key.name} is not given as a number")
                 if number is None
                 else weights(key, number)
             )
@@ -178,7 +180,7 @@ class Engine:
             if same_value(word, value):
                 return ((i, Fraction(1)),)
         shown = value if isinstance(value, str) else f"{float(value):g}"
-        return No(kind="refused", why=f"the page has no {key.name} {shown}")
+        return No(kind="outside_chart", why=f"the page has no {key.name} {shown}")
 
     # -- readings
 
@@ -228,7 +230,7 @@ class Engine:
         def find(positions: tuple[int, ...]) -> Outcome:
             for i, at in parked:
                 if positions[i] == at:
-                    return No(kind="does not run", why=f"the lead {self.table.parts[reading.parts[i]].name} is parked")
+                    return No(kind="does_not_run", why=f"the lead {self.table.parts[reading.parts[i]].name} is parked")
             return reading.find(positions)
 
         return ChartReading(reading.name, reading.parts, find, reading.row, reading.keys)
@@ -242,7 +244,7 @@ class Engine:
 
             def find(positions: tuple[int, ...]) -> Outcome:
                 if positions[0] == ABSENT:
-                    return No(kind="refused", why=f"{part.name} is off its pins")
+                    return No(kind="outside_chart", why=f"{part.name} is off its pins")
                 return cells[positions[0]]
 
             found = self._readings[identity] = ChartReading(part.name, (part.index,), find, lambda _: None)
@@ -259,7 +261,7 @@ class Engine:
             def find(positions: tuple[int, ...]) -> Outcome:
                 at = positions[0]
                 if at == ABSENT:
-                    return No(kind="refused", why=f"{part.name} is off its pins")
+                    return No(kind="outside_chart", why=f"{part.name} is off its pins")
                 number = numbers[at]
                 if number is not None:
                     return (number * scale,)
@@ -267,7 +269,7 @@ class Engine:
                 return (
                     (CellWord.NONE,)
                     if word.casefold() == "none"
-                    else No(kind="refused", why=f"{part.name} on {word} tells no {fact.name}")
+                    else No(kind="outside_chart", why=f"{part.name} on {word} tells no {fact.name}")
                 )
 
             found = self._readings[identity] = ChartReading(part.name, (part.index,), find, lambda _: None)
@@ -300,7 +302,7 @@ class Engine:
                     else self.fact(condition.name, call.name, stage)
                 )
             if value is None:
-                return constant(condition.name, No(kind="unknown", why=f"{condition.name} is not given"))
+                return constant(condition.name, No(kind="not_known", why=f"{condition.name} is not given"))
             return constant(condition.name, (Fraction(any(same_value(w, value) for w in condition.words)),))
         allowed = (
             condition.allowed
@@ -313,7 +315,7 @@ class Engine:
 
             def find(positions: tuple[int, ...]) -> Outcome:
                 if positions[0] == ABSENT:
-                    return No(kind="refused", why=f"{part.name} is off its pins")
+                    return No(kind="outside_chart", why=f"{part.name} is off its pins")
                 return (Fraction(positions[0] in allowed),)
 
             found = self._readings[identity] = ChartReading(part.name, (part.index,), find, lambda _: None)
@@ -470,7 +472,7 @@ class Engine:
                 (
                     quantity,
                     None,
-                    constant(atom.name, No(kind="unknown", why=f"{atom.name} is not known for this model")),
+                    constant(atom.name, No(kind="not_known", why=f"{atom.name} is not known for this model")),
                     0,
                     atom.name,
                 )
@@ -520,7 +522,7 @@ class Engine:
             return quantity, None, constant(name, (CellWord.NONE,)), 0, name
         number = self.number(name)
         if number is None:
-            return quantity, None, constant(name, No(kind="unknown", why=f"{name} is not given")), 0, name
+            return quantity, None, constant(name, No(kind="not_known", why=f"{name} is not given")), 0, name
         if fact.low is not None and fact.high is not None and not fact.low <= number <= fact.high:
             return (
                 quantity,
@@ -528,7 +530,7 @@ class Engine:
                 constant(
                     name,
                     No(
-                        kind="outside",
+                        kind="outside_chart",
                         why=f"{name} {float(number):g} is outside {float(fact.low):g} to {float(fact.high):g}",
                     ),
                 ),
@@ -539,7 +541,7 @@ class Engine:
             return (
                 quantity,
                 None,
-                constant(name, No(kind="refused", why=f"the page has no {name} {float(number):g}")),
+                constant(name, No(kind="outside_chart", why=f"the page has no {name} {float(number):g}")),
                 0,
                 name,
             )
@@ -657,7 +659,7 @@ class Engine:
                 target=target,
                 op="times",
                 name=name,
-                **_value(value if value is not None else No(kind="unknown", why=f"{name} is not given")),
+                **_value(value if value is not None else No(kind="not_known", why=f"{name} is not given")),
             )
 
         if base == "heater power":
@@ -686,7 +688,7 @@ class Engine:
             value = there if there is not None else rating.get(model, stage) if rating is not None else None
             if not isinstance(value, Fraction):
                 if model is None and self.table.unit.models:
-                    return No(kind="unknown", why="model is not given"), True
+                    return No(kind="not_known", why="model is not given"), True
                 continue
             own = (
                 there is None
@@ -707,7 +709,7 @@ class Engine:
             return (
                 (value * efficiency, own)
                 if isinstance(efficiency, Fraction)
-                else (No(kind="unknown", why="efficiency is not given"), own)
+                else (No(kind="not_known", why="efficiency is not given"), own)
             )
         return None
 

@@ -3,7 +3,7 @@ with the limits."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from fractions import Fraction
 from typing import Literal
 
@@ -96,9 +96,11 @@ def outside(value: Fraction, low: Fraction | None, high: Fraction | None) -> Fra
 class Board:
     """One setting under one engine: registers worked out as they are asked for."""
 
-    def __init__(self, engine: Engine, setting: Setting) -> None:
+    def __init__(self, engine: Engine, setting: Setting, unread: Collection[int] = ()) -> None:
+        """`unread`: the parts without a position that were looked at and can't be read; the others are not known."""
         self.engine = engine
         self.setting = setting
+        self.unread = frozenset(unread)
         self._registers: dict[Register, Value] = {}
         self._ran: set[Instruction] = set()
         self._outcomes: dict[ChartReading, Outcome] = {}
@@ -110,7 +112,7 @@ class Board:
         found = self._outcomes.get(reading)
         if found is None:
             found = self._outcomes[reading] = (
-                reading.at(self.setting) if not self._clash else self._unless_clash(reading)
+                reading.at(self.setting, self.unread) if not self._clash else self._unless_clash(reading)
             )
         return found
 
@@ -118,7 +120,7 @@ class Board:
         for p in reading.parts:
             if p in self._clash:
                 return on_one_tap(self.engine.table.parts[p].name, self._clash[p])
-        return reading.at(self.setting)
+        return reading.at(self.setting, self.unread)
 
     def run(self, instructions: tuple[Instruction, ...]) -> None:
         """Carry out instructions not carried out yet."""
@@ -175,7 +177,7 @@ class Board:
             return ()
 
         def worked(instructions: Sequence[Instruction]) -> Mapping[Register, Value]:
-            fresh = Board(self.engine, self.setting)
+            fresh = Board(self.engine, self.setting, self.unread)
             fresh.run(tuple(instructions))
             return fresh._registers
 
@@ -201,7 +203,7 @@ class Board:
         if atom is None or isinstance(atom, Fraction):
             return atom
         if not isinstance(atom, Named):
-            return No(kind="refused", why="a call's airflow can't stand here")
+            return No(kind="outside_chart", why="a call's airflow can't stand here")
         if atom.kind == "ramp":
             return atom.name
         point = self.engine.asked(call, stage)
@@ -233,7 +235,7 @@ def judge(
         end = registers.get(register)
         if isinstance(end, No):
             return JudgedLimit(
-                limit=limit, ok=True if end.kind == "does not run" else None, why=end.why, rate=point.rate
+                limit=limit, ok=True if end.kind == "does_not_run" else None, why=end.why, rate=point.rate
             )
         if isinstance(end, Fraction):
             low, high = (end, high) if lower else (low, end)
@@ -295,9 +297,10 @@ def beyond(engine: Engine) -> tuple[str, ...]:
     return tuple(out)
 
 
-def evaluate(engine: Engine, setting: Setting) -> dict[str, CallAnswer]:
-    """Every call of the table in one setting. Parts that are None (not readable) make what needs them unknown."""
-    board = Board(engine, setting)
+def evaluate(engine: Engine, setting: Setting, unread: Collection[int] = ()) -> dict[str, CallAnswer]:
+    """Every call of the table in one setting. Parts that are None make what needs them not known, those in `unread`
+    unreadable."""
+    board = Board(engine, setting, unread)
     return {name: answer_call(board, call) for name, call in engine.table.calls.items()}
 
 
@@ -343,5 +346,5 @@ def answer_call(board: Board, call: Call) -> CallAnswer:
             elif cell is CellWord.NONE:
                 out[stage] = Fraction(0)
             elif cell is not None:
-                out[stage] = No(kind="refused", why=f"{key} is the word {cell}")
+                out[stage] = No(kind="outside_chart", why=f"{key} is the word {cell}")
     return CallAnswer(call=call.name, stages=tuple(stages), ramp=ramp, on_delay=delays[0], off_delay=delays[1])

@@ -76,21 +76,17 @@ def operand(cell: Cell, word: str, name: str, line: int) -> Fraction | No | None
             return None
         if step is not None and step.none is not None:
             return Fraction(step.none)
-        return No(kind="does not run", why=f"`{name}` says none here", line=line)
+        return No(kind="does_not_run", why=f"`{name}` says none here", line=line)
     if isinstance(cell, CellWord):
         return no_figure(cell, name, line)
-    return No(kind="refused", why=f"`{name}` gives the word {cell} where a figure is needed", line=line)
+    return No(kind="outside_chart", why=f"`{name}` gives the word {cell} where a figure is needed", line=line)
 
 
 def no_figure(cell: CellWord, name: str, line: int = 0) -> No:
-    """Why a cell without a figure is refused."""
-    return No(
-        kind="refused",
-        why=f"`{name}` prints no figure here"
-        if cell is CellWord.BLANK
-        else f"the figure of `{name}` can't be read on the page",
-        line=line,
-    )
+    """Why a cell has no figure: none is printed, or it can't be read on the page."""
+    if cell is CellWord.BLANK:
+        return No(kind="outside_chart", why=f"`{name}` prints no figure here", line=line)
+    return No(kind="unreadable", why=f"the figure of `{name}` can't be read on the page", line=line)
 
 
 def act(x: Value, op: Operation, v: Fraction | No | None, word: str = "") -> Value:
@@ -102,18 +98,20 @@ def act(x: Value, op: Operation, v: Fraction | No | None, word: str = "") -> Val
     if isinstance(v, No):
         return v
     if op == "start":
-        return v if x is None else No(kind="refused", why="two of the airflows that exclude each other hold at once")
+        if x is None:
+            return v
+        return No(kind="outside_chart", why="two of the airflows that exclude each other hold at once")
     if op == "product":
         return _product(x, word, v)
     if x is None or isinstance(x, Half):
-        return No(kind="refused", why="no airflow to start from holds here")
+        return No(kind="outside_chart", why="no airflow to start from holds here")
     return _acted(x, op, v)
 
 
 def _acted(x: Fraction, op: Operation, v: Fraction) -> Fraction | No:
     match op:
         case "divide heat":
-            return x / v if v else No(kind="refused", why="a rise of 0 has no airflow")
+            return x / v if v else No(kind="outside_chart", why="a rise of 0 has no airflow")
         case "add percent":
             return x * (100 + v) / 100
         case "percent of":
@@ -140,11 +138,11 @@ def _product(x: Value, word: str, v: Fraction) -> Value:
         return Half(word, v)
     if isinstance(x, Half) and x.quantity != word:
         return x.value * v
-    return No(kind="refused", why=f"{word} stands where it can't be used")
+    return No(kind="outside_chart", why=f"{word} stands where it can't be used")
 
 
 def finished(x: Value) -> Fraction | No:
     """A register at the end of its steps."""
     if isinstance(x, (Fraction, No)):
         return x
-    return No(kind="refused", why="no airflow to start from holds here")
+    return No(kind="outside_chart", why="no airflow to start from holds here")

@@ -4,7 +4,7 @@ none."""
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from fractions import Fraction
 
 from selector.table.model.table import ABSENT, ANY, Cell, CellWord, Chart, Key, No, Row
@@ -28,15 +28,14 @@ class ChartReading(Struct, frozen=True, eq=False):
     row: Callable[[tuple[int, ...]], Row | None]
     keys: tuple[int | None, ...] = ()
 
-    def at(self, setting: Sequence[int | None]) -> Outcome:
-        """The outcome in a whole setting; a part that can't be read is unknown."""
-        positions: list[int] = []
-        for p in self.parts:
-            at = setting[p]
-            if at is None:
-                return No(kind="unknown", why=f"a position that `{self.name}` needs can't be read")
-            positions.append(at)
-        return self.find(tuple(positions))
+    def at(self, setting: Sequence[int | None], unread: Collection[int] = ()) -> Outcome:
+        """The outcome in a whole setting. A part without a position is not known; one in `unread` was looked at."""
+        positions = tuple([at for p in self.parts if (at := setting[p]) is not None])
+        if len(positions) == len(self.parts):
+            return self.find(positions)
+        if any(setting[p] is None and p in unread for p in self.parts):
+            return No(kind="unreadable", why=f"a position that `{self.name}` needs can't be read")
+        return No(kind="not_known", why=f"a position that `{self.name}` needs is not given")
 
 
 def constant(name: str, outcome: Outcome) -> ChartReading:
@@ -79,7 +78,7 @@ def weights(key: Key, value: Fraction) -> Weights | No:
     low, high = numbers[order[0]], numbers[order[-1]]
     if not low < value < high:
         return No(
-            kind="outside",
+            kind="outside_chart",
             why=f"{key.name} {float(value):g} is outside what the page prints ({float(low):g} to {float(high):g})",
         )
     for a, b in itertools.pairwise(order):
@@ -137,13 +136,15 @@ class ChartReader:
         at = positions[self.parts.index(part)]
         if at == ABSENT:
             return No(
-                kind="refused", why=f"{key.name} is off its pins and the page has no row for that", line=self.chart.line
+                kind="outside_chart",
+                why=f"{key.name} is off its pins and the page has no row for that",
+                line=self.chart.line,
             )
         table = self.maps.get(key.name)
         if table is not None:
             if at not in table:
                 return No(
-                    kind="refused",
+                    kind="outside_chart",
                     why=f"`{self.chart.name}` has no column for this position of {key.name}",
                     line=self.chart.line,
                 )
@@ -202,13 +203,12 @@ class ChartReader:
             marks = " ".join(
                 f"{k.name} {k.values[i] if i < len(k.values) else i}" for k, i in zip(self.chart.keys, at, strict=True)
             )
-            return No(kind="refused", why=f"`{self.chart.name}` has no row for {marks}", line=self.chart.line)
+            return No(kind="outside_chart", why=f"`{self.chart.name}` has no row for {marks}", line=self.chart.line)
         if row.word:
             return No(
-                kind="refused",
+                kind="not_usable",
                 why=f"the page says {row.word} for this row of `{self.chart.name}`",
                 line=row.line,
-                reserved=True,
             )
         return row.cells
 

@@ -17,22 +17,21 @@ MISSING = object()
 def carry_out(instruction: Instruction, registers: Registers, read: Callable[[ChartReading], Outcome]) -> Value:
     """The target register after the instruction.
 
-    A missing fact hides no later no that holds whatever the fact is; only a call that does not run hides a reserved
-    row.
+    Of several noes the first of the five is told, wherever it stands: a missing fact hides no reserved row.
     """
     x = registers.get(instruction.target)
-    if isinstance(x, No) and (x.reserved or x.kind == "does not run"):
+    if isinstance(x, No) and x.kind == "does_not_run":
         return x
     holds = held(instruction.conditions, read)
     if isinstance(holds, No):
-        return x if isinstance(x, No) else holds
+        return first_no(x, holds)
     if instruction.op == "runs":
-        return x if holds else No(kind="does not run", why=f"it runs only with {instruction.name}")
+        return x if holds else No(kind="does_not_run", why=f"it runs only with {instruction.name}")
     if not holds:
         return x
     v = _operand(instruction, registers, read)
     if isinstance(x, No):
-        return v if isinstance(v, No) and (v.reserved or x.kind == "unknown") else x
+        return first_no(x, v) if isinstance(v, No) else x
     if instruction.op == "bound":
         return v
     return act(x, instruction.op, v, instruction.word)
@@ -44,10 +43,15 @@ def held(conditions: tuple[ChartReading, ...], read: Callable[[ChartReading], Ou
     for condition in conditions:
         outcome = read(condition)
         if isinstance(outcome, No):
-            unsure = unsure or outcome
+            unsure = first_no(unsure, outcome)
         elif outcome[0] != 1:
             return False
     return True if unsure is None else unsure
+
+
+def first_no(x: Value, no: No) -> No:
+    """The one to tell of what was there and a no that comes to it."""
+    return x if isinstance(x, No) and x.rank <= no.rank else no
 
 
 def _operand(
@@ -62,7 +66,7 @@ def _operand(
         return (
             other
             if isinstance(other, (Fraction, No))
-            else No(kind="unknown", why=f"{instruction.name} is not known")
+            else No(kind="not_known", why=f"{instruction.name} is not known")
             if other is None
             else _half(other)
         )
@@ -77,4 +81,4 @@ def _operand(
 
 
 def _half(x: Half) -> No:
-    return No(kind="refused", why=f"only {x.quantity} is known here")
+    return No(kind="outside_chart", why=f"only {x.quantity} is known here")

@@ -36,7 +36,7 @@ def energised(table: Table, answers: Mapping[str, CallAnswer], terminals: Iterab
             if (
                 wanted
                 and wanted <= on
-                and not (isinstance(answer.airflow, No) and answer.airflow.kind == "does not run")
+                and not (isinstance(answer.airflow, No) and answer.airflow.kind == "does_not_run")
             ):
                 matches.append((wanted, answer))
     kept = [answer for wanted, answer in matches if not any(wanted < other for other, _ in matches)]
@@ -45,7 +45,7 @@ def energised(table: Table, answers: Mapping[str, CallAnswer], terminals: Iterab
 
 def _together(table: Table, stages: Sequence[StageAnswer]) -> Fraction | No:
     if not stages:
-        return No(kind="does not run", why="these terminals call for nothing in this table")
+        return No(kind="does_not_run", why="these terminals call for nothing in this table")
     for s in stages:
         if isinstance(s.airflow, No):
             return s.airflow
@@ -55,7 +55,7 @@ def _together(table: Table, stages: Sequence[StageAnswer]) -> Fraction | No:
             rule = rule_of(table, a.call, b.call)
             if rule is None:
                 return No(
-                    kind="unknown",
+                    kind="not_known",
                     why=f"the table doesn't say what runs when {a.title} and {b.title} are called at once",
                 )
             if rule == "this":
@@ -63,7 +63,7 @@ def _together(table: Table, stages: Sequence[StageAnswer]) -> Fraction | No:
             elif rule == "that":
                 losers.add(a.call)
     left = [s.airflow for s in stages if s.call not in losers and isinstance(s.airflow, Fraction)]
-    return max(left) if left else No(kind="unknown", why="the rules of these calls together name no one call")
+    return max(left) if left else No(kind="not_known", why="the rules of these calls together name no one call")
 
 
 def rule_of(table: Table, a: str, b: str) -> str | None:

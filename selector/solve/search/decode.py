@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from fractions import Fraction
 
 from selector.solve.engine.engine import Engine, Point
@@ -50,15 +50,16 @@ class Decoded(Struct, frozen=True, kw_only=True):
     spoken: Mapping[tuple[str, str, str], tuple[object, ...]]
 
 
-def decode(engine: Engine, setting: Setting) -> Decoded:
-    """Everything a setting says. Raises rank.TooLarge naming charts where too much is unreadable to be worked out."""
-    answers = evaluate(engine, setting)
+def decode(engine: Engine, setting: Setting, unread: Collection[int] = ()) -> Decoded:
+    """Everything a setting says. `unread`: the parts that were looked at and can't be read; others without a position
+    are not known. Raises rank.TooLarge naming charts where too much is open to be worked out."""
+    answers = evaluate(engine, setting, unread)
     values: dict[tuple[str, str], Values] = {}
     spoken: dict[tuple[str, str, str], tuple[object, ...]] = {}
-    unread = tuple(i for i, at in enumerate(setting) if at is None)
+    missing = tuple(i for i, at in enumerate(setting) if at is None)
     for call in engine.table.calls.values():
         for answer in answers[call.name].stages:
-            values[call.name, answer.stage] = _values(engine, call, answer.stage, setting, answer.airflow, unread)
+            values[call.name, answer.stage] = _values(engine, call, answer.stage, setting, answer.airflow, missing)
             for what, by_stage in (("ramp", call.ramp), ("on delay", call.on_delay), ("off delay", call.off_delay)):
                 found = _words(engine, by_stage.get(answer.stage, by_stage.get("")), call, answer.stage, setting)
                 if found:
@@ -68,7 +69,7 @@ def decode(engine: Engine, setting: Setting) -> Decoded:
         answers=answers,
         values=values,
         differences=differences(engine, setting),
-        unread=unread,
+        unread=missing,
         spoken=spoken,
     )
 

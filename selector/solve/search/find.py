@@ -138,7 +138,7 @@ def _not_judged(engine: Engine, setting: Setting) -> tuple[NotJudged, ...]:
             for point in engine.points(call, stage):
                 x = board.airflow(point)
                 if isinstance(x, No):
-                    if x.kind != "does not run":
+                    if x.kind != "does_not_run":
                         out[NotJudged(call=call.name, stage=stage, limit="", why=x.why)] = None
                     continue
                 for j in board.judged(point):
@@ -178,7 +178,7 @@ def _miss(engine: Engine, request: Request) -> Miss:
         if isinstance(x, No):
             refused.append((t.call, t.stage, x))
         elif t.quantity == "airflow per ton" and engine.tons() is None:
-            refused.append((t.call, t.stage, No(kind="unknown", why="outdoor tons are not given")))
+            refused.append((t.call, t.stage, No(kind="not_known", why="outdoor tons are not given")))
     return Miss(nearest=None, broken=(), refused=tuple(refused), blame=tuple(blame), together=together)
 
 
@@ -351,7 +351,7 @@ class _Search:
         costs: dict[tuple[int, ...], Fraction | int] = {}
         for classes in tables.every(r):
             outcome = tables.at(r, classes)
-            if not (isinstance(outcome, No) and outcome.reserved):
+            if not (isinstance(outcome, No) and outcome.kind == "not_usable"):
                 costs[classes] = 0
         for n in numbers:
             if n not in variables:
@@ -500,9 +500,9 @@ class _Search:
         total = Fraction(0)
         for register in f.running:
             x = finished(registers.get(register))
-            if isinstance(x, No) and (x.reserved or (x.kind in ("refused", "outside") and register not in without)):
+            if isinstance(x, No) and x.refused and (x.kind == "not_usable" or register not in without):
                 return None
-        if any(isinstance(h := registers.get(register), No) and h.reserved for register in f.warm):
+        if any(isinstance(h := registers.get(register), No) and h.kind == "not_usable" for register in f.warm):
             return None
         for found in judged.values():
             for one in found:
@@ -573,7 +573,7 @@ def _as_read(reading: ChartReading, positions: tuple[int, ...]) -> Outcome:
 
 def _missing(x: Fraction | No) -> bool:
     """True where there is no airflow, though the call runs."""
-    return isinstance(x, No) and x.kind != "does not run"
+    return isinstance(x, No) and x.kind != "does_not_run"
 
 
 def _unpack(payload: object, at: dict[int, int | None], flows: dict[str, tuple[Fraction, ...]]) -> None:

@@ -214,10 +214,9 @@ def offered(searched: Iterable[int]) -> Look:
             and any(part in free and at != ANY for part, at in zip(reading.keys, row.positions, strict=True))
         ):
             return No(
-                kind="refused",
+                kind="not_usable",
                 why=f"`{reading.name}` has this row only behaving as another",
                 line=row.line,
-                reserved=True,
             )
         return reading.find(positions)
 
@@ -270,8 +269,8 @@ def _classify(
                 )
                 outcome = cache.get(at)
                 if outcome is None:
-                    found = No(kind="unknown", why="a position is not known") if unknown else look(r, at)
-                    outcome = cache[at] = (found.kind, found.reserved) if isinstance(found, No) else found
+                    found = No(kind="not_known", why="a position is not known") if unknown else look(r, at)
+                    outcome = cache[at] = (found.kind,) if isinstance(found, No) else found
                 seen.append(outcome)
             signatures[w] = (*signatures[w], tuple(seen) if len(seen) > 1 else seen[0])
     ids: dict[tuple[object, ...], int] = {}

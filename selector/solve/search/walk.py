@@ -53,7 +53,7 @@ class Outcomes:
                     unknown = unknown or at is None
                     positions.append(-1 if at is None else at)
             found = (
-                No(kind="unknown", why=f"a position that `{r.name}` needs is not known")
+                No(kind="not_known", why=f"a position that `{r.name}` needs is not known")
                 if unknown
                 else self.look(r, tuple(positions))
             )

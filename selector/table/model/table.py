@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from enum import Enum
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, get_args
 
 from selector.units import BTUH_PER_KW
 from selector.value import Struct, field
@@ -26,23 +26,33 @@ class CellWord(Enum):
 
 
 Cell = Fraction | str | CellWord
-NoKind = Literal["does not run", "refused", "outside", "unknown"]
+NoKind = Literal["does_not_run", "not_usable", "outside_chart", "unreadable", "not_known"]
+NOES: tuple[NoKind, ...] = get_args(NoKind)
+"""The five codes of a stage without an airflow, in their order: the first that holds is told."""
 
 
 class No(Struct, frozen=True, kw_only=True):
     """No figure, and why. The kinds are never mixed up.
 
-    does not run: the table says this call is not served. refused: the table gives no figure for this setting. outside:
-    beyond the printed range.
-    unknown: a fact or a position is missing. `line` is where the table says so (0: nowhere); `reserved` is True where a
-    row says not used,
-    reserved or do not use.
+    does_not_run: the equipment isn't there, a condition is false, the page says none, a lead is parked. not_usable: the
+    page says reserved, not used or do not use. outside_chart: beyond the printed range, a blank, no row, off its pins
+    without a row. unreadable: a mark or figure that was looked at and can't be read. not_known: a fact or a position
+    that nobody gave. `line` is where the table says so (0: nowhere).
     """
 
     kind: NoKind
     why: str
     line: int = 0
-    reserved: bool = False
+
+    @property
+    def refused(self) -> bool:
+        """True where the page refuses the setting: it must not stand so."""
+        return self.kind in ("not_usable", "outside_chart")
+
+    @property
+    def rank(self) -> int:
+        """Its place among the five: of two that hold, the lower is told."""
+        return NOES.index(self.kind)
 
 
 class Part(Struct, frozen=True, kw_only=True):

@@ -78,7 +78,7 @@ def test_what_a_call_waits_for_is_told_as_printed() -> None:
     table, _ = load("brindlemoor-16s")
     setting = back(table, "SW1=0000000000010000 SW2=OPEN OPEN OPEN OPEN")
     answer = evaluate(Engine(table, Facts(model="S70")), setting)["dehumidify"].stages[0].airflow
-    assert answer == No(kind="does not run", why="it runs only with SW2-1 CLOSED")
+    assert answer == No(kind="does_not_run", why="it runs only with SW2-1 CLOSED")
 
 
 def test_a_mark_that_cant_be_read_is_a_question_mark() -> None:
