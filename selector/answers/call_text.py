@@ -6,24 +6,16 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
+from selector.answers.words.airflow import NOES
 from selector.answers.words.figure import figure, number
 from selector.solve.engine.evaluate import CallAnswer, JudgedLimit, StageAnswer
-from selector.table.model.table import ANY, No, NoKind, Ramp, Row, Table
-
-WORDS: dict[NoKind, str] = {
-    "does_not_run": "does not run",
-    "not_usable": "not usable",
-    "outside_chart": "outside the chart",
-    "unreadable": "unreadable",
-    "not_known": "not known",
-}
-"""The five noes as people read them."""
+from selector.table.model.table import ANY, No, Ramp, Row, Table
 
 
 def airflow_text(table: Table, airflow: Fraction | No) -> str:
     """`1,197.8 cfm`, or the word for why there is none and the reason."""
     if isinstance(airflow, No):
-        return f"{WORDS[airflow.kind]}: {airflow.why}{how_to_give(table, airflow.why)}"
+        return f"{NOES[airflow.kind]}: {airflow.why}{how_to_give(table, airflow.why)}"
     return f"{figure(airflow)} {table.units.airflow}"
 
 

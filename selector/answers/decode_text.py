@@ -6,7 +6,6 @@ from fractions import Fraction
 from typing import Any
 
 from selector.answers.call_text import (
-    WORDS,
     airflow_text,
     broken,
     call_data,
@@ -18,6 +17,7 @@ from selector.answers.call_text import (
     pages_and_notes,
     stage_text,
 )
+from selector.answers.words.airflow import NOES
 from selector.answers.words.figure import figure, number
 from selector.answers.words.fold import indented
 from selector.answers.words.head import head
@@ -75,7 +75,7 @@ def lines(engine: Engine, decoded: Decoded, running: Energised | None, *, wide: 
 
 
 def _unknown(line: str) -> bool:
-    return f": {WORDS['not_known']}: " in line
+    return f": {NOES['not_known']}: " in line
 
 
 def _running(table: Table, running: Energised) -> list[str]:

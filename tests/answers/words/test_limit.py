@@ -60,7 +60,7 @@ def test_why_there_is_no_airflow() -> None:
     assert manual_text("23", "do not use") == "not usable (page 23: do not use)"
     pa = [ShownFigure(value=Fraction(n), kind="pressure", unit="Pa", printed=True) for n in (400, 25, 225)]
     assert outside_chart_text(*pa) == "outside the chart: 400 Pa; printed 25 to 225 Pa"
-    assert no_text(No(kind="not_known", why="model")) == "not known (model)"  # type: ignore[arg-type]
+    assert no_text(No(kind="not_known", why="model")) == "not known (model)"
     assert conflict_text(("the plate's 65 F", "your 900 cfm")) == (
         "Nothing fits. the plate's 65 F and your 900 cfm conflict."
     )
