@@ -70,7 +70,7 @@ def test_a_reserved_row_is_refused_and_moved_off() -> None:
     # 110 found at 0 1 1 0 0 0 0 0: cooling refused, the page says do not use (question 4); 5 tons: 1,500 to 2,250;
     # one switch off the row: 010 = 1,220 is too little, 001 = 1,540 fits: SW1-2 OFF
     report = found("table: corvane-k14\nmodel: 110\noutdoor unit: {capacity: 5 tons}\nas found: {SW1: 01100000}\n")
-    assert stage(report, "cooling", "second")["no"] == "refused"
+    assert stage(report, "cooling", "second")["no"] == "not_usable"
     assert moves(report) == [("SW1-2", "ON", "OFF")]
 
 

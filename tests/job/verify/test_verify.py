@@ -587,7 +587,7 @@ def test_static_beyond_the_chart_is_no_figure() -> None:
     report = judged(
         "call: cooling high, minutes: 10, method: hood, airflow: 430 L/s, static pressure: 240 Pa", head=head
     )
-    assert state(report)["selected"]["no"] == "outside"
+    assert state(report)["selected"]["no"] == "outside_chart"
     assert said(report)[3] == "measure"
 
 
@@ -645,7 +645,7 @@ def test_a_mark_nobody_could_read_as_left_is_not_taken_as_it_was_found() -> None
     assert report.data["set"] == "SW1=0?110100"
     assert "not read: SW1-2" in report.lines
     assert said(report)[0] == "not known"
-    assert state(report)["selected"]["no"] == "unknown"
+    assert state(report)["selected"]["no"] == "not_known"
     assert not any("not typed under as left" in line for line in report.lines)
 
 
@@ -659,7 +659,7 @@ def test_a_selector_left_out_of_as_left_is_taken_as_found_and_said() -> None:
     assert "1,141 cfm" in line_with(left_out, "selected")
     unread = judged(read, head=head + 'as left: {SW1: ON ON OFF ON OFF OFF, J1: "?", J2: 2}\n')
     assert "not read: J1" in unread.lines
-    assert state(unread)["selected"]["no"] == "unknown"
+    assert state(unread)["selected"]["no"] == "not_known"
 
 
 def test_volts_and_amps_typed_beside_a_rise_are_asked_for_as_electric() -> None:
