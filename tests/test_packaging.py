@@ -68,7 +68,24 @@ def test_the_wheel_holds_tables_and_schemas(built: Path) -> None:
     assert {f"selector/tables/{p.name}" for p in (ROOT / "tables").glob("*.*")} <= names
     assert {f"selector/schemas/{p.name}" for p in (ROOT / "schemas").glob("*.json")} <= names
     code = {f"selector/{p.relative_to(ROOT / 'selector')}" for p in (ROOT / "selector").rglob("*.py")}
-    assert code <= names
+    assert code | {"selector/py.typed", "selector/LICENSE"} <= names
+
+
+def test_a_registry_would_take_it(built: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "twine", "check", "--strict", str(next(built.glob("*.whl")))],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stdout
+
+
+def test_the_metadata_names_nobody(built: Path) -> None:
+    wheel = zipfile.ZipFile(next(built.glob("*.whl")))
+    metadata = next(wheel.read(n).decode() for n in wheel.namelist() if n.endswith("METADATA"))
+    assert not re.search(r"^(Author|Maintainer)", metadata, re.MULTILINE)
+    assert re.search(r"^License-Expression: MIT$", metadata, re.MULTILINE)
 
 
 def test_it_runs_from_the_wheel_as_a_zip(built: Path, tmp_path: Path) -> None:
