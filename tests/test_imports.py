@@ -11,7 +11,7 @@ PACKAGE = Path(__file__).parent.parent / "selector"
 ROOMS = [
     {"value"},
     {"units", "problems"},
-    {"problem_lines"},
+    {"problem_lines", "amount"},
     {"table"},
     {"air"},
     {"solve"},

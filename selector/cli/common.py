@@ -12,30 +12,27 @@ import click
 
 from selector.cli.words_offered import complete_model
 
+_FACTS = {
+    "model": "model",
+    "static": "static pressure",
+    "firing_rate": "firing rate",
+    "tons": "outdoor tons",
+    "volts": "supply voltage",
+}
+"""An option -> the fact it gives; a fact given twice is refused where facts are read."""
+
 
 def fact_options(command: Callable[..., Any]) -> Callable[..., Any]:
     """--model, --static, --firing-rate, --tons, --volts, --fact NAME=VALUE; the command gets them as `pairs`, a list
     of (name, text)."""
 
     @wraps(command)
-    def with_pairs(
-        *,
-        model: str | None,
-        static: str | None,
-        firing_rate: str | None,
-        tons: str | None,
-        volts: str | None,
-        facts: tuple[str, ...],
-        **rest: Any,
-    ) -> Any:
-        named = (
-            ("model", model),
-            ("static pressure", static),
-            ("firing rate", firing_rate),
-            ("outdoor tons", tons),
-            ("supply voltage", volts),
-        )
-        pairs = [(name, text) for name, text in named if text is not None]
+    def with_pairs(*, facts: tuple[str, ...], **rest: Any) -> Any:
+        pairs = [(name, text) for option, name in _FACTS.items() for text in rest.pop(option)]
+        for n, (name, text) in enumerate(pairs):
+            call, equals, figure = text.partition("=")
+            if name == "static pressure" and equals:
+                pairs[n] = (f"{name} in {call.strip()}", figure.strip())
         for fact in facts:
             name, equals, text = fact.partition("=")
             if not equals:
@@ -46,13 +43,16 @@ def fact_options(command: Callable[..., Any]) -> Callable[..., Any]:
     wrapped: Callable[..., Any] = with_pairs
     for option in reversed(
         (
-            click.option("--model", help="Model on the rating plate.", shell_complete=complete_model),
+            click.option("--model", multiple=True, help="Model on the rating plate.", shell_complete=complete_model),
             click.option(
-                "--static", metavar="PRESSURE", help="External static pressure, such as 0.5 in. w.c. or 100 Pa."
+                "--static",
+                multiple=True,
+                metavar="PRESSURE",
+                help='External static pressure, such as 0.5 in. w.c. or 100 Pa; of one call: "cooling=0.4 in. w.c.".',
             ),
-            click.option("--firing-rate", metavar="PERCENT", help="Firing rate of a modulating unit."),
-            click.option("--tons", metavar="TONS", help="Tons of the outdoor unit."),
-            click.option("--volts", metavar="VOLTS", help="Supply voltage of electric heat."),
+            click.option("--firing-rate", multiple=True, metavar="PERCENT", help="Firing rate of a modulating unit."),
+            click.option("--tons", multiple=True, metavar="TONS", help="Tons of the outdoor unit."),
+            click.option("--volts", multiple=True, metavar="VOLTS", help="Supply voltage of electric heat."),
             click.option(
                 "--fact",
                 "facts",

@@ -51,11 +51,14 @@ def command(
         raise click.UsageError(
             f"this card was written for model {model}, not {typed}; leave --model out, or read the board itself"
         )
-    known = read_facts([*pairs, ("model", model)] if model else pairs, loaded)
+    given = any(name == "model" for name, _ in pairs)
+    known = read_facts([*pairs, ("model", model)] if model and not given else pairs, loaded)
     engine = Engine(loaded, known)
     with within_bounds():
         decoded = decode(engine, setting, unread)
     words = terminals.replace(",", " ").split() if terminals else []
+    if terminals is not None and not words:
+        raise click.UsageError(f"--terminals is empty. This table names {' '.join(known_terminals(loaded))}.")
     names = {t.casefold() for t in known_terminals(loaded)}
     unknown = [w for w in words if w.casefold() not in names]
     if unknown:

@@ -79,8 +79,6 @@ def command(
     table or your facts can
     judge holds for every call, asked for or not.
     """
-    from fractions import Fraction
-
     from selector.answers.find_text import data, lines
     from selector.solve.board.marks import read_marks, setting_of
     from selector.solve.engine.engine import Engine
@@ -102,12 +100,14 @@ def command(
         points = parse_number(near)
     except Mistyped as wrong:
         raise click.UsageError(f"--near: {wrong}") from wrong
+    if points < 0:
+        raise click.UsageError(f"--near {near} is below 0. Type 0 or more, such as --near 1.")
     request = Request(
         targets=tuple(aims),
         held={p: at for p, at in read_marks(held, loaded).items() if at is not None},
         found=setting_of(read_marks(found, loaded), loaded) if found else None,
         first=first,
-        near=max(points, Fraction(0)),
+        near=points,
     )
     engine = Engine(loaded, known)
     with within_bounds():

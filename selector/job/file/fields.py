@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from selector.air.derate import DERATES
+from selector.amount import MEASURES, Measure
 from selector.job.file import other_names
 from selector.job.file.model import Clocked, Dehumidify, Fan, Heat, Outdoor, Site, Zoning
 from selector.units import Kind
@@ -17,27 +18,14 @@ from selector.value import Struct, field
 Form = Literal["one", "by stage", "range", "range by stage", "calls"]
 
 
-class Field(Struct, frozen=True, kw_only=True):
-    """One key. `kinds`: quantities it takes, empty for a word (a plain number where it has ends); `words`: words it
-    takes beside them, or instead.
+class Field(Measure, frozen=True, kw_only=True):
+    """One key of a job. It has no `kinds` where it is a word, or a plain number between ends; `words`: words it takes
+    beside its kinds, or instead; `also`: other words for one of `words`."""
 
-    `unit`: the unit it is held in (empty: the canonical one of its first kind); `bare`: the unit of a figure typed
-    without one (empty: refused).
-    `least`, `most`: ends, in `unit`, beyond which it can't be true (common practice, no source). `also`: other words
-    for one of `words`.
-    """
-
-    key: str
     attr: str
     help: str
-    example: str
-    kinds: tuple[Kind, ...] = ()
     words: tuple[str, ...] = ()
     form: Form = "one"
-    unit: str = ""
-    bare: str = ""
-    least: Fraction | None = None
-    most: Fraction | None = None
     also: Mapping[str, str] = field(default_factory=dict)
 
 
@@ -61,6 +49,22 @@ def _amount(
         least=Fraction(str(least)),
         most=Fraction(str(most)),
         **more,  # type: ignore[arg-type]
+    )
+
+
+def _fact(name: str, help: str, key: str = "") -> Field:
+    """A fact that the line takes too."""
+    one = MEASURES[name]
+    return Field(
+        key=key or name,
+        attr=(key or name).replace(" ", "_"),
+        help=help,
+        example=one.example,
+        kinds=one.kinds,
+        unit=one.unit,
+        bare=one.bare,
+        least=one.least,
+        most=one.most,
     )
 
 
@@ -134,7 +138,7 @@ SITE = Section(
             "0.05",
             "2.5",
         ),
-        _amount("firing rate", "share", "Firing rate of a modulating unit that is meant.", "100 %", 10, 100, bare="%"),
+        _fact("firing rate", "Firing rate of a modulating unit that is meant."),
         _amount("volume", "volume", "Volume of the house, for air changes.", "16,000 ft3", 1_000, 200_000),
     ),
 )
@@ -216,7 +220,7 @@ HEAT = Section(
             500_000,
             form="by stage",
         ),
-        _amount("efficiency", "share", "Steady-state efficiency (not the seasonal one).", "95 %", 50, 110, bare="%"),
+        _fact("efficiency", "Steady-state efficiency (not the seasonal one)."),
         Field(
             key="derate",
             attr="derate",
@@ -256,14 +260,12 @@ HEAT = Section(
         ),
         _amount("outlet limit", "temperature", "Highest outlet air temperature on the plate.", "160 F", 80, 250),
         _amount("least return", "temperature", "Least return air temperature on the plate.", "55 F", 30, 75),
-        _amount("nozzle", "liquid flow", "Rate marked on the oil nozzle.", "0.85 gph", "0.2", 6, bare="gph"),
-        _amount("pump pressure", "oil pressure", "Oil pressure at the nozzle.", "140 psi", 60, 400),
-        _amount(
-            "heat per gallon", "heat per volume", "Heat of the oil.", "140,000 Btu/gal", 80_000, 160_000, unit="Btu/gal"
-        ),
+        _fact("nozzle rate", "Rate marked on the oil nozzle.", "nozzle"),
+        _fact("pump pressure", "Oil pressure at the nozzle."),
+        _fact("heat per gallon", "Heat of the oil."),
         _amount("heater", "heat rate", "Rated power of the electric heater.", "10 kW", 1_000, 400_000),
         _amount("heater voltage", "voltage", "Voltage the heater is rated at.", "240 V", 90, 600, bare="V"),
-        _amount("supply voltage", "voltage", "Voltage measured at the heater.", "235 V", 90, 600, bare="V"),
+        _fact("supply voltage", "Voltage measured at the heater."),
         _amount("phases", "phase", "One or three phases.", "1", 1, 3, bare="phase"),
         _amount("current", "current", "Current measured of the heater.", "75 A", 1, 400, bare="A"),
         _word("blower heat", "Whether the blower's heat is counted.", ("not counted", "counted")),
@@ -392,7 +394,7 @@ READING_VALUES: Mapping[str, Field] = {
         _amount("volume", "volume", "Gas that passed the meter.", "2 ft3", "0.01", 1_000),
         _amount("time", "time", "Time it took.", "90 s", 5, 7_200, bare="s"),
         _amount("heat of gas", "heat per volume", "Heat of the gas.", "1037 Btu/ft3", 400, 3_500),
-        _amount("firing rate", "share", "Firing rate shown.", "100 %", 10, 100, bare="%"),
+        _fact("firing rate", "Firing rate shown."),
     )
 }
 READING_WORDS: Mapping[str, Field] = {

@@ -10,14 +10,13 @@ from selector.job.file import fields
 from selector.job.file.fields import Field, Section
 from selector.job.file.grammar import FREE_NAMES, JOB
 from selector.job.file.model import Aim, Amount, Ceiling, Job, Mark, Reading, Span, TypedWord
-from selector.job.file.quantities import aim_of, amount_of, efficiency_of, span_of, word_of
+from selector.job.file.quantities import aim_of, amount_of, span_of, word_of
 from selector.problems import Problem, Refused
 from selector.table.source import Source, read_source, source_from_text
 from selector.table.text import located
 from selector.table.text.located import Node, Scalar, locate
 from selector.table.text.shapes import Fields, FileReport
 from selector.table.text.words import items_of
-from selector.units import parse_quantity
 from selector.value import replace
 
 _TARGET = Field(
@@ -192,10 +191,7 @@ def _single(node: Scalar, field: Field, report: FileReport) -> Any:
     if field.kinds and field.words:
         return aim_of(node, field, report)
     if field.kinds or field.least is not None:
-        amount = amount_of(node, field, report)
-        if amount is not None and field.key == "efficiency":
-            return efficiency_of(amount, parse_quantity(node.text).value)
-        return amount
+        return amount_of(node, field, report)
     return word_of(node)
 
 

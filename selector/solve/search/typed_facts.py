@@ -6,29 +6,30 @@ import re
 from collections.abc import Iterable
 from fractions import Fraction
 
+from selector.amount import MEASURES, Measure, doubtful, figure_in, remedy_of
 from selector.problems import Problem, Refused, close_match
-from selector.solve.board.facts import Facts
+from selector.solve.board.facts import Facts, number_in
 from selector.solve.search.targets import Asked, Target
 from selector.table.model.table import Table
 from selector.table.text.words import Names
-from selector.units import Mistyped, TypedFigure, UnitOfMeasure, convert, parse_quantity, rise, unit_named
+from selector.units import (
+    CANONICAL,
+    Mistyped,
+    TypedFigure,
+    UnitOfMeasure,
+    convert,
+    parse_quantity,
+    rise,
+    unit_named,
+)
+from selector.value import replace
 
+STATIC = "static pressure"
 USUAL_PER_TON_CFM = 400
 """Usual cooling airflow for each ton (common practice, no source)."""
 
-_FACT_UNITS = {
-    "static pressure": "in. w.c.",
-    "firing rate": "%",
-    "outdoor tons": "tons",
-    "supply voltage": "V",
-    "pump pressure": "psi",
-    "nozzle rate": "gph",
-    "heat per gallon": "Btu/gal",
-    "heater power": "kW",
-    "heat input": "Btu/h",
-    "heat output": "Btu/h",
-    "efficiency": "%",
-}
+_GIVEN_BY = {"tons": "outdoor tons"}
+"""A quantity that a fact of a table gives -> the measure it is typed in, where that has another name."""
 
 
 def problem(where: str, text: str, code: str, message: str, help: str = "") -> Problem:
@@ -38,24 +39,34 @@ def problem(where: str, text: str, code: str, message: str, help: str = "") -> P
     )
 
 
-def _native(value: TypedFigure, table: Table, kind: str, where: str) -> Fraction:
-    """A quantity in the table's unit; without a unit it is taken in the table's own."""
-    own = {"airflow": table.units.airflow, "pressure": table.units.pressure}[kind]
+def _native(value: TypedFigure, table: Table, where: str) -> Fraction:
+    """An airflow in the table's unit; without a unit it is taken in the table's own."""
     if value.unit is None:
         return value.value
     try:
-        return convert(value.value, value.unit, own)
-    except ValueError as wrong:
-        raise Refused([problem(where, value.text, "wrong-unit", str(wrong))]) from wrong
+        return convert(value.value, value.unit, table.units.airflow)
+    except Mistyped as wrong:
+        raise Refused([problem(where, value.text, "wrong-unit", wrong.message, _type(wrong.instead))]) from wrong
+
+
+def _type(instead: str) -> str:
+    return f"type {instead}" if instead else ""
 
 
 def _quantity(text: str, where: str) -> TypedFigure:
     try:
         return parse_quantity(text)
     except Mistyped as wrong:
-        raise Refused(
-            [problem(where, text, "not-a-quantity", wrong.message, f"type {wrong.instead}" if wrong.instead else "")]
-        ) from wrong
+        raise Refused([problem(where, text, "not-a-quantity", wrong.message, _type(wrong.instead))]) from wrong
+
+
+def _plain(text: str, where: str, what: str, example: str) -> Fraction:
+    """A number without a unit."""
+    value = _quantity(text, where)
+    if value.unit is not None:
+        message = f"{what} is a plain number, without {value.unit.name}"
+        raise Refused([problem(where, text, "wrong-unit", message, f"for example {example}")])
+    return value.value
 
 
 def read_facts(pairs: Iterable[tuple[str, str]], table: Table) -> Facts:
@@ -64,39 +75,21 @@ def read_facts(pairs: Iterable[tuple[str, str]], table: Table) -> Facts:
     values: dict[str, Fraction | str] = {}
     static: dict[str, Fraction] = {}
     problems: list[Problem] = []
-    names = Names(
-        dict.fromkeys(
-            [
-                "model",
-                *table.facts,
-                *declared_positions(table),
-                *_FACT_UNITS,
-                *(f"static pressure in {c}" for c in table.calls),
-            ]
-        )
-    )
+    names = Names(dict.fromkeys(["model", *table.facts, *declared_positions(table), *MEASURES]))
+    told: dict[str, str] = {}
     for name, text in pairs:
-        known = names.find(name)
         where = f"fact {name}"
-        if known is None:
-            near = close_match(name, names.names)
-            problems.append(
-                problem(
-                    where,
-                    name,
-                    "unknown-fact",
-                    f"`{name}` is not a fact this table asks for",
-                    f"did you mean `{near}`?"
-                    if near
-                    else f"known: {', '.join(n for n in names.names if ' in ' not in n)}",
-                )
-            )
-            continue
         try:
+            known, call = _named(name, names, table)
+            key = f"{known} in {call}" if call else known
+            if key in told:
+                message = f"`{key}` is given twice: {told[key]} and {text}"
+                raise Refused([problem(where, text, "doubled-fact", message, "leave one of them out")])
+            told[key] = text
             if known == "model":
                 model = _model(text, table, where)
-            elif known.startswith("static pressure in "):
-                static[known[len("static pressure in ") :]] = _native(_quantity(text, where), table, "pressure", where)
+            elif call:
+                static[call] = _measured(text, _measure(known, table), where)
             else:
                 values[known] = _fact(known, text, table, where)
         except Refused as refused:
@@ -104,6 +97,57 @@ def read_facts(pairs: Iterable[tuple[str, str]], table: Table) -> Facts:
     if problems:
         raise Refused(problems)
     return Facts(model=model, values=values, static=static)
+
+
+def _named(name: str, names: Names, table: Table) -> tuple[str, str]:
+    """The fact meant, and the call (and its stage) it is given for: `static pressure in cooling`."""
+    fact, within, call = name.partition(" in ")
+    known = names.find(fact if within else name)
+    if known == STATIC and within:
+        words, calls = call.replace("/", " "), Names(table.calls)
+        return known, calls.find(words) or " ".join(call_named(words, table)).strip()
+    if known is None or within:
+        near = close_match(name, names.names)
+        remedy = f"did you mean `{near}`?" if near else f"known: {', '.join(names.names)}"
+        message = f"`{name}` is not a fact this table asks for"
+        raise Refused([problem(f"fact {name}", name, "unknown-fact", message, remedy)])
+    return known, ""
+
+
+def _measure(name: str, table: Table) -> Measure | None:
+    """In what a fact is typed; without a unit it is taken in the table's own. None for one with a number of its own
+    kind."""
+    fact = table.facts.get(name)
+    gives = fact.gives if fact is not None else ""
+    one = MEASURES.get(_GIVEN_BY.get(gives, gives)) or MEASURES.get(name)
+    if one is None:
+        return None
+    if name == STATIC:
+        return replace(one, unit=table.units.pressure, bare=table.units.pressure, **_in(one, table.units.pressure))
+    if one.key in ("heat input", "heat output"):
+        return replace(one, bare=table.units.heat)
+    return replace(one, bare=one.bare or one.unit)
+
+
+def _in(one: Measure, unit: str) -> dict[str, Fraction]:
+    """A measure's ends in another unit than the canonical one of its kind."""
+    ends = {"least": one.least, "most": one.most}
+    return {end: convert(at, CANONICAL[one.kinds[0]], unit) for end, at in ends.items() if at is not None}
+
+
+def _measured(text: str, measure: Measure | None, where: str) -> Fraction:
+    """A typed figure in the unit its measure is held in; an efficiency as a share of 1."""
+    if measure is None:
+        return _plain(text, where, "this fact", "12")
+    try:
+        found = figure_in(parse_quantity(text), measure)
+    except Mistyped as wrong:
+        remedy = _type(wrong.instead) or f"for example {measure.example}"
+        raise Refused([problem(where, text, "not-a-quantity", wrong.message, remedy)]) from wrong
+    doubt = doubtful(found, measure, text)
+    if doubt is not None:
+        raise Refused([problem(where, text, "impossible-figure", doubt[0], remedy_of(measure, doubt[1]))])
+    return found.value / 100 if measure.key == "efficiency" else found.value
 
 
 def declared_positions(table: Table) -> dict[str, tuple[str, ...]]:
@@ -133,67 +177,49 @@ def _model(text: str, table: Table, where: str) -> str:
 
 def _fact(name: str, text: str, table: Table, where: str) -> Fraction | str:
     declared = table.facts.get(name)
-    if name == "static pressure":
-        return _native(_quantity(text, where), table, "pressure", where)
     words = declared.values if declared is not None else declared_positions(table).get(name, ())
-    if words:
-        found = Names(words).find(text)
-        if found is not None:
-            return found
-        try:
-            number = parse_quantity(text).value
-        except Mistyped:
-            number = None
-        for word in words:
-            try:
-                if number is not None and Fraction(word.split()[0]) == number:
-                    return word
-            except (ValueError, ZeroDivisionError):
-                continue
-        if declared is not None and declared.gives and number is not None:
-            return number
-        near = close_match(text, words)
-        raise Refused(
-            [
-                problem(
-                    where,
-                    text,
-                    "unknown-value",
-                    f"`{text}` is not a value of {name}",
-                    f"did you mean `{near}`?" if near else f"the page has {' '.join(words)}",
-                )
-            ]
-        )
-    value = _quantity(text, where)
-    wanted = _FACT_UNITS.get(name)
-    if wanted is None or value.unit is None or wanted == "tons":
-        if name == "efficiency":
-            return _efficiency(value, text, where)
-        return value.value
-    if wanted == "%":
-        return _efficiency(value, text, where) if name == "efficiency" else value.value
+    measure = _measure(name, table)
+    if not words:
+        return _measured(text, measure, where)
+    found = Names(words).find(text)
+    if found is not None:
+        return found
     try:
-        return convert(value.value, value.unit, wanted)
-    except ValueError as wrong:
-        raise Refused([problem(where, text, "wrong-unit", str(wrong))]) from wrong
+        typed = parse_quantity(text)
+    except Mistyped:
+        typed = None
+    if typed is not None:
+        known = _printed(typed, words, measure, table)
+        if known is not None:
+            return known
+        if measure is not None:
+            return _measured(text, measure, where)
+        if declared is not None and declared.gives and typed.unit is None:
+            return typed.value
+    near = close_match(text, words)
+    remedy = f"did you mean `{near}`?" if near else f"the page has {' '.join(words)}"
+    raise Refused([problem(where, text, "unknown-value", f"`{text}` is not a value of {name}", remedy)])
 
 
-def _efficiency(value: TypedFigure, text: str, where: str) -> Fraction:
-    if Fraction(1, 2) <= value.value <= Fraction(11, 10) and value.unit is None:
-        return value.value
-    if 50 <= value.value <= 110:
-        return value.value / 100
-    raise Refused(
-        [
-            problem(
-                where,
-                text,
-                "bad-efficiency",
-                f"`{text}` can't be an efficiency",
-                "type a percent from 50 to 110, or a fraction from 0.5 to 1.1",
-            )
-        ]
-    )
+def _printed(typed: TypedFigure, words: Iterable[str], measure: Measure | None, table: Table) -> str | None:
+    """The word of the page that a figure means: as printed, or in a unit of its own."""
+    scale = table.heat_factor if measure is not None and measure.key == "heat input" else Fraction(1)
+    for word in words:
+        number = number_in(word)
+        if number is None:
+            continue
+        if typed.unit is None and number == typed.value:
+            return word
+        if typed.unit is not None and measure is not None and number * scale == _value(typed, measure):
+            return word
+    return None
+
+
+def _value(typed: TypedFigure, measure: Measure) -> Fraction | None:
+    try:
+        return figure_in(typed, measure).value
+    except Mistyped:
+        return None
 
 
 def call_named(text: str, table: Table) -> tuple[str, str]:
@@ -225,8 +251,8 @@ def call_named(text: str, table: Table) -> tuple[str, str]:
 
 _SHARE = re.compile(r"^(\S+)\s*%\s+of\s+(.+)$", re.IGNORECASE)
 _PER_TON = re.compile(r"^(.+?)\s*(?:per ton|/\s*ton)$", re.IGNORECASE)
-_TONS = re.compile(r"^(\S+)\s*tons?(?:\s+at\s+(\S+))?$", re.IGNORECASE)
-_WEIGHT = re.compile(r"^(.*\S)\s+weight\s+(\S+)$", re.IGNORECASE)
+_TONS = re.compile(r"^(\S+)\s*tons?(?:\s+at\s+(.+))?$", re.IGNORECASE)
+_WEIGHT = re.compile(r"^(.*\S)\s+weight\s+(.+)$", re.IGNORECASE)
 
 
 def read_target(name: str, text: str, table: Table) -> Target:
@@ -239,7 +265,7 @@ def read_target(name: str, text: str, table: Table) -> Target:
     weight = Fraction(1)
     m = _WEIGHT.match(text)
     if m:
-        text, weight = m.group(1), _quantity(m.group(2), where).value
+        text, weight = m.group(1), _plain(m.group(2), where, "a weight", "weight 2")
         if weight <= 0:
             raise Refused([problem(where, typed, "bad-weight", "a weight must be more than 0", "for example weight 2")])
     of: tuple[str, str] | None = None
@@ -247,23 +273,23 @@ def read_target(name: str, text: str, table: Table) -> Target:
     share, per_ton, tons = _SHARE.match(text), _PER_TON.match(text), _TONS.match(text)
     if share:
         of, quantity = call_named(share.group(2), table), "share"
-        low = high = _quantity(share.group(1), where).value
+        low = high = _plain(share.group(1), where, "a share", "45 % of cooling")
     elif text.casefold().startswith("rise "):
         quantity = "temperature rise"
         low, high = _ends(text[5:], where, lambda q: _degrees(q, table, where))
     elif tons:
-        count = _quantity(tons.group(1), where).value
+        count = _plain(tons.group(1), where, "the count of tons", "3 tons")
         usual = (
-            _quantity(tons.group(2), where).value
+            _native(_quantity(tons.group(2), where), table, where)
             if tons.group(2)
             else convert(Fraction(USUAL_PER_TON_CFM), "cfm", table.units.airflow)
         )
         low = high = count * usual
     elif per_ton:
         quantity = "airflow per ton"
-        low, high = _ends(per_ton.group(1), where, lambda q: _native(q, table, "airflow", where))
+        low, high = _ends(per_ton.group(1), where, lambda q: _native(q, table, where))
     else:
-        low, high = _ends(text, where, lambda q: _native(q, table, "airflow", where))
+        low, high = _ends(text, where, lambda q: _native(q, table, where))
     if low <= 0:
         raise Refused([problem(where, typed, "bad-target", f"`{typed}` can't be aimed at", "type a figure above 0")])
     if low > high:
