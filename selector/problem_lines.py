@@ -9,6 +9,7 @@ from pathlib import PurePath
 from urllib.parse import quote
 
 from selector.problems import Problem
+from selector.value import data_of, replace
 
 _WIDEST = 120
 """Most characters of a source line that are shown to people."""
@@ -28,22 +29,9 @@ def lines(problems: Iterable[Problem]) -> str:
 
 
 def json(problems: Iterable[Problem]) -> str:
-    """`{"version": 1, "problems": [...]}`; line and column count from 1, 0 means the whole file."""
-    listed = [
-        {
-            "file": _printable(problem.file),
-            "line": problem.line,
-            "column": problem.column,
-            "length": problem.length,
-            "code": problem.code,
-            "severity": problem.severity,
-            "message": problem.message,
-            "help": problem.help,
-            "source": problem.source,
-        }
-        for problem in sorted(problems)
-    ]
-    return _json.dumps({"version": 1, "problems": listed}, indent=2) + "\n"
+    """`{"version": 2, "problems": [...]}`; line and column count from 1, 0 means the whole file."""
+    listed = [data_of(replace(problem, file=_printable(problem.file))) for problem in sorted(problems)]
+    return _json.dumps({"version": 2, "problems": listed}, indent=2) + "\n"
 
 
 def sarif(problems: Iterable[Problem]) -> str:

@@ -8,10 +8,14 @@ takes.
 
 from __future__ import annotations
 
+from fractions import Fraction
+from typing import Any
+
+import msgspec
 from msgspec import NODEFAULT, Struct, field
 from msgspec.structs import fields, replace
 
-__all__ = ["NODEFAULT", "Placed", "Struct", "field", "fields", "replace"]
+__all__ = ["NODEFAULT", "Placed", "Published", "Struct", "data_of", "field", "fields", "replace", "shape_of"]
 
 _WHERE = frozenset({"file", "lines", "line", "column"})
 
@@ -27,3 +31,32 @@ class Placed(Struct, frozen=True, kw_only=True):
 
     def __hash__(self) -> int:
         return hash((self.__class__, self._said()))
+
+
+class Published(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A value whose JSON and published schema come from itself: `data_of` makes the one, `shape_of` the other.
+
+    Its docstring becomes the description; a field without a default is always there. A Fraction becomes a number.
+    """
+
+
+def data_of(value: object) -> Any:
+    """A value as plain data for JSON: dicts, lists, texts, numbers."""
+    return msgspec.to_builtins(value, enc_hook=_plain)
+
+
+def shape_of(kind: type) -> dict[str, Any]:
+    """The JSON Schema (2020-12) of what `data_of` makes of a value of this class."""
+    return msgspec.json.schema(kind, schema_hook=_number)
+
+
+def _plain(value: object) -> int | float:
+    if not isinstance(value, Fraction):
+        raise NotImplementedError(f"{type(value).__name__} has no JSON")
+    return value.numerator if value.denominator == 1 else float(value)
+
+
+def _number(kind: type) -> dict[str, Any]:
+    if kind is not Fraction:
+        raise NotImplementedError(f"{kind} has no JSON")
+    return {"type": "number"}

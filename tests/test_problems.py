@@ -100,7 +100,7 @@ def test_one_line_each() -> None:
 
 def test_json_holds_every_field() -> None:
     read = json.loads(problem_output.json([problem(), problem(line=1, severity="remark")]))
-    assert read["version"] == 1
+    assert read["version"] == 2
     assert [found["line"] for found in read["problems"]] == [1, 3]
     assert read["problems"][0]["severity"] == "remark"
     assert read["problems"][1] == {
@@ -119,7 +119,7 @@ def test_json_holds_every_field() -> None:
 def test_no_problems_at_all() -> None:
     assert problem_output.people([]) == ""
     assert problem_output.lines([]) == ""
-    assert json.loads(problem_output.json([])) == {"version": 1, "problems": []}
+    assert json.loads(problem_output.json([])) == {"version": 2, "problems": []}
     assert json.loads(problem_output.sarif([]))["runs"][0]["results"] == []
 
 

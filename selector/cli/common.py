@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from functools import wraps
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from selector.cli.words_offered import complete_model
+from selector.value import Published, data_of
+
+if TYPE_CHECKING:
+    from selector.answers.words.fold import Block
 
 _FACTS = {
     "model": "model",
@@ -71,6 +76,26 @@ def print_json(data: Any) -> None:
     import json
 
     click.echo(json.dumps(data, indent=2, ensure_ascii=False))
+
+
+def print_record(answer: Published) -> None:
+    """An answer as JSON on stdout."""
+    print_json(data_of(answer))
+
+
+MOST_COLUMNS = 120
+
+
+def columns() -> int:
+    """Columns that an answer may take: those of the terminal, at most 120; 80 where there is none."""
+    return min(shutil.get_terminal_size((80, 24)).columns, MOST_COLUMNS)
+
+
+def print_blocks(blocks: Iterable[Block]) -> None:
+    """An answer for people on stdout, folded to the terminal."""
+    from selector.answers.words.fold import folded
+
+    click.echo("\n".join(folded(blocks, columns())))
 
 
 @contextmanager

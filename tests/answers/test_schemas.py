@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -13,7 +14,8 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from selector.air.figure import as_data
-from selector.answers.schema.shapes import ANSWERS, schema_text
+from selector.answers.published import COMMANDS, schema_text, shape
+from selector.answers.schema.shapes import ANSWERS
 from selector.job.as_found.as_found import as_found
 from selector.job.file.example import EXAMPLE
 from selector.job.file.read import job_from_text, load_job
@@ -27,7 +29,7 @@ ROOT = Path(__file__).parents[2]
 SCHEMAS = ROOT / "schemas"
 
 
-@pytest.mark.parametrize("command", ANSWERS)
+@pytest.mark.parametrize("command", COMMANDS)
 def test_the_published_schema_is_the_one_in_the_code(command: str) -> None:
     assert (SCHEMAS / f"{command}.json").read_text(encoding="utf-8") == schema_text(command)
 
@@ -49,13 +51,44 @@ def test_the_answers_on_a_job_keep_their_shape(path: Path) -> None:
             Draft202012Validator(ANSWERS[name]).validate(json.loads(json.dumps({"version": 1, **report.data})))
 
 
-@pytest.mark.parametrize("words", [["review", "wickerby-5"], ["compare", "corvane-k14", "fenwarren-4m"]])
+ON_TABLES = [
+    ["list"],
+    ["show", "quillhaven-p"],
+    ["show", "corvane-k14", "--model", "080"],
+    ["check", "corvane-k14", "tests/examples/bad"],
+    ["review", "wickerby-5"],
+    ["review", "corvane-k14", "tests/examples/bad"],
+    ["compare", "corvane-k14", "fenwarren-4m"],
+]
+
+
+@pytest.mark.parametrize("words", ON_TABLES, ids=" ".join)
 def test_the_answers_on_tables_keep_their_shape(words: list[str]) -> None:
     done = subprocess.run(
         [sys.executable, "-m", "selector", *words, "--json"], capture_output=True, text=True, check=False, cwd=ROOT
     )
     assert done.returncode in (0, 1)
-    Draft202012Validator(ANSWERS[words[0]]).validate(json.loads(done.stdout))
+    answer = json.loads(done.stdout)
+    assert answer["version"] == 2
+    Draft202012Validator(shape(words[0])).validate(answer)
+    assert not [key for key in keys(answer) if not SNAKE.fullmatch(key)]
+
+
+SNAKE = re.compile(r"[a-z][a-z0-9_]*")
+FREE = ("positions", "ramps")
+"""Maps whose keys are names of a table."""
+
+
+def keys(data: Any) -> Iterator[str]:
+    """Every key but the names of a table's own things."""
+    if isinstance(data, dict):
+        for key, inner in data.items():
+            yield key
+            if key not in FREE:
+                yield from keys(inner)
+    elif isinstance(data, list):
+        for inner in data:
+            yield from keys(inner)
 
 
 # -- answers on jobs, closed all the way down

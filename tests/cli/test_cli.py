@@ -154,7 +154,7 @@ def test_declared_heater_other_than_the_fitted_one_comes_first() -> None:
 @pytest.mark.parametrize("command", ["list", "check", "show"])
 def test_the_other_answers_keep_their_shape(command: str) -> None:
     found = answer(command, *([] if command == "list" else ["corvane-k14"]))
-    assert found["version"] == 1
+    assert found["version"] == 2
 
 
 def test_every_command_has_help_that_starts_with_an_example() -> None:

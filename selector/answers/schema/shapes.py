@@ -6,12 +6,10 @@ from typing import Any
 
 from selector.answers.schema.job_shapes import JOBS
 from selector.answers.schema.parts import (
-    COUNT,
     FLAG,
     MAYBE,
     NO,
     NUMBER,
-    SAID,
     SETTING,
     TEXT,
     VERSION,
@@ -96,46 +94,6 @@ _RUNNING = record(
     stages=items(record(call=TEXT, stage=TEXT)),
     airflow={"anyOf": [NUMBER, NO]},
 )
-_PROBLEM = record(
-    file=TEXT,
-    line={"type": "integer"},
-    column={"type": "integer"},
-    length={"type": "integer"},
-    code=TEXT,
-    severity={"enum": ["problem", "remark"]},
-    message=TEXT,
-    help=TEXT,
-    source=TEXT,
-)
-_CHART = record(
-    name=TEXT,
-    page=TEXT,
-    set=items(TEXT),
-    heads=items(items(TEXT)),
-    gives=items(TEXT),
-    rows=items(record(words=items(TEXT), note=TEXT, line={"type": "integer"})),
-)
-
-
-def _entries(words: str, description: str = "") -> dict[str, Any]:
-    """A list of records with these keys, each of any value."""
-    out = {"type": "object", "required": [w.strip() for w in words.split(",")]}
-    return items({**out, "description": description} if description else out)
-
-
-PAGES: dict[str, dict[str, Any]] = {
-    "review": record(
-        "Answer of selector review.",
-        version=VERSION,
-        findings=_entries("file, id, code, line, column, where, why, may have been, sureness"),
-    ),
-    "compare": record(
-        "Answer of selector compare.",
-        **blanks(version=VERSION, cells=COUNT, taken_as_same=SAID, differences=_entries("line a, line b, where, a, b")),
-    ),
-}
-
-
 ANSWERS: dict[str, dict[str, Any]] = {
     "find": record(
         "Answer of selector find.",
@@ -164,34 +122,7 @@ ANSWERS: dict[str, dict[str, Any]] = {
             running={"anyOf": [_RUNNING, {"type": "null"}]},
         ),
     ),
-    "check": record("Answer of selector check.", version=VERSION, problems=items(_PROBLEM)),
-    "list": record(
-        "Answer of selector list.",
-        version=VERSION,
-        folder=TEXT,
-        tables=items(
-            record(name=TEXT, title=TEXT, maker=TEXT, models=items(TEXT), path=TEXT, problems={"type": "integer"})
-        ),
-    ),
-    "show": record(
-        "Answer of selector show.",
-        version=VERSION,
-        table=TEXT,
-        title=TEXT,
-        maker=TEXT,
-        models=items(TEXT),
-        charts=items(_CHART),
-        calls=items(record(call=TEXT, formula=TEXT)),
-        delivered=SETTING,
-    ),
 }
-ANSWERS |= JOBS | PAGES
+ANSWERS |= JOBS
 """Command -> shape of its JSON answer."""
 
-
-def schema_text(command: str) -> str:
-    """The JSON Schema (2020-12) of a command's answer, as its file has it."""
-    import json
-
-    head = {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": f"selector {command} --json"}
-    return json.dumps({**head, **ANSWERS[command]}, indent=1) + "\n"

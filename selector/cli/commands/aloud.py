@@ -6,8 +6,8 @@ from itertools import chain
 
 import click
 
+from selector.answers.show import in_units
 from selector.answers.words.listing import counted
-from selector.cli.commands.show import in_units
 from selector.cli.common import at_terminal
 from selector.cli.words_offered import complete_table
 

@@ -8,7 +8,6 @@ from collections.abc import Iterator, Sequence
 
 import click
 
-from selector.answers.words.listing import counted
 from selector.cli.words_offered import complete_table
 
 _MANY = 3
@@ -76,6 +75,7 @@ def _counted(files: Sequence[str]) -> Iterator[str]:
 def _once(files: Sequence[str], output: str, strict: bool) -> int:
     """Check the files and print what was found; the exit code."""
     from selector import problem_lines as problem_output
+    from selector.answers.check import good_text
     from selector.cli.main import UNREADABLE
     from selector.problems import Problem, Refused
     from selector.table.library.library import load
@@ -89,11 +89,7 @@ def _once(files: Sequence[str], output: str, strict: bool) -> int:
             found.extend(refused.problems)
             continue
         found.extend(remarks)
-        cells = sum(len(r.cells) for c in table.charts.values() for r in c.rows)
-        good.append(
-            f"{name}: {counted(len(table.selectors), 'selector')}, {counted(len(table.charts), 'chart')} with"
-            f" {counted(cells, 'figure')}, {counted(len(table.calls), 'call')}: no problems"
-        )
+        good.append(good_text(name, table))
     form = {
         "people": problem_output.people,
         "lines": problem_output.lines,

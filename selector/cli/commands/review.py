@@ -6,9 +6,8 @@ import sys
 
 import click
 
-from selector.answers.words.fold import indented
-from selector.answers.words.listing import counted
-from selector.cli.common import print_json
+from selector.answers.words.fold import Block, Raw
+from selector.cli.common import print_blocks, print_record
 from selector.cli.words_offered import complete_table
 
 
@@ -26,9 +25,9 @@ from selector.cli.words_offered import complete_table
     metavar="NAME",
     help="With --checked: the finding of this name, six letters; may be repeated.",
 )
-@click.option("--out", metavar="FILE", help="With --checked: write a new file that has the lines in it.")
+@click.option("--out", "file", metavar="FILE", help="With --checked: write a new file that has the lines in it.")
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
-def command(files: tuple[str, ...], reason: str | None, only: tuple[str, ...], out: str | None, as_json: bool) -> int:
+def command(files: tuple[str, ...], reason: str | None, only: tuple[str, ...], file: str | None, as_json: bool) -> int:
     """\b
     Example: selector review my-furnace.yaml
 
@@ -38,6 +37,7 @@ def command(files: tuple[str, ...], reason: str | None, only: tuple[str, ...], o
     recorded by its name
     only: --checked "looked at twice" --only wpstwg.
     """
+    from selector.answers.review import finding_text, lines, review_answer
     from selector.cli.files import write_new
     from selector.review.folder import check_each, tables_in
     from selector.review.record import checked_lines, chosen, recorded
@@ -46,9 +46,8 @@ def command(files: tuple[str, ...], reason: str | None, only: tuple[str, ...], o
     paths = tables_in([path_of(f) for f in files])
     if only and reason is None:
         raise click.UsageError("--only goes with --checked and a reason")
-    if out and (reason is None or len(paths) != 1):
+    if file and (reason is None or len(paths) != 1):
         raise click.UsageError("--out goes with --checked and one table")
-    told: list[dict[str, object]] = []
     code = 0
     bar = (
         click.progressbar(check_each(paths), length=len(paths), label="tables", file=sys.stderr)
@@ -56,38 +55,13 @@ def command(files: tuple[str, ...], reason: str | None, only: tuple[str, ...], o
         else None
     )
     results = list(bar) if bar is not None else list(check_each(paths))
-    lines: list[str] = []
+    out: list[Block] = []
     for one in results:
         findings = one.review.findings
+        out += lines(one)
+        code = max(code, int(one.table is None or bool(findings)))
         if one.table is None:
-            code = 1
-            lines += [f"{one.path}: has {counted(len(one.problems), 'problem')}; selector check {one.path}"]
             continue
-        code = max(code, int(bool(findings)))
-        for f in findings:
-            place = f.places[0]
-            lines.append(f"{one.path}:{place.line}:{place.column}: {f.where}: {f.how_sure} ({f.id})")
-            lines += indented([f.why, *(f"may have been: {c.words}" for c in f.corrections[:3])])
-            told.append(
-                {
-                    "file": one.path,
-                    "id": f.id,
-                    "code": f.code,
-                    "line": place.line,
-                    "column": place.column,
-                    "where": f.where,
-                    "why": f.why,
-                    "may have been": [c.words for c in f.corrections],
-                    "sureness": round(f.sureness, 4),
-                }
-            )
-        if not findings:
-            quiet = f" ({len(one.review.quiet)} checked)" if one.review.quiet else ""
-            lines.append(f"{one.path}: nothing suspect{quiet}")
-        lines += [
-            f"{one.path}: the line {stale} under `checked:` quiets nothing; it may be taken out"
-            for stale in one.review.stale
-        ]
         if reason is None or not (findings or only):
             continue
         wanted = chosen(findings, only)
@@ -95,23 +69,21 @@ def command(files: tuple[str, ...], reason: str | None, only: tuple[str, ...], o
             raise click.UsageError(
                 f"no finding has the name {wanted.strange[0]}; there are {', '.join(f.id for f in findings) or 'none'}"
             )
-        lines += [
-            f"not recorded, almost surely a slip: {f.where}; if the page has it so, --only {f.id}" for f in wanted.sure
+        out += [
+            f"not recorded, almost surely a slip: {f.where}. If the page has it so, add --only {f.id}"
+            for f in wanted.sure
         ]
-        if wanted.findings and out:
+        if wanted.findings and file:
             text, more = recorded(one.table, wanted.findings, reason)
-            write_new(out, text.encode("utf-8"))
-            lines += [f"with that recorded, this comes up too: {f.where}: {f.how_sure} ({f.id}); {f.why}" for f in more]
+            write_new(file, text.encode("utf-8"))
+            out += [f"now suspect too: {finding_text(f)}. {f.why}" for f in more]
         elif wanted.findings:
-            lines += [
-                "",
-                "to paste at the end of the file, for what is right on paper:",
-                *checked_lines(one.table, wanted.findings, reason),
-            ]
-        elif out:
-            lines.append(f"{out} was not written: nothing is recorded")
+            pasted = tuple(checked_lines(one.table, wanted.findings, reason))
+            out += ["", "Paste at the end of the file, for what is right on paper:", Raw(lines=pasted)]
+        elif file:
+            out.append(f"{file} was not written: nothing is recorded")
     if as_json:
-        print_json({"version": 1, "findings": told})
+        print_record(review_answer(results))
     else:
-        click.echo("\n".join(lines))
+        print_blocks(out)
     return code

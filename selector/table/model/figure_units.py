@@ -49,10 +49,3 @@ def _unit(kind: str, units: Units) -> str:
     }
     return own.get(kind) or _FIXED.get(kind, "")
 
-
-def with_unit(text: str, unit: str) -> str:
-    """`35 to 65 F`; a text that carries the unit already, or another one, as it is."""
-    carried = any(
-        char == "%" or (char.isalpha() and char not in "to") for char in text.replace("to", "").partition("{")[0]
-    )
-    return text if not unit or unit in text or carried else f"{text} {unit}"

@@ -55,7 +55,8 @@ def _acts(table: Table, atom: Atom, op: str) -> list[str]:
     return [atom.name]
 
 
-def _when(table: Table, conditions: tuple[Condition, ...], names: Names) -> str:
+def when_text(table: Table, conditions: tuple[Condition, ...], names: Names = MappingProxyType({})) -> str:
+    """` (when LK1 is cut and J1 is A or B)`; empty without conditions."""
     words = []
     for c in conditions:
         values = [table.parts[c.part].positions[i] for i in sorted(c.allowed)] if c.part >= 0 else list(c.words)
@@ -64,8 +65,8 @@ def _when(table: Table, conditions: tuple[Condition, ...], names: Names) -> str:
 
 
 def formula(table: Table, call: Call, stage: str, names: Names = MappingProxyType({})) -> str:
-    """`cooling airflow, then x (1 + adjustment), then x 66 %, then at least 400 cfm`: each step acts on all that stands
-    before it.
+    """`cooling airflow, then x (1 + adjustment), then x 66 %, then at least 400 cfm`: each step works on the
+    result so far.
 
     What stands in `names` is told by other names: those of a table that is held against this one.
     """
@@ -75,8 +76,8 @@ def formula(table: Table, call: Call, stage: str, names: Names = MappingProxyTyp
         if atom is None:
             continue
         for op in _acts(table, atom, step.op):
-            out.append(_joined(_step(table, atom, op, names), bool(out), op, _when(table, step.when, names)))
-    return "".join(out) + _when(table, call.when, names)
+            out.append(_joined(_step(table, atom, op, names), bool(out), op, when_text(table, step.when, names)))
+    return "".join(out) + when_text(table, call.when, names)
 
 
 def _step(table: Table, atom: Atom, op: str, names: Names) -> str:

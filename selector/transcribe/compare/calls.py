@@ -31,10 +31,10 @@ def calls_apart(
     for name in a.calls:
         if name not in found:
             yield Difference(
-                line_a=a.calls[name].line, line_b=0, where=f"call {name}", a="stands here", b="no such call"
+                line_a=a.calls[name].line, line_b=0, where=f"call {name}", a="", b=None
             )
     for name in left.values():
-        yield Difference(line_a=0, line_b=b.calls[name].line, where=f"call {name}", a="no such call", b="stands here")
+        yield Difference(line_a=0, line_b=b.calls[name].line, where=f"call {name}", a=None, b="")
     names = {**charts, **parts, **{other: name for name, other in pairs}}
     for name, other in pairs:
         one, two = a.calls[name], b.calls[other]

@@ -38,7 +38,7 @@ def compare(a: Table, b: Table) -> Comparison:
         other = charts.get(name)
         if other is None:
             out.append(
-                Difference(line_a=chart.line, line_b=0, where=f"chart {name}", a="stands here", b="no such chart")
+                Difference(line_a=chart.line, line_b=0, where=f"chart {name}", a="", b=None)
             )
             continue
         found, count = _chart((a, b), chart, b.charts[other], parts)
@@ -47,7 +47,7 @@ def compare(a: Table, b: Table) -> Comparison:
     for name, chart in b.charts.items():
         if name not in charts.values():
             out.append(
-                Difference(line_a=0, line_b=chart.line, where=f"chart {name}", a="no such chart", b="stands here")
+                Difference(line_a=0, line_b=chart.line, where=f"chart {name}", a=None, b="")
             )
     out += calls_apart(a, b, {v: k for k, v in charts.items()}, {v: k for k, v in parts.items()}, same)
     return Comparison(differences=tuple(out), cells=cells, taken_as_same=tuple(same))
@@ -128,7 +128,7 @@ def _board(a: Table, b: Table, parts: Mapping[str, str]) -> Iterator[Difference]
         other = by_name.get(parts.get(part.name, ""))
         line = lines[part.name]
         if other is None:
-            yield Difference(line_a=line, line_b=0, where=part.name, a="stands on the board", b="not there")
+            yield Difference(line_a=line, line_b=0, where=part.name, a="", b=None)
             continue
         line_b = b.selectors[other.selector].line
         if [p.casefold() for p in part.positions] != [p.casefold() for p in other.positions]:
@@ -153,8 +153,8 @@ def _board(a: Table, b: Table, parts: Mapping[str, str]) -> Iterator[Difference]
                 line_a=0,
                 line_b=b.selectors[part.selector].line,
                 where=part.name,
-                a="not there",
-                b="stands on the board",
+                a=None,
+                b="",
             )
 
 

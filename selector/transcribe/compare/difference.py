@@ -11,13 +11,13 @@ from selector.value import Struct
 
 class Difference(Struct, frozen=True, kw_only=True, order=True):
     """One place where two tables say different things: their lines (0 where one says nothing), where in words, and
-    what each says."""
+    what each says; None where a chart or selector isn't in that table at all."""
 
     line_a: int
     line_b: int
     where: str
-    a: str
-    b: str
+    a: str | None
+    b: str | None
 
 
 def number_said(value: Fraction) -> str:

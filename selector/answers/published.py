@@ -1,0 +1,56 @@
+"""Which record each command answers with under --json, and its published schema; `schemas/*.json` is written from here.
+
+python -m selector.answers.published writes the files anew.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+from selector.answers.schema.shapes import ANSWERS as OLD
+from selector.value import Published, shape_of
+
+RECORDS: dict[str, str] = {
+    "list": "selector.answers.tables.TablesAnswer",
+    "show": "selector.answers.show.ShowAnswer",
+    "check": "selector.answers.check.CheckAnswer",
+    "review": "selector.answers.review.ReviewAnswer",
+    "compare": "selector.answers.compare.CompareAnswer",
+}
+"""Command -> the record of its answer; imported when it is needed."""
+COMMANDS = (*RECORDS, *OLD)
+
+
+def record_of(command: str) -> type[Published]:
+    """The class of a command's answer."""
+    module, _, name = RECORDS[command].rpartition(".")
+    found = getattr(import_module(module), name)
+    assert isinstance(found, type)
+    assert issubclass(found, Published)
+    return found
+
+
+def shape(command: str) -> dict[str, Any]:
+    """The JSON Schema (2020-12) of a command's answer."""
+    head = {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": f"selector {command} --json"}
+    return {**head, **(shape_of(record_of(command)) if command in RECORDS else OLD[command])}
+
+
+def schema_text(command: str) -> str:
+    """The schema as its file has it."""
+    import json
+
+    return json.dumps(shape(command), indent=1) + "\n"
+
+
+def main() -> None:
+    """Write every schema file of this folder's repository."""
+    folder = Path(__file__).parents[2] / "schemas"
+    for command in COMMANDS:
+        (folder / f"{command}.json").write_text(schema_text(command), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()

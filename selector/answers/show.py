@@ -1,0 +1,264 @@
+"""What `show` says: a table's charts as printed, its calls as formulas, its board at the factory setting."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from typing import Literal
+
+from selector.answers.parts import VERSION, SettingData, UnitsData, setting_data, units_data
+from selector.answers.words.figure import as_printed
+from selector.answers.words.fold import Block, Raw, fold
+from selector.answers.words.grid import grid_lines
+from selector.answers.words.head import head
+from selector.answers.words.ramp import DELAYS, ramp_text
+from selector.draw.parts.text import board_text
+from selector.solve.board.marks import mark
+from selector.table.model.figure_units import unit_of_head, unit_of_quantity, unit_of_rating
+from selector.table.model.formula import formula, heads_of, row_words, when_text
+from selector.table.model.table import ANY, Call, Chart, Named, Rating, Row, Step, Table
+from selector.value import Published
+
+
+class RowData(Published, frozen=True, kw_only=True):
+    """A printed row, its positions first; `line` is where it stands in the file."""
+
+    words: tuple[str, ...]
+    note: str
+    line: int
+
+
+class ChartData(Published, frozen=True, kw_only=True):
+    """A chart: the selectors it is set by, its heads outermost first, what it gives."""
+
+    name: str
+    page: str
+    set: tuple[str, ...]
+    heads: tuple[tuple[str, ...], ...]
+    gives: tuple[str, ...]
+    holds_up_to: Fraction | None
+    note: str
+    rows: tuple[RowData, ...]
+
+
+class FormulaData(Published, frozen=True, kw_only=True):
+    """A call's stage as a formula."""
+
+    call: str
+    stage: str
+    formula: str
+
+
+class RatingData(Published, frozen=True, kw_only=True):
+    """A figure of the rating plate; `low` and `high` are equal where it is one figure, model and stage empty where it
+    holds for all."""
+
+    name: str
+    model: str
+    stage: str
+    low: Fraction
+    high: Fraction
+    unit: str
+
+
+class ShowAnswer(Published, frozen=True, kw_only=True):
+    """Answer of selector show."""
+
+    version: Literal[2]
+    table: str
+    title: str
+    maker: str
+    models: tuple[str, ...]
+    units: UnitsData
+    ratings: tuple[RatingData, ...]
+    charts: tuple[ChartData, ...]
+    calls: tuple[FormulaData, ...]
+    ramps: dict[str, str]
+    factory: SettingData
+    notes: tuple[str, ...]
+
+
+def show_answer(table: Table, model: str | None) -> ShowAnswer:
+    """A table for JSON; `model` chooses the factory setting and the ratings."""
+    return ShowAnswer(
+        version=VERSION,
+        table=table.name,
+        title=table.unit.title,
+        maker=table.unit.maker,
+        models=table.unit.models,
+        units=units_data(table),
+        ratings=tuple(r for rating in table.ratings.values() for r in _ratings(table, rating, model)),
+        charts=tuple(map(_chart_data, table.charts.values(), [table] * len(table.charts))),
+        calls=tuple(
+            FormulaData(call=call.name, stage=stage, formula=formula(table, call, stage))
+            for call in table.calls.values()
+            for stage in call.stages
+        ),
+        ramps={name: ramp_text(ramp) for name, ramp in table.ramps.items()},
+        factory=setting_data(table.delivered(model), table),
+        notes=tuple(note for note in (table.unit.note, *(c.note for c in table.calls.values())) if note),
+    )
+
+
+def _chart_data(chart: Chart, table: Table) -> ChartData:
+    return ChartData(
+        name=chart.name,
+        page=chart.page,
+        set=tuple(k.name for k in chart.keys),
+        heads=tuple(map(tuple, heads_of(chart))),
+        gives=chart.gives,
+        holds_up_to=chart.holds_up_to,
+        note=chart.note,
+        rows=tuple(RowData(words=tuple(printed_row(table, chart, r)), note=r.note, line=r.line) for r in chart.rows),
+    )
+
+
+def _ratings(table: Table, rating: Rating, model: str | None) -> Iterator[RatingData]:
+    unit = unit_of_rating(rating.name, table.units)
+    scale = Fraction(100) if unit == "%" else 1 / table.heat_factor if unit == table.units.heat else Fraction(1)
+    for (one, stage), value in rating.values.items():
+        if model and one and one.casefold() != model.casefold():
+            continue
+        low, high = value if isinstance(value, tuple) else (value, value)
+        yield RatingData(
+            name=rating.name, model=one, stage=stage, low=low * scale, high=high * scale, unit=unit
+        )
+
+
+def lines(table: Table, model: str | None, *, wide: bool, columns: int) -> list[Block]:
+    """The answer for people."""
+    out: list[Block] = [head(table, model), *unit_lines(table, model)]
+    for chart in table.charts.values():
+        out += ["", *chart_lines(chart, table, columns)]
+    if table.ramps:
+        out += ["", "Ramps", *(f"  {ramp.name}: {ramp_text(ramp)}" for ramp in table.ramps.values())]
+    out += ["", "Calls (each step works on the result so far)"]
+    for call in table.calls.values():
+        out += [f"  {line}" for line in call_lines(table, call)]
+    factory = table.delivered(model)
+    if not any(at is not None for at in factory):
+        return [*out, "", "Factory setting: not printed"]
+    drawn = board_text(table, factory, wide=wide, columns=columns - 2)
+    return [*out, "", "Factory setting", Raw(lines=tuple(f"  {line}".rstrip() for line in drawn))]
+
+
+def unit_lines(table: Table, model: str | None) -> list[str]:
+    """What the table says of the unit and its rating plate."""
+    unit = table.unit
+    out = [f"{key}: {value}" for key, value in unit.applies_to.items()]
+    if unit.note:
+        out.append(f"Note: {unit.note}")
+    if unit.reads:
+        out.append(f"The board reads its selectors {'at power-up' if unit.reads == 'at power-up' else 'at all times'}.")
+    if unit.motor:
+        out.append(f"Motor: {unit.motor}")
+    if unit.airflow_means:
+        meant = "of standard air" if unit.airflow_means == "standard air" else "the volume that moves"
+        out.append(f"The printed airflow is {meant}.")
+    if unit.holds_up_to is not None:
+        out.append(f"Holds up to {as_printed(unit.holds_up_to)} {table.units.pressure}")
+    return out + [f"Plate: {rating.name} {_rating_text(table, rating, model)}" for rating in table.ratings.values()]
+
+
+def _rating_text(table: Table, rating: Rating, model: str | None) -> str:
+    """`060 60,000, 080 80,000, 110 110,000 Btu/h`; `45 low 29,000, high 45,000`."""
+    words: list[str] = []
+    last = ""
+    unit = ""
+    for r in _ratings(table, rating, model):
+        figure = as_printed(r.low) + (f" to {as_printed(r.high)}" if r.high != r.low else "")
+        named = " ".join(w for w in (r.model if r.model != last else "", r.stage, figure) if w)
+        between = "" if not words else "; " if r.stage and r.model != last else ", "
+        words.append(between + named)
+        last, unit = r.model, r.unit
+    return f"{''.join(words)} {unit}".rstrip()
+
+
+def call_lines(table: Table, call: Call) -> list[str]:
+    """A call with its formulas and what else is said of it."""
+    out = [f"{f'{call.name} {s}'.strip()} = {formula(table, call, s)}" for s in call.stages]
+    said = [f"{s} {' '.join(words)}".strip() for s, words in call.terminals.items()]
+    if said:
+        out.append(f"  terminals: {', '.join(said)}")
+    if call.capacity:
+        out.append(f"  capacity: {', '.join(f'{s} {as_printed(c * 100)} %'.strip() for s, c in call.capacity.items())}")
+    if call.heat:
+        out.append(f"  heat: {', then '.join(_heat_step(table, s) for s in call.heat)}")
+    told = (("ramp", call.ramp), (DELAYS["on"], call.on_delay), (DELAYS["off"], call.off_delay))
+    for name, by_stage in told:
+        if by_stage:
+            unit = "" if name == "ramp" else " s"
+            shown = [f"{s} {_atom(a, unit)}".strip() for s, a in by_stage.items()]
+            out.append(f"  {name}: {', '.join(shown)}")
+    for w in call.windows:
+        unit = unit_of_quantity(w.quantity, table.units)
+        ends = [as_printed(end) for end in (w.low, w.high) if end is not None]
+        word = "allowed " if len(ends) == 2 else "minimum " if w.low is not None else "maximum "
+        quantity = "" if w.quantity in ("airflow", "airflow per ton") else f"{w.quantity} "
+        out.append(f"  {f'{w.stage} ' if w.stage else ''}{quantity}{word}{' to '.join(ends)} {unit}".rstrip())
+    out += [f"  with {other}: {rule}" for other, rule in call.together.items()]
+    if call.note:
+        out.append(f"  Note: {call.note}")
+    return out
+
+
+def _atom(atom: object, unit: str = "") -> str:
+    return atom.name if isinstance(atom, Named) else f"{as_printed(atom)}{unit}" if isinstance(atom, Fraction) else ""
+
+
+def _heat_step(table: Table, step: Step) -> str:
+    text = ", ".join(f"{s} {_atom(a)}".strip() for s, a in step.by_stage.items())
+    return (text if step.op == "use" else f"{step.op} {text}") + when_text(table, step.when)
+
+
+def chart_lines(chart: Chart, table: Table, columns: int) -> list[Block]:
+    """A chart as the page has it, with the units of its figures in its title."""
+    page = f" (page {chart.page})" if chart.page else ""
+    out: list[Block] = [f"{chart.name}{page}: {in_units(chart, table)}"]
+    if chart.holds_up_to is not None:
+        out.append(f"  Holds up to {as_printed(chart.holds_up_to)} {table.units.pressure}")
+    if chart.conditions:
+        out.append(f"  Holds for {chart.conditions}")
+    if chart.note:
+        out.append(f"  Note: {chart.note}")
+    heads = [line for level in heads_of(chart) for line in _stacked(level)]
+    lead = [k.name for k in chart.keys]
+    marks = {r.note: f"({n})" for n, r in enumerate((r for r in chart.rows if r.note), start=1)}
+    width = len(lead) + (len(heads[-1]) if heads else 0)
+    rows = [["" for _ in lead] + line for line in heads[:-1]] + [lead + (heads[-1] if heads else [])]
+    rows += [_padded(printed_row(table, chart, row), width) for row in chart.rows]
+    if marks:
+        signs = ["" for _ in range(len(rows) - len(chart.rows))] + [marks.get(r.note, "") for r in chart.rows]
+        rows = [[*row, sign] for row, sign in zip(rows, signs, strict=True)]
+    out.append(Raw(lines=tuple(f"  {line}".rstrip() for line in grid_lines(rows, len(lead), columns - 2))))
+    notes = [text for note, sign in marks.items() for text in fold(f"  {sign} {note}", columns)]
+    return [*out, Raw(lines=tuple(notes))] if notes else out
+
+
+def _stacked(level: list[str]) -> list[list[str]]:
+    """One line of heads in as many as its longest head has words: `temperature rise` one word under the other."""
+    words = [head.split(" ") if len(head) > 10 else [head] for head in level]
+    deepest = max(len(w) for w in words)
+    return [[(([""] * (deepest - len(w))) + w)[n] for w in words] for n in range(deepest)]
+
+
+def _padded(words: list[str], width: int) -> list[str]:
+    return words + [""] * (width - len(words))
+
+
+def printed_row(table: Table, chart: Chart, row: Row) -> list[str]:
+    """A row with the marks as the board has them printed, and its cells as they were typed."""
+    words = row_words(chart, row)
+    for i, (key, at) in enumerate(zip(chart.keys, row.positions, strict=True)):
+        if key.kind == "part" and at != ANY and 0 <= at < len(table.parts[key.part].positions):
+            words[i] = mark(table, key.part, at)
+    return words
+
+
+def in_units(chart: Chart, table: Table) -> str:
+    """`airflow in L/s, one column per static pressure in Pa`: what a chart gives, by what, each with its unit."""
+    gives = [f"{name} in {unit}" if (unit := unit_of_quantity(name, table.units)) else name for name in chart.gives]
+    heads = [
+        f"{head.name} in {unit}" if (unit := unit_of_head(head.name, table)) else head.name for head in chart.heads
+    ]
+    return ", ".join(gives) + (f", one column per {', '.join(heads)}" if heads else "")
