@@ -607,10 +607,8 @@ def test_review_records_by_name_and_says_what_it_left_out(tmp_path: Path) -> Non
         return subprocess.run(command, capture_output=True, text=True, cwd=tmp_path, env=env, check=False)
 
     done = run("--checked", "looked at twice")
-    assert (
-        f"not recorded, almost surely a slip: cooling airflow, off off on, 080. If the page has it so, add --only {name}"
-        in " ".join(done.stdout.split())
-    )
+    told = f"cooling airflow, off off on, 080. If the page has it so, add --only {name}"
+    assert f"not recorded, almost surely a slip: {told}" in " ".join(done.stdout.split())
     assert f"  {name}: " not in done.stdout
     assert run("--checked", "looked at twice", "--only", "xxxxxx").returncode == 2
     assert run("--only", name).returncode == 2

@@ -40,7 +40,7 @@ class Form(Struct, frozen=True):
 FORMS: dict[Operation, Form] = {
     "start": Form("{}", "{v}"),
     "product": Form("{}", "{x} * {v}"),
-    "divide heat": Form("delivered heat / (sensible factor x {})", "{x} / {v}"),
+    "divide heat": Form("heat output / (sensible factor x {})", "{x} / {v}"),
     "add percent": Form("x (1 + {})", "{x} * (1 + {v})"),
     "percent of": Form("x {}", "{x} * {v}"),
     "percent off": Form("x (1 - {})", "{x} * (1 - {v})"),
