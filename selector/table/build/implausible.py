@@ -8,6 +8,12 @@ from fractions import Fraction
 from selector.table.model.quantities import Quantity
 
 
+MOST_SHARE = 1000
+"""Percent of another airflow: a low stage may be printed as a multiple of the fan's."""
+MOST_STEP = 500
+"""A figure that airflow is rounded to, in any unit of airflow: the roundest printed are hundreds."""
+
+
 def fault(quantity: Quantity, value: Fraction, typed: str, *, percent: bool) -> tuple[str, str, str] | None:
     """(code, message, help) for a figure that can't be meant, None for a sound one. `typed` begins with its sign;
     `percent`: a % stands with it."""
@@ -34,6 +40,12 @@ def fault(quantity: Quantity, value: Fraction, typed: str, *, percent: bool) -> 
             "reduction-over-100",
             f"a {name} of {float(value):g} % takes off more than there is",
             "type the percent taken off, 0 to 100",
+        )
+    if quantity.operation == "percent of" and value > MOST_SHARE:
+        return (
+            "share-too-large",
+            f"a {name} of {float(value):g} % is more than any page prints",
+            "type the percent as printed, for example 45 %",
         )
     if quantity.operation == "add percent" and value < -100:
         return (

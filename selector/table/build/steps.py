@@ -10,7 +10,7 @@ from typing import Any
 from selector.table.build.builder import Builder, figure_of
 from selector.table.build.figures import BadFigure, figure
 from selector.table.build.fitting import fits
-from selector.table.build.implausible import fault
+from selector.table.build.implausible import MOST_STEP, fault
 from selector.table.build.keys import DECLARED, key_names, runs_on, words_of
 from selector.table.build.rows import figure_help, plain_number
 from selector.table.grammar.table_file import RATING_EXAMPLES
@@ -214,8 +214,8 @@ def _check_figure(b: Builder, op: str, node: Scalar) -> None:
     wrong = fault(quantity, value, node.text, percent="%" in node.text) if quantity is not None else None
     if wrong is not None:
         b.report.at(node, *wrong)
-    elif op.startswith("round") and value <= 0:
-        b.report.at(node, "bad-rounding", f"`{op}` needs a figure above 0", f"for example {op}: 5")
+    elif op.startswith("round") and not 0 < value <= MOST_STEP:
+        b.report.at(node, "bad-rounding", f"`{op}` needs a figure above 0, up to {MOST_STEP}", f"for example {op}: 5")
     elif op == "use":
         remedy = "for a plain figure type airflow: 1200 or share: 66 %"
         b.report.at(node, "use-needs-a-name", "`use` needs the name of a chart, selector, fact or rating", remedy)

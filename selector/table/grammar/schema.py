@@ -79,6 +79,7 @@ BEYOND = (
     "percent-as-fraction",
     "position-not-a-figure",
     "reduction-over-100",
+    "share-too-large",
     "reserved-name",
     "rise-of-0",
     "row-too-long",
