@@ -7,7 +7,6 @@ from fractions import Fraction
 
 from selector.table.model.quantities import Quantity
 
-
 MOST_SHARE = 1000
 """Percent of another airflow: a low stage may be printed as a multiple of the fan's."""
 MOST_STEP = 500
