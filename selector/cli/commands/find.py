@@ -82,8 +82,8 @@ def command(
     from selector.answers.find_text import data, lines
     from selector.solve.board.marks import read_marks, setting_of
     from selector.solve.engine.engine import Engine
-    from selector.solve.search.find import Request, find
-    from selector.solve.search.read_back import decoded_back
+    from selector.solve.search.find import Request
+    from selector.solve.search.read_back import checked_find
     from selector.solve.search.typed_facts import read_facts, read_target
     from selector.table.library.library import load
     from selector.units import Mistyped, parse_number
@@ -111,10 +111,7 @@ def command(
     )
     engine = Engine(loaded, known)
     with within_bounds():
-        result = find(engine, request)
-    wrong_backs = [m for f in result.found for m in decoded_back(loaded, known, f.setting, f.airflows)]
-    if wrong_backs:
-        raise RuntimeError(f"a setting decoded back differs: {wrong_backs[0]}")
+        result = checked_find(engine, request)
     if as_json:
         from selector.cli.common import print_json
 

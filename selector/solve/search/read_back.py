@@ -10,6 +10,7 @@ from selector.solve.board.facts import Facts
 from selector.solve.board.marks import marks_of, read_marks, setting_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
+from selector.solve.search.find import FindResult, Request, find
 from selector.solve.search.targets import point_of
 from selector.table.model.table import No, Setting, Table
 from selector.value import Struct
@@ -23,6 +24,15 @@ class Mismatch(Struct, frozen=True, kw_only=True):
     stage: str
     reported: str
     decoded: str
+
+
+def checked_find(engine: Engine, request: Request) -> FindResult:
+    """What `find` finds, every setting decoded back. Raises RuntimeError where one differs: that is our fault."""
+    result = find(engine, request)
+    for one in result.found:
+        for wrong in decoded_back(engine.table, engine.facts, one.setting, one.airflows):
+            raise RuntimeError(f"a setting decoded back differs: {wrong}")
+    return result
 
 
 def decoded_back(
