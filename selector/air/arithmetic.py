@@ -186,6 +186,13 @@ def electric_heat(rated_kw: Figure, supply_v: Figure, heater_v: Figure, name: st
     )
 
 
+def electric_power(rated_kw: Figure, supply_v: Figure, heater_v: Figure, name: str = "electric_power") -> Worked:
+    """Power, W, of a heater at the supply's voltage."""
+    value = 1000 * heat.electric_power_kw(rated_kw.value, supply_v.value, heater_v.value)
+    expression = f"{rated_kw.name} * 1000 * ({supply_v.name} / {heater_v.name})^2"
+    return Worked(name=name, value=value, unit="W", expression=expression, inputs=(rated_kw, supply_v, heater_v))
+
+
 def line_power(
     volts: Figure, amps: Figure, phases: int, blower_w: Figure | None = None, name: str = "electric_power"
 ) -> Worked:

@@ -8,11 +8,11 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.air.figure import Figure
-from selector.job.danger.hazard import Hazard
+from selector.job.danger.hazard import Hazard, no_moves, stops
 from selector.job.file.report import Report
 from selector.table.model.table import Table
 from selector.units import convert, format_number, rise
-from selector.value import Struct, replace
+from selector.value import Published, data_of, replace
 
 WAITS = "Nothing else is worked out until that is put right."
 STAYS = "Move no selector until that is put right."
@@ -20,7 +20,7 @@ _OPTIONAL = re.compile(r"\[([^\]]*)\]")
 _PLACES = {"F": 1, "C": 1, "in. w.c.": 2, "Pa": 0, "cfm": 0, "L/s": 1, "m3/h": 0, "Btu/h": 0, "ppm": 0, "V": 0, "kW": 1}
 
 
-class DangerData(Struct, frozen=True, kw_only=True):
+class DangerData(Published, frozen=True, kw_only=True):
     """One danger in JSON: `value` and `limit` in `unit`."""
 
     level: Literal["DANGER", "WARNING"]
@@ -119,16 +119,6 @@ def first_lines(found: Sequence[Hazard], table: Table) -> list[str]:
     return out
 
 
-def stops(found: Sequence[Hazard]) -> bool:
-    """True where nothing else may follow: nobody touches a selector."""
-    return any(one.row.leaves == "nothing" for one in found)
-
-
-def no_moves(found: Sequence[Hazard]) -> bool:
-    """True where no selector may be moved yet."""
-    return any(one.row.leaves != "all" for one in found)
-
-
 def data(found: Sequence[Hazard], table: Table) -> tuple[DangerData, ...]:
     """The same for JSON."""
     out = []
@@ -156,7 +146,7 @@ def with_dangers(report: Report, found: Sequence[Hazard], table: Table) -> Repor
     warning is never fine (exit 1)."""
     if not found:
         return report
-    dangers = [dict(zip(one.__struct_fields__, _values(one), strict=True)) for one in data(found, table)]
+    dangers = [data_of(one) for one in data(found, table)]
     lines = first_lines(found, table)
     if stops(found):
         return Report(lines=tuple(lines), data={"version": 1, "table": table.name, "dangers": dangers}, exit_code=1)
@@ -166,7 +156,3 @@ def with_dangers(report: Report, found: Sequence[Hazard], table: Table) -> Repor
         data={**report.data, "dangers": dangers},
         exit_code=max(1, report.exit_code),
     )
-
-
-def _values(one: DangerData) -> tuple[object, ...]:
-    return tuple(getattr(one, name) for name in one.__struct_fields__)

@@ -18,6 +18,7 @@ RECORDS: dict[str, str] = {
     "check": "selector.answers.check.CheckAnswer",
     "review": "selector.answers.review.ReviewAnswer",
     "compare": "selector.answers.compare.CompareAnswer",
+    "verify": "selector.answers.verify.record.VerifyAnswer",
 }
 """Command -> the record of its answer; imported when it is needed."""
 COMMANDS = (*RECORDS, *OLD)

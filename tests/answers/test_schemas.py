@@ -15,14 +15,13 @@ from jsonschema import Draft202012Validator
 
 from selector.air.figure import as_data
 from selector.answers.published import COMMANDS, schema_text, shape
-from selector.answers.schema.shapes import ANSWERS
+from selector.answers.verify.answer import verify
 from selector.job.as_found.as_found import as_found
 from selector.job.file.example import EXAMPLE
 from selector.job.file.read import job_from_text, load_job
 from selector.job.identify.report import identify
 from selector.job.plan.report import plan_report
 from selector.job.targets.house import house_of
-from selector.job.verify.verify import verify
 from selector.table.library.library import load
 
 ROOT = Path(__file__).parents[2]
@@ -48,7 +47,7 @@ def test_the_answers_on_a_job_keep_their_shape(path: Path) -> None:
         ("identify", identify(job, tables)),
     ):
         if report.data:
-            Draft202012Validator(ANSWERS[name]).validate(json.loads(json.dumps({"version": 1, **report.data})))
+            Draft202012Validator(shape(name)).validate(json.loads(json.dumps({"version": 1, **report.data})))
 
 
 ON_TABLES = [
@@ -110,7 +109,7 @@ def objects(shape: Any) -> Iterator[dict[str, Any]]:
 
 @pytest.mark.parametrize("command", ON_JOBS)
 def test_every_object_names_its_keys_or_the_shape_of_its_values(command: str) -> None:
-    found = list(objects(ANSWERS[command]))
+    found = list(objects(shape(command)))
     assert len(found) >= 4
     for one in found:
         assert one["type"] == "object"
@@ -118,7 +117,7 @@ def test_every_object_names_its_keys_or_the_shape_of_its_values(command: str) ->
             assert set(one["required"]) <= set(one["properties"])
         else:
             assert one["additionalProperties"]["type"], one
-    assert not [one for one in lists(ANSWERS[command]) if "items" not in one]
+    assert not [one for one in lists(shape(command)) if "items" not in one]
 
 
 def lists(shape: Any) -> Iterator[dict[str, Any]]:
@@ -172,13 +171,13 @@ def test_answers_on_other_jobs_keep_their_shape_with_and_without_why(text: str) 
             data = {"version": 1, **report.data}
             if why and "why" not in data:
                 data["why"] = [as_data(figure) for figure in report.figures]
-            Draft202012Validator(ANSWERS[name]).validate(json.loads(json.dumps(data)))
+            Draft202012Validator(shape(name)).validate(json.loads(json.dumps(data)))
 
 
 @pytest.mark.parametrize("command", ON_JOBS)
 def test_a_key_too_many_or_too_few_is_seen(command: str) -> None:
     job, _ = job_from_text(MORE[3] if command == "verify" else MORE[1])
-    house, validator = house_of(job), Draft202012Validator(ANSWERS[command])
+    house, validator = house_of(job), Draft202012Validator(shape(command))
     made = {
         "plan": lambda: plan_report(job),
         "verify": lambda: verify(house),

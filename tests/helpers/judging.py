@@ -12,6 +12,7 @@ from selector.air.recompute import evaluate, mismatches
 from selector.job.file.read import job_from_text
 from selector.job.file.report import Report
 from selector.job.targets.house import House, house_of
+from selector.value import replace
 
 
 def house(text: str) -> House:
@@ -28,7 +29,7 @@ def answered(act: Callable[[House], Report], text: str) -> Report:
     data = json.loads(json.dumps(report.data))
     for tree in trees(data):
         recomputed(tree)
-    return report
+    return replace(report, data=data)
 
 
 def trees(data: Any) -> Iterator[Mapping[str, Any]]:

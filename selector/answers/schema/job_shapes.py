@@ -9,7 +9,6 @@ from selector.answers.schema.parts import (
     FLAG,
     MAYBE,
     MAYBE_TEXT,
-    NO,
     NUMBER,
     SAID,
     SETTING,
@@ -218,47 +217,6 @@ _MOVES = record(
         shared=SAID,
     ),
 )
-_STATIC = record(
-    "Static against the plate and the chart's end.",
-    **blanks(measured=FIGURE, word=TEXT, plate=_MAYBE_FIGURE, holds_up_to=_MAYBE_FIGURE),
-)
-_CHECK = record("One thing to look at.", check=TEXT, words=TEXT, fits=SAID, unlikely=TEXT)
-_JUDGED = record(
-    "One state that was measured.",
-    **blanks(
-        call=TEXT,
-        stage=TEXT,
-        firing_rate=TEXT,
-        measured=items(record(method=TEXT, airflow=FIGURE, band=FIGURE)),
-        delivered=items(record(reading=TEXT, airflow=FIGURE, low=FIGURE, high=FIGURE)),
-        selected={"anyOf": [FIGURE, NO]},
-        aim=_MAYBE_FIGURE,
-        window={"type": "array", "items": _MAYBE_FIGURE, "minItems": 2, "maxItems": 2},
-        static=or_null(_STATIC),
-        beside=items(record(words=TEXT, figure=FIGURE)),
-        verdict=record(**blanks(against_selected=MAYBE_TEXT, standing=MAYBE_TEXT, words=TEXT, by_chart=SURE)),
-        fits=items(record(words=TEXT, airflow=NUMBER)),
-        explanations=items(record(**blanks(row=TEXT, said=TEXT, condition=TEXT, look_at=items(_CHECK)))),
-        next=record(
-            kind={"enum": ["nothing", "measure", "look", "set", "no setting", "not offered"]},
-            words=TEXT,
-            moves=or_null(_MOVES),
-        ),
-    ),
-)
-VERIFY = _answer(
-    "Answer of selector verify.",
-    **blanks(
-        version=VERSION,
-        table=TEXT,
-        set=TEXT,
-        first=SAID,
-        notes=SAID,
-        states=items(_JUDGED),
-        set_aside=items(record("A reading that doesn't count.", line=COUNT, column=COUNT, code=TEXT, message=TEXT)),
-        why=_FIGURES,
-    ),
-)
 _STANDING = optional(
     record(
         "How a stage stands in its window, in the table's unit.",
@@ -382,7 +340,6 @@ IDENTIFY = _answer(
 _WITH_FIGURES = {"figure": _FIGURE}
 JOBS: dict[str, dict[str, Any]] = {
     "plan": PLAN,
-    "verify": {**VERIFY, "$defs": _WITH_FIGURES},
     "found": {**FOUND, "$defs": _WITH_FIGURES},
     "identify": {**IDENTIFY, "$defs": _WITH_FIGURES},
 }

@@ -30,9 +30,7 @@ def command(
     causes; the next step, or
     that no setting will do it.
     """
-    from selector.answers.danger import with_dangers
-    from selector.job.board.judged_by import setting_now
-    from selector.job.danger.house import hazards
+    from selector.answers.verify.answer import report
     from selector.job.targets.house import house_of
     from selector.job.verify.verify import verified
     from selector.solve.search.typed_facts import call_named
@@ -41,8 +39,7 @@ def command(
     stage = call_named(only, house.table) if only else None
     with within_bounds():
         found = verified(house, stage)
-    dangers = hazards(house, setting_now(house))
-    code = give(lambda: with_dangers(found.report(), dangers, house.table), why=why, as_json=as_json, table=house.table)
+    code = give(lambda: report(found), why=why, as_json=as_json, table=house.table)
     plots.give(lambda: _plots(found))
     return code
 

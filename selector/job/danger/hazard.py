@@ -50,3 +50,13 @@ def in_order(found: Iterable[Hazard]) -> tuple[Hazard, ...]:
     return tuple(
         sorted(once.values(), key=lambda one: (one.row.level != "DANGER", one.by_chart, order.index(one.what)))
     )
+
+
+def stops(found: Iterable[Hazard]) -> bool:
+    """True where nothing else may follow: nobody touches a selector."""
+    return any(one.row.leaves == "nothing" for one in found)
+
+
+def no_moves(found: Iterable[Hazard]) -> bool:
+    """True where no selector may be moved yet."""
+    return any(one.row.leaves != "all" for one in found)

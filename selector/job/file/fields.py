@@ -374,7 +374,19 @@ CEILING = (
     Field(key="calls", attr="calls", help="Calls it holds for; none: every call.", example="cooling", form="calls"),
 )
 
-METHODS = ("rise", "electric", "clocked gas", "hood", "flow plate", "static", "watts", "shown")
+METHODS = (
+    "rise",
+    "electric",
+    "clocked gas",
+    "hood",
+    "flow plate",
+    "traverse",
+    "vane",
+    "hot wire",
+    "static",
+    "watts",
+    "shown",
+)
 READING_VALUES: Mapping[str, Field] = {
     field.key: field
     for field in (
@@ -406,7 +418,13 @@ READING_WORDS: Mapping[str, Field] = {
         _word("dehumidify", "What the humidistat asked.", ("satisfied", "calling")),
         _word("zones", "Whether all zones were open.", ("open", "some closed")),
         _word("compressor", "Whether the compressor ran.", ("on", "off")),
-        _word("inside", "What lies between the two static taps.", (), "filter coil"),
+        _word("inside", "What lies between the two static ports.", (), "filter coil"),
+        _word("ports", "Where the static was measured.", (), "after the filter, before the coil"),
+        _word(
+            "shows",
+            "What the meter shows: the volume that moves, standard air, or pressure without density correction.",
+            ("actual", "standard", "uncorrected"),
+        ),
     )
 }
 READING = (

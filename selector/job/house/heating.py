@@ -78,6 +78,21 @@ def measured_heat(job: Job, base: Burns) -> bool:
     return True
 
 
+def heat_measured(job: Job, table: Table, call: Call) -> bool:
+    """True where the job's heat of a call was read on the unit: the meter clocked, nozzle and pump pressure, volts and
+    amps, water flow and drop. Heat as the plate has it is not."""
+    heat, fuel = job.heat, fuel_of(job, table, call)
+    if heat is None:
+        return False
+    if fuel == "oil":
+        return heat.nozzle is not None and heat.pump_pressure is not None
+    if fuel == "hot water":
+        return heat.water_flow is not None and heat.water_drop is not None
+    if fuel == "":
+        return heat.supply_voltage is not None and heat.current is not None
+    return clocked_by(job) and bool(call.heats)
+
+
 def fuel_of(job: Job, table: Table, call: Call) -> str | None:
     """What a call burns, or the water that heats it: gas, oil, fuel (it burns, and neither job nor table says what),
     hot water; empty for electric
@@ -129,6 +144,12 @@ class HeatReader:
         if kind == "hydronic":
             return self._hydronic(call, stage)
         return self._gas(call, stage, base)
+
+    def heater_voltage(self) -> Given | None:
+        """The voltage the heater is rated at."""
+        if self.heat.heater_voltage is not None:
+            return typed("heater_voltage", self.heat.heater_voltage, self.job)
+        return self._rating("heater voltage", "", "heater_voltage", "V")
 
     def plate_input(self, call: Call, stage: str) -> Figure | None:
         """The gas input on the nameplate, without a derate; None where it isn't known."""
@@ -405,12 +426,7 @@ class HeatReader:
         kilowatts = given(name, rated.value / BTUH_PER_KW, "kW", source=place(self.job, rated.line))
         if self.heat.supply_voltage is None:
             return arithmetic.product(figure, rated.value, "Btu/h", kilowatts, arithmetic.KW_TO_BTUH)
-        marked: Given | None = (
-            typed("heater_voltage", self.heat.heater_voltage, self.job)
-            if self.heat.heater_voltage is not None
-            else None
-        )
-        marked = marked or self._rating("heater voltage", "", "heater_voltage", "V")
+        marked = self.heater_voltage()
         if marked is None:
             return "the voltage the heater is rated at is not given"
         return arithmetic.electric_heat(

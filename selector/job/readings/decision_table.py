@@ -3,7 +3,7 @@ practice, no source.
 
 The first rows that fit are said, at most two. `any` fits everything; a figure that wasn't measured fits every word, and
 is asked for.
-`heat taken`: the airflow rests on a heat that was not measured.
+`unclocked`: the airflow rests on a heat that was not measured, so neither LOW nor HIGH is spoken.
 """
 
 from __future__ import annotations
@@ -14,72 +14,94 @@ from typing import Literal
 from selector.value import Struct
 
 DECISIONS = """
-row         | delivered   | static       | blower           | also                  | look at                                     | then
-------------|-------------|--------------|------------------|-----------------------|---------------------------------------------|---------------
-narrow      | low         | high         | any              | -                     | filter, coil, dampers, duct                 | lower the ask
-more heat   | low         | low or usual | any              | rise high, heat taken | meter, probe                                | clock it
-asks less   | low         | low or usual | constant airflow | -                     | power-up, terminal, plug, dehumidify, wheel | measure again
-wrong tap   | low         | low          | taps             | -                     | tap, wheel, voltage                         | measure again
-less heat   | high        | any          | any              | rise low, heat taken  | input, unlit, derate                        | clock it
-open        | high        | low          | any              | -                     | bypass, opening, other chart                | measure again
-over-fired  | as selected | any          | any              | rise high             | meter, probe                                | clock it
-under-fired | as selected | any          | any              | rise low              | input, unlit, derate                        | clock it
-at a price  | as selected | high         | any              | watts high            | duct, noise                                 | know the price
-contradict  | disagree    | any          | any              | -                     | measurement                                 | measure both
+row         | delivered            | static       | blower           | also       | then
+------------|----------------------|--------------|------------------|------------|---------------
+narrow      | low or unclocked low | high         | any              | -          | lower the ask
+more heat   | unclocked low        | any          | any              | -          | clock it
+wrong tap   | low                  | low          | taps             | -          | measure again
+asks less   | low                  | low or usual | constant airflow | -          | measure again
+less heat   | unclocked high       | any          | any              | -          | clock it
+open        | high                 | low          | any              | -          | measure again
+over-fired  | as selected          | any          | any              | rise high  | clock it
+under-fired | as selected          | any          | any              | rise low   | clock it
+at a price  | as selected          | high         | any              | watts high | know the price
+contradict  | disagree             | any          | any              | -          | measure both
+"""
+
+LOOKS = """
+row         | look at
+------------|------------------------------------------------------
+narrow      | filter, coil, dampers, duct
+more heat   | probe, terminal, power-up, plug, dehumidify, wheel
+wrong tap   | tap, wheel, voltage
+asks less   | power-up, terminal, plug, dehumidify, wheel
+less heat   | unlit, derate
+open        | bypass, opening, other chart
+over-fired  | probe
+under-fired | unlit, derate
+at a price  | duct, noise
+contradict  | measurement
 """
 
 SAID = """
 row         | what is said
 ------------|----------------------------------------------------------------
-narrow      | something narrow holds the air back
-asks less   | the board asks for less than these marks say, or the wheel moves less
-wrong tap   | the lead is not on the tap it is taken for, or the wheel or the voltage is down
-more heat   | the heat was not measured: more of it than the plate says looks like less air
-less heat   | the heat was not measured: less of it than the plate says looks like more air
-open        | the air goes round the filter or coil, or through an opening, or another chart is in force
-over-fired  | the airflow is right and the rise is high: more heat is made than the plate says, or a probe sees the exchanger
-under-fired | the airflow is right and the rise is low: less heat is made than the plate says
-at a price  | it works, at a price: the static is high and the blower draws much
-contradict  | two methods contradict each other: a measurement is wrong
+narrow      | a restriction holds the air back
+asks less   | the board calls for less than set, or the wheel moves less
+wrong tap   | the lead is on another tap, or wheel or voltage is down
+more heat   | over-firing reads as low air
+less heat   | under-firing reads as high air
+open        | air goes round the filter or coil, or another chart is in force
+over-fired  | airflow as set and a high rise: over-fired, or a probe sees the heat exchanger
+under-fired | airflow as set and a low rise: under-fired
+at a price  | works, but with high static and watts
+contradict  | the two methods disagree: one measurement is wrong
 """
 
 CHECKS = """
 check       | what to look at
 ------------|----------------------------------------------------------------
-filter      | filter: clogged, too small, two of them
-coil        | coil: dirty, iced or wet
-dampers     | closed dampers, registers or zones
-duct        | duct: too small, crushed or leaking
-power-up    | the marks may not have been read since they were set: switch the board's power off and on
-terminal    | terminals: is the call energised that is meant?
-plug        | model plug or motor module: is it the one for this unit?
-dehumidify  | dehumidify: is it reducing the airflow (humidistat, link)?
-wheel       | wheel: dirty or loose
-tap         | leads: is each on the tap it is said to be on?
-voltage     | voltage at the motor
-bypass      | filter or coil bypassed
-opening     | a door or duct open
-other chart | the chart may be of another model
-meter       | over-fired: clock the gas at the meter, read the nozzle and the pump pressure, or the volts and amps
-probe       | a probe sees the exchanger: move it out of its sight
-input       | under-fired: clock the gas at the meter, read the nozzle and the pump pressure, or the volts and amps
-unlit       | one stage or element is not on
-derate      | the input may be derated for altitude
-noise       | noise at the registers and the return
-measurement | both measurements: stage, probes, registers all counted, filter in, panels on
+filter      | filter clogged, too small, two stacked?
+coil        | coil dirty, iced or wet?
+dampers     | dampers, registers or zones closed?
+duct        | duct too small, crushed or leaking?
+power-up    | power cycled since setting?
+terminal    | right terminals on?
+plug        | right model plug or motor module?
+dehumidify  | dehumidify holding it down (humidistat, link)?
+wheel       | wheel dirty or loose?
+tap         | each lead on its tap?
+voltage     | voltage at the motor?
+bypass      | filter or coil bypassed?
+opening     | a door or duct open?
+other chart | chart of another model?
+probe       | probe in sight of the heat exchanger?
+unlit       | a stage or an element not on?
+derate      | input derated for altitude?
+noise       | noise at registers and return?
+measurement | stage, probes, all registers counted, filter in, panels on?
 """
 
 STEPS = """
-then          | what comes next
---------------|----------------------------------------------------------------
-lower the ask | clear the way first and measure again; if it stays, lower the airflow asked for, never raise it
-measure again | put that right, then measure again before any mark is moved
-clock it      | find out the heat first; don't move a mark for it
-know the price | leave it, knowing the price, or widen the duct
-measure both  | repeat both in the same stage; no mark is moved on a wrong figure
+then           | what comes next, a sentence a step
+---------------|----------------------------------------------------------------
+lower the ask  | Clear the restriction. Measure again. If it stays, lower the airflow asked for, never raise it.
+measure again  | Put that right. Measure again before any move.
+clock it       | Filter and registers, at a glance. {clock}. Change no switch until the input is known.
+know the price | Leave it, or widen the duct.
+measure both   | Repeat both in the same stage. Move nothing on a wrong figure.
 """
 
-Delivered = Literal["low", "as selected", "high", "disagree", "not known"]
+CLOCK = """
+fuel     | how its heat is measured
+---------|----------------------------------------------------------------
+gas      | Clock the meter, other gas appliances off
+oil      | Read the nozzle and the pump pressure
+electric | Read volts at the heater under load and amps of every circuit, blower left out
+water    | Read the water's flow and drop
+"""
+
+Delivered = Literal["low", "as selected", "high", "unclocked low", "unclocked high", "disagree", "not known"]
 Static = Literal["low", "usual", "high", "not known"]
 Blower = Literal["constant airflow", "taps", "other"]
 
@@ -88,7 +110,7 @@ class DecisionRow(Struct, frozen=True, kw_only=True):
     """One row: the words that each column takes (empty: any), what is said, what to look at, the next step."""
 
     name: str
-    delivered: str
+    delivered: tuple[str, ...]
     static: tuple[str, ...]
     blower: str
     also: str
@@ -124,16 +146,16 @@ def words_of(text: str) -> Mapping[str, str]:
 
 
 def _rows() -> tuple[DecisionRow, ...]:
-    said = words_of(SAID)
+    said, looks = words_of(SAID), words_of(LOOKS)
     return tuple(
         DecisionRow(
             name=row["row"],
-            delivered=row["delivered"],
+            delivered=tuple(row["delivered"].split(" or ")),
             static=() if row["static"] == "any" else tuple(row["static"].split(" or ")),
             blower="" if row["blower"] == "any" else row["blower"],
             also="" if row["also"] == "-" else row["also"],
             said=said[row["row"]],
-            checks=tuple(row["look at"].split(", ")),
+            checks=tuple(looks[row["row"]].split(", ")),
             then=row["then"],
         )
         for row in read_table(DECISIONS)
@@ -143,13 +165,14 @@ def _rows() -> tuple[DecisionRow, ...]:
 ROWS: tuple[DecisionRow, ...] = _rows()
 LOOK_AT: Mapping[str, str] = words_of(CHECKS)
 NEXT: Mapping[str, str] = words_of(STEPS)
+CLOCKING: Mapping[str, str] = words_of(CLOCK)
 MOST = 2
 """No more explanations than these are given."""
 
 
 def fits(row: DecisionRow, seen: Seen) -> bool:
     """True where nothing that was measured speaks against the row."""
-    if row.delivered != seen.delivered or (row.blower and row.blower != seen.blower):
+    if seen.delivered not in row.delivered or (row.blower and row.blower != seen.blower):
         return False
     if row.static and seen.static != "not known" and seen.static not in row.static:
         return False

@@ -11,7 +11,9 @@ from typing import Literal
 
 from selector.air import arithmetic, arithmetic_duct, measure
 from selector.air.figure import Figure, Given, Worked, given
+from selector.air.number import square_root
 from selector.job.file.model import Amount, Job, Reading
+from selector.job.house.air import density_ratio
 from selector.job.readings.reading_faults import (
     PROBES_F,
     Missing,
@@ -28,16 +30,20 @@ Basis = Literal["standard", "actual"]
 """What a method reads: mass, as standard air, or the volume that moves."""
 INPUT_PERCENT, FACTOR_PERCENT = Fraction(5), Fraction(2)
 """Parts of the band of the rise method (common practice, no source)."""
-DIRECT = {method.name: method for method in (measure.HOOD, measure.PLATE)}
+DIRECT = {
+    method.name: method for method in (measure.HOOD, measure.PLATE, measure.TRAVERSE, measure.VANE, measure.HOT_WIRE)
+}
 
 
 class Flow(Struct, frozen=True, kw_only=True):
-    """A measured airflow, cfm, by volume or mass (`basis`), with the band as a share of it."""
+    """A measured airflow, cfm, by volume or mass (`basis`), with the band as a share of it. `plate_heat`: it rests on a
+    heat that was not measured."""
 
     airflow: Figure
     band: Figure
     method: str
     basis: Basis
+    plate_heat: bool = False
 
 
 class Taken(Struct, frozen=True, kw_only=True):
@@ -74,8 +80,7 @@ def _figures(place: ReadingPlace, state: ReadingState) -> Taken:
     watts = place.amount("watts")
     flow, asked, fired = None, None, None
     if method in DIRECT:
-        airflow = place.figure("measured airflow", place.need("airflow", method))
-        flow = Flow(airflow=airflow, band=_flat_band(DIRECT[method]), method=method, basis="actual")
+        flow = _direct(place, method, remarks)
     elif method == "shown":
         asked = place.figure("airflow shown", place.need("airflow", "a figure shown by the board"))
         remarks.append("a figure shown by the board or the wall control is what was asked for, not what was delivered")
@@ -94,9 +99,9 @@ def _figures(place: ReadingPlace, state: ReadingState) -> Taken:
                 )
             )
         assert state.heat is not None
-        flow = _by_heat(state.heat, rise, method)
+        flow = _by_heat(state.heat, rise, method, plate_heat=not state.clocked)
         if not state.clocked:
-            remarks.append("the heat is taken as the plate or the job has it: it was not measured")
+            remarks.append("heat from the plate, not measured")
     elif method == "watts":
         place.need("watts", method)
     static = _static(place, remarks)
@@ -120,6 +125,34 @@ def _figures(place: ReadingPlace, state: ReadingState) -> Taken:
     )
 
 
+def _direct(place: ReadingPlace, method: str, remarks: list[str]) -> Flow:
+    """A meter's airflow, as what the meter shows."""
+    airflow: Figure = place.figure("measured airflow", place.need("airflow", method))
+    typed = place.word("shows")
+    shows = typed or measure.USUALLY_SHOWS[method]
+    altitude = place.job.site.altitude
+    if altitude is not None and altitude.value and shows == "uncorrected":
+        ratio = density_ratio(given("altitude", altitude.value, altitude.unit, source=f"typed {altitude.text}"))
+        airflow = Worked(
+            name="standard_airflow",
+            value=airflow.value * square_root(ratio.value),
+            unit="cfm",
+            expression="measured_airflow * sqrt(density_ratio)",
+            inputs=(airflow, ratio),
+        )
+    if altitude is not None and altitude.value and not typed:
+        remarks.append(f"{method} assumed to show {_SHOWS[shows]}; set `shows` (actual, standard, uncorrected)")
+    basis: Basis = "actual" if shows == "actual" else "standard"
+    return Flow(airflow=airflow, band=_flat_band(DIRECT[method]), method=method, basis=basis)
+
+
+_SHOWS = {
+    "actual": "the volume that moves",
+    "standard": "standard air",
+    "uncorrected": "pressure without density correction",
+}
+
+
 def rise_of(place: ReadingPlace) -> Figure | None:
     """The rise, typed or from the two temperatures."""
     typed, supply, back = place.amount("rise"), place.amount("supply air"), place.amount("return air")
@@ -137,18 +170,18 @@ def _flat_band(method: measure.Method) -> Given:
     return arithmetic.percent("band", method.band_percent, source=f"{method.words} (common practice)")
 
 
-def rise_band(rise: Figure) -> Worked:
-    """The band of the rise method, a share: 7 %, more where the probes' 2 F weigh more in a small rise."""
-    percent = max(
-        measure.RISE.band_percent, measure.rise_band_percent(rise.value, INPUT_PERCENT, FACTOR_PERCENT, PROBES_F)
-    )
+def rise_band(rise: Figure, *, plate_heat: bool = False) -> Worked:
+    """The band of the rise method, a share: 7 %, 15 % on the plate's heat, more where the probes' 2 F weigh more in a
+    small rise."""
+    usual = measure.PLATE_HEAT_PERCENT if plate_heat else measure.RISE.band_percent
+    percent = max(usual, measure.rise_band_percent(rise.value, INPUT_PERCENT, FACTOR_PERCENT, PROBES_F))
     return Worked(
         name="band",
         value=percent / 100,
         unit="",
         expression=f"max(usual_band, sqrt((probes / {rise.name})^2 + input_band^2 + factor_band^2))",
         inputs=(
-            arithmetic.percent("usual_band", measure.RISE.band_percent, source="common practice"),
+            arithmetic.percent("usual_band", usual, source="common practice"),
             given("probes", PROBES_F, "F", source="common practice"),
             rise,
             arithmetic.percent("input_band", INPUT_PERCENT, source="common practice"),
@@ -157,10 +190,11 @@ def rise_band(rise: Figure) -> Worked:
     )
 
 
-def _by_heat(heat: Figure, rise: Figure, method: str) -> Flow:
+def _by_heat(heat: Figure, rise: Figure, method: str, *, plate_heat: bool = False) -> Flow:
     """Airflow that takes up the heat at the rise."""
     airflow = arithmetic.airflow_from_heat(heat, rise, name="measured_airflow")
-    return Flow(airflow=airflow, band=rise_band(rise), method=method, basis="standard")
+    band = rise_band(rise, plate_heat=plate_heat)
+    return Flow(airflow=airflow, band=band, method=method, basis="standard", plate_heat=plate_heat)
 
 
 def _electric(place: ReadingPlace, rise: Figure | None, watts: Amount | None) -> Flow:
@@ -221,12 +255,13 @@ def _static(place: ReadingPlace, remarks: list[str]) -> Figure | None:
         )
     else:
         return None
-    inside = place.word("inside")
-    remarks.append(
-        f"static measured across {inside} too"
-        if inside
-        else "whether filter and coil lie between the two taps is not said"
-    )
+    ports, inside = place.word("ports"), place.word("inside")
+    if ports:
+        remarks.append(f"static measured {ports}")
+    elif inside:
+        remarks.append(f"static measured across {inside} too")
+    else:
+        remarks.append("not stated: were filter and coil between the ports? (set `ports`)")
     coil = place.word("coil")
     if coil:
         remarks.append(f"coil {coil}")

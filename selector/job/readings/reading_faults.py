@@ -3,7 +3,7 @@ itself."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
 from selector.air.figure import Figure, Given, given
@@ -15,8 +15,13 @@ from selector.units import DIFFERENCES, format_number, plain, unit_named
 from selector.value import Struct
 
 SETTLE_S = Fraction(180)
-"""Seconds after the ramp's last step before a heat method counts: the exchanger is still warming (common practice
+"""Seconds after the ramp's last step before a heat method counts: the heat exchanger is still warming (common practice
 says some minutes; our choice)."""
+STEADY_S: Mapping[str, Fraction] = {"electric": Fraction(300), "cooling": Fraction(900)}
+"""Seconds after the call began until it is steady: electric 5 minutes after the last sequencer, cooling and heat pump
+15 (common practice, no source)."""
+BURNER_STEADY_S = Fraction(600)
+"""The same for what burns, and for hot water: 10 minutes (common practice, no source)."""
 PROBES_F = Fraction(2)
 """How far two probes may be off together (common practice, no source)."""
 STATIC_APART_INWC = Fraction(2, 100)
@@ -132,15 +137,14 @@ def too_soon(place: ReadingPlace, state: ReadingState) -> Iterable[Problem]:
         )
         yield place.problem("ramp-not-known", message, "read the mark that sets it, and measure again")
         return
-    least = coming.full_s + (SETTLE_S if heats else 0)
-    arithmetic = f"{plain(coming.full_s)} s" + (f" + {plain(SETTLE_S)} s" if heats else "")
+    least = max(coming.full_s + SETTLE_S, steady_s(state)) if heats else coming.full_s
     if reading.minutes is None:
         if least:
             message = (
-                f"the reading doesn't say how long after {state.title} began it was taken; the airflow counts after"
-                f" {arithmetic}"
+                f"the reading doesn't say how long after {state.title} began it was taken; it counts {_minutes(least)}"
+                " in"
             )
-            yield place.problem("minutes-missing", message, "add the minutes since the call began")
+            yield place.problem("minutes-missing", message, "Add the minutes since the call began.")
         return
     at = reading.minutes.value
     if at < coming.full_s:
@@ -156,12 +160,24 @@ def too_soon(place: ReadingPlace, state: ReadingState) -> Iterable[Problem]:
         )
     elif at < least:
         message = (
-            f"taken {plain(at)} s after {state.title} began; {reading.method.text} counts after {arithmetic} ="
-            f" {plain(least)} s"
+            f"taken {_spoken(at)} after {state.title} began, {_minutes(least - at)} early: the rise is still coming up"
+            " and shows more airflow than there is"
         )
-        yield place.problem(
-            "too-early", message, f"measure {_minutes(least)} or more after the call begins", reading.minutes
-        )
+        last = " after the last sequencer" if state.fuel == "" else ""
+        yield place.problem("too-early", message, f"Measure {_minutes(least)} in or later{last}.", reading.minutes)
+
+
+def _spoken(seconds: Fraction) -> str:
+    """Minutes as people say them, seconds under one."""
+    count = format_number(seconds / 60, 0)
+    return f"{plain(seconds)} s" if seconds < 60 else f"{count} minute{'s' if count != '1' else ''}"
+
+
+def steady_s(state: ReadingState) -> Fraction:
+    """Seconds after its call began from which a reading of heat is steady."""
+    if state.compressor:
+        return STEADY_S["cooling"]
+    return STEADY_S["electric"] if state.fuel == "" else BURNER_STEADY_S
 
 
 def _minutes(seconds: Fraction) -> str:
@@ -273,6 +289,9 @@ def contradictions(place: ReadingPlace) -> Iterable[Problem]:
             volts,
         )
     total, low, high = place.amount("static pressure"), place.amount("return static"), place.amount("supply static")
+    if high is not None and high.value < 0:
+        message = f"supply static {high.text} is below the room's pressure: it can't be the supply side"
+        yield place.problem("static-signs", message, "Were the two hoses swapped? Type it with its sign.", high)
     if total is not None and low is not None and high is not None:
         added = abs(low.value) + abs(high.value)
         if abs(total.value - added) > STATIC_APART_INWC:

@@ -9,7 +9,7 @@ from fractions import Fraction
 from selector.air.arithmetic import delivered_from_input, percent
 from selector.air.figure import Figure, given
 from selector.job.file.model import Job, Reading
-from selector.job.house.heating import clocked_by, fuel_of
+from selector.job.house.heating import fuel_of, heat_measured
 from selector.job.house.job_names import Stage, call_of
 from selector.job.house.steady import coming_up
 from selector.job.readings.measurement import Taken, take
@@ -97,7 +97,7 @@ def taken_in(
         coming=coming_up(answers[call], stage, own.table.ramps.values()),
         heat=heat,
         efficiency=efficiency,
-        clocked=clocked_by(job) and bool(own.table.calls[call].heats),
+        clocked=heat_measured(job, own.table, own.table.calls[call]),
         fuel=fuel_of(job, own.table, own.table.calls[call]),
     )
     taken: list[Taken] = []

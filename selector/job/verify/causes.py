@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from types import MappingProxyType
 
-from selector.job.readings.decision_table import LOOK_AT, NEXT, DecisionRow, Seen, chosen
+from selector.job.readings.decision_table import LOOK_AT, DecisionRow, Seen, chosen
 from selector.job.targets.stage_target import flow
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
@@ -41,7 +41,7 @@ class Check(Struct, frozen=True, kw_only=True):
 
 class Explanation(Struct, frozen=True, kw_only=True):
     """One row that is said. `condition`: what must still be found true (static not measured); `checks` with evidence
-    stand first."""
+    stand first; `then`: the name of what comes next in the table of steps."""
 
     row: str
     said: str
@@ -79,7 +79,7 @@ def _explanation(
         said=row.said,
         condition=condition,
         checks=tuple(sorted(checks, key=lambda check: (bool(check.unlikely), not check.evidence))),
-        then=NEXT[row.then],
+        then=row.then,
     )
 
 

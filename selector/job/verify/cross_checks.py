@@ -1,198 +1,175 @@
-"""What speaks beside a measured airflow: the rise against the plate, the fire against the plate, the rise against
-the airflow, the watts."""
+"""What speaks beside a measured airflow: the rise against the plate, the fire against the plate, a heater's volts and
+amps against its rating, the rise against the airflow, the watts."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from typing import Literal
 
 from selector.air import arithmetic, arithmetic_duct, arithmetic_fan, fan
 from selector.air.figure import Figure, Worked, given, renamed
 from selector.job.file.model import Job
 from selector.job.house.air import HouseAir
-from selector.job.house.heating import HeatReader, clocked_by
+from selector.job.house.fact_figures import typed
+from selector.job.house.heating import HeatReader, fuel_of
+from selector.job.house.plate import plate_rise
 from selector.job.readings.measured_airflow import MovedAir
-from selector.job.readings.measurement import FACTOR_PERCENT
+from selector.job.readings.measurement import DIRECT, FACTOR_PERCENT
 from selector.job.readings.reading_faults import PROBES_F
 from selector.job.readings.readings_by_state import TakenIn
-from selector.solve.engine.engine import Engine
-from selector.table.model.table import Chart, No, Setting
-from selector.units import convert, format_number, rise
+from selector.table.model.table import No
+from selector.units import BTUH_PER_KW
+from selector.value import Struct
 
 INPUT_OFF = Fraction(5, 100)
 """A clocked input further than this from the plate's is over-fired or under-fired: the part of the rise method's
 band that stands for the input."""
+POWER_OFF = Fraction(10, 100)
+"""Volts and amps further than this under the heater's rating at those volts: not all of it is on (our choice)."""
+
+Sort = Literal["rise", "fired", "power", "rise expected", "watts"]
 
 
-def beside(
+class CrossCheck(Struct, frozen=True, kw_only=True):
+    """One figure beside the airflow and what it is held against.
+
+    `side`: low, high, or inside. `low`, `high`: the plate's rise (F), the most watts a cfm (high), the band that rise
+    and airflow may be off together (high). `words`: which derate is in what was expected.
+    """
+
+    sort: Sort
+    figure: Figure
+    side: Literal["low", "inside", "high"]
+    low: Figure | None = None
+    high: Figure | None = None
+    words: str = ""
+
+
+def cross_checks(
     state: TakenIn,
     job: Job,
-    setting: Setting,
     air: HouseAir,
     moved: Sequence[MovedAir],
     selected: Figure | No,
     watts: Figure | None,
-) -> tuple[list[tuple[str, Figure]], set[str]]:
-    """Figures beside the airflow with their words, and the words of the table's column `also`."""
-    notes: list[tuple[str, Figure]] = []
-    also: set[str] = set()
-    _rise_on_plate(state, job, notes, also)
-    _fired(state, job, notes, also)
-    _rise_expected(state, air, notes, also)
-    _under_least(state, setting, moved, notes)
-    if watts is not None and (moved or not isinstance(selected, No)):
-        airflow = moved[0].airflow if moved else selected
-        assert not isinstance(airflow, No)
-        per = arithmetic_fan.watts_per_cfm(watts, airflow)
-        gas = job.heat is not None and job.heat.kind is not None and job.heat.kind.text == "gas"
-        most = fan.MOST_W_PER_CFM_CALIFORNIA_GAS_FURNACE if gas else fan.MOST_W_PER_CFM_CALIFORNIA_OTHER
-        high = per.value > most
-        if high:
-            also.add("watts high")
-        word = "much" if high else "not much"
-        notes.append(
-            (f"{word}, against {float(most):g} W/cfm (a yardstick: California Energy Code 2022 s.150.0(m)13)", per)
-        )
-    return notes, also
+) -> tuple[tuple[CrossCheck, ...], frozenset[str]]:
+    """Figures beside the airflow, and the words of the decision table's column `also`."""
+    found = (
+        *_rise_on_plate(state, job),
+        *_fired(state, job),
+        *_power(state, job),
+        *_rise_expected(state, air),
+        *_watts(state, job, moved, selected, watts),
+    )
+    return found, frozenset(_also(found))
 
 
-def _rise_on_plate(state: TakenIn, job: Job, notes: list[tuple[str, Figure]], also: set[str]) -> None:
-    """The measured rise against the plate's window."""
-    ends = _plate_rise(state, job)
-    if ends is None or not state.engine.table.calls[state.call].heats:
-        return
-    low, high = ends
-    said = f"{float(low):g} to {float(high):g} F"
-    for one in state.taken:
-        if one.rise is None:
+def _also(found: Sequence[CrossCheck]) -> Iterator[str]:
+    for one in found:
+        if one.side == "inside":
             continue
-        assumed = (
-            one.reading.method.text == "rise"
-            and not clocked_by(job)
-            and all(other.input is None for other in state.taken)
-        )
-        if one.rise.value > high:
-            also.update(("rise high", "rise high, heat taken") if assumed else ("rise high",))
-            notes.append((f"rise above the plate's {said}", one.rise))
-        elif one.rise.value < low:
-            also.update(("rise low", "rise low, heat taken") if assumed else ("rise low",))
-            notes.append((f"rise below the plate's {said}", one.rise))
-        else:
-            notes.append((f"rise inside the plate's {said}", one.rise))
+        if one.sort == "watts":
+            yield "watts high"
+        elif one.sort == "fired":
+            yield f"rise {one.side}"
+            yield "over-fired" if one.side == "high" else "under-fired"
+        elif one.sort != "power":
+            yield f"rise {one.side}"
 
 
-def _plate_rise(state: TakenIn, job: Job) -> tuple[Fraction, Fraction] | None:
-    """The plate's rise, F: of the job, else of the table."""
-    spans = job.heat.rise if job.heat is not None else {}
-    span = spans.get(state.stage, spans.get(""))
-    if span is not None and span.low is not None and span.high is not None:
-        return span.low, span.high
-    rating = state.engine.table.ratings.get("temperature rise")
-    window = rating.get(state.engine.plate_model(), state.stage) if rating is not None else None
-    if not isinstance(window, tuple):
-        return None
-    unit = state.engine.table.units.temperature
-    return rise(window[0], unit, "F"), rise(window[1], unit, "F")
+def _side(value: Fraction, low: Fraction | None, high: Fraction | None) -> Literal["low", "inside", "high"]:
+    if high is not None and value > high:
+        return "high"
+    return "low" if low is not None and value < low else "inside"
 
 
-def _fired(state: TakenIn, job: Job, notes: list[tuple[str, Figure]], also: set[str]) -> None:
+def _watts(
+    state: TakenIn, job: Job, moved: Sequence[MovedAir], selected: Figure | No, watts: Figure | None
+) -> Iterator[CrossCheck]:
+    """Watts a cfm against a yardstick (California Energy Code 2022 s.150.0(m)13)."""
+    if watts is None or (not moved and isinstance(selected, No)):
+        return
+    airflow = moved[0].airflow if moved else selected
+    assert not isinstance(airflow, No)
+    per = arithmetic_fan.watts_per_cfm(watts, airflow)
+    gas = fuel_of(job, state.engine.table, state.engine.table.calls[state.call]) == "gas" or (
+        job.heat is not None and job.heat.kind is not None and job.heat.kind.text == "gas"
+    )
+    most = fan.MOST_W_PER_CFM_CALIFORNIA_GAS_FURNACE if gas else fan.MOST_W_PER_CFM_CALIFORNIA_OTHER
+    end = given("most_watts", most, "W/cfm", source="California Energy Code 2022 s.150.0(m)13")
+    yield CrossCheck(sort="watts", figure=per, side=_side(per.value, None, end.value), high=end)
+
+
+def _rise_on_plate(state: TakenIn, job: Job) -> Iterator[CrossCheck]:
+    """The measured rise against the plate's window."""
+    low, high = plate_rise(job, state.engine.table, state.engine.plate_model(), state.stage)
+    if (low is None and high is None) or not state.engine.table.calls[state.call].heats:
+        return
+    ends = (None if low is None else low.value, None if high is None else high.value)
+    for one in state.taken:
+        if one.rise is not None:
+            yield CrossCheck(sort="rise", figure=one.rise, side=_side(one.rise.value, *ends), low=low, high=high)
+
+
+def _fired(state: TakenIn, job: Job) -> Iterator[CrossCheck]:
     """The clocked input against what plate, job and derate let expect."""
     call = state.engine.table.calls[state.call]
     reader = HeatReader(job, state.engine.table, state.engine.facts)
     expected = reader.expected_input(call, state.stage) if call.heats or call.heat else None
-    read = [one.input for one in state.taken if one.input is not None]
-    by_job = reader.clocked_input(call, state.stage) if not read and expected is not None else None
-    for clocked in read or ([by_job] if by_job is not None else []):
-        if expected is None:
-            continue
-        printed, words = expected
-        share = arithmetic.quotient(
-            "fired", clocked.value / printed.value, "", renamed(clocked, "clocked_input"), printed
-        )
-        if share.value > 1 + INPUT_OFF:
-            also.update(("rise high", "over-fired"))
-            notes.append((f"over-fired: the clocked input over the plate's{words}", share))
-        elif share.value < 1 - INPUT_OFF:
-            also.update(("rise low", "under-fired"))
-            notes.append((f"under-fired: the clocked input over the plate's{words}", share))
-        else:
-            notes.append((f"fired as the plate says{words}", share))
-
-
-def _rise_expected(state: TakenIn, air: HouseAir, notes: list[tuple[str, Figure]], also: set[str]) -> None:
-    """The rise that the heat gives at the airflow read directly, against the rise measured."""
-    flow = next((one.flow for one in state.taken if one.flow is not None and one.flow.basis == "actual"), None)
-    warmed = next((one.rise for one in state.taken if one.rise is not None), None)
-    if flow is None or warmed is None or state.heat is None:
+    if expected is None:
         return
-    standard = flow.airflow if air.ratio is None else arithmetic_duct.standard_airflow(flow.airflow, air.ratio)
+    read = [one.input for one in state.taken if one.input is not None]
+    by_job = reader.clocked_input(call, state.stage) if not read else None
+    printed, words = expected
+    for clocked in read or ([by_job] if by_job is not None else []):
+        above = renamed(clocked, "clocked_input")
+        share = arithmetic.quotient("fired", clocked.value / printed.value, "", above, printed)
+        side = _side(share.value, 1 - INPUT_OFF, 1 + INPUT_OFF)
+        yield CrossCheck(sort="fired", figure=share, side=side, words=words)
+
+
+def _power(state: TakenIn, job: Job) -> Iterator[CrossCheck]:
+    """A heater's volts x amps against rating x (volts / rated volts)^2."""
+    heat = job.heat
+    rated = None if heat is None else heat.heater or heat.auxiliary
+    marked = HeatReader(job, state.engine.table, state.engine.facts).heater_voltage()
+    if rated is None or marked is None:
+        return
+    kilowatts = given("heater", rated.value / BTUH_PER_KW, "kW", source=f"typed {rated.text}")
+    for one in state.taken:
+        volts, amps, phases = (one.reading.values.get(name) for name in ("volts", "amps", "phases"))
+        if one.reading.method.text != "electric" or volts is None or amps is None:
+            continue
+        supply = typed("volts", volts, job)
+        power = arithmetic.line_power(supply, typed("amps", amps, job), 1 if phases is None else int(phases.value))
+        expected = arithmetic.electric_power(kilowatts, supply, marked, name="expected_power")
+        share = arithmetic.quotient("of_the_rating", power.value / expected.value, "", power, expected)
+        side = _side(share.value, 1 - POWER_OFF, 1 + POWER_OFF)
+        yield CrossCheck(sort="power", figure=share, side=side, low=expected)
+
+
+def _rise_expected(state: TakenIn, air: HouseAir) -> Iterator[CrossCheck]:
+    """The rise that the heat gives at the airflow read directly, against the rise measured, where they don't agree."""
+    direct = [one.flow for one in state.taken if one.flow is not None and one.reading.method.text in DIRECT]
+    warmed = next((one.rise for one in state.taken if one.rise is not None), None)
+    if not direct or warmed is None or state.heat is None:
+        return
+    flow = direct[0]
+    standard: Figure = flow.airflow
+    if flow.basis == "actual" and air.ratio is not None:
+        standard = arithmetic_duct.standard_airflow(flow.airflow, air.ratio)
     expected = arithmetic.rise_from_airflow(state.heat, standard, name="expected_rise")
     probes = given("probes", PROBES_F, "F", source="common practice")
     factor = arithmetic.percent("factor_band", FACTOR_PERCENT, source="common practice")
-    band = probes.value / warmed.value + factor.value + flow.band.value
+    allowed = Worked(
+        name="expected_band",
+        value=probes.value / warmed.value + factor.value + flow.band.value,
+        unit="",
+        expression=f"probes / {warmed.name} + factor_band + band",
+        inputs=(probes, warmed, factor, flow.band),
+    )
     off = (warmed.value - expected.value) / expected.value
-    if abs(off) > band:
-        also.add("rise high" if off > 0 else "rise low")
-        allowed = Worked(
-            name="expected_band",
-            value=band,
-            unit="",
-            expression=f"probes / {warmed.name} + factor_band + band",
-            inputs=(probes, warmed, factor, flow.band),
-        )
-        notes.append(
-            (
-                (
-                    f"the rise this heat gives at the airflow read; {format_number(abs(off) * 100, 0)} %"
-                    f" {'more' if off > 0 else 'less'} was read"
-                ),
-                expected,
-            )
-        )
-        notes.append((f"so far may rise and airflow be off together, {format_number(band * 100, 0)} %", allowed))
-
-
-def _under_least(state: TakenIn, setting: Setting, moved: Sequence[MovedAir], notes: list[tuple[str, Figure]]) -> None:
-    """The page's least airflow for a heater, where the measured air is under it; where it is a step or a limit of
-    this call it is said elsewhere."""
-    engine = state.engine
-    call = engine.table.calls[state.call]
-    judged = {one.limit.source for one in state.answer.judged}
-    for chart in engine.table.charts.values():
-        if (
-            not moved
-            or not call.heats
-            or "least airflow" not in chart.gives
-            or not _of_heater(engine, chart)
-            or chart.name in judged
-        ):
-            continue
-        reading = engine.chart(chart, call, state.stage, state.rate, installed=True)
-        outcome = reading.at(setting)
-        cell = None if isinstance(outcome, No) else outcome[chart.gives.index("least airflow")]
-        if not isinstance(cell, Fraction):
-            continue
-        least = convert(cell, engine.table.units.airflow, "cfm")
-        if all(one.airflow.value < least for one in moved):
-            page = f"page {chart.page}, " if chart.page else ""
-            notes.append(
-                (
-                    f"under this: {page}`{chart.name}`",
-                    given("least_airflow", least, "cfm", source=f"{page}`{chart.name}`"),
-                )
-            )
-
-
-def _of_heater(engine: Engine, chart: Chart) -> bool:
-    """True where a chart goes by the heater: by a selector that declares one, or that its heat is read from."""
-    if engine.by_heater(chart):
-        return True
-    read = {
-        p
-        for call in engine.table.calls.values()
-        for stage in call.stages
-        for i in engine.heat(call, stage)
-        for r in i.readings
-        for p in r.parts
-    }
-    return any(key.kind == "part" and key.part in read for key in (*chart.keys, *chart.heads))
+    side = _side(off, -allowed.value, allowed.value)
+    if side != "inside":
+        yield CrossCheck(sort="rise expected", figure=expected, side=side, low=warmed, high=allowed)

@@ -8,126 +8,126 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.air import arithmetic_duct
-from selector.air.figure import Figure, given, text, written
+from selector.air.figure import Figure, given, written
 from selector.job.board.fewest import Fewest, fewest
 from selector.job.targets.stage_target import Wanted
 from selector.job.verify.verdict import PASSING, Verdict
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.table.model.table import No, Setting
-from selector.units import convert, format_number
+from selector.units import convert
 from selector.value import Struct
 
 Kind = Literal["nothing", "measure", "look", "set", "no setting", "not offered"]
+Reason = Literal[
+    "apart",  # two methods disagree
+    "board calls for less",
+    "restriction first",
+    "measure the airflow",
+    "marks not read",
+    "what the chart means",
+    "slight",
+    "row",  # what the decision table says comes next
+    "input known",
+    "narrower method",
+    "at a price",
+    "other equipment",
+    "record",
+    "record by chart",
+    "nothing to hold it to",
+    "selectors dead",
+    "static in the way",
+    "danger first",
+    "moves",
+    "no setting",
+    "static of another call",
+]
 
 
 class NextStep(Struct, frozen=True, kw_only=True):
-    """`words` say it; `moves` only with `set` (the setting offered) and `no setting` (what stands against one);
-    `figures` it rests on."""
+    """`kind` and `reason` say it; `row` the step of the decision table; `asks` what to type or measure first because it
+    decides between explanations (static, plate static); `moves` only with `set` (the setting offered) and `no setting`
+    (what stands against one).
+
+    `most`: the airflow these ducts let through at the end of static; `then`: the static to expect at a setting that is
+    not offered for it; `fired`: over-fired or under-fired besides; `untrue`: selectors set for other equipment.
+    """
 
     kind: Kind
-    words: str
+    reason: Reason
+    row: str = ""
+    asks: str = ""
     moves: Fewest | None = None
-    figures: tuple[Figure, ...] = ()
+    most: Figure | None = None
+    then: Figure | None = None
+    fired: str = ""
+    untrue: tuple[str, ...] = ()
+
+    @property
+    def figures(self) -> tuple[Figure, ...]:
+        """What it rests on."""
+        return tuple(figure for figure in (self.most, self.then) if figure is not None)
 
 
 class Marks(Struct, frozen=True, kw_only=True):
     """What a setting is looked for with: the engine that judges by every window, the marks now, the windows, positions
-    held, why none at all.
+    held.
 
-    `untrue`: selectors that tell the board other equipment than is there.
+    `dead`: a wall control is in force; `danger`: something must be put right before any selector is moved; `untrue`:
+    selectors that tell the board other equipment than is installed.
     """
 
     engine: Engine
     setting: Setting
     wanted: Sequence[Wanted]
     held: Mapping[int, int]
-    dead: str = ""
+    dead: bool = False
+    danger: bool = False
     untrue: tuple[str, ...] = ()
 
 
 def next_step(verdict: Verdict, board: Marks) -> NextStep:
     """The next step after one verdict."""
     if verdict.apart is not None:
-        return NextStep(kind="measure", words=verdict.explanations[0].then)
+        return NextStep(kind="measure", reason="apart", row=verdict.explanations[0].then)
     if verdict.asked:
-        return NextStep(
-            kind="look",
-            words=f"{verdict.asked}: find out why before anything is moved (power, wall control, model plug)",
-        )
+        return NextStep(kind="look", reason="board calls for less")
     if verdict.by_chart:
         return _as_selected(verdict, board)
     if not verdict.moved:
-        return _without_airflow(verdict)
-    if verdict.against == "not known":
-        return _not_known(verdict)
-    if verdict.slight is not None:
-        less = "less" if verdict.against == "low" else "more"
-        words = (
-            f"record it: {format_number(100 * verdict.slight.value, 0)} % {less} than selected, and no cause is sought"
-            " for so little"
+        above = verdict.static is not None and bool(verdict.static.above)
+        return (
+            NextStep(kind="not offered", reason="restriction first")
+            if above
+            else NextStep(kind="measure", reason="measure the airflow")
         )
-        return NextStep(kind="nothing", words=words, figures=(verdict.slight,))
+    if verdict.against == "not known":
+        unread = isinstance(verdict.selected, No)
+        return NextStep(kind="measure", reason="marks not read" if unread else "what the chart means")
+    if verdict.slight is not None:
+        return NextStep(kind="nothing", reason="slight")
     if verdict.against != "as selected":
         return _off(verdict)
     if {"rise high", "rise low"} & verdict.seen.also:
-        said = verdict.explanations[0].then if verdict.explanations else "find out the heat first"
-        if any(one.input is not None for one in verdict.state.taken):
-            said = (
-                "the input is known now: put it right where it is off (licensed work), and measure again; don't move a"
-                " mark for it"
-            )
-        return NextStep(kind="look", words=said)
+        if not verdict.plate_heat:
+            return NextStep(kind="look", reason="input known")
+        return NextStep(kind="look", reason="row", row="clock it")
     return _as_selected(verdict, board)
-
-
-def _without_airflow(verdict: Verdict) -> NextStep:
-    if verdict.static is not None and verdict.static.above:
-        why = verdict.static.against_raising()
-        return NextStep(
-            kind="not offered", words=f"{why}; look at filter, coil, dampers and duct, and measure the airflow"
-        )
-    return NextStep(kind="measure", words="no airflow was measured in this state: measure it before a mark is moved")
-
-
-def _not_known(verdict: Verdict) -> NextStep:
-    if isinstance(verdict.selected, No):
-        return NextStep(
-            kind="measure", words=f"what is selected is not known ({verdict.selected.why}): read the marks, then judge"
-        )
-    words = (
-        "whether this is as selected depends on what the chart's airflow means up here: read the motor's label (motor:"
-        " constant airflow)"
-    )
-    return NextStep(kind="measure", words=words)
 
 
 def _off(verdict: Verdict) -> NextStep:
     """Low or high: causes come before marks."""
-    figures: tuple[Figure, ...] = ()
-    words = "read the marks, the terminals and the model plug again, and measure again before any mark is moved"
-    if verdict.explanations:
-        words = verdict.explanations[0].then
-        if verdict.static is not None and verdict.deciding:
-            words = (
-                f"type the plate's static (site: plate static) beside the {written(verdict.static.measured)} measured:"
-                " it decides between these"
-            )
-        elif len(verdict.explanations) > 1 and verdict.deciding:
-            words = f"measure external {verdict.deciding} in this call first: it decides between these"
-        elif verdict.deciding:
-            words = f"measure external {verdict.deciding} in this call: {words}"
-    if verdict.static is not None and verdict.static.above:
-        most = _through_ducts(verdict)
-        if most is not None:
-            figures = (most,)
-            words += f"; at the plate's static these ducts let {text(most)} through"
-            if verdict.low is not None and most.value < verdict.low.value:
-                return NextStep(kind="no setting", words=f"{words}, under the window", figures=figures)
-    fired = {"over-fired", "under-fired"} & verdict.seen.also
-    if fired:
-        words += f"; it is {fired.pop()} too: put the input right (licensed work)"
-    return NextStep(kind="look", words=words, figures=figures)
+    row = "clock it" if verdict.against.startswith("unclocked") else "measure again"
+    asks = ""
+    if verdict.explanations and not verdict.against.startswith("unclocked"):
+        row = verdict.explanations[0].then
+        if verdict.deciding:
+            asks = "plate static" if verdict.static is not None else "static"
+    fired = next(iter({"over-fired", "under-fired"} & verdict.seen.also), "")
+    most = _through_ducts(verdict) if verdict.static is not None and verdict.static.above else None
+    if most is not None and verdict.low is not None and most.value < verdict.low.value:
+        return NextStep(kind="no setting", reason="row", row=row, asks=asks, most=most, fired=fired)
+    return NextStep(kind="look", reason="row", row=row, asks=asks, most=most, fired=fired)
 
 
 def _airflow(verdict: Verdict) -> Figure:
@@ -150,48 +150,39 @@ def _through_ducts(verdict: Verdict) -> Figure | None:
 
 def _as_selected(verdict: Verdict, board: Marks) -> NextStep:
     if verdict.by_static:
-        above = verdict.static.against_raising() if verdict.static is not None else ""
-        return NextStep(
-            kind="look",
-            words=(
-                f"{above or f'{verdict.ceiling}: no airflow is raised'}; it works, at a price: filter, coil, duct first"
-            ),
-        )
+        return NextStep(kind="look", reason="at a price")
     if verdict.standing in ("likely below", "likely above"):
-        words = "the reading's band reaches over the end of the window: measure by a method with a narrower band"
-        return NextStep(kind="measure", words=words)
-    above = verdict.static.against_raising() if verdict.static is not None else ""
+        return NextStep(kind="measure", reason="narrower method")
+    above = verdict.static is not None and bool(verdict.static.above)
     if verdict.standing in PASSING:
         if above:
-            return NextStep(kind="look", words=f"{above}; it works, at a price: filter, coil, duct first")
+            return NextStep(kind="look", reason="at a price")
         if board.untrue and not board.dead:
-            return NextStep(kind="look", words=f"set {' '.join(board.untrue)} to what is there, and measure again")
-        recorded = (
-            "record it, as read from the chart at this static: it was not measured" if verdict.by_chart else "record it"
-        )
-        words = recorded if verdict.standing is not None else "no window is known for this state: nothing to set it to"
-        return NextStep(kind="nothing", words=words)
+            return NextStep(kind="look", reason="other equipment", untrue=board.untrue)
+        if verdict.standing is None:
+            return NextStep(kind="nothing", reason="nothing to hold it to")
+        return NextStep(kind="nothing", reason="record by chart" if verdict.by_chart else "record")
     if board.dead:
-        return NextStep(kind="not offered", words=board.dead)
+        return NextStep(kind="not offered", reason="selectors dead")
+    if board.danger:
+        return NextStep(kind="not offered", reason="danger first")
     if verdict.standing == "below" and above:
-        return NextStep(kind="not offered", words=above)
+        return NextStep(kind="not offered", reason="static in the way")
     return _setting(verdict, board)
 
 
 def _setting(verdict: Verdict, board: Marks) -> NextStep:
     """The fewest moves that bring every call inside, raising none beyond what the ducts take."""
     if None in board.setting:
-        return NextStep(kind="measure", words="some marks could not be read: read them before one is moved")
+        return NextStep(kind="measure", reason="marks not read")
     moves = fewest(board.engine, board.setting, (*board.wanted, *_caps(verdict, board)), board.held)
     if moves.setting is not None:
-        count = len(moves.moves)
-        words = f"{count} move{'s' if count != 1 else ''}, the fewest that bring every call inside, and measure again"
-        return NextStep(kind="set", words=words, moves=moves)
+        return NextStep(kind="set", reason="moves", moves=moves)
     if verdict.static is not None:
         without = fewest(board.engine, board.setting, board.wanted, board.held)
         if without.setting is not None:
             return _too_much_static(verdict, board, without.setting)
-    return NextStep(kind="no setting", words="none brings every call inside its window and limits", moves=moves)
+    return NextStep(kind="no setting", reason="no setting", moves=moves)
 
 
 def _caps(verdict: Verdict, board: Marks) -> tuple[Wanted, ...]:
@@ -227,16 +218,13 @@ def _too_much_static(verdict: Verdict, board: Marks, setting: Setting) -> NextSt
     assert verdict.static is not None
     state = verdict.state
     then = Board(board.engine, setting).airflow(board.engine.asked(board.engine.table.calls[state.call], state.stage))
-    words = "the setting that would do it takes the static above its end in another call"
-    figures: tuple[Figure, ...] = ()
-    if isinstance(then, Fraction):
-        wanted = given(
-            "airflow_then",
-            convert(then, board.engine.table.units.airflow, "cfm"),
-            "cfm",
-            source="the airflow this setting selects",
-        )
-        now = _airflow(verdict)
-        words = verdict.static.against_raising(now, wanted) or words
-        figures = (verdict.static.at(now, wanted),)
-    return NextStep(kind="not offered", words=words, figures=figures)
+    if not isinstance(then, Fraction):
+        return NextStep(kind="not offered", reason="static of another call")
+    wanted = given(
+        "airflow_then",
+        convert(then, board.engine.table.units.airflow, "cfm"),
+        "cfm",
+        source="the airflow this setting gives",
+    )
+    expected = verdict.static.at(_airflow(verdict), wanted)
+    return NextStep(kind="not offered", reason="static of another call", then=expected)

@@ -10,6 +10,7 @@ from selector.air import measure
 from selector.air.figure import Figure, Worked, given, renamed
 from selector.job.board.judged_by import wanted_of, without_static
 from selector.job.file.model import Job
+from selector.job.house.heating import fuel_of
 from selector.job.readings.decision_table import Blower, Delivered, Seen, chosen, deciding
 from selector.job.readings.measured_airflow import Apart, MovedAir, moved_air
 from selector.job.readings.readings_by_state import TakenIn
@@ -18,7 +19,7 @@ from selector.job.targets.house import House
 from selector.job.targets.stage_target import HIGHEST, Wanted, windows
 from selector.job.verify.causes import Explanation, Suspect, explain
 from selector.job.verify.commanded import asked_for, suspects
-from selector.job.verify.cross_checks import beside
+from selector.job.verify.cross_checks import CrossCheck, cross_checks
 from selector.solve.engine.engine import Engine
 from selector.table.model.table import No, Setting
 from selector.units import convert
@@ -28,6 +29,8 @@ SLIGHT = Fraction(10, 100)
 """No cause is sought for an airflow this near to selected, inside its window: air is commonly balanced to 10 %
 (common practice, no source)."""
 
+OFF = ("low", "high", "unclocked low", "unclocked high")
+"""The airflow isn't the selected one, or wouldn't be if the heat were the plate's."""
 PASSING = (None, "inside", "likely inside")
 """Standings that nothing but static may spoil."""
 
@@ -44,6 +47,7 @@ class Verdict(Struct, frozen=True, kw_only=True):
     `asked`: what the board shows isn't what the marks select; `fits`: what this table has that would move what was
     read, or shown.
     `slight`: how far from selected, where that is more than the band but no cause is sought for so little.
+    `plate_heat`: the airflow rests on heat that was not measured; `fuel`: what it burns, or hot water.
     `by_static`: it is above its window by the ceiling of static alone; `ceiling`: what sets the upper end in words,
     where static does.
     """
@@ -62,13 +66,15 @@ class Verdict(Struct, frozen=True, kw_only=True):
     seen: Seen
     explanations: tuple[Explanation, ...]
     deciding: str
-    notes: tuple[tuple[str, Figure], ...]
+    notes: tuple[CrossCheck, ...]
     by_chart: bool = False
     asked: str = ""
     fits: tuple[Suspect, ...] = ()
     slight: Figure | None = None
     by_static: bool = False
     ceiling: str = ""
+    fuel: str = ""
+    plate_heat: bool = False
 
     @property
     def judged(self) -> bool:
@@ -100,7 +106,8 @@ def judge_state(
             apart = found
         else:
             moved.append(found)
-    against = _against(moved, apart, selected)
+    plate_heat = any(one.plate_heat for one in flows)
+    against = _against(moved, apart, selected, unclocked=all(one.plate_heat for one in flows))
     low, high, aim = _window(state, wanted_of(house), engine)
     _, other_high, _ = _window(state, wanted_of(without_static(house)), engine)
     top = house.aim(state.call, state.stage).high
@@ -124,15 +131,17 @@ def judge_state(
         standing = under if otherwise is None or under != "inside" else otherwise
     by_static = standing != otherwise and standing in ("above", "likely above")
     watts = next((one.watts for one in state.taken if one.watts is not None), None)
-    notes, also = beside(state, job, setting, air, moved, selected, watts)
+    notes, also = cross_checks(state, job, air, moved, selected, watts)
+    if plate_heat and against == "as selected" and also & {"rise high", "rise low"}:
+        against = "unclocked low" if "rise high" in also else "unclocked high"
     seen = Seen(
         delivered=against,
         static=static.word if static is not None else "not known",
         blower=_blower(engine),
-        also=frozenset(also),
+        also=also,
     )
     asked, unlikely = asked_for(state, selected)
-    fits = suspects(state, setting, known, moved, selected) if asked or against in ("low", "high") else ()
+    fits = suspects(state, setting, known, moved, selected) if asked or against in OFF else ()
     slight = _slight(moved, selected) if against in ("low", "high") and otherwise in PASSING and not asked else None
     if slight is not None and ({"rise high", "rise low"} & also or seen.static == "high"):
         slight = None
@@ -152,24 +161,34 @@ def judge_state(
         seen=seen,
         explanations=explanations,
         deciding=deciding(seen, chosen(seen)) if slight is None else "",
-        notes=tuple(notes),
+        notes=notes,
         by_chart=by_chart,
         asked=asked,
         fits=fits if slight is None else (),
         slight=slight,
         by_static=by_static,
         ceiling=top.words if top is not None and top.origin == "static" else "",
+        fuel=fuel_of(job, engine.table, engine.table.calls[state.call]) or "",
+        plate_heat=plate_heat,
     )
 
 
-def _against(moved: Sequence[MovedAir], apart: Apart | None, selected: Figure | No) -> Delivered:
-    """The word against the selected airflow; not known where the ways to read the chart don't agree on it."""
+def _against(
+    moved: Sequence[MovedAir], apart: Apart | None, selected: Figure | No, *, unclocked: bool = False
+) -> Delivered:
+    """The word against the selected airflow; not known where the ways to read the chart don't agree on it. Where the
+    heat was not measured neither low nor high is spoken."""
     if apart is not None:
         return "disagree"
     if not moved or isinstance(selected, No):
         return "not known"
     words = {measure.against_selected(one.measured, selected.value) for one in moved}
-    return words.pop() if len(words) == 1 else "not known"
+    if len(words) > 1:
+        return "not known"
+    word = words.pop()
+    if unclocked and word != "as selected":
+        return "unclocked low" if word == "low" else "unclocked high"
+    return word
 
 
 def _slight(moved: Sequence[MovedAir], selected: Figure | No) -> Figure | None:

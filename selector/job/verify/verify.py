@@ -8,8 +8,9 @@ from fractions import Fraction
 from selector.air.figure import Figure, renamed
 from selector.job.board.expected import tracer_of
 from selector.job.board.judged_by import setting_now, wanted_of, without_static
+from selector.job.danger.hazard import Hazard, no_moves
+from selector.job.danger.house import hazards
 from selector.job.file.model import Amount, Clocked, Heat, Reading, TypedWord
-from selector.job.file.report import Report
 from selector.job.house.job_names import Stage
 from selector.job.house.lines_to_add import marks_to_add, measurement_to_add
 from selector.job.readings.reading_faults import ReadingPlace
@@ -17,7 +18,6 @@ from selector.job.readings.readings_by_state import Key, TakenIn, by_state, take
 from selector.job.targets.house import House, house_of
 from selector.job.verify.judged_state import JudgedState
 from selector.job.verify.next_step import Marks, next_step
-from selector.job.verify.text import data_of, figures_of, lines_of
 from selector.job.verify.verdict import judge_state
 from selector.problems import Problem
 from selector.solve.engine.engine import Engine
@@ -34,28 +34,17 @@ class Verified(Struct, frozen=True, kw_only=True):
     setting: Setting | None
     judged: tuple[JudgedState, ...] = ()
     aside: tuple[Problem, ...] = ()
+    dangers: tuple[Hazard, ...] = ()
 
-    def report(self) -> Report:
-        """The verdicts for people and as data."""
-        if self.setting is None or not self.house.job.measurements:
-            return Report(lines=(), exit_code=1, problems=self.aside)
-        fine = (
+    @property
+    def fine(self) -> bool:
+        """True where every state is as set and inside, and nothing is left to do."""
+        return (
             bool(self.judged)
             and not self.aside
+            and not self.dangers
             and all(one.verdict.fine and one.step.kind == "nothing" for one in self.judged)
         )
-        return Report(
-            lines=tuple(lines_of(self.house, self.setting, self.judged, self.aside)),
-            data=data_of(self.house, self.setting, self.judged, self.aside),
-            exit_code=0 if fine else 1,
-            problems=tuple(sorted(self.aside)),
-            figures=tuple(dict.fromkeys(figure for one in self.judged for figure in figures_of(one))),
-        )
-
-
-def verify(house: House, only: Stage | None = None) -> Report:
-    """The verdicts of a job as a command answers with them, see `verified`."""
-    return verified(house, only).report()
 
 
 def verified(house: House, only: Stage | None = None) -> Verified:
@@ -64,6 +53,7 @@ def verified(house: House, only: Stage | None = None) -> Verified:
     don't count are problems. Raises rank.TooLarge as the search does."""
     job = house.job
     setting = setting_now(house)
+    dangers = hazards(house, setting)
     if setting is None:
         help = marks_to_add("as left", house.table, house.known.facts.model)
         problem = Problem(
@@ -74,13 +64,13 @@ def verified(house: House, only: Stage | None = None) -> Verified:
             message="the job doesn't say how the board is set",
             help=help,
         )
-        return Verified(house=house, setting=None, aside=(problem,))
+        return Verified(house=house, setting=None, aside=(problem,), dangers=dangers)
     if not job.measurements:
         help = measurement_to_add(house.table)
         problem = Problem(
             file=job.file, line=0, column=0, code="no-measurements", message="the job has no measurements", help=help
         )
-        return Verified(house=house, setting=setting, aside=(problem,))
+        return Verified(house=house, setting=setting, aside=(problem,), dangers=dangers)
     states, problems = by_state(job, house.engine)
     aside: list[Problem] = list(problems)
     elsewhere: list[Problem] = []
@@ -89,11 +79,15 @@ def verified(house: House, only: Stage | None = None) -> Verified:
         if only is not None and key[:2] != only:
             elsewhere += _elsewhere(house, key, readings, only)
             continue
-        one = _one(house, key, readings, setting)
+        one = _one(house, key, readings, setting, dangers)
         aside += one.verdict.state.problems
         judged.append(one)
     return Verified(
-        house=house, setting=setting, judged=tuple(judged), aside=(*aside, *(elsewhere if not judged else ()))
+        house=house,
+        setting=setting,
+        judged=tuple(judged),
+        aside=(*aside, *(elsewhere if not judged else ())),
+        dangers=dangers,
     )
 
 
@@ -106,7 +100,9 @@ def _elsewhere(house: House, key: Key, readings: Sequence[Reading], only: Stage)
     ]
 
 
-def _one(house: House, key: Key, readings: Sequence[Reading], setting: Setting) -> JudgedState:
+def _one(
+    house: House, key: Key, readings: Sequence[Reading], setting: Setting, dangers: Sequence[Hazard]
+) -> JudgedState:
     house, state = _taken(house, key, readings, setting)
     clocked = _as_clocked(house, state)
     if clocked is not None:
@@ -116,7 +112,13 @@ def _one(house: House, key: Key, readings: Sequence[Reading], setting: Setting) 
     house = without_static(house)
     wanted = wanted_of(house)
     marks = Marks(
-        engine=house.search, setting=setting, wanted=wanted, held=house.known.held, dead=_dead(house), untrue=untrue
+        engine=house.search,
+        setting=setting,
+        wanted=wanted,
+        held=house.known.held,
+        dead=_dead(house),
+        danger=no_moves(dangers),
+        untrue=untrue,
     )
     return JudgedState(verdict=verdict, step=next_step(verdict, marks))
 
@@ -174,9 +176,7 @@ def _as_printed(house: House) -> Engine:
     return Engine(replace(house.engine.table, charts=house.table.charts), house.engine.facts)
 
 
-def _dead(house: House) -> str:
-    """Why no mark may be moved at all."""
+def _dead(house: House) -> bool:
+    """True where no selector may be moved at all: a wall control is in force."""
     in_force = house.job.in_force
-    if in_force is not None and in_force.text == "wall control":
-        return "a wall control is in force: these selectors may be dead, so no setting is offered"
-    return ""
+    return in_force is not None and in_force.text == "wall control"

@@ -13,9 +13,9 @@ from typing import Any
 
 import pytest
 
+from selector.answers.verify.answer import verify
 from selector.job.as_found.as_found import as_found
 from selector.job.file.report import Report
-from selector.job.verify.verify import verify
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of
 from selector.solve.engine.engine import Engine
@@ -266,9 +266,9 @@ def test_a_reading_is_held_against_what_the_board_moves() -> None:
         + "measurements:\n- {call: cooling high, minutes: 10, method: hood, airflow: 1580 cfm}\n"
     )
     report = answered(verify, text)
-    assert line_with(report, "selected") == "selected min(1,696 cfm, 1,600 cfm) = 1,600 cfm"
-    assert line_with(report, "verdict") == "verdict as selected, above the window"
-    assert "P1 4 -> 3" in [line.strip() for line in report.lines]
+    assert line_with(report, "set for").endswith("= 1,600 cfm")
+    assert report.lines[0] == "HIGH, cooling high: as set, over the maximum."
+    assert "set P1 4 -> 3" in [" ".join(line.split()) for line in report.lines]
 
 
 def test_a_board_told_of_another_nozzle_is_not_recorded_as_done() -> None:
@@ -277,6 +277,6 @@ def test_a_board_told_of_another_nozzle_is_not_recorded_as_done() -> None:
     text = "table: eskerby-oil\noutdoor unit: {capacity: 3 tons}\nheat: {nozzle: 0.75 gph, pump pressure: 140 psi}\n"
     text += "as left: {SW1: 001110, J1: 0.85, J2: 4}\n"
     report = answered(verify, text + "measurements:\n- {call: heating, minutes: 12, method: rise, rise: 53 F}\n")
-    assert line_with(report, "verdict").startswith("verdict as selected")
-    assert line_with(report, "next") == "next set J1 to what is there, and measure again"
+    assert report.lines[0].startswith("OK, heating: as set")
+    assert line_with(report, "do") == "do 1 Set J1 to match the equipment. 2 Measure again."
     assert report.exit_code == 1

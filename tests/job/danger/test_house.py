@@ -5,9 +5,9 @@ from __future__ import annotations
 
 import pytest
 
-from selector.answers.danger import first_lines, sentence, stops
+from selector.answers.danger import first_lines, sentence
 from selector.job.board.judged_by import setting_now
-from selector.job.danger.hazard import Hazard
+from selector.job.danger.hazard import Hazard, stops
 from selector.job.danger.house import hazards
 from tests.helpers.judging import house
 

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from selector.answers.verify.answer import verify
 from selector.job.file import fields
 from selector.job.file.example import EXAMPLE
 from selector.job.file.read import job_from_text, load_job
@@ -18,7 +19,6 @@ from selector.job.file.text import job_text
 from selector.job.file.typed import job_from_pairs, job_with_pairs
 from selector.job.plan.report import plan_report
 from selector.job.targets.house import house_of
-from selector.job.verify.verify import verify
 from selector.problems import Refused
 from selector.table.source import source_from_text
 

@@ -150,7 +150,7 @@ def test_altitude_counts_by_what_a_chart_means() -> None:
     text = """site: {altitude: 5000 ft}
 as found: {SW1: 0000000000010000, SW2: OPEN OPEN OPEN OPEN}
 measurements:
-- {call: cooling second, minutes: 15, method: hood, airflow: 1440 cfm}
+- {call: cooling second, minutes: 15, method: hood, shows: actual, airflow: 1440 cfm}
 """
     assert ("brindlemoor-16s", "S70") in named(identified(text), "fits")
     assert ("brindlemoor-16s", "S70") not in named(identified(text.replace("site: {altitude: 5000 ft}\n", "")), "fits")

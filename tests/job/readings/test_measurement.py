@@ -33,7 +33,13 @@ def reading(line: str, more: str = "") -> tuple[Reading, Job]:
 
 
 def state(
-    call: Call = GAS, stage: str = "second", heat: int = 0, efficiency: str = "", coming: ComingUp | No = AT_ONCE
+    call: Call = GAS,
+    stage: str = "second",
+    heat: int = 0,
+    efficiency: str = "",
+    coming: ComingUp | No = AT_ONCE,
+    clocked: bool = False,
+    fuel: str | None = None,
 ) -> ReadingState:
     return ReadingState(
         call=call,
@@ -41,6 +47,8 @@ def state(
         coming=coming,
         heat=given("delivered_heat", heat, "Btu/h", source="typed") if heat else None,
         efficiency=given("efficiency", Fraction(efficiency), source="typed") if efficiency else None,
+        clocked=clocked,
+        fuel=fuel,
     )
 
 
@@ -83,7 +91,13 @@ def test_rise_from_two_temperatures() -> None:
     assert round(airflow(got)) == 1852
     assert got.flow is not None
     assert got.flow.basis == "standard"
-    assert got.flow.band.value == Fraction(7, 100)
+    assert (got.flow.band.value, got.flow.plate_heat) == (Fraction(15, 100), True)
+    clocked = taken(
+        "{call: heating, minutes: 15, method: rise, return air: 70 F, supply air: 120 F}",
+        state(heat=100_000, clocked=True),
+    )
+    assert clocked.flow is not None
+    assert (clocked.flow.band.value, clocked.flow.plate_heat) == (Fraction(7, 100), False)
 
 
 def test_rise_typed_in_celsius_is_a_difference() -> None:
@@ -120,13 +134,13 @@ def test_clocked_gas_is_an_input_and_with_a_rise_an_airflow() -> None:
     assert round(airflow(taken(line + ", rise: 50 F}", state(efficiency="0.8"))), 1) == 1229.0
 
 
-def test_a_hood_and_a_flow_plate_read_the_volume_with_5_percent() -> None:
-    for method in ("hood", "flow plate"):
+def test_a_hood_reads_with_5_percent_and_a_flow_plate_with_7() -> None:
+    for method, band in (("hood", 5), ("flow plate", 7)):
         got = taken(f"{{call: heating, minutes: 15, method: {method}, airflow: 500 L/s}}", state())
         # 500 L/s / 0.4719474432 = 1,059.4 cfm (NIST SP 811)
         assert round(airflow(got), 1) == 1059.4
         assert got.flow is not None
-        assert (got.flow.basis, got.flow.band.value) == ("actual", Fraction(5, 100))
+        assert got.flow.band.value == Fraction(band, 100)
 
 
 def test_external_static_adds_the_two_readings_without_their_signs() -> None:
@@ -293,14 +307,35 @@ def test_the_ramp_and_delay_of_the_page_hold_a_reading_back() -> None:
 
 
 def test_a_heat_method_waits_some_minutes_more() -> None:
-    # heating waits 30 s (SW1-7,8 OFF OFF), comes up 45 s at 70 %: 75 s, and 180 s more for the exchanger: 255 s
+    # heating waits 30 s (SW1-7,8 OFF OFF), comes up 45 s at 70 %: 75 s; what burns is steady after 10 minutes, electric
+    # heat 5 after the last sequencer, cooling and heat pump 15 (common practice, no source)
     up = ramp_of("SW1=01000000 D1=1 J1=A J2=1", "heating", "high")
     where = state(coming=up, heat=48_600)
     line = "{{call: heating, minutes: {}, method: rise, rise: 45 F}}"
     assert codes(line.format("20 s"), where) == ["during-the-ramp"]
     assert codes(line.format("60 s"), where) == ["during-the-ramp"]
-    assert codes(line.format("254 s"), where) == ["too-early"]
-    taken(line.format("255 s"), where)
+    assert codes(line.format("599 s"), where) == ["too-early"]
+    taken(line.format("600 s"), where)
+    electric = state(coming=up, heat=48_600, fuel="")
+    assert codes(line.format("299 s"), electric) == ["too-early"]
+    taken(line.format("300 s"), electric)
+
+
+def test_an_early_reading_says_how_early_and_what_it_misleads_to() -> None:
+    line = "{call: heating, minutes: 4, method: rise, rise: 45 F}"
+    problems = take(*_order(line, state(heat=48_600), ""))
+    assert not isinstance(problems, Taken)
+    (problem,) = problems
+    assert problem.message == (
+        "taken 4 minutes after heating second began, 6 minutes early: the rise is still coming up and shows more"
+        " airflow than there is"
+    )
+
+
+def test_a_supply_side_below_the_rooms_pressure_is_no_supply_side() -> None:
+    # a return of -0.05 with a supply typed negative isn't 0.15
+    line = "{call: heating, minutes: 15, method: static, return static: -0.05 in. w.c., supply static: -0.10 in. w.c.}"
+    assert codes(line, state()) == ["static-signs"]
 
 
 def test_an_unreadable_ramp_is_taken_as_the_slowest_and_an_unreadable_delay_is_not_known() -> None:

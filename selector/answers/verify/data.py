@@ -1,0 +1,154 @@
+"""The answer of `verify` as data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from selector.air.figure import Figure, text
+from selector.answers.danger import data as danger_data
+from selector.answers.parts import VERSION, MoveData, setting_data
+from selector.answers.verify.figures import check_text
+from selector.answers.verify.record import (
+    BandData,
+    CrossData,
+    FigureData,
+    JudgedData,
+    LookData,
+    NextData,
+    ReadData,
+    StaticData,
+    UnusedData,
+    VerifyAnswer,
+    WhyData,
+)
+from selector.answers.verify.steps import one_of, steps_of
+from selector.answers.verify.verdict import said_of, verdict_of
+from selector.job.board.judged_by import first_of
+from selector.job.targets.house import House
+from selector.job.targets.stage_target import flow
+from selector.job.verify.causes import Explanation
+from selector.job.verify.judged_state import JudgedState
+from selector.job.verify.verify import Verified
+from selector.solve.board.marks import mark
+from selector.table.model.table import No
+from selector.value import data_of
+
+
+def figures_of(one: JudgedState) -> tuple[Figure, ...]:
+    """Every figure a state's verdict rests on."""
+    verdict = one.verdict
+    out: list[Figure] = [f for t in verdict.state.taken if t.flow is not None for f in (t.flow.airflow, t.flow.band)]
+    out += [f for moved in verdict.moved for f in (moved.airflow, moved.band, moved.low, moved.high)]
+    out += [
+        f
+        for f in (verdict.selected, verdict.aim, verdict.low, verdict.high, verdict.watts)
+        if f is not None and not isinstance(f, No)
+    ]
+    if verdict.static is not None:
+        out += [f for f in (verdict.static.measured, verdict.static.plate, verdict.static.holds) if f is not None]
+    return (*out, *(check.figure for check in verdict.notes), *one.step.figures)
+
+
+def answer_of(found: Verified, judged: Sequence[JudgedState]) -> dict[str, Any]:
+    house, setting = found.house, found.setting
+    answer = VerifyAnswer(
+        version=VERSION,
+        table=house.table.name,
+        setting=None if setting is None else setting_data(setting, house.table),
+        dangers=danger_data(found.dangers, house.table),
+        first=() if setting is None else first_of(house, setting),
+        notes=tuple(note for note in house.notes if note not in house.known.notes),
+        states=tuple(_state_data(one, house) for one in judged),
+        not_used=tuple(
+            UnusedData(line=p.line, column=p.column, code=p.code, message=p.message) for p in sorted(found.aside)
+        ),
+    )
+    out: dict[str, Any] = data_of(answer)
+    out.pop("why")
+    return out
+
+
+def _figure_data(figure: Figure) -> FigureData:
+    return FigureData(value=figure.value, unit=figure.unit, text=text(figure))
+
+
+def _maybe(figure: Figure | None) -> FigureData | None:
+    return None if figure is None else _figure_data(figure)
+
+
+def _state_data(one: JudgedState, house: House) -> JudgedData:
+    verdict = one.verdict
+    selected = verdict.selected
+    word, _ = verdict_of(verdict, house)
+    static = verdict.static
+    return JudgedData(
+        call=verdict.state.call,
+        stage=verdict.state.stage,
+        firing_rate=verdict.state.rate,
+        verdict=word,
+        said=said_of(verdict, house),
+        against_setting=verdict.against,
+        stands=verdict.standing,
+        by_chart=verdict.by_chart,
+        plate_heat=verdict.plate_heat,
+        measured=tuple(
+            ReadData(method=t.flow.method, airflow=_figure_data(t.flow.airflow), band=t.flow.band.value)
+            for t in verdict.state.taken
+            if t.flow is not None
+        ),
+        delivered=tuple(
+            BandData(way=m.way.way, airflow=_figure_data(m.airflow), low=_figure_data(m.low), high=_figure_data(m.high))
+            for m in verdict.moved
+        ),
+        set_for=None if isinstance(selected, No) else _figure_data(selected),
+        no=selected.kind if isinstance(selected, No) else "",
+        why_no=selected.why if isinstance(selected, No) else "",
+        target=_maybe(verdict.aim),
+        low=_maybe(verdict.low),
+        high=_maybe(verdict.high),
+        static=None
+        if static is None
+        else StaticData(
+            measured=_figure_data(static.measured),
+            word=static.word,
+            plate=_maybe(static.plate),
+            holds_up_to=_maybe(static.holds),
+        ),
+        checks=tuple(
+            CrossData(sort=c.sort, side=c.side, figure=_figure_data(c.figure), said=check_text(c, house))
+            for c in verdict.notes
+        ),
+        fits=tuple(f"{s.words} {flow(s.airflow)} {house.table.units.airflow}" for s in verdict.fits),
+        explanations=tuple(_why_data(e) for e in verdict.explanations),
+        notes=tuple(dict.fromkeys(r for taken in verdict.state.taken for r in taken.remarks)),
+        next=_next_data(one, house),
+    )
+
+
+def _why_data(e: Explanation) -> WhyData:
+    looks = tuple(LookData(check=c.name, words=c.words, fits=c.evidence, unlikely=c.unlikely) for c in e.checks)
+    return WhyData(row=e.row, said=e.said, condition=e.condition, look_at=looks)
+
+
+def _next_data(one: JudgedState, house: House) -> NextData:
+    step, table = one.step, house.table
+    offered = step.moves if step.kind == "set" else None
+    moves: Iterable[MoveData] = ()
+    if offered is not None:
+        moves = (
+            MoveData(
+                selector=table.parts[m.part].name,
+                was=None if m.was is None else mark(table, m.part, m.was),
+                to=mark(table, m.part, m.to),
+            )
+            for m in offered.in_order
+        )
+    return NextData(
+        kind=step.kind,
+        reason=step.reason,
+        steps=tuple(steps_of(one, house)),
+        moves=tuple(moves),
+        setting=setting_data(offered.setting, table) if offered is not None and offered.setting is not None else None,
+        against=one_of(step),
+    )

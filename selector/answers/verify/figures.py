@@ -1,0 +1,130 @@
+"""The figures of one state: what was measured, what it is set for, what is allowed, static, checks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from selector.air.figure import Figure, Worked, arithmetic, text, written
+from selector.answers.verify.verdict import percent_of
+from selector.job.house.metric import in_table_units, is_metric
+from selector.job.house.shown_units import difference
+from selector.job.readings.measured_airflow import MovedAir, as_charted
+from selector.job.readings.static import Pressure, said
+from selector.job.targets.house import House
+from selector.job.verify.cross_checks import CrossCheck
+from selector.job.verify.verdict import Verdict
+from selector.table.model.table import No
+from selector.units import convert, format_number, rise
+
+
+def reading_lines(verdict: Verdict, house: House) -> Iterator[str]:
+    several = sum(one.flow is not None for one in verdict.state.taken) > 1
+    for one in verdict.state.taken:
+        if one.flow is not None and (len(verdict.moved) != 1 or several):
+            yield f"{_figure(one.flow.airflow, house)} ({one.flow.method}, +/-{percent_of(one.flow.band)} %)"
+            for way in house.air.ways:
+                charted = as_charted(one.flow, way, house.air)
+                if charted.value != one.flow.airflow.value:
+                    read_as = f", if {way.words}" if len(house.air.ways) > 1 else ""
+                    yield f"as the chart counts it{read_as}: {text(in_table_units(charted, house.table))}"
+        if one.rise is not None and isinstance(one.rise, Worked):
+            yield text(in_table_units(one.rise, house.table))
+        if one.asked is not None:
+            yield f"shown {written(in_table_units(one.asked, house.table))}: what was asked for, not measured"
+        if one.input is not None:
+            yield f"clocked {text(in_table_units(one.input, house.table))}"
+    for moved in verdict.moved:
+        yield _delivered(moved, house)
+
+
+def _figure(figure: Figure, house: House) -> str:
+    """A worked figure with its arithmetic, a given one plainly; in the units of a metric table."""
+    own = in_table_units(figure, house.table)
+    if isinstance(own, Worked):
+        return text(own) if arithmetic(own) != written(own) else written(own)
+    return written(own) if own.unit != figure.unit else said(own)
+
+
+def _delivered(moved: MovedAir, house: House) -> str:
+    low, high = (written(in_table_units(end, house.table)) for end in (moved.low, moved.high))
+    band = f"{low.partition(' ')[0]} to {high} ({moved.measured.method}, +/-{percent_of(moved.band)} %)"
+    words = f"{_figure(moved.airflow, house)}, {band}"
+    own = house.table.units.airflow
+    if own != "cfm" and not is_metric(house.table):
+        words += f" ({format_number(convert(moved.airflow.value, 'cfm', own), 1)} {own})"
+    return words + (
+        f", if {moved.way.words}" if len(house.air.ways) > 1 else f" ({moved.way.words})" if moved.way.words else ""
+    )
+
+
+def set_for_text(verdict: Verdict, house: House) -> str:
+    if isinstance(verdict.selected, No):
+        return f"{verdict.selected.kind}: {verdict.selected.why}"
+    return _figure(verdict.selected, house)
+
+
+def window_text(verdict: Verdict, house: House) -> str:
+    low, high = (
+        None if end is None else written(in_table_units(end, house.table)) for end in (verdict.low, verdict.high)
+    )
+    ceiling = " (upper end: where static reaches its limit)" if verdict.ceiling else ""
+    if low is not None and high is not None:
+        assert verdict.low is not None
+        assert verdict.high is not None
+        if verdict.low.value > verdict.high.value:
+            return f"minimum {low}, maximum {high}{ceiling}: no airflow meets both"
+        return f"{low.partition(' ')[0]} to {high}{ceiling}"
+    return f"maximum {high}{ceiling}" if high is not None else f"minimum {low}"
+
+
+def static_text(static: Pressure) -> str:
+    """`0.25 return + 0.30 supply = 0.55 in. w.c. (plate 0.8)`, and the bad side where it is over."""
+    measured = static.measured
+    if isinstance(measured, Worked) and len(measured.inputs) == 2:
+        back, supply = (abs(f.value) for f in measured.inputs)
+        sides = f"{format_number(back, 2)} return + {format_number(supply, 2)} supply = "
+    else:
+        back = supply = Fraction(0)
+        sides = ""
+    out = f"{sides}{format_number(measured.value, 2)} in. w.c." if sides else said(measured)
+    ends = [
+        f"{'plate' if end.name == 'plate_static' else 'the chart holds up to'} {said(end).removesuffix(' in. w.c.')}"
+        for end in (static.plate, static.holds)
+        if end is not None
+    ]
+    out += f" ({', '.join(ends)})" if ends else " (the plate's maximum is not known)"
+    if static.above:
+        over = measured.value - min(end.value for end in static.above)
+        out += f", {format_number(over, 2)} over"
+        if sides and back != supply:
+            out += "; the return side is the larger" if back > supply else "; the supply side is the larger"
+            out += " (unless an added coil sits in it)"
+    return out
+
+
+def check_text(check: CrossCheck, house: House) -> str:
+    table, figure = house.table, check.figure
+    if check.sort == "rise":
+        ends = " to ".join(difference(end.value, table) for end in (check.low, check.high) if end is not None)
+        where = {"high": "over", "low": "below", "inside": "within"}[check.side]
+        value = rise(figure.value, "F", table.units.temperature)
+        shown = f"{format_number(value, 1)} {table.units.temperature}"
+        return f"rise {shown}, {where} the plate's {ends.replace(' F to', ' to').replace(' C to', ' to')}"
+    if check.sort == "fired":
+        share = format_number(100 * figure.value, 0)
+        word = {"high": "over-fired", "low": "under-fired", "inside": "fired as the plate says"}[check.side]
+        return f"{word}: clocked {share} % of the plate's input{check.words}"
+    if check.sort == "power":
+        share = format_number(100 * figure.value, 0)
+        word = "not all of it is on" if check.side == "low" else "as rated" if check.side == "inside" else "over rating"
+        assert check.low is not None
+        return f"{word}: volts x amps {share} % of {text(check.low)}"
+    if check.sort == "watts":
+        assert check.high is not None
+        side = "over" if check.side == "high" else "within"
+        return f"{text(figure)}, {side} {written(check.high)} (California Energy Code 2022, a yardstick)"
+    assert check.low is not None
+    more = "more" if check.side == "high" else "less"
+    off = abs(check.low.value - figure.value) / figure.value
+    return f"expected {text(in_table_units(figure, table))}; {format_number(100 * off, 0)} % {more} was read"

@@ -1,0 +1,152 @@
+"""What to do after a verdict, step by step; what to look at; the moves of a setting that is offered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from selector.air.figure import text
+from selector.answers.verify.verdict import off_setting
+from selector.answers.words.caution import cautions_for
+from selector.answers.words.move import move_text
+from selector.job.house.metric import in_table_units
+from selector.job.readings.decision_table import CLOCKING, NEXT
+from selector.job.targets.house import House
+from selector.job.verify.causes import Suspect
+from selector.job.verify.judged_state import JudgedState
+from selector.job.verify.next_step import NextStep
+from selector.job.verify.verdict import Verdict
+
+
+def row_text(label: str, words: str) -> str:
+    """A label and what stands behind it."""
+    return f"  {label:<10} {words}"
+
+
+def steps_of(one: JudgedState, house: House) -> list[str]:
+    verdict, step = one.verdict, one.step
+    out = list(_asked(step)) + list(_next(verdict, step, house))
+    if step.most is not None:
+        out.append(f"At the end of the static these ducts pass {text(in_table_units(step.most, house.table))}.")
+    if step.kind == "no setting" and step.reason == "row":
+        out.append("No setting will do it: that is below the minimum. Duct work, or smaller equipment.")
+    if step.fired:
+        out.append(f"It is {step.fired} too: put the input right (licensed work).")
+    return out
+
+
+def _asked(step: NextStep) -> Iterator[str]:
+    if step.asks == "static":
+        yield "Measure the external static in this call: it settles what to look at."
+    elif step.asks:
+        yield "Type the plate's static (site: plate static): it settles what to look at."
+
+
+def _next(verdict: Verdict, step: NextStep, house: House) -> Iterator[str]:
+    if step.reason == "apart" and any(one.flow is not None and one.flow.plate_heat for one in verdict.state.taken):
+        yield f"{_clock(verdict)}: the heat was not measured."
+    if step.reason in ("row", "apart"):
+        yield from _sentences(NEXT[step.row].format(clock=_clock(verdict)))
+        return
+    if step.reason == "no setting":
+        yield "No setting brings every call inside."
+        yield from _against(one_of(step))
+        return
+    if step.reason == "slight":
+        yield f"Record it: {off_setting(verdict, house)}, too little to seek a cause."
+        return
+    if step.reason == "static of another call" and step.then is not None:
+        yield f"No setting is offered: its static would be {text(in_table_units(step.then, house.table))}."
+        return
+    if step.reason == "other equipment":
+        yield f"Set {' and '.join(step.untrue)} to match the equipment."
+        yield "Measure again."
+        return
+    yield from _sentences(DO[step.reason])
+
+
+DO = {
+    "board calls for less": "The board calls for another airflow than these marks. Find out why before any move: power,"
+    " wall control, model plug.",
+    "restriction first": "Clear the restriction: filter, coil, dampers, duct. Measure the airflow. No airflow is"
+    " raised.",
+    "measure the airflow": "Measure the airflow before any move.",
+    "marks not read": "Read the marks first, then judge.",
+    "what the chart means": "Read the motor's label and type it (motor: constant airflow).",
+    "input known": "Put the input right where it is off (licensed work). Measure again. Move nothing for it.",
+    "narrower method": "Too close to call. Measure by a method with a narrower band.",
+    "at a price": "Clear the restriction first: filter, coil, duct. It works, but with high static.",
+    "record": "Record it. Change nothing.",
+    "record by chart": "Record it as read from the chart at this static: it was not measured. Change nothing.",
+    "nothing to hold it to": "Record it. No limits known.",
+    "selectors dead": "No setting is offered: a wall control is in force, these selectors may be dead.",
+    "static in the way": "No setting is offered: static is over its limit, no airflow is raised. Clear the restriction"
+    " first.",
+    "danger first": "Put the danger right first. Move no selector before.",
+    "moves": "Set it as below. Measure again.",
+    "static of another call": "No setting is offered: it would take the static of another call over its limit.",
+}
+
+
+def _clock(verdict: Verdict) -> str:
+    return CLOCKING[{"oil": "oil", "": "electric", "hot water": "water"}.get(verdict.fuel, "gas")]
+
+
+def _sentences(said: str) -> list[str]:
+    """The sentences of a text, each a step. A stop inside a figure or a short form ends none."""
+    return [f"{part.rstrip('.')}." for part in said.split(". ")]
+
+
+def one_of(step: NextStep) -> tuple[str, ...]:
+    """What stands against every setting."""
+    return tuple(o.words for o in step.moves.against) if step.moves is not None else ()
+
+
+def _against(words: Sequence[str]) -> Iterator[str]:
+    if not words:
+        yield "The manual refuses every setting, or a fact is not known."
+    elif len(words) == 1:
+        yield f"In the way: {words[0]}."
+    else:
+        yield f"These conflict: {'; '.join(words)}."
+
+
+def setting_lines(one: JudgedState, house: House) -> Iterator[str]:
+    """The moves of a setting that is offered, with the cautions where the hand is."""
+    moves = one.step.moves
+    assert moves is not None
+    table = house.table
+    said = cautions_for(
+        table,
+        heat=any(c.heats for c in table.calls.values()),
+        cooling=any(not c.heats for c in table.calls.values()),
+        cut=any(table.parts[m.part].final for m in moves.in_order),
+    )
+    yield from (f"  {line}" for line in said.before_lines())
+    for n, move in enumerate(moves.in_order):
+        yield row_text("set" if n == 0 else "", move_text(table, move.part, move.was, move.to))
+    yield from (row_text("", line) for line in said.then_lines())
+
+
+def looks_of(verdict: Verdict) -> Iterator[str]:
+    for e in verdict.explanations:
+        condition = f"{e.condition}: " if e.condition else ""
+        for n, check in enumerate(e.checks):
+            fits = f" ({'; '.join(check.evidence)})" if check.evidence else ""
+            against = f" (unlikely: {check.unlikely})" if check.unlikely else ""
+            yield f"{condition if n == 0 else ''}{check.words}{fits}{against}"
+    if any(check.sort == "power" and check.side == "low" for check in verdict.notes):
+        yield from POWER
+
+
+POWER = (
+    "stage not called, or locked out? sequencer still timing?",
+    "open limit or fusible link? (low air first)",
+    "fuse, lost leg, element? Volts at the heater under load, amps of every circuit, blower left out.",
+)
+"""What volts x amps well under the rating point to, in the order in which they are looked at (common practice)."""
+
+
+def others_of(verdict: Verdict) -> Iterator[Suspect]:
+    """What fits the reading and isn't said beside a check."""
+    said = {words for e in verdict.explanations for c in e.checks for words in c.evidence}
+    yield from (s for s in verdict.fits if not any(words.startswith(s.words) for words in said))

@@ -1,0 +1,108 @@
+"""The verdict on one state in a sentence: OK, LOW, HIGH, or no verdict and why."""
+
+from __future__ import annotations
+
+from selector.air.figure import Figure
+from selector.answers.verify.record import Word
+from selector.job.house.shown_units import airflow as airflow_in
+from selector.job.targets.house import House
+from selector.job.verify.verdict import Verdict
+from selector.table.model.table import No
+from selector.units import format_number
+
+
+def titled(verdict: Verdict, house: House) -> str:
+    """`LOW, cooling second: 12.0 % below the setting of 1,198 cfm.`"""
+    word, rest = verdict_of(verdict, house)
+    return f"{word}, {verdict.state.title}: {rest}."
+
+
+def said_of(verdict: Verdict, house: House) -> str:
+    """`LOW: 12.0 % below the setting of 1,198 cfm.`"""
+    word, rest = verdict_of(verdict, house)
+    return f"{word}: {rest}."
+
+
+def verdict_of(verdict: Verdict, house: House) -> tuple[Word, str]:
+    """The verdict's word and its sentence."""
+    table = house.table
+    if verdict.apart is not None:
+        one, other = verdict.apart.one, verdict.apart.other
+        apart, bands = (airflow_in(x, table) for x in (verdict.apart.apart_cfm, verdict.apart.bands_cfm))
+        who = f"{one.method} and {other.method} disagree: {apart} apart, bands together {bands}"
+        return "No verdict", who
+    if verdict.by_chart:
+        inside = verdict.standing in (None, "inside")
+        where = "" if verdict.standing is None else f", {STANDS[verdict.standing]}"
+        return ("OK" if inside else _side(verdict)), f"by the chart at the static measured, not measured itself{where}"
+    if not verdict.moved:
+        return "No verdict", "no usable reading" if verdict.state.problems else "the airflow was not measured"
+    if verdict.against == "not known":
+        if isinstance(verdict.selected, No):
+            return "No verdict", f"what it is set for is not known ({verdict.selected.why})"
+        return "No verdict", "it depends on what the chart's airflow means at this altitude"
+    if verdict.against in ("unclocked low", "unclocked high") or (verdict.plate_heat and verdict.standing in OUTSIDE):
+        return "No verdict", f"the input is not {_measured_word(verdict)}; {_at_plate(verdict, house)}"
+    if verdict.against in ("low", "high"):
+        return _side_word(verdict.against), f"{off_setting(verdict, house)}{_and_stands(verdict)}"
+    if verdict.standing in OUTSIDE or verdict.standing in ("likely below", "likely above"):
+        return _side(verdict), f"as set, {STANDS[verdict.standing]}"
+    limits = ", no limits known" if verdict.standing is None else ", within limits"
+    if verdict.static is not None and verdict.static.above:
+        limits = ", static over the plate's"
+    return "OK", f"as set{limits}" + (f" {_plate_words(verdict)}" if verdict.plate_heat else "")
+
+
+OUTSIDE = ("below", "above")
+STANDS = {
+    "inside": "within limits",
+    "likely inside": "within limits, but too close to call",
+    "likely below": "likely below the minimum, too close to call",
+    "likely above": "likely over the maximum, too close to call",
+    "below": "below the minimum",
+    "above": "over the maximum",
+}
+
+
+def _side_word(against: str) -> Word:
+    return "LOW" if against == "low" else "HIGH"
+
+
+def _side(verdict: Verdict) -> Word:
+    return "LOW" if verdict.standing in ("below", "likely below") else "HIGH"
+
+
+def _and_stands(verdict: Verdict) -> str:
+    return "" if verdict.standing is None else f", {STANDS[verdict.standing]}"
+
+
+def _measured_word(verdict: Verdict) -> str:
+    return "clocked" if verdict.fuel in ("gas", "fuel") else "measured"
+
+
+def _plate_words(verdict: Verdict) -> str:
+    what = {"gas": "clock the meter", "fuel": "clock the meter", "oil": "read nozzle and pump"}.get(verdict.fuel)
+    return f"at the plate's input, +/-15 %: {what or 'read volts and amps'} to be sure"
+
+
+def _at_plate(verdict: Verdict, house: House) -> str:
+    """`at the plate's input 1,020 cfm, +/-15 %; minimum 1,083 cfm`."""
+    figures = " or ".join(dict.fromkeys(airflow_in(m.airflow.value, house.table) for m in verdict.moved))
+    out = f"at the plate's input {figures}, +/-{percent_of(verdict.moved[0].band)} %"
+    if verdict.low is not None and all(m.airflow.value < verdict.low.value for m in verdict.moved):
+        out += f"; minimum {airflow_in(verdict.low.value, house.table)}"
+    return out
+
+
+def off_setting(verdict: Verdict, house: House) -> str:
+    """`12.0 % below the setting of 1,198 cfm`."""
+    assert not isinstance(verdict.selected, No)
+    set_for = verdict.selected.value
+    offs = [(m.airflow.value - set_for) / set_for for m in verdict.moved]
+    off = min(offs, key=abs)
+    side = "below" if off < 0 else "above"
+    return f"{format_number(abs(100 * off), 1)} % {side} the setting of {airflow_in(set_for, house.table)}"
+
+
+def percent_of(band: Figure) -> str:
+    return format_number(100 * band.value, 1).removesuffix(".0")
