@@ -44,6 +44,8 @@ def _asked(step: NextStep) -> Iterator[str]:
 def _next(verdict: Verdict, step: NextStep, house: House) -> Iterator[str]:
     if step.reason == "apart" and any(one.flow is not None and one.flow.plate_heat for one in verdict.state.taken):
         yield f"{_clock(verdict)}: the heat was not measured."
+    if step.reason == "record" and verdict.plate_heat:
+        yield f"{_clock(verdict)}: the heat was not measured."
     if step.reason in ("row", "apart"):
         yield from _sentences(NEXT[step.row].format(clock=_clock(verdict)))
         return
