@@ -91,7 +91,7 @@ def test_the_metadata_names_nobody(built: Path) -> None:
 def test_it_runs_from_the_wheel_as_a_zip(built: Path, tmp_path: Path) -> None:
     wheel = next(built.glob("*.whl"))
     done = subprocess.run(
-        [sys.executable, "-m", "selector", "decode", "corvane-k14", "SW1=00110100", "--model", "080"],
+        [sys.executable, "-m", "selector", "decode", "corvane-k14", "SW1=10011000", "--model", "080"],
         capture_output=True,
         text=True,
         check=False,

@@ -3,7 +3,7 @@
 Bands are common practice, no source: rise 7 % (4 % for 2 F in 50, 5 % for the input, 2 % for the factor) where the heat
 was measured and 15 % on the plate's heat, electric 4 %, hood 5 % at best, flow plate and traverse 7 %, a vane or a hot
 wire held to a grille 10 % (our choice).
-A figure shown by the board's lamp or a wall control is what was asked for, not a measurement: it has no band and is not
+A figure shown by the board's lamp or the thermostat is what was asked for, not a measurement: it has no band and is not
 in the list.
 """
 

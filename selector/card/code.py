@@ -19,7 +19,7 @@ _CODE = re.compile(
 
 
 def card_code(table: Table, setting: Setting, model: str = "") -> str:
-    """`table Two-stage gas furnace; edition K7QM-2R4T; model 080; SW1=00110100; check 3F7`.
+    """`table Two-stage gas furnace; edition K7QM-2R4T; model 080; SW1=10011000; check 3F7`.
 
     The title is cut where the whole would be longer than 299 bytes; Refused where even so it is.
     """

@@ -118,7 +118,7 @@ def within_bounds() -> Iterator[None]:
                     column=0,
                     code="too-large",
                     message=message,
-                    help="hold some positions: --hold SW1-6=off",
+                    help="hold some positions: --hold SW1-1=off",
                 )
             ]
         ) from large

@@ -50,7 +50,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
 EXAMPLE = """\b
 Example:
   selector find corvane-k14 cooling=1200 --model 080
-  selector decode corvane-k14 SW1=00110100 --model 080
+  selector decode corvane-k14 SW1=10011000 --model 080
 """
 
 

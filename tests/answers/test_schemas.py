@@ -136,12 +136,12 @@ READ = (
 )
 MORE = [
     FURNACE,
-    FURNACE + "as found: {SW1: 0?1?0100}\ncomplaint: noise\n",
+    FURNACE + "as found: {SW1: 10?1?000}\ncomplaint: noise\n",
     FURNACE
     + "as found: {SW1: 00000000}\ncomplaint: limit trips\nsite: {plate static: 0.5 in. w.c., altitude: 1500 m}\n"
     + READ,
-    FURNACE + "as left: {SW1: 00101100}\ncomplaint: cool air in heat\n" + READ,
-    FURNACE + "windows: {cooling: 1 to 2 cfm}\nas found: {SW1: 00101100}\n",
+    FURNACE + "as left: {SW1: 10010100}\ncomplaint: cool air in heat\n" + READ,
+    FURNACE + "windows: {cooling: 1 to 2 cfm}\nas found: {SW1: 10010100}\n",
     (
         "format: selector job 1\ntable: quillhaven-p\noutdoor unit: {capacity: 3 tons}\nas found: {P1: '?', P2: 10, P3:"
         " M, LK1: open, LK2: unread, N1: 400, N2: 400, N3: 500, N4: off}\ncomplaint: high head in heating\n"

@@ -35,7 +35,7 @@ def said(*words: str) -> str:
             (
                 "Plate: heat input 060 60,000, 080 80,000, 110 110,000 Btu/h",
                 "Plate: temperature rise 35 to 65 F",
-                "heating airflow (page 24): airflow in cfm, temperature rise in F, one column per model",
+                "heating airflow (page 23): airflow in cfm, temperature rise in F, one column per model",
             ),
         ),
         (

@@ -49,7 +49,7 @@ def marked(table: Table, marks: str) -> Setting:
     return setting_of(read_marks([marks], table), table)
 
 
-def corvane(left: str = "SW1=00110000", found: str = "SW1=00000100", **given: Any) -> Card:
+def corvane(left: str = "SW1=00011000", found: str = "SW1=10000000", **given: Any) -> Card:
     """A card of the Corvane board."""
     table, _ = load("corvane-k14")
     return build_card(
@@ -84,7 +84,7 @@ def words_of(pdf: bytes) -> str:
 
 
 def test_what_a_card_says_of_a_board() -> None:
-    """Corvane page, question 1: 001 10 with SW1-6 OFF gives 1,197.8; first stage 66 %, fan 45 %."""
+    """Corvane page, question 1: 001 10 with SW1-1 OFF gives 1,197.8; first stage 66 %, fan 45 %."""
     card = corvane(**GIVEN)
     rows = {row.name: row for row in card.rows}
     assert rows["cooling second"].airflow == "1,197.8 cfm"
@@ -110,8 +110,8 @@ def test_what_a_card_says_of_a_board() -> None:
 
 
 def test_a_broken_limit_comes_as_a_warning() -> None:
-    """Corvane page, question 6: 101 11 with SW1-6 ON makes the rise 67.8 F, above the plate."""
-    card = corvane("SW1=10111100", "")
+    """Corvane page, question 6: 101 11 with SW1-1 ON makes the rise 67.8 F, above the plate."""
+    card = corvane("SW1=11011100", "")
     assert any("67.8 F" in text and "allowed 35 to 65 F" in text for text in card.warnings)
     assert "67.8 F" in words_of(card_pdf(card))
     assert "67.8 F" in card_html(card)
@@ -119,7 +119,7 @@ def test_a_broken_limit_comes_as_a_warning() -> None:
 
 def test_a_refused_call_says_so_on_the_card() -> None:
     """Corvane page, question 4: the page says do not use; heating still answers."""
-    card = corvane("SW1=01100000", "")
+    card = corvane("SW1=00110000", "")
     rows = {row.name: row.airflow for row in card.rows}
     assert rows["cooling second"].startswith("not usable: ")
     assert rows["heating second"] == "1,350 cfm"
@@ -134,7 +134,7 @@ def test_a_link_has_the_caution_that_a_cut_stays() -> None:
 
 
 def test_a_board_found_as_it_is_left_is_drawn_once() -> None:
-    card = corvane("SW1=00110000", "SW1=00110000")
+    card = corvane("SW1=00011000", "SW1=00011000")
     assert card.found == ()
     assert not any(line.changed for picture in card.left for line in picture.lines)
     assert "The board was found as it is left." in words_of(card_pdf(card))
@@ -168,7 +168,7 @@ def test_every_text_of_the_card_is_in_the_pdf(paper: Paper) -> None:
         card.title,
         *(v for pair in (*card.about, *card.blanks, *card.signed) for v in pair),
         *card.extras,
-        "change 6 from ON to OFF",
+        "change 1 from ON to OFF",
         "As found",
     ):
         assert " ".join(text.split()) in found, text
@@ -222,7 +222,7 @@ def test_the_page_in_a_browser() -> None:
         page.set_content(card_html(card))
         shot = np.asarray(Image.open(io.BytesIO(page.screenshot(full_page=True))).convert("L"))
         (found,) = zxingcpp.read_barcodes(shot)
-        assert read_card_code(found.text, table) == marked(table, "SW1=00110000")
+        assert read_card_code(found.text, table) == marked(table, "SW1=00011000")
         text = " ".join(page.inner_text("body").split())
         for value in (
             "1,197.8 cfm",

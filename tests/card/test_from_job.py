@@ -56,7 +56,7 @@ def test_a_record_is_on_its_card() -> None:
     assert list(blanks)[: len(BLANKS)] == list(BLANKS)
     about = dict(card.about)
     assert (about["model"], about["outdoor unit"], about["place"]) == ("080", "3 tons", "Hall cupboard")
-    assert (card.left_marks, card.warnings) == ("SW1=00101100", ())
+    assert (card.left_marks, card.warnings) == ("SW1=10010100", ())
 
 
 def test_found_and_left_static_and_metric() -> None:
@@ -81,7 +81,7 @@ def test_what_stands_outside_comes_first() -> None:
 
 
 def test_a_mark_nobody_could_read_is_drawn_unread_with_its_code(tmp_path: Path) -> None:
-    head = "format: selector job 1\ntable: fenwarren-4m\nmodel: 070\nas found: {SW1: 001000, J1: B, J2: 2}\n"
+    head = "format: selector job 1\ntable: fenwarren-4m\nmodel: F30\nas found: {SW1: 001000, J1: B, J2: 2}\n"
     path = tmp_path / "left.yaml"
     path.write_text(head + "as left: {SW1: 110?10, J2: 2}\n", encoding="utf-8")
     card = card_of(path)
@@ -171,7 +171,7 @@ def violations(page: Page, text: str) -> list[str]:
 
 def test_the_page_is_fit_for_every_reader() -> None:
     """axe finds nothing on any board's card, nor on one with warnings or from a job, on a phone and on a desk."""
-    cards = [*map(a_card, sorted(listed())), corvane("SW1=10111100", **GIVEN), card_of(record("taps-with-static"))]
+    cards = [*map(a_card, sorted(listed())), corvane("SW1=11011100", **GIVEN), card_of(record("taps-with-static"))]
     with chromium() as browser:
         context = browser.new_context(bypass_csp=True)
         page = context.new_page()

@@ -50,8 +50,8 @@ def answer(name: str, *words: str, code: int = 0) -> Any:
 
 
 def test_find_and_decode_agree_with_the_page() -> None:
-    found = answer("find", "corvane-k14", "cooling=1200", "--model", "080", "--hold", "SW1-6=off", "--near", "0")
-    assert [f["marks"] for f in found["found"]] == ["SW1=00110000", "SW1=00011000", "SW1=00100000"]
+    found = answer("find", "corvane-k14", "cooling=1200", "--model", "080", "--hold", "SW1-1=off", "--near", "0")
+    assert [f["marks"] for f in found["found"]] == ["SW1=00011000", "SW1=00001100", "SW1=00010000"]
     back = answer("decode", "corvane-k14", found["found"][0]["marks"], "--model", "080")
     cooling = next(c for c in back["calls"] if c["call"] == "cooling")
     assert [s["airflow"] for s in cooling["stages"]] == pytest.approx([790.548, 1197.8])
@@ -60,7 +60,7 @@ def test_find_and_decode_agree_with_the_page() -> None:
 
 def test_nothing_fits_is_exit_1_with_the_limit_and_who_is_to_blame() -> None:
     found = answer(
-        "find", "fenwarren-4m", "cooling=1000", "--model", "070", "--hold", "SW1-4=on SW1-5=on SW1-6=on J1=A", code=1
+        "find", "fenwarren-4m", "cooling=1000", "--model", "F30", "--hold", "SW1-4=on SW1-5=on SW1-6=on J1=A", code=1
     )
     assert found["found"] == []
     assert {b["limit"] for b in found["nothing fits"]["broken"]} == {"rise on the rating plate"}
@@ -69,18 +69,18 @@ def test_nothing_fits_is_exit_1_with_the_limit_and_who_is_to_blame() -> None:
 
 def test_find_says_which_positions_were_not_read_and_counts_only_moves_from_what_was_seen() -> None:
     """Corvane page 23: 1,130 cfm and + 6 % are SW1 = 00110; switch 4 was seen off, 5 and 6 weren't seen."""
-    found = answer("find", "corvane-k14", "cooling=1200", "--model", "080", "--first", "1", "--found", "SW1=0010??00")[
+    found = answer("find", "corvane-k14", "cooling=1200", "--model", "080", "--first", "1", "--found", "SW1=?0010?00")[
         "found"
     ][0]
-    assert found["marks"] == "SW1=00110000"
-    assert found["moves"] == [{"part": "SW1-4", "to": "ON"}]
-    assert found["not read"] == [{"part": "SW1-5", "to": "OFF"}, {"part": "SW1-6", "to": "OFF"}]
+    assert found["marks"] == "SW1=00011000"
+    assert found["moves"] == [{"part": "SW1-5", "to": "ON"}]
+    assert found["not read"] == [{"part": "SW1-1", "to": "OFF"}, {"part": "SW1-6", "to": "OFF"}]
     said = run(
-        "find", "corvane-k14", "cooling=1200", "--model", "080", "--first", "1", "--found", "SW1=0010??00"
+        "find", "corvane-k14", "cooling=1200", "--model", "080", "--first", "1", "--found", "SW1=?0010?00"
     ).stdout
-    assert "change 5 6 from not readable to OFF" in said
-    assert "1 move from as found: SW1-4 OFF -> ON" in said
-    assert "see that they stand as drawn before power goes on: SW1-5 on OFF, SW1-6 on OFF" in said
+    assert "change 1 6 from not readable to OFF" in said
+    assert "1 move from as found: SW1-5 OFF -> ON" in said
+    assert "see that they stand as drawn before power goes on: SW1-1 on OFF, SW1-6 on OFF" in said
 
 
 def test_find_warns_of_a_lead_it_can_not_place() -> None:
@@ -117,7 +117,7 @@ def test_a_delay_whose_switch_is_not_read_is_none_or_what_the_page_prints() -> N
 def test_a_cards_code_brings_its_model() -> None:
     """Corvane page 23, model 080: SW1 = 001011 is 1,130 x 94 % = 1,062.2 cfm."""
     table = load("corvane-k14")[0]
-    code = card_code(table, setting_of(read_marks(["SW1=00101100"], table), table), "080")
+    code = card_code(table, setting_of(read_marks(["SW1=10010100"], table), table), "080")
     done = run("decode", "corvane-k14", code)
     assert "1,062.2 cfm" in done.stdout
     assert "the card's code agrees with this table" in done.stderr
@@ -127,14 +127,14 @@ def test_a_cards_code_brings_its_model() -> None:
 
 
 def test_refused_call_is_exit_1_and_says_where() -> None:
-    found = answer("decode", "corvane-k14", "SW1=01100000", "--model", "110", code=1)
+    found = answer("decode", "corvane-k14", "SW1=00110000", "--model", "110", code=1)
     cooling = next(c for c in found["calls"] if c["call"] == "cooling")
     assert cooling["stages"][1]["airflow"]["no"] == "not_usable"
     assert "do not use" in cooling["stages"][1]["airflow"]["why"]
 
 
 def test_unread_switch_gives_both_airflows() -> None:
-    found = answer("decode", "corvane-k14", "SW1=001?0100", "--model", "080")
+    found = answer("decode", "corvane-k14", "SW1=1001?000", "--model", "080")
     values = {(v["call"], v["stage"]): v for v in found["values"]}
     assert values["cooling", "second"]["airflows"] == pytest.approx([1130, 1197.8])
     assert not values["cooling", "second"]["certain"]
@@ -190,8 +190,8 @@ def test_help_loads_neither_yaml_nor_jsonschema() -> None:
         (["find", "corvane-k14", "cooling=1200", "--model", "081"], 1, "did you mean `080`?"),
         (["find", "corvane-k14", "cooling=1200", "--model", "080", "--near", "nan"], 2, "--near"),
         (["decode", "corvane-k14", "SW1=0011010", "--model", "080"], 1, "has 8 switches, but 7 marks"),
-        (["decode", "corvane-k14", "SW2=00110100"], 1, "did you mean `SW1`?"),
-        (["decode", "corvane-k14", "SW1-4=middle"], 1, "type one of off on"),
+        (["decode", "corvane-k14", "SW2=10011000"], 1, "did you mean `SW1`?"),
+        (["decode", "corvane-k14", "SW1-5=middle"], 1, "type one of off on"),
         (["decode", "corvane-k14", "00110100"], 1, "SW1=10010110"),
         (["decode", "brindlemoor-16s", "SW2=0101"], 1, "OPEN/CLOSED"),
         (["decode", "saltmarsh-12", "J1=6"], 1, "1 2 3 4 5"),
@@ -199,7 +199,7 @@ def test_help_loads_neither_yaml_nor_jsonschema() -> None:
         (["check", "nowhere.yaml"], 2, "nowhere.yaml"),
         (["check", "schemas"], 2, "no table stands in the folder schemas"),
         (["show", "tables"], 2, "folder"),
-        (["decode", "corvane-k14", "SW1=00110100", "--terminals", "Q9"], 2, "Y1"),
+        (["decode", "corvane-k14", "SW1=10011000", "--terminals", "Q9"], 2, "Y1"),
     ],
 )
 def test_wrong_use_is_answered_in_words(words: list[str], code: int, says: str) -> None:
@@ -280,7 +280,7 @@ def test_prompts_only_at_a_terminal() -> None:
     os.write(fd, b"0011\n")
     until(b"has 8 switches")
     until(b"SW1 (switches", 2)
-    os.write(fd, b"00110100\n")
+    os.write(fd, b"10011000\n")
     until(b"1,197.8 cfm")
     while True:
         try:
@@ -323,7 +323,7 @@ def test_no_escape_codes_reach_a_pipe() -> None:
 
 def test_a_card_is_written_once_and_its_code_is_read_back(tmp_path: Path) -> None:
     out = tmp_path / "card.html"
-    words = ("card", "corvane-k14", "SW1=00110000", "--model", "080", "--out", str(out))
+    words = ("card", "corvane-k14", "SW1=00011000", "--model", "080", "--out", str(out))
     assert run(*words).returncode == 0
     before = out.read_bytes()
     again = run(*words)
@@ -334,5 +334,5 @@ def test_a_card_is_written_once_and_its_code_is_read_back(tmp_path: Path) -> Non
         line for line in before.decode().replace("&quot;", '"').split(">") if "edition" in line and "check" in line
     ).partition("<")[0]
     back = answer("decode", "corvane-k14", code, "--model", "080")
-    assert back["marks"] == "SW1=00110000"
+    assert back["marks"] == "SW1=00011000"
     assert run("decode", "fenwarren-4m", code).returncode == 1

@@ -233,10 +233,10 @@ def jumpers(m: Maker) -> Sheet:
     words: list[tuple[str, ...]] = [(a, b) for a in first.split() for b in second.split()]
     m.airflow_chart("compressor airflow", ("J1", "J2"), words, 600, 1900, r.choice(((), ("low", "high"))))
     m.share_chart("fan share", "J3", "1 2 3 4")
-    m.trim_chart("comfort trim", 1)
+    m.trim_chart("cooling trim", 1)
     stages = ("low", "high") if m.charts[0].heads else ("",)
     lines = ["terminals: {low: Y1 O, high: Y1 Y2 O}", "stages: low high"] if m.charts[0].heads else ["terminals: Y O"]
-    m.call("cooling", lines, [Step(op="use", name="compressor airflow"), Step(op="use", name="comfort trim")], stages)
+    m.call("cooling", lines, [Step(op="use", name="compressor airflow"), Step(op="use", name="cooling trim")], stages)
     humid = [
         line.replace("Y1 O", "Y1 O DH").replace("Y1 Y2 O", "Y1 Y2 O DH").replace("Y O", "Y O DH") for line in lines
     ]

@@ -318,13 +318,13 @@ def test_panels_hold_every_number_of_a_table() -> None:
     one = table(CORVANE)
     panels = panels_of(one)
     assert [(p.chart.name, p.quantity, p.height, p.width) for p in panels] == [
-        ("cooling airflow", "airflow", 6, 3),
-        ("adjustment", "trim", 4, 1),
         ("heating airflow", "airflow", 2, 3),
         ("heating airflow", "temperature rise", 2, 3),
-        ("blower after cooling", "seconds", 2, 1),
+        ("cooling airflow", "airflow", 6, 3),
+        ("trims", "trim", 4, 1),
+        ("fan share", "share", 2, 1),
     ]
-    assert panels[3].where(4) == "heating airflow, on, 080, temperature rise"
+    assert panels[1].where(4) == "heating airflow, on, 080, temperature rise"
 
 
 # -- steps of calls, rows in order, whole models
@@ -333,8 +333,8 @@ def test_panels_hold_every_number_of_a_table() -> None:
 @pytest.mark.parametrize(
     ("old", "new", "line_with"),
     [
-        ("share: {first: 66 %}", "share: {first: 6 %}", "[cooling airflow, adjustment, share"),
-        ("share: 45 %", "share: 4.5 %", "[call cooling second"),
+        ("share: {first: 66 %}", "share: {first: 6 %}", "[cooling airflow, trims, share"),
+        ("share: {first: 70 %}", "share: {first: 7 %}", "[heating airflow, trims, share"),
         ("at least: 400", "at least: 4000", "[call cooling second"),
         ("at least: 400", "at least: 40", "[call cooling second"),
     ],
@@ -352,8 +352,8 @@ def test_a_figure_of_a_step_out_of_sense(old: str, new: str, line_with: str) -> 
 
 def test_a_step_written_over_several_lines_is_found_where_its_figure_stands() -> None:
     text = CORVANE.replace(
-        "    airflow: [cooling airflow, adjustment, share: {first: 66 %}]",
-        "    airflow:\n      - cooling airflow\n      - adjustment\n      - share:\n          first: 6 %",
+        "    airflow: [cooling airflow, trims, share: {first: 66 %}]",
+        "    airflow:\n      - cooling airflow\n      - trims\n      - share:\n          first: 6 %",
     )
     first = review(table(text)).findings[0]
     assert (first.places[0].line, first.places[0].column) == place(text, "first: 6 %", "6 %")

@@ -167,7 +167,7 @@ def test_L2_a_corrupted_outcome_is_seen_by_hand() -> None:
     table, _ = load("corvane-k14")
     facts = Facts(model="080")
     request = Request(targets=(read_target("cooling", "1198", table),), first=1)
-    held = {i: at for i, at in read_marks(["SW1=00110000"], table).items() if at is not None}
+    held = {i: at for i, at in read_marks(["SW1=00011000"], table).items() if at is not None}
     (right,) = find(Engine(table, facts), replace(request, held=held)).found
     assert right.airflows == {("cooling", "second"): Fraction("1197.8")}
     assert not decoded_back(table, facts, right.setting, right.airflows)
@@ -222,9 +222,9 @@ def test_L4_no_guess(board: tuple[Case, Setting]) -> None:
     ("table", "facts", "marks", "call", "kind"),
     [
         ("drossfield-x", {"model": "040"}, "SW1=01100000", "cooling", "not_usable"),  # reserved
-        ("fenwarren-4m", {"model": "045"}, "SW1=011000 J1=B J2=2", "cooling", "outside_chart"),  # nothing printed
+        ("fenwarren-4m", {"model": "F20"}, "SW1=011000 J1=B J2=2", "cooling", "outside_chart"),  # nothing printed
         ("fenwarren-4m", {}, "SW1=001000 J1=B J2=2", "cooling", "not_known"),  # model not given
-        ("fenwarren-4m", {"model": "045"}, "SW1=001000 J1=B J2=4", "fan", "does_not_run"),  # none
+        ("fenwarren-4m", {"model": "F20"}, "SW1=001000 J1=B J2=4", "fan", "does_not_run"),  # none
         ("wickerby-5", {"static pressure": "250"}, "M1-Y2=3", "cooling", "outside_chart"),  # printed from 25 to 225 Pa
         ("wickerby-5", {"static pressure": "100"}, "M1-Y2=parked", "cooling", "does_not_run"),
         (

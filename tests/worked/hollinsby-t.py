@@ -12,7 +12,7 @@ PAGE = pages.read("hollinsby-t")
 COOLING = PAGE.table("Cooling airflow, cfm (page 4)").lookup(3)
 HEAT_PUMP = PAGE.table("Heat pump airflow, cfm (page 5)").lookup(1)
 FAN = PAGE.table("Constant fan, cfm (page 5)").lookup(1)
-TRIM = PAGE.table("Comfort trim (page 6)").lookup(2)
+TRIM = PAGE.table("Cooling trim (page 6)").lookup(2)
 LOWEST, HIGHEST = PAGE.figures(r"between (\d+) and ([\d,]+) cfm in either stage")
 
 

@@ -13,7 +13,7 @@ LIMIT = {mark: number(cell) for (mark,), (cell,) in PAGE.table("Plugs").lookup(1
 TRIM = PAGE.table("Links").lookup(2)
 HEATER = PAGE.table("Heater").lookup(1)
 HUMIDITY = PAGE.table("Dehumidify").lookup(1)
-MENUS = {row[0].split(":")[0]: row for row in PAGE.table("Menus at the wall control").rows}
+MENUS = {row[0].split(":")[0]: row for row in PAGE.table("Menus at the thermostat").rows}
 LOW_COOLING, LOW_HEATING = (
     share / 100 for share in PAGE.figures(r"(\d+) % of it in cooling, (\d+) % with the heat pump")
 )

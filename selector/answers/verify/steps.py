@@ -68,7 +68,7 @@ def _next(verdict: Verdict, step: NextStep, house: House) -> Iterator[str]:
 
 DO = {
     "board calls for less": "The board calls for another airflow than these marks. Find out why before any move: power,"
-    " wall control, model plug.",
+    " thermostat, model plug.",
     "restriction first": "Clear the restriction: filter, coil, dampers, duct. Measure the airflow. No airflow is"
     " raised.",
     "measure the airflow": "Measure the airflow before any move.",
@@ -80,7 +80,7 @@ DO = {
     "record": "Record it. Change nothing.",
     "record by chart": "Record it as read from the chart at this static: it was not measured. Change nothing.",
     "nothing to hold it to": "Record it. No limits known.",
-    "selectors dead": "No setting is offered: a wall control is in force, these selectors may be dead.",
+    "selectors dead": "No setting is offered: the thermostat is in force, these selectors may be dead.",
     "static in the way": "No setting is offered: static is over its limit, no airflow is raised. Clear the restriction"
     " first.",
     "danger first": "Put the danger right first. Move no selector before.",

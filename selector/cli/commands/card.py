@@ -49,7 +49,7 @@ def command(
 ) -> None:
     """\b
     Example: selector card my-job.yaml --out card.pdf
-    Example: selector card corvane-k14 SW1=00110000 --model 080 --out card.pdf
+    Example: selector card corvane-k14 SW1=00011000 --model 080 --out card.pdf
 
     One sheet for the unit's door: the board as it is left and as it was found, the airflow of every call with what was
     aimed at, expected and

@@ -25,7 +25,7 @@ def command(
     as_json: bool,
 ) -> int:
     """\b
-    Example: selector decode corvane-k14 SW1=00110100 --model 080
+    Example: selector decode corvane-k14 SW1=10011000 --model 080
 
     What a board does as it is set. Type marks as you read them, in any order: SW1=10010110, SW1="on off ? on",
     SW1-4=on, J2=C,
@@ -43,7 +43,7 @@ def command(
     loaded, _ = load(table)
     if not marks:
         if not at_terminal():
-            raise click.UsageError("type the marks of the board, such as SW1=00110100, or ? where they can't be read")
+            raise click.UsageError("type the marks of the board, such as SW1=10011000, or ? where they can't be read")
         marks = _ask(loaded)
     setting, unread, model = _setting(marks, loaded)
     typed = next((value for name, value in pairs if name == "model"), model)

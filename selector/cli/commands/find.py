@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     "held",
     multiple=True,
     metavar="MARKS",
-    help="Positions that must stay, such as SW1-6=off.",
+    help="Positions that must stay, such as SW1-1=off.",
     shell_complete=complete_marks,
 )
 @click.option(

@@ -11,7 +11,7 @@ from selector.cli.jobs import give, job_arguments, job_of
 @job_arguments
 def command(job: str, facts: tuple[str, ...], why: str | None, save: str | None, as_json: bool) -> int:
     """\b
-    Example: selector found corvane-k14 model=080 tons=3 "found SW1=00110100"
+    Example: selector found corvane-k14 model=080 tons=3 "found SW1=10011000"
 
     Does a board as found suit the equipment and the house? Every call judged, the fewest moves that put it right, or
     which unread position

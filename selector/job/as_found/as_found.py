@@ -101,7 +101,7 @@ def judge_board(house: House, wanted: Sequence[Wanted], pressures: Sequence[Pres
         refused=refused_charts(engine, setting),
         unread=open_marks,
         moves=None,
-        offered=job.in_force is None or job.in_force.text != "wall control",
+        offered=job.in_force is None or job.in_force.text != "thermostat",
         remarks=_remarks(job, engine, setting, stands),
         advice=complaints.advise(job, engine, known, setting, wanted, pressures, moving=_readable(open_marks)),
     )

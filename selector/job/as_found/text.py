@@ -204,7 +204,7 @@ def _moves(answer: AsFound, moves: Fewest, engine: Engine, wanted: Sequence[Want
     if moves.setting is None:
         return _nothing(moves, table)
     if not answer.offered:
-        return ["moves are not offered while the wall control is in force: set it there, or take it out of force first"]
+        return ["moves are not offered while the thermostat is in force: set it there, or take it out of force first"]
     also = f", and {len(moves.to_set)} to set that can't be read" if moves.to_set else ""
     out = ["", f"fewest moves: {len(moves.moves)}{also}, in the order they stand on the board"]
     out += [f"  {m.text(table)}" for m in moves.in_order]

@@ -64,6 +64,6 @@ def first_of(house: House, setting: Setting) -> tuple[str, ...]:
     for d in differences(house.engine, setting):
         out.append(f"{d.selector} tells the board {d.fact} {d.board}, but {d.known} is what is there")
     in_force = house.job.in_force
-    if in_force is not None and in_force.text == "wall control":
-        out.append("a wall control is in force: these selectors may be dead, and moving them may do nothing")
+    if in_force is not None and in_force.text == "thermostat":
+        out.append("the thermostat is in force: these selectors may be dead, and moving them may do nothing")
     return tuple(out)

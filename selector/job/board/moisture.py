@@ -47,7 +47,8 @@ def water_put_back(engine: Engine, setting: Setting, airflows: Mapping[tuple[str
 
 
 def shortest_run_on(table: Table, call: Call) -> Fraction:
-    """The shortest run-on that the page has for a call, seconds: one that is set to it can't be shortened."""
+    """The shortest run-on that the page has for a call, seconds: one that is set to it can't be shortened, nor one
+    that is the same however the board is set."""
     charts = [table.charts[a.name] for a in call.off_delay.values() if isinstance(a, Named) and a.name in table.charts]
     cells = [cell for chart in charts for row in chart.rows for cell in row.cells]
     seconds = [
@@ -55,4 +56,5 @@ def shortest_run_on(table: Table, call: Call) -> Fraction:
         for cell in cells
         if cell is CellWord.NONE or isinstance(cell, Fraction)
     ]
-    return min(seconds, default=Fraction(0))
+    fixed = [a for a in call.off_delay.values() if isinstance(a, Fraction)]
+    return min([*seconds, *fixed], default=Fraction(0))

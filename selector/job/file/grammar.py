@@ -166,14 +166,14 @@ JOB = Record(
         "facts": MapOf(Text(), "Facts the table asks for, by their names.", "{heater: 10}"),
         "targets": MapOf(Nested(Text()), "What is aimed at outright, by call.", "{cooling: 1200 cfm}"),
         "windows": MapOf(Nested(Text()), "Acceptable ranges of your own, by call.", "{cooling: 1100 to 1300 cfm}"),
-        "hold": MapOf(Text(), "Positions not to be changed.", "{SW1-6: OFF}"),
+        "hold": MapOf(Text(), "Positions not to be changed.", "{SW1-1: OFF}"),
         "wishes": MapOf(
             Text(),
             "Figure of a chart wished for where no window is broken; also `longest` or `shortest`.",
-            "{blower after cooling: 60}",
+            "{blower after heating: 90}",
         ),
         "in force": Choice(
-            ("switches", "wall control"), "Whether the board's selectors or a digital wall control set the airflow."
+            ("switches", "thermostat"), "Whether the board's selectors or a digital thermostat set the airflow."
         ),
         "as found": MapOf(Text(), f"{_MARKS} Before anything was moved.", "{SW1: OFF ON ? OFF}"),
         "as left": MapOf(Text(), f"{_MARKS} After the work.", "{SW1: OFF ON OFF OFF}"),

@@ -213,7 +213,7 @@ class Reading(Placed, frozen=True, kw_only=True):
     """One measurement, in the call and stage it was taken in, so many minutes after the call began.
 
     `method`: rise, electric, clocked gas, hood, flow plate, static, watts, shown (an airflow that the board's lamp or
-    the wall control shows).
+    the thermostat shows).
     `values` by the key typed: rise, return air, supply air (F), volts, amps, phases, airflow (cfm), watts, static
     pressure, return static,
     supply static (in. w.c., signs as typed), volume (ft3), time (s), heat of gas (Btu/ft3), return wet bulb, supply wet
@@ -245,7 +245,7 @@ class Job(Placed, frozen=True, kw_only=True):
     stage ("" the last).
     `hold`: positions not to be changed; `wishes`: figure of a chart or ramp wished for, by its name. `found`, `left`:
     marks; `in_force`:
-    switches or wall control. `seen`: what was seen, smelled or heard at the unit, a sentence each.
+    switches or thermostat. `seen`: what was seen, smelled or heard at the unit, a sentence each.
     `lines` are those of the file, for problems.
     """
 

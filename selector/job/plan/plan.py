@@ -117,9 +117,9 @@ def _start(house: House, engine: Engine | None, found: Setting | None) -> Plan:
     baseline = own.table.delivered(own.plate_model()) if found is None else found
     apart = differences(house.engine, found) if found is not None else ()
     first = [f"{d.selector} tells the board {d.fact} {d.board}, but {d.known} is what is there" for d in apart]
-    if house.job.in_force is not None and house.job.in_force.text == "wall control":
+    if house.job.in_force is not None and house.job.in_force.text == "thermostat":
         first.append(
-            "a wall control is in force: the selectors on the board may be dead, and moving them may do nothing"
+            "the thermostat is in force: the selectors on the board may be dead, and moving them may do nothing"
         )
     if house.job.plate_model is not None and house.known.facts.board_model is not None:
         first += [note for note in house.known.notes if "the board believes" in note]

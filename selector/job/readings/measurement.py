@@ -83,7 +83,7 @@ def _figures(place: ReadingPlace, state: ReadingState) -> Taken:
         flow = _direct(place, method, remarks)
     elif method == "shown":
         asked = place.figure("airflow shown", place.need("airflow", "a figure shown by the board"))
-        remarks.append("a figure shown by the board or the wall control is what was asked for, not what was delivered")
+        remarks.append("a figure shown by the board or the thermostat is what was asked for, not what was delivered")
     elif method == "electric":
         flow = _electric(place, rise, watts)
         if place.word("compressor") != "off":

@@ -53,7 +53,7 @@ grille           | grilles and registers: free area, dampers
 face velocity    | face velocity of the coil
 coil position    | position of the coil and its pan
 power cycle      | power cycle: many boards read their marks only at power-up
-control in force | which is in force, the switches or a wall control?
+control in force | which is in force, the switches or the thermostat?
 wrong bank       | the bank or the row may be of another call
 plug             | model plug: what model does the board believe?
 """

@@ -73,7 +73,7 @@ class Marks(Struct, frozen=True, kw_only=True):
     """What a setting is looked for with: the engine that judges by every window, the marks now, the windows, positions
     held.
 
-    `dead`: a wall control is in force; `danger`: something must be put right before any selector is moved; `untrue`:
+    `dead`: the thermostat is in force; `danger`: something must be put right before any selector is moved; `untrue`:
     selectors that tell the board other equipment than is installed.
     """
 

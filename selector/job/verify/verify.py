@@ -177,6 +177,6 @@ def _as_printed(house: House) -> Engine:
 
 
 def _dead(house: House) -> bool:
-    """True where no selector may be moved at all: a wall control is in force."""
+    """True where no selector may be moved at all: the thermostat is in force."""
     in_force = house.job.in_force
-    return in_force is not None and in_force.text == "wall control"
+    return in_force is not None and in_force.text == "thermostat"

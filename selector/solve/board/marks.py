@@ -151,7 +151,7 @@ def mark_by_part(setting: Setting, table: Table) -> dict[str, str]:
 
 
 def marks_of(setting: Setting, table: Table, only: Iterable[int] | None = None) -> str:
-    """The setting as it would be typed: `SW1=00110100 J2=C`. Banks print 0 and 1 where these mean off and on, else
+    """The setting as it would be typed: `SW1=10011000 J2=C`. Banks print 0 and 1 where these mean off and on, else
     the words printed beside them."""
     wanted = None if only is None else set(only)
     out: list[str] = []

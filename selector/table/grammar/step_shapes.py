@@ -23,7 +23,7 @@ from selector.value import Struct
 
 STEP_KEYS = ("use", *STEPS)
 _STEP_HELP = {
-    "use": ("A chart, selector, fact or rating by name.", "adjustment"),
+    "use": ("A chart, selector, fact or rating by name.", "trims"),
     **{w.name: (f"{w.help[0].upper()}{w.help[1:]}.", w.example) for w in STEPS.values()},
 }
 

@@ -113,7 +113,7 @@ FACT = Record(
 CHART = Record(
     {
         "page": Text("Page of the manual.", "23"),
-        "set": Words("The selectors whose positions begin each row, in the order of the columns.", "SW1-1 SW1-2 SW1-3"),
+        "set": Words("The selectors whose positions begin each row, in the order of the columns.", "SW1-2 SW1-3 SW1-4"),
         "across": MapOf(
             Words("The heads of the columns.", "060 080 110"),
             "What stands along the top, outermost first.",
@@ -129,7 +129,7 @@ CHART = Record(
     },
     ("gives", "rows"),
     "A chart of the page.",
-    "\n  set: SW1-6\n  gives: trim\n  rows: |\n    OFF  none\n    ON   +6 %",
+    "\n  set: SW1-5\n  gives: trim\n  rows: |\n    OFF  none\n    ON   +6 %",
 )
 
 CALL = Record(
@@ -142,7 +142,7 @@ CALL = Record(
         "when": WHEN,
         "lead": by_stage("The lead on the motor's taps that this call energises.", "Y1"),
         "airflow": Steps(
-            "How the airflow comes about, step by step.", "[cooling airflow, adjustment, share: {first: 66 %}]"
+            "How the airflow comes about, step by step.", "[cooling airflow, trims, share: {first: 66 %}]"
         ),
         "heat": Steps("How the heat comes about, step by step.", "heat input"),
         "ramp": by_stage("How the blower comes up: a ramp, or a chart that gives one.", "slow start"),
@@ -196,7 +196,7 @@ TABLE = Record(
         "charts": MapOf(
             CHART,
             "The charts of the page.",
-            "\n  adjustment:\n    set: SW1-6\n    gives: trim\n    rows: |\n      OFF  none\n      ON   +6 %",
+            "\n  trims:\n    set: SW1-5\n    gives: trim\n    rows: |\n      OFF  none\n      ON   +6 %",
         ),
         "ramps": MapOf(
             Text(

@@ -88,7 +88,7 @@ class Kind(Struct, frozen=True, kw_only=True):
         """What a person sees in a setting of the whole board, and what it was before; the board turned so many degrees
         clockwise.
 
-        A menu is at a wall control and doesn't turn with the board.
+        A menu is at the thermostat and doesn't turn with the board.
         """
         return Picture(
             name=selector.name,

@@ -1,4 +1,4 @@
-"""An entry of a menu at a wall control: words, or figures in even steps."""
+"""An entry of a menu at the thermostat: words, or figures in even steps."""
 
 from __future__ import annotations
 

@@ -65,7 +65,7 @@ def when_text(table: Table, conditions: tuple[Condition, ...], names: Names = Ma
 
 
 def formula(table: Table, call: Call, stage: str, names: Names = MappingProxyType({})) -> str:
-    """`cooling airflow, then x (1 + adjustment), then x 66 %, then at least 400 cfm`: each step works on the
+    """`cooling airflow, then x (1 + trims), then x 66 %, then at least 400 cfm`: each step works on the
     result so far.
 
     What stands in `names` is told by other names: those of a table that is held against this one.

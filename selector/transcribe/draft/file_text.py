@@ -40,7 +40,7 @@ def draft_text(draft: Draft, schema: str = "") -> str:
             "\n".join(
                 [
                     *lines,
-                    "# such as  cooling: {terminals: Y1, airflow: [cooling airflow, adjustment]}",
+                    "# such as  cooling: {terminals: Y1, airflow: [cooling airflow, trims]}",
                     f"calls: {TO_TYPE}",
                 ]
             )

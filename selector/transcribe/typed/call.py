@@ -1,4 +1,4 @@
-"""A call as a person types it: `cooling Y1, Y1 Y2`, then what its airflow comes from: `cooling airflow, adjustment,
+"""A call as a person types it: `cooling Y1, Y1 Y2`, then what its airflow comes from: `cooling airflow, trims,
 66 % in first`."""
 
 from __future__ import annotations
@@ -163,7 +163,7 @@ def read_steps(
     again = next((step for step in out[1:] if _starts(step, charts, board)), "")
     if again and not (len(out) > 1 and again == out[1] and any(s.label == out[0] and s.gives == "tons" for s in board)):
         raise MistypedAnswer(
-            f"{again} starts the airflow anew; what stands behind the first acts on it, such as an adjustment or 66 %"
+            f"{again} starts the airflow anew; what stands behind the first acts on it, such as a trim or 66 %"
         )
     return tuple(out), when, times
 

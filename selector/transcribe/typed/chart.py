@@ -150,7 +150,7 @@ def read_chart(
     name = " ".join(name.split())
     if not colon or not name:
         raise MistypedAnswer(
-            "type a name, a colon and the selectors that set it: cooling airflow: SW1-1 SW1-2 SW1-3 by model"
+            "type a name, a colon and the selectors that set it: cooling airflow: SW1-2 SW1-3 SW1-4 by model"
         )
     name_allowed(name)
     if name.casefold() in RESERVED_WORDS or name.casefold().startswith("call "):

@@ -58,7 +58,7 @@ def titled(plots: tuple[Shown, ...], word: str) -> list[Plot]:
 
 
 def test_what_is_found_is_what_is_plotted() -> None:
-    """Corvane page: heating second at 080 reaches 1,431 with SW1-6 OFF; the plate's 35 to 65 F are 76,000 / (1.08 x
+    """Corvane page: heating second at 080 reaches 1,431 with SW1-1 OFF; the plate's 35 to 65 F are 76,000 / (1.08 x
     65) = 1,082.6 to 2,010.6 cfm."""
     result, plots = found("corvane-k14", {"cooling": "1200", "heating": "rise 55"}, model="080")
     stages = {s.title: s for a in result.found[0].answers.values() for s in a.stages}
@@ -100,7 +100,7 @@ def test_taps_at_a_static_are_plotted_on_their_charted_curves() -> None:
 
 def test_where_nothing_fits_the_nearest_is_plotted_under_that_name() -> None:
     table, _ = load("fenwarren-4m")
-    engine = Engine(table, read_facts([("model", "070")], table))
+    engine = Engine(table, read_facts([("model", "F30")], table))
     request = Request(targets=(read_target("cooling", "1000", table),), held={3: 1, 4: 1, 5: 1, 6: 0})
     result = find(engine, request)
     assert result.miss is not None

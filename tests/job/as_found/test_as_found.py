@@ -17,7 +17,7 @@ CORVANE = """table: corvane-k14
 model: 080
 outdoor unit: {capacity: 3 tons}
 """
-FOUND = CORVANE + "as found: {SW1: 00110100}\n"
+FOUND = CORVANE + "as found: {SW1: 10011000}\n"
 
 
 def found(text: str) -> Report:
@@ -49,14 +49,14 @@ def test_a_board_that_is_right_has_nothing_to_move() -> None:
 
 
 def test_the_fewest_moves_in_the_order_they_stand_on_the_board_with_cautions() -> None:
-    # 1,250 to 1,300: 1,297.2 = 1,380 - 6 % (000 01). Heating of 1,180 - 6 % = 1,109.2 keeps its rise (63.4 F), so SW1-6
+    # 1,250 to 1,300: 1,297.2 = 1,380 - 6 % (000 01). Heating of 1,180 - 6 % = 1,109.2 keeps its rise (63.4 F), so SW1-1
     # stays:
-    # SW1-3 and SW1-4 OFF, SW1-5 ON: three moves; no other cooling of the 080 lies between (1,337.6; 1,214.4; 1,197.8)
+    # SW1-4 and SW1-5 OFF, SW1-6 ON: three moves; no other cooling of the 080 lies between (1,337.6; 1,214.4; 1,197.8)
     report = found(FOUND + "windows: {cooling: 1250 to 1300 cfm}\n")
     assert report.exit_code == 1
     assert report.data["right"] is False
-    assert moves(report) == [("SW1-3", "ON", "OFF"), ("SW1-4", "ON", "OFF"), ("SW1-5", "OFF", "ON")]
-    assert line_with(report, "as left") == "as left: SW1=00001100"
+    assert moves(report) == [("SW1-4", "ON", "OFF"), ("SW1-5", "ON", "OFF"), ("SW1-6", "OFF", "ON")]
+    assert line_with(report, "as left") == "as left: SW1=10000100"
     assert any("Power off at the disconnect" in line for line in report.lines)
     assert any(
         "read its selectors only when power comes on" in line or "reads its selectors only when power" in line
@@ -67,15 +67,15 @@ def test_the_fewest_moves_in_the_order_they_stand_on_the_board_with_cautions() -
 
 
 def test_a_reserved_row_is_refused_and_moved_off() -> None:
-    # 110 found at 0 1 1 0 0 0 0 0: cooling refused, the page says do not use (question 4); 5 tons: 1,500 to 2,250;
-    # one switch off the row: 010 = 1,220 is too little, 001 = 1,540 fits: SW1-2 OFF
-    report = found("table: corvane-k14\nmodel: 110\noutdoor unit: {capacity: 5 tons}\nas found: {SW1: 01100000}\n")
+    # 110 found at 0 0 1 1 0 0 0 0: cooling refused, the page says do not use (question 4); 5 tons: 1,500 to 2,250;
+    # one switch off the row: 010 = 1,220 is too little, 001 = 1,540 fits: SW1-3 OFF
+    report = found("table: corvane-k14\nmodel: 110\noutdoor unit: {capacity: 5 tons}\nas found: {SW1: 00110000}\n")
     assert stage(report, "cooling", "second")["no"] == "not_usable"
-    assert moves(report) == [("SW1-2", "ON", "OFF")]
+    assert moves(report) == [("SW1-3", "ON", "OFF")]
 
 
 def test_nothing_fits_and_why() -> None:
-    # heating of 1,340 to 1,360 needs no trim, cooling of 1,250 to 1,300 needs -6 %: SW1-4 and SW1-5 are the trim of
+    # heating of 1,340 to 1,360 needs no trim, cooling of 1,250 to 1,300 needs -6 %: SW1-5 and SW1-6 are the trim of
     # both
     report = found(FOUND + "windows: {cooling: 1250 to 1300 cfm, heating: 1340 to 1360 cfm}\n")
     data: Any = report.data["moves"]
@@ -86,7 +86,7 @@ def test_nothing_fits_and_why() -> None:
         "heating second 1,340 to 1,360 cfm",
     ]
     assert data["against"][0]["what"].endswith("(your window 1250 to 1300 cfm)")
-    assert data["shared"] == ["SW1-4", "SW1-5"]
+    assert data["shared"] == ["SW1-5", "SW1-6"]
     assert any("can't be had together" in line for line in report.lines)
     assert not any("Power off" in line for line in report.lines)
 
@@ -99,39 +99,39 @@ def test_a_window_that_holds_no_airflow_is_told_by_its_ends() -> None:
 
 
 def test_the_plate_is_a_limit_though_nobody_asked_for_heating() -> None:
-    # question 6: 101 11 with SW1-6 ON gives heating 1,180 - 12 % = 1,038.4 and 67.8 F, above the plate's 65
-    report = found(CORVANE + "as found: {SW1: 10111100}\n")
+    # question 6: 101 11 with SW1-1 ON gives heating 1,180 - 12 % = 1,038.4 and 67.8 F, above the plate's 65
+    report = found(CORVANE + "as found: {SW1: 11011100}\n")
     assert stage(report, "heating", "second")["place"] == "below"
     assert any("allowed 35 to 65 F (rise on the rating plate)" in line for line in report.lines)
-    # SW1-6 OFF: 1,350 - 12 % = 1,188, 59.2 F. A smaller trim would also do for heating, but not for cooling: 1,520 - 6
+    # SW1-1 OFF: 1,350 - 12 % = 1,188, 59.2 F. A smaller trim would also do for heating, but not for cooling: 1,520 - 6
     # % = 1,428.8 is above 1,350
-    assert moves(report) == [("SW1-6", "ON", "OFF")]
+    assert moves(report) == [("SW1-1", "ON", "OFF")]
 
 
 # -- marks
 
 
 def test_the_unreadable_mark_to_look_at_first_decides() -> None:
-    report = found(CORVANE + "windows: {cooling: 1190 to 1250 cfm}\nas found: {SW1: 001?0100}\n")
+    report = found(CORVANE + "windows: {cooling: 1190 to 1250 cfm}\nas found: {SW1: 1001?000}\n")
     assert report.data["right"] is None
     assert report.exit_code == 1
     assert report.data["moves"] is None
-    assert "look first at SW1-4: it decides" in report.lines
+    assert "look first at SW1-5: it decides" in report.lines
     assert "  OFF: the board is wrong" in report.lines
     assert "  ON: the board is right" in report.lines
 
 
 def test_an_unread_selector_that_changes_no_verdict() -> None:
-    report = found(CORVANE + "as found: {SW1: 001?01?0}\n")
+    report = found(CORVANE + "as found: {SW1: 1001?0?0}\n")
     assert report.data["right"] is True
     assert report.exit_code == 0
-    assert any(line == "no verdict hangs on SW1-4 SW1-7" for line in report.lines)
+    assert any(line == "no verdict hangs on SW1-5 SW1-7" for line in report.lines)
 
 
 def test_wrong_whatever_the_unread_marks_are_is_put_right_by_setting_them() -> None:
-    report = found(CORVANE + "windows: {cooling: 1250 to 1300 cfm}\nas found: {SW1: 00?10100}\n")
+    report = found(CORVANE + "windows: {cooling: 1250 to 1300 cfm}\nas found: {SW1: 100?1000}\n")
     assert report.data["right"] is False
-    assert ("SW1-3", "?", "OFF") in moves(report)
+    assert ("SW1-4", "?", "OFF") in moves(report)
     assert line_with(report, "fewest moves").startswith("fewest moves: ")
     assert ", and 1 to set that can't be read, in the order they stand on the board" in line_with(
         report, "fewest moves"
@@ -171,19 +171,19 @@ def test_a_declared_heater_that_is_not_the_one_installed_is_said_first_and_set_f
 
 def test_a_board_that_believes_another_model_is_said_first() -> None:
     # the board believes 060: cooling 890 + 6 % = 943.4; the plate's 080 has the rise
-    report = found("table: corvane-k14\nmodel: 060\nplate model: 080\nas found: {SW1: 00110100}\n")
+    report = found("table: corvane-k14\nmodel: 060\nplate model: 080\nas found: {SW1: 10011000}\n")
     assert "the board believes it is a 060, the plate says 080" in report.lines[1]
     assert stage(report, "cooling", "second")["airflow"] == 943.4
     assert report.exit_code == 1
 
 
 def test_moves_are_not_offered_while_a_wall_control_is_in_force() -> None:
-    report = found(FOUND + "windows: {cooling: 1250 to 1300 cfm}\nin force: wall control\n")
+    report = found(FOUND + "windows: {cooling: 1250 to 1300 cfm}\nin force: thermostat\n")
     data: Any = report.data["moves"]
     assert data["offered"] is False
     assert data["moves"] == []
-    assert any(line.startswith("FIRST: a wall control is in force") for line in report.lines)
-    assert not any("SW1-3 ON" in line for line in report.lines)
+    assert any(line.startswith("FIRST: the thermostat is in force") for line in report.lines)
+    assert not any("SW1-4 ON" in line for line in report.lines)
 
 
 @pytest.mark.parametrize(
@@ -205,13 +205,23 @@ def test_the_link_of_dehumidify_against_the_humidistat(humidistat: str, link: st
 
 
 def test_what_puts_water_back_is_named_in_a_humid_climate_only() -> None:
-    # SW1-7 OFF: the blower runs on 60 s, the shortest there is; ON: 120 s; the fan runs 45 % of 1,197.8 = 539
+    # the blower runs on 60 s, which can't be changed; the fan runs 45 % of 1,197.8 = 539
     remarks: Any = found(FOUND + "site: {climate: humid}\n").data["remarks"]
     assert not any("runs on" in r for r in remarks)
     assert any("constant fan (fan 539 cfm)" in r for r in remarks)
-    longer: Any = found(FOUND.replace("00110100", "00110110") + "site: {climate: humid}\n").data["remarks"]
-    assert any("runs on 120 s after cooling second" in r for r in longer)
     assert found(FOUND).data["remarks"] == []
+
+
+def test_a_run_on_that_can_be_shorter_puts_water_back() -> None:
+    # Brindlemoor page 34: SW1-12 and SW1-13 OFF: no run-on; ON OFF 60 s
+    head = (
+        "table: brindlemoor-16s\nmodel: S100\nsite: {climate: humid}\n"
+        "as found: {SW1: %s, SW2: open open open open}\n"
+    )
+    longer: Any = found(head % "0000000000010000").data["remarks"]
+    assert any("runs on 60 s after cooling second" in r for r in longer)
+    none: Any = found(head % "0000000000000000").data["remarks"]
+    assert not any("runs on" in r for r in none)
 
 
 def test_static_above_the_plate_is_said_first_and_nothing_is_raised() -> None:
@@ -306,9 +316,9 @@ def turn(advice: Any, call: str) -> Any:
 
 
 def test_humid_lowers_cooling_by_the_fewest_moves() -> None:
-    # SW1-4 OFF: 1,130 (376.7 a ton, floor 300); heating then 1,180 (59.6 F)
+    # SW1-5 OFF: 1,130 (376.7 a ton, floor 300); heating then 1,180 (59.6 F)
     one = turn(complained("humid"), "cooling")
-    assert (one["way"], one["now"], one["then"], one["moves"]) == ("down", 1197.8, 1130.0, ["SW1-4 ON -> OFF"])
+    assert (one["way"], one["now"], one["then"], one["moves"]) == ("down", 1197.8, 1130.0, ["SW1-5 ON -> OFF"])
 
 
 def test_what_else_may_move_for_a_humid_house_is_named_with_its_marks() -> None:
@@ -355,18 +365,18 @@ def test_a_raise_that_would_take_the_static_above_the_plate_is_not_offered() -> 
 
 
 def test_limit_trips_raises_heating() -> None:
-    # 1,250.8 -> SW1-6 OFF: 1,350 + 6 % = 1,431
+    # 1,250.8 -> SW1-1 OFF: 1,350 + 6 % = 1,431
     one = turn(complained("limit trips"), "heating")
-    assert (one["way"], one["then"], one["moves"]) == ("up", 1431.0, ["SW1-6 ON -> OFF"])
+    assert (one["way"], one["then"], one["moves"]) == ("up", 1431.0, ["SW1-1 ON -> OFF"])
 
 
 def test_cool_air_in_heat_lowers_heating_but_not_within_5_f_of_the_plate() -> None:
-    # 65 - 5 = 60 F: 76,000 / (1.08 x 60) = 1,172.8 cfm is the least; 4 % less than 1,250.8 is 1,200.8: SW1-4 OFF gives
+    # 65 - 5 = 60 F: 76,000 / (1.08 x 60) = 1,172.8 cfm is the least; 4 % less than 1,250.8 is 1,200.8: SW1-5 OFF gives
     # 1,180 (59.6 F)
     one = turn(complained("cool air in heat"), "heating")
-    assert (one["way"], one["then"], one["moves"]) == ("down", 1180.0, ["SW1-4 ON -> OFF"])
+    assert (one["way"], one["then"], one["moves"]) == ("down", 1180.0, ["SW1-5 ON -> OFF"])
     # from 1,180 (59.6 F) nothing lower keeps 60 F: -6 % is 1,109.2 (63.4 F)
-    assert turn(complained("cool air in heat", head=CORVANE + "as found: {SW1: 00100100}\n"), "heating")["moves"] == []
+    assert turn(complained("cool air in heat", head=CORVANE + "as found: {SW1: 10010000}\n"), "heating")["moves"] == []
 
 
 def test_high_head_names_the_trim_that_is_shared() -> None:
@@ -399,7 +409,7 @@ def test_water_carried_over_lowers_cooling_and_no_change_after_setting_moves_not
 
 
 def test_no_move_is_worked_out_while_marks_that_decide_are_unread() -> None:
-    report = found(CORVANE + "windows: {cooling: 1190 to 1250 cfm}\nas found: {SW1: 001?0100}\ncomplaint: humid\n")
+    report = found(CORVANE + "windows: {cooling: 1190 to 1250 cfm}\nas found: {SW1: 1001?000}\ncomplaint: humid\n")
     advice: Any = report.data["complaint"]
     assert advice["look first"]
     assert advice["turns"] == []

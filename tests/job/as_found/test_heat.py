@@ -96,7 +96,7 @@ def test_with_the_plates_rise_the_heat_is_judged_by_it() -> None:
 
 def test_a_stage_whose_share_of_the_tons_isnt_known_is_not_judged() -> None:
     report = answered(
-        as_found, "table: corvane-k14\nmodel: 080\noutdoor unit: {capacity: 3 tons}\nas found: {SW1: 00110100}\n"
+        as_found, "table: corvane-k14\nmodel: 080\noutdoor unit: {capacity: 3 tons}\nas found: {SW1: 10011000}\n"
     )
     assert place(report, "cooling", "first") == "not judged"
     assert "the share of the outdoor unit that runs in this stage is not given" in said(report, "cooling first")

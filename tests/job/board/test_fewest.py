@@ -286,16 +286,16 @@ def corvane() -> tuple[Table, Engine]:
 def test_a_trim_that_cannot_serve_both_is_named_with_both_windows() -> None:
     # 080: heating 1,340 to 1,360 needs 1,350 untrimmed; cooling 1,250 to 1,300 needs 1,297.2 = 1,380 - 6 % (or 1,130 +
     # 15 %, which there isn't):
-    # the trim of SW1-4 and 5 can't be none and -6 % at once
+    # the trim of SW1-5 and 6 can't be none and -6 % at once
     table, engine = corvane()
-    found = setting(table, "SW1=00110100")
+    found = setting(table, "SW1=10011000")
     answer = fewest(engine, found, [window("cooling", "second", 1250, 1300), window("heating", "second", 1340, 1360)])
     assert answer.setting is None
     assert [o.words for o in answer.against] == [
         "cooling second 1,250 to 1,300 cfm",
         "heating second 1,340 to 1,360 cfm",
     ]
-    assert [table.parts[p].name for p in answer.shared] == ["SW1-4", "SW1-5"]
+    assert [table.parts[p].name for p in answer.shared] == ["SW1-5", "SW1-6"]
     for alone in answer.against:
         assert alone.nearest is None
 
@@ -303,14 +303,14 @@ def test_a_trim_that_cannot_serve_both_is_named_with_both_windows() -> None:
 def test_the_plates_rise_is_named_where_it_stands_against_a_window() -> None:
     # 080 with 76,000 Btu/h: under 1,082.6 cfm the rise is above 65 F, so heating of 1,000 to 1,050 can't be had
     table, engine = corvane()
-    answer = fewest(engine, setting(table, "SW1=00110100"), [window("heating", "second", 1000, 1050)])
+    answer = fewest(engine, setting(table, "SW1=10011000"), [window("heating", "second", 1000, 1050)])
     assert [o.words for o in answer.against] == ["the rise on the rating plate", "heating second 1,000 to 1,050 cfm"]
 
 
 def test_a_window_no_row_reaches_tells_the_nearest() -> None:
     # the highest cooling of the 080 is 1,520 + 6 % = 1,611.2
     table, engine = corvane()
-    answer = fewest(engine, setting(table, "SW1=00110100"), [window("cooling", "second", 2290, 2300)])
+    answer = fewest(engine, setting(table, "SW1=10011000"), [window("cooling", "second", 2290, 2300)])
     (only,) = answer.against
     assert only.words == "cooling second 2,290 to 2,300 cfm"
     assert only.nearest == Fraction("1611.2")
@@ -318,19 +318,19 @@ def test_a_window_no_row_reaches_tells_the_nearest() -> None:
 
 def test_a_held_position_is_named_where_it_is_to_blame() -> None:
     table, engine = corvane()
-    found = setting(table, "SW1=00110100")
-    sw3 = next(p.index for p in table.parts if p.name == "SW1-3")
-    answer = fewest(engine, found, [window("cooling", "second", 1290, 1300)], {sw3: 1})
-    # with SW1-3 ON the rows are 1,130 and 1,520 (or do not use): 1,520 - 12 % = 1,337.6 and 1,130 + 6 % = 1,197.8 are
+    found = setting(table, "SW1=10011000")
+    sw4 = next(p.index for p in table.parts if p.name == "SW1-4")
+    answer = fewest(engine, found, [window("cooling", "second", 1290, 1300)], {sw4: 1})
+    # with SW1-4 ON the rows are 1,130 and 1,520 (or do not use): 1,520 - 12 % = 1,337.6 and 1,130 + 6 % = 1,197.8 are
     # nearest
     assert answer.setting is None
-    assert "SW1-3 held at ON" in [o.words for o in answer.against]
+    assert "SW1-4 held at ON" in [o.words for o in answer.against]
     assert fewest(engine, found, [window("cooling", "second", 1290, 1300)]).setting is not None
 
 
 def test_a_window_whose_ends_are_reversed_holds_nothing() -> None:
     table, engine = corvane()
-    answer = fewest(engine, setting(table, "SW1=00110100"), [window("cooling", "second", 1300, 1200)])
+    answer = fewest(engine, setting(table, "SW1=10011000"), [window("cooling", "second", 1300, 1200)])
     assert answer.setting is None
     assert answer.against[0].words.startswith("cooling second 1,300 to 1,200 cfm")
 
@@ -340,7 +340,7 @@ def test_a_window_whose_ends_are_reversed_holds_nothing() -> None:
 
 def test_nothing_moves_where_all_is_inside() -> None:
     table, engine = corvane()
-    found = setting(table, "SW1=00110100")
+    found = setting(table, "SW1=10011000")
     answer = fewest(engine, found, [window("cooling", "second", 1190, 1200)])
     assert answer.setting == found
     assert answer.moves == ()
@@ -397,9 +397,9 @@ def test_swapping_two_leads_is_two_moves_and_two_never_share_a_tap() -> None:
 
 def test_an_unreadable_part_is_set_whatever_it_stands_at_and_is_no_counted_move() -> None:
     table, engine = corvane()
-    answer = fewest(engine, setting(table, "SW1=001?0100"), [window("cooling", "second", 1190, 1250)])
+    answer = fewest(engine, setting(table, "SW1=1001?000"), [window("cooling", "second", 1190, 1250)])
     assert answer.moves == ()
-    assert [m.text(table) for m in answer.to_set] == ["SW1-4 ? -> ON"]
+    assert [m.text(table) for m in answer.to_set] == ["SW1-5 ? -> ON"]
 
 
 def test_marks_are_those_printed_on_the_board() -> None:

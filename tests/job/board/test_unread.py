@@ -50,28 +50,28 @@ def corvane(marks: str, *wanted: Wanted) -> tuple[Unread, Table]:
 
 
 def test_the_page_question_with_one_unreadable_switch() -> None:
-    # Corvane question 5: SW1-4 not legible: cooling is 1,197.8 or 1,130; a window of 1,190 to 1,250 holds only the
-    # first (SW1-4 ON)
-    found, table = corvane("SW1=001?0100", window("cooling", "second", 1190, 1250))
+    # Corvane question 5: SW1-5 not legible: cooling is 1,197.8 or 1,130; a window of 1,190 to 1,250 holds only the
+    # first (SW1-5 ON)
+    found, table = corvane("SW1=1001?000", window("cooling", "second", 1190, 1250))
     assert found.places["cooling", "second"] == {"below", "inside"}
     assert found.places["heating", "second"] == {"inside"}
     assert found.wrong.verdict is None
     (look,) = found.looks
-    assert table.parts[look.part].name == "SW1-4"
+    assert table.parts[look.part].name == "SW1-5"
     assert look.decides
     assert [w.verdict for w in look.wrong] == [False, True]
 
 
 def test_a_mark_no_verdict_hangs_on_is_not_to_be_looked_at() -> None:
-    # SW1-7 sets the run-on only; 1,130 and 1,197.8 are both inside 1,100 to 1,250, so SW1-4 decides nothing either
-    found, table = corvane("SW1=001?01?0", window("cooling", "second", 1100, 1250))
+    # SW1-7 sets the fan's share only; 1,130 and 1,197.8 are both inside 1,100 to 1,250, so SW1-5 decides nothing either
+    found, table = corvane("SW1=1001?0?0", window("cooling", "second", 1100, 1250))
     assert found.wrong.verdict is True
     assert found.looks == ()
-    assert [table.parts[i].name for i in found.idle] == ["SW1-4", "SW1-7"]
+    assert [table.parts[i].name for i in found.idle] == ["SW1-5", "SW1-7"]
 
 
 def test_wrong_whatever_it_is() -> None:
-    found, _ = corvane("SW1=001?0100", window("cooling", "second", 1250, 1300))
+    found, _ = corvane("SW1=1001?000", window("cooling", "second", 1250, 1300))
     assert found.wrong.verdict is False
     assert found.places["cooling", "second"] == {"below"}
 
@@ -79,7 +79,7 @@ def test_wrong_whatever_it_is() -> None:
 def test_two_calls_that_can_never_be_right_together_are_certainly_wrong_though_each_may_be_right() -> None:
     # cooling is inside only with +6 % (1,197.8), heating of 1,180 x 1.06 = 1,250.8 or 1,180: the window of 1,170 to
     # 1,190 needs no trim
-    found, _ = corvane("SW1=001?0100", window("cooling", "second", 1190, 1250), window("heating", "second", 1170, 1190))
+    found, _ = corvane("SW1=1001?000", window("cooling", "second", 1190, 1250), window("heating", "second", 1170, 1190))
     assert found.places["cooling", "second"] == {"below", "inside"}
     assert found.places["heating", "second"] == {"above", "inside"}
     assert (found.wrong.least, found.wrong.most) == (1, 1)
@@ -87,19 +87,19 @@ def test_two_calls_that_can_never_be_right_together_are_certainly_wrong_though_e
 
 
 def test_the_mark_that_decides_comes_before_one_that_only_narrows() -> None:
-    # 110: OFF OFF OFF 1,960, ON OFF OFF 1,060 (SW1-1); SW1-4 adds 6 %: inside 1,000 to 1,200 is decided by SW1-1 alone
+    # 110: OFF OFF OFF 1,960, ON OFF OFF 1,060 (SW1-2); SW1-5 adds 6 %: inside 1,000 to 1,200 is decided by SW1-2 alone
     table, _ = load("corvane-k14")
-    setting = setting_of(read_marks(["SW1=?00?0000"], table), table)
+    setting = setting_of(read_marks(["SW1=0?00?000"], table), table)
     found = unread(
         Engine(table, Facts(model="110")), setting, windows([window("cooling", "second", 1000, 1200)], table)
     )
-    assert table.parts[found.looks[0].part].name == "SW1-1"
+    assert table.parts[found.looks[0].part].name == "SW1-2"
     assert found.looks[0].decides
 
 
 CASES = [
     # table, facts, readable marks, how many parts are hidden at most, stages that may get a window
-    ("corvane-k14", Facts(model="080"), "SW1=00110100", 6, [("cooling", "second"), ("heating", "second"), ("fan", "")]),
+    ("corvane-k14", Facts(model="080"), "SW1=10011000", 6, [("cooling", "second"), ("heating", "second"), ("fan", "")]),
     ("garrowby-r", Facts(), "SW1=01000000 D1=2 J1=A J2=1", 4, [("cooling", "second"), ("heating", "low"), ("fan", "")]),
     (
         "saltmarsh-12",
@@ -188,7 +188,7 @@ def of_job(text: str) -> list[str]:
 )
 def test_what_every_position_agrees_on_is_said_outright(window: str, said: str) -> None:
     head = (
-        "table: fenwarren-4m\nmodel: 070\noutdoor unit: {capacity: 3 tons, stages: 70 %}\nas found: {SW1: OFF OFF ON ?"
+        "table: fenwarren-4m\nmodel: F30\noutdoor unit: {capacity: 3 tons, stages: 70 %}\nas found: {SW1: OFF OFF ON ?"
         " OFF OFF, J1: B, J2: 2}\n"
     )
     lines = of_job(f"{head}windows: {{heating high: {window}}}\n")
@@ -208,13 +208,13 @@ def test_unread_says_it_of_a_whole_selector(table: str, selector: str, parts: in
 
 def test_a_bank_that_cannot_be_read_stands_so_in_a_job() -> None:
     assert (
-        of_job("table: fenwarren-4m\nmodel: 070\nas found: {SW1: unread, J1: B, J2: 2}\n")[0]
+        of_job("table: fenwarren-4m\nmodel: F30\nas found: {SW1: unread, J1: B, J2: 2}\n")[0]
         == "as found: SW1=?????? J1=B J2=2"
     )
 
 
 def test_the_figures_of_a_call_are_found_by_its_name() -> None:
-    head = "format: selector job 1\ntable: fenwarren-4m\nmodel: 070\noutdoor unit: {capacity: 3 tons, stages: 70 %}\n"
+    head = "format: selector job 1\ntable: fenwarren-4m\nmodel: F30\noutdoor unit: {capacity: 3 tons, stages: 70 %}\n"
     report = as_found(house_of(job_from_text(f"{head}as found: {{SW1: OFF OFF ON OFF OFF OFF, J1: B, J2: 2}}\n")[0]))
     own = {name: float(figure.value) for name, figure in asked_for(report.named, "cooling high")}
     # 1,210 cfm by the page; 3 tons x 400, 300 and 450 cfm/ton

@@ -179,9 +179,9 @@ SAME = [
     ("fan aim", "45 %"),
     ("ceiling filter area", "400 in2"),
     ("found SW1", "OFF ON OFF OFF OFF OFF OFF OFF"),
-    ("wish blower after cooling", "shortest"),
+    ("wish fan share", "60 %"),
     ("target cooling second", "1200 cfm"),
-    ("hold SW1-6", "OFF"),
+    ("hold SW1-1", "OFF"),
 ]
 FILE = f"""{HEAD}table: corvane-k14
 model: 080
@@ -191,8 +191,8 @@ heat: {{kind: gas, input: {{first: 56 MBH, second: 80 MBH}}, efficiency: 95 %, r
 fan: {{aim: 45 %}}
 ceilings: {{filter: {{area: 400 in2}}}}
 targets: {{cooling second: 1200 cfm}}
-hold: {{SW1-6: OFF}}
-wishes: {{blower after cooling: shortest}}
+hold: {{SW1-1: OFF}}
+wishes: {{fan share: 60 %}}
 as found: {{SW1: OFF ON OFF OFF OFF OFF OFF OFF}}
 """
 

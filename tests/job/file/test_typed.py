@@ -149,9 +149,9 @@ def test_the_example_of_every_key_can_be_typed_as_it_is_printed(name: str, examp
 
 SLIPS = [
     ("found", "?"),
-    ("found", "00101100"),
-    ("SW1", "00101100"),
-    ("SW1-3", "ON"),
+    ("found", "10010100"),
+    ("SW1", "10010100"),
+    ("SW1-4", "ON"),
     ("cooling", "7 kW"),
     ("cooling", "1200 cfm"),
     ("heating", "40 kW"),
@@ -296,7 +296,7 @@ def test_a_job_from_an_empty_folder(tmp_path: Path) -> None:
     assert changed.returncode == 0, changed.stderr
     assert '"rise": 60.0' in changed.stdout
     assert "nothing is aimed at" not in selector("plan", "corvane-k14", folder=tmp_path).stderr
-    assert selector("identify", "found SW1=00101100", folder=tmp_path).returncode == 1
+    assert selector("identify", "found SW1=10010100", folder=tmp_path).returncode == 1
 
 
 @pytest.mark.parametrize(("text", "said"), [("tons 3\nmodel 080\n", "A job is made of lines"), ("", "selector job 1")])

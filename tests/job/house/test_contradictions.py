@@ -33,7 +33,7 @@ REFUSED = [
     ([("least per ton", "450 cfm/ton"), ("most per ton", "300 cfm/ton")], ("450 cfm/ton", "300 cfm/ton"), 4),
     ([("airflow per ton", "280 cfm/ton"), ("least per ton", "300 cfm/ton")], ("280 cfm/ton", "300 cfm/ton"), 4),
     ([("airflow per ton", "440 cfm/ton"), ("most per ton", "420 cfm/ton")], ("440 cfm/ton", "420 cfm/ton"), 4),
-    ([("hold SW1-3", "off"), ("found SW1", "00100000")], ("SW1-3 is held OFF", "found ON"), 4),
+    ([("hold SW1-4", "off"), ("found SW1", "00010000")], ("SW1-4 is held OFF", "found ON"), 4),
 ]
 
 
@@ -118,7 +118,7 @@ def test_the_motor_of_the_table_is_used() -> None:
         ("kind", "gas"),
         ("kind", "oil"),
         ("heat aim", "65 F"),
-        ("hold SW1-6", "off"),
+        ("hold SW1-1", "off"),
     ],
 )
 def test_what_agrees_is_not_spoken_of(more: tuple[str, str]) -> None:
@@ -127,8 +127,8 @@ def test_what_agrees_is_not_spoken_of(more: tuple[str, str]) -> None:
 
 
 def test_a_mark_held_as_found_is_fine() -> None:
-    house_of(job_from_pairs([*FURNACE, ("hold SW1-3", "on"), ("found SW1", "00100000")])[0])
-    house_of(job_from_pairs([*FURNACE, ("hold SW1-3", "on"), ("found SW1", "00?00000")])[0])
+    house_of(job_from_pairs([*FURNACE, ("hold SW1-4", "on"), ("found SW1", "00010000")])[0])
+    house_of(job_from_pairs([*FURNACE, ("hold SW1-4", "on"), ("found SW1", "000?0000")])[0])
 
 
 @pytest.mark.parametrize("path", RECORDS, ids=lambda p: f"{p.parent.name}-{p.stem}")

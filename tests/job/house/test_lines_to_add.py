@@ -88,8 +88,8 @@ def test_the_card_has_the_figures_of_plan_and_verify(tmp_path: Path) -> None:
 
 def test_a_fact_on_the_line_stands_on_top_of_the_job(tmp_path: Path) -> None:
     (tmp_path / "job.yaml").write_text(EXAMPLE, encoding="utf-8")
-    assert card(tmp_path, "job.yaml", "left SW1=00111100", "--out", "card.html").returncode == 0
-    assert "SW1=00111100" in plain(tmp_path / "card.html")
+    assert card(tmp_path, "job.yaml", "left SW1=10011100", "--out", "card.html").returncode == 0
+    assert "SW1=10011100" in plain(tmp_path / "card.html")
 
 
 @pytest.mark.parametrize("name", ["card.txt", "card", "card.docx"])

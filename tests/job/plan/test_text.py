@@ -94,7 +94,7 @@ def test_why_of_a_call_shows_that_call_alone() -> None:
     assert done.returncode == 0
     assert heads
     assert all(line.startswith("heating second") for line in heads)
-    assert "page 24, `heating airflow`, row ON" in done.stdout.replace("\n    ", " ")
+    assert "page 23, `heating airflow`, row ON" in done.stdout.replace("\n    ", " ")
 
 
 def test_why_of_one_figure_shows_its_chain() -> None:
@@ -166,11 +166,11 @@ def test_a_typed_motor_is_not_taken_without_being_typed() -> None:
     assert any("the job says" in line for line in lines)
 
 
-@pytest.mark.parametrize(("seventh", "said"), [("OFF", False), ("ON", True)])
-def test_run_on_is_long_only_where_a_shorter_one_can_be_set(seventh: str, said: bool) -> None:
-    """Corvane SW1-7: 60 s or 120 s."""
-    house = "table: corvane-k14\nmodel: 080\nsite: {climate: humid}\noutdoor unit: {capacity: 3 tons}\n"
-    lines = lines_of(f"{house}hold: {{SW1-7: '{seventh}'}}\n")
+@pytest.mark.parametrize(("twelfth", "said"), [("OFF", False), ("ON", True)])
+def test_run_on_is_long_only_where_a_shorter_one_can_be_set(twelfth: str, said: bool) -> None:
+    """Brindlemoor page 34: SW1-12, SW1-13 OFF OFF none, ON OFF 60 s."""
+    house = "table: brindlemoor-16s\nmodel: S100\nsite: {climate: humid}\noutdoor unit: {capacity: 3 tons}\n"
+    lines = lines_of(f"{house}hold: {{SW1-12: '{twelfth}', SW1-13: OFF}}\n")
     assert any("the blower running on after cooling" in line for line in lines) == said
 
 

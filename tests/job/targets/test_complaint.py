@@ -236,7 +236,7 @@ def test_a_heat_pumps_air_is_spoken_of_only_where_there_is_one() -> None:
 
 def test_static_above_the_plate_forbids_a_raise() -> None:
     more = (
-        "site: {plate static: 0.5 in. w.c.}\nas found: {SW1: 00110100}\nmeasurements:\n  - {call: heating second,"
+        "site: {plate static: 0.5 in. w.c.}\nas found: {SW1: 10011000}\nmeasurements:\n  - {call: heating second,"
         " minutes: 12, method: static, static pressure: 0.52 in. w.c.}\ncomplaint: limit trips\n"
     )
     found = plan(house(FURNACE + more))

@@ -59,7 +59,7 @@ BOARD = """table: corvane-k14
 model: 080
 site: {plate static: 0.5 in. w.c.}
 outdoor unit: {capacity: 4 tons}
-as left: {SW1: 00110100}
+as left: {SW1: 10011000}
 measurements:
 """
 STATIC = "- {call: cooling second, minutes: 15, method: static, static pressure: 0.4 in. w.c.}\n"

@@ -230,7 +230,7 @@ def test_a_low_stage_aim_that_is_a_fixed_share_does_not_count() -> None:
 
 
 def test_a_stage_with_its_own_input_and_its_own_column_counts() -> None:
-    one = house(("tons", "3"), base=[("table", "fenwarren-4m"), ("model", "070"), ("heat kind", "gas")])
+    one = house(("tons", "3"), base=[("table", "fenwarren-4m"), ("model", "F30"), ("heat kind", "gas")])
     counted = {(t.call, t.stage) for t in targets_of(one)}
     assert ("heating", "low") in counted
     assert ("heating", "high") in counted
@@ -375,7 +375,7 @@ def test_a_heater_the_page_does_not_have_is_refused_at_its_place() -> None:
         (("target heeting", "1200 cfm"), "unknown-call"),
         (("found SW9", "OFF"), "unknown-selector"),
         (("found SW1", "OFF ON"), "unknown-mark"),
-        (("hold SW1-6", "UP"), "unknown-mark"),
+        (("hold SW1-1", "UP"), "unknown-mark"),
         (("fact heater", "10"), "unknown-fact"),
         (("wish blower after cooking", "60"), "unknown-chart"),
     ],

@@ -16,7 +16,7 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 RECORDS = sorted((EXAMPLES / "records").glob("*.yaml"))
 MUST_NOT = {
     "not-nothing-fits": "no setting gives heating",
-    "not-shared-trim": "SW1-4 SW1-5 serve all of them at once",
+    "not-shared-trim": "SW1-5 SW1-6 serve all of them at once",
     "not-static-above-plate": "0.93 in. w.c.",
     "not-the-declared-heater": "J4",
 }

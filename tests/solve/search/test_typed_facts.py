@@ -126,7 +126,7 @@ def test_a_fact_given_twice_is_refused_with_both() -> None:
     ("arguments", "says"),
     [
         (["find", "corvane-k14", "cooling=1200", "--near", "-1"], "--near -1 is below 0. Type 0 or more"),
-        (["decode", "corvane-k14", "SW1=00110100", "--terminals", ""], "--terminals is empty"),
+        (["decode", "corvane-k14", "SW1=10011000", "--terminals", ""], "--terminals is empty"),
         (["find", "corvane-k14", "cooling=1200", "--tons", "0"], "can't be the outdoor tons"),
         (["find", "eskerby-oil", "heat=1200", "--fact", "pump pressure=-100"], "can't be the pump pressure"),
         (["find", "corvane-k14", "cooling=1200", "--static", "0.5", "--static", "0.4"], "given twice: 0.5 and 0.4"),

@@ -46,11 +46,11 @@ def test_a_row_as_two_people_read_it() -> None:
     rows = [r.text for r in spoken(table, "cooling airflow")]
     assert (
         rows[0]
-        == "switch 1 off, switch 2 off, switch 3 off: zero six zero, one thousand twenty; zero eight zero, one thousand"
+        == "switch 2 off, switch 3 off, switch 4 off: zero six zero, one thousand twenty; zero eight zero, one thousand"
         " three hundred eighty; one one zero, one thousand nine hundred sixty"
     )
-    assert rows[6] == "switch 1 either way, switch 2 on, switch 3 on: do not use"
-    assert [r.text for r in spoken(table, "adjustment")][3] == "switch 4 on, switch 5 on: minus twelve percent"
+    assert rows[6] == "switch 2 either way, switch 3 on, switch 4 on: do not use"
+    assert [r.text for r in spoken(table, "trims")][3] == "switch 5 on, switch 6 on: minus twelve percent"
 
 
 def test_pressures_are_said_as_figures_and_pins_and_models_sign_by_sign() -> None:
@@ -89,9 +89,10 @@ def test_the_layout_is_printed(chart: str, first: str, capsys: pytest.CaptureFix
 
 def test_the_layout_tells_all_of_a_call_and_of_a_ramp() -> None:
     text = layout(load("corvane-k14")[0])
-    at = text.index("  heating first = heating airflow, then x (1 + adjustment), then x 70 %")
+    at = text.index("  heating first = heating airflow, then x (1 + trims), then x 70 %")
     assert text[at + 2] == "    terminals W1, W1 W2; capacity stage 1 0.7"
-    assert text[text.index("  fan = call cooling second, then x 45 %, then at least 400 cfm") + 1] == "    terminals G"
+    at = text.index("  fan = call cooling second, then x fan share, then at least 400 cfm")
+    assert text[at + 1] == "    terminals G"
     assert "in cfm, in. w.c., F, Btu/h" in text
     text = layout(load("saltmarsh-12")[0])
     assert "    terminals Y O; ramp start in cooling" in text
@@ -117,7 +118,7 @@ def test_what_stands_beside_the_charts_is_read_aloud_too() -> None:
     )
     assert (
         said["calls", 3]
-        == "fan is call cooling second, then times forty-five percent, then at least four hundred cfm; terminals G"
+        == "fan is call cooling second, then times fan share, then at least four hundred cfm; terminals G"
     )
 
 

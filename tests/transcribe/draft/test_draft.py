@@ -32,7 +32,10 @@ power
 
 SW1 8 at off
 
-cooling airflow: 1-3 by model page 23
+heating airflow: 1 by model gives airflow, rise page 23
+1080 49 1350 52 1810 53
+930 57 1180 60 1600 60
+cooling airflow: 2-4 by model page 23
 
 1020 1380 1960
 540 720 1060
@@ -42,27 +45,23 @@ cooling airflow: 1-3 by model page 23
 1150 1520 2080
 x
 x
-adjustment: 4 5
+trims: 5 6
 
-0
+none
 +6
 -6
 -12
-heating airflow: 6 by model gives airflow, rise page 24
-1080 49 1350 52 1810 53
-930 57 1180 60 1600 60
-blower after cooling: 7
+fan share: 7
+45
 60
-120
 
 cooling Y1, Y1 Y2
-cool, adj, 66% first
-off blower
+cool, trims, 66% first, off 60 s
 heating W1, W1 W2
-heat, adj, 70% first
+heat, trims, 70% first
 70
 fan G
-call cooling second, 45%, at least 400
+call cooling second, fan share, at least 400
 
 """
 
@@ -178,7 +177,7 @@ def test_an_answer_that_cant_be_read_says_what_to_type(name: str, answer: str, c
     [
         (
             "cooling airflow SW1-1",
-            "type a name, a colon and the selectors that set it: cooling airflow: SW1-1 SW1-2 SW1-3 by model",
+            "type a name, a colon and the selectors that set it: cooling airflow: SW1-2 SW1-3 SW1-4 by model",
         ),
         ("airflow: 1", "`airflow` has a meaning of its own; call it `airflow chart`, or `cooling airflow`"),
         ("cooling: 9", "`SW1-9` is not on the board; there are SW1"),
