@@ -14,7 +14,7 @@ from selector.value import replace
 
 if TYPE_CHECKING:
     from selector.transcribe.cells.grid import Grid
-    from selector.transcribe.import_page.headings import Hints
+    from selector.transcribe.import_page.heads import Hints
     from selector.transcribe.import_page.understand import Understood
 
 _WIDEST = 60
@@ -77,16 +77,16 @@ def command(
     from selector.cli.files import ending_of, refuse_unwritable
     from selector.table.source import read_source
     from selector.transcribe.import_page.conservation import not_kept
-    from selector.transcribe.import_page.headings import Hints
+    from selector.transcribe.import_page.heads import Hints
     from selector.transcribe.import_page.import_page import answers_of
-    from selector.transcribe.import_page.page_charts import pieces
+    from selector.transcribe.import_page.blocks import blocks_of
 
     if out:
         ending_of(out, "yaml", "yml")
         refuse_unwritable(out, inputs=files)
     known = answers_given(answers)
     quantities = [_quantities(text) for text in gives]
-    grids = [piece for path in files for piece in pieces(_grid(path, sheet))]
+    grids = [piece for path in files for piece in blocks_of(_grid(path, sheet))]
     pages: list[Understood] = []
     for n, grid in enumerate(grids):
         hints = Hints(

@@ -1,24 +1,28 @@
-"""Rows of words with ragged blanks between them, put into columns."""
+"""The words of a line put together that belong together, and the rows of a chart put into columns by where their words
+stand."""
 
 from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from selector.transcribe.cells.given import FILLED, refusing_word, without_dagger
+from selector.transcribe.cells.given import DAGGERS, FILLED, refusing_word, without_dagger
 from selector.transcribe.cells.grid import GridCell
-from selector.value import replace
+from selector.value import Struct, replace
 
 _FIGURE = re.compile(
-    r"[+\-\u2212\u2013]?(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?(?:%|cfm|l/s|m3/h|s|sec|f|pa|kw|btu/h)?", re.IGNORECASE
+    r"[+\-\u2212\u2013]?(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?(?:%|cfm|l/s|m3/h|s|sec|f|pa|kw|w|btu/h)?", re.IGNORECASE
 )
-_UNITS = frozenset(("%", "cfm", "l/s", "m3/h", "m\u00b3/h", "s", "sec", "f", "\u00b0f", "pa", "c", "\u00b0c"))
-
-
+_UNITS = frozenset(
+    ("%", "cfm", "l/s", "m3/h", "m\u00b3/h", "s", "sec", "f", "\u00b0f", "pa", "c", "\u00b0c", "w", "kw")
+)
+_BEFORE_A_UNIT = frozenset(("rise", "\u0394t"))
 AS_IT_IS = re.compile(r"as (?:charted|shown|listed|printed|is)(?: above)?|no change", re.IGNORECASE)
 """What pages print for a row that changes nothing."""
+_NEAR = 0.45
+"""A word belongs to a column where it stands nearer to it than this part of the way to the next."""
 
 
 def is_figure(text: str) -> bool:
@@ -27,148 +31,279 @@ def is_figure(text: str) -> bool:
     return bool(_FIGURE.fullmatch(bare.replace(" ", "")))
 
 
+def glued(cells: Sequence[GridCell]) -> GridCell:
+    """Neighboring words of a line as one cell."""
+    return replace(cells[0], text=" ".join(c.text for c in cells if c.text), right=cells[-1].right)
+
+
 def joined(cells: Sequence[GridCell]) -> list[GridCell]:
-    """Words that belong together made one cell: a sign or a number with its unit, the words of a row that is ruled
-    out, notes in parentheses."""
+    """Words that belong together made one cell: a sign or a number with its unit, a footnote's mark, the words of a row
+    that is ruled out, notes in parentheses."""
     out: list[GridCell] = []
     at = 0
     while at < len(cells):
-        cell = cells[at]
-        for length in (5, 4, 3, 2, 1):
-            text = " ".join(c.text for c in cells[at : at + length])
-            if at + length <= len(cells) and (refusing_word(text) or AS_IT_IS.fullmatch(text)):
-                cell, at = _merge(cells[at : at + length]), at + length - 1
-                break
-        else:
-            if cell.text.startswith("("):
-                end = next((k for k in range(at, len(cells)) if cells[k].text.endswith(")")), None)
-                if end is not None:
-                    cell, at = _merge(cells[at : end + 1]), end
-            elif cell.text in ("+", "\u2212") and at + 1 < len(cells) and is_figure(cells[at + 1].text):
-                cell, at = replace(_merge(cells[at : at + 2]), text=cell.text + cells[at + 1].text), at + 1
-        at += 1
+        cell, length = _whole(cells, at)
+        at += length
+        before = out[-1] if out else None
+        folded = cell.text.casefold()
         if (
-            out
-            and cell.text.casefold() in _UNITS
-            and (is_figure(out[-1].text) or out[-1].text.casefold() in ("rise", "\u0394t"))
+            before is not None
+            and folded in _UNITS
+            and (is_figure(before.text) or before.text.casefold() in _BEFORE_A_UNIT)
         ):
-            out[-1] = _merge([out[-1], cell])
-        elif out and cell.text and all(c in "\u2020\u2021\u00a7\u00b6*" for c in cell.text) and is_figure(out[-1].text):
-            out[-1] = replace(_merge([out[-1], cell]), text=out[-1].text + cell.text)
+            out[-1] = glued([before, cell])
+        elif before is not None and _is_mark(cell.text) and cell.left - before.right <= 1:
+            out[-1] = replace(glued([before, cell]), text=before.text + cell.text)
         else:
             out.append(cell)
     return out
 
 
-def _merge(cells: Sequence[GridCell]) -> GridCell:
-    return replace(cells[0], text=" ".join(c.text for c in cells), right=cells[-1].right)
+def _is_mark(text: str) -> bool:
+    return bool(text) and (all(c in DAGGERS for c in text) or bool(re.fullmatch(r"\(\w\)", text)))
 
 
-def aligned(
-    rows: Sequence[Sequence[GridCell]], lead: int, heads: Sequence[GridCell] = ()
-) -> tuple[list[list[GridCell]], int]:
-    """(rows of equally many cells, how many) of rows of joined words, `lead` of them positions, `heads` what stands
-    above them.
-
-    Rows with the usual number of words are taken in their order; in the others each word goes to the column it stands
-    under. Where that can't be
-    told, the figures of the row are cells that say so.
-    """
-    plain = [r for r in rows if not _note(r) and not any(refusing_word(c.text) for c in r)]
-    counts = Counter(len(r) for r in plain if any(is_figure(c.text) for c in r[lead:])) or Counter(
-        len(r) for r in plain
-    )
-    if not counts:
-        return [list(r) for r in rows], max((len(_without_note(r)) for r in rows), default=0)
-    usual = max(counts, key=lambda c: (counts[c], c))
-    filled = any(c.text in FILLED for r in rows for c in r)
-    if max(counts) > usual and filled:
-        usual = max(counts)
-    apart = _spans(plain)
-    if not filled and len(heads) > usual and (len(heads) in counts or _each_under_one(apart, heads)):
-        usual = len(heads)
-    full = [r for r in rows if len(_without_note(r)) == usual and not any(refusing_word(c.text) for c in r)]
-    spans = _spans(full) if full else apart
-    known = [_without_note(r) for r in full] + ([heads] if len(heads) == usual else [])
-    out = []
-    for r in rows:
-        row, note = _without_note(r), _note(r)
-        if len(row) != usual and not any(refusing_word(c.text) for c in row):
-            row = _under(row, spans, usual, lead, () if filled else known)
-        out.append([*row, *note])
-    return out, usual
+def _whole(cells: Sequence[GridCell], at: int) -> tuple[GridCell, int]:
+    """The cell that begins here, and how many words it has."""
+    for length in (5, 4, 3, 2, 1):
+        piece = cells[at : at + length]
+        text = " ".join(c.text for c in piece)
+        close = all(b.left - a.right <= 1 for a, b in pairwise(piece))
+        if len(piece) == length and close and (refusing_word(text) or AS_IT_IS.fullmatch(text)):
+            return glued(piece), length
+    if cells[at].text.startswith("("):
+        end = next((k for k in range(at, len(cells)) if cells[k].text.endswith(")")), None)
+        if end is not None:
+            return glued(cells[at : end + 1]), end + 1 - at
+    span = cells[at : at + 3]
+    if len(span) == 3 and span[1].text == "to" and is_figure(span[0].text) and is_figure(span[2].text):
+        return glued(span), 3
+    if cells[at].text in ("+", "\u2212", "-", "\u2013") and at + 1 < len(cells):
+        after = cells[at + 1]
+        if after.text[:1].isdigit() and is_figure(after.text) and after.left - cells[at].right <= 1:
+            return replace(glued(cells[at : at + 2]), text=cells[at].text + after.text), 2
+    return cells[at], 1
 
 
-def _each_under_one(spans: Sequence[tuple[int, int]], heads: Sequence[GridCell]) -> bool:
-    """True where every head has one column of words below it and every column one head."""
-    if len(spans) != len(heads):
-        return False
-    over = [[k for k, head in enumerate(heads) if head.left < right and left < head.right] for left, right in spans]
-    return over == [[k] for k in range(len(heads))]
-
-
-def _note(row: Sequence[GridCell]) -> list[GridCell]:
-    return [row[-1]] if row and row[-1].text.startswith("(") and row[-1].text.endswith(")") else []
-
-
-def _without_note(row: Sequence[GridCell]) -> list[GridCell]:
-    return list(row[: len(row) - len(_note(row))])
-
-
-def _spans(rows: Sequence[Sequence[GridCell]]) -> list[tuple[int, int]]:
-    """The character columns covered in any of the rows, as intervals."""
-    out: list[tuple[int, int]] = []
-    for left, right in sorted((c.left, c.right) for row in rows for c in _without_note(row)):
-        if out and left < out[-1][1]:
-            out[-1] = (out[-1][0], max(out[-1][1], right))
+def phrases(cells: Sequence[GridCell]) -> list[GridCell]:
+    """Words a single blank apart made one cell."""
+    out: list[GridCell] = []
+    for cell in cells:
+        if out and cell.left - out[-1].right <= 1:
+            out[-1] = glued([out[-1], cell])
         else:
-            out.append((left, right))
+            out.append(cell)
     return out
 
 
-def _under(
-    row: Sequence[GridCell],
-    spans: Sequence[tuple[int, int]],
-    count: int,
-    lead: int,
-    known: Sequence[Sequence[GridCell]],
-) -> list[GridCell]:
-    """The row with each word in the column it stands under, empty cells where nothing does; cells marked with the
-    reason where that can't be told.
-
-    `known` are rows with a word in every column: a word behind the positions belongs to the column whose words begin,
-    end or are centred
-    where it does.
-    """
-    place = row[0].place if row else ""
-    if len(spans) == count and len(row) < count and (not known or any(_spaced(r) for r in (row, *known))):
-        marks = row[:lead] if known and not any(is_figure(c.text) and len(c.text) > 1 for c in row[:lead]) else []
-        found = dict(enumerate(marks))
-        for cell in row[len(marks) :]:
-            at = [k for k, (left, right) in enumerate(spans) if cell.left < right and left < cell.right]
-            if len(at) != 1 or at[0] in found or (known and not any(_in_line(cell, other[at[0]]) for other in known)):
-                break
-            found[at[0]] = cell
-        else:
-            return [found.get(k, GridCell(text="", place=place)) for k in range(count)]
-    what = f"{len(row)} words where the other rows have {count}, and where they stand doesn't tell their columns"
-    front = (
-        []
-        if any(c.text in FILLED for c in row) or any(is_figure(c.text) and len(c.text) > 1 for c in row[:lead])
-        else list(row[:lead])
-    )
-    return front + [GridCell(text="", place=place, why=what)] * (count - len(front))
-
-
-def _spaced(row: Sequence[GridCell]) -> bool:
-    """True where more than one blank stands between two words somewhere: someone, or some program, set columns."""
+def spaced(row: Sequence[GridCell]) -> bool:
+    """True where more than one blank stands between two words: someone, or some program, set columns."""
     return any(b.left - a.right > 1 for a, b in pairwise(row))
 
 
-def _in_line(cell: GridCell, other: GridCell) -> bool:
-    """True where two words begin or end at one place, or have their middles there."""
-    return (
-        cell.left == other.left
-        or cell.right == other.right
-        or abs(cell.left + cell.right - other.left - other.right) <= 1
+class Placed(Struct, frozen=True, kw_only=True):
+    """Rows with a cell in every column, blank ones too; `notes` are what stands behind the columns of each row.
+
+    `extents` are where the words of each column stand, () of a column that no row fills; `told` where they tell columns
+    apart.
+    """
+
+    rows: tuple[tuple[GridCell, ...], ...]
+    notes: tuple[tuple[GridCell, ...], ...]
+    extents: tuple[tuple[tuple[int, int], ...], ...]
+    told: bool
+
+
+def placed(
+    rows: Sequence[Sequence[GridCell]],
+    lead: int,
+    heads: Sequence[GridCell],
+    *,
+    fixed: bool,
+    pages: Sequence[int] = (),
+) -> Placed:
+    """The rows in columns, `lead` of them positions, `heads` the words above them (none where they tell nothing).
+
+    `pages` say which page of the text each row is on: a page may stand further left than the one before. In a file with columns each cell stands in its own. In a text, rows with the usual number of words are taken in
+    their order; in others a word goes to the column it stands at. Where that can't be told the figures of the row are
+    cells that say so.
+    """
+    parted = [_without_note(r) for r in rows]
+    bare = [row for row, _ in parted]
+    notes = tuple(tuple(note) for _, note in parted)
+    if fixed:
+        return _in_cells(bare, heads, notes)
+    heads = list(heads)
+    plain = [r for r in bare if _plain(r)]
+    counts = Counter(len(r) for r in plain if any(is_figure(c.text) for c in r[lead:])) or Counter(map(len, plain))
+    usual = max(counts, key=lambda c: (counts[c], c)) if counts else max(map(len, bare))
+    filled = any(c.text in FILLED for r in bare for c in r[:lead])
+    bare = [_thousands(r, lead, len(heads) or usual, filled=filled) for r in bare]
+    plain = [r for r in bare if _plain(r)]
+    counts = Counter(len(r) for r in plain if any(is_figure(c.text) for c in r[lead:])) or Counter(map(len, plain))
+    usual = max(counts, key=lambda c: (counts[c], c)) if counts else max(map(len, bare))
+    bare = [apart if len(r) > usual == len(apart := phrases(r)) else r for r in bare]
+    plain = [r for r in bare if _plain(r)]
+    if filled:
+        usual = max(counts) if counts else usual
+    width = len(heads) if len(heads) > usual and _apart(heads) else usual
+    on = list(pages) or [0] * len(bare)
+    seen = {
+        page: [
+            [(r[k].left, r[k].right) for r, p in zip(bare, on, strict=True) if p == page and _plain(r) and len(r) == width]
+            for k in range(width)
+        ]
+        for page in set(on)
+    }
+    told = any(spaced(r) for r in [*plain, heads])
+    over = [[(h.left, h.right)] for h in heads] if len(heads) == width else [[] for _ in range(width)]
+    out: list[list[GridCell]] = []
+    for row, page in zip(bare, on, strict=True):
+        above = over if page == on[0] else [[] for _ in over]
+        cells = _in_order(row, width, lead)
+        if cells is None and told:
+            cells = _at_columns(row, seen[page], above, lead, filled=filled)
+        out.append(cells if cells is not None else _untold(row, width, lead, filled=filled))
+    extents = tuple(
+        tuple(
+            (r[k].left, r[k].right)
+            for r, page in zip(out, on, strict=True)
+            if page == on[0] and _plain(r) and k < len(r) and r[k].text and not r[k].why
+        )
+        for k in range(width)
     )
+    return Placed(
+        rows=tuple(tuple(r) for r in out), notes=notes, extents=extents, told=told and _disjoint(extents)
+    )
+
+
+def _apart(heads: Sequence[GridCell]) -> bool:
+    return all(a.right < b.left for a, b in pairwise(heads))
+
+
+def _disjoint(extents: Sequence[Sequence[tuple[int, int]]]) -> bool:
+    """True where no word of a column reaches into the next."""
+    spans = [(min(a for a, _ in e), max(b for _, b in e)) for e in extents if e]
+    return all(a[1] <= b[0] for a, b in pairwise(spans))
+
+
+def _plain(row: Sequence[GridCell]) -> bool:
+    return not any(refusing_word(c.text) for c in row) and not any(c.text.casefold() == "as" for c in row)
+
+
+def _without_note(row: Sequence[GridCell]) -> tuple[list[GridCell], list[GridCell]]:
+    """A row, and the words in parentheses at its end."""
+    if len(row) > 1 and row[-1].text.startswith("(") and row[-1].text.endswith(")"):
+        return list(row[:-1]), [row[-1]]
+    return list(row), []
+
+
+def _in_cells(
+    rows: Sequence[Sequence[GridCell]], heads: Sequence[GridCell], notes: tuple[tuple[GridCell, ...], ...]
+) -> Placed:
+    """Rows of a file with columns; a column in which nothing stands is left out."""
+    held = sorted({c.left for row in [*rows, heads] for c in row if c.text or c.why or c.down})
+    headed = {c.left for c in heads if c.text}
+    most = Counter(max((c.left for c in r if c.text or c.why), default=0) for r in rows if _plain(r))
+    last = max(most, key=lambda n: (most[n], n)) if most else 0
+    last = max([last, *headed])
+    out: list[tuple[GridCell, ...]] = []
+    for row in rows:
+        at = {c.left: c for c in row}
+        place = row[0].place
+        over = [c for c in row if c.left > last and c.text and not refusing_word(c.text)]
+        cells = [at.get(k, GridCell(text="", place=place, line=row[0].line, left=k, right=k + 1)) for k in held]
+        if over and headed and all(is_figure(c.text) for c in over):
+            why = "more cells than the other rows and the heads have"
+            cells = [replace(c, why=why) for c in cells]
+        for wide in [c for c in row if is_figure(c.text) and sum(1 for k in held if c.left <= k < c.right) > 1]:
+            why = f"`{wide.text}` stands across several columns"
+            cells = [replace(c, why=why) if wide.left <= c.left < wide.right else c for c in cells]
+        out.append(tuple(cells))
+    extents = tuple(((k, k + 1),) for k in held)
+    return Placed(rows=tuple(out), notes=notes, extents=extents, told=True)
+
+
+def _in_order(row: Sequence[GridCell], width: int, lead: int) -> list[GridCell] | None:
+    """The row where it has a word for every column, or is ruled out behind its positions."""
+    out = next((k for k, c in enumerate(row) if refusing_word(c.text) or c.text.casefold() == "as"), None)
+    if out is not None and out >= lead and not any(is_figure(c.text) for c in row[out + 1 :] if not _plain(row[out:])):
+        return list(row)
+    return list(row) if len(row) == width and out is None else None
+
+
+def _at_columns(
+    row: Sequence[GridCell],
+    seen: Sequence[Sequence[tuple[int, int]]],
+    over: Sequence[Sequence[tuple[int, int]]],
+    lead: int,
+    *,
+    filled: bool,
+) -> list[GridCell] | None:
+    """The row with each word in the column it stands at, None where that isn't plain for every word."""
+    if any(refusing_word(c.text) for c in row) and not all(c.text in FILLED or refusing_word(c.text) for c in row):
+        return None
+    place, line = row[0].place, row[0].line
+    cells = [GridCell(text="", place=place, line=line) for _ in seen]
+    words = list(row)
+    first = 0
+    if not filled and len(row) >= lead and not any(is_figure(c.text) and len(c.text) > 2 for c in row[:lead]):
+        cells[:lead] = words[:lead]
+        words, first = words[lead:], lead
+    for cell in words:
+        ranked = sorted(
+            (_distance(cell, seen[k], over[k]), k) for k in range(first, len(seen)) if seen[k] or over[k]
+        )
+        if not ranked or (len(ranked) > 1 and ranked[0][0] > _NEAR * ranked[1][0]) or cells[ranked[0][1]].text:
+            return None
+        cells[ranked[0][1]] = cell
+        first = ranked[0][1] + 1
+    return cells
+
+
+def _distance(cell: GridCell, seen: Sequence[tuple[int, int]], over: Sequence[tuple[int, int]]) -> float:
+    """How far a word is from standing as the words of a column do: its left, its right or its middle."""
+    return min(
+        [min(abs(cell.left - a), abs(cell.right - b), abs(cell.left + cell.right - a - b) / 2) for a, b in seen]
+        or [abs(cell.left + cell.right - a - b) / 2 for a, b in over]
+    )
+
+
+def _untold(row: Sequence[GridCell], width: int, lead: int, *, filled: bool) -> list[GridCell]:
+    """The positions of a row that can't be put into columns, its figures marked with the reason."""
+    what = f"{len(row)} words where the other rows have {width}, and where they stand doesn't tell their columns"
+    marks = [] if filled or any(is_figure(c.text) and len(c.text) > 2 for c in row[:lead]) else list(row[:lead])
+    marks = next((marks[:k] for k, c in enumerate(marks) if refusing_word(c.text)), marks)
+    blank = GridCell(text="", place=row[0].place, line=row[0].line, why=what)
+    return [*marks, *[blank] * (width - len(marks))]
+
+
+def _thousands(row: list[GridCell], lead: int, usual: int, *, filled: bool) -> list[GridCell]:
+    """The row with `1 020` made one figure, where a single blank stands within it and more before it, or where that
+    gives the usual number of words in one way only."""
+    pairs = [
+        k
+        for k in range(0 if filled else lead, len(row) - 1)
+        if re.fullmatch(r"[1-9]\d?", row[k].text)
+        and re.fullmatch(r"\d{3}", without_dagger(row[k + 1].text)[0])
+        and row[k + 1].left - row[k].right == 1
+    ]
+    over = len(row) - usual
+    if not pairs or (over <= 0 and not filled):
+        return row
+    wide = [k for k in pairs if k == 0 or row[k].left - row[k - 1].right > 1]
+    chosen = pairs if len(pairs) == over else wide if len(wide) == over or filled or len(wide) == len(pairs) else []
+    out: list[GridCell] = []
+    for k, cell in enumerate(row):
+        if k - 1 in chosen:
+            out[-1] = replace(out[-1], text=f"{out[-1].text} {cell.text}", right=cell.right)
+        else:
+            out.append(cell)
+    return out
+
+
+def words_at(cells: Sequence[GridCell]) -> Iterator[tuple[int, int, int]]:
+    """(line, left, right) of cells that hold something."""
+    for cell in cells:
+        if cell.text and cell.line:
+            yield cell.line, cell.left, cell.right

@@ -43,16 +43,28 @@ class GivenCell(Struct, frozen=True, kw_only=True):
 
 
 def without_dagger(text: str) -> tuple[str, str]:
-    """The text and the footnote marks at its end or beginning."""
+    """The text and the footnote marks at its end or beginning.
+
+    >>> without_dagger("890(2)**")
+    ('890', '(2)**')
+    """
     bare = text.strip()
-    tail = ""
-    while bare and bare[-1] in DAGGERS:
-        tail = bare[-1] + tail
-        bare = bare[:-1].rstrip()
+    tail = re.search(rf"(?<=.)(?:\s*(?:\(\w\)|[{re.escape(DAGGERS)}]))+$", bare)
+    if tail is not None:
+        bare = bare[: tail.start()]
+    marks = "".join(tail.group().split()) if tail is not None else ""
     if len(bare) > 1 and bare[0] in DAGGERS.replace("*", ""):
-        tail = bare[0] + tail
-        bare = bare[1:].lstrip()
-    return bare, tail
+        return bare[1:].lstrip(), bare[0] + marks
+    return bare, marks
+
+
+def footnote_marks(dagger: str) -> tuple[str, ...]:
+    """The single marks of several: a sign repeated is one mark.
+
+    >>> footnote_marks("**(2)")
+    ('**', '(2)')
+    """
+    return tuple(m.group() for m in re.finditer(r"\(\w\)|(.)\1*", dagger))
 
 
 def is_date(text: str) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
+
 from selector.problems import Problem, Refused
 from selector.value import Struct
 
@@ -16,23 +18,25 @@ class GridCell(Struct, frozen=True, kw_only=True):
     """What stands in a cell. `place` names it as its program does (`B3`, `line 4`); `why` says why it can't be read, ""
     where it can.
 
-    `span` is how many columns a merged cell covers; `left` and `right` are the character columns it stands at in a
-    plain text.
+    `line` is its line or row, from 1; it covers the columns from `left` up to, not with, `right`: characters of a plain
+    text, cells of a sheet or of a file with marks between them. `down` tells a cell that a merged one above it covers.
     """
 
     text: str
     place: str
     why: str = ""
-    span: int = 1
+    line: int = 0
     left: int = 0
     right: int = 0
+    down: bool = False
 
 
 class Grid(Struct, frozen=True, kw_only=True):
     """Rows of cells, with remarks on what had to be settled to read them; `fixed` where the columns are told by the
     file itself.
 
-    `ruled` are the rows (their indices) that a line drawn below them sets off as headings.
+    `ruled` are the rows (their indices) that a line drawn below them sets off as headings; `breaks` the lines at which
+    a page begins.
     """
 
     name: str
@@ -41,6 +45,11 @@ class Grid(Struct, frozen=True, kw_only=True):
     fixed: bool = True
     lines: tuple[str, ...] = ()
     ruled: frozenset[int] = frozenset()
+    breaks: tuple[int, ...] = ()
+
+    def page_of(self, line: int) -> int:
+        """Which page of the text a line is on, from 0."""
+        return bisect_right(self.breaks, line)
 
 
 def too_large(name: str, rows: int, what: str = "rows") -> Refused:

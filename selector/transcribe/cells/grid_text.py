@@ -62,7 +62,9 @@ def _mixed(data: bytes) -> tuple[str, list[int]]:
 def grid_from_text(text: str, name: str, remarks: Sequence[str] = ()) -> Grid:
     """The grid of a text, its columns told by the mark that stands between the cells."""
     told = list(remarks)
-    text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\x0c", "\n")
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    breaks = tuple(n for n, line in enumerate(text.replace("\x0c", "\n\x0c").split("\n"), start=1) if "\x0c" in line)
+    text = text.replace("\x0c", "\n")
     if _CONTROL.search(text):
         numbers = [i for i, line in enumerate(text.split("\n"), start=1) if _CONTROL.search(line)]
         told.append(
@@ -91,10 +93,14 @@ def grid_from_text(text: str, name: str, remarks: Sequence[str] = ()) -> Grid:
             fixed=False,
             lines=tuple(lines),
             ruled=ruled,
+            breaks=breaks,
         )
     rows = [(n, row) for n, row in rows if any(t.strip() for t in row)]
     cells = tuple(
-        tuple(GridCell(text=" ".join(t.split()), place=f"line {n}, cell {i}") for i, t in enumerate(row, start=1))
+        tuple(
+            GridCell(text=" ".join(t.split()), place=f"line {n}, cell {i}", line=n, left=i - 1, right=i)
+            for i, t in enumerate(row, start=1)
+        )
         for n, row in rows
     )
     if any(len(row) > MOST_COLUMNS for row in cells):
@@ -161,8 +167,7 @@ def _is_rule(line: str) -> bool:
 
 
 def _barred(line: str) -> list[str]:
-    cells = line.strip().strip("|").split("|")
-    return [c.strip() for c in cells]
+    return [c.strip() for c in line.strip().removeprefix("|").removesuffix("|").split("|")]
 
 
 def _separated(text: str, mark: str, name: str) -> list[tuple[int, list[str]]]:
@@ -190,7 +195,7 @@ def _by_blanks(lines: Sequence[str]) -> list[tuple[int, tuple[GridCell, ...]]]:
             (
                 n,
                 tuple(
-                    GridCell(text=m.group(), place=f"line {n}", left=m.start(), right=m.end())
+                    GridCell(text=m.group(), place=f"line {n}", line=n, left=m.start(), right=m.end())
                     for m in _WORD.finditer(line.expandtabs())
                 ),
             )

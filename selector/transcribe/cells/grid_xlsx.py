@@ -63,17 +63,18 @@ def grid_from_xlsx(data: bytes, path: str, sheet: str = "") -> Grid:
     )
     covered, spans = _merged(chosen)
     rows: list[tuple[GridCell, ...]] = []
+    hidden: list[int] = []
     row: Any
     for row in chosen.iter_rows(max_col=min(chosen.max_column, MOST_COLUMNS)):
-        cells = [
-            _cell(c, spans.get((c.row, c.column), 1))
-            for c in row
-            if (c.row, c.column) not in covered or covered[c.row, c.column] == "down"
-        ]
-        while cells and not cells[-1].text and not cells[-1].why:
+        cells = [_cell(c, spans.get((c.row, c.column), 1), covered) for c in row]
+        while cells and not cells[-1].text and not cells[-1].why and not cells[-1].down:
             cells.pop()
-        if cells:
+        if cells and chosen.row_dimensions[row[0].row].hidden:
+            hidden.append(row[0].row)
+        elif any(c.text or c.why for c in cells):
             rows.append(tuple(cells))
+    if hidden:
+        remarks.append(f"hidden in the sheet and not read: row{'s' if len(hidden) > 1 else ''} {_numbers(hidden)}")
     return Grid(name=path, rows=tuple(rows), remarks=tuple(remarks))
 
 
@@ -118,44 +119,58 @@ def _covers(area: tuple[bytes, bytes, bytes, bytes]) -> int:
     return (right - left + 1) * (int(area[3]) - int(area[1]) + 1)
 
 
-def _merged(sheet: Any) -> tuple[dict[tuple[int, int], str], dict[tuple[int, int], int]]:
-    """Cells covered by a merged one beside them or above them, and how many columns each merged one spans."""
-    covered: dict[tuple[int, int], str] = {}
+def _numbers(found: list[int]) -> str:
+    return ", ".join(str(n) for n in found[:8]) + (", .." if len(found) > 8 else "")
+
+
+def _merged(sheet: Any) -> tuple[dict[tuple[int, int], bool], dict[tuple[int, int], int]]:
+    """Cells that a merged one covers, True for those below it, and how many columns each merged one spans."""
+    covered: dict[tuple[int, int], bool] = {}
     spans: dict[tuple[int, int], int] = {}
     for area in sheet.merged_cells.ranges:
-        spans[area.min_row, area.min_col] = area.max_col - area.min_col + 1
         for r in range(area.min_row, area.max_row + 1):
+            spans[r, area.min_col] = area.max_col - area.min_col + 1
             for c in range(area.min_col, area.max_col + 1):
                 if (r, c) != (area.min_row, area.min_col):
-                    covered[r, c] = "down" if c == area.min_col else "beside"
-                    if c == area.min_col:
-                        spans[r, c] = area.max_col - area.min_col + 1
+                    covered[r, c] = r > area.min_row
     return covered, spans
 
 
-def _cell(cell: Any, span: int) -> GridCell:
-    value, place = cell.value, cell.coordinate
+def _cell(cell: Any, span: int, covered: dict[tuple[int, int], bool]) -> GridCell:
+    at = (cell.row, cell.column)
+    text, why = ("", "") if at in covered else _read(cell)
+    left = cell.column - 1
+    return GridCell(
+        text=text,
+        place=cell.coordinate,
+        why=why,
+        line=cell.row,
+        left=left,
+        right=left + span,
+        down=covered.get(at, False),
+    )
+
+
+def _read(cell: Any) -> tuple[str, str]:
+    """The text of a cell, and why it can't be read."""
+    value = cell.value
     if value is None:
-        return GridCell(text="", place=place, span=span)
+        return "", ""
     if isinstance(value, datetime.datetime | datetime.date | datetime.time | datetime.timedelta):
-        shown = value.date().isoformat() if isinstance(value, datetime.datetime) else str(value)
-        return GridCell(text=shown, place=place, span=span, why=MADE_A_DATE)
+        return value.date().isoformat() if isinstance(value, datetime.datetime) else str(value), MADE_A_DATE
     if cell.data_type == "f" or (isinstance(value, str) and value.startswith("=")):
-        return GridCell(text=str(value), place=place, span=span, why="this is a formula, not a figure of the page")
+        return str(value), "this is a formula, not a figure of the page"
     if cell.data_type == "e":
-        return GridCell(text=str(value), place=place, span=span, why="the spreadsheet has an error here")
+        return str(value), "the spreadsheet has an error here"
     if isinstance(value, bool):
-        return GridCell(
-            text="ON" if value else "OFF", place=place, span=span, why="the spreadsheet has TRUE or FALSE here"
-        )
+        return "TRUE" if value else "FALSE", "the spreadsheet has TRUE or FALSE here"
     if isinstance(value, int | float):
         percent = "%" in (cell.number_format or "")
-        number = value * 100 if percent else value
-        text = f"{number:.10g}"
+        text = f"{value * 100 if percent else value:.10g}"
         if "e" in text:
-            return GridCell(text=text, place=place, span=span, why="this figure is too long for a chart")
+            return text, "this figure is too long for a chart"
         digits = (cell.number_format or "").strip()
         if not percent and digits and set(digits) == {"0"} and text.isdecimal():
             text = text.zfill(len(digits))
-        return GridCell(text=f"{text} %" if percent else text, place=place, span=span)
-    return GridCell(text=" ".join(str(value).split()), place=place, span=span)
+        return f"{text} %" if percent else text, ""
+    return " ".join(str(value).split()), ""

@@ -1,105 +1,512 @@
-"""Groups of columns that a text prints side by side under the same heads, put below one another; marks run together
-taken apart."""
+"""The charts of a page, each a block of it: below one another, side by side, gone on with behind a page break, or
+printed in groups under the same heads."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
+from itertools import pairwise
 
+from selector.problems import Refused
 from selector.transcribe.cells.columns import is_figure, joined
-from selector.transcribe.cells.grid import Grid, GridCell
-from selector.transcribe.import_page.headings import LABEL
+from selector.transcribe.cells.given import refusing_word, without_dagger
+from selector.transcribe.cells.grid import Grid, GridCell, refused
+from selector.transcribe.import_page.rows import (
+    CORNER,
+    begins_with_mark,
+    is_data,
+    is_footnote,
+    is_heading,
+    is_title,
+    labels_at_start,
+    labels_in,
+    only_counts,
+    words_of,
+)
 from selector.value import Struct, replace
 
+Row = tuple[GridCell, ...]
+_BANK = re.compile(r"(?:SW|DS|S)\d{0,2}", re.IGNORECASE)
 _MOST_GROUPS = 12
 
 
-class _Group(Struct, frozen=True):
-    """What repeats in a row of heads: where each group begins, how many labels it has, and how many words behind them.
+class Block(Struct, frozen=True, kw_only=True):
+    """One chart: the lines `above` its rows since the chart before, its `rows`, and what stands `between` and below
+    them.
 
-    `whole` where the marks below are words of their own (ON, OFF), which are never taken apart.
+    `again` are heads that a page break repeats; `inherited` where the heads above are those of the chart before; `parted`
+    where every row is a whole one, its cells in the order of the columns.
     """
 
-    starts: tuple[int, ...]
-    labels: int
-    others: int
-    whole: bool = False
+    grid: Grid
+    above: tuple[Row, ...]
+    rows: tuple[Row, ...]
+    between: tuple[Row, ...] = ()
+    again: tuple[Row, ...] = ()
+    inherited: bool = False
+    parted: bool = False
 
 
-def unfolded(grid: Grid) -> Grid:
-    """`J1 J2 cfm  J1 J2 cfm` above `1a 640  1b 705` as `J1 J2 cfm` above `1 a 640` and `1 b 705`; a page without
-    such heads as it is."""
+def blocks_of(grid: Grid) -> tuple[Block, ...]:
+    """The charts of a page in its order; none where no row of figures is found."""
+    if _one_a_line(grid):
+        return ()
+    grid = _labelled(_uncounted(_unwrapped(_hyphened(_bare(grid)))))
+    out: list[Block] = []
+    for region in _regions(grid):
+        if _of_ratings(region):
+            continue
+        for block in _side_by_side(region):
+            out.append(_in_groups(block))
+    return tuple(out)
+
+
+def _of_ratings(block: Block) -> bool:
+    """True for the figures of a rating plate: input, efficiency, rise down the side."""
+    first = [" ".join(c.text for c in _cells(block.grid, r)[:2]).casefold() for r in block.rows]
+    heads = [" ".join(c.text for c in row if c.text) for row in block.above[-3:]]
+    if any(labels_in(c.text) for row in block.above[-3:] for c in row):
+        return False
+    down = any(re.match(r"(?:heat(?:ing)? )?(?:input|output|efficiency)\b", t) for t in first)
+    return down or any(re.fullmatch(r"(?:rating plate|ratings)\W*", t, re.IGNORECASE) for t in heads)
+
+
+def _one_a_line(grid: Grid) -> bool:
+    """True for a text that has most of its cells on lines of their own: its columns are lost."""
+    if grid.fixed:
+        return False
+    alone = [row[0].text for row in grid.rows if len(row) == 1]
+    cells = [t for t in alone if is_figure(t) or len(t) < 4 or labels_in(t)]
+    rows = sum(1 for row in grid.rows if len(row) > 1 and is_data(joined(row), headed=True))
+    return (len(alone) > 8 and len(alone) > 0.4 * len(grid.rows)) or len(cells) >= max(3, 0.3 * rows)
+
+
+def no_chart(grid: Grid) -> Refused:
+    """The refusal of a page on which no chart is found."""
+    if _one_a_line(grid):
+        what = "Each cell of this page is on a line of its own, so its columns are lost."
+        return refused(grid.name, "no-columns", what, "Take the text with its layout: pdftotext -layout PAGE.pdf")
+    what = "No row with positions and figures was found here."
+    return refused(grid.name, "no-rows", what, "Give the part of the page with the chart; see --set.")
+
+
+def _bare(grid: Grid) -> Grid:
+    """The grid without the stars and strokes that make words bold in a text."""
+
+    def plain(cell: GridCell) -> GridCell:
+        found = re.fullmatch(r"(\*\*|__)(.*\S)\1", cell.text)
+        return replace(cell, text=found.group(2)) if found else cell
+
+    rows = []
+    for row in grid.rows:
+        if not grid.fixed and row[0].text.startswith("**") and row[-1].text.endswith("**") and row[0].text != "**":
+            row = (replace(row[0], text=row[0].text[2:]), *row[1:])
+            row = (*row[:-1], replace(row[-1], text=row[-1].text.removesuffix("**")))
+        rows.append(tuple(plain(c) for c in row))
+    return replace(grid, rows=tuple(rows))
+
+
+def _hyphened(grid: Grid) -> Grid:
+    """The grid with names of switches that a page breaks behind the dash (`SW1-` above `1`) put together."""
+    rows = [list(row) for row in grid.rows]
+    for i, row in enumerate(rows):
+        count = next((k for k, c in enumerate(row) if not re.fullmatch(r"[A-Za-z]{1,2}\d{0,2}-", c.text)), len(row))
+        for below in rows[i + 1 : i + 3]:
+            if count and len(below) >= count and all(c.text.isdecimal() for c in below[:count]):
+                for k in range(count):
+                    below[k] = replace(below[k], text=row[k].text + below[k].text)
+                rows[i] = row[count:]
+                break
+    kept = [(n, row) for n, row in enumerate(rows) if row]
+    ruled = frozenset(k for k, (n, _) in enumerate(kept) if n in grid.ruled)
+    return replace(grid, rows=tuple(tuple(row) for _, row in kept), ruled=ruled)
+
+
+def _unwrapped(grid: Grid) -> Grid:
+    """The grid with words that stand above and below the left of a row, as a page breaks them in a narrow cell, before
+    that row."""
     if grid.fixed:
         return grid
-    for at, row in enumerate(grid.rows[:-1]):
-        group = _group(row)
-        if group is not None:
-            group = replace(group, whole=any(_worded(joined(r), group) for r in grid.rows[at + 1 :]))
-        parts = [_parted(joined(r), group) for r in grid.rows[at + 1 :]] if group is not None else []
-        if group is None or sum(1 for p in parts if p) < 2:
+    out = list(grid.rows)
+    for i in range(1, len(out) - 1):
+        above, row, below = out[i - 1], out[i], out[i + 1]
+        if not (above and row and below) or [r[0].line - row[0].line for r in (above, below)] != [-1, 1]:
             continue
-        short = [
-            p
-            for p, r in zip(parts, grid.rows[at + 1 :], strict=True)
-            if p and len(joined(r)) < group.labels + group.others
-        ]
-        if len(group.starts) == 1 and not short:
+        if max(above[-1].right, below[-1].right) > row[0].left or not is_data(joined(row), headed=True):
             continue
-        body = [part[g] for g in range(len(group.starts)) for part in parts if g in part]
-        rest = [_line(r) for part, r in zip(parts, grid.rows[at + 1 :], strict=True) if not part]
-        rows = (*(_line(r) for r in grid.rows[:at]), row[: group.labels + group.others], *body, *rest)
-        return replace(grid, rows=rows, fixed=True, ruled=frozenset(i for i in grid.ruled if i <= at))
-    return grid
-
-
-def _line(row: tuple[GridCell, ...]) -> tuple[GridCell, ...]:
-    """A line of words as one cell; one with figures as it is."""
-    cells = joined(row)
-    if any(is_figure(c.text) for c in cells[1:]) and not any(c.text.isalpha() and len(c.text) > 3 for c in cells):
-        return tuple(cells)
-    return (replace(row[0], text=" ".join(c.text for c in row), right=row[-1].right),)
-
-
-def _group(row: Sequence[GridCell]) -> _Group | None:
-    texts = [c.text for c in row]
-    for width in range(2, len(texts) + 1):
-        count = len(texts) // width
-        if len(texts) % width or texts != texts[:width] * count or count > _MOST_GROUPS:
+        if is_data(joined(above), headed=True) or is_data(joined(below), headed=True):
             continue
-        labels = next(
-            (k for k, t in enumerate(texts[:width]) if not (LABEL.fullmatch(t) and any(c.isdigit() for c in t))), width
+        out[i - 1] = out[i + 1] = ()
+        out[i] = (*above, *below, *row)
+    kept = [(n, row) for n, row in enumerate(out) if row]
+    ruled = frozenset(k for k, (n, _) in enumerate(kept) if n in grid.ruled)
+    return replace(grid, rows=tuple(row for _, row in kept), ruled=ruled)
+
+
+def _uncounted(grid: Grid) -> Grid:
+    """The grid without a first column that only counts its rows, as programs that write tables add one: no head,
+    then 0 1 2 .. or 1 2 3 .."""
+    if not grid.fixed or len(grid.rows) < 3 or grid.rows[0][0].text or len(grid.rows[0]) < 3:
+        return grid
+    first = [row[0].text for row in grid.rows[1:]]
+    if not any(first == [str(i) for i in range(start, start + len(first))] for start in (0, 1)):
+        return grid
+    remarks = (*grid.remarks, "the first column only counts the rows; it was left out")
+    return replace(grid, rows=tuple(row[1:] for row in grid.rows), remarks=remarks)
+
+
+def _labelled(grid: Grid) -> Grid:
+    """The grid with `SW1` above `1 2 3` written as the names of those switches."""
+    rows = [list(row) for row in grid.rows]
+    for i in range(len(rows) - 2):
+        at = next((k for k, c in enumerate(rows[i]) if any(x.isdigit() for x in c.text)), len(rows[i]))
+        if at == len(rows[i]) or not _BANK.fullmatch(rows[i][at].text) or (grid.fixed and at):
+            continue
+        bank, below = rows[i][at].text, rows[i + 1]
+        switches = next(
+            (k for k, c in enumerate(rows[i + 2]) if is_figure(c.text) and len(c.text) > 1), len(rows[i + 2])
         )
-        if 0 < labels < width and (count > 1 or labels > 1):
-            return _Group(tuple(row[g * width].left for g in range(count)), labels, width - labels)
-        return None
+        first = int(below[0].text) if below and below[0].text.isdecimal() else 0
+        count = next((k for k, c in enumerate(below) if c.text != str(first + k)), len(below))
+        if not first or not 0 < min(count, switches) <= 16:
+            continue
+        for k in range(min(count, switches)):
+            below[k] = replace(below[k], text=f"{bank}-{first + k}")
+        rows[i] = [*rows[i][:at], *([replace(rows[i][at], text="")] if grid.fixed else []), *rows[i][at + 1 :]]
+    kept = [(n, row) for n, row in enumerate(rows) if row]
+    ruled = frozenset(k for k, (n, _) in enumerate(kept) if n in grid.ruled)
+    return replace(grid, rows=tuple(tuple(row) for _, row in kept), ruled=ruled)
+
+
+def _cells(grid: Grid, row: Row) -> list[GridCell]:
+    return [c for c in row if c.text or c.why] if grid.fixed else joined(row)
+
+
+def _regions(grid: Grid) -> list[Block]:
+    """The page parted where heads or a title begin another chart."""
+    out: list[Block] = []
+    above: list[int] = []
+    rows: list[int] = []
+    between: list[int] = []
+    pending: list[int] = []
+    again: list[int] = []
+
+    def close() -> None:
+        if rows:
+            out.append(_block(grid, above, rows, between, again))
+
+    for i, row in enumerate(grid.rows):
+        if not _is_row(grid, i, headed=_headed(grid, i)):
+            pending.append(i)
+            continue
+        if not rows:
+            above, pending = pending, []
+        elif pending:
+            how = _parts(grid, above, rows, pending, i)
+            if how and len(rows) == 1 and all(is_figure(c.text) for c in _cells(grid, grid.rows[rows[0]])):
+                # figures above a line of heads are heads too
+                above, rows, pending = [*above, *rows, *pending], [], []
+            elif how == "again":
+                again += pending
+            elif how:
+                close()
+                inherited = [n for n in above if _is_head(grid, n)] if how == "title" else []
+                above, rows, between, again = [*inherited, *pending], [], [], []
+            else:
+                between += pending
+            pending = []
+        rows.append(i)
+        del row
+    between += pending
+    close()
+    return [
+        replace(b, inherited=k > 0 and bool(set(map(id, b.above)) & set(map(id, out[k - 1].above))))
+        for k, b in enumerate(out)
+    ]
+
+
+def _block(grid: Grid, above: list[int], rows: list[int], between: list[int], again: list[int]) -> Block:
+    def told(at: Sequence[int]) -> tuple[Row, ...]:
+        return tuple(grid.rows[i] for i in at)
+
+    while len(rows) > 1 and _head_among(grid, rows):
+        above, rows = [*above, rows[0]], rows[1:]
+    while above and above[-1] == rows[0] - 1 and begins_with_mark(_cells(grid, grid.rows[above[-1]])):
+        above, rows = above[:-1], [above[-1], *rows]
+    return Block(grid=grid, above=told(above), rows=told(rows), between=told(between), again=told(again))
+
+
+def _head_among(grid: Grid, rows: Sequence[int]) -> bool:
+    """True where the first of the rows is the line of heads above the others."""
+    cells = [_cells(grid, grid.rows[i]) for i in rows]
+    first, others = cells[0], cells[1:]
+    worded = bool(words_of(first[:1])) and not any(words_of(r[:1]) for r in others)
+    return worded or (len(others) > 2 and only_counts(first, others)) or _all_heads(first, others)
+
+
+def _all_heads(first: Sequence[GridCell], others: Sequence[Sequence[GridCell]]) -> bool:
+    """True for a line of nothing but figures, without a position where the rows below it have one."""
+    short = all(len(r) == len(first) + 1 for r in others if not any(refusing_word(c.text) for c in r))
+    return len(others) > 1 and short and all(re.fullmatch(r"\.?\d[\d.]*", c.text) for c in first) and len(first) > 1
+
+
+def _is_row(grid: Grid, i: int, *, headed: bool) -> bool:
+    cells = _cells(grid, grid.rows[i])
+    if not cells or i in grid.ruled or not is_data(cells, headed=headed):
+        return False
+    if (is_heading(cells) and not is_figure(cells[0].text)) or is_footnote(" ".join(c.text for c in cells)):
+        return False
+    return not _counts_pages(cells) and not _numbers_the_columns(grid, i, cells)
+
+
+def _numbers_the_columns(grid: Grid, i: int, cells: Sequence[GridCell]) -> bool:
+    """True for a line of nothing but figures above a row that begins further left: heads."""
+    if i + 1 >= len(grid.rows) or len(cells) < 2 or not all(re.fullmatch(r"\.?\d[\d.]*", c.text) for c in cells):
+        return False
+    if i and is_data(_cells(grid, grid.rows[i - 1]), headed=True):
+        return False
+    below = _cells(grid, grid.rows[i + 1])
+    return len(below) > len(cells) and below[0].left < cells[0].left - (0 if grid.fixed else 1)
+
+
+def _counts_pages(cells: Sequence[GridCell]) -> bool:
+    """True for a line such as `K-14   page 23` or `23 of 40`."""
+    text = " ".join(c.text for c in cells)
+    return bool(re.search(r"\b(?:page|rev\.?|revision|edition|issue|form|part no\.?|copyright)\b|\u00a9", text, re.I))
+
+
+def _headed(grid: Grid, i: int) -> bool:
+    """True for a row right below a heading, or below rows that are."""
+    n = i - 1
+    while n >= 0 and grid.rows[n] and grid.rows[n][0].text.casefold() in ("on", "off", "open", "closed"):
+        n -= 1
+    if n < 0:
+        return False
+    texts = [c.text for c in grid.rows[n] if c.text]
+    return n in grid.ruled or bool(texts and labels_in(texts[0])) or any("-" in t and labels_in(t) for t in texts)
+
+
+def _is_head(grid: Grid, i: int) -> bool:
+    cells = _cells(grid, grid.rows[i])
+    return i in grid.ruled or is_heading(cells) or _heads_alone(cells)
+
+
+def _heads_alone(cells: Sequence[GridCell]) -> bool:
+    """True for a line of several words or figures far apart: `060   080   110`."""
+    return len(cells) > 1 and all(b.left - a.right > 1 for a, b in pairwise(cells)) and len(cells) <= 40
+
+
+def _parts(grid: Grid, above: Sequence[int], rows: Sequence[int], pending: Sequence[int], i: int) -> str:
+    """How lines between rows part a chart: "heads" or "title" begin another, heads "again" go on with it, "" not at
+    all."""
+    heads = [n for n in pending if is_heading(_cells(grid, grid.rows[n])) or n in grid.ruled]
+    before = [n for n in above if is_heading(_cells(grid, grid.rows[n])) or n in grid.ruled]
+    repeats = _begins_again(grid, rows, i)
+    if heads:
+        same = [_text(grid, n) for n in heads] == [_text(grid, n) for n in before]
+        titles = {_title(grid, n) for n in pending if n not in heads and is_title(_cells(grid, grid.rows[n]))}
+        known = {_title(grid, n) for n in above}
+        named = any(t and t not in known and not _footer(t) for t in titles)
+        return "again" if same and not repeats and not named else "heads"
+    if repeats and any(is_title(_cells(grid, grid.rows[n])) for n in pending):
+        return "title"
+    titles = [n for n in pending if is_title(_cells(grid, grid.rows[n])) and not _footer(_text(grid, n))]
+    if any(_title(grid, n) not in {_title(grid, k) for k in above} for n in titles):
+        return "heads"
+    other = _kind(_cells(grid, grid.rows[i])[0].text) not in {_kind(_cells(grid, grid.rows[n])[0].text) for n in rows}
+    return "heads" if other and not all(is_footnote(_text(grid, n)) for n in pending) else ""
+
+
+def _kind(text: str) -> str:
+    """What the first word of a row is like."""
+    if text.casefold() in ("on", "off", "-", "open", "closed", "x", "none"):
+        return "mark"
+    return "figure" if is_figure(text) else "letter" if len(text) < 3 else "word"
+
+
+def _footer(title: str) -> bool:
+    return bool(re.search(r"\d", title)) or len(title.split()) == 1
+
+
+def _text(grid: Grid, n: int) -> str:
+    return " ".join(c.text for c in grid.rows[n] if c.text).casefold()
+
+
+def _title(grid: Grid, n: int) -> str:
+    """A title without `continued` and the like."""
+    return re.sub(r"\W*\b(?:continued|cont\.?|contd\.?)\W*", "", _text(grid, n)).strip()
+
+
+def _begins_again(grid: Grid, rows: Sequence[int], i: int) -> bool:
+    """True where a row has the first words of the first row of the chart before."""
+    first, now = _cells(grid, grid.rows[rows[0]]), _cells(grid, grid.rows[i])
+    lead = max(1, next((k for k, c in enumerate(first) if is_figure(c.text) and len(c.text) > 2), 1))
+    return [c.text for c in first[:lead]] == [c.text for c in now[:lead]]
+
+
+def _side_by_side(block: Block) -> list[Block]:
+    """Charts that stand beside each other under heads of their own."""
+    edge = _edge(block)
+    if edge is None:
+        return [block]
+    out = []
+    for left in (True, False):
+
+        def part(row: Row, left: bool = left) -> Row:
+            return tuple(c for c in row if _is_left(block.grid, row, c, edge) == left)
+
+        def told(rows: Sequence[Row]) -> tuple[Row, ...]:
+            return tuple(kept for row in rows if (kept := part(row)))
+
+        rows = told(block.rows)
+        held = tuple(r for r in rows if is_data(_cells(block.grid, r), headed=True))
+        loose = tuple(r for r in rows if r not in held)
+        out.append(
+            replace(
+                block,
+                above=told(block.above),
+                rows=held,
+                between=(*told(block.between), *loose),
+                again=told(block.again),
+            )
+        )
+    if not all(b.rows for b in out):
+        return [block]
+    return [out[0], *_side_by_side(out[1])]
+
+
+def _is_left(grid: Grid, row: Row, cell: GridCell, edge: int) -> bool:
+    """Whether a word belongs to the left chart: words a single blank apart stay together."""
+    if grid.fixed:
+        return cell.left < edge
+    at = row.index(cell)
+    while at and row[at].left - row[at - 1].right <= 1:
+        at -= 1
+    return row[at].left < edge - 1
+
+
+def _edge(block: Block) -> int | None:
+    """Where the second chart of a block begins: at the first name of a selector behind other heads, with marks of its
+    own below it."""
+    for row in block.above[::-1]:
+        cells = _cells(block.grid, row)
+        if not is_heading(cells):
+            continue
+        first = labels_at_start(cells) or (1 if cells and CORNER.fullmatch(cells[0].text) else 0)
+        for k in range(first + 1, len(cells)):
+            named = labels_in(cells[k].text) or (first == 1 and cells[k].text == cells[0].text)
+            if first and named and not labels_in(cells[k - 1].text):
+                period = [c.text for c in cells[:k]]
+                groups = [c.text for c in cells[k : 2 * k]]
+                if (period == groups and not _doubled(block, cells[k].left, first)) or not _marks_at(block, cells[k]):
+                    return None
+                return cells[k].left
     return None
 
 
-def _worded(cells: Sequence[GridCell], group: _Group) -> bool:
+def _marks_at(block: Block, label: GridCell) -> bool:
+    """True where short marks stand below a name."""
+    below = []
+    for row in block.rows:
+        cells = [c for c in _cells(block.grid, row) if c.right > label.left - 1]
+        if cells:
+            below.append(cells[0].text)
+    return bool(below) and sum(1 for t in below if len(t) <= 6 and not re.fullmatch(r"\d{3,}", t)) > len(below) / 2
+
+
+def _doubled(block: Block, edge: int, lead: int) -> bool:
+    """True where the marks right of the edge are those left of it: two charts, not one printed in two groups."""
+    left, right = [], []
+    for row in block.rows:
+        cells = _cells(block.grid, row)
+        right.append(tuple(c.text for c in [c for c in cells if c.left >= edge - (0 if block.grid.fixed else 1)][:lead]))
+        left.append(tuple(c.text for c in cells[:lead]))
+    return len(set(left) & set(right)) > 0
+
+
+def _in_groups(block: Block) -> Block:
+    """Groups that stand side by side under the same heads put below one another, and marks run together (`1a` under
+    `J1 J2`) taken apart."""
+    if not block.above:
+        return block
+    head = _cells(block.grid, block.above[-1])
+    texts = [c.text for c in head]
+    width = next((w for w in range(2, len(texts) // 2 + 1) if len(texts) % w == 0 and _repeats(texts, w)), len(texts))
+    labels = next((k for k, t in enumerate(texts[:width]) if not labels_in(t)), width)
+    names = [name for t in texts[:labels] for name in labels_in(t)]
+    if not labels or labels == width or (width == len(texts) and len(names) < 2) or len(texts) // width > _MOST_GROUPS:
+        return block
+    rows = [_cells(block.grid, r) for r in block.rows]
+    whole = any(_worded(r, labels) for r in rows) or len(names) != labels
+    starts = [head[g * width].left for g in range(len(texts) // width)]
+    parts: list[list[tuple[int, Row]]] = []
+    for row in rows:
+        found = _parted(row, starts, labels, width - labels, whole=whole, marks=len(names))
+        if found is None:
+            return block
+        parts.append(found)
+    if len(starts) == 1 and all(len(r) == width for r in rows):
+        return block
+    body = [part for g in range(len(starts)) for row in parts for at, part in row if at == g]
+    own = tuple(_split_labels(head[:width]))
+    repeat = tuple(head[width:])
+    again = (*block.again, repeat) if repeat else block.again
+    rows_placed = tuple(r for r in body if len(r) == len(own))
+    if len(rows_placed) < len(body):
+        return block
+    return replace(block, above=(*block.above[:-1], own), rows=rows_placed, again=again, parted=True)
+
+
+def _repeats(texts: Sequence[str], width: int) -> bool:
+    return all(t == texts[i % width] for i, t in enumerate(texts))
+
+
+def _split_labels(cells: Sequence[GridCell]) -> list[GridCell]:
+    return [replace(c, text=name) for c in cells for name in (labels_in(c.text) or (c.text,))]
+
+
+def _worded(cells: Sequence[GridCell], labels: int) -> bool:
     """True for a row whose marks are words."""
-    marks = [c.text for c in cells[: group.labels]]
+    marks = [c.text for c in cells[:labels]]
     return marks[:1] == ["ON"] or (
-        len(cells) > group.labels and all(m.isalpha() for m in marks) and any(len(m) > 1 for m in marks)
+        len(cells) > labels and all(m.isalpha() for m in marks) and any(len(m) > 1 for m in marks)
     )
 
 
-def _parted(cells: Sequence[GridCell], group: _Group) -> dict[int, tuple[GridCell, ...]]:
-    """The words of a row by the group they stand in, each group with its marks apart; nothing where they don't fill
-    whole groups."""
-    out: dict[int, tuple[GridCell, ...]] = {}
+def _parted(
+    cells: Sequence[GridCell], starts: Sequence[int], labels: int, others: int, *, whole: bool, marks: int
+) -> list[tuple[int, Row]] | None:
+    """(group, words) of a row, each group with its marks apart; None where they don't fill whole groups."""
+    out: list[tuple[int, Row]] = []
     at = 0
+    if not whole and labels > 1 and len(cells) == len(starts) * (others + 1):
+        # as many words as whole groups have: a page may stand further left than its heads
+        starts = [cells[g * (others + 1)].left for g in range(len(starts))]
     while at < len(cells):
         left = cells[at].left
-        g = max((k for k, start in enumerate(group.starts) if start <= left + 1), default=0)
-        together = (
-            not group.whole and group.labels > 1 and len(cells[at].text) == group.labels and cells[at].text.isalnum()
-        )
-        count = group.others + (1 if together else group.labels)
+        g = max((k for k, start in enumerate(starts) if start <= left + 1), default=0)
+        run, dagger = without_dagger(cells[at].text)
+        together = len(run) == marks and run.isalnum() and ((not whole and labels > 1) or labels < marks)
+        count = others + (1 if together else labels)
         piece = cells[at : at + count]
-        if g in out or len(piece) < count or (g + 1 < len(group.starts) and piece[-1].left >= group.starts[g + 1]):
-            return {}
-        marks = [replace(piece[0], text=c) for c in piece[0].text] if together else list(piece[: group.labels])
-        if any(len(m.text) > 3 for m in marks):
-            return {}
-        out[g] = (*marks, *piece[len(piece) - group.others :])
+        if any(k == g for k, _ in out) or len(piece) < count:
+            return None
+        if g + 1 < len(starts) and piece[-1].left >= starts[g + 1]:
+            return None
+        words = run.split()
+        if together:
+            front = [replace(piece[0], text=c) for c in run]
+            front[-1] = replace(front[-1], text=front[-1].text + dagger)
+        elif labels < marks and len(words) == marks:
+            front = [replace(piece[0], text=w) for w in words]
+            front[-1] = replace(front[-1], text=front[-1].text + dagger)
+        elif labels < marks:
+            why = f"`{run}` is not {marks} marks"
+            front = [replace(piece[0], text="", why=why) for _ in range(marks)]
+        else:
+            front = list(piece[:labels])
+        if any(len(without_dagger(m.text)[0]) > 3 for m in front):
+            return None
+        out.append((g, (*front, *piece[len(piece) - others :])))
         at += count
     return out

@@ -1,54 +1,58 @@
-"""What the footnotes of a page say, for the daggers that its figures carry."""
+"""What the footnotes of a page say, for the marks that its figures carry."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Sequence
 
-from selector.transcribe.cells.given import DAGGERS
+from selector.transcribe.cells.given import DAGGERS, footnote_marks
 from selector.transcribe.cells.grid import Grid
 from selector.value import Struct
 
 
-class Dagger(Struct, frozen=True):
-    """A footnote's mark at a figure or position: the head of its column ("" where there is but one), and what the
-    footnote says, if anything."""
+class Footnote(Struct, frozen=True, kw_only=True):
+    """A footnote: its line, its mark as it stands at the figures, what it says."""
 
+    line: int
     mark: str
-    column: str
     text: str
 
 
-def footnotes(grid: Grid) -> tuple[tuple[int, str, str], ...]:
-    """(line, mark, what it says) of every line of the page that begins with a footnote's mark."""
-    texts = (
-        enumerate(grid.lines, start=1)
-        if grid.lines
-        else ((line_of(row[0].place), " ".join(c.text for c in row)) for row in grid.rows)
-    )
+class Dagger(Struct, frozen=True):
+    """A footnote's mark at a figure or position: the head of its column ("" where there is but one), and the footnote
+    itself, if there is one."""
+
+    mark: str
+    column: str
+    note: Footnote | None
+
+
+def footnotes(grid: Grid) -> tuple[Footnote, ...]:
+    """Every line of the page that begins with a footnote's mark. `a)` and `1 ` stand as `a` and `1`."""
     out = []
-    for number, line in texts:
-        found = re.match(rf"\s*([{DAGGERS}]|\(\d\))\s*(\S.*)", line)
-        if found and re.search(r"[A-Za-z]{2}", found.group(2)):
-            out.append((number, found.group(1), " ".join(found.group(2).split()).rstrip(".,;| ")))
+    for row in grid.rows:
+        text = " ".join(c.text for c in row if c.text)
+        found = re.match(rf"\s*(([{re.escape(DAGGERS)}])\2*|\(\w\)|\w\)|\d(?=\s))\s*(\S.*)", text)
+        if found and re.search(r"[A-Za-z]{2}", found.group(3)):
+            said = " ".join(found.group(3).split()).rstrip(".,;| ")
+            mark = found.group(1)
+            out.append(Footnote(line=row[0].line, mark=mark if mark.startswith("(") else mark.rstrip(")"), text=said))
     return tuple(out)
 
 
-def said(notes: Sequence[tuple[int, str, str]], mark: str, place: str) -> str:
-    """What a mark at a place says: the first footnote with it below the place, else the first of all; "" where there
-    is none."""
-    texts = [(number, text) for number, other, text in notes if other == mark]
-    return next((text for number, text in texts if number > line_of(place)), texts[0][1] if texts else "")
+def said(notes: Sequence[Footnote], mark: str, line: int) -> Footnote | None:
+    """The footnote of a mark at a line: the first with it below, else the first of all."""
+    same = [n for n in notes if n.mark == mark or n.mark == f"({mark})" or f"({n.mark})" == mark]
+    return next((n for n in same if n.line > line), same[0] if same else None)
+
+
+def daggers_of(marks: str, column: str, notes: Sequence[Footnote], line: int) -> list[Dagger]:
+    """The marks behind a figure or position, each with its footnote."""
+    return [Dagger(mark, column, said(notes, mark, line)) for mark in footnote_marks(marks)]
 
 
 def note_of(daggers: Sequence[Dagger]) -> str:
     """The note of a row with these marks."""
-    told = dict.fromkeys(f"{d.column}: {d.text}" if d.column else d.text for d in daggers if d.text)
-    unknown = dict.fromkeys(d.mark for d in daggers if not d.text)
+    told = dict.fromkeys(f"{d.column}: {d.note.text}" if d.column else d.note.text for d in daggers if d.note)
+    unknown = dict.fromkeys(d.mark for d in daggers if not d.note)
     return ", ".join([*told, *([f"the page has {' '.join(unknown)} here"] if unknown else [])])
-
-
-def line_of(place: str) -> int:
-    """The number of the line or row that a place names, 0 for none."""
-    found = re.search(r"\d+", place)
-    return int(found.group()) if found else 0

@@ -11,7 +11,7 @@ from selector.table.source import LARGEST_BYTES, read_bytes
 from selector.transcribe.cells.grid import Grid, refused
 from selector.transcribe.cells.grid_text import grid_from_bytes
 from selector.transcribe.cells.grid_xlsx import grid_from_xlsx
-from selector.transcribe.import_page.headings import LABEL
+from selector.transcribe.import_page.rows import LABEL
 from selector.transcribe.import_page.understand import Understood
 from selector.transcribe.typed.board import MistypedAnswer, TypedSelector, kind_by_label
 from selector.transcribe.typed.chart import name_allowed, read_chart, rows_answered
@@ -48,9 +48,8 @@ def page_from_bytes(data: bytes, name: str, sheet: str = "") -> Grid:
 
 
 def beside(understood: Understood) -> list[tuple[str, str]]:
-    """(what was given, what was understood), row for row, heads first; lines that were passed over stand with
-    nothing beside them."""
-    out = [(line, "(passed over)") for line in understood.skipped]
+    """(what was given, what was understood), row for row, heads first."""
+    out = []
     heads = "; ".join(f"{name}: {' '.join(words)}" for name, words in understood.heads)
     head = f"{understood.name}   set: {' '.join(understood.set)}" + (f"   across {heads}" if heads else "")
     out.append(
@@ -129,7 +128,7 @@ def _answers(pages: Sequence[Understood]) -> tuple[dict[str, str], dict[str, str
     pressures = {page.pressure for page in pages if page.pressure}
     if len(pressures) == 1:
         offered["pressure"] = pressures.pop()
-    units = list(dict.fromkeys(page.airflow for page in pages))
+    units = list(dict.fromkeys(page.airflow for page in pages if page.airflow))
     if len(units) == 1:
         offered["airflow"] = units[0]
     models = next((words for page in pages for name, words in _words_of(page) if name == "model"), ())

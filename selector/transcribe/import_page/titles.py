@@ -7,8 +7,8 @@ from collections.abc import Sequence
 
 from selector.table.model.quantities import RESERVED_WORDS
 from selector.table.model.table import within_sentence
-from selector.transcribe.cells.grid import Grid
-from selector.transcribe.import_page.headings import LABEL
+from selector.transcribe.cells.grid import GridCell
+from selector.transcribe.import_page.rows import LABEL, is_footnote
 from selector.transcribe.typed.board import MistypedAnswer
 from selector.transcribe.typed.chart import name_allowed
 
@@ -23,16 +23,19 @@ _PLAIN = re.compile(
     re.IGNORECASE,
 )
 """Lines that stand above columns and say nothing of their own."""
-_MOST_WORDS = 5
+_MOST_WORDS = 6
 _MOST_NUMBERS = 2
 """Words with figures in a title; a line with more, or of nothing else, is one of heads."""
 
 
-def title_of(grid: Grid, first: int) -> str:
-    """A name for the chart from the title above its row number `first`, "" where no line is like one."""
-    lines = lines_above(grid, first)
-    marked = [line for line in lines if line.startswith("#")]
-    for line in (*marked[-1:], *reversed([n for n in lines[-2:] if not n.endswith(".") and not _PLAIN.fullmatch(n)])):
+def title_of(rows: Sequence[Sequence[GridCell]]) -> tuple[str, Sequence[GridCell]]:
+    """A name for the chart from the lines above its heads, and the line it is taken from; "" where none is like a
+    title."""
+    lines = [(" ".join(c.text for c in row if c.text), row) for row in rows]
+    lines = [(line, row) for line, row in lines if line and not is_footnote(line)]
+    marked = [line for line in lines if line[0].startswith("#")]
+    plain = [n for n in lines[-3:] if not n[0].endswith(".") and not _PLAIN.fullmatch(n[0]) and not n[0][0].islower()]
+    for line, row in (*marked[-1:], *reversed(plain)):
         bare = " ".join(
             w
             for w in _NUMBERED.sub("", line.lstrip("# ")).split()
@@ -40,6 +43,8 @@ def title_of(grid: Grid, first: int) -> str:
         )
         name = " ".join(re.split(r"[,(:;.|]| [-\u2013\u2014] ", bare)[0].split())
         name = name.lower() if name.isupper() else within_sentence(name)
+        if re.fullmatch(r"pages? [\d-]+", name, re.IGNORECASE):
+            continue
         words = name.split()
         figures = sum(1 for word in words if any(c.isdigit() for c in word))
         if figures > _MOST_NUMBERS or figures == len(words):
@@ -52,13 +57,13 @@ def title_of(grid: Grid, first: int) -> str:
             name_allowed(name)
         except MistypedAnswer:
             continue
-        return name
-    return ""
+        return name, row
+    return "", ()
 
 
-def page_of(grid: Grid, first: int) -> str:
+def page_of(rows: Sequence[Sequence[GridCell]]) -> str:
     """The page that the lines above a chart name last, "" where they name none."""
-    found = [m.group(1) for line in lines_above(grid, first) for m in _PAGE.finditer(line)]
+    found = [m.group(1) for row in rows for m in _PAGE.finditer(" ".join(c.text for c in row if c.text))]
     return found[-1] if found else ""
 
 
@@ -78,13 +83,3 @@ def pressure_unit(texts: Sequence[str]) -> str:
         if re.search(like, whole)
     ]
     return found[0] if len(found) == 1 else ""
-
-
-def lines_above(grid: Grid, first: int) -> list[str]:
-    """The lines above a row of the grid that aren't its heads, as sentences."""
-    out = []
-    for row in grid.rows[:first]:
-        filled = [c.text for c in row if c.text]
-        if filled and (len(filled) == 1 or not grid.fixed) and not LABEL.fullmatch(filled[0]):
-            out.append(" ".join(filled))
-    return out

@@ -13,7 +13,7 @@ from selector.problems import Refused
 from selector.transcribe.draft.draft import draft_of
 from selector.transcribe.draft.file_text import draft_text
 from selector.transcribe.import_page.import_page import answers_of, beside, page_from_bytes
-from selector.transcribe.import_page.page_charts import pieces
+from selector.transcribe.import_page.blocks import blocks_of
 from selector.transcribe.import_page.understand import Hints, Understood, understand
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -68,7 +68,7 @@ def torn(page: str, rnd: random.Random) -> str:
 def understood(page: str) -> list[Understood]:
     """The charts of a page, those left out that are refused."""
     out = []
-    for piece in pieces(page_from_bytes(page.encode(), "page")):
+    for piece in blocks_of(page_from_bytes(page.encode(), "page")):
         try:
             out.append(understand(piece, Hints(gives=(), airflow="", across=("model",))))
         except Refused:

@@ -17,7 +17,7 @@ from selector.table.library.library import load
 from selector.transcribe.draft.draft import draft_of
 from selector.transcribe.draft.file_text import draft_text
 from selector.transcribe.import_page.import_page import answers_of, page_from_bytes
-from selector.transcribe.import_page.page_charts import pieces
+from selector.transcribe.import_page.blocks import blocks_of
 from selector.transcribe.import_page.understand import Hints, Understood, understand
 from tests.helpers.typist import Terminal, without_terminal
 
@@ -27,7 +27,7 @@ DEDUCED = Hints(gives=(), airflow="")
 def charts(data: bytes | str, hints: Hints = DEDUCED) -> list[Understood]:
     """The charts of a page."""
     grid = page_from_bytes(data.encode() if isinstance(data, str) else data, "page")
-    return [understand(piece, hints) for piece in pieces(grid)]
+    return [understand(piece, hints) for piece in blocks_of(grid)]
 
 
 def rows(page: Understood) -> list[str]:

@@ -21,7 +21,7 @@ from selector.transcribe.draft.draft import draft_of
 from selector.transcribe.draft.file_text import draft_text
 from selector.transcribe.import_page.conservation import not_kept
 from selector.transcribe.import_page.import_page import answers_of, page_from_bytes
-from selector.transcribe.import_page.page_charts import pieces
+from selector.transcribe.import_page.blocks import blocks_of
 from selector.transcribe.import_page.understand import Hints, Understood, understand
 from tests.helpers.typist import ROOT, Terminal
 
@@ -30,7 +30,7 @@ WORDS = Hints(gives=(), airflow="")
 
 def pages_of(data: str | bytes, hints: Hints = WORDS, name: str = "page.txt") -> list[Understood]:
     grid = page_from_bytes(data.encode() if isinstance(data, str) else data, name)
-    return [understand(piece, hints) for piece in pieces(grid)]
+    return [understand(piece, hints) for piece in blocks_of(grid)]
 
 
 def rows(page: Understood) -> list[str]:
@@ -395,7 +395,7 @@ def test_a_page_of_speeds_under_pressures_on_a_line_of_their_own() -> None:
     assert rows(page) == [
         "Low | 310 280 245 -",
         "Med | 420 395 360 320",
-        "Hi | 555 525 490 450  (Not with horizontal discharge)",
+        "Hi | 555 525 490 450  (200: Not with horizontal discharge)",
     ]
     assert "pressure: Pa" in written([page], board_1="M1 Low Med Hi leads Y G")
 
