@@ -14,7 +14,9 @@ from selector.value import replace
 
 if TYPE_CHECKING:
     from selector.transcribe.cells.grid import Grid
+    from selector.transcribe.import_page.blocks import Block
     from selector.transcribe.import_page.heads import Hints
+    from selector.transcribe.import_page.ledger import Ledger
     from selector.transcribe.import_page.understand import Understood
 
 _WIDEST = 60
@@ -74,31 +76,51 @@ def command(
     draft asks it.
     """
     from selector.cli.asking import answers_given, write_draft
-    from selector.cli.files import ending_of, refuse_unwritable
+    from selector.cli.files import refuse_unwritable
+    from selector.problems import Refused
     from selector.table.source import read_source
+    from selector.transcribe.import_page.blocks import blocks_of, no_chart
     from selector.transcribe.import_page.conservation import not_kept
     from selector.transcribe.import_page.heads import Hints
     from selector.transcribe.import_page.import_page import answers_of
-    from selector.transcribe.import_page.blocks import blocks_of
+    from selector.transcribe.import_page.ledger import ledger_of
 
     if out:
-        ending_of(out, "yaml", "yml")
-        refuse_unwritable(out, inputs=files)
+        refuse_unwritable(out)
     known = answers_given(answers)
     quantities = [_quantities(text) for text in gives]
-    grids = [piece for path in files for piece in blocks_of(_grid(path, sheet))]
     pages: list[Understood] = []
-    for n, grid in enumerate(grids):
-        hints = Hints(
-            set=tuple(_at(parts, n).split()),
-            across=across,
-            gives=quantities[n] if n < len(quantities) else (),
-            models=tuple(known.get("models", "").replace(",", " ").split()) or _models(pages),
-            name=_at(names, n),
-            page=_at(numbers, n),
-            airflow=known.get("airflow", ""),
-        )
-        pages.append(_understood(grid, hints, pages, asks=bool(out) and at_terminal()))
+    for path in files:
+        grid = _grid(path, sheet)
+        blocks = blocks_of(grid)
+        if not blocks:
+            raise no_chart(grid)
+        own: list[Understood] = []
+        why: dict[int, str] = {}
+        for block in blocks:
+            n = len(pages)
+            hints = Hints(
+                set=tuple(_at(parts, n).split()),
+                across=across,
+                gives=quantities[n] if n < len(quantities) else (),
+                models=tuple(known.get("models", "").replace(",", " ").split()) or _models(pages),
+                name=_at(names, n),
+                page=_at(numbers, n),
+                airflow=known.get("airflow", ""),
+            )
+            try:
+                page = _understood(block, hints, pages, asks=bool(out) and at_terminal())
+            except Refused as refusal:
+                if len(blocks) == 1:
+                    raise
+                why |= {row[0].line: refusal.problems[0].message for row in block.rows}
+                continue
+            own.append(page)
+            pages.append(page)
+            why |= dict(page.lost)
+        if not own:
+            raise no_chart(grid)
+        _tell(ledger_of(grid, [use for page in own for use in page.uses], why))
     if not out:
         return 0
     told, offered = answers_of(pages, later=at_terminal())
@@ -109,6 +131,19 @@ def command(
     for line in lost:
         click.echo(f"{out}: {line}", err=True)
     return 1 if lost else code
+
+
+def _tell(account: Ledger) -> None:
+    """Where every word of the page went."""
+    from selector.answers.words.listing import counted
+
+    click.echo(
+        f"  {counted(account.words, 'word')} given: {account.cells} in cells, {account.heads} in heads,"
+        f" {account.notes} in notes, {account.lost} left out"
+    )
+    for left in account.left_out:
+        text = left.text if len(left.text) <= _WIDEST else left.text[: _WIDEST - 2] + ".."
+        click.echo(f"  left out: {left.place}: {text} ({left.why})")
 
 
 def _quantities(text: str) -> tuple[str, ...]:
@@ -145,13 +180,13 @@ def _at(options: Sequence[str], n: int) -> str:
     return options[n] if n < len(options) else ""
 
 
-def _understood(grid: Grid, hints: Hints, before: Sequence[Understood], *, asks: bool) -> Understood:
+def _understood(block: Block, hints: Hints, before: Sequence[Understood], *, asks: bool) -> Understood:
     """The chart, shown beside what was given; names that nothing tells are asked for. A chart without a page stands
     on that of the one before."""
     from selector.table.build.rows import TO_TYPE
     from selector.transcribe.import_page.understand import understand
 
-    page = understand(grid, hints)
+    page = understand(block, hints)
     taken = [p.name for p in before]
     name = next(n for n in (page.name, *(f"{page.name} {k}" for k in range(2, len(taken) + 3))) if n not in taken)
     hints = replace(hints, name=name, page=page.page or (before[-1].page if before else ""))
@@ -162,10 +197,10 @@ def _understood(grid: Grid, hints: Hints, before: Sequence[Understood], *, asks:
             if name == TO_TYPE:
                 page = replace(page, set=(*page.set[:at], _sets(page, at), *page.set[at + 1 :]))
         hints = replace(hints, set=page.set)
-        page = understand(grid, hints)
+        page = understand(block, hints)
     if asks and any(name == TO_TYPE for name, _ in page.heads):
         across = tuple(_across(page, at) if name == TO_TYPE else name for at, (name, _) in enumerate(page.heads))
-        page = understand(grid, replace(hints, across=across))
+        page = understand(block, replace(hints, across=across))
     return page
 
 

@@ -124,9 +124,9 @@ def placed(
 ) -> Placed:
     """The rows in columns, `lead` of them positions, `heads` the words above them (none where they tell nothing).
 
-    `pages` say which page of the text each row is on: a page may stand further left than the one before. In a file with columns each cell stands in its own. In a text, rows with the usual number of words are taken in
-    their order; in others a word goes to the column it stands at. Where that can't be told the figures of the row are
-    cells that say so.
+    `pages` say which page of the text each row is on: a page may stand further left than the one before. In a file with
+    columns each cell stands in its own. In a text, rows with the usual number of words are taken in their order; in
+    others a word goes to the column it stands at. Where that can't be told the row's figures are cells that say so.
     """
     parted = [_without_note(r) for r in rows]
     bare = [row for row, _ in parted]
@@ -150,7 +150,11 @@ def placed(
     on = list(pages) or [0] * len(bare)
     seen = {
         page: [
-            [(r[k].left, r[k].right) for r, p in zip(bare, on, strict=True) if p == page and _plain(r) and len(r) == width]
+            [
+                (r[k].left, r[k].right)
+                for r, p in zip(bare, on, strict=True)
+                if p == page and _plain(r) and len(r) == width
+            ]
             for k in range(width)
         ]
         for page in set(on)
@@ -248,6 +252,8 @@ def _at_columns(
     words = list(row)
     first = 0
     if not filled and len(row) >= lead and not any(is_figure(c.text) and len(c.text) > 2 for c in row[:lead]):
+        if any(known and _distance(c, known, ()) > 1 for c, known in zip(row, seen[:lead], strict=False)):
+            return None
         cells[:lead] = words[:lead]
         words, first = words[lead:], lead
     for cell in words:

@@ -137,6 +137,8 @@ def _behind(quantity: str, unit: str) -> tuple[str, ...]:
 
 def _not_a_figure(text: str, quantity: str) -> str:
     if _LOOK_ALIKE.fullmatch(text) and any(c.isdigit() for c in text):
+        if re.fullmatch(r"\d{1,2},\d{4}", text):
+            return f"{text} may have a footnote's digit behind it"
         if "," in text:
             return f"the comma in {text} may part thousands or decimals"
         return f"{text} has letters that look like digits"

@@ -34,8 +34,8 @@ class Block(Struct, frozen=True, kw_only=True):
     """One chart: the lines `above` its rows since the chart before, its `rows`, and what stands `between` and below
     them.
 
-    `again` are heads that a page break repeats; `inherited` where the heads above are those of the chart before; `parted`
-    where every row is a whole one, its cells in the order of the columns.
+    `again` are heads that a page break repeats; `inherited` where the heads above are those of the chart before;
+    `parted` where every row is a whole one, its cells in the order of the columns.
     """
 
     grid: Grid
@@ -263,9 +263,11 @@ def _numbers_the_columns(grid: Grid, i: int, cells: Sequence[GridCell]) -> bool:
     """True for a line of nothing but figures above a row that begins further left: heads."""
     if i + 1 >= len(grid.rows) or len(cells) < 2 or not all(re.fullmatch(r"\.?\d[\d.]*", c.text) for c in cells):
         return False
+    below = _cells(grid, grid.rows[i + 1])
+    if labels_in(below[0].text) and is_heading(below):
+        return True
     if i and is_data(_cells(grid, grid.rows[i - 1]), headed=True):
         return False
-    below = _cells(grid, grid.rows[i + 1])
     return len(below) > len(cells) and below[0].left < cells[0].left - (0 if grid.fixed else 1)
 
 
@@ -310,9 +312,10 @@ def _parts(grid: Grid, above: Sequence[int], rows: Sequence[int], pending: Seque
         return "again" if same and not repeats and not named else "heads"
     if repeats and any(is_title(_cells(grid, grid.rows[n])) for n in pending):
         return "title"
-    titles = [n for n in pending if is_title(_cells(grid, grid.rows[n])) and not _footer(_text(grid, n))]
-    if any(_title(grid, n) not in {_title(grid, k) for k in above} for n in titles):
-        return "heads"
+    known = {_title(grid, n) for n in above}
+    for n in pending:
+        if is_title(_cells(grid, grid.rows[n])) and not _footer(_text(grid, n)) and _title(grid, n) not in known:
+            return "heads"
     other = _kind(_cells(grid, grid.rows[i])[0].text) not in {_kind(_cells(grid, grid.rows[n])[0].text) for n in rows}
     return "heads" if other and not all(is_footnote(_text(grid, n)) for n in pending) else ""
 
@@ -419,7 +422,8 @@ def _doubled(block: Block, edge: int, lead: int) -> bool:
     left, right = [], []
     for row in block.rows:
         cells = _cells(block.grid, row)
-        right.append(tuple(c.text for c in [c for c in cells if c.left >= edge - (0 if block.grid.fixed else 1)][:lead]))
+        behind = [c for c in cells if c.left >= edge - (0 if block.grid.fixed else 1)]
+        right.append(tuple(c.text for c in behind[:lead]))
         left.append(tuple(c.text for c in cells[:lead]))
     return len(set(left) & set(right)) > 0
 

@@ -10,7 +10,15 @@ from selector.table.build.rows import TO_TYPE
 from selector.transcribe.cells.columns import Placed, glued, joined, phrases, spaced
 from selector.transcribe.cells.given import without_dagger
 from selector.transcribe.cells.grid import GridCell
-from selector.transcribe.import_page.rows import CORNER, REMARK, is_footnote, labels_in, like_head
+from selector.transcribe.import_page.rows import (
+    CORNER,
+    REMARK,
+    is_corner,
+    is_footnote,
+    labels_at_start,
+    labels_in,
+    like_head,
+)
 from selector.value import Struct, field
 
 Level = list[GridCell | None]
@@ -63,17 +71,17 @@ def bottom_heads(
     most = max((len(r) for r in rows), default=0)
     for n, row in enumerate(reversed(above[-4:])):
         words = joined(row)
-        named = next((k for k, c in enumerate(words) if not labels_in(c.text)), len(words))
+        named = labels_at_start(words, most)
         if not n and 0 < named < len(words) <= most:
             return words
         for cells in (phrases(row), words):
             named = sum(1 for c in cells if labels_in(c.text))
             if cells is words and not all(like_head(c.text) for c in words):
                 continue
-            if cells is words and len(cells) > most and len(phrases(row)) != len(cells):
-                # more heads than columns a single blank apart: only where each is a head by itself
-                if not all(any(x.isdigit() for x in c.text) or REMARK.fullmatch(c.text) for c in words):
-                    continue
+            # more heads than columns a single blank apart: only where each is a head by itself
+            close = cells is words and len(cells) > most and len(phrases(row)) != len(cells)
+            if close and not all(any(x.isdigit() for x in c.text) or REMARK.fullmatch(c.text) for c in words):
+                continue
             if len(cells) >= most and len(cells) > 1 and (named or len(cells) == most or len(cells) == most + 1):
                 if cells is not words and any(labels_in(c.text) and len(c.text.split()) > 1 for c in cells):
                     continue
@@ -157,13 +165,15 @@ def _in_text(row: Sequence[GridCell], body: Placed, lead: int, width: int, lower
     cells, apart = joined(row), phrases(row)
     nothing: Level = [None] * (width - lead)
     for whole in (apart, cells):
-        if len(whole) == width and not any(labels_in(c.text) for c in whole[lead:]):
+        if len(whole) == width and (labels_at_start(whole, width) == lead or not any(map(_names, whole[lead:]))):
+            if lower and not all(labels_in(c.text) or is_corner(c.text) for c in whole[:lead]):
+                continue
             if len(apart) != len(cells) and whole is cells:
                 known = all(labels_in(c.text) or CORNER.fullmatch(c.text) for c in cells[:lead])
                 if not known or not all(like_head(c.text) for c in cells) or _elsewhere(cells, body, lead):
                     continue
             return list(whole[:lead]), list(whole[lead:]), None, True
-    labels = next((k for k, c in enumerate(cells) if not labels_in(c.text)), len(cells))
+    labels = labels_at_start(cells, width)
     rest = cells[labels:]
     if len(apart) > 1 and not labels and labels_in(apart[-1].text):
         return None
@@ -175,11 +185,13 @@ def _in_text(row: Sequence[GridCell], body: Placed, lead: int, width: int, lower
     if body.told and not labels:
         # words over the positions end before the figures begin
         rest = [c for c in row if (c.left + c.right) / 2 >= _border(body, lead)]
-        front = [g for g in phrases([c for c in row if c not in rest])]
-        if front and rest and rest[0].left - front[-1].right <= 1 and not CORNER.fullmatch(front[-1].text):
+        front = phrases([c for c in row if c not in rest])
+        if front and rest and rest[0].left - front[-1].right <= 1 and not is_corner(front[-1].text):
             return None
-        known = all(CORNER.fullmatch(c.text) for c in front)
-        if not known and (len(front) > lead or not lower) and len(phrases(rest)) != width - lead:
+        known = all(is_corner(c.text) for c in front)
+        if not front and row[0].left <= _left(body, lead) + 1:
+            return None
+        if not known and (lower or len(phrases(rest)) != width - lead):
             return None
         if not rest:
             return (front, nothing, None, True) if lower and len(front) <= lead else None
@@ -192,6 +204,10 @@ def _in_text(row: Sequence[GridCell], body: Placed, lead: int, width: int, lower
     if len(gaps) == 1 and (row[0].left < start - 1 if not front else False) and not labels and body.told:
         return None
     return _over(front, rest, gaps, body, lead, width, lower)
+
+
+def _names(cell: GridCell) -> bool:
+    return bool(labels_in(cell.text))
 
 
 def _over(
@@ -215,9 +231,9 @@ def _over(
             if body.told and _elsewhere(parts, body, lead, at=lead):
                 break
             return front, list(parts), None, True
-        if 1 < len(parts) < columns and not odd and lower and _periodic(lower, each):
-            if not body.told or _within(parts, body, lead, each):
-                return front, [parts[k // each] for k in range(columns)], None, True
+        over_each = 1 < len(parts) < columns and not odd and lower and _periodic(lower, each)
+        if over_each and (not body.told or _within(parts, body, lead, each)):
+            return front, [parts[k // each] for k in range(columns)], None, True
     pairs = _in_pairs(rest, columns)
     if pairs:
         return front, pairs, None, True
@@ -228,7 +244,7 @@ def _over(
     whole = bool(lower) and any(all(c is not None for c in level) for level in lower)
     if len(gaps) == 1 and (whole or CORNER.fullmatch(gaps[0].text) or not _fits_one(gaps[0], body, lead)):
         return front, nothing, gaps[0], True
-    ranked = _ranges([c for c in rest], [_middle(e) for e in body.extents[lead:]], _pitch(body, lead))
+    ranked = _ranges(rest, [_middle(e) for e in body.extents[lead:]], _pitch(body, lead))
     if not ranked or (len(ranked) > 1 and ranked[1][0] - ranked[0][0] < 1.0):
         return (front, nothing, None, False) if front or lower or len(gaps) > 1 else None
     level: Level = [None] * columns
@@ -253,14 +269,19 @@ def _in_pairs(words: Sequence[GridCell], columns: int) -> Level:
 
 def _fits_one(cell: GridCell, body: Placed, lead: int) -> bool:
     """True where words stand over one column and reach over no other."""
-    over = [e for e in body.extents[lead:] if e and cell.left < max(b for _, b in e) and cell.right > min(a for a, _ in e)]
-    return len(over) <= 1
+    spans = [_middle(e) for e in body.extents[lead:] if e]
+    return sum(1 for left, right in spans if cell.left < right and left < cell.right) <= 1
 
 
 def _start(body: Placed, lead: int) -> float:
     """Where the figures begin."""
     first = next((e for e in body.extents[lead:] if e), ())
     return min((a for a, _ in first), default=0)
+
+
+def _left(body: Placed, lead: int) -> int:
+    """Where the positions begin; before all where they stand nowhere."""
+    return min((a for e in body.extents[:lead] for a, _ in e), default=-9)
 
 
 def _border(body: Placed, lead: int) -> float:
@@ -355,11 +376,18 @@ def _spread(levels: Sequence[Level]) -> list[Level]:
         upper, lower = out[n], out[n + 1]
         alone = all(a is None or [b is a for b in upper].count(True) == 1 for a in upper)
         under = all(b is None or [c is b for c in lower].count(True) == 1 for b in lower)
-        if alone and under and (None in upper or None in lower):
+        same = None not in lower and len({c.text.casefold() for c in lower if c is not None}) == 1 < len(lower)
+        if alone and under and (None in upper or None in lower or (same and not quantity_word(lower[0]))):
             out[n + 1] = [glued([a, b]) if a and b else a or b for a, b in zip(upper, lower, strict=True)]
             del out[n]
         n -= 1
     return out
+
+
+def quantity_word(cell: GridCell | None) -> bool:
+    """True for a head such as `cfm`, which stands below every column and is no part of their names."""
+    like = r"s?cfm|l/s|m[3\u00b3]/h|air ?flow|watts?|rpm"
+    return cell is not None and bool(re.fullmatch(like, cell.text, re.IGNORECASE))
 
 
 def _texts(levels: Sequence[Level], start: int, column: int) -> tuple[str, ...]:

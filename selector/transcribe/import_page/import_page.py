@@ -113,6 +113,9 @@ def answers_of(pages: Sequence[Understood], *, later: bool = False) -> tuple[dic
         if TO_TYPE in page.set or (not later and any(n == TO_TYPE for n, _ in page.heads)):
             what = f"in {page.name}, what sets the rows, or what stands along the top, isn't known"
             raise refused(page.source, "names-missing", what, "say so: --set and --across")
+        if page.pressure == "Pa" and not page.airflow and not later:
+            what = f"{page.name} has pressures in Pa; its unit of airflow is not stated."
+            raise refused(page.source, "names-missing", what, "Add --answer airflow=L/s, or m3/h, or cfm.")
     try:
         return _answers(pages)
     except MistypedAnswer as wrong:

@@ -23,7 +23,9 @@ _QUANTITIES = (
     ("offset", r"offset(?:,? ?(?:cfm|l/s|m[3\u00b3]/h))?"),
     ("airflow", r"(?:airflow,? ?|blower )?(?:s?cfm|l/s|m[3\u00b3]/h)|air ?flow"),
 )
-_STAGES = frozenset(["first", "second", "third", "fourth", "low", "medium", "high", "1st", "2nd", "3rd", "stage", "fire"])
+_STAGES = frozenset(
+    ["first", "second", "third", "fourth", "low", "medium", "high", "1st", "2nd", "3rd", "stage", "fire"]
+)
 _PRESSURE = re.compile(r"\s*(?:pa|in\.?\s*w\.?\s*[cg]\.?|iwc|inw[cg]|\")$", re.IGNORECASE)
 _PLAIN = re.compile(r"(?:models?|sizes?|units?)\s+(?=\S)", re.IGNORECASE)
 _WORD_OF_SIGNED = re.compile(r"\btrim|\badjust", re.IGNORECASE)
@@ -67,7 +69,7 @@ def meaning_of(
     told = [q or ("" if any(quantities) and len(kept) > 1 else default) for q in quantities] if kept else []
     gives = tuple(dict.fromkeys(q or default for q in told)) or (default,)
     if "share" in gives and not hints.gives:
-        remarks.append("percentages without a sign were read as what is left (share); else add --gives reduction or trim")
+        remarks.append("percentages without a sign were read as shares; else add --gives reduction or trim")
     if len(hints.gives) > 1:
         gives = hints.gives
         if not any(quantities):
@@ -102,8 +104,8 @@ def meaning_of(
         pressure = pressure or unit
     tidy: list[tuple[str, tuple[str, ...]]] = []
     for name, level in zip(names, words_by, strict=True):
-        bare = [_PLAIN.sub("", w) if name == "model" else _PRESSURE.sub("", w) if name == "static pressure" else w for w in level]
-        bare = [bare_head(w) for w in bare]
+        around = _PLAIN if name == "model" else _PRESSURE if name == "static pressure" else None
+        bare = [bare_head(w if around is None else around.sub("", w)) for w in level]
         if len(set(bare)) < len(bare) or "" in bare:
             return _unknown(kept, gives, own, hints, notes, remarks)
         tidy.append((name, tuple(bare)))
@@ -118,7 +120,12 @@ def meaning_of(
 
 
 def _unknown(
-    kept: Sequence[int], gives: tuple[str, ...], own: Sequence[str], hints: Hints, notes: Sequence[int], remarks: list[str]
+    kept: Sequence[int],
+    gives: tuple[str, ...],
+    own: Sequence[str],
+    hints: Hints,
+    notes: Sequence[int],
+    remarks: list[str],
 ) -> Meaning:
     """Columns whose heads aren't known: numbered, with the models where they are as many."""
     by = {q: [k for k, o in zip(kept, own, strict=True) if o == q] for q in gives}
@@ -204,9 +211,13 @@ def quantity_of(texts: Sequence[str], about: str) -> str:
     if bare and all(re.search(r"\d ?(?:s|sec\.?|seconds|min)$", t) for t in bare):
         return "seconds"
     numbers = [t.lstrip("+-\u2212\u2013") for t in bare]
-    if numbers and re.search(r"\bpercent|%", about, re.IGNORECASE) and all(re.fullmatch(r"1?\d?\d(?:\.\d+)?", n) for n in numbers):
+    if not numbers:
+        return "airflow"
+    small = all(re.fullmatch(r"1?\d?\d(?:\.\d+)?", n) for n in numbers)
+    if small and re.search(r"\bpercent|%", about, re.IGNORECASE):
         return "trim" if signed or _WORD_OF_SIGNED.search(about) else "share"
-    if numbers and re.search(r"\bseconds\b|\bdelay\b|\bsec\b", about, re.IGNORECASE) and max(map(float, [n.replace(",", "").rstrip("sec. ") or "0" for n in numbers if re.fullmatch(r"[\d.]+", n)] or [999])) <= 400:
+    short = all(re.fullmatch(r"[1-3]?\d?\d", n) for n in numbers)
+    if short and re.search(r"\bseconds\b|\bdelay\b|\bsec\b", about, re.IGNORECASE):
         return "seconds"
     return "airflow"
 

@@ -48,10 +48,27 @@ def like_head(text: str) -> bool:
     return bool(_HEAD.fullmatch(text)) or any(c.isdigit() for c in text)
 
 
-def labels_at_start(row: Sequence[GridCell]) -> int:
-    """How many cells at the start of a line name selectors."""
+def is_corner(text: str) -> bool:
+    """True for words that stand above positions: `Tap`, `DIP switch SW2`, `Heater kit, kW`."""
+    words = text.replace(",", " ").split()
+    return bool(CORNER.fullmatch(text)) or (
+        bool(words) and all(CORNER.fullmatch(w) or LABEL.fullmatch(w) or w.casefold() in ("dip", "kit") for w in words)
+    )
+
+
+def labels_at_start(row: Sequence[GridCell], width: int = 0) -> int:
+    """How many cells at the start of a line name selectors; where no column would be left of `width`, only those named
+    like the first: `SW1-1  M1  M2` above three columns has one."""
     filled = [c for c in row if c.text]
-    return next((k for k, c in enumerate(filled) if not labels_in(c.text)), len(filled))
+    count = next((k for k, c in enumerate(filled) if not labels_in(c.text)), len(filled))
+    if width and count >= width:
+        kind = _family(filled[0].text)
+        count = next((k for k, c in enumerate(filled) if _family(c.text) != kind), count)
+    return count
+
+
+def _family(label: str) -> str:
+    return re.split(r"[\d]", label, maxsplit=1)[0].upper()
 
 
 def is_data(row: Sequence[GridCell], *, headed: bool) -> bool:
@@ -89,6 +106,7 @@ def words_of(row: Sequence[GridCell]) -> list[str]:
         and not is_figure(c.text)
         and c.text.casefold() not in _MARKS
         and not c.text.startswith("(")
+        and not c.why
         and not refusing_word(c.text)
         and not is_date(c.text)
     ]

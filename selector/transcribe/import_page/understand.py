@@ -21,11 +21,11 @@ from selector.transcribe.cells.given import (
 )
 from selector.transcribe.cells.grid import Grid, GridCell, refused
 from selector.transcribe.import_page.blocks import Block, Row, blocks_of, no_chart
-from selector.transcribe.import_page.meaning import Meaning, meaning_of, quantity_named
 from selector.transcribe.import_page.footnotes import Dagger, Footnote, daggers_of, footnotes, note_of, said
 from selector.transcribe.import_page.heads import Heads, Hints, bottom_heads, heads_over
 from selector.transcribe.import_page.ledger import CELL, HEAD, NOTE, Use, uses_of
-from selector.transcribe.import_page.rows import CORNER, REMARK, is_data, is_footnote, labels_in
+from selector.transcribe.import_page.meaning import Meaning, meaning_of, quantity_named
+from selector.transcribe.import_page.rows import CORNER, REMARK, is_data, is_footnote, labels_at_start, labels_in
 from selector.transcribe.import_page.titles import airflow_unit, page_of, pressure_unit, title_of
 from selector.transcribe.typed.chart import laid_out
 from selector.value import Struct, replace
@@ -120,7 +120,13 @@ class _Reader:
         self.fixed = block.grid.fixed and not block.parted
         self.above = [list(r) for r in block.above]
         self.data = [list(r) if self.fixed or block.parted else joined(r) for r in block.rows]
-        self.zone = _below_title(self.above) if self.fixed else _close(self.above, block)
+        self.zone = (
+            self.above[-1:]
+            if block.parted
+            else _below_title(self.above)
+            if self.fixed
+            else _close(self.above, block)
+        )
         self.notes = footnotes(block.grid)
         self.remarks: list[str] = [*block.grid.remarks]
         self.uses: list[Use] = []
@@ -130,12 +136,16 @@ class _Reader:
         """The whole of it."""
         bottom = bottom_heads(self.zone, self.data, fixed=self.fixed)
         if len(self.hints.set) > 1 and not self.fixed:
-            run = [r[0].text for r in self.data if len(r[0].text) == len(self.hints.set) and not is_figure(r[0].text[1:])]
-            self.together = len(run) == len(self.data)
+            first = [r[0].text for r in self.data]
+            count = len(self.hints.set)
+            self.together = all(len(t) == count and not is_figure(t[1:]) for t in first)
         else:
             self.together = False
         names = self._named(bottom)
         lead = self._lead(bottom, names)
+        beside = [r[lead].text for r in self.data if lead < len(r) - 1 and not _ruled_out(r)]
+        if names and len(names) == lead and beside and all(quantity_named(t) for t in beside):
+            lead, names = lead + 1, (*names, TO_TYPE)
         pages = [self.grid.page_of(r[0].line) for r in self.block.rows]
         body = placed(self.data, lead, bottom, fixed=self.fixed, pages=pages)
         if len(body.extents) - lead < 1:
@@ -155,7 +165,8 @@ class _Reader:
         about = " ".join(" ".join(c.text for c in r if c.text) for r in self.above[-4:])
         meaning = meaning_of(heads, texts, remarked, about, self.hints, self._sentences())
         if "seconds" in meaning.gives:
-            self.remarks += ["a time in minutes was found: type it in seconds"] * any("min" in t for c in texts for t in c)
+            minutes = any("min" in t for column in texts for t in column)
+            self.remarks += ["a time in minutes was found: type it in seconds"] if minutes else []
         names = self._set(names, heads, lead, rows)
         self._refuse_figures(names, rows, lead)
         self._account(heads, line, above)
@@ -210,7 +221,7 @@ class _Reader:
         for row in reversed([*self.above, list(bottom)]):
             cells = [c for c in (row if self.fixed else joined(row)) if c.text]
             labels = [labels_in(c.text) for c in cells]
-            count = next((k for k, found in enumerate(labels) if not found), len(labels))
+            count = labels_at_start(cells, max((len([c for c in r if c.text or c.why]) for r in self.data), default=0))
             if count:
                 return tuple(name for found in labels[:count] for name in found)
             if cells and labels[-1] and not any(labels[:-1]):
@@ -226,7 +237,8 @@ class _Reader:
         if names:
             for row in reversed([*self.above, list(bottom)]):
                 cells = [c for c in (row if self.fixed else joined(row)) if c.text]
-                count = next((k for k, c in enumerate(cells) if not labels_in(c.text)), len(cells))
+                width = max((len([c for c in r if c.text or c.why]) for r in self.data), default=0)
+                count = labels_at_start(cells, width)
                 if labels_in(cells[-1].text) if cells and not count else False:
                     return len(names)
                 if count:
@@ -246,12 +258,12 @@ class _Reader:
             filled = [x for x in column if x.text and without_dagger(x.text)[0] not in EMPTY]
             if c > 0 and filled and sum(1 for x in filled if is_figure(x.text)) > len(filled) // 2:
                 break
-            if c > 0 and self._over(bottom, column, c):
+            if c > 0 and self._over(bottom, c):
                 break
             count += 1
         return max(1, count)
 
-    def _over(self, bottom: Sequence[GridCell], column: Sequence[GridCell], at: int) -> bool:
+    def _over(self, bottom: Sequence[GridCell], at: int) -> bool:
         """True where a head says what a column of words and marks gives."""
         head = bottom[at].text if at < len(bottom) else ""
         return bool(head and (quantity_named(head) or REMARK.fullmatch(head)))
@@ -328,8 +340,8 @@ class _Reader:
         """What was made of the lines above the rows."""
         self.uses += uses_of(HEAD, heads.used)
         self.uses += uses_of(HEAD, title)
-        for row in self.block.again:
-            self.uses += uses_of(HEAD, row)
+        for repeated in self.block.again:
+            self.uses += uses_of(HEAD, repeated)
         for row in above:
             text = " ".join(c.text for c in row)
             if labels_in(" ".join(c.text for c in row if c.text)):
@@ -444,7 +456,7 @@ class _Reader:
                 left.append(f"{cell.place}: {read.why}")
         marks += [TO_TYPE] * (len(names) - len(marks))
         rest = row[lead:]
-        word = self._word(row, lead, len(names), meaning)
+        word = self._word(row, lead, len(names))
         cells: list[str] = []
         if word:
             self.uses += uses_of(CELL, rest)
@@ -464,7 +476,7 @@ class _Reader:
                 if read_cell.why:
                     place = given.place if given is not None else row[0].place
                     left.append(f"{place}: {read_cell.why}")
-            self._unplaced(n, row, left)
+            self._unplaced(row, left)
             for k in meaning.notes:
                 if k < len(rest) and rest[k].text:
                     told.append(self._remark(rest[k], heads, k))
@@ -489,7 +501,7 @@ class _Reader:
             left=tuple(dict.fromkeys(left)),
         )
 
-    def _unplaced(self, n: int, row: Sequence[GridCell], left: Sequence[str]) -> None:
+    def _unplaced(self, row: Sequence[GridCell], left: Sequence[str]) -> None:
         """Words of a row that couldn't be put into columns are left out, with the reason."""
         if any("doesn't tell their columns" in why or "more cells" in why for why in left):
             why = next(w for w in left if "doesn't tell" in w or "more cells" in w).partition(": ")[2]
@@ -505,7 +517,7 @@ class _Reader:
         head = " ".join(c.text for level in heads.levels if (c := level[k]) is not None)
         return cell.text if REMARK.fullmatch(head) or not head else f"{head}: {cell.text}"
 
-    def _word(self, row: list[GridCell], lead: int, count: int, meaning: Meaning) -> str:
+    def _word(self, row: list[GridCell], lead: int, count: int) -> str:
         """What rules a whole row out, or sends it to another, "" for a row of figures."""
         rest = [c for c in row[lead:] if c.text]
         words = [refusing_word(c.text) for c in row if refusing_word(c.text)]
@@ -597,7 +609,7 @@ def _far_off(rows: list[list[GivenCell | None]], each: int) -> list[list[GivenCe
 def _turned(
     rows: list[UnderstoodRow], names: tuple[str, ...], meaning: Meaning
 ) -> tuple[list[UnderstoodRow], tuple[str, ...], Meaning]:
-    """A chart that has its quantities down the side (`airflow`, `rise` before each row) with them beside one another."""
+    """A chart with its quantities down the side (`airflow`, `rise` before each row) with them beside one another."""
     if len(meaning.gives) != 1 or any(r.word for r in rows):
         return rows, names, meaning
     at = next(
@@ -610,7 +622,8 @@ def _turned(
     for row in rows:
         rest = (*row.marks[:at], *row.marks[at + 1 :])
         groups.setdefault(rest, {})[quantity_named(row.marks[at])] = row
-    if len(gives) < 2 or any(set(g) != set(gives) for g in groups.values()) or sum(map(len, groups.values())) < len(rows):
+    whole = all(set(g) == set(gives) for g in groups.values())
+    if len(gives) < 2 or not whole or sum(map(len, groups.values())) < len(rows):
         return rows, names, meaning
     out = []
     for marks, by in groups.items():

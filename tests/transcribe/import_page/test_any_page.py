@@ -12,8 +12,8 @@ import pytest
 from selector.problems import Refused
 from selector.transcribe.draft.draft import draft_of
 from selector.transcribe.draft.file_text import draft_text
-from selector.transcribe.import_page.import_page import answers_of, beside, page_from_bytes
 from selector.transcribe.import_page.blocks import blocks_of
+from selector.transcribe.import_page.import_page import answers_of, beside, page_from_bytes
 from selector.transcribe.import_page.understand import Hints, Understood, understand
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -16,8 +16,8 @@ from selector.problems import Refused
 from selector.table.library.library import load
 from selector.transcribe.draft.draft import draft_of
 from selector.transcribe.draft.file_text import draft_text
-from selector.transcribe.import_page.import_page import answers_of, page_from_bytes
 from selector.transcribe.import_page.blocks import blocks_of
+from selector.transcribe.import_page.import_page import answers_of, page_from_bytes
 from selector.transcribe.import_page.understand import Hints, Understood, understand
 from tests.helpers.typist import Terminal, without_terminal
 

@@ -19,9 +19,9 @@ from selector.table.build.build import build_unfinished
 from selector.table.source import source_from_text
 from selector.transcribe.draft.draft import draft_of
 from selector.transcribe.draft.file_text import draft_text
+from selector.transcribe.import_page.blocks import blocks_of
 from selector.transcribe.import_page.conservation import not_kept
 from selector.transcribe.import_page.import_page import answers_of, page_from_bytes
-from selector.transcribe.import_page.blocks import blocks_of
 from selector.transcribe.import_page.understand import Hints, Understood, understand
 from tests.helpers.typist import ROOT, Terminal
 

@@ -1,0 +1,208 @@
+"""Layouts that once put figures in another's place without a word. What is right was read off each page by hand; what
+can't be told is left marked, never placed."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from selector.problems import Refused
+from selector.transcribe.import_page.blocks import blocks_of, no_chart
+from selector.transcribe.import_page.import_page import answers_of, page_from_bytes
+from selector.transcribe.import_page.understand import Hints, Understood, understand
+from tests.helpers.page_truth import fate
+
+ROOT = Path(__file__).parents[3]
+PRODUCERS = ROOT / "tests" / "examples" / "producers"
+
+
+def charts(data: str | bytes, name: str = "page.txt") -> list[Understood]:
+    grid = page_from_bytes(data.encode() if isinstance(data, str) else data, name)
+    return [understand(block, Hints(gives=(), airflow="")) for block in blocks_of(grid)]
+
+
+def rows(page: Understood) -> list[str]:
+    return [f"{' '.join(row.marks)} | {row.text}" for row in page.rows]
+
+
+def test_an_empty_last_column_shifts_no_figure() -> None:
+    (page,) = charts("SW1-1    060     080     110\nOFF     1020    1380\nON       540     720\n")
+    assert page.heads[0][1] == ("060", "080", "110")
+    assert rows(page) == ["OFF | 1020 1380 -", "ON | 540 720 -"]
+
+
+def test_an_empty_first_column_shifts_no_figure() -> None:
+    (page,) = charts("SW1-1    060     080     110\nOFF             1020    1380\nON               540     720\n")
+    assert rows(page) == ["OFF | - 1020 1380", "ON | - 540 720"]
+
+
+def test_heads_of_two_words_stand_over_their_own_columns() -> None:
+    text = "SW1-1   first stage   second stage\nOFF         700           1000\nON          770           1100\n"
+    (page,) = charts(text)
+    assert page.heads == (("stage", ("first stage", "second stage")),)
+    assert rows(page) == ["OFF | 700 1000", "ON | 770 1100"]
+
+
+@pytest.mark.parametrize("figure", ["10201", "1,0201"])
+def test_a_footnotes_digit_behind_a_figure_is_no_digit_of_it(figure: str) -> None:
+    (page,) = charts(f"SW1-1    060     080\nOFF    {figure}    1380\nON       540     720\n1 With the large filter.\n")
+    assert rows(page)[0] == "OFF | _ 1380"
+
+
+def test_airflows_and_then_rises_are_no_pairs() -> None:
+    text = (
+        "          Airflow, cfm           Temperature rise, F\n"
+        "SW1-1    060    080    110      060    080    110\n"
+        "OFF     1080   1350   1810       49     52     53\n"
+        "ON       930   1180   1600       57     60     60\n"
+    )
+    (page,) = charts(text)
+    assert (page.gives, page.heads[0][1]) == (("airflow", "temperature rise"), ("060", "080", "110"))
+    assert rows(page) == ["OFF | 1080 49 1350 52 1810 53", "ON | 930 57 1180 60 1600 60"]
+
+
+def test_two_charts_side_by_side_are_two() -> None:
+    text = (
+        "Cooling airflow, cfm         Heating airflow, cfm\n"
+        "J1    24     36              J2    24     36\n"
+        "A    800   1200              A    700   1000\n"
+        "B    610    925              B    560    820\n"
+    )
+    cooling, heating = charts(text)
+    assert (cooling.name, cooling.set, rows(cooling)) == ("cooling airflow", ("J1",), ["A | 800 1200", "B | 610 925"])
+    assert (heating.name, heating.set, rows(heating)) == ("heating airflow", ("J2",), ["A | 700 1000", "B | 560 820"])
+
+
+def test_two_charts_below_one_another_without_a_rule_are_two() -> None:
+    text = "SW1-1  060  080\nOFF   1020 1380\nON     540  720\nSW1-2  060  080\nOFF   1000 1300\nON     500  700\n"
+    first, second = charts(text)
+    assert (first.set, second.set) == (("SW1-1",), ("SW1-2",))
+    assert rows(second) == ["OFF | 1000 1300", "ON | 500 700"]
+
+
+def test_a_head_repeated_behind_a_page_break_loses_no_row() -> None:
+    text = "Cooling airflow, cfm\nD1    24     36\n0    600    900\n1    650    975\n\nManual A-7   page 13\n\f"
+    text += "Cooling airflow, cfm (continued)\nD1    24     36\n2    700   1050\n3    750   1125\n"
+    (page,) = charts(text)
+    assert rows(page) == ["0 | 600 900", "1 | 650 975", "2 | 700 1050", "3 | 750 1125"]
+
+
+def test_quantities_down_the_side_are_no_selector() -> None:
+    text = "SW1-1   Quantity     060    080\nOFF     Airflow     1080   1350\nOFF     Rise          49     52\n"
+    text += "ON      Airflow      930   1180\nON      Rise          57     60\n"
+    (page,) = charts(text)
+    assert (page.set, page.gives) == (("SW1-1",), ("airflow", "temperature rise"))
+    assert rows(page) == ["OFF | 1080 49 1350 52", "ON | 930 57 1180 60"]
+
+
+def test_models_are_no_pressures() -> None:
+    text = "Airflow at 50 Pa external static pressure, L/s\nD1    050    070    100\n0     200    300    400\n"
+    (page,) = charts(text + "1     220    330    440\n")
+    assert page.heads[0][0] == "_"
+
+
+def test_a_trim_without_a_sign_is_no_share() -> None:
+    (page,) = charts("SW1-1   Trim\nOFF     none\nON      6 %\n")
+    assert (page.gives, rows(page)) == (("trim",), ["OFF | none", "ON | _"])
+
+
+def test_beside_pascals_the_airflow_is_not_taken_for_cfm() -> None:
+    (page,) = charts("D1    50 Pa   100 Pa\n0       200     180\n1       250     225\n")
+    assert (page.airflow, page.pressure) == ("", "Pa")
+    with pytest.raises(Refused) as refusal:
+        answers_of([page])
+    assert "unit of airflow is not stated" in refusal.value.problems[0].message
+
+
+def test_each_mark_has_its_own_footnote() -> None:
+    text = "D1    24      36\n0    600*    900**\n1    650     975\n* one star\n** two stars\n"
+    assert rows(charts(text)[0])[0] == "0 | 600 900  (24: one star, 36: two stars)"
+
+
+def test_a_heading_in_bold_is_no_note() -> None:
+    (page,) = charts("**Cooling airflow**\nD1    24      36\n0    600     900*\n1    650     975\n* one star\n")
+    assert (page.name, rows(page)[0]) == ("cooling airflow", "0 | 600 900  (36: one star)")
+
+
+def test_a_footer_is_no_share() -> None:
+    (page,) = charts("SW1-6   Trim\nOFF     none\nON      +6 %\n\nForm 7 %    Rev. 2\n")
+    assert rows(page) == ["OFF | none", "ON | +6 %"]
+
+
+def test_rows_with_a_mark_a_remark_or_yes_and_no_are_kept() -> None:
+    text = "SW1-1      060    080    Heat pump\nOFF       1020   1380    yes\nON (1)     540    720    no\n"
+    text += "(1) not on a roof\n"
+    (page,) = charts(text)
+    assert rows(page) == ["OFF | 1020 1380  (Heat pump: yes)", "ON | 540 720  (Heat pump: no, not on a roof)"]
+
+
+def test_the_line_of_heads_is_no_row() -> None:
+    (page,) = charts("       060    080    110\nOFF   1020   1380   1960\nON     540    720   1060\n")
+    assert rows(page) == ["OFF | 1020 1380 1960", "ON | 540 720 1060"]
+    assert page.heads[0][1] == ("060", "080", "110")
+
+
+def test_models_named_like_motor_taps_are_heads() -> None:
+    (page,) = charts("SW1-1    M1     M2     M3\nOFF     1020   1380   1960\nON       540    720   1060\n")
+    assert (page.set, page.heads[0][1]) == (("SW1-1",), ("M1", "M2", "M3"))
+
+
+def sheet(
+    fill: list[tuple[str, str | float | bool]], merged: tuple[str, ...] = (), hidden: tuple[int, ...] = ()
+) -> bytes:
+    book = openpyxl.Workbook()
+    page = book.active
+    assert page is not None
+    for place, value in fill:
+        page[place] = value
+    for area in merged:
+        page.merge_cells(area)
+    for row in hidden:
+        page.row_dimensions[row].hidden = True
+    data = io.BytesIO()
+    book.save(data)
+    return data.getvalue()
+
+
+def test_merged_cells_keep_what_stands_right_of_them_in_place() -> None:
+    """An offset start, a blank row, heads of two levels merged, a mark merged down, a figure merged across."""
+    cells: list[tuple[str, str | float | bool]] = [("C3", "Cooling airflow, cfm"), ("C5", "SW1-1")]
+    cells += [("D5", "060"), ("F5", "080")]
+    cells += [("D6", "low"), ("E6", "high"), ("F6", "low"), ("G6", "high")]
+    cells += [("C8", "OFF"), ("D8", 700), ("E8", 1000), ("F8", 910), ("G8", 1300)]
+    cells += [("C9", "ON"), ("D9", 770), ("F9", 1000), ("G9", 1430)]
+    (page,) = charts(sheet(cells, ("D5:E5", "F5:G5", "D9:E9")), "page.xlsx")
+    assert [words for _, words in page.heads] == [("060", "080"), ("low", "high")]
+    assert rows(page) == ["OFF | 700 1000 910 1300", "ON | _ _ 1000 1430"]
+
+
+def test_true_and_false_formulas_and_hidden_rows_are_said() -> None:
+    cells: list[tuple[str, str | float | bool]] = [("A1", "SW1-1"), ("B1", "060"), ("A2", False), ("B2", 700)]
+    cells += [("A3", True)]
+    cells += [("B3", "=B2*1.1"), ("A4", "ON"), ("B4", 800)]
+    (page,) = charts(sheet(cells, hidden=(4,)), "page.xlsx")
+    assert rows(page) == ["_ | 700", "_ | _"]
+    assert any("hidden in the sheet and not read: row 4" in remark for remark in page.remarks)
+
+
+def test_a_text_without_its_layout_is_refused_with_the_true_reason() -> None:
+    grid = page_from_bytes((PRODUCERS / "corvane-k14.chromium.plain.txt").read_bytes(), "page.txt")
+    assert blocks_of(grid) == ()
+    assert no_chart(grid).problems[0].help == "Take the text with its layout: pdftotext -layout PAGE.pdf"
+
+
+@pytest.mark.parametrize("path", sorted(PRODUCERS.glob("[a-l]*.*")), ids=lambda p: p.name)
+def test_no_figure_of_a_page_by_another_program_is_in_anothers_place(path: Path) -> None:
+    page = ROOT / "tables" / f"{path.name.split('.')[0]}.md"
+    assert fate(page.read_text(encoding="utf-8"), path).wrong == []
+
+
+def test_a_page_with_heads_of_two_lines_and_charts_side_by_side() -> None:
+    cooling, first, second, last = charts((PRODUCERS / "mixed.chromium.layout.txt").read_bytes())
+    assert [words for _, words in cooling.heads] == [("060", "080"), ("first stage", "second stage")]
+    assert rows(cooling)[1] == "ON OFF | 540 720 610 -"
+    assert (rows(first), rows(second)) == (["A | 800 1200", "B | 610 925"], ["A | +5 % +6 %", "B | none -4 %"])
+    assert last.set == ("D1",)
