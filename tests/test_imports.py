@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import re
 from collections import Counter, defaultdict
+from functools import cache
 from pathlib import Path
 
 PACKAGE = Path(__file__).parent.parent / "selector"
@@ -39,12 +40,14 @@ imported."""
 OWN = re.compile(r"selector(\.|$)")
 
 
+@cache
 def files() -> dict[str, Path]:
     """module without `selector.` -> its file."""
     named = {".".join(p.relative_to(PACKAGE).with_suffix("").parts): p for p in sorted(PACKAGE.rglob("*.py"))}
     return {name.removesuffix(".__init__"): path for name, path in named.items() if name != "__init__"}
 
 
+@cache
 def imports() -> list[tuple[str, str]]:
     """(module, what it imports) for every import in the package: inside functions and for type checkers too."""
     out: list[tuple[str, str]] = []
