@@ -41,7 +41,7 @@ CASES = {
     "tons": Case("3", Fraction(3 * 400), "3 tons x 400 cfm per ton", before="", after="airflow per ton: 400"),
     "airflow per ton": Case("375", Fraction(3 * 375), "3 tons x 375 cfm per ton", before="tons: 3"),
     # 60,000 Btu/h x 90 % / (1.08 x 50 F)
-    "temperature rise": Case("50", Fraction(1000), "delivered heat / (sensible factor x 50 F)", before=""),
+    "temperature rise": Case("50", Fraction(1000), "heat output / (sensible factor x 50 F)", before=""),
     "trim": Case("+6 %", Fraction(1060), "base, then x (1 + 6 %)"),
     "share": Case("66 %", Fraction(660), "base, then x 66 %"),
     "reduction": Case("16 %", Fraction(840), "base, then x (1 - 16 %)"),
