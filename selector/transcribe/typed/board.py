@@ -7,12 +7,12 @@ import re
 from collections.abc import Sequence
 from math import prod
 
+from selector.table.kinds import KINDS
 from selector.table.model.quantities import FIGURES
 from selector.table.text.quoting import quoted
 from selector.transcribe.typed.text import noted, odd_word
 from selector.value import Struct, replace
 
-KINDS = ("switches", "jumper", "dial", "plug", "link", "taps", "menu")
 _BY_LABEL = (
     ("SW", "switches"),
     ("LK", "link"),
