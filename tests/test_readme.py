@@ -87,3 +87,18 @@ def test_the_readme_names_every_command() -> None:
     from selector.cli.main import COMMANDS as NAMES
 
     assert not [n for n in NAMES if f"`selector {n}" not in README]
+
+
+def test_every_file_that_the_contributors_are_told_of_is_there() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    named = [w for w in re.findall(r"`([^`\s]+)`", text) if re.search(r"(\.(py|js|json|md)|/)$", w) and "NAME" not in w]
+    assert len(named) > 50
+    inner = {p.name for p in (ROOT / "selector").rglob("*") if p.is_dir()}
+    files = {p.name for p in (ROOT / "selector").rglob("*.*")}
+    assert not [
+        w
+        for w in named
+        if not (ROOT / w).exists()
+        and not (ROOT / "selector" / w).exists()
+        and not ("/" not in w.rstrip("/") and w.rstrip("/") in inner | files)
+    ]
