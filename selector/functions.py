@@ -12,12 +12,12 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from types import MappingProxyType
 
+from selector.answers.identify import identify as identified
 from selector.job.as_found.as_found import as_found
 from selector.job.file.model import Job
 from selector.job.file.read import load_job
 from selector.job.file.report import Report
 from selector.job.file.typed import job_from_pairs
-from selector.job.identify.report import identify as identified
 from selector.job.plan.plan import Plan
 from selector.job.plan.plan import plan as planned
 from selector.job.targets.house import house_of

@@ -44,6 +44,19 @@ class MoveData(Published, frozen=True, kw_only=True):
     to: str
 
 
+class FigureTree(Published, frozen=True, kw_only=True):
+    """A figure with all it rests on: a leaf has a `source`, a computed one its `expression` over its inputs' names."""
+
+    name: str
+    value: Fraction
+    unit: str
+    text: str
+    source: str = ""
+    expression: str = ""
+    inputs: tuple[FigureTree, ...] = ()
+    note: str = ""
+
+
 def units_data(table: Table) -> UnitsData:
     """The units a table's answers are in."""
     units = table.units

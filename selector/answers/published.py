@@ -18,6 +18,7 @@ RECORDS: dict[str, str] = {
     "check": "selector.answers.check.CheckAnswer",
     "review": "selector.answers.review.ReviewAnswer",
     "compare": "selector.answers.compare.CompareAnswer",
+    "identify": "selector.answers.identify.IdentifyAnswer",
     "verify": "selector.answers.verify.record.VerifyAnswer",
 }
 """Command -> the record of its answer; imported when it is needed."""

@@ -14,12 +14,12 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from selector.air.figure import as_data
+from selector.answers.identify import identify
 from selector.answers.published import COMMANDS, schema_text, shape
 from selector.answers.verify.answer import verify
 from selector.job.as_found.as_found import as_found
 from selector.job.file.example import EXAMPLE
 from selector.job.file.read import job_from_text, load_job
-from selector.job.identify.report import identify
 from selector.job.plan.report import plan_report
 from selector.job.targets.house import house_of
 from selector.table.library.library import load

@@ -312,35 +312,9 @@ FOUND = _answer(
     ),
 )
 
-# -- identify
-
-_FIT = {"enum": ["fits", "may fit", "doesn't fit"]}
-_CANDIDATE = items(
-    record(
-        "A chart with what was held against it; airflows in cfm.",
-        table=TEXT,
-        model=TEXT,
-        why=TEXT,
-        readings=items(record(stage=TEXT, fit=_FIT, charted=MAYBE, read=_MAYBE_FIGURE, why=TEXT)),
-    )
-)
-IDENTIFY = _answer(
-    "Answer of selector identify; it never holds a setting.",
-    **blanks(
-        version=VERSION,
-        error_model=TEXT,
-        fits=_CANDIDATE,
-        may_fit=_CANDIDATE,
-        doesnt_fit=_CANDIDATE,
-        would_decide=items(record(marking=TEXT, alone=SURE, says={"type": "object", "additionalProperties": TEXT})),
-        note=TEXT,
-        why=_FIGURES,
-    ),
-)
 _WITH_FIGURES = {"figure": _FIGURE}
 JOBS: dict[str, dict[str, Any]] = {
     "plan": PLAN,
     "found": {**FOUND, "$defs": _WITH_FIGURES},
-    "identify": {**IDENTIFY, "$defs": _WITH_FIGURES},
 }
 """Command -> shape of its answer on a job."""

@@ -10,6 +10,7 @@ from selector.answers.verify.data import answer_of, figures_of
 from selector.answers.verify.figures import check_text, reading_lines, set_for_text, static_text, window_text
 from selector.answers.verify.steps import looks_of, others_of, row_text, setting_lines, steps_of
 from selector.answers.verify.verdict import said_of, titled
+from selector.answers.words.settle import settled_text
 from selector.job.board.judged_by import first_of
 from selector.job.danger.hazard import stops
 from selector.job.file.report import Report
@@ -61,6 +62,7 @@ def _lines(found: Verified, setting: Setting) -> Iterator[str]:
     unread = [part.name for part, at in zip(house.table.parts, setting, strict=True) if at is None]
     if unread:
         yield f"unreadable or not known: {', '.join(unread)}"
+    yield from (f"{settled_text(one, house.table)}." for one in found.settled)
     yield from (f"First: {note}." for note in first_of(house, setting))
     for one in found.judged:
         yield ""

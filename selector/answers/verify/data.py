@@ -24,6 +24,7 @@ from selector.answers.verify.record import (
 )
 from selector.answers.verify.steps import one_of, steps_of
 from selector.answers.verify.verdict import said_of, verdict_of
+from selector.answers.words.settle import settled_text
 from selector.job.board.judged_by import first_of
 from selector.job.targets.house import House
 from selector.job.targets.stage_target import flow
@@ -59,6 +60,7 @@ def answer_of(found: Verified, judged: Sequence[JudgedState]) -> dict[str, Any]:
         dangers=danger_data(found.dangers, house.table),
         first=() if setting is None else first_of(house, setting),
         notes=tuple(note for note in house.notes if note not in house.known.notes),
+        settled=tuple(settled_text(one, house.table) for one in found.settled),
         states=tuple(_state_data(one, house) for one in judged),
         not_used=tuple(
             UnusedData(line=p.line, column=p.column, code=p.code, message=p.message) for p in sorted(found.aside)

@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.answers.danger import DangerData
-from selector.answers.parts import MoveData, SettingData
+from selector.answers.parts import FigureTree, MoveData, SettingData
 from selector.value import Published
 
 Word = Literal["OK", "LOW", "HIGH", "No verdict"]
@@ -121,19 +121,6 @@ class UnusedData(Published, frozen=True, kw_only=True):
     message: str
 
 
-class FigureTree(Published, frozen=True, kw_only=True):
-    """A figure with all it rests on: a leaf has a `source`, a computed one its `expression` over its inputs' names."""
-
-    name: str
-    value: Fraction
-    unit: str
-    text: str
-    source: str = ""
-    expression: str = ""
-    inputs: tuple[FigureTree, ...] = ()
-    note: str = ""
-
-
 class VerifyAnswer(Published, frozen=True, kw_only=True):
     """Answer of selector verify. Where a danger leaves no work (gas, CO, still live) `states` is empty."""
 
@@ -143,6 +130,7 @@ class VerifyAnswer(Published, frozen=True, kw_only=True):
     dangers: tuple[DangerData, ...]
     first: tuple[str, ...]
     notes: tuple[str, ...]
+    settled: tuple[str, ...]
     states: tuple[JudgedData, ...]
     not_used: tuple[UnusedData, ...]
     why: tuple[FigureTree, ...] = ()

@@ -22,7 +22,7 @@ def command(
     which plate or board
     marking would decide. It never gives a setting.
     """
-    from selector.job.identify.report import identify
+    from selector.answers.identify import identify
     from selector.problems import Refused
     from selector.table.library.library import listed, load
 

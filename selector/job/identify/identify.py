@@ -11,7 +11,7 @@ Names of charts are all that comes of it: never a setting, a verdict or a card.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from itertools import islice, product
 from typing import Literal
@@ -20,20 +20,24 @@ from selector.air import measure
 from selector.air.figure import Figure
 from selector.job.file.model import Job, Reading
 from selector.job.house.air import house_air
-from selector.job.house.job_names import all_marks, call_of
+from selector.job.house.heating import HeatReader
+from selector.job.house.job_names import all_marks, call_of, known
 from selector.job.house.steady import coming_up
 from selector.job.readings.measured_airflow import Apart, moved_air
 from selector.job.readings.measurement import Taken, take
 from selector.job.readings.reading_faults import ReadingState
-from selector.job.readings.readings_by_state import efficiency_of, heat_of
+from selector.job.readings.readings_by_state import efficiency_of, heat_of, static_of
+from selector.job.readings.settle import SettledMark, completed, settle
+from selector.job.readings.static import native_static
 from selector.problems import Refused
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import setting_of
 from selector.solve.engine.engine import Engine
+from selector.solve.engine.evaluate import Board
 from selector.solve.search.decode import decode
 from selector.table.model.roles import Role, roles
-from selector.table.model.table import Setting, Table
-from selector.units import convert
+from selector.table.model.table import Call, Setting, Table
+from selector.units import convert, format_number
 from selector.value import Struct, replace
 
 Fit = Literal["fits", "may fit", "doesn't fit"]
@@ -44,13 +48,16 @@ MOST_VARIANTS = 64
 
 class Held(Struct, frozen=True, kw_only=True):
     """One reading held against one chart: how it fits, the charted airflow nearest to it (cfm), the reading as
-    charted, why."""
+    charted, why; `settled`: what it says of marks that aren't known, and `then` the airflows of the call's stages (cfm)
+    with the marks it settles."""
 
     title: str
     fit: Fit
     charted: Fraction | None
     read: Figure | None
     why: str
+    settled: tuple[SettledMark, ...] = ()
+    then: tuple[tuple[str, Fraction], ...] = ()
 
 
 class ChartCandidate(Struct, frozen=True, kw_only=True):
@@ -90,8 +97,35 @@ def _of_table(job: Job, table: Table) -> Iterable[ChartCandidate]:
             why = f"the model is {typed.text}; its models are {' '.join(table.unit.models)}"
             yield ChartCandidate(table=table, model="", fit="doesn't fit", held=(), why=why)
     for model in models:
+        plate = _other_plate(job, table, model)
+        if plate:
+            yield ChartCandidate(table=table, model=model, fit="doesn't fit", held=(), why=plate)
+            continue
         held = tuple(h for reading in job.measurements if (h := _held(job, table, model, setting, reading)) is not None)
         yield _candidate(table, model, held, [s.name for s in unnamed])
+
+
+PLATE_OFF = Fraction(1, 100)
+"""Inputs of two plates further apart than this are of two units (our choice)."""
+
+
+def _other_plate(job: Job, table: Table, model: str) -> str:
+    """Why the plate's heat input isn't that of this chart's unit; empty where nothing speaks against it."""
+    typed = max(job.heat.input.values(), key=lambda a: a.value, default=None) if job.heat is not None else None
+    rating = table.ratings.get("heat input")
+    if typed is None or rating is None:
+        return ""
+    reader = HeatReader(Job(), table, Facts(model=model or None, values={}))
+    printed = [
+        found.value
+        for call in table.calls.values()
+        if call.heats
+        for stage in call.stages
+        if (found := reader.plate_input(call, stage)) is not None
+    ]
+    if not printed or any(abs(value - typed.value) <= PLATE_OFF * typed.value for value in printed):
+        return ""
+    return f"the plate's heat input is {typed.text}, this unit's {format_number(max(printed), 0)} Btu/h"
 
 
 def _candidate(table: Table, model: str, held: tuple[Held, ...], unnamed: Sequence[str]) -> ChartCandidate:
@@ -216,7 +250,10 @@ def _best(
     job: Job, table: Table, model: str, setting: Setting, reading: Reading, stage: tuple[str, str], open_stage: bool
 ) -> Held:
     """The reading against every airflow that the chart may give in a stage."""
-    assumed = [_against(job, table, facts, words, setting, reading, stage) for facts, words in _variants(table, model)]
+    assumed = [
+        _against(job, table, facts, words, setting, reading, stage)
+        for facts, words in _variants(job, table, model, reading)
+    ]
     best = min(assumed, key=lambda h: (("fits", "may fit", "doesn't fit").index(h.fit), _off(h)))
     if open_stage and best.fit != "doesn't fit":
         only = len(table.calls[stage[0]].stages) == 1 and not stage[1]
@@ -232,9 +269,14 @@ def _off(held: Held) -> Fraction:
     return abs(held.read.value - held.charted) / held.charted
 
 
-def _variants(table: Table, model: str) -> list[tuple[Facts, str]]:
-    """What may be known of the unit: every printed value of the facts that no selector tells the board."""
+def _variants(job: Job, table: Table, model: str, reading: Reading) -> list[tuple[Facts, str]]:
+    """What may be known of the unit: what the job and the reading say, and every printed value of the other facts that
+    no selector tells the board."""
     declared = {s.declares for s in table.selectors.values()}
+    said = dict(_facts_of(job, table))
+    static = static_of(reading)
+    if static is not None:
+        said["static pressure"] = native_static(static, Engine(table, Facts(model=model or None, values={})))
     choices: list[list[tuple[str, Fraction | str]]] = []
     statics = sorted(
         {
@@ -245,10 +287,10 @@ def _variants(table: Table, model: str) -> list[tuple[Facts, str]]:
             for n in k.numbers
         }
     )
-    if statics:
+    if statics and "static pressure" not in said:
         choices.append([("static pressure", n) for n in statics])
     for fact in table.facts.values():
-        if fact.name in declared:
+        if fact.name in declared or fact.name in said:
             continue
         if fact.values:
             choices.append([(fact.name, value) for value in fact.values])
@@ -260,8 +302,16 @@ def _variants(table: Table, model: str) -> list[tuple[Facts, str]]:
         words = ", ".join(
             f"{name} {value if isinstance(value, str) else f'{float(value):g}'}" for name, value in values.items()
         )
-        out.append((Facts(model=model or None, values=values), words))
+        out.append((Facts(model=model or None, values={**said, **values}), words))
     return out
+
+
+def _facts_of(job: Job, table: Table) -> Mapping[str, Fraction | str]:
+    """The job's facts under this table's names; none where it can't have them."""
+    try:
+        return known(replace(job, model=None, plate_model=None, found=(), left=(), hold=()), table).facts.values
+    except Refused:
+        return {}
 
 
 def _against(
@@ -301,7 +351,24 @@ def _against(
         fit = "may fit" if fit == "fits" else fit
     if len(charted) > 1:
         why.append(f"one of {len(charted)} airflows, as some marks are not known")
-    return Held(title=title, fit=fit, charted=best, read=found[0].airflow, why=", ".join(why))
+    settled: tuple[SettledMark, ...] = ()
+    then: tuple[tuple[str, Fraction], ...] = ()
+    if len(charted) > 1 and len(found) == 1:
+        ends = [convert(figure.value, "cfm", unit) for figure in (found[0].low, found[0].airflow, found[0].high)]
+        settled = settle(engine, setting, call, stage[1], *ends)
+        then = tuple(_then(engine, completed(setting, settled), call)) if any(s.settles for s in settled) else ()
+    if any(s.settles for s in settled):
+        why = [word for word in why if not word.startswith("one of")]
+    read = found[0].airflow
+    return Held(title=title, fit=fit, charted=best, read=read, why=", ".join(why), settled=settled, then=then)
+
+
+def _then(engine: Engine, setting: Setting, call: Call) -> Iterable[tuple[str, Fraction]]:
+    """The airflows (cfm) of a call's stages with the marks that are settled."""
+    for stage in call.stages:
+        airflow = Board(engine, setting).airflow(engine.asked(call, stage))
+        if isinstance(airflow, Fraction):
+            yield f"{call.name} {stage}".strip(), convert(airflow, engine.table.units.airflow, "cfm")
 
 
 def _fit(read: measure.Measured, charted: Fraction) -> Fit:

@@ -136,13 +136,13 @@ def _engine(engine: Engine, key: Key, readings: Sequence[Reading]) -> Engine:
         for k in (*chart.keys, *chart.heads)
     ):
         for reading in readings:
-            static = _static(reading)
+            static = static_of(reading)
             if static is not None:
                 facts = replace(facts, static={**facts.static, f"{call} {stage}": native_static(static, engine)})
     return engine if facts is engine.facts else Engine(engine.table, facts)
 
 
-def _static(reading: Reading) -> Figure | None:
+def static_of(reading: Reading) -> Figure | None:
     """The external static of a reading, without a look at whether it counts."""
     total, low, high = (reading.values.get(name) for name in ("static pressure", "return static", "supply static"))
     if total is not None:

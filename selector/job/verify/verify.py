@@ -13,8 +13,10 @@ from selector.job.danger.house import hazards
 from selector.job.file.model import Amount, Clocked, Heat, Reading, TypedWord
 from selector.job.house.job_names import Stage
 from selector.job.house.lines_to_add import marks_to_add, measurement_to_add
+from selector.job.readings.measured_airflow import Apart, moved_air
 from selector.job.readings.reading_faults import ReadingPlace
 from selector.job.readings.readings_by_state import Key, TakenIn, by_state, taken_in
+from selector.job.readings.settle import SettledMark, completed, settle
 from selector.job.targets.house import House, house_of
 from selector.job.verify.judged_state import JudgedState
 from selector.job.verify.next_step import Marks, next_step
@@ -23,6 +25,7 @@ from selector.problems import Problem
 from selector.solve.engine.engine import Engine
 from selector.solve.search.decode import differences
 from selector.table.model.table import No, Setting
+from selector.units import convert
 from selector.value import Struct, replace
 
 
@@ -35,6 +38,7 @@ class Verified(Struct, frozen=True, kw_only=True):
     judged: tuple[JudgedState, ...] = ()
     aside: tuple[Problem, ...] = ()
     dangers: tuple[Hazard, ...] = ()
+    settled: tuple[SettledMark, ...] = ()
 
     @property
     def fine(self) -> bool:
@@ -72,6 +76,8 @@ def verified(house: House, only: Stage | None = None) -> Verified:
         )
         return Verified(house=house, setting=setting, aside=(problem,), dangers=dangers)
     states, problems = by_state(job, house.engine)
+    settled = tuple(one for key, readings in states.items() for one in _settled(house, key, readings, setting))
+    setting = completed(setting, settled)
     aside: list[Problem] = list(problems)
     elsewhere: list[Problem] = []
     judged: list[JudgedState] = []
@@ -88,7 +94,30 @@ def verified(house: House, only: Stage | None = None) -> Verified:
         judged=tuple(judged),
         aside=(*aside, *(elsewhere if not judged else ())),
         dangers=dangers,
+        settled=settled,
     )
+
+
+def settled_by(house: House, setting: Setting) -> tuple[SettledMark, ...]:
+    """What every reading of a job says of the marks that aren't known."""
+    states, _ = by_state(house.job, house.engine)
+    return tuple(one for key, readings in states.items() for one in _settled(house, key, readings, setting))
+
+
+def _settled(house: House, key: Key, readings: Sequence[Reading], setting: Setting) -> tuple[SettledMark, ...]:
+    """What the readings of one state say of them; nothing where they contradict or the chart can be read two ways."""
+    if None not in setting:
+        return ()
+    house, state = _taken(house, key, readings, setting)
+    flows = [one.flow for one in state.taken if one.flow is not None]
+    if not flows or len(house.air.ways) > 1:
+        return ()
+    read = moved_air(flows, house.air.ways[0], house.air)
+    if isinstance(read, Apart):
+        return ()
+    unit = state.engine.table.units.airflow
+    ends = [convert(figure.value, "cfm", unit) for figure in (read.low, read.airflow, read.high)]
+    return settle(state.engine, setting, state.engine.table.calls[state.call], state.stage, *ends)
 
 
 def _elsewhere(house: House, key: Key, readings: Sequence[Reading], only: Stage) -> list[Problem]:

@@ -1,11 +1,14 @@
-"""What identifying says: charts that fit, may fit, don't fit, under the stated error model, and the marking that
-would decide."""
+"""What `identify` says: charts that fit, may fit, don't fit, what a reading settles, and what would tell them apart."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from typing import Literal
 
-from selector.air.figure import Figure, Worked, as_data, text, written
+from selector.air.figure import Figure, Worked, text, written
+from selector.answers.parts import VERSION, FigureTree
+from selector.answers.words.settle import settled_text
 from selector.job.file.example import AS_FOUND_LINES, MEASUREMENT_LINES, to_add
 from selector.job.file.model import Job
 from selector.job.file.report import Report
@@ -14,16 +17,56 @@ from selector.job.identify.markings import Marking, deciding
 from selector.problems import Problem
 from selector.table.model.table import Table
 from selector.units import format_number
+from selector.value import Published, data_of
 
 ERROR_MODEL = (
-    "a chart fits where its airflow is within what the method may be off (hood, flow plate 5 %; electric 4 %; rise 7 %"
-    " or more); it may fit within twice that, or where a mark or a fact is not known; else it doesn't"
+    "A chart fits within the method's band (hood 5 %, flow plate 7 %, electric 4 %, rise 7 %, 15 % on the plate's"
+    " heat). It may fit within twice that, or where a mark or a fact is not known."
 )
-ONLY_NAMES = (
-    "These are names of charts only: no setting, verdict or card comes of them. Find the unit's own chart first."
-)
+ONLY_NAMES = "Names only: no setting, verdict or card. Find the unit's own chart first."
 SHOWN = 3
 """Markings that are listed."""
+
+
+class HeldData(Published, frozen=True, kw_only=True):
+    """One reading held against a chart; airflows in cfm. `settles`: what it says of marks that aren't known."""
+
+    stage: str
+    fit: Literal["fits", "may fit", "doesn't fit"]
+    charted: Fraction | None
+    read: Fraction | None
+    why: str
+    settles: tuple[str, ...]
+
+
+class CandidateData(Published, frozen=True, kw_only=True):
+    """One table for one model."""
+
+    table: str
+    model: str
+    why: str
+    readings: tuple[HeldData, ...]
+
+
+class MarkingData(Published, frozen=True, kw_only=True):
+    """Something to read on the unit: what it says for each candidate; `alone`: it leaves one, whatever it says."""
+
+    marking: str
+    alone: bool
+    says: dict[str, str]
+
+
+class IdentifyAnswer(Published, frozen=True, kw_only=True):
+    """Answer of selector identify; it never holds a setting."""
+
+    version: Literal[2]
+    error_model: str
+    fits: tuple[CandidateData, ...]
+    may_fit: tuple[CandidateData, ...]
+    doesnt_fit: tuple[CandidateData, ...]
+    would_decide: tuple[MarkingData, ...]
+    note: str
+    why: tuple[FigureTree, ...] = ()
 
 
 def identify(job: Job, tables: Iterable[Table]) -> Report:
@@ -60,22 +103,22 @@ def _lines(found: Sequence[ChartCandidate], left: Sequence[ChartCandidate], mark
     for fit in ("fits", "may fit"):
         some = [c for c in found if c.fit == fit]
         for one in (c for c in some if c.held):
-            out += [f"{fit}: {one.name}" + (f" ({one.why})" if one.why else ""), *(f"  {_held(h)}" for h in one.held)]
+            out += [f"{fit}: {one.name}" + (f" ({one.why})" if one.why else ""), *_readings(one)]
         for why, names in _by_why([c for c in some if not c.held]).items():
             out += [f"{fit}: {', '.join(names)}", f"  {why}"]
     if not left:
-        out.append("no chart of the library fits")
+        out.append("No chart of the library fits.")
     out += _others(found)
     if markings:
-        out += ["", "what would decide:"]
+        out += ["", "read this to tell them apart:"]
         for marking in markings[:SHOWN]:
             alone = " (alone)" if marking.decides else ""
             out.append(
                 f"  {marking.what}{alone}: " + "; ".join(f"{says} = {name}" for name, says in marking.says.items())
             )
     elif len(left) > 1:
-        out += ["", "no marking of plate or board that the tables name tells these apart"]
-    return [*out, "", f"how it is judged: {ERROR_MODEL}", ONLY_NAMES]
+        out += ["", "Nothing on plate or board that the tables name tells these apart."]
+    return [*out, "", ERROR_MODEL, ONLY_NAMES]
 
 
 def _others(found: Sequence[ChartCandidate]) -> list[str]:
@@ -99,13 +142,24 @@ def _by_why(some: Iterable[ChartCandidate]) -> dict[str, list[str]]:
     return out
 
 
+def _readings(c: ChartCandidate) -> list[str]:
+    """Its readings, each with the marks that it settles and what the board then does."""
+    out = []
+    for h in c.held:
+        out.append(f"  {_held(h)}")
+        out += [f"    {settled_text(one, c.table)}" for one in h.settled]
+        if h.then:
+            out.append("    then " + ", ".join(f"{title} {format_number(flow, 0)} cfm" for title, flow in h.then))
+    return out
+
+
 def _held(h: Held) -> str:
     if h.charted is None or h.read is None:
         return f"{h.title}: {h.why}"
-    off = format_number(100 * (h.read.value - h.charted) / h.charted, 1) if h.charted else "-"
+    off = format_number(abs(100 * (h.charted - h.read.value) / h.read.value), 1)
     why = f" ({h.why})" if h.why else ""
     read = text(h.read) if isinstance(h.read, Worked) else written(h.read)
-    return f"{h.title}: read {read}, charted {format_number(h.charted, 0)} cfm, off {off} %{why}"
+    return f"{h.title}: read {read}; by the chart {format_number(h.charted, 0)} cfm, {off} % from it{why}"
 
 
 def _why(c: ChartCandidate) -> str:
@@ -114,33 +168,37 @@ def _why(c: ChartCandidate) -> str:
 
 
 def _data(found: Sequence[ChartCandidate], markings: Sequence[Marking]) -> dict[str, object]:
-    def of(fit: Fit) -> list[dict[str, object]]:
-        return [
-            {
-                "table": c.table.name,
-                "model": c.model,
-                "why": c.why,
-                "readings": [
-                    {
-                        "stage": h.title,
-                        "fit": h.fit,
-                        "charted": None if h.charted is None else float(h.charted),
-                        "read": None if h.read is None else as_data(h.read),
-                        "why": h.why,
-                    }
+    def of(fit: Fit) -> tuple[CandidateData, ...]:
+        return tuple(
+            CandidateData(
+                table=c.table.name,
+                model=c.model,
+                why=c.why,
+                readings=tuple(
+                    HeldData(
+                        stage=h.title,
+                        fit=h.fit,
+                        charted=h.charted,
+                        read=None if h.read is None else h.read.value,
+                        why=h.why,
+                        settles=tuple(settled_text(one, c.table) for one in h.settled),
+                    )
                     for h in c.held
-                ],
-            }
+                ),
+            )
             for c in found
             if c.fit == fit
-        ]
+        )
 
-    return {
-        "version": 1,
-        "error model": ERROR_MODEL,
-        "fits": of("fits"),
-        "may fit": of("may fit"),
-        "doesn't fit": of("doesn't fit"),
-        "would decide": [{"marking": m.what, "alone": m.decides, "says": dict(m.says)} for m in markings],
-        "note": ONLY_NAMES,
-    }
+    answer = IdentifyAnswer(
+        version=VERSION,
+        error_model=ERROR_MODEL,
+        fits=of("fits"),
+        may_fit=of("may fit"),
+        doesnt_fit=of("doesn't fit"),
+        would_decide=tuple(MarkingData(marking=m.what, alone=m.decides, says=dict(m.says)) for m in markings),
+        note=ONLY_NAMES,
+    )
+    out: dict[str, object] = data_of(answer)
+    out.pop("why")
+    return out
