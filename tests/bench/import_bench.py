@@ -22,8 +22,7 @@ def main() -> None:
     folder = Path(sys.argv[1]) if len(sys.argv) > 1 else PRODUCERS
     lines: list[list[str | int]] = []
     for path in sorted(folder.iterdir()):
-        page = next((p / f"{path.name.split('.')[0]}.md" for p in (folder, ROOT / "tables")), None)
-        page = page if page is not None and page.exists() else ROOT / "tables" / f"{path.name.split('.')[0]}.md"
+        page = folder / f"{path.name.split('.')[0]}.md"
         if path.suffix not in (".txt", ".csv", ".xlsx") or not page.exists():
             continue
         found = fate(page.read_text(encoding="utf-8"), path)
