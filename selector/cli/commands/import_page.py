@@ -14,7 +14,7 @@ from selector.value import replace
 
 if TYPE_CHECKING:
     from selector.transcribe.cells.grid import Grid
-    from selector.transcribe.import_page.blocks import Block
+    from selector.transcribe.import_page.blocks import PageBlock
     from selector.transcribe.import_page.heads import Hints
     from selector.transcribe.import_page.ledger import Ledger
     from selector.transcribe.import_page.understand import Understood
@@ -180,7 +180,7 @@ def _at(options: Sequence[str], n: int) -> str:
     return options[n] if n < len(options) else ""
 
 
-def _understood(block: Block, hints: Hints, before: Sequence[Understood], *, asks: bool) -> Understood:
+def _understood(block: PageBlock, hints: Hints, before: Sequence[Understood], *, asks: bool) -> Understood:
     """The chart, shown beside what was given; names that nothing tells are asked for. A chart without a page stands
     on that of the one before."""
     from selector.table.build.rows import TO_TYPE

@@ -101,7 +101,7 @@ def spaced(row: Sequence[GridCell]) -> bool:
     return any(b.left - a.right > 1 for a, b in pairwise(row))
 
 
-class Placed(Struct, frozen=True, kw_only=True):
+class PlacedRows(Struct, frozen=True, kw_only=True):
     """Rows with a cell in every column, blank ones too; `notes` are what stands behind the columns of each row.
 
     `extents` are where the words of each column stand, () of a column that no row fills; `told` where they tell columns
@@ -121,7 +121,7 @@ def placed(
     *,
     fixed: bool,
     pages: Sequence[int] = (),
-) -> Placed:
+) -> PlacedRows:
     """The rows in columns, `lead` of them positions, `heads` the words above them (none where they tell nothing).
 
     `pages` say which page of the text each row is on: a page may stand further left than the one before. In a file with
@@ -176,7 +176,7 @@ def placed(
         )
         for k in range(width)
     )
-    return Placed(
+    return PlacedRows(
         rows=tuple(tuple(r) for r in out), notes=notes, extents=extents, told=told and _disjoint(extents)
     )
 
@@ -204,7 +204,7 @@ def _without_note(row: Sequence[GridCell]) -> tuple[list[GridCell], list[GridCel
 
 def _in_cells(
     rows: Sequence[Sequence[GridCell]], heads: Sequence[GridCell], notes: tuple[tuple[GridCell, ...], ...]
-) -> Placed:
+) -> PlacedRows:
     """Rows of a file with columns; a column in which nothing stands is left out."""
     held = sorted({c.left for row in [*rows, heads] for c in row if c.text or c.why or c.down})
     headed = {c.left for c in heads if c.text}
@@ -225,7 +225,7 @@ def _in_cells(
             cells = [replace(c, why=why) if wide.left <= c.left < wide.right else c for c in cells]
         out.append(tuple(cells))
     extents = tuple(((k, k + 1),) for k in held)
-    return Placed(rows=tuple(out), notes=notes, extents=extents, told=True)
+    return PlacedRows(rows=tuple(out), notes=notes, extents=extents, told=True)
 
 
 def _in_order(row: Sequence[GridCell], width: int, lead: int) -> list[GridCell] | None:

@@ -30,7 +30,7 @@ _BANK = re.compile(r"(?:SW|DS|S)\d{0,2}", re.IGNORECASE)
 _MOST_GROUPS = 12
 
 
-class Block(Struct, frozen=True, kw_only=True):
+class PageBlock(Struct, frozen=True, kw_only=True):
     """One chart: the lines `above` its rows since the chart before, its `rows`, and what stands `between` and below
     them.
 
@@ -47,12 +47,12 @@ class Block(Struct, frozen=True, kw_only=True):
     parted: bool = False
 
 
-def blocks_of(grid: Grid) -> tuple[Block, ...]:
+def blocks_of(grid: Grid) -> tuple[PageBlock, ...]:
     """The charts of a page in its order; none where no row of figures is found."""
     if _one_a_line(grid):
         return ()
     grid = _labelled(_uncounted(_unwrapped(_hyphened(_bare(grid)))))
-    out: list[Block] = []
+    out: list[PageBlock] = []
     for region in _regions(grid):
         if _of_ratings(region):
             continue
@@ -61,7 +61,7 @@ def blocks_of(grid: Grid) -> tuple[Block, ...]:
     return tuple(out)
 
 
-def _of_ratings(block: Block) -> bool:
+def _of_ratings(block: PageBlock) -> bool:
     """True for the figures of a rating plate: input, efficiency, rise down the side."""
     first = [" ".join(c.text for c in _cells(block.grid, r)[:2]).casefold() for r in block.rows]
     heads = [" ".join(c.text for c in row if c.text) for row in block.above[-3:]]
@@ -182,9 +182,9 @@ def _cells(grid: Grid, row: Row) -> list[GridCell]:
     return [c for c in row if c.text or c.why] if grid.fixed else joined(row)
 
 
-def _regions(grid: Grid) -> list[Block]:
+def _regions(grid: Grid) -> list[PageBlock]:
     """The page parted where heads or a title begin another chart."""
-    out: list[Block] = []
+    out: list[PageBlock] = []
     above: list[int] = []
     rows: list[int] = []
     between: list[int] = []
@@ -225,7 +225,7 @@ def _regions(grid: Grid) -> list[Block]:
     ]
 
 
-def _block(grid: Grid, above: list[int], rows: list[int], between: list[int], again: list[int]) -> Block:
+def _block(grid: Grid, above: list[int], rows: list[int], between: list[int], again: list[int]) -> PageBlock:
     def told(at: Sequence[int]) -> tuple[Row, ...]:
         return tuple(grid.rows[i] for i in at)
 
@@ -233,7 +233,7 @@ def _block(grid: Grid, above: list[int], rows: list[int], between: list[int], ag
         above, rows = [*above, rows[0]], rows[1:]
     while above and above[-1] == rows[0] - 1 and begins_with_mark(_cells(grid, grid.rows[above[-1]])):
         above, rows = above[:-1], [above[-1], *rows]
-    return Block(grid=grid, above=told(above), rows=told(rows), between=told(between), again=told(again))
+    return PageBlock(grid=grid, above=told(above), rows=told(rows), between=told(between), again=told(again))
 
 
 def _head_among(grid: Grid, rows: Sequence[int]) -> bool:
@@ -347,7 +347,7 @@ def _begins_again(grid: Grid, rows: Sequence[int], i: int) -> bool:
     return [c.text for c in first[:lead]] == [c.text for c in now[:lead]]
 
 
-def _side_by_side(block: Block) -> list[Block]:
+def _side_by_side(block: PageBlock) -> list[PageBlock]:
     """Charts that stand beside each other under heads of their own."""
     edge = _edge(block)
     if edge is None:
@@ -388,7 +388,7 @@ def _is_left(grid: Grid, row: Row, cell: GridCell, edge: int) -> bool:
     return row[at].left < edge - 1
 
 
-def _edge(block: Block) -> int | None:
+def _edge(block: PageBlock) -> int | None:
     """Where the second chart of a block begins: at the first name of a selector behind other heads, with marks of its
     own below it."""
     for row in block.above[::-1]:
@@ -407,7 +407,7 @@ def _edge(block: Block) -> int | None:
     return None
 
 
-def _marks_at(block: Block, label: GridCell) -> bool:
+def _marks_at(block: PageBlock, label: GridCell) -> bool:
     """True where short marks stand below a name."""
     below = []
     for row in block.rows:
@@ -417,7 +417,7 @@ def _marks_at(block: Block, label: GridCell) -> bool:
     return bool(below) and sum(1 for t in below if len(t) <= 6 and not re.fullmatch(r"\d{3,}", t)) > len(below) / 2
 
 
-def _doubled(block: Block, edge: int, lead: int) -> bool:
+def _doubled(block: PageBlock, edge: int, lead: int) -> bool:
     """True where the marks right of the edge are those left of it: two charts, not one printed in two groups."""
     left, right = [], []
     for row in block.rows:
@@ -428,7 +428,7 @@ def _doubled(block: Block, edge: int, lead: int) -> bool:
     return len(set(left) & set(right)) > 0
 
 
-def _in_groups(block: Block) -> Block:
+def _in_groups(block: PageBlock) -> PageBlock:
     """Groups that stand side by side under the same heads put below one another, and marks run together (`1a` under
     `J1 J2`) taken apart."""
     if not block.above:

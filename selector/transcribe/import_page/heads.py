@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 from selector.table.build.rows import TO_TYPE
-from selector.transcribe.cells.columns import Placed, glued, joined, phrases, spaced
+from selector.transcribe.cells.columns import PlacedRows, glued, joined, phrases, spaced
 from selector.transcribe.cells.given import without_dagger
 from selector.transcribe.cells.grid import GridCell
 from selector.transcribe.import_page.rows import (
@@ -89,7 +89,7 @@ def bottom_heads(
     return []
 
 
-def heads_over(above: Sequence[Sequence[GridCell]], body: Placed, lead: int, *, fixed: bool) -> Heads:
+def heads_over(above: Sequence[Sequence[GridCell]], body: PlacedRows, lead: int, *, fixed: bool) -> Heads:
     """The lines right above a chart as heads of its columns, from the lowest up to the first that is none."""
     levels: list[Level] = []
     captions: list[list[str]] = [[]]
@@ -140,7 +140,7 @@ Found = tuple[list[GridCell], Level, GridCell | None, bool]
 """Words over the positions, words over the columns, words over all columns, and whether it is sure."""
 
 
-def _in_cells(row: Sequence[GridCell], body: Placed, lead: int) -> Found | None:
+def _in_cells(row: Sequence[GridCell], body: PlacedRows, lead: int) -> Found | None:
     """A line of a file with columns; None for a title, in the first cell alone."""
     kept = [extent[0][0] for extent in body.extents]
     start = kept[lead]
@@ -160,7 +160,7 @@ def _in_cells(row: Sequence[GridCell], body: Placed, lead: int) -> Found | None:
     return front, level, None, True
 
 
-def _in_text(row: Sequence[GridCell], body: Placed, lead: int, width: int, lower: Sequence[Level]) -> Found | None:
+def _in_text(row: Sequence[GridCell], body: PlacedRows, lead: int, width: int, lower: Sequence[Level]) -> Found | None:
     """A line of a text; None for a title or a sentence."""
     cells, apart = joined(row), phrases(row)
     nothing: Level = [None] * (width - lead)
@@ -214,7 +214,7 @@ def _over(
     front: list[GridCell],
     rest: Sequence[GridCell],
     gaps: list[GridCell],
-    body: Placed,
+    body: PlacedRows,
     lead: int,
     width: int,
     lower: Sequence[Level],
@@ -267,24 +267,24 @@ def _in_pairs(words: Sequence[GridCell], columns: int) -> Level:
     return []
 
 
-def _fits_one(cell: GridCell, body: Placed, lead: int) -> bool:
+def _fits_one(cell: GridCell, body: PlacedRows, lead: int) -> bool:
     """True where words stand over one column and reach over no other."""
     spans = [_middle(e) for e in body.extents[lead:] if e]
     return sum(1 for left, right in spans if cell.left < right and left < cell.right) <= 1
 
 
-def _start(body: Placed, lead: int) -> float:
+def _start(body: PlacedRows, lead: int) -> float:
     """Where the figures begin."""
     first = next((e for e in body.extents[lead:] if e), ())
     return min((a for a, _ in first), default=0)
 
 
-def _left(body: Placed, lead: int) -> int:
+def _left(body: PlacedRows, lead: int) -> int:
     """Where the positions begin; before all where they stand nowhere."""
     return min((a for e in body.extents[:lead] for a, _ in e), default=-9)
 
 
-def _border(body: Placed, lead: int) -> float:
+def _border(body: PlacedRows, lead: int) -> float:
     """Half the way between the positions and the figures."""
     marks = max((b for e in body.extents[:lead] for _, b in e), default=0)
     return (marks + _start(body, lead)) / 2
@@ -294,13 +294,13 @@ def _middle(extent: Sequence[tuple[int, int]]) -> tuple[float, float]:
     return (min(a for a, _ in extent), max(b for _, b in extent)) if extent else (-1e9, -1e9)
 
 
-def _pitch(body: Placed, lead: int) -> float:
+def _pitch(body: PlacedRows, lead: int) -> float:
     """The least distance of two columns' middles."""
     middles = [sum(_middle(e)) / 2 for e in body.extents[lead:] if e]
     return min((b - a for a, b in pairwise(middles)), default=8.0)
 
 
-def _elsewhere(cells: Sequence[GridCell], body: Placed, lead: int, at: int = 0) -> bool:
+def _elsewhere(cells: Sequence[GridCell], body: PlacedRows, lead: int, at: int = 0) -> bool:
     """True where some head stands nearer to another column than to that of its number."""
     if not body.told or not spaced(cells):
         return False
@@ -322,7 +322,7 @@ def _periodic(lower: Sequence[Level], each: int) -> bool:
     return len(set(texts)) < len(texts) and all(t == texts[k % each] for k, t in enumerate(texts))
 
 
-def _within(parts: Sequence[GridCell], body: Placed, lead: int, each: int) -> bool:
+def _within(parts: Sequence[GridCell], body: PlacedRows, lead: int, each: int) -> bool:
     """True where every part stands over its own columns."""
     spans = [_middle(e) for e in body.extents[lead:]]
     groups = [(spans[k][0], spans[k + each - 1][1]) for k in range(0, len(spans), each)]

@@ -8,7 +8,7 @@ from itertools import pairwise, product
 from statistics import median
 
 from selector.table.build.rows import TO_TYPE
-from selector.transcribe.cells.columns import Placed, is_figure, joined, placed
+from selector.transcribe.cells.columns import PlacedRows, is_figure, joined, placed
 from selector.transcribe.cells.given import (
     EMPTY,
     FILLED,
@@ -20,7 +20,7 @@ from selector.transcribe.cells.given import (
     without_dagger,
 )
 from selector.transcribe.cells.grid import Grid, GridCell, refused
-from selector.transcribe.import_page.blocks import Block, Row, blocks_of, no_chart
+from selector.transcribe.import_page.blocks import PageBlock, Row, blocks_of, no_chart
 from selector.transcribe.import_page.footnotes import Dagger, Footnote, daggers_of, footnotes, note_of, said
 from selector.transcribe.import_page.heads import Heads, Hints, bottom_heads, heads_over
 from selector.transcribe.import_page.ledger import CELL, HEAD, NOTE, Use, uses_of
@@ -101,7 +101,7 @@ class Understood(Struct, frozen=True, kw_only=True):
         return laid_out([(row.marks, row.text) for row in self.rows])
 
 
-def understand(given: Block | Grid, hints: Hints) -> Understood:
+def understand(given: PageBlock | Grid, hints: Hints) -> Understood:
     """The chart of a block (of a page with one chart). Refused where no row of figures can be found; everything else
     that can't be read is left marked."""
     if isinstance(given, Grid):
@@ -115,7 +115,7 @@ def understand(given: Block | Grid, hints: Hints) -> Understood:
 class _Reader:
     """One chart being read."""
 
-    def __init__(self, block: Block, hints: Hints) -> None:
+    def __init__(self, block: PageBlock, hints: Hints) -> None:
         self.block, self.grid, self.hints = block, block.grid, hints
         self.fixed = block.grid.fixed and not block.parted
         self.above = [list(r) for r in block.above]
@@ -275,7 +275,7 @@ class _Reader:
         held |= {c.left for c in cells[:count]}
         return max(count, len([k for k in held if k >= cells[0].left])) if held else count
 
-    def _split(self, body: Placed, lead: int) -> Placed:
+    def _split(self, body: PlacedRows, lead: int) -> PlacedRows:
         """Words in columns of figures that are no figures are kept as they are; a cell a merged one covers from above
         repeats it."""
         rows = []
@@ -351,7 +351,7 @@ class _Reader:
 
     def _rows(
         self,
-        body: Placed,
+        body: PlacedRows,
         rows: list[list[GridCell]],
         lead: int,
         names: tuple[str, ...],
@@ -551,7 +551,7 @@ def _below_title(above: list[list[GridCell]]) -> list[list[GridCell]]:
     return above
 
 
-def _close(above: list[list[GridCell]], block: Block) -> list[list[GridCell]]:
+def _close(above: list[list[GridCell]], block: PageBlock) -> list[list[GridCell]]:
     """The lines above the rows that stand as close as the rows do to one another."""
     lines = block.grid.lines
     at = [r[0].line for r in block.rows]

@@ -194,7 +194,10 @@ def test_a_text_without_its_layout_is_refused_with_the_true_reason() -> None:
     assert no_chart(grid).problems[0].help == "Take the text with its layout: pdftotext -layout PAGE.pdf"
 
 
-@pytest.mark.parametrize("path", sorted(p for p in PRODUCERS.glob("[a-l]*.*") if p.suffix != ".md"), ids=lambda p: p.name)
+PAGES = sorted(p for p in PRODUCERS.glob("[a-l]*.*") if p.suffix != ".md")
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda p: p.name)
 def test_no_figure_of_a_page_by_another_program_is_in_anothers_place(path: Path) -> None:
     page = PRODUCERS / f"{path.name.split('.')[0]}.md"
     assert fate(page.read_text(encoding="utf-8"), path).wrong == []
