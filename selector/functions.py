@@ -14,6 +14,7 @@ from types import MappingProxyType
 
 from selector.answers.identify import identify as identified
 from selector.job.as_found.as_found import as_found
+from selector.job.as_found.record import AsFound
 from selector.job.file.model import Job
 from selector.job.file.read import load_job
 from selector.job.file.report import Report
@@ -107,7 +108,7 @@ def plan(job: str | os.PathLike[str] | Typed) -> Plan:
     """One setting for the whole board, from a job file or facts typed with a table's name.
 
     >>> found = plan({"table": "pellmere-si", "tons": "2", "static pressure": "130 Pa"})
-    >>> found.best is not None
+    >>> found.solution.best is not None
     True
     """
     return planned(house_of(_job(job)))
@@ -119,12 +120,12 @@ def verify(job: str | os.PathLike[str] | Typed, stage: str = "") -> Verified:
     return verified(house, call_named(stage, house.table) if stage else None)
 
 
-def found(job: str | os.PathLike[str] | Typed) -> Report:
-    """Whether a board as found suits the house, and the fewest moves that put it right; `data` is the answer.
+def found(job: str | os.PathLike[str] | Typed) -> AsFound:
+    """Whether a board as found suits the house, and the fewest moves that put it right.
 
     >>> job = {"table": "pellmere-si", "tons": "2", "static pressure": "130 Pa"}
-    >>> found({**job, "found SW1": "11", "found D1": "E", "found D2": "4", "found J1": "2"}).exit_code
-    0
+    >>> found({**job, "found SW1": "11", "found D1": "E", "found D2": "4", "found J1": "2"}).right
+    True
     """
     return as_found(house_of(_job(job)))
 

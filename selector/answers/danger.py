@@ -119,6 +119,11 @@ def first_lines(found: Sequence[Hazard], table: Table) -> list[str]:
     return out
 
 
+def subjects(found: Sequence[Hazard]) -> frozenset[str]:
+    """The selectors that are spoken of."""
+    return frozenset(one.subject for one in found if one.subject)
+
+
 def data(found: Sequence[Hazard], table: Table) -> tuple[DangerData, ...]:
     """The same for JSON."""
     out = []
@@ -149,7 +154,7 @@ def with_dangers(report: Report, found: Sequence[Hazard], table: Table) -> Repor
     dangers = [data_of(one) for one in data(found, table)]
     lines = first_lines(found, table)
     if stops(found):
-        return Report(lines=tuple(lines), data={"version": 1, "table": table.name, "dangers": dangers}, exit_code=1)
+        return Report(lines=tuple(lines), data={**report.data, "dangers": dangers}, exit_code=1)
     return replace(
         report,
         lines=(*lines, "", *report.lines),

@@ -20,6 +20,8 @@ RECORDS: dict[str, str] = {
     "compare": "selector.answers.compare.CompareAnswer",
     "identify": "selector.answers.identify.IdentifyAnswer",
     "verify": "selector.answers.verify.record.VerifyAnswer",
+    "plan": "selector.answers.house.plan.PlanAnswer",
+    "found": "selector.answers.house.found.FoundAnswer",
 }
 """Command -> the record of its answer; imported when it is needed."""
 COMMANDS = (*RECORDS, *OLD)

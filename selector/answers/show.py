@@ -120,9 +120,7 @@ def _ratings(table: Table, rating: Rating, model: str | None) -> Iterator[Rating
         if model and one and one.casefold() != model.casefold():
             continue
         low, high = value if isinstance(value, tuple) else (value, value)
-        yield RatingData(
-            name=rating.name, model=one, stage=stage, low=low * scale, high=high * scale, unit=unit
-        )
+        yield RatingData(name=rating.name, model=one, stage=stage, low=low * scale, high=high * scale, unit=unit)
 
 
 def lines(table: Table, model: str | None, *, wide: bool, columns: int) -> list[Block]:

@@ -166,9 +166,14 @@ def give(work: Callable[[], Report], *, why: str | None, as_json: bool, table: T
     if why is not None and report.figures:
         lines += [*([] if why else ["", "Why"]), *_chains(report, why, table)]
     if lines:
-        columns = shutil.get_terminal_size().columns
+        columns = columns_here()
         click.echo("\n".join(part for line in lines for part in wrapped_line(line, columns)))
     return report.exit_code
+
+
+def columns_here() -> int:
+    """How wide the terminal is."""
+    return shutil.get_terminal_size().columns
 
 
 def _chains(report: Report, name: str, table: Table | None) -> list[str]:

@@ -81,4 +81,3 @@ def test_every_quantity_and_rating_has_a_unit_or_carries_its_own() -> None:
     assert all(unit_of_rating(name, units) for name in RATINGS)
     assert unit_of_rating("temperature rise", units) == "C"
     assert unit_of_head("model", load("corvane-k14")[0]) == ""
-

@@ -9,6 +9,8 @@ from fractions import Fraction
 from typing import Any
 
 from selector.air.recompute import evaluate, mismatches
+from selector.answers.house.found import found_report
+from selector.job.as_found.as_found import as_found
 from selector.job.file.read import job_from_text
 from selector.job.file.report import Report
 from selector.job.targets.house import House, house_of
@@ -61,3 +63,22 @@ def line_with(report: Report, start: str) -> str:
     found = [line.strip() for line in report.lines if line.strip().startswith(start)]
     assert len(found) == 1, (start, found)
     return " ".join(found[0].split())
+
+
+def as_found_report(one: House) -> Report:
+    """The board as found of a house, in lines wide enough that none is folded."""
+    report = found_report(as_found(one), columns=400)
+    return replace(report, data=json.loads(json.dumps(report.data)))
+
+
+def found_stage(report: Report, call: str, name: str = "") -> Any:
+    """One stage of a board as found."""
+    stages: Any = report.data["stages"]
+    return next(s for s in stages if (s["call"], s["stage"]) == (call, name))
+
+
+def found_moves(report: Report) -> list[str]:
+    """`SW1-4 ON -> OFF` for each move that is offered."""
+    fewest: Any = report.data["fewest"]
+    moves = [] if fewest is None else fewest["moves"]
+    return [f"{m['selector']} {'?' if m['was'] is None else m['was']} -> {m['to']}" for m in moves]

@@ -24,7 +24,7 @@ from selector.units import convert, rise
 
 def plan_plots(plan: Plan) -> tuple[Shown, ...]:
     """Plots of the setting that is planned, or of the nearest where none is offered."""
-    house, choice = plan.house, plan.best or plan.nearest
+    house, choice = plan.house, plan.solution.best or plan.solution.nearest
     if choice is None:
         return ()
     of = {(e.aim.call, e.aim.stage): e for e in choice.stages}
@@ -33,7 +33,7 @@ def plan_plots(plan: Plan) -> tuple[Shown, ...]:
         if one.charted is None or not (one.aim.bounds or one.aim.aim.charted or one.aim.aim.share_percent):
             continue
         at = _at(house, house.search, setting_now(house), one.aim.call, one.aim.stage)
-        name = "chosen" if plan.best is not None else "nearest"
+        name = "chosen" if plan.solution.best is not None else "nearest"
         low, high = one.aim.low, one.aim.high
         window = (_flow(house, low.figure.value) if low else None, _flow(house, high.figure.value) if high else None)
         out.append(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from selector.answers.schema.job_shapes import JOBS
 from selector.answers.schema.parts import (
     FLAG,
     MAYBE,
@@ -123,6 +122,4 @@ ANSWERS: dict[str, dict[str, Any]] = {
         ),
     ),
 }
-ANSWERS |= JOBS
 """Command -> shape of its JSON answer."""
-

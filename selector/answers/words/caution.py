@@ -52,8 +52,9 @@ class Cautions(Struct, frozen=True, kw_only=True):
 
 def cautions_for(table: Table, *, heat: bool, cooling: bool, cut: bool = False) -> Cautions:
     """The cautions for setting this board, for moves that change heating, cooling or both, or cut a link."""
-    electric = any("heater power" in (s.gives, *chart.gives) for s in table.selectors.values() for chart in
-                   table.charts.values())
+    electric = any(
+        "heater power" in (s.gives, *chart.gives) for s in table.selectors.values() for chart in table.charts.values()
+    )
     before = [*POWER]
     if electric:
         before.insert(1, SECOND_SUPPLY)

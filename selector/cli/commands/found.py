@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from selector.cli.jobs import give, job_arguments, job_of
+from selector.cli.jobs import columns_here, give, job_arguments, job_of
 
 
 @click.command("found")
@@ -17,13 +17,25 @@ def command(job: str, facts: tuple[str, ...], why: str | None, save: str | None,
     which unread position
     to look at first; with a complaint, what to look at before the board.
     """
-    from selector.answers.danger import with_dangers
+    from selector.answers.danger import subjects, with_dangers
+    from selector.answers.house.found import found_report
     from selector.job.as_found.as_found import as_found
-    from selector.job.danger.house import hazards
+    from selector.job.danger.hazard import no_moves
+    from selector.job.danger.house import hazards_of_board
     from selector.job.targets.house import house_of
 
     house = house_of(job_of(job, facts, save))
-    dangers = hazards(house, house.known.found)
+    dangers = hazards_of_board(house, house.known.found)
+    offered = not no_moves(dangers)
     return give(
-        lambda: with_dangers(as_found(house), dangers, house.table), why=why, as_json=as_json, table=house.table
+        lambda: with_dangers(
+            found_report(
+                as_found(house, offered=offered), columns=columns_here(), told=subjects(dangers), why=why is not None
+            ),
+            dangers,
+            house.table,
+        ),
+        why=why,
+        as_json=as_json,
+        table=house.table,
     )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from selector.cli.common import within_bounds
-from selector.cli.jobs import give, job_arguments, job_of
+from selector.cli.jobs import columns_here, give, job_arguments, job_of
 from selector.cli.plots import Plots, plot_options
 
 if TYPE_CHECKING:
@@ -30,19 +30,31 @@ def command(
     expect and what to
     measure. Give a job file, or a table and facts; --save writes the facts as a job file.
     """
-    from selector.answers.danger import with_dangers
+    from selector.answers.danger import subjects, with_dangers
+    from selector.answers.house.plan import plan_report
     from selector.job.board.judged_by import setting_now
-    from selector.job.danger.house import hazards
+    from selector.job.danger.hazard import no_moves
+    from selector.job.danger.house import hazards_of_board
     from selector.job.plan.plan import plan
-    from selector.job.plan.report import report_of
     from selector.job.targets.house import house_of
 
     typed = job_of(job, facts, save)
     with within_bounds():
         found = plan(house_of(typed))
-    dangers = hazards(found.house, setting_now(found.house))
+    dangers = hazards_of_board(found.house, setting_now(found.house))
     code = give(
-        lambda: with_dangers(report_of(found, why=why is not None, details=details), dangers, found.house.table),
+        lambda: with_dangers(
+            plan_report(
+                found,
+                details=details,
+                columns=columns_here(),
+                offered=not no_moves(dangers),
+                told=subjects(dangers),
+                why=why is not None,
+            ),
+            dangers,
+            found.house.table,
+        ),
         why=why,
         as_json=as_json,
         table=found.house.table,

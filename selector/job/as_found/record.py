@@ -1,44 +1,58 @@
-"""What is said of a board as it was found."""
+"""What is known of a board as it was found."""
 
 from __future__ import annotations
 
-from selector.job.board.complaints import Advice
-from selector.job.board.fewest import Fewest
+from collections.abc import Mapping
+
+from selector.job.board.complaints import Turn
+from selector.job.board.moisture import WaterPutBack
+from selector.job.board.solution import Solution
 from selector.job.board.stage_verdicts import Standing
 from selector.job.board.unread import Unread
-from selector.solve.search.decode import DeclaredDifference
-from selector.table.model.table import No, Setting
-from selector.value import Struct
+from selector.solve.search.decode import Values
+from selector.value import Struct, field
+
+
+class Humidistat(Struct, frozen=True, kw_only=True):
+    """A selector against the humidistat: `enabled` with none wired runs reduced, not enabled ignores it."""
+
+    part: int
+    at: int
+    call: str
+    enabled: bool
 
 
 class AsFound(Struct, frozen=True, kw_only=True):
-    """`first`: what is said before anything else; `declared`: selectors that tell the board other equipment than is
-    there.
+    """`solution`: the fewest moves that put the board right, searched as plan searches; `standings`: how every stage
+    stands as found, `left` after the moves.
 
-    `moves` None: nothing has to move, or what can't be read decides first (`unread`).
-    `offered` is False where moves would do nothing or can't be judged; `left` is how every stage stands after the
-    moves.
+    `offered` is False where moves would do nothing. `unread`: what marks that can't be read leave open, `possible`
+    every airflow they leave. `turns`: the
+    moves that a complaint asks for.
     """
 
-    setting: Setting
-    first: tuple[str, ...]
-    declared: tuple[DeclaredDifference, ...]
+    solution: Solution
     standings: tuple[Standing, ...]
-    refused: tuple[tuple[str, No], ...]
-    unread: Unread | None
-    moves: Fewest | None
-    offered: bool
     left: tuple[Standing, ...] = ()
-    remarks: tuple[str, ...] = ()
-    advice: Advice | None = None
+    unread: Unread | None = None
+    possible: Mapping[tuple[str, str], Values] = field(default_factory=dict)
+    offered: bool = True
+    humidistats: tuple[Humidistat, ...] = ()
+    water: WaterPutBack | None = None
+    turns: tuple[Turn, ...] = ()
 
     @property
     def right(self) -> bool | None:
-        """True: nothing is wrong. False: something is. None: it depends on marks that can't be read, or on facts
-        that are missing."""
-        if self.refused or self.declared or any(s.wrong for s in self.standings):
+        """True: nothing is wrong. False: something is. None: it depends on marks that can't be read, or nothing could
+        be judged."""
+        if self.solution.differs or any(s.wrong for s in self.standings):
             return False
-        if self.unread is not None:
+        if self.unread is not None and self.unread.wrong.verdict is not True:
             return self.unread.wrong.verdict
-        asked = [s for s in self.standings if s.low is not None or s.high is not None]
-        return None if any(s.place == "not known" for s in asked) else True
+        return True if any(s.place == "inside" for s in self.standings) or self.unread is not None else None
+
+    @property
+    def exit_code(self) -> int:
+        """1 where a stage is outside or not usable in a possible case, or the board contradicts the equipment."""
+        possible = self.unread is not None and self.unread.wrong.most > 0
+        return 1 if self.right is False or possible else 0

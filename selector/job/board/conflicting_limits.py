@@ -115,7 +115,7 @@ def _windows(targets: Sequence[Target]) -> list[_Constraint]:
 
 def _holds(table: Table, held: Mapping[int, int]) -> list[_Constraint]:
     return [
-        _Constraint(words=f"{table.parts[p].name} held at {mark(table, p, at)}", held=(p, at)) for p, at in held.items()
+        _Constraint(words=f"{table.parts[p].name} held {mark(table, p, at)}", held=(p, at)) for p, at in held.items()
     ]
 
 
@@ -125,17 +125,21 @@ def _limits(engine: Engine) -> list[_Constraint]:
     out = []
     if "temperature rise" in table.ratings:
         heating = tuple(call.name for call in table.calls.values() if call.heats)
-        out.append(
-            _Constraint(words="the rise on the rating plate", lift=_without_rating("temperature rise"), calls=heating)
-        )
+        out.append(_Constraint(words="the plate's rise", lift=_without_rating("temperature rise"), calls=heating))
     for call in table.calls.values():
         if call.windows:
             out.append(
-                _Constraint(words=f"the window of {call.name}", lift=_without_window(call.name), calls=(call.name,))
+                _Constraint(
+                    words=f"the manual's limits of {call.name}", lift=_without_window(call.name), calls=(call.name,)
+                )
             )
     for chart in table.charts.values():
         if {"least airflow", "most airflow"} & set(chart.gives) and chart.name not in engine.used_as_step:
-            out.append(_Constraint(words=f"`{chart.name}`", lift=_without_chart(chart.name), calls=tuple(table.calls)))
+            out.append(
+                _Constraint(
+                    words=f"the manual's {chart.name}", lift=_without_chart(chart.name), calls=tuple(table.calls)
+                )
+            )
     return out
 
 

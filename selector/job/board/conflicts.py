@@ -1,72 +1,52 @@
-"""Why nothing fits, in words: windows that leave no airflow, one trim that cannot serve two calls, floors that
-stack, held positions."""
+"""Why nothing fits: limits that leave no airflow, one trim that cannot serve two calls, held positions."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
-from selector.air.figure import Figure, Worked, renamed, text
 from selector.job.board.conflicting_limits import Obstacle, against
 from selector.job.board.smallest_conflict import narrowed
-from selector.job.targets.aims import Bound, StageAim
+from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House
 from selector.job.targets.stage_target import as_target, windows
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.solve.search.find import Request
 from selector.solve.search.space import baseline_of
-from selector.table.model.roles import COMPRESSOR
 from selector.table.model.table import No, Setting
-from selector.units import convert, format_number
 from selector.value import Struct
 
 REMEDY: Mapping[str, str] = {
-    "face": "a larger face, or another way for the air, would be needed",
-    "zone": "a bypass, a larger smallest zone, or a lower stage for it would be needed",
-    "static": "the static has to come down first: filter, coil, dampers, duct",
-    "leaving air": "less auxiliary heat at a time would be needed",
-    "outlet": "less heat, or more airflow than this window has, would be needed",
+    "face": "a larger face, or another way for the air",
+    "zone": "a bypass, a larger smallest zone, or a lower stage for it",
+    "static": "bring the static down first: filter, coil, dampers, duct",
+    "leaving air": "less auxiliary heat at a time",
+    "outlet": "less heat, or more airflow than is allowed here",
 }
 """What else than a setting helps, by what sets the end that is in the way."""
 
 
 class Conflict(Struct, frozen=True, kw_only=True):
-    """One reason in words, with the figures it rests on. `shared`: names of the parts that more than one call in it
-    reads."""
+    """One reason: a stage that no airflow suits (`empty`, short by so many cfm), or things that can't be had together.
+    `shared`: names of the parts that more than one call in it reads."""
 
-    words: str
-    figures: tuple[Figure, ...] = ()
+    empty: StageAim | None = None
+    obstacles: tuple[Obstacle, ...] = ()
     shared: tuple[str, ...] = ()
+
+    @property
+    def remedy(self) -> str:
+        """What else than a setting helps; empty where nothing is known."""
+        if self.empty is None:
+            return ""
+        ends = [end.origin for end in (self.empty.high, self.empty.low) if end is not None]
+        return next((REMEDY[origin] for origin in ends if origin in REMEDY), "")
 
 
 def empty_windows(aims: Iterable[StageAim]) -> tuple[Conflict, ...]:
-    """Stages whose window leaves no airflow at all."""
-    return tuple(_empty(one) for one in aims if one.empty)
-
-
-def _empty(one: StageAim) -> Conflict:
-    low, high = one.low, one.high
-    assert low is not None
-    assert high is not None
-    least, most = renamed(low.figure, "least"), renamed(high.figure, "most")
-    short = Worked(
-        name="short_by",
-        value=1 - most.value / least.value,
-        unit="",
-        expression="1 - most / least",
-        inputs=(most, least),
-    )
-    words = (
-        f"{one.title} needs at least {_cfm(low)} ({low.words}) and may have at most {_cfm(high)} ({high.words}):"
-        f" no setting meets both, {format_number(100 * short.value, 0)} % are missing"
-    )
-    remedy = REMEDY.get(high.origin) or REMEDY.get(low.origin)
-    return Conflict(words=f"{words}; {remedy}" if remedy else words, figures=(low.figure, high.figure, short))
-
-
-def _cfm(bound: Bound) -> str:
-    return f"{format_number(bound.figure.value, 0)} cfm"
+    """Stages whose limits leave no airflow at all."""
+    return tuple(Conflict(empty=one) for one in aims if one.empty)
 
 
 def conflicts(house: House, engine: Engine, request: Request, nearest: Setting | None) -> tuple[Conflict, ...]:
@@ -86,7 +66,9 @@ def conflicts(house: House, engine: Engine, request: Request, nearest: Setting |
     baseline = baseline_of(engine, request.found)
     own, asked = narrowed(house.engine, targets, baseline, request.held)
     obstacles, shared = against(own, baseline, asked, request.held)
-    return (_together(house, obstacles, shared),) if obstacles else ()
+    if not obstacles:
+        return ()
+    return (Conflict(obstacles=tuple(obstacles), shared=tuple(table.parts[p].name for p in shared)),)
 
 
 def _idle(board: Board, one: StageAim) -> bool:
@@ -107,49 +89,3 @@ def _and_table(
                 high = window.high if high is None else min(high, window.high)
             out[name, window.stage] = (low, high)
     return out
-
-
-def _together(house: House, obstacles: Iterable[Obstacle], shared: tuple[int, ...]) -> Conflict:
-    listed = list(obstacles)
-    names = tuple(house.table.parts[p].name for p in shared)
-    unit = house.table.units.airflow
-    parts = []
-    for one in listed:
-        nearest = (
-            f" (the nearest there is by itself: {format_number(one.nearest, 0)} {unit})"
-            if one.nearest is not None
-            else ""
-        )
-        parts.append(f"{_because(house, one.words)}{nearest}")
-    if len(parts) == 1:
-        return Conflict(words=f"no setting gives {parts[0]}", shared=names)
-    words = f"these can't be had together: {'; '.join(parts)}"
-    if names:
-        words += f"; {' '.join(names)} {'serves' if len(names) == 1 else 'serve'} all of them at once"
-    return Conflict(words=words, shared=names)
-
-
-def _because(house: House, words: str) -> str:
-    """An obstacle's window with what sets its ends."""
-    for one in sorted(house.aims, key=lambda a: -len(a.title)):
-        if words.startswith(one.title + " "):
-            why = [b.words for b in (one.low, one.high) if b is not None]
-            return f"{words} ({'; '.join(dict.fromkeys(why))})" if why else words
-    return words
-
-
-def stacked_floors(house: House) -> Iterable[Conflict]:
-    """Trim x low stage x dehumidify, per ton of the running capacity, where the aims themselves end under the floor."""
-    for one in house.aims:
-        if one.role not in COMPRESSOR or one.aim.standard is None or one.tons is None:
-            continue
-        low = next((b for b in one.bounds if b.origin == "floor"), None)
-        if low is None or one.aim.charted is None or one.aim.charted.value >= low.figure.value:
-            continue
-        words = f"the aim of {one.title}, {text(one.aim.standard)}, is under its {low.words}"
-        yield Conflict(words=words, figures=(one.aim.standard, low.figure))
-
-
-def native(cfm: Fraction, house: House) -> Fraction:
-    """An airflow of the job in the table's unit."""
-    return convert(cfm, "cfm", house.table.units.airflow)

@@ -18,7 +18,7 @@ from selector.job.targets.house import House
 from selector.job.targets.windows import RETURN_F
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer
-from selector.table.model.table import No
+from selector.table.model.table import No, Ramp
 from selector.units import BTUH_PER_TON
 from selector.value import Struct, replace
 
@@ -56,7 +56,8 @@ class RunningState(Struct, frozen=True, kw_only=True):
 class Expected(Struct, frozen=True, kw_only=True):
     """One stage in a setting. `charted` is the airflow in cfm with its chain (None: `answer.airflow` says why);
     `split_why`: why no
-    cooling split can be expected; `off_delay`: the seconds the blower runs on."""
+    cooling split can be expected; `off_delay`: the seconds the blower runs on, `ramps_down`: it slows down in steps
+    after the call."""
 
     aim: StageAim
     answer: StageAnswer
@@ -68,6 +69,7 @@ class Expected(Struct, frozen=True, kw_only=True):
     average: Figure | None = None
     split_why: str = ""
     off_delay: Fraction | None = None
+    ramps_down: bool = False
 
     @property
     def title(self) -> str:
@@ -131,6 +133,7 @@ def _stage(house: House, one: StageAim, call: CallAnswer, tracer: Tracer) -> Exp
         average=_average(house, charted, coming),
         split_why=next((why for _, why in splits if why), ""),
         off_delay=run_on if isinstance(run_on, Fraction) else None,
+        ramps_down=isinstance(ramp := call.ramp.get(one.stage), Ramp) and any(step.after for step in ramp.steps),
     )
 
 
@@ -152,7 +155,7 @@ def _read(house: House, one: StageAim, charted: Figure, way: Way) -> ReadAs:
 def _return_air(house: House) -> Figure:
     amount = house.job.site.return_air
     return (
-        given("return_air", RETURN_F, "F", source="taken, not typed")
+        given("return_air", RETURN_F, "F", source="assumed")
         if amount is None
         else typed("return_air", amount, house.job)
     )

@@ -11,8 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from selector.job.board.stage_verdicts import NO_WINDOW, WRONG, Place, place_of
-from selector.job.targets.stage_target import Ends
+from selector.job.board.stage_verdicts import WRONG, Place, place_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import judge
 from selector.solve.engine.instructions import Instruction, Register, finished
@@ -78,12 +77,10 @@ class Unread(Struct, frozen=True, kw_only=True):
     idle: tuple[int, ...]
 
 
-def unread(
-    engine: Engine, setting: Setting, windows: Mapping[Stage, Ends], asked: frozenset[Stage] = frozenset()
-) -> Unread:
+def unread(engine: Engine, setting: Setting, asked: frozenset[Stage] = frozenset()) -> Unread:
     """What the unreadable marks leave open; the stages in `asked` have to run. Raises rank.TooLarge where too much
     is unreadable to be worked out."""
-    map_ = _Map(engine, setting, windows, asked)
+    map_ = _Map(engine, setting, asked)
     looks = [map_.look(part) for part in map_.space.searched if map_.matters(part)]
     looks.sort(
         key=lambda look: (
@@ -121,10 +118,8 @@ class _Map:
     """Each stage's place over the classes of the unreadable selectors it reads; and whether a selector tells the
     board what is there."""
 
-    def __init__(
-        self, engine: Engine, setting: Setting, windows: Mapping[Stage, Ends], asked: frozenset[Stage]
-    ) -> None:
-        self.engine, self.windows, self.asked = engine, windows, asked
+    def __init__(self, engine: Engine, setting: Setting, asked: frozenset[Stage]) -> None:
+        self.engine, self.asked = engine, asked
         programs = {
             (call.name, stage): _program(engine, call.name, stage)
             for call in engine.table.calls.values()
@@ -180,7 +175,6 @@ class _Map:
                     judged += [judge(self.engine, limit, call, point, airflow, known, values) for limit in limits]
             place = place_of(
                 finished(values.get(asked.airflow)),
-                self.windows.get(stage, NO_WINDOW),
                 tuple(judged),
                 asked=stage in self.asked,
             )
@@ -285,7 +279,7 @@ def _tells(part: Part, there: int | None) -> ChartReading:
 
 
 def _place(outcome: Outcome) -> Place:
-    return "inside" if outcome == (Fraction(1),) else "outside a limit"
+    return "inside" if outcome == (Fraction(1),) else "outside"
 
 
 def _program(engine: Engine, name: str, stage: str) -> tuple[Instruction, ...]:

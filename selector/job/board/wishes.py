@@ -1,5 +1,5 @@
-"""Ramps, delays, dehumidify by wish: positions to be held so that a wish comes true, where no window is broken and
-the airflow stays as near."""
+"""Ramps, delays, dehumidify by wish: positions to be held so that a wish comes true, where no limit is broken and the
+airflow stays within a few percent of its targets."""
 
 from __future__ import annotations
 
@@ -12,11 +12,13 @@ from selector.job.targets.house import House
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.solve.engine.readings import ChartReading, Outcome
-from selector.solve.search.find import NEAR, Found, Request, find
+from selector.solve.search.find import Found, Request, find
 from selector.solve.search.space import baseline_of, declared_position
 from selector.table.model.table import Call, CellWord, Chart, Named, No, Part, Ramp, Table
 from selector.value import Struct, replace
 
+FEW = Fraction(5, 100)
+"""A wish outweighs so much of each aim, never a limit (common practice: a few percent, no source)."""
 MOST_COMBINATIONS = 4_096
 """Positions of one chart's selectors that are looked at for a wish."""
 
@@ -31,19 +33,26 @@ class Wish(Struct, frozen=True, kw_only=True):
     careful: str = ""
 
 
+class WishOutcome(Struct, frozen=True, kw_only=True):
+    """What became of a wish: `why` not, empty where it was granted."""
+
+    words: str
+    why: str = ""
+
+
 class Granted(Struct, frozen=True, kw_only=True):
     """The positions held for the wishes that were granted, and what became of each wish."""
 
     held: Mapping[int, int]
-    said: tuple[str, ...]
+    outcomes: tuple[WishOutcome, ...] = ()
     careful: tuple[str, ...] = ()
 
 
 def grant(house: House, engine: Engine, request: Request) -> Granted:
-    """One wish after the other, each kept only where the first setting stays within `near` of what it was. Raises
-    rank.TooLarge as the search."""
+    """One wish after the other, each kept only where the first setting stays within a few percent of what it was.
+    Raises rank.TooLarge as the search."""
     held = dict(request.held)
-    said: list[str] = []
+    said: list[WishOutcome] = []
     careful: list[str] = []
     wishes = list(wishes_of(house, engine))
     first = _first(engine, replace(request, held=held)) if wishes else None
@@ -51,18 +60,18 @@ def grant(house: House, engine: Engine, request: Request) -> Granted:
         if first is None:
             break
         if wish.refused:
-            said.append(f"{wish.words}: no: {wish.refused}")
+            said.append(WishOutcome(words=wish.words, why=wish.refused))
             continue
         best = _best(engine, request, held, wish, first)
         if best is None:
-            said.append(f"{wish.words}: no: every way to it breaks a window, or a held position stands against it")
-        elif best[1].deviation > first.deviation + NEAR / 100:
-            said.append(f"{wish.words}: no: it would take the airflow further from its aims")
+            said.append(WishOutcome(words=wish.words, why="every way to it breaks a limit or moves a held position"))
+        elif best[1].deviation > first.deviation + FEW * max(1, len(request.targets)):
+            said.append(WishOutcome(words=wish.words, why="it takes the airflow too far from its targets"))
         else:
             held, first = best
-            said.append(f"{wish.words}: yes")
+            said.append(WishOutcome(words=wish.words))
             careful += [wish.careful] if wish.careful else []
-    return Granted(held=held, said=tuple(said), careful=tuple(dict.fromkeys(careful)))
+    return Granted(held=held, outcomes=tuple(said), careful=tuple(dict.fromkeys(careful)))
 
 
 def _first(engine: Engine, request: Request) -> Found | None:

@@ -59,4 +59,4 @@ def stops(found: Iterable[Hazard]) -> bool:
 
 def no_moves(found: Iterable[Hazard]) -> bool:
     """True where no selector may be moved yet."""
-    return any(one.row.leaves != "all" for one in found)
+    return any(one.row.leaves != "all" and not one.by_chart for one in found)

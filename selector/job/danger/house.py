@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from selector.air.figure import given
+from selector.job.danger.charted import charted
 from selector.job.danger.hazard import Hazard, in_order
 from selector.job.danger.measured import measured
 from selector.job.danger.seen import seen
@@ -21,6 +22,12 @@ def hazards(house: House, setting: Setting | None) -> tuple[Hazard, ...]:
     """In the order they are said. `setting`: the marks the board stands at, None where they aren't known."""
     set_for = _set_for(house, setting) if setting is not None else ()
     return in_order((*seen(house.job), *measured(house, setting), *set_for))
+
+
+def hazards_of_board(house: House, setting: Setting | None) -> tuple[Hazard, ...]:
+    """The same with what the chart gives: a board that nobody measured yet is judged by it."""
+    by_chart = charted(house, setting) if setting is not None else ()
+    return in_order((*hazards(house, setting), *by_chart))
 
 
 def _set_for(house: House, setting: Setting) -> Iterator[Hazard]:

@@ -95,17 +95,6 @@ HEAT_KINDS = ("gas", "oil", "electric", "heat pump", "heat pump + auxiliary", "h
 RISE_WORDS = ("low rise", "mid rise", "high rise")
 PER_TON_WORDS = ("usual", "moisture", "dry")
 HUMIDISTATS = ("none", "opens on rise", "closes on rise")
-COMPLAINTS = (
-    "humid",
-    "iced coil",
-    "limit trips",
-    "cool air in heat",
-    "noise",
-    "high head in heating",
-    "water carried over",
-    "no change after setting",
-)
-
 SITE = Section(
     key="site",
     attr="site",

@@ -5,10 +5,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from selector.job.file.complaint_words import Complaints
 from selector.job.file.fields import (
     CEILING,
     CEILING_NAMES,
-    COMPLAINTS,
     DEHUMIDIFY,
     FAN,
     HEAT,
@@ -162,7 +162,7 @@ JOB = Record(
             "{filter: {area: 400 in2, velocity: 300 fpm}}",
         ),
         "zoning": record_of(ZONING),
-        "complaint": Choice(COMPLAINTS, "What the people in the house say.", "humid"),
+        "complaint": Complaints("What the people in the house say; several with a comma.", "coil freezing, humid"),
         "facts": MapOf(Text(), "Facts the table asks for, by their names.", "{heater: 10}"),
         "targets": MapOf(Nested(Text()), "What is aimed at outright, by call.", "{cooling: 1200 cfm}"),
         "windows": MapOf(Nested(Text()), "Acceptable ranges of your own, by call.", "{cooling: 1100 to 1300 cfm}"),

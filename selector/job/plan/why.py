@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from selector.air.figure import Figure, Worked, arithmetic, chain, written
 from selector.job.board.expected import Expected
+from selector.job.board.solution import Solution
 from selector.job.house.metric import in_table_name, in_table_units
 from selector.job.plan.plan import Plan
 from selector.job.targets.aims import StageAim
@@ -17,19 +18,20 @@ Named = tuple[str, Figure]
 
 def plan_figures(plan: Plan) -> Iterator[Named]:
     """Every figure a plan prints, each with the name it is printed under."""
-    for one in plan.house.aims:
+    yield from solution_figures(plan.solution)
+    yield from ((figure.name.replace("_", " "), figure) for figure in plan.watts)
+
+
+def solution_figures(found: Solution) -> Iterator[Named]:
+    """Every figure of a setting, or of the nearest miss where there is none."""
+    for one in found.house.aims:
         yield from _aim(one)
-    stages: Sequence[Expected] = (
-        plan.best.stages if plan.best is not None else plan.nearest.stages if plan.nearest is not None else ()
-    )
-    for stage in stages:
+    choice = found.best or found.nearest
+    for stage in choice.stages if choice is not None else ():
         yield from expected_figures(stage)
-    for pressure in plan.pressures:
+    for pressure in found.pressures:
         where = f"{pressure.call} {pressure.stage}".strip()
         yield f"static in {where}", pressure.measured
-    for n, conflict in enumerate(plan.conflicts, 1):
-        yield from ((f"conflict {n}, {figure.name.replace('_', ' ')}", figure) for figure in conflict.figures)
-    yield from ((figure.name.replace("_", " "), figure) for figure in plan.watts)
 
 
 def _aim(one: StageAim) -> Iterator[Named]:

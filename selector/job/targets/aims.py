@@ -18,7 +18,8 @@ Origin = Literal["rise", "outlet", "leaving air", "floor", "ceiling", "face", "z
 class Bound(Struct, frozen=True, kw_only=True):
     """One end of a window: the charted airflow (cfm) under one way of reading it, what sets it, and in which words.
 
-    `rise_f`: the rise that ends there, where it comes from one (then it holds at every firing rate).
+    `rise_f`: the rise that ends there, where it comes from one (then it holds at every firing rate). `limit`: the limit
+    as it was given, in its own unit; `name`: the thing the air passes. `assumed`: nobody typed it.
     """
 
     end: End
@@ -27,6 +28,9 @@ class Bound(Struct, frozen=True, kw_only=True):
     words: str
     way: Way
     rise_f: Fraction | None = None
+    limit: Figure | None = None
+    name: str = ""
+    assumed: bool = False
 
 
 class Aim(Struct, frozen=True, kw_only=True):

@@ -13,8 +13,9 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from selector.job.file.model import Amount, Dehumidify, Heat, Job, Outdoor, TypedWord
-from selector.job.targets.complaint_rows import ROWS, Complaint, Way, has_plate_rise, knows_plate_rise
-from selector.table.model.roles import roles
+from selector.job.house.heating import measured_heat
+from selector.job.targets.complaint_rows import Complaint, Way, complaint_of, has_plate_rise, knows_plate_rise
+from selector.table.model.roles import burns, roles
 from selector.table.model.table import Table
 from selector.units import plain
 from selector.value import Struct, field, replace
@@ -46,10 +47,12 @@ class Eased(Struct, frozen=True, kw_only=True):
 
 def eased(job: Job, table: Table) -> Eased:
     """The aims that the complaint of a job moves; a typed aim always stands."""
-    row = ROWS.get(job.complaint.text) if job.complaint is not None else None
+    row = complaint_of(job)
     if row is None:
         return Eased(job=job)
     found = Eased(job=job, row=row, slower_ramp="slower ramp" in row.other)
+    for role in row.torn:
+        found = _stay(found, f"{role}: one complaint asks for more airflow, the other for less; it stays.")
     has = set(roles(table).values())
     for role, way in ways(row):
         if role not in has:
@@ -66,7 +69,8 @@ def eased(job: Job, table: Table) -> Eased:
 def ways(row: Complaint) -> Iterator[tuple[str, Way]]:
     """The roles that move; `any` is each of those that have an aim of their own."""
     for role, way in row.moves:
-        yield from (((one, way) for one in ("cooling", "heat pump", "heat")) if role == "any" else ((role, way),))
+        every = (one for one in ("cooling", "heat pump", "heat") if one not in row.torn)
+        yield from (((one, way) for one in every) if role == "any" else ((role, way),))
 
 
 def _stay(found: Eased, words: str) -> Eased:
@@ -83,74 +87,68 @@ def _typed_target(job: Job, table_roles: Mapping[str, str], role: str) -> bool:
     )
 
 
-def _no_tons(what: str, way: Way) -> str:
-    return (
-        f"{what} may go {way}, but its tons are not known, so it has no aim to move (outdoor unit: {{capacity: 3"
-        " tons})"
-    )
+def _no_tons(what: str) -> str:
+    return f"{what} has no target to move: add tons=.. (from the outdoor unit)."
+
+
+def _kept(what: str, own: str) -> str:
+    return f"your own {what} target is kept ({own})."
 
 
 def _cooling(found: Eased, way: Way) -> Eased:
     job, outdoor = found.job, found.job.outdoor or Outdoor()
     own = outdoor.airflow_per_ton
-    if (
-        own is not None
-        or outdoor.sensible_load is not None
-        or any(key.casefold().startswith("cooling") for key in job.targets)
-    ):
-        typed = (
-            f"airflow per ton: {own.text}"
-            if own is not None
-            else "sensible load"
-            if outdoor.sensible_load is not None
-            else "target"
-        )
-        return _stay(found, f"cooling may go {way}, but your own aim stands ({typed}); take it out, or type another")
+    if own is not None:
+        return _stay(found, _kept("cooling", own.text))
+    if outdoor.sensible_load is not None:
+        return _stay(found, _kept("cooling", "sensible load"))
+    if any(key.casefold().startswith("cooling") for key in job.targets):
+        return _stay(found, _kept("cooling", "targets"))
     if outdoor.capacity is None:
-        return _stay(found, _no_tons("cooling", way))
+        return _stay(found, _no_tons("cooling"))
     climate = job.site.climate
     name = OF_CLIMATE[climate.text] if climate is not None else "usual"
-    at = STEPS.index(name) + (1 if way == "up" else -1)
-    if found.row is not None and found.row.name == "humid":
-        at = 0 if name != STEPS[0] else -1
-    if not 0 <= at < len(STEPS):
-        ends = (
-            "350 cfm/ton, the least usual: a lower figure is yours to type (airflow per ton: 330 cfm/ton), down to the"
-            " floor"
-        )
-        return _stay(
-            found,
-            f"cooling aims at {ends}"
-            if way == "down"
-            else "cooling aims at 450 cfm/ton, the most usual: it goes no higher",
-        )
+    to = _step(name, way, found.row.names if found.row is not None else ())
+    if to == name:
+        return _stay(found, _no_step(name, way, found.row.names if found.row is not None else ()))
     line = job.complaint.line if job.complaint is not None else 0
-    moved = replace(outdoor, airflow_per_ton=TypedWord(text=STEPS[at], line=line))
+    moved = replace(outdoor, airflow_per_ton=TypedWord(text=to, line=line))
     return replace(found, job=replace(job, outdoor=moved), moved={**found.moved, "cooling": way})
+
+
+def _step(name: str, way: Way, complaints: tuple[str, ...]) -> str:
+    """The step that is aimed at: for a humid house the least, for an iced coil the usual, else the next."""
+    if "humid" in complaints and way == "down":
+        return STEPS[0]
+    if "iced coil" in complaints and way == "up":
+        return max(name, "usual", key=STEPS.index)
+    return STEPS[min(max(STEPS.index(name) + (1 if way == "up" else -1), 0), len(STEPS) - 1)]
+
+
+def _no_step(name: str, way: Way, complaints: tuple[str, ...]) -> str:
+    if way == "down":
+        return "cooling is at 350 cfm/ton already. A lower target is yours to type (airflow per ton=330 cfm/ton)."
+    if "iced coil" in complaints and name == "usual":
+        return "cooling stays at 400 cfm/ton. Raise it only if it measures low on a clear coil."
+    return "cooling is at 450 cfm/ton already: it goes no higher."
 
 
 def _heat(found: Eased, table: Table, way: Way) -> Eased:
     """Moved by the plate's rise, so not where the plate has none: then a typed rise in degrees or a target is all
-    that could follow."""
+    that could follow. A higher rise only on heat that was measured."""
     job, heat = found.job, found.job.heat or Heat()
     wanted = RISE[way]
     if not has_plate_rise(job, table):
-        said = "by the plate's rise, and none is known here: no aim of it is moved for the complaint"
-        return found if "heat pump" in roles(table).values() else _stay(found, f"heating would go {way} {said}")
+        said = "heating has no target to move: the plate's rise is not known."
+        return found if "heat pump" in roles(table).values() else _stay(found, said)
+    clock = "" if way == "up" or heat_is_measured(job, table) else " Clock the input before you ask for a higher rise."
     if heat.aim or any(key.casefold().startswith("heat") for key in job.targets):
         own = ", ".join(f"{stage} {one.text}".strip() for stage, one in heat.aim.items()) or "target"
         if own == wanted and knows_plate_rise(job, table):
-            return _stay(
-                found,
-                f"heating aims at {wanted} already, 5 F inside the plate's end: it goes no"
-                f" {'higher' if way == 'up' else 'lower'}",
-            )
-        instead = (
-            f'"heat aim={wanted}" would follow the complaint'
-            if knows_plate_rise(job, table)
-            else "the plate's rise is not known"
-        )
-        return _stay(found, f"heating may go {way}, but your own aim stands ({own}); {instead}")
+            return _stay(found, f"heating is at {wanted} already, 5 F inside the plate's end.")
+        return _stay(found, f"your {own} is kept." + (clock or f" {wanted} would follow it (heat aim={wanted})."))
+    if clock:
+        return _stay(found, f"the mid rise is kept.{clock}")
     line = job.complaint.line if job.complaint is not None else 0
     return replace(
         found,
@@ -159,20 +157,25 @@ def _heat(found: Eased, table: Table, way: Way) -> Eased:
     )
 
 
+def heat_is_measured(job: Job, table: Table) -> bool:
+    """True where the heat of every heating call was read in the house and not off a plate."""
+    return all(
+        measured_heat(job, burns(table, table.calls[name])) for name, role in roles(table).items() if role == "heat"
+    )
+
+
 def _heat_pump(found: Eased, table: Table, way: Way) -> Eased:
     job, of = found.job, roles(table)
     if _typed_target(job, of, "heat pump"):
-        return _stay(found, f"the heat pump's airflow may go {way}, but your own target stands")
+        return _stay(found, _kept("heat pump", "targets"))
     if (job.outdoor or Outdoor()).capacity is None:
-        return _stay(found, _no_tons("the heat pump", way))
+        return _stay(found, _no_tons("the heat pump"))
     cfm = Fraction(HEAT_PUMP_STEPS[way])
     own = job.heat.least_per_ton if job.heat is not None else None
     if way == "down" and own is not None and own.value > cfm:
         cfm = own.value
         if cfm >= HEAT_PUMP_USUAL:
-            return _stay(
-                found, f"the heat pump's airflow may go down, but your own floor stands (least per ton: {own.text})"
-            )
+            return _stay(found, f"the heat pump stays at your own minimum ({own.text}).")
     line = job.complaint.line if job.complaint is not None else 0
     amount = Amount(value=cfm, unit="cfm/ton", text=f"{plain(cfm)} cfm/ton", line=line)
     targets = {
@@ -191,10 +194,10 @@ def _dehumidify(found: Eased, has: bool) -> Eased:
     if wish.humidistat is None:
         return _stay(
             found,
-            "dehumidify may help: say first how the humidistat contacts (dehumidify: {humidistat: opens on rise})",
+            "dehumidify may help: say how the humidistat contacts first (humidistat=opens on rise).",
         )
     if wish.humidistat.text == "none":
-        return _stay(found, "dehumidify would help, but nothing asks for it: there is no humidistat")
+        return _stay(found, "dehumidify would help, but there is no humidistat to call for it.")
     line = found.job.complaint.line if found.job.complaint is not None else 0
     return replace(
         found,

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal
 
+from selector.job.file.complaint_words import complaints_in
 from selector.job.file.model import Job
 from selector.job.readings.decision_table import read_table, words_of
 from selector.table.model.roles import burns, roles
@@ -17,58 +18,68 @@ from selector.table.model.table import Table
 from selector.value import Struct
 
 COMPLAINTS = """
-complaint               | look first                                         | may move                               | forbidden by
-------------------------|----------------------------------------------------|----------------------------------------|-------------------------------
-humid                   | fan mode, run-on, oversize, humidistat             | cooling down, dehumidify, slower ramp  | stacked floor, heat-pump floor
-iced coil               | filter, coil, delivered, charge, stuck dehumidify  | cooling up                             | static
-limit trips             | filter, static, zones, input, high fire, on-delay  | heat up                                | static, combustion
-cool air in heat        | low rise, heat-pump air                            | heat down, heat pump down              | plate rise, heat-pump floor
-noise                   | static, filter area, grille                        | any down                               | floors, rise, heater least
-high head in heating    | filter, coil, delivered                            | heat pump up                           | static, shared trim
-water carried over      | face velocity, coil position                       | cooling down                           | stacked floor
-no change after setting | power cycle, control in force, wrong bank, plug    | -                                      | -
+complaint               | look first                                                              | may move                               | forbidden by
+------------------------|-------------------------------------------------------------------------|----------------------------------------|-------------------------------
+humid                   | fan mode, run-on, oversize, humidistat                                  | cooling down, dehumidify, slower ramp  | stacked floor, heat-pump floor
+iced coil               | thaw, filter, coil, wheel, delivered, charge, stuck dehumidify          | cooling up                             | static
+limit trips             | limit, roll-out, filter, static, zones, input, high fire, on-delay      | heat up                                | static, combustion
+cool air in heat        | low rise, heat-pump air                                                 | heat down, heat pump down              | plate rise, heat-pump floor
+noise                   | static, filter area, grille                                             | any down                               | floors, rise, heater least
+high head in heating    | filter, coil, delivered                                                 | heat pump up                           | static, shared trim
+water carried over      | face velocity, coil position                                            | cooling down                           | stacked floor
+no change after setting | power cycle, control in force, wrong bank, plug                         | -                                      | -
+uneven rooms            | registers, zones, branch, return path                                   | -                                      | -
+high bills              | filter, static, watts, fan mode, charge                                 | -                                      | -
 """
 
 FIRST = """
 look first       | words
 -----------------|----------------------------------------------------------------
-fan mode         | fan mode: a fan that runs on between calls puts water back into the house
-run-on           | run-on after cooling: it puts water back too
-oversize         | oversize: short calls dry little
-humidistat       | humidistat: is it wired, and does its contact open or close on rise?
-filter           | filter
-coil             | coil: dirty or iced
-delivered        | delivered airflow: measure it before a mark is moved
-charge           | charge: other work, for those licensed to do it
-stuck dehumidify | dehumidify stuck: a cut link with nothing wired runs reduced for ever
-static           | static pressure, in this call
-zones            | zones: enough of them open?
-input            | input: clock the gas at the meter, read the nozzle and the pump pressure
-high fire        | high fire on low airflow: does the stage that burns have its own airflow?
-on-delay         | on-delay: is the blower late?
-low rise         | rise near the low end of the plate's window
-heat-pump air    | a heat pump's air at 90 to 100 F is normal
-filter area      | filter area: face velocity (300 fpm is a common limit)
-grille           | grilles and registers: free area, dampers
-face velocity    | face velocity of the coil
-coil position    | position of the coil and its pan
-power cycle      | power cycle: many boards read their marks only at power-up
-control in force | which is in force, the switches or the thermostat?
-wrong bank       | the bank or the row may be of another call
-plug             | model plug: what model does the board believe?
+thaw             | Cooling off, fan on: thaw it fully and watch the drain. Readings on ice mean nothing.
+limit            | Never bypass a limit or raise it.
+roll-out         | Roll-out switch tripped? Don't reset it.
+fan mode         | Thermostat fan on AUTO? A fan between calls puts water back in the air.
+run-on           | Blower-off delay after cooling: it puts water back in the air.
+oversize         | Short calls? An oversized unit dries little.
+humidistat       | Humidistat wired? Does it open or close on rise?
+filter           | Filter clean?
+coil             | Coil clean, clear of ice?
+wheel            | Blower wheel clean?
+delivered        | Measure the airflow before you move a switch.
+charge           | Then the charge (other work).
+stuck dehumidify | Dehumidify stuck? A cut link with nothing wired runs reduced for ever.
+static           | Static pressure in this call?
+zones            | Enough zones open?
+input            | Clock the gas at the meter; nozzle and pump pressure on oil.
+high fire        | High fire on low airflow?
+on-delay         | Blower-on delay too long?
+low rise         | Is the rise near the plate's low end?
+heat-pump air    | 90 to 100 F from a heat pump is normal.
+filter area      | Filter area: 300 fpm is a common limit.
+grille           | Grilles and registers open, large enough?
+face velocity    | Face velocity at the coil?
+coil position    | Coil and pan level, right way round?
+power cycle      | Power cycled since it was set? Many boards read selectors only at power-up.
+control in force | Switches or thermostat in force?
+wrong bank       | Right bank, right row?
+plug             | Right model plug?
+registers        | Registers and dampers of these rooms open?
+branch           | Branch ducts: crushed, loose, too long?
+return path      | Can the air get back with the doors shut?
+watts            | Blower watts: read them.
 """
 
 FORBIDS = """
 forbidden by    | words
 ----------------|----------------------------------------------------------------
-stacked floor   | the floor per ton, in every stage, with dehumidify and ramp stacked on it
-heat-pump floor | the heat pump's own floor per ton: below it high head and trips; a trim may lower it too
-static          | static pressure above the plate: no airflow is raised
-combustion      | combustion, draft and spillage: checked after every change
-plate rise      | the plate's rise: not past 5 F inside its upper end
-floors          | the floors of every call
+stacked floor   | minimum cfm per ton in every stage, dehumidify and ramp included
+heat-pump floor | the heat pump's own minimum cfm per ton
+static          | static over the plate: no airflow goes up
+combustion      | combustion, draft and spillage after every change
+plate rise      | the plate's rise, 5 F inside its upper end
+floors          | minimum cfm per ton of every call
 rise            | the plate's rise
-heater least    | the least airflow of the heater
+heater least    | the heater's minimum airflow
 shared trim     | a trim shared with cooling
 """
 
@@ -76,14 +87,20 @@ Way = Literal["down", "up"]
 
 
 class Complaint(Struct, frozen=True, kw_only=True):
-    """One row: what to look at first, which roles may move which way (role `any`: every call that runs), and what
-    forbids it."""
+    """One row, or several that stand in one job: what to look at first, which roles may move which way (role `any`:
+    every call that runs), what forbids it. `torn`: roles that one row moves up and another down: they stay."""
 
-    name: str
+    names: tuple[str, ...]
     look: tuple[str, ...]
     moves: tuple[tuple[str, Way], ...]
     other: tuple[str, ...]
     forbids: tuple[str, ...]
+    torn: tuple[str, ...] = ()
+
+    @property
+    def name(self) -> str:
+        """`humid and noise`."""
+        return " and ".join(self.names)
 
 
 def _items(text: str) -> tuple[str, ...]:
@@ -102,7 +119,7 @@ def _row(row: Mapping[str, str]) -> Complaint:
         else:
             other.append(item)
     return Complaint(
-        name=row["complaint"],
+        names=(row["complaint"],),
         look=_items(row["look first"]),
         moves=tuple(moves),
         other=tuple(other),
@@ -113,6 +130,31 @@ def _row(row: Mapping[str, str]) -> Complaint:
 ROWS: Mapping[str, Complaint] = {row["complaint"]: _row(row) for row in read_table(COMPLAINTS)}
 LOOK: Mapping[str, str] = words_of(FIRST)
 FORBIDDEN: Mapping[str, str] = words_of(FORBIDS)
+
+
+def complaint_of(job: Job) -> Complaint | None:
+    """The row of a job's complaint; several run together as one. None where there is none."""
+    rows = [] if job.complaint is None else [ROWS[name] for _, name in complaints_in(job.complaint.text) if name]
+    if not rows:
+        return None
+    moves = tuple(dict.fromkeys(move for row in rows for move in row.moves))
+    ways: dict[str, set[str]] = {}
+    for role, way in moves:
+        ways.setdefault(role, set()).add(way)
+    torn = tuple(role for role, found in ways.items() if len(found) > 1 or _against_any(role, found, ways))
+    return Complaint(
+        names=tuple(dict.fromkeys(row.names[0] for row in rows)),
+        look=tuple(dict.fromkeys(name for row in rows for name in row.look)),
+        moves=tuple(move for move in moves if move[0] not in torn),
+        other=tuple(dict.fromkeys(name for row in rows for name in row.other)),
+        forbids=tuple(dict.fromkeys(name for row in rows for name in row.forbids)),
+        torn=torn,
+    )
+
+
+def _against_any(role: str, found: set[str], ways: Mapping[str, set[str]]) -> bool:
+    """True where a row moves every role the other way."""
+    return role != "any" and "any" in ways and not found <= ways["any"]
 
 
 def looks(row: Complaint, job: Job, table: Table) -> tuple[str, ...]:

@@ -6,7 +6,6 @@ import os
 from collections.abc import Mapping
 from fractions import Fraction
 
-from selector.air.motor import too_much_percent
 from selector.job.file.model import Job
 from selector.job.file.stages import with_stages
 from selector.job.house.air import HouseAir, house_air
@@ -15,20 +14,19 @@ from selector.job.house.fact_figures import stage_share
 from selector.job.house.heating import HeatReader
 from selector.job.house.job_names import Known, known
 from selector.job.house.metric import with_celsius
-from selector.job.house.shown_units import temperature
 from selector.job.targets.aims import Bound, StageAim
 from selector.job.targets.complaint_aims import Eased, eased
 from selector.job.targets.ducts import Ducts, ducts_of, with_ducts
+from selector.job.targets.meant import meant, standing
 from selector.job.targets.static_ceiling import most_airflow
 from selector.job.targets.targets import stage_aims
-from selector.job.targets.windows import RETURN_F
 from selector.problems import Problem, Refused
 from selector.solve.engine.engine import Engine
 from selector.solve.search.targets import Target
 from selector.table.library.library import load
 from selector.table.model.roles import COMPRESSOR, Role, roles
 from selector.table.model.table import Call, Rating, Table, Window
-from selector.units import convert, format_number, rise
+from selector.units import convert, rise
 from selector.value import Struct, replace
 
 
@@ -96,7 +94,7 @@ def house_of(job: Job, table: Table | None = None) -> House:
         roles=roles(table),
         eased=ease,
         without=stage_aims(typed, table, facts, air) if ease.moved else aims,
-        notes=(*facts.notes, *facts.not_typed, *differs, *_air_notes(job, table, air), *ducts.notes),
+        notes=(*facts.notes, *facts.not_typed, *differs, *ducts.notes),
     )
 
 
@@ -129,36 +127,6 @@ def table_of(job: Job) -> Table:
 
         word = job.table
         raise Refused([moved(job, word, p) for p in refused.problems]) from refused
-
-
-def _air_notes(job: Job, table: Table, air: HouseAir) -> tuple[str, ...]:
-    out = []
-    if air.assumed:
-        out.append("altitude is not given: taken as sea level")
-    if air.ratio is not None:
-        typed = (
-            "the table says"
-            if table.unit.motor or table.unit.airflow_means
-            else "the job says"
-            if len(air.ways) == 1
-            else ""
-        )
-        if typed:
-            again = format_number(too_much_percent(air.ratio.value), 0)
-            itself = (
-                f"; correcting for altitude on top would move {again} % too much"
-                if air.ways[0].way == "mass held"
-                else ""
-            )
-            out.append(f"{typed}: {air.ways[0].words}{itself}")
-        else:
-            out.append(
-                "the table doesn't say what its airflow means up here: both readings are shown and windows hold for"
-                " both; the motor's label settles it (motor: constant airflow)"
-            )
-    if job.site.return_air is None:
-        out.append(f"return air is not given: {temperature(RETURN_F, table)} is taken where it is needed")
-    return tuple(out)
 
 
 def _adjusted(job: Job, table: Table) -> Table:
@@ -221,8 +189,10 @@ def windows_of(one: StageAim, table: Table, air: HouseAir) -> list[Window]:
 
 
 def targets_of(house: House) -> tuple[Target, ...]:
-    """The aims that stand in the ranking, in the table's units."""
-    return tuple(t for one in house.aims if (t := target_of(one, house)) is not None)
+    """The aims that stand in the ranking, in the table's units: of calls that are meant to run here."""
+    now = house.known.left if house.known.left is not None else house.known.found
+    counted = meant(house.job, house.engine, house.aims, standing(house.engine, now))
+    return tuple(t for one in counted if (t := target_of(one, house)) is not None)
 
 
 def target_of(one: StageAim, house: House) -> Target | None:

@@ -11,14 +11,14 @@ from selector.air.figure import Figure, Given, Worked, given, renamed, text
 from selector.job.file.model import Amount, Heat, Job, Outdoor, Span, TypedWord
 from selector.job.house.air import HouseAir
 from selector.job.house.fact_figures import place, share, stage_share, typed
-from selector.job.house.heating import Heating, HeatReader
+from selector.job.house.heating import Heating, HeatReader, measured_heat
 from selector.job.house.job_names import Known
 from selector.job.house.shown_units import difference
 from selector.job.targets.aims import Aim, Bound, StageAim, between_ways, plain_figure
 from selector.job.targets.shares import fixed_share
 from selector.job.targets.windows import Windows, stage_of
 from selector.solve.engine.engine import Engine
-from selector.table.model.roles import COMPRESSOR, Role, roles
+from selector.table.model.roles import COMPRESSOR, Role, burns, roles
 from selector.table.model.table import Call, Table
 from selector.units import BTUH_PER_TON, format_number, plain, show
 from selector.value import replace
@@ -88,7 +88,7 @@ class _Reader:
             efficiency=delivered.efficiency,
             tons=tons,
             unknown=tuple(dict.fromkeys(unknown)),
-            remarks=delivered.remarks,
+            remarks=(*delivered.remarks, *self._no_high_rise(call, stage, role)),
         )
 
     def _fired(self, call: Call, full: Heating) -> Heating:
@@ -197,9 +197,12 @@ class _Reader:
 
     def _heat_aim(self, call: Call, stage: str, delivered: Heating) -> Aim:
         wish = self.heat.aim.get(stage, self.heat.aim.get(""))
-        words = "mid rise (taken, not typed)" if wish is None else wish.text
-        if isinstance(wish, Amount):
-            figure: Figure | None = typed("rise", wish, self.job)
+        words = "mid rise" if wish is None else wish.text
+        if words == "high rise" and not measured_heat(self.job, burns(self.table, call)):
+            words = "mid rise"
+            figure: Figure | None = self._rise_aim(stage, "mid rise")
+        elif isinstance(wish, Amount):
+            figure = typed("rise", wish, self.job)
             words += self._too_near(stage, wish)
         else:
             figure = self._rise_aim(stage, "mid rise" if wish is None else wish.text)
@@ -215,6 +218,14 @@ class _Reader:
         return self._finished(
             standard, rise_f=figure, counts=counts, typed=isinstance(wish, Amount), words=words, why=why
         )
+
+    def _no_high_rise(self, call: Call, stage: str, role: Role) -> tuple[str, ...]:
+        """What is said where a high rise was asked for on heat that nobody measured."""
+        wish = self.heat.aim.get(stage, self.heat.aim.get(""))
+        asked = role == "heat" and isinstance(wish, TypedWord) and wish.text == "high rise"
+        if not asked or measured_heat(self.job, burns(self.table, call)):
+            return ()
+        return ("high rise only on clocked heat: the mid rise is aimed at",)
 
     def _too_near(self, stage: str, wish: Amount) -> str:
         """What is said of a typed rise that is less than 5 F inside the window."""

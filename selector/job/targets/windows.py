@@ -37,6 +37,8 @@ NO_HEATER_LIMIT = (
     "nothing here says how hot the air may leave: no limit was judged; the heater's plate or the chart of least airflow"
     " has it"
 )
+TAKEN = "assumed (common practice)"
+"""Where a limit comes from that nobody typed."""
 End = tuple[Figure, Origin, str]
 """A rise that ends the window, what sets it, in which words."""
 
@@ -69,18 +71,43 @@ class Windows:
         ]
 
     def _both_ways(
-        self, end: Literal["low", "high"], standard: Figure, origin: Origin, words: str, rise_f: Fraction | None = None
+        self,
+        end: Literal["low", "high"],
+        standard: Figure,
+        origin: Origin,
+        words: str,
+        rise_f: Fraction | None = None,
+        limit: Figure | None = None,
+        assumed: bool = False,
     ) -> Iterable[Bound]:
         """A bound on standard air, under every way of reading the chart."""
         for way in self.air.ways:
-            figure = self.air.charted(standard, way, "charted_airflow")
-            yield Bound(end=end, figure=figure, origin=origin, words=words + _by(way, self.air), way=way, rise_f=rise_f)
+            yield Bound(
+                end=end,
+                figure=self.air.charted(standard, way, "charted_airflow"),
+                origin=origin,
+                words=words + _by(way, self.air),
+                way=way,
+                rise_f=rise_f,
+                limit=limit,
+                assumed=assumed,
+            )
 
-    def _volume(self, end: Literal["low", "high"], actual: Figure, origin: Origin, words: str) -> Iterable[Bound]:
+    def _volume(
+        self, end: Literal["low", "high"], actual: Figure, origin: Origin, words: str, name: str = ""
+    ) -> Iterable[Bound]:
         """A bound on the volume that moves, under every way of reading the chart."""
         for way in self.air.ways:
             figure = self.air.charted_for_volume(actual, way, "charted_airflow")
-            yield Bound(end=end, figure=figure, origin=origin, words=words + _by(way, self.air), way=way)
+            yield Bound(
+                end=end,
+                figure=figure,
+                origin=origin,
+                words=words + _by(way, self.air),
+                way=way,
+                limit=actual,
+                name=name,
+            )
 
     def _return_air(self) -> Given:
         amount = self.job.site.return_air
@@ -155,7 +182,12 @@ class Windows:
                 continue
             heat = delivered.heat if end == "high" else delivered.nameplate or delivered.heat
             standard = arithmetic.airflow_from_heat(heat, figure, name="airflow")
-            yield from self._both_ways(end, standard, origin, words, figure.value)
+            shown = figure
+            if origin == "outlet":
+                shown = outlet_limit(self.job, self.table, self.model, stage) or figure
+            elif origin == "leaving air" and self.heat.leaving_limit is not None:
+                shown = typed("leaving_limit", self.heat.leaving_limit, self.job)
+            yield from self._both_ways(end, standard, origin, words, figure.value, shown)
 
     def _nothing_limits_heater(self, call: Call, stage: str, role: Role) -> bool:
         """True where an electric heater runs, and neither a window nor a chart of least airflow that knows the
@@ -193,17 +225,20 @@ class Windows:
             return
         floor = self._floor(role)
         standard = arithmetic_fan.airflow_from_tons(tons, floor, name="airflow")
-        yield from self._both_ways("low", standard, "floor", f"floor {plain(floor.value)} cfm/ton")
+        yield from self._both_ways(
+            "low", standard, "floor", f"floor {plain(floor.value)} cfm/ton", limit=floor, assumed=_taken(floor)
+        )
         most = self.outdoor.most_per_ton
         if most is None and role in ("heat pump", "heat pump + auxiliary"):
             return
         ceiling = (
-            given("most_per_ton", CEILING_CFM_PER_TON, "cfm/ton", source="taken (common practice)")
+            given("most_per_ton", CEILING_CFM_PER_TON, "cfm/ton", source=TAKEN)
             if most is None
             else typed("most_per_ton", most, self.job)
         )
         standard = arithmetic_fan.airflow_from_tons(tons, ceiling, name="airflow")
-        yield from self._both_ways("high", standard, "ceiling", f"ceiling {plain(ceiling.value)} cfm/ton")
+        words, taken = f"ceiling {plain(ceiling.value)} cfm/ton", _taken(ceiling)
+        yield from self._both_ways("high", standard, "ceiling", words, limit=ceiling, assumed=taken)
 
     def _floor(self, role: Role) -> Given:
         """The least airflow per ton of the running capacity."""
@@ -217,7 +252,7 @@ class Windows:
         if amount is not None:
             return typed("least_per_ton", amount, self.job)
         value = HEAT_PUMP_FLOOR_CFM_PER_TON if heating else FLOOR_CFM_PER_TON
-        return given("least_per_ton", value, "cfm/ton", source="taken (common practice)")
+        return given("least_per_ton", value, "cfm/ton", source=TAKEN)
 
     def _ceilings(self, call: Call, stage: str) -> Iterable[Bound]:
         """Faces the air passes: area x velocity is the volume that may move."""
@@ -230,9 +265,10 @@ class Windows:
                     typed("greatest_airflow", ceiling.airflow, self.job),
                     "face",
                     f"{ceiling.name} {ceiling.airflow.text}",
+                    ceiling.name,
                 )
             elif ceiling.area is not None:
-                yield from self._volume("high", *self._face(ceiling))
+                yield from self._volume("high", *self._face(ceiling), ceiling.name)
 
     def _face(self, ceiling: Ceiling) -> tuple[Figure, Origin, str]:
         assert ceiling.area is not None
@@ -269,17 +305,20 @@ class Windows:
                         origin="typed",
                         words=words,
                         way=self.air.ways[0],
+                        limit=given("limit", value, "cfm", source=source),
                     )
                     for _ in (0,)
                 )
             elif span.unit == "cfm/ton" and tons is not None:
                 per_ton = given("per_ton", value, "cfm/ton", source=source)
-                yield from self._both_ways(end, arithmetic_fan.airflow_from_tons(tons, per_ton), "typed", words)
+                own = arithmetic_fan.airflow_from_tons(tons, per_ton)
+                yield from self._both_ways(end, own, "typed", words, limit=per_ton)
             elif span.unit == "F" and delivered.heat is not None:
                 figure = given("rise", value, "F", source=source)
                 other: Literal["low", "high"] = "high" if end == "low" else "low"
                 heat = delivered.heat if other == "high" else delivered.nameplate or delivered.heat
-                yield from self._both_ways(other, arithmetic.airflow_from_heat(heat, figure), "typed", words, value)
+                own = arithmetic.airflow_from_heat(heat, figure)
+                yield from self._both_ways(other, own, "typed", words, value, figure)
             else:
                 unknown.append(
                     f"your window {span.text} of {call.name} can't be judged:"
@@ -334,6 +373,11 @@ class Windows:
 def stage_of(job: Job, table: Table, key: str, stage: str) -> Stage:
     """The call and stage that a key of `targets` or `windows` and the stage below it mean."""
     return call_of(job, table, TypedWord(text=key), TypedWord(text=stage) if stage else None)
+
+
+def _taken(limit: Given) -> bool:
+    """True for a limit that nobody typed."""
+    return limit.source == TAKEN
 
 
 def _by(way: Way, air: HouseAir) -> str:

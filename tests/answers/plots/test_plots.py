@@ -10,6 +10,7 @@ from xml.etree import ElementTree
 
 import pytest
 
+from selector.answers.house.plan import plan_report
 from selector.answers.plots.find import find_plots
 from selector.answers.plots.job import plan_plots, verify_plots
 from selector.draw.plots.plot import Plot
@@ -18,13 +19,13 @@ from selector.draw.plots.reach import ReachPlot
 from selector.job.file.model import Amount, Fan
 from selector.job.file.read import load_job
 from selector.job.plan.plan import Plan, plan
-from selector.job.plan.report import report_of
 from selector.job.targets.house import house_of
 from selector.job.verify.verify import Verified, verified
 from selector.solve.engine.engine import Engine
 from selector.solve.search.find import FindResult, Request, find
 from selector.solve.search.typed_facts import read_facts, read_target
 from selector.table.library.library import load
+from selector.units import convert
 from selector.value import replace
 from tests.cli.test_cli import ROOT, run
 
@@ -44,7 +45,12 @@ def found(name: str, targets: dict[str, str], **facts: str) -> tuple[FindResult,
 def planned(path: Path) -> tuple[Plan, Any]:
     """The plan of a job and its data."""
     one = plan(house_of(load_job(str(path))[0]))
-    return one, report_of(one).data
+    return one, json.loads(json.dumps(plan_report(one).data))
+
+
+def own_flow(one: Plan, cfm: Fraction) -> float:
+    """An airflow in the table's unit."""
+    return float(convert(cfm, "cfm", one.house.table.units.airflow))
 
 
 def reaches(plots: tuple[Shown, ...]) -> dict[str, ReachPlot]:
@@ -111,7 +117,7 @@ def test_where_nothing_fits_the_nearest_is_plotted_under_that_name() -> None:
 def test_a_plan_is_plotted_as_it_is_told(path: Path) -> None:
     one, data = planned(path)
     plots = plan_plots(one)
-    answer = data["setting"] or data["nearest"]
+    answer = data["best"] or data["closest"]
     if answer is None:
         assert plots == ()
         return
@@ -122,13 +128,13 @@ def test_a_plan_is_plotted_as_it_is_told(path: Path) -> None:
     for title, plot in by_call.items():
         told = targets[title]
         assert plot.chosen == pytest.approx(stages[title]["airflow"])
-        assert plot.window == pytest.approx(
-            tuple(told[end]["airflow"] if told[end] else None for end in ("low", "high"))
-        )
-        if told["charted"] is not None and told["share"] is None:
+        own = one.house.aim(told["call"], told["stage"])
+        ends = (None if end is None else own_flow(one, end.figure.value) for end in (own.low, own.high))
+        assert plot.window == pytest.approx(tuple(ends))
+        if told["airflow"] is not None and told["share"] is None:
             assert plot.target is not None
-            assert plot.target[0] <= told["charted"] * (1 + 1e-9)
-            assert plot.target[1] >= told["charted"] * (1 - 1e-9)
+            assert plot.target[0] <= told["airflow"] * (1 + 1e-9)
+            assert plot.target[1] >= told["airflow"] * (1 - 1e-9)
     for curve in titled(plots, "rise"):
         stage = stages[curve.title.partition(": ")[2].partition(",")[0]]
         assert curve.spots[0].x == pytest.approx(stage["airflow"])
@@ -142,7 +148,8 @@ def test_the_ramp_of_a_plan_has_its_average_and_its_seconds_below_the_floor() ->
         job = load_job(str(path))[0]
         fan = replace(job.fan or Fan(), call_length=Amount(value=Fraction(900), unit="s", text="15 min"))
         one = plan(house_of(replace(job, fan=fan)))
-        stages = one.best.stages if one.best is not None else ()
+        best = one.solution.best
+        stages = best.stages if best is not None else ()
         ramps = {p.title.partition(": ")[2]: p for p in titled(plan_plots(one), "comes up")}
         for stage in stages:
             plot = ramps.get(stage.title)
@@ -217,7 +224,7 @@ def test_json_stays_json(tmp_path: Path) -> None:
     picture = tmp_path / "oil.svg"
     done = run(*words, "--svg", str(picture))
     assert done.returncode == 0
-    assert json.loads(done.stdout)["setting"]
+    assert json.loads(done.stdout)["best"]
     assert picture.read_text(encoding="utf-8").startswith("<svg ")
 
 

@@ -14,7 +14,6 @@ from typing import Any
 import pytest
 
 from selector.answers.verify.answer import verify
-from selector.job.as_found.as_found import as_found
 from selector.job.file.report import Report
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of
@@ -27,7 +26,7 @@ from selector.table.build.build import build_table
 from selector.table.library.library import load
 from selector.table.model.table import No, Setting, Table
 from selector.table.source import source_from_text
-from tests.helpers.judging import answered, line_with
+from tests.helpers.judging import answered, as_found_report, found_moves, found_stage, line_with
 
 BOARD = "P1=%s P2=10 P3=M LK1=%s LK2=4-5 N1=400 N2=375 N3=500 N4=off"
 THREE_TONS = (
@@ -46,12 +45,7 @@ def answers(name: str, facts: Facts, marks: str) -> dict[str, CallAnswer]:
 
 
 def found(tons: str, link: str = "open") -> Report:
-    return answered(as_found, THREE_TONS % (tons, link))
-
-
-def stage(report: Report, call: str, name: str = "") -> Any:
-    stages: Any = report.data["stages"]
-    return next(s for s in stages if (s["call"], s["stage"]) == (call, name))
+    return answered(as_found_report, THREE_TONS % (tons, link))
 
 
 # -- the airflow of a board
@@ -185,17 +179,14 @@ def test_a_fact_without_a_position_leaves_the_board_as_it_stands() -> None:
 
 
 def test_found_says_what_the_board_moves_and_puts_the_plug_right() -> None:
-    # 1,600 against 3 x 450 = 1,350: 250 above, 18.5 %
+    # 1,600 against 3 x 450 = 1,350: 250 over
     report = found("4")
     assert report.exit_code == 1
-    assert report.lines[1] == "FIRST: P1 tells the board outdoor tons 4, but 3 is what is there."
-    high = stage(report, "cooling", "high")
-    assert (high["airflow"], high["place"], high["high"]) == (1600, "above", 1350)
-    assert any(
-        " ".join(line.split()).startswith("cooling high 1,600 cfm above by 250 cfm (18.5 %)") for line in report.lines
-    )
-    moves: Any = report.data["moves"]
-    assert [(m["part"], m["from"], m["to"]) for m in moves["moves"]] == [("P1", "4", "3")]
+    assert report.lines[1] == "P1 is set for 4 tons; 3 tons installed."
+    high = found_stage(report, "cooling", "high")
+    assert (high["airflow"], high["stands"], high["allowed"]["high"]) == (1600, "outside", 1350)
+    assert line_with(report, "cooling high ").startswith("cooling high 900 to 1,350 cfm 1,600 cfm, 250 over")
+    assert found_moves(report) == ["P1 4 -> 3"]
 
 
 def test_the_verdict_hangs_on_a_plug_that_cant_be_read() -> None:
@@ -203,57 +194,34 @@ def test_the_verdict_hangs_on_a_plug_that_cant_be_read() -> None:
     # from 3.5 on 1,484 is too much
     report = found("unread")
     assert report.data["right"] is None
-    assert stage(report, "cooling", "high")["airflow"] is None
-    at = report.lines.index("look first at P1: it decides")
-    assert report.lines[at + 1 : at + 3] == ("  2, 2.5, 3.5 to 5: the board is wrong", "  3: the board is right")
+    assert found_stage(report, "cooling", "high")["airflow"] is None
+    unread: Any = report.data["unread"]
+    (look,) = unread["read_first"]
+    assert look["settles"] is True
+    assert look["positions"] == {"2": False, "2.5": False, "3": True, "3.5": False, "4": False, "5": False}
+    assert "Read P1: it settles it." in report.lines
+    assert "  P1 3: inside" in report.lines
 
 
 def test_a_plug_that_tells_of_another_unit_is_wrong_whatever_else_cant_be_read() -> None:
     report = found("4", "unread")
     unread: Any = report.data["unread"]
     assert (report.data["right"], unread["right"]) == (False, False)
-    assert "LK1 needn't be read first: none of its positions puts the board right" in report.lines
-    assert not any("look first" in line or "the board is right" in line for line in report.lines)
-    at = next(n for n, line in enumerate(report.lines) if line.startswith("fewest moves"))
-    assert report.lines[at : at + 3] == (
-        "fewest moves: 1, and 1 to set that can't be read, in the order they stand on the board",
-        "  P1 4 -> 3",
-        "  LK1 ? -> open",
-    )
+    assert not any("Can't tell" in line for line in report.lines)
+    assert found_moves(report) == ["P1 4 -> 3", "LK1 ? -> open"]
+    assert any("LK1 unreadable: set it open" in line for line in report.lines)
 
 
 def test_a_heater_the_board_isnt_told_of_is_wrong_though_every_airflow_is_inside() -> None:
     # Saltmarsh with nothing asked but J4 unreadable and 15 kW there: only on 15 is the board told the truth
     report = answered(
-        as_found,
+        as_found_report,
         "table: saltmarsh-12\nfacts: {heater: 15}\nas found: {J1: 3, J2: b, J3: 1, J4: unread, J5: 1, LK1: whole}\n",
     )
-    at = report.lines.index("look first at J4: it decides")
-    assert "  none to 10: the board is wrong" in report.lines[at + 1 :]
-
-
-def test_moves_that_are_right_whatever_is_installed_are_offered_though_that_cant_be_read() -> None:
-    # 3 tons, 400: 1,200 cfm at most, which motor K clips to 1,150 (383 a ton) and M and R don't: inside 900 to 1,350
-    # with each; P2 goes to 10
-    head = (
-        "table: quillhaven-p\noutdoor unit: {capacity: 3 tons, stages: {low: 70 %}}\nheat: {kind: electric, heater: 10"
-        " kW}\nas found: "
-    )
-    report = answered(
-        as_found, head + "{P1: 3, P2: 5, P3: unread, LK1: open, LK2: open, N1: 400, N2: 375, N3: 500, N4: off}\n"
-    )
-    moves: Any = report.data["moves"]
-    assert [(m["part"], m["from"], m["to"]) for m in moves["moves"]] == [("P2", "5", "10")]
-    # 4 tons want 1,200 to 1,800: with K nothing can be had, with M and R 1,600 is inside: P3 has to be read
-    other = (
-        head.replace("3 tons", "4 tons")
-        + "{P1: 4, P2: 5, P3: unread, LK1: open, LK2: open, N1: 400, N2: 375, N3: 500, N4: off}\n"
-    )
-    report = answered(as_found, other)
-    assert (
-        "no move is offered before P3 is read: the moves hang on what is installed, and nothing here tells it"
-        in report.lines
-    )
+    unread: Any = report.data["unread"]
+    (look,) = unread["read_first"]
+    assert look["settles"] is True
+    assert look["positions"] == {"none": False, "5": False, "8": False, "10": False, "15": True}
 
 
 # -- the board measured

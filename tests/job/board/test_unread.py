@@ -3,25 +3,28 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import product
 
 import pytest
 
 from selector.air.figure import given
-from selector.job.as_found.as_found import as_found
-from selector.job.board.stage_verdicts import WRONG, Standing, of_setting
+from selector.job.board.stage_verdicts import WRONG, place_of
 from selector.job.board.unread import Unread, unread
 from selector.job.file.read import job_from_text
+from selector.job.file.report import Report
 from selector.job.plan.why import asked_for
 from selector.job.targets.house import house_of
 from selector.job.targets.stage_target import Wanted, windows
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of
 from selector.solve.engine.engine import Engine
+from selector.solve.engine.evaluate import evaluate
 from selector.solve.search.decode import differences
 from selector.table.library.library import load
-from selector.table.model.table import Setting, Table
+from selector.table.model.table import Setting, Table, Window
+from selector.value import replace
+from tests.helpers.judging import as_found_report
 
 
 def window(call: str, stage: str, low: int, high: int) -> Wanted:
@@ -43,17 +46,38 @@ def completions(table: Table, setting: Setting) -> Iterator[Setting]:
         yield tuple(full)
 
 
+def windowed(engine: Engine, wanted: Sequence[Wanted]) -> Engine:
+    """The engine with these windows beside its own limits."""
+    calls = dict(engine.table.calls)
+    for (call, stage), (low, high) in windows(wanted, engine.table).items():
+        own = Window(quantity="airflow", low=low, high=high, stage=stage)
+        calls[call] = replace(calls[call], windows=(*calls[call].windows, own))
+    return Engine(replace(engine.table, calls=calls), engine.facts)
+
+
+Stands = dict[tuple[str, str], str]
+
+
+def of_setting(engine: Engine, setting: Setting) -> Stands:
+    """Where every stage stands in a setting without unread marks."""
+    return {
+        (a.call, s.stage): place_of(s.airflow, s.judged, asked=False)
+        for a in evaluate(engine, setting).values()
+        for s in a.stages
+    }
+
+
 def corvane(marks: str, *wanted: Wanted) -> tuple[Unread, Table]:
     table, _ = load("corvane-k14")
     setting = setting_of(read_marks([marks], table), table)
-    return unread(Engine(table, Facts(model="080")), setting, windows(wanted, table)), table
+    return unread(windowed(Engine(table, Facts(model="080")), wanted), setting), table
 
 
 def test_the_page_question_with_one_unreadable_switch() -> None:
     # Corvane question 5: SW1-5 not legible: cooling is 1,197.8 or 1,130; a window of 1,190 to 1,250 holds only the
     # first (SW1-5 ON)
     found, table = corvane("SW1=1001?000", window("cooling", "second", 1190, 1250))
-    assert found.places["cooling", "second"] == {"below", "inside"}
+    assert found.places["cooling", "second"] == {"outside", "inside"}
     assert found.places["heating", "second"] == {"inside"}
     assert found.wrong.verdict is None
     (look,) = found.looks
@@ -73,15 +97,15 @@ def test_a_mark_no_verdict_hangs_on_is_not_to_be_looked_at() -> None:
 def test_wrong_whatever_it_is() -> None:
     found, _ = corvane("SW1=1001?000", window("cooling", "second", 1250, 1300))
     assert found.wrong.verdict is False
-    assert found.places["cooling", "second"] == {"below"}
+    assert found.places["cooling", "second"] == {"outside"}
 
 
 def test_two_calls_that_can_never_be_right_together_are_certainly_wrong_though_each_may_be_right() -> None:
     # cooling is inside only with +6 % (1,197.8), heating of 1,180 x 1.06 = 1,250.8 or 1,180: the window of 1,170 to
     # 1,190 needs no trim
     found, _ = corvane("SW1=1001?000", window("cooling", "second", 1190, 1250), window("heating", "second", 1170, 1190))
-    assert found.places["cooling", "second"] == {"below", "inside"}
-    assert found.places["heating", "second"] == {"above", "inside"}
+    assert found.places["cooling", "second"] == {"outside", "inside"}
+    assert found.places["heating", "second"] == {"outside", "inside"}
     assert (found.wrong.least, found.wrong.most) == (1, 1)
     assert found.wrong.verdict is False
 
@@ -90,9 +114,8 @@ def test_the_mark_that_decides_comes_before_one_that_only_narrows() -> None:
     # 110: OFF OFF OFF 1,960, ON OFF OFF 1,060 (SW1-2); SW1-5 adds 6 %: inside 1,000 to 1,200 is decided by SW1-2 alone
     table, _ = load("corvane-k14")
     setting = setting_of(read_marks(["SW1=0?00?000"], table), table)
-    found = unread(
-        Engine(table, Facts(model="110")), setting, windows([window("cooling", "second", 1000, 1200)], table)
-    )
+    engine = windowed(Engine(table, Facts(model="110")), [window("cooling", "second", 1000, 1200)])
+    found = unread(engine, setting)
     assert table.parts[found.looks[0].part].name == "SW1-2"
     assert found.looks[0].decides
 
@@ -138,17 +161,17 @@ def test_everything_said_is_what_the_completions_say(
     for stage in rng.sample(stages, rng.randint(1, len(stages))):
         middle, half = rng.randint(400, 1600), rng.choice((40, 150, 500))
         wanted.append(window(*stage, middle - half, middle + half))
-    ends = windows(wanted, table)
-    found = unread(engine, setting, ends)
-    every = {one: of_setting(engine, one, ends) for one in completions(table, setting)}
-    alone = {one: sum(s.place in WRONG for s in stands) for one, stands in every.items()}
+    engine = windowed(engine, wanted)
+    found = unread(engine, setting)
+    every = {one: of_setting(engine, one) for one in completions(table, setting)}
+    alone = {one: sum(place in WRONG for place in stands.values()) for one, stands in every.items()}
     counts = {one: count + len(differences(engine, one)) for one, count in alone.items()}
     assert (found.wrong_stages.least, found.wrong_stages.most) == (min(alone.values()), max(alone.values()))
     assert (found.wrong.least, found.wrong.most) == (min(counts.values()), max(counts.values()))
     places: dict[tuple[str, str], set[str]] = {}
     for stands in every.values():
-        for s in stands:
-            places.setdefault((s.call, s.stage), set()).add(s.place)
+        for stage, place in stands.items():
+            places.setdefault(stage, set()).add(place)
     assert {stage: set(p) for stage, p in found.places.items()} == places
     for look in found.looks:
         for at, wrong in zip(look.positions, look.wrong, strict=True):
@@ -159,12 +182,12 @@ def test_everything_said_is_what_the_completions_say(
     assert {*found.idle, *matter} == {i for i, at in enumerate(setting) if at is None}
 
 
-def _matters(engine: Engine, every: Mapping[Setting, tuple[Standing, ...]], part: int) -> bool:
+def _matters(engine: Engine, every: Mapping[Setting, Stands], part: int) -> bool:
     """True where some completion turns a stage, or what the board is told, from right to wrong by this part alone."""
     by_rest: dict[Setting, set[tuple[bool, ...]]] = {}
     for one, stands in every.items():
         by_rest.setdefault((*one[:part], None, *one[part + 1 :]), set()).add(
-            (*(s.place in WRONG for s in stands), bool(differences(engine, one)))
+            (*(place in WRONG for place in stands.values()), bool(differences(engine, one)))
         )
     return any(len(found) > 1 for found in by_rest.values())
 
@@ -172,28 +195,29 @@ def _matters(engine: Engine, every: Mapping[Setting, tuple[Standing, ...]], part
 # -- in words
 
 
-def of_job(text: str) -> list[str]:
-    return list(as_found(house_of(job_from_text(f"format: selector job 1\n{text}")[0])).lines)
+def of_job(text: str) -> Report:
+    return as_found_report(house_of(job_from_text(f"format: selector job 1\n{text}")[0]))
 
 
 @pytest.mark.parametrize(
     ("window", "said"),
     [
         # SW1-4 OFF 1,380 cfm, ON 1,240
-        ("1050 to 1100 cfm", "above either way"),
-        ("1200 to 1400 cfm", "inside either way"),
-        ("1400 to 1500 cfm", "below either way"),
-        ("1200 to 1300 cfm", "it may be above or inside"),
+        ("1050 to 1100 cfm", False),
+        ("1200 to 1400 cfm", True),
+        ("1400 to 1500 cfm", False),
+        ("1200 to 1300 cfm", None),
     ],
 )
-def test_what_every_position_agrees_on_is_said_outright(window: str, said: str) -> None:
+def test_what_every_position_agrees_on_is_said_outright(window: str, said: bool | None) -> None:
     head = (
         "table: fenwarren-4m\nmodel: F30\noutdoor unit: {capacity: 3 tons, stages: 70 %}\nas found: {SW1: OFF OFF ON ?"
         " OFF OFF, J1: B, J2: 2}\n"
     )
-    lines = of_job(f"{head}windows: {{heating high: {window}}}\n")
-    (line,) = [line for line in lines if line.startswith("heating high")]
-    assert line.endswith(f"can't be read: {said}")
+    report = of_job(f"{head}windows: {{heating high: {window}}}\n")
+    assert report.data["right"] is said
+    (line,) = [line.strip() for line in report.lines if line.strip().startswith("heating high  ")]
+    assert "1,240 or 1,380 cfm (SW1-4 unreadable)" in line
 
 
 @pytest.mark.parametrize("word", ["unread", "Unread", "UNREAD"])
@@ -207,20 +231,19 @@ def test_unread_says_it_of_a_whole_selector(table: str, selector: str, parts: in
 
 
 def test_a_bank_that_cannot_be_read_stands_so_in_a_job() -> None:
-    assert (
-        of_job("table: fenwarren-4m\nmodel: F30\nas found: {SW1: unread, J1: B, J2: 2}\n")[0]
-        == "as found: SW1=?????? J1=B J2=2"
-    )
+    report = of_job("table: fenwarren-4m\nmodel: F30\nas found: {SW1: unread, J1: B, J2: 2}\n")
+    assert report.lines[0] == "as found: SW1=?????? J1=B J2=2"
 
 
 def test_the_figures_of_a_call_are_found_by_its_name() -> None:
-    head = "format: selector job 1\ntable: fenwarren-4m\nmodel: F30\noutdoor unit: {capacity: 3 tons, stages: 70 %}\n"
-    report = as_found(house_of(job_from_text(f"{head}as found: {{SW1: OFF OFF ON OFF OFF OFF, J1: B, J2: 2}}\n")[0]))
+    head = "table: fenwarren-4m\nmodel: F30\noutdoor unit: {capacity: 3 tons, stages: 70 %}\n"
+    report = of_job(f"{head}as found: {{SW1: OFF OFF ON OFF OFF OFF, J1: B, J2: 2}}\n")
     own = {name: float(figure.value) for name, figure in asked_for(report.named, "cooling high")}
     # 1,210 cfm by the page; 3 tons x 400, 300 and 450 cfm/ton
-    assert own == {
+    wanted = {
         "cooling high, charted airflow": 1210,
         "cooling high, charted airflow aimed at": 1200,
         "cooling high, lower end of the window": 900,
         "cooling high, upper end of the window": 1350,
     }
+    assert {name: own[name] for name in wanted} == wanted

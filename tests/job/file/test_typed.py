@@ -11,13 +11,14 @@ from pathlib import Path
 
 import pytest
 
+from selector.answers.house.plan import plan_report
 from selector.answers.verify.answer import verify
 from selector.job.file import fields
 from selector.job.file.example import EXAMPLE
 from selector.job.file.read import job_from_text, load_job
 from selector.job.file.text import job_text
 from selector.job.file.typed import job_from_pairs, job_with_pairs
-from selector.job.plan.report import plan_report
+from selector.job.plan.plan import plan
 from selector.job.targets.house import house_of
 from selector.problems import Refused
 from selector.table.source import source_from_text
@@ -277,7 +278,7 @@ def test_a_file_with_its_own_facts_on_top_is_the_same_job(path: Path) -> None:
 def test_the_example_is_a_job_that_every_command_takes() -> None:
     job, remarks = job_from_text(EXAMPLE)
     assert not remarks
-    assert plan_report(job).exit_code == 0
+    assert plan_report(plan(house_of(job))).exit_code == 0
     assert verify(house_of(job)).exit_code == 0
     assert job.found
     assert job.left

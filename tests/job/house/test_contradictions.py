@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from selector.answers.house.plan import plan_report
 from selector.job.file.read import load_job
 from selector.job.file.typed import job_from_pairs
 from selector.job.house.contradictions import LOOKS
 from selector.job.plan.plan import plan
-from selector.job.plan.report import report_of
 from selector.job.targets.house import house_of
 from selector.problems import Refused
 
@@ -89,7 +89,7 @@ def test_which_of_two_is_used_is_said_and_used(more: tuple[str, str], said: str)
     """90,000 x 95 %, 80,000 x 80 %, the middle of 40 to 70 F."""
     house = house_of(job_from_pairs([*FURNACE, more])[0])
     assert said in house.notes
-    assert f"  {said}" in report_of(plan(house)).lines
+    assert f"Note: {said}." in plan_report(plan(house), columns=400).lines
     aim = house.aim("heating", "second")
     assert aim.heat is not None
     assert aim.aim.rise_f is not None

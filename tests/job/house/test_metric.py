@@ -12,11 +12,11 @@ from selector.air.arithmetic import FACTOR, airflow_from_heat, leaving_air
 from selector.air.arithmetic_fan import airflow_from_tons
 from selector.air.figure import Figure, Worked, chain, given, text
 from selector.air.recompute import evaluate
+from selector.answers.house.plan import plan_report
 from selector.answers.verify.answer import verify
 from selector.job.file.read import job_from_text, load_job
 from selector.job.house.metric import in_table_units, in_table_words, is_metric, with_celsius
 from selector.job.plan.plan import plan
-from selector.job.plan.report import report_of
 from selector.job.plan.why import plan_figures, why_lines
 from selector.job.targets.house import house_of
 from selector.table.library.library import load
@@ -100,7 +100,7 @@ INCH = re.compile(r"\b(?:cfm|Btu/h|MBH)\b|\d F\b|\b1\.08\b|/ton")
 
 def test_the_whole_plan_of_a_metric_table_has_no_inch_pound_figure() -> None:
     found = plan(house_of(job_from_text(SI)[0]))
-    lines = [*report_of(found, details=True).lines, *report_of(found).lines]
+    lines = [*plan_report(found, details=True, columns=400).lines, *plan_report(found, columns=400).lines]
     lines += list(why_lines(plan_figures(found), found.house.table))
     assert any("14,720 W / (1.2072 x 29.0 C) = 420.5 L/s" in line for line in lines)
     assert not [line for line in lines if INCH.search(line.replace("0.24 Btu/(lb F)", ""))]
@@ -108,7 +108,7 @@ def test_the_whole_plan_of_a_metric_table_has_no_inch_pound_figure() -> None:
 
 def test_the_taps_plan_answers_in_c_and_kw() -> None:
     """10 kW x (230 V / 240 V)^2 = 9.18 kW; (11 C + 25 C) / 2 = 18 C."""
-    lines = report_of(plan(house_of(load_job(str(TAPS))[0])), details=True).lines
+    lines = plan_report(plan(house_of(load_job(str(TAPS))[0])), details=True, columns=400).lines
     for said in (
         "10 kW x (230 V / 240 V)^2 = 9.18 kW",
         "(11 C + 25 C) / 2 = 18.0 C",
@@ -127,7 +127,7 @@ def test_a_verdict_on_a_metric_table_answers_in_metric() -> None:
 
 def test_the_same_house_in_other_units_gets_the_same_setting() -> None:
     inch = SI.replace("120 Pa", "0.48176 in. w.c.").replace("7 kW", "23885 Btu/h").replace("16 kW", "54594 Btu/h")
-    one, other = (plan(house_of(job_from_text(job)[0])).best for job in (SI, inch))
+    one, other = (plan(house_of(job_from_text(job)[0])).solution.best for job in (SI, inch))
     assert one is not None
     assert other is not None
     assert one.setting == other.setting

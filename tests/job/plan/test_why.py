@@ -13,9 +13,9 @@ from typing import Any
 
 import pytest
 
+from selector.answers.house.plan import plan_report
 from selector.job.file.read import load_job
 from selector.job.plan.plan import plan
-from selector.job.plan.report import plan_report
 from selector.job.plan.why import plan_figures, why_data, why_lines
 from selector.job.targets.house import house_of
 
@@ -51,7 +51,7 @@ def recomputed(step: Step, values: dict[int, float]) -> float:
 
 @cache
 def chain_of(path: Path) -> dict[str, Any]:
-    report = plan_report(load_job(str(path))[0], why=True)
+    report = plan_report(plan(house_of(load_job(str(path))[0])), why=True)
     data = json.loads(json.dumps(report.data))
     found = data["why"]
     assert isinstance(found, dict)
@@ -132,14 +132,14 @@ def test_every_figure_printed_in_the_plan_is_in_the_chain() -> None:
     """Airflows, rises, air per ton and watts that the expected part prints are answers of `why`, to the digits
     printed."""
     for path in JOBS:
-        report = plan_report(load_job(str(path))[0], why=True)
+        report = plan_report(plan(house_of(load_job(str(path))[0])), why=True)
         data = json.loads(json.dumps(report.data))
-        if data["setting"] is None:
+        if data["best"] is None:
             continue
         known = [answer["value"] for answer in data["why"]["answers"]]
         flow = {"cfm": 1.0, "L/s": 0.4719474432, "m3/h": 1.69901079552}[data["units"]["airflow"]]
         degrees = 5 / 9 if data["units"]["temperature"] == "C" else 1.0
-        for stage in data["setting"]["stages"]:
+        for stage in data["best"]["stages"]:
             if stage["airflow"] is None:
                 continue
             assert any(stage["airflow"] / flow == pytest.approx(v) for v in known), stage
@@ -148,7 +148,7 @@ def test_every_figure_printed_in_the_plan_is_in_the_chain() -> None:
                     ("standard", flow),
                     ("actual", flow),
                     ("rise", degrees),
-                    ("cfm_per_ton", 1.0),
+                    ("per_ton_cfm", 1.0),
                     ("split", degrees),
                 ):
                     if read[key] is not None:

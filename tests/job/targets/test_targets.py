@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from selector.air.figure import Figure, Worked, chain
 from selector.air.recompute import mismatches, recompute
+from selector.answers.house.targets import altitude_lines
 from selector.job.file.typed import job_from_pairs
 from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House, house_of, targets_of
@@ -156,6 +157,9 @@ def test_the_supply_difference_follows_the_sensible_share(latent: str, differenc
 # -- rules of the trade (common practice, no source)
 
 
+CLOCKED = (("clocked volume", "2 ft3"), ("clocked time", "93.33 s"), ("heat of gas", "1037 Btu/ft3"))
+
+
 @pytest.mark.parametrize(
     ("plate", "word", "aim"),
     [
@@ -168,8 +172,14 @@ def test_the_supply_difference_follows_the_sensible_share(latent: str, differenc
     ],
 )
 def test_rise_aims_stay_5_f_inside_the_plate(plate: str, word: str, aim: float) -> None:
-    one = house(("rise", plate), ("aim", word))
+    one = house(("rise", plate), ("aim", word), *CLOCKED)
     assert value(heating(one).aim.rise_f) == aim
+
+
+def test_a_high_rise_is_aimed_at_on_clocked_heat_alone() -> None:
+    one = heating(house(("rise", "35 to 65 F"), ("aim", "high rise")))
+    assert value(one.aim.rise_f) == 50
+    assert any("high rise only on clocked heat" in remark for remark in one.remarks)
 
 
 def test_the_window_is_the_plate_not_the_aim() -> None:
@@ -187,6 +197,7 @@ def test_windows_and_aims_may_differ_by_stage() -> None:
         ("rise second", "40 to 70 F"),
         ("aim first", "low rise"),
         ("aim second", "high rise"),
+        *CLOCKED,
     )
     assert value(heating(one, "first").aim.rise_f) == 35
     assert value(heating(one).aim.rise_f) == 65
@@ -422,10 +433,9 @@ def test_the_motor_tells_what_to_look_for(motor: str, charted: float) -> None:
 def test_correcting_on_top_of_a_motor_that_corrects_itself_is_warned_of() -> None:
     """1/.832 = 1.202: 20 % too much air at 5,000 ft (trade)."""
     one = house(("tons", "2.5"), ("altitude", "5,000 ft"), ("motor", "constant airflow"))
-    assert any("20 % too much" in note for note in one.notes)
-    assert not any(
-        "too much" in note for note in house(("tons", "2.5"), ("altitude", "5,000 ft"), ("motor", "fixed speed")).notes
-    )
+    assert any("20 % too much" in line for line in altitude_lines(one))
+    other = house(("tons", "2.5"), ("altitude", "5,000 ft"), ("motor", "fixed speed"))
+    assert not any("too much" in line for line in altitude_lines(other))
 
 
 def test_a_typed_rise_near_the_end_of_the_plate_is_said_to_be() -> None:

@@ -6,17 +6,19 @@ from pathlib import Path
 
 import pytest
 
+from selector.answers.house.found import found_report
+from selector.answers.house.plan import plan_report
 from selector.answers.verify.answer import verify
 from selector.job.as_found.as_found import as_found
 from selector.job.file.read import load_job
-from selector.job.plan.report import plan_report
+from selector.job.plan.plan import plan
 from selector.job.targets.house import house_of
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 RECORDS = sorted((EXAMPLES / "records").glob("*.yaml"))
 MUST_NOT = {
-    "not-nothing-fits": "no setting gives heating",
-    "not-shared-trim": "SW1-5 SW1-6 serve all of them at once",
+    "not-nothing-fits": "No setting gives heating",
+    "not-shared-trim": "SW1-5 and SW1-6 change both",
     "not-static-above-plate": "0.93 in. w.c.",
     "not-the-declared-heater": "J4",
 }
@@ -26,7 +28,7 @@ MUST_NOT = {
 @pytest.mark.parametrize("path", RECORDS, ids=lambda p: p.stem)
 def test_a_job_goes_from_facts_to_a_verified_record(path: Path) -> None:
     job, _ = load_job(str(EXAMPLES / "jobs" / path.name))
-    planned = plan_report(job)
+    planned = plan_report(plan(house_of(job)))
     assert planned.exit_code == 0
     record, problems = load_job(str(path))
     assert not problems
@@ -44,11 +46,11 @@ def test_there_are_six() -> None:
 def test_a_job_that_must_not_is_told_why(name: str, reason: str) -> None:
     job, _ = load_job(str(EXAMPLES / "jobs" / f"{name}.yaml"))
     house = house_of(job)
-    reports = [plan_report(job)]
+    reports = [plan_report(plan(house_of(job)), columns=400)]
     if job.measurements:
         reports.append(verify(house))
     if house.known.found is not None:
-        reports.append(as_found(house))
+        reports.append(found_report(as_found(house), columns=400))
     assert any(r.exit_code == 1 for r in reports)
     assert any(reason in line for r in reports for line in r.lines), [line for r in reports for line in r.lines]
 

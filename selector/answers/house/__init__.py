@@ -1,0 +1,1 @@
+"""What several answers say of a house: targets, allowed ranges, stages, what to measure."""

@@ -1,0 +1,570 @@
+"""What `found` says of a board as found: how it stands, the fewest moves that put it right, what to read first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Literal
+
+from selector.answers.danger import DangerData
+from selector.answers.house.allowed import allowed_in, allowed_text, limits_text
+from selector.answers.house.complaints import first_lines, limits_on, looks, moved_lines, quoted, turn_text
+from selector.answers.house.notes import static_lines, unchecked, water_line
+from selector.answers.house.plan import closest_lines, conflict_text, nothing_text
+from selector.answers.house.records import (
+    ChoiceData,
+    ConflictData,
+    ContradictionData,
+    HouseStageData,
+    TargetData,
+    WaterData,
+    WhyChains,
+    WishData,
+    choice_data,
+    contradictions,
+    moves_text,
+    stage_data,
+    target_data,
+    why_of,
+    wishes,
+)
+from selector.answers.house.setting import board_first, cautions_of, differs_lines, leaving, reads
+from selector.answers.house.stages import airflow_of, apart_text, short_of, slow_start
+from selector.answers.house.targets import assumed_lines
+from selector.answers.parts import VERSION, SettingData, UnitsData, setting_data, units_data
+from selector.answers.words.airflow import airflow_text, airflows_text, no_text
+from selector.answers.words.caution import PANELS
+from selector.answers.words.fold import Block, Raw, Rows, folded, indented
+from selector.answers.words.listing import counted, listed
+from selector.answers.words.move import board_rows, noun_of
+from selector.answers.words.note import note_text
+from selector.job.as_found.record import AsFound, Humidistat
+from selector.job.board.expected import expected
+from selector.job.board.solution import OfferedSetting
+from selector.job.board.stage_verdicts import Place, Standing, standings
+from selector.job.board.unread import Look, Unread
+from selector.job.file.report import Report
+from selector.job.plan.why import solution_figures
+from selector.job.targets.house import House
+from selector.solve.board.marks import mark, marks_of
+from selector.solve.engine.evaluate import evaluate
+from selector.table.model.table import No, Table
+from selector.units import convert, format_number
+from selector.value import Published, data_of, replace
+
+MOST_FIGURES = 6
+"""So many possible airflows are listed; of more, the least and the greatest."""
+
+
+class StageStandsData(HouseStageData, frozen=True, kw_only=True):
+    """One stage as found: `stands` inside or outside its limits, not_judged, stopped (it has to run here and doesn't),
+    or the code of its no; `needed`: it has to run here."""
+
+    stands: Place
+    needed: bool
+    off: str
+
+
+class ReadFirstData(Published, frozen=True, kw_only=True):
+    """A mark that can't be read: for every position whether the board is then right (null: still open)."""
+
+    selector: str
+    settles: bool
+    positions: dict[str, bool | None]
+
+
+class UnreadData(Published, frozen=True, kw_only=True):
+    """What unreadable marks leave open. `right`: null where it depends on them; `idle`: those that don't matter."""
+
+    right: bool | None
+    wrong_at_least: int
+    wrong_at_most: int
+    read_first: tuple[ReadFirstData, ...]
+    idle: tuple[str, ...]
+
+
+class FoundAnswer(Published, frozen=True, kw_only=True):
+    """Answer of selector found. `right`: null where it depends on marks that can't be read or nothing could be judged.
+
+    `fewest`: the fewest moves that put the board right, null where nothing has to move or none does; `also`: others
+    with as few. `offered` is false where moves would do nothing.
+    """
+
+    version: Literal[2]
+    dangers: tuple[DangerData, ...]
+    why: WhyChains | None = None
+    table: str
+    model: str | None
+    board_model: str | None
+    units: UnitsData
+    found: SettingData
+    first: tuple[str, ...]
+    contradictions: tuple[ContradictionData, ...]
+    right: bool | None
+    targets: tuple[TargetData, ...]
+    stages: tuple[StageStandsData, ...]
+    unread: UnreadData | None
+    offered: bool
+    fewest: ChoiceData | None
+    also: tuple[ChoiceData, ...]
+    closest: ChoiceData | None
+    conflicts: tuple[ConflictData, ...]
+    wishes: tuple[WishData, ...]
+    assumed: tuple[str, ...]
+    not_checked: tuple[str, ...]
+    static: tuple[str, ...]
+    water: WaterData | None
+    complaint: tuple[str, ...]
+    complaint_moves: tuple[str, ...]
+
+
+def found_report(
+    answer: AsFound, *, columns: int = 80, told: frozenset[str] = frozenset(), why: bool = False
+) -> Report:
+    """The answer for people and for JSON. `told`: selectors that a danger has spoken of."""
+    named = tuple(solution_figures(answer.solution))
+    return Report(
+        lines=tuple(folded(found_blocks(answer, columns=columns, told=told), columns)),
+        data=data_of(replace(found_answer(answer), why=why_of(named) if why else None)),
+        exit_code=answer.exit_code,
+        figures=tuple(dict.fromkeys(figure for _, figure in named)),
+        named=named,
+    )
+
+
+def found_answer(answer: AsFound) -> FoundAnswer:
+    """The published record."""
+    found = answer.solution
+    house, water = found.house, answer.water
+    shown = moving(answer)
+    return FoundAnswer(
+        version=VERSION,
+        dangers=(),
+        table=house.table.name,
+        model=house.known.facts.model,
+        board_model=house.known.facts.board_model,
+        units=units_data(house.table),
+        found=setting_data(found.before, house.table),
+        first=tuple(_first(answer)),
+        contradictions=contradictions(found),
+        right=answer.right,
+        targets=tuple(target_data(house, one) for one in house.aims),
+        stages=tuple(_stands_data(house, s) for s in answer.standings),
+        unread=None if answer.unread is None else _unread_data(answer.unread, house.table),
+        offered=answer.offered,
+        fewest=None if shown is None else choice_data(house, shown),
+        also=() if shown is None else tuple(choice_data(house, one) for one in as_few(answer, shown)),
+        closest=None if found.nearest is None or answer.right is not False else choice_data(house, found.nearest),
+        conflicts=tuple(ConflictData(words=conflict_text(house, c), shared=c.shared) for c in found.conflicts),
+        wishes=wishes(found),
+        assumed=tuple(assumed_lines(house)),
+        not_checked=tuple(unchecked(house, found.now)),
+        static=tuple(static_lines(found)),
+        water=None
+        if water is None
+        else WaterData(off_delay_s=water.off_delay_s, ramp_down=water.ramp_down, constant_fan=water.constant_fan),
+        complaint=() if house.eased.row is None else house.eased.row.names,
+        complaint_moves=tuple(turn_text(t, house.table) for t in answer.turns),
+    )
+
+
+def _stands_data(house: House, one: Standing) -> StageStandsData:
+    whole = stage_data(house, one.stage)
+    return StageStandsData(
+        **{name: getattr(whole, name) for name in whole.__struct_fields__},
+        stands=one.place,
+        needed=one.needed,
+        off="" if one.place != "outside" else apart_text(house, one),
+    )
+
+
+def _unread_data(unread: Unread, table: Table) -> UnreadData:
+    return UnreadData(
+        right=unread.wrong.verdict,
+        wrong_at_least=unread.wrong.least,
+        wrong_at_most=unread.wrong.most,
+        read_first=tuple(
+            ReadFirstData(
+                selector=table.parts[look.part].name,
+                settles=look.decides,
+                positions={
+                    mark(table, look.part, at): wrong.verdict
+                    for at, wrong in zip(look.positions, look.wrong, strict=True)
+                },
+            )
+            for look in unread.looks
+        ),
+        idle=tuple(table.parts[i].name for i in unread.idle),
+    )
+
+
+def moving(answer: AsFound) -> OfferedSetting | None:
+    """The moves that are offered: none where the board is right, depends on a mark, or a control is in force."""
+    best = answer.solution.best
+    return best if answer.right is False and answer.offered and best is not None and best.moves else None
+
+
+def as_few(answer: AsFound, best: OfferedSetting) -> list[OfferedSetting]:
+    """Other settings with as few moves."""
+    return [one for one in answer.solution.others if one.counted == best.counted]
+
+
+# -- the text
+
+
+def found_blocks(answer: AsFound, *, columns: int, told: frozenset[str] = frozenset()) -> Iterator[Block]:
+    """The answer, a blank line between its parts."""
+    found = answer.solution
+    house, table = found.house, found.house.table
+    yield f"as found: {marks_of(found.before, table)}"
+    yield from _first(answer, told)
+    yield from verdict_lines(answer)
+    yield from _complaint_first(answer)
+    choice = moving(answer)
+    if choice is not None:
+        cautions = cautions_of(house, found.before, choice.moves)
+        yield ""
+        yield from cautions.before_lines()
+        yield ""
+        yield from _set_lines(answer, choice)
+        drawn = board_rows(table, found.before, choice.setting, first="found", second="set", columns=columns - 2)
+        yield Raw(lines=tuple(indented(drawn)))
+    elif answer.right is False and answer.offered and found.best is None:
+        yield from _nothing(answer)
+    yield ""
+    yield stage_rows(answer, choice)
+    yield from (f"  {line}" for line in limits_text(house, found.now))
+    yield from (f"  {line}" for line in _noes(answer))
+    yield from (
+        f"  {line}" for s in (choice.stages if choice is not None else found.now) for line in slow_start(house, s)
+    )
+    if choice is not None:
+        then = cautions_of(house, found.before, choice.moves).then_lines()
+        yield from (f"  {line}" for line in then if line != PANELS)
+    yield from _turn_lines(answer)
+    yield from _rest(answer, choice)
+
+
+def _first(answer: AsFound, told: frozenset[str] = frozenset()) -> list[str]:
+    """What comes before the verdict."""
+    found = answer.solution
+    return [*first_lines(found.house), *board_first(found.house), *differs_lines(found, told)]
+
+
+def verdict_lines(answer: AsFound) -> list[str]:
+    """`Cooling is set too high in both stages. SW1-2 OFF brings it inside by the chart; measure static and split.`"""
+    found = answer.solution
+    table = found.house.table
+    if answer.right is None:
+        return _open_verdict(answer)
+    if answer.right:
+        judged = [s for s in answer.standings if s.place == "inside"]
+        rest = [s for s in answer.standings if s.place in ("not_judged", "not_known") and not _idle(answer)]
+        said = f"OK: as set, within {'the limits that could be checked' if rest and _unknown(rest) else 'limits'}."
+        idle = answer.unread.idle if answer.unread is not None else ()
+        if idle:
+            names = listed(table.parts[i].name for i in idle)
+            said += f" {names} {'doesn' if len(idle) == 1 else 'don'}'t matter to that."
+        return [f"{said} Change nothing."] if judged or answer.unread is not None else [said]
+    wrong = _wrong_text(answer)
+    choice = moving(answer)
+    if choice is None:
+        return [wrong] if wrong else []
+    return [f"{wrong} {_brings(answer, choice)}".strip()]
+
+
+def _idle(answer: AsFound) -> bool:
+    return answer.unread is not None and bool(answer.unread.idle)
+
+
+def _unknown(rest: Sequence[Standing]) -> bool:
+    return any(s.unjudged or s.place == "not_known" or s.stage.aim.unknown for s in rest)
+
+
+def _open_verdict(answer: AsFound) -> list[str]:
+    found = answer.solution
+    if answer.unread is None:
+        return ["No verdict: nothing here could be checked (see Not checked)."]
+    names = listed(found.house.table.parts[look.part].name for look in answer.unread.looks)
+    return [f"Can't tell until {names} {'is' if len(answer.unread.looks) == 1 else 'are'} read."] + [
+        line for n, look in enumerate(answer.unread.looks) for line in _look_lines(answer, look, first=n == 0)
+    ]
+
+
+def _look_lines(answer: AsFound, look: Look, *, first: bool) -> list[str]:
+    """`Read J2: it settles it.` and what follows from each of its positions."""
+    house = answer.solution.house
+    table = house.table
+    name = table.parts[look.part].name
+    if not first:
+        return [f"  then {name}"]
+    out = [f"Read {name}: it settles it." if look.decides else f"Read {name} first."]
+    said: dict[str, list[int]] = {}
+    for at, wrong in zip(look.positions, look.wrong, strict=True):
+        words = {True: "inside", False: "outside", None: "still open"}[wrong.verdict]
+        detail = _detail(answer, look, at) if wrong.verdict is False else ""
+        said.setdefault(f"{words}{detail}", []).append(at)
+    out += [f"  {name} {_positions(look.part, ats, look.positions, table)}: {words}" for words, ats in said.items()]
+    taken = [at for at in range(len(table.parts[look.part].positions)) if at not in look.positions]
+    if taken and table.selectors[table.parts[look.part].selector].exclusive:
+        every = range(len(table.parts[look.part].positions))
+        out.append(f"  {name} {_positions(look.part, taken, every, table)}: another lead is there")
+    return out
+
+
+def _detail(answer: AsFound, look: Look, at: int) -> str:
+    """What is outside with this position, where that is certain: ` (cooling 1,150 cfm, 25 over)`."""
+    found = answer.solution
+    setting = tuple(at if i == look.part else was for i, was in enumerate(found.before))
+    stages = expected(found.house, found.house.search, evaluate(found.house.search, setting))
+    out = [s for s in standings(stages, frozenset()) if s.place == "outside"]
+    if not out:
+        return ""
+    return f" ({', '.join(f'{s.title} {airflow_of(found.house, s.stage)}, {apart_text(found.house, s)}' for s in out)})"
+
+
+def _positions(part: int, ats: Sequence[int], every: Sequence[int], table: Table) -> str:
+    """Positions by their marks, three or more in a row by the first and the last: `300 to 320, 425 to 450`."""
+    runs: list[list[int]] = []
+    for at in ats:
+        if runs and every.index(at) == every.index(runs[-1][-1]) + 1:
+            runs[-1].append(at)
+        else:
+            runs.append([at])
+    words = []
+    for run in runs:
+        marks = [mark(table, part, at) for at in run]
+        words += [f"{marks[0]} to {marks[-1]}"] if len(marks) > 2 else marks
+    return listed(words, "or")
+
+
+def _wrong_text(answer: AsFound) -> str:
+    """`Cooling is set too high in both stages.`"""
+    by_call: dict[str, list[Standing]] = {}
+    for one in answer.standings:
+        if one.wrong:
+            by_call.setdefault(one.stage.aim.call, []).append(one)
+    return " ".join(_call_wrong(answer, call, found) for call, found in by_call.items())
+
+
+def _call_wrong(answer: AsFound, call: str, wrong: Sequence[Standing]) -> str:
+    house = answer.solution.house
+    every = [s for s in answer.standings if s.stage.aim.call == call]
+    name = f"{call[:1].upper()}{call[1:]}"
+    where = ""
+    if len(wrong) == len(every) and len(every) > 1:
+        where = " in both stages" if len(every) == 2 else " in every stage"
+    elif len(every) > 1:
+        name += f" {listed(s.stage.aim.stage for s in wrong)}"
+    sides = {_side(house, s) for s in wrong}
+    side = sides.pop() if len(sides) == 1 else "outside"
+    if side == "no":
+        no = wrong[0].stage.answer.airflow
+        heat = ", and its heat would have no air" if wrong[0].stage.aim.role == "heat" and _stopped(wrong[0]) else ""
+        return f"{name}: {airflow_of(house, wrong[0].stage)}{heat}." if isinstance(no, No) else f"{name} is outside."
+    if side in ("over", "below"):
+        return f"{name} is set too {'high' if side == 'over' else 'low'}{where}."
+    return f"{name} is outside its limits{where}."
+
+
+def _stopped(one: Standing) -> bool:
+    return one.place == "stopped"
+
+
+def _side(house: House, one: Standing) -> str:
+    found = one.stage.answer.airflow
+    if isinstance(found, No):
+        return "no"
+    allowed = allowed_in(house, one.stage)
+    if allowed.empty:
+        return "outside"
+    if allowed.low is not None and found < allowed.low.airflow:
+        return "below"
+    return "over" if allowed.high is not None and found > allowed.high.airflow else "outside"
+
+
+def _brings(answer: AsFound, choice: OfferedSetting) -> str:
+    """`SW1-2 OFF brings it inside by the chart; measure static and split.`"""
+    table = answer.solution.house.table
+    sets = listed(f"{table.parts[m.part].name} {mark(table, m.part, m.to)}" for m in choice.moves)
+    bring = "brings" if len(choice.moves) == 1 else "bring"
+    cooling = any(s.wrong and s.stage.aim.role == "cooling" for s in answer.standings)
+    return f"{sets} {bring} it inside by the chart; measure static and {'split' if cooling else 'rise'}."
+
+
+def _set_lines(answer: AsFound, choice: OfferedSetting) -> Iterator[str]:
+    """`Set SW1-2 ON -> OFF, leaving SW1=00011000. No way with fewer moves.` and others with as few."""
+    found = answer.solution
+    table = found.house.table
+    moves = choice.moves
+    text = moves_text(moves, table)
+    head = (
+        f"Set {text}"
+        if len(moves) == 1
+        else f"Set {counted(len(moves), noun_of(table, [m.part for m in moves]))}: {text}"
+    )
+    proof = " No way with fewer moves." if choice.counted else ""
+    yield f"{head}, {leaving(table, choice)}.{proof}"
+    for other in as_few(answer, choice):
+        more = _further(answer, choice, other)
+        yield f"  Also {counted(other.counted, 'move')}: {moves_text(other.moves, table)}{more}"
+
+
+def _further(answer: AsFound, best: OfferedSetting, other: OfferedSetting) -> str:
+    """` (cooling second 1,338 cfm, further from 1,200)`: the first stage aimed at that differs."""
+    found, table = answer.solution, answer.solution.house.table
+    for mine, theirs in zip(best.stages, other.stages, strict=True):
+        key = (mine.aim.call, mine.aim.stage)
+        aim = mine.aim.aim.charted
+        if key not in found.targets or mine.charted is None or theirs.charted is None or aim is None:
+            continue
+        if mine.charted.value == theirs.charted.value:
+            continue
+        far = abs(theirs.charted.value - aim.value) > abs(mine.charted.value - aim.value)
+        side = "further from" if far else "nearer"
+        target = airflow_text(table, convert(aim.value, "cfm", table.units.airflow)).partition(" ")[0]
+        return f" ({theirs.title} {airflow_of(found.house, theirs)}, {side} {target})"
+    return ""
+
+
+def stage_rows(answer: AsFound, choice: OfferedSetting | None) -> Rows:
+    """Allowed, as found, as left, of every stage."""
+    house = answer.solution.house
+    left = {s.title: s for s in answer.left} if choice is not None else {}
+    rows = [("", "allowed", "as found", *(("as left",) if left else ()))]
+    for one in answer.standings:
+        allowed = allowed_in(
+            house, one.stage if one.stage.charted is not None else left[one.title].stage if left else one.stage
+        )
+        cells = (one.title, allowed_text(house, allowed), _cell(answer, one))
+        rows.append((*cells, _left_cell(house, left[one.title])) if left else cells)
+    return Rows(cells=tuple(rows), indent=2)
+
+
+def _noes(answer: AsFound) -> Iterator[str]:
+    """Why a stage has no airflow, the calls of one fate together."""
+    by_why: dict[str, list[str]] = {}
+    for one in answer.standings:
+        no = one.stage.answer.airflow
+        if isinstance(no, No) and no.why and not _possible(answer, one):
+            by_why.setdefault(no_text(no), []).append(one.title)
+    yield from (f"{listed(titles)}: {why}" for why, titles in by_why.items())
+
+
+def _cell(answer: AsFound, one: Standing) -> str:
+    house = answer.solution.house
+    found = one.stage.answer.airflow
+    if isinstance(found, No):
+        possible = _possible(answer, one)
+        return possible or short_of(house, one.stage)
+    said = apart_text(house, one)
+    rise = (
+        f", rise {_rise(house, one)}"
+        if one.stage.aim.role == "heat" and one.place != "inside" and _rise(house, one)
+        else ""
+    )
+    return airflow_of(house, one.stage) + rise + (f", {said}" if said else "")
+
+
+def _rise(house: House, one: Standing) -> str:
+    rise = one.stage.answer.rise
+    return "" if rise is None else f"{format_number(rise, 1)} {house.table.units.temperature}"
+
+
+def _possible(answer: AsFound, one: Standing) -> str:
+    """`1,010, 1,095 or 1,150 cfm (depends on J2)`: what a stage may be with unreadable marks."""
+    found = answer.solution
+    house = found.house
+    values = answer.possible.get((one.stage.aim.call, one.stage.aim.stage))
+    if values is None or values.certain or not values.airflows:
+        return ""
+    unread = [
+        part.name
+        for part, at in zip(house.table.parts, found.before, strict=True)
+        if at is None and reads(house.engine, one.stage.aim.call, {part.index})
+    ]
+    several = values.airflows
+    text = (
+        airflows_text(house.table, several)
+        if len(several) <= MOST_FIGURES
+        else airflows_text(house.table, (several[0], several[-1])).replace(" or ", " to ")
+    )
+    noes = "".join(f", or {no_text(no)}" for no in values.noes[:1])
+    return f"{text}{noes} ({listed(unread)} unreadable)"
+
+
+def _left_cell(house: House, one: Standing) -> str:
+    said = apart_text(house, one)
+    return short_of(house, one.stage) + (f", {said}" if said else "")
+
+
+def _nothing(answer: AsFound) -> Iterator[Block]:
+    found = answer.solution
+    yield ""
+    yield nothing_text(found)
+    if found.nearest is not None:
+        yield from closest_lines(found, found.nearest)
+
+
+def _complaint_first(answer: AsFound) -> Iterator[str]:
+    """What to look at for a complaint, before the moves."""
+    house = answer.solution.house
+    if house.eased.row is None:
+        return
+    said = " ".join([*moved_lines(house), *looks(house)])
+    yield f"{quoted(house)}: {said or 'no setting helps.'}"
+
+
+def _turn_lines(answer: AsFound) -> Iterator[str]:
+    house = answer.solution.house
+    if not answer.turns:
+        return
+    yield ""
+    wrong = " (the board is outside: put that right first)" if answer.right is False else ""
+    yield f"For {quoted(house)} a setting may move{wrong}"
+    yield from (f"  {turn_text(t, house.table)}" for t in answer.turns)
+    limits = limits_on(house)
+    if limits:
+        yield f"  Limits: {'; '.join(limits)}."
+
+
+def _rest(answer: AsFound, choice: OfferedSetting | None) -> Iterator[str]:
+    found = answer.solution
+    house = found.house
+    assumed, missing = assumed_lines(house), unchecked(house, choice.stages if choice is not None else found.now)
+    for title, lines in (("Assumed", assumed), ("Not checked", missing)):
+        if lines:
+            yield ""
+            yield title
+            yield from (f"  {line}" for line in lines)
+    notes = [
+        one for one in (water_line(answer.water), *(_humidistat(h, house.table) for h in answer.humidistats)) if one
+    ]
+    notes += [line for line in static_lines(found) if not line.startswith("WARNING")]
+    notes += [f"{n[:1].lower()}{n[1:]}" for n in house.notes if n not in house.known.notes]
+    notes += [f"{w.words} is wanted: {w.why}." for w in found.granted.outcomes if w.why]
+    notes += _wish_moves(answer) if answer.right else []
+    notes += [f"{name} left alone: what is installed is not known." for name in found.untold]
+    in_force = house.job.in_force
+    if not answer.offered and in_force is not None and in_force.text == "thermostat":
+        notes.append("no move is offered while the thermostat is in force.")
+    if notes:
+        yield ""
+        yield from (note_text(note) for note in dict.fromkeys(notes))
+
+
+def _wish_moves(answer: AsFound) -> list[str]:
+    """The moves of wishes that would be granted on a board that is right."""
+    best = answer.solution.best
+    if best is None or not best.moves or not answer.solution.granted.outcomes:
+        return []
+    granted = [w.words for w in answer.solution.granted.outcomes if not w.why]
+    table = answer.solution.house.table
+    return [f"{listed(granted)} is wanted: {moves_text(best.moves, table)} gives it."] if granted else []
+
+
+def _humidistat(one: Humidistat, table: Table) -> str:
+    name, at = table.parts[one.part].name, table.parts[one.part].word(one.at)
+    if one.enabled:
+        ever = "a cut link with nothing wired runs reduced for ever" if at == "cut" else "it would run reduced"
+        return f"{name} is {at}, so {one.call} is enabled; there is no humidistat, and {ever}."
+    return f"{name} is {at}: the humidistat is ignored, {one.call} never runs."

@@ -1,0 +1,88 @@
+"""What is said beside the setting: what could not be checked, static, fan power, water put back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from selector.air.figure import written
+from selector.answers.words.figure import ShownFigure, apart
+from selector.answers.words.listing import listed
+from selector.job.board.expected import Expected
+from selector.job.board.moisture import WaterPutBack
+from selector.job.board.solution import Solution
+from selector.job.house.shown_units import shown_arithmetic
+from selector.job.plan.plan import Plan
+from selector.job.targets.house import House
+from selector.table.model.table import No
+from selector.units import format_number
+
+
+def unjudged_lines(found: Solution) -> list[str]:
+    """What could not be checked for want of a fact, each fact once, the calls together."""
+    stages = found.best.stages if found.best is not None else found.now
+    return unchecked(found.house, stages)
+
+
+def unchecked(house: House, stages: tuple[Expected, ...]) -> list[str]:
+    """`cooling first, cooling second: the model (add model=060, 080 or 110)`."""
+    by_why: dict[str, list[str]] = {}
+    for one in stages:
+        for why in dict.fromkeys((*one.aim.unknown, *(j.why for j in one.answer.judged if j.ok is None))):
+            by_why.setdefault(why, []).append(one.title)
+        found = one.answer.airflow
+        if isinstance(found, No) and found.kind == "not_known":
+            by_why.setdefault(found.why, []).append(one.title)
+    return [f"{', '.join(dict.fromkeys(titles))}: {why}{_settled(house, why)}" for why, titles in by_why.items()]
+
+
+def _settled(house: House, why: str) -> str:
+    """The real choices that settle it."""
+    models = house.table.unit.models
+    return f": add model={listed(models, 'or')}" if why == "model is not given" and models else ""
+
+
+def static_lines(found: Solution) -> list[str]:
+    """Every static that was measured: a WARNING where it is over plate or chart."""
+    out = []
+    for p in found.pressures:
+        where = f"{p.call} {p.stage}".strip()
+        if not p.above:
+            ends = [end for end in (p.plate, p.holds) if end is not None]
+            most = (
+                f", maximum {written(min(ends, key=lambda e: e.value))}"
+                if ends
+                else "; add plate static=.. to judge it"
+            )
+            out.append(f"static {written(p.measured)} in {where}{most}.")
+            continue
+        value = ShownFigure(value=p.measured.value, kind="pressure", unit="in. w.c.", printed=True)
+        over = []
+        for end in p.above:
+            _, distance = apart(value, ShownFigure(value=end.value, kind="pressure", unit="in. w.c.", printed=True))
+            whose = "the plate's" if end.name == "plate_static" else "the chart's"
+            over.append(f"{distance} over {whose} {written(end)}")
+        out.append(
+            f"WARNING: static {written(p.measured)} in {where}, {listed(over)}: no airflow is raised. Filter, coil,"
+            " dampers and duct first."
+        )
+    return out
+
+
+def watts_lines(plan: Plan) -> Iterator[str]:
+    """Watts and cost of the blower, with the arithmetic."""
+    for figure in plan.watts:
+        note = f" ({figure.note})" if figure.note else ""
+        yield f"{figure.name.replace('_', ' ')}: {shown_arithmetic(figure, plan.house.table)}{note}"
+
+
+def water_line(water: WaterPutBack | None) -> str:
+    """`humid climate: the 60 s blower-off delay and a constant fan put water from the coil back in the air.`"""
+    if water is None:
+        return ""
+    what = [
+        f"the {format_number(water.off_delay_s, 0)} s blower-off delay" if water.off_delay_s else "",
+        "a ramp down after cooling" if water.ramp_down else "",
+        "a constant fan" if water.constant_fan else "",
+    ]
+    said = [one for one in what if one]
+    return f"humid climate: {listed(said)} put{'s' if len(said) == 1 else ''} water from the coil back in the air."

@@ -1,0 +1,453 @@
+"""What `plan` says: danger and contradictions, what to set, what to expect, why, what to measure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from fractions import Fraction
+from typing import Literal
+
+from selector.answers.danger import DangerData
+from selector.answers.house.allowed import AllowedRange, allowed_in, allowed_text, limits_text
+from selector.answers.house.complaints import against_lines, first_lines, looks, moved_lines, quoted
+from selector.answers.house.measuring import HEADING, measure_lines
+from selector.answers.house.notes import static_lines, unjudged_lines, water_line, watts_lines
+from selector.answers.house.records import (
+    ChoiceData,
+    ConflictData,
+    ContradictionData,
+    TargetData,
+    WaterData,
+    WhyChains,
+    WishData,
+    choice_data,
+    contradictions,
+    moves_text,
+    target_data,
+    why_of,
+    wishes,
+)
+from selector.answers.house.setting import board_first, cautions_of, differs_lines, off_targets, set_blocks, set_short
+from selector.answers.house.stages import airflow_of, apart_text, more_of, short_of, slow_start
+from selector.answers.house.targets import assumed_lines, target_text, why_targets
+from selector.answers.parts import VERSION, SettingData, UnitsData, setting_data, units_data
+from selector.answers.words.figure import percent
+from selector.answers.words.fold import Block, Rows, folded, indented
+from selector.answers.words.head import head
+from selector.answers.words.listing import counted, listed
+from selector.answers.words.note import note_text
+from selector.job.board.conflicts import Conflict
+from selector.job.board.expected import Expected
+from selector.job.board.solution import OfferedSetting, Solution
+from selector.job.board.stage_verdicts import standings
+from selector.job.file.report import Report
+from selector.job.plan.plan import CLOSE, Plan
+from selector.job.plan.why import plan_figures
+from selector.job.targets.house import House
+from selector.solve.board.marks import marks_of
+from selector.units import convert, format_number
+from selector.value import Published, data_of, replace
+
+MISSED = Fraction(5, 100)
+"""A target missed by more than this is said in the first line (our choice, no source: the band of most methods)."""
+
+
+class PlanAnswer(Published, frozen=True, kw_only=True):
+    """Answer of selector plan: one setting of the whole board for a house, or why there is none.
+
+    `start`: what the moves start from, the factory setting, the board as found or as left. Airflows are in
+    `units.airflow`, rises in its degrees, heat in Btu/h.
+    """
+
+    version: Literal[2]
+    dangers: tuple[DangerData, ...]
+    why: WhyChains | None = None
+    table: str
+    model: str | None
+    board_model: str | None
+    units: UnitsData
+    start: Literal["factory", "found", "left"]
+    before: SettingData
+    first: tuple[str, ...]
+    contradictions: tuple[ContradictionData, ...]
+    complaint: tuple[str, ...]
+    targets: tuple[TargetData, ...]
+    best: ChoiceData | None
+    others: tuple[ChoiceData, ...]
+    closest: ChoiceData | None
+    conflicts: tuple[ConflictData, ...]
+    wishes: tuple[WishData, ...]
+    assumed: tuple[str, ...]
+    notes: tuple[str, ...]
+    not_checked: tuple[str, ...]
+    static: tuple[str, ...]
+    water: WaterData | None
+    measure: tuple[str, ...]
+
+
+def plan_report(
+    plan: Plan,
+    *,
+    details: bool = False,
+    columns: int = 80,
+    offered: bool = True,
+    told: frozenset[str] = frozenset(),
+    why: bool = False,
+) -> Report:
+    """A plan for people and for JSON; with `details` the whole arithmetic and what else comes close. `offered` False:
+    no selector may be moved yet, so no setting is said. `told`: selectors that a danger has spoken of."""
+    if not offered:
+        plan = replace(plan, solution=replace(plan.solution, best=None, others=(), nearest=None, held_back=True))
+    named = tuple(plan_figures(plan))
+    return Report(
+        lines=tuple(folded(plan_blocks(plan, details=details, columns=columns, told=told), columns)),
+        data=data_of(replace(plan_answer(plan), why=why_of(named) if why else None)),
+        exit_code=plan.exit_code,
+        figures=tuple(figure for _, figure in named),
+        named=named,
+    )
+
+
+def plan_answer(plan: Plan) -> PlanAnswer:
+    """The published record."""
+    found, house = plan.solution, plan.house
+    return PlanAnswer(
+        version=VERSION,
+        dangers=(),
+        table=house.table.name,
+        model=house.known.facts.model,
+        board_model=house.known.facts.board_model,
+        units=units_data(house.table),
+        start=found.start,
+        before=setting_data(found.before, house.table),
+        first=tuple(_first(plan)),
+        contradictions=contradictions(found),
+        complaint=() if house.eased.row is None else house.eased.row.names,
+        targets=tuple(target_data(house, one) for one in house.aims),
+        best=None if found.best is None else choice_data(house, found.best),
+        others=tuple(choice_data(house, one) for one in found.others),
+        closest=None if found.nearest is None else choice_data(house, found.nearest),
+        conflicts=tuple(ConflictData(words=conflict_text(house, c), shared=c.shared) for c in found.conflicts),
+        wishes=wishes(found),
+        assumed=tuple(assumed_lines(house)),
+        notes=tuple(house.notes),
+        not_checked=tuple(unjudged_lines(found)),
+        static=tuple(static_lines(found)),
+        water=None
+        if plan.water is None
+        else WaterData(
+            off_delay_s=plan.water.off_delay_s, ramp_down=plan.water.ramp_down, constant_fan=plan.water.constant_fan
+        ),
+        measure=tuple(measure_lines(house, found.best.stages)) if found.best is not None else (),
+    )
+
+
+# -- the text
+
+
+def plan_blocks(plan: Plan, *, details: bool, columns: int, told: frozenset[str] = frozenset()) -> Iterator[Block]:
+    """The answer, a blank line between its parts."""
+    found, house = plan.solution, plan.house
+    yield head(house.table, house.known.facts.model)
+    yield from _first(plan, told)
+    yield from verdict(found)
+    if found.best is None:
+        yield from _nothing(found)
+    else:
+        yield from _something(plan, found.best, columns)
+    yield from _part(
+        "Why these targets",
+        why_targets(house, found.now, details=details)
+        if found.best is None
+        else why_targets(house, found.best.stages, details=details),
+    )
+    yield from _part("", complaint_lines(found))
+    yield from _part("Wanted", _wished(found))
+    yield from _part("Assumed", assumed_lines(house))
+    yield from _part("Not checked", unjudged_lines(found))
+    if found.best is not None:
+        yield from _part("Fan power", watts_lines(plan))
+        yield from _part(HEADING, measure_lines(house, found.best.stages))
+    if details:
+        yield from _part("Other settings", _others(found))
+    yield from _notes(plan)
+    yield from _end(plan, details=details)
+
+
+def _part(title: str, lines: Iterable[Block]) -> Iterator[Block]:
+    listed_lines = list(lines)
+    if not listed_lines:
+        return
+    yield ""
+    if title:
+        yield title
+    for line in listed_lines:
+        yield f"  {line}" if isinstance(line, str) else line
+
+
+def _first(plan: Plan, told: frozenset[str] = frozenset()) -> list[str]:
+    """What comes before the verdict: what the board believes, what it is set for, static over its end, ice."""
+    found = plan.solution
+    out = [*first_lines(found.house), *board_first(found.house), *differs_lines(found, told)]
+    if not found.targets:
+        out.append("No targets: add tons=.., the heat, or targets. Only limits are checked.")
+    return out
+
+
+def verdict(found: Solution) -> list[str]:
+    """One or two sentences: what to set, and how well it fits."""
+    table, best = found.house.table, found.best
+    if found.held_back:
+        return ["No setting is offered until that is put right."]
+    if best is None:
+        return [nothing_text(found)]
+    missed = off_targets(found, best, MISSED)
+    fits = f"Fits by the chart; {_static_said(found)}."
+    if missed:
+        said = listed(
+            f"{title} is {percent(abs(share))} {'over' if share > 0 else 'below'} its target" for title, share in missed
+        )
+        fits = f"Inside every limit that was checked, but {said}: no setting comes closer."
+    if not best.moves:
+        return [
+            f"Change nothing. {fits}"
+            if missed
+            else f"Change nothing: it is set right by the chart; {_static_said(found)}."
+        ]
+    return [f"{set_short(table, best.moves)}. {fits}"]
+
+
+def _static_said(found: Solution) -> str:
+    if not found.pressures:
+        return "static not measured yet"
+    return "static is over its limit" if found.above is not None else "static is within the plate"
+
+
+def _something(plan: Plan, best: OfferedSetting, columns: int) -> Iterator[Block]:
+    found, house = plan.solution, plan.house
+    if best.moves:
+        cautions = cautions_of(house, found.before, best.moves)
+        yield ""
+        yield from cautions.before_lines()
+        yield ""
+        yield from set_blocks(found, best, columns)
+        yield from indented([line for line in cautions.then_lines() if line.startswith("Then")])
+        yield from (f"  {text[:1].upper()}{text[1:]}." for text in found.granted.careful)
+    yield ""
+    yield expect_rows(found, best.stages)
+    yield from indented(
+        [*limits_text(house, best.stages), *(line for s in best.stages for line in slow_start(house, s))]
+    )
+
+
+def expect_rows(found: Solution, stages: Sequence[Expected]) -> Rows:
+    """Target, allowed range and what to expect of every stage; what it does now where the board was read."""
+    house = found.house
+    was = {one.title: one for one in found.now}
+    shown = found.start != "factory" and found.best is not None and bool(found.best.moves)
+    before = ("as found" if found.start == "found" else "as left",) if shown else ()
+    rows = [("Expect", "target", "allowed", *before, "expect", "")]
+    for one in stages:
+        now = (short_of(house, was[one.title]),) if shown else ()
+        target = (
+            target_text(house, one.aim) if (one.aim.call, one.aim.stage) in found.targets else _lower_target(house, one)
+        )
+        if one.charted is None:
+            rows.append((f"  {one.title}", target, "", *now, "", airflow_of(house, one)))
+            continue
+        rows.append(
+            (
+                f"  {one.title}",
+                target,
+                _allowed(house, allowed_in(house, one)),
+                *now,
+                airflow_of(house, one),
+                more_of(house, one),
+            )
+        )
+    right = frozenset((1,)) if not any(" " in row[1] for row in rows) else frozenset()
+    return Rows(cells=tuple(rows), right=right)
+
+
+def _lower_target(house: House, one: Expected) -> str:
+    """The target that follows the last stage's: shown, though it doesn't rank."""
+    aim = one.aim.aim
+    return (
+        target_text(house, one.aim)
+        if aim.charted is not None and one.aim.role in ("cooling", "heat", "heat pump")
+        else ""
+    )
+
+
+def _allowed(house: House, allowed: AllowedRange) -> str:
+    text = allowed_text(house, allowed)
+    return text.removesuffix(f" {house.table.units.airflow}")
+
+
+def complaint_lines(found: Solution) -> Iterator[str]:
+    """`"Cool air in heat": your mid rise is kept. ..`, what to look at, what goes the other way."""
+    house = found.house
+    if house.eased.row is None:
+        return
+    said = [*moved_lines(house), *looks(house)]
+    if found.best is not None:
+        said += against_lines(house, found.now, found.best.stages)
+        said += _too_little(found, found.best)
+    if not house.eased.row.moves and not house.eased.row.other and not house.eased.row.torn:
+        said.append("No setting helps.")
+    yield f"{quoted(house)}: {' '.join(said)}"
+
+
+def _too_little(found: Solution, best: OfferedSetting) -> Iterator[str]:
+    """An iced coil needs its airflow: said where the board can't give it."""
+    row = found.house.eased.row
+    if row is None or "iced coil" not in row.names:
+        return
+    for title, share in off_targets(found, best, MISSED):
+        if share < 0 and found.house.aim(*_split(found, title)).role == "cooling":
+            yield f"This board can't give {title} the airflow this coil needs: {percent(-share)} is missing."
+
+
+def _split(found: Solution, title: str) -> tuple[str, str]:
+    return next((one.call, one.stage) for one in found.house.aims if one.title == title)
+
+
+def _wished(found: Solution) -> Iterator[str]:
+    for wish in found.granted.outcomes:
+        yield f"{wish.words}: set." if not wish.why else f"{wish.words}: not set. {wish.why[:1].upper()}{wish.why[1:]}."
+
+
+def _others(found: Solution) -> Iterator[str]:
+    best = found.best
+    for other in found.others if best is not None else ():
+        assert best is not None
+        yield f"{marks_of(other.setting, found.house.table)}: {trade_text(found.house, best, other)}"
+
+
+def trade_text(house: House, best: OfferedSetting, other: OfferedSetting) -> str:
+    """What another setting gives for what: airflows that differ, and its moves."""
+    parts = []
+    for mine, theirs in zip(best.stages, other.stages, strict=True):
+        if mine.answer.airflow != theirs.answer.airflow:
+            parts.append(f"{theirs.title} {airflow_of(house, theirs)}, not {airflow_of(house, mine)}")
+    same = other.counted == best.counted
+    moves = "same number of moves" if same else f"{counted(other.counted, 'move')}, not {best.counted}"
+    return "; ".join([*parts, moves])
+
+
+def _notes(plan: Plan) -> Iterator[Block]:
+    found = plan.solution
+    said = [
+        f"{note[:1].lower()}{note[1:]}." if not note.endswith(".") else note
+        for note in found.house.notes
+        if note not in found.house.known.notes
+    ]
+    water = water_line(plan.water)
+    said += [water] if water else []
+    said += [f"{name} left alone: what is installed is not known." for name in found.untold]
+    said += [line for line in static_lines(found) if not line.startswith("WARNING")]
+    if said:
+        yield ""
+        yield from (note_text(one) for one in dict.fromkeys(said))
+
+
+def _end(plan: Plan, *, details: bool) -> Iterator[Block]:
+    found = plan.solution
+    best = found.best
+    if best is not None and best.moves:
+        cautions = cautions_of(found.house, found.before, best.moves)
+        yield cautions.scope
+    if not details:
+        stage = next((one.title for one in reversed(found.house.aims) if one.aim.counts), "")
+        others = f", {counted(len(found.others), 'other setting')}" if found.others else ""
+        yield ""
+        yield f"More: --details (arithmetic{others})" + (f'; --why "{stage}"' if stage else "")
+
+
+# -- nothing fits
+
+
+def nothing_text(found: Solution) -> str:
+    """`Nothing fits. LIMIT and LIMIT conflict.`"""
+    house = found.house
+    table = house.table
+    if found.above is not None and found.start == "factory":
+        return (
+            "No setting while static is over its limit: the board as it stands is not known. Type its marks (found ..)."
+        )
+    if found.blame and not found.conflicts:
+        names = [table.parts[p].name for p in found.blame]
+        free = (
+            f"Release {names[0]}"
+            if len(names) == 1
+            else "Release all of them"
+            if found.together
+            else "Release any one of them"
+        )
+        held = listed(f"{table.parts[p].name} held" for p in found.blame) if found.together else f"{listed(names)} held"
+        return f"Nothing fits with {held}. {free} and a setting fits."
+    said = [conflict_text(house, c) for c in found.conflicts]
+    if said:
+        return "Nothing fits. " + " ".join(said)
+    refused = [f"{call} {stage}".strip() + f": {no.why}." for call, stage, no in found.refused]
+    return (
+        "Nothing fits. " + " ".join(dict.fromkeys(refused))
+        if refused
+        else "Nothing fits: the manual allows no setting of this board."
+    )
+
+
+def conflict_text(house: House, conflict: Conflict) -> str:
+    """One reason as a sentence or two."""
+    unit = house.table.units.airflow
+    if conflict.empty is not None:
+        one = conflict.empty
+        low, high = one.low, one.high
+        assert low is not None
+        assert high is not None
+        from selector.answers.house.allowed import end_of
+
+        least, most = end_of(house, low), end_of(house, high)
+        short = format_number(convert(low.figure.value - high.figure.value, "cfm", unit), 0)
+        said = (
+            f"{one.title}: minimum {format_number(least.airflow, 0)} {unit} ({_inner(least.words)}), maximum"
+            f" {format_number(most.airflow, 0)} {unit} ({_inner(most.words)}): {short} {unit} short."
+        )
+        return said + (f" Needed: {conflict.remedy}." if conflict.remedy else "")
+    parts = []
+    for obstacle in conflict.obstacles:
+        near = obstacle.nearest
+        parts.append(obstacle.words + (f" (nearest {format_number(near, 0)} {unit})" if near is not None else ""))
+    if len(parts) == 1:
+        return f"No setting gives {parts[0]}."
+    shared = (
+        f" {listed(conflict.shared)} change{'s' if len(conflict.shared) == 1 else ''} both." if conflict.shared else ""
+    )
+    return f"{listed(parts)} conflict.{shared}"
+
+
+def _inner(words: str) -> str:
+    """Words that stand in parentheses."""
+    return words.replace(" (assumed)", ", assumed")
+
+
+def _nothing(found: Solution) -> Iterator[Block]:
+    if found.nearest is None:
+        return
+    yield ""
+    yield from closest_lines(found, found.nearest)
+
+
+def closest_lines(found: Solution, nearest: OfferedSetting) -> Iterator[Block]:
+    """`Closest (do not set): SW1=10001100` and the limits it breaks."""
+    house = found.house
+    yield f"Closest (do not set): {marks_of(nearest.setting, house.table)}"
+    stands = standings(nearest.stages, frozenset())
+    for one in stands:
+        if one.place == "outside":
+            yield f"  {one.title} {airflow_of(house, one.stage)}: {apart_text(house, one)}"
+        elif (one.stage.aim.call, one.stage.aim.stage) in found.targets:
+            target = target_text(house, one.stage.aim)
+            yield f"  {one.title} {airflow_of(house, one.stage)}" + (f"; target {target}" if target else "")
+
+
+__all__ = ["CLOSE", "PlanAnswer", "moves_text", "plan_answer", "plan_blocks", "plan_report"]

@@ -1,0 +1,117 @@
+"""What is to be set: the sentence on top, the cautions where the hand is, the board before and after; the same for
+plan and found."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from selector.answers.words.caution import Cautions, cautions_for
+from selector.answers.words.fold import Block, Raw, indented
+from selector.answers.words.listing import listed
+from selector.answers.words.move import board_rows, move_text, set_text
+from selector.job.board.move import Move
+from selector.job.board.solution import OfferedSetting, Solution
+from selector.job.targets.house import House
+from selector.solve.board.marks import mark, marks_of
+from selector.solve.engine.engine import Engine
+from selector.solve.search.decode import DeclaredDifference
+from selector.table.model.roles import COMPRESSOR
+from selector.table.model.table import Setting, Table
+
+ROW = {"factory": "factory", "found": "found", "left": "was"}
+"""What the row of a board before its moves is called."""
+
+
+def set_short(table: Table, moves: Sequence[Move]) -> str:
+    """`Set SW1-1, SW1-4 and SW1-6 ON`; `Set D1 4, J3 B`."""
+    by_mark: dict[str, list[str]] = {}
+    for move in moves:
+        by_mark.setdefault(mark(table, move.part, move.to), []).append(table.parts[move.part].name)
+    return "Set " + ", ".join(f"{listed(names)} {text}" for text, names in by_mark.items())
+
+
+def cautions_of(house: House, before: Setting, moves: Sequence[Move]) -> Cautions:
+    """The cautions for these moves, by what they change."""
+    parts = {m.part for m in moves}
+    roles = {name for name in house.table.calls if reads(house.engine, name, parts)}
+    table = house.table
+    return cautions_for(
+        table,
+        heat=any(house.roles[name] in ("heat", "heat pump + auxiliary") for name in roles),
+        cooling=any(house.roles[name] in COMPRESSOR for name in roles),
+        cut=any(m.to in table.parts[m.part].final and before[m.part] != m.to for m in moves),
+    )
+
+
+def reads(engine: Engine, name: str, parts: set[int]) -> bool:
+    """True where the airflow of a call reads one of these parts."""
+    call = engine.table.calls[name]
+    return any(
+        p in parts
+        for stage in call.stages
+        for i in engine.airflow(call, stage, engine.asked(call, stage).rate)
+        for r in i.readings
+        for p in r.parts
+    )
+
+
+def set_blocks(solution: Solution, choice: OfferedSetting, columns: int) -> list[Block]:
+    """`Set SW1-1 and SW1-4: OFF -> ON` and the board below it."""
+    table = solution.house.table
+    before = solution.before
+    moves = [m.part for m in choice.moves if m.was is not None]
+    unread = [m for m in choice.moves if m.was is None]
+    drawn = board_rows(table, before, choice.setting, first=ROW[solution.start], second="set", columns=columns - 2)
+    said = [set_text(table, before, choice.setting, moves)] if moves else []
+    said += [move_text(table, m.part, m.was, m.to) for m in unread]
+    return [*said, Raw(lines=tuple(indented(drawn)))]
+
+
+def leaving(table: Table, choice: OfferedSetting) -> str:
+    """`leaving SW1=00011000`: the selectors that move, as they would be typed."""
+    moved = {table.parts[m.part].selector for m in choice.moves}
+    parts = [p for name, s in table.selectors.items() if name in moved for p in s.parts]
+    return f"leaving {marks_of(choice.setting, table, parts)}"
+
+
+def off_targets(solution: Solution, choice: OfferedSetting, least: Fraction) -> list[tuple[str, Fraction]]:
+    """Each stage aimed at that misses its target by more than `least`, with how much of it: over 0, below under 0."""
+    out = []
+    for one in choice.stages:
+        aim, got = one.aim.aim, one.charted
+        if (one.aim.call, one.aim.stage) not in solution.targets or aim.charted is None or got is None:
+            continue
+        low, high = (aim.low_cfm or aim.charted.value, aim.high_cfm or aim.charted.value)
+        end = low if got.value < low else high if got.value > high else got.value
+        if end and abs(got.value - end) / end > least:
+            out.append((one.title, (got.value - end) / end))
+    return out
+
+
+def differs_lines(solution: Solution, told: frozenset[str] = frozenset()) -> list[str]:
+    """`J4 is set for 15 kW; 10 kW installed.`; not of the selectors that a danger has told."""
+    return [differs_text(solution.house.table, d) for d in solution.differs if d.selector not in told]
+
+
+def differs_text(table: Table, one: DeclaredDifference) -> str:
+    """One selector that tells the board other equipment than is there."""
+    fact = table.facts.get(one.fact)
+    unit = _UNITS.get(fact.gives if fact is not None else "", "")
+    if not unit:
+        return f"{one.selector} is set for {one.fact} {one.board}; {one.known} installed."
+    told, there = (f"{word} {unit}" if word[:1].isdigit() else word for word in (one.board, one.known))
+    return f"{one.selector} is set for {told}; {there} installed."
+
+
+_UNITS = {"heater power": "kW", "nozzle rate": "gph", "tons": "tons"}
+
+
+def board_first(house: House) -> list[str]:
+    """What has to be known before a figure is believed: a board that believes another model, selectors that may be
+    dead."""
+    out = [f"{note[:1].upper()}{note[1:]}." for note in house.known.notes]
+    in_force = house.job.in_force
+    if in_force is not None and in_force.text == "thermostat":
+        out.append("The thermostat is in force: the selectors on the board may be dead. Set it there.")
+    return out

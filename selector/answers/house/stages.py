@@ -1,0 +1,125 @@
+"""What a stage does, in a cell: airflow, rise, supply, airflow per ton, split; or which of the five noes it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from fractions import Fraction
+
+from selector.answers.house.allowed import allowed_in, per_ton_limit
+from selector.answers.words.airflow import airflow_text, in_units, no_text
+from selector.answers.words.figure import ShownFigure, apart
+from selector.answers.words.limit import Owner, broken_text
+from selector.job.board.expected import Expected, RunningState
+from selector.job.board.stage_verdicts import Standing
+from selector.job.house.shown_units import difference, temperature
+from selector.job.house.steady import ComingUp
+from selector.job.targets.house import House
+from selector.solve.engine.evaluate import JudgedLimit
+from selector.table.model.table import No
+from selector.units import format_number, plain
+from selector.value import replace
+
+
+def airflow_of(house: House, one: Expected) -> str:
+    """`1,062 cfm`, or its no."""
+    found = one.answer.airflow
+    return no_text(found) if isinstance(found, No) else airflow_text(house.table, found)
+
+
+def short_of(house: House, one: Expected) -> str:
+    """`1,062 cfm`, or its no in two words."""
+    found = one.answer.airflow
+    return no_text(replace(found, why="")) if isinstance(found, No) else airflow_text(house.table, found)
+
+
+def more_of(house: House, one: Expected) -> str:
+    """`rise 50.8 F, supply 121 F`; `354 cfm/ton, split 19.4 F`: both figures where the chart can be read two ways."""
+    table = house.table
+    said = []
+    rises = _once(difference(r.rise.value, table) for r in one.read_as if r.rise is not None)
+    if rises and one.aim.role == "heat":
+        leaving = _once(temperature(r.leaving.value, table) for r in one.read_as if r.leaving is not None)
+        said.append(f"rise {rises}" + (f", supply {leaving}" if leaving else ""))
+    elif one.answer.rise is not None and one.aim.role == "heat":
+        unit = table.units.temperature
+        said.append(f"rise {format_number(one.answer.rise, 1)} {unit}")
+    tons = _once(per_ton_limit(house, r.per_ton.value) for r in one.read_as if r.per_ton is not None)
+    splits = _once(difference(r.split.value, table) for r in one.read_as if r.split is not None)
+    said += [tons] if tons else []
+    said += [f"split {splits}"] if splits else []
+    return ", ".join(said)
+
+
+def _once(texts: Iterable[str]) -> str:
+    return " or ".join(dict.fromkeys(texts))
+
+
+def full_rise(one: Expected) -> Fraction | None:
+    """The rise, F, at the full nameplate heat, where the input was derated and not clocked."""
+    heat, whole = one.aim.heat, one.aim.nameplate
+    rises = [r.rise.value for r in one.read_as if r.rise is not None]
+    return max(rises) * whole.value / heat.value if rises and heat is not None and whole is not None else None
+
+
+def apart_text(house: House, standing: Standing) -> str:
+    """How far a stage is outside: `118 cfm over`, `rise 67.8 F, 2.8 F over the plate's 65 F`; `OK`; empty where nothing
+    judges it."""
+    one = standing.stage
+    found = one.answer.airflow
+    if isinstance(found, No):
+        return ""
+    if standing.place == "not_judged":
+        return ""
+    if standing.place == "inside":
+        return "OK"
+    allowed = allowed_in(house, one)
+    units = in_units(house.table)
+    if allowed.empty:
+        return "no airflow is allowed"
+    for end, side in ((allowed.low, "below"), (allowed.high, "over")):
+        if end is not None and (found < end.airflow if side == "below" else found > end.airflow):
+            _, distance = apart(units.worked(found, "airflow"), units.worked(end.airflow, "airflow"))
+            return f"{distance.removesuffix(' ' + house.table.units.airflow)} {side}"
+    return "; ".join(dict.fromkeys(judged_text(house, j) for j in standing.broken))
+
+
+def judged_text(house: House, judged: JudgedLimit) -> str:
+    """`rise 67.8 F, 2.8 F over the plate's 65 F`."""
+    units = in_units(house.table)
+    kind = {"temperature rise": "temperature difference", "airflow per ton": "airflow per ton"}.get(
+        judged.limit.quantity, "airflow"
+    )
+
+    def shown(value: Fraction | None, *, printed: bool) -> ShownFigure | None:
+        if value is None:
+            return None
+        return units.printed(value, kind) if printed else units.worked(value, kind)  # type: ignore[arg-type]
+
+    value = shown(judged.value, printed=False)
+    if value is None:
+        return f"{judged.limit.source}: {judged.why}"
+    owner: Owner = "plate" if "plate" in judged.limit.source else "manual"
+    said = broken_text(
+        judged.limit.quantity, value, shown(judged.low, printed=True), shown(judged.high, printed=True), owner
+    )
+    return said + (f" at {plain(Fraction(judged.rate))} % fire" if judged.rate else "")
+
+
+def slow_start(house: House, one: Expected) -> Iterator[str]:
+    """The seconds of a ramp below the minimum per ton, and a start that isn't known."""
+    if isinstance(one.coming, No):
+        yield f"{one.title}: how it starts is {no_text(one.coming)}"
+    below = [s for s in one.states if s.below and s.seconds is not None]
+    if below and one.below_s is not None and one.below_s.value:
+        yield (
+            f"{one.title}: {format_number(one.below_s.value, 0)} s of the start below"
+            f" {per_ton_limit(house, below[0].floor)} ({_steps(house, below)})"
+        )
+    if isinstance(one.coming, ComingUp):
+        steady = next((s for s in one.states if s.seconds is None and s.below and s.share != 100), None)
+        if steady is not None:
+            yield f"{one.title}: the ramp ends at {plain(steady.share)} %, {per_ton_limit(house, steady.per_ton.value)}"
+
+
+def _steps(house: House, states: Iterable[RunningState]) -> str:
+    return ", ".join(f"{per_ton_limit(house, s.per_ton.value)} at {plain(s.share)} %" for s in states)

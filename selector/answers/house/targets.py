@@ -1,0 +1,182 @@
+"""Why these targets: the last step of each one's arithmetic, and what of the house is in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+from selector.air import cooling
+from selector.air.figure import written
+from selector.air.motor import too_much_percent
+from selector.answers.house.allowed import per_ton_limit
+from selector.answers.house.stages import full_rise
+from selector.answers.words.airflow import airflow_text
+from selector.job.board.expected import Expected
+from selector.job.file.model import TypedWord
+from selector.job.house.metric import in_table_units, in_table_words
+from selector.job.house.shown_units import airflow, difference, shown_arithmetic, temperature, whole_arithmetic
+from selector.job.targets.aims import StageAim
+from selector.job.targets.house import House
+from selector.job.targets.windows import RETURN_F
+from selector.units import convert, format_number, plain
+
+
+def target_text(house: House, one: StageAim) -> str:
+    """`1,050`, `45 % of cooling`, `rise 50 F`: a target in a cell; empty where there is none."""
+    aim = one.aim
+    if aim.share_percent is not None:
+        return f"{plain(aim.share_percent)} %"
+    if aim.low_cfm is not None and aim.high_cfm is not None and aim.low_cfm != aim.high_cfm:
+        low, high = (convert(x, "cfm", house.table.units.airflow) for x in (aim.low_cfm, aim.high_cfm))
+        return f"{format_number(low, 0)} to {airflow_text(house.table, high)}"
+    if aim.charted is not None:
+        return airflow(aim.charted.value, house.table).partition(" ")[0]
+    return f"rise {difference(aim.rise_f.value, house.table)}" if aim.rise_f is not None else ""
+
+
+def why_targets(house: House, stages: Sequence[Expected], *, details: bool) -> Iterator[str]:
+    """A line for each call: its arithmetic, the lower stages behind the last."""
+    by_call: dict[str, list[StageAim]] = {}
+    for one in house.aims:
+        by_call.setdefault(one.call, []).append(one)
+    for call, aims in by_call.items():
+        said = _of_call(house, aims)
+        if said:
+            yield f"{call}: {said}"
+        if details:
+            for one in aims:
+                for figure in (one.heat, one.aim.rise_f, one.aim.standard):
+                    if figure is not None:
+                        yield from (f"  {line}" for line in whole_arithmetic(figure, house.table))
+    yield from derate_lines(house, stages)
+    yield from altitude_lines(house)
+
+
+def _of_call(house: House, aims: Sequence[StageAim]) -> str:
+    """`3 tons x 350 cfm/ton (humid) = 1,050 cfm; first 2.1 tons = 735 cfm`."""
+    last = aims[-1]
+    own = [one for one in aims if one.aim.charted is not None or one.aim.rise_f is not None]
+    if not own or last.aim.share_percent is not None:
+        return ""
+    said = _one(house, own[-1])
+    for one in own[:-1]:
+        said += f"; {one.stage} {_lower(house, one)}"
+    return said
+
+
+def _one(house: House, one: StageAim) -> str:
+    aim = one.aim
+    if aim.charted is None:
+        return (
+            f"rise {difference(aim.rise_f.value, house.table)}, {_words(house, one)}" if aim.rise_f is not None else ""
+        )
+    figure = aim.standard if aim.standard is not None and aim.standard is not aim.charted else aim.charted
+    shown = shown_arithmetic(figure, house.table)
+    words = _words(house, one)
+    arithmetic, equals, result = shown.partition(" = ")
+    said = f"{arithmetic} ({words}) = {result}" if equals and words else f"{shown}, {words}" if words else shown
+    if aim.rise_f is not None and equals and arithmetic.endswith(")") and words:
+        said = f"{arithmetic[:-1]}, {words}) = {result}"
+    if aim.charted.value != figure.value:
+        said += f", by the chart {airflow(aim.charted.value, house.table)}"
+    return said
+
+
+def _words(house: House, one: StageAim) -> str:
+    """`humid`, `mid rise`, `assumed`."""
+    job = house.job
+    if one.aim.typed:
+        return "your target"
+    if one.role == "cooling" and job.outdoor is not None:
+        wish = job.outdoor.airflow_per_ton
+        if wish is not None and not isinstance(wish, TypedWord):
+            return ""
+        if house.eased.moved.get("cooling") is not None and house.eased.row is not None:
+            return house.eased.row.name
+        climate = job.site.climate
+        return wish.text if isinstance(wish, TypedWord) else climate.text if climate is not None else "usual"
+    if one.role == "heat pump":
+        return "usual"
+    return in_table_words(one.aim.words, house.table).partition(", ")[0]
+
+
+def _lower(house: House, one: StageAim) -> str:
+    """`2.1 tons = 735 cfm`, `42,560 Btu/h = 788 cfm`."""
+    figure = one.tons if one.tons is not None else one.heat
+    flow = "" if one.aim.charted is None else airflow(one.aim.charted.value, house.table)
+    if figure is None:
+        return flow or _one(house, one)
+    return f"{written(in_table_units(figure, house.table))} = {flow}" if flow else written(figure)
+
+
+def derate_lines(house: House, stages: Sequence[Expected]) -> Iterator[str]:
+    """The derate that was named, and the rise at the full nameplate input until it is clocked."""
+    remarks = dict.fromkeys(remark for one in house.aims for remark in one.remarks)
+    for remark in remarks:
+        text = remark.removeprefix("derate: ")
+        yield f"Derate: {text}." if remark.startswith("derate: ") else f"{remark[:1].upper()}{remark[1:]}."
+    full = {one.title: rise for one in stages if (rise := full_rise(one)) is not None}
+    if full:
+        rises = dict.fromkeys(difference(rise, house.table) for rise in full.values())
+        yield (
+            f"At the full nameplate input the rise is {' or '.join(rises)}: until you clock it, that is held against"
+            " the plate's upper end."
+        )
+
+
+def altitude_lines(house: House) -> Iterator[str]:
+    """What the chart's airflow means here, and that nothing is corrected twice."""
+    air, table = house.air, house.table
+    if air.ratio is None:
+        return
+    said = "as the manual says" if table.unit.motor or table.unit.airflow_means else "as you typed"
+    if len(air.ways) > 1:
+        yield (
+            "Altitude: the manual doesn't say what its airflow means up here. Both readings are shown, limits hold for"
+            " both. The motor's label settles it (motor=constant airflow)."
+        )
+        return
+    way = air.ways[0].way
+    again = format_number(too_much_percent(air.ratio.value), 0)
+    if way == "mass held":
+        yield (
+            f"Altitude: the chart is standard air (constant airflow, {said}). Don't correct again: that moves {again} %"
+            " too much air."
+        )
+    elif way == "volume held":
+        yield f"Altitude: the chart is the volume that moves ({said}); it carries less air up here."
+    else:
+        yield f"Altitude: constant torque ({said}): the volume rises by 1/sqrt(density ratio)."
+
+
+def assumed_lines(house: House) -> list[str]:
+    """Every default that was taken, with how to change it."""
+    job = house.job
+    outdoor, heat = job.outdoor, job.heat
+    out = []
+    if house.air.assumed:
+        out.append("sea level (set `altitude`)")
+    if job.site.return_air is None and any(one.heat is not None for one in house.aims):
+        out.append(f"return air {temperature(RETURN_F, house.table)} (set `return air`)")
+    bounds = [(one, bound) for one in house.aims for bound in one.bounds if bound.assumed and bound.limit is not None]
+    ranges: dict[str, list[str]] = {}
+    for call in dict.fromkeys(one.call for one, _ in bounds):
+        ends = {
+            b.end: per_ton_limit(house, b.limit.value) for one, b in bounds if one.call == call and b.limit is not None
+        }
+        low, high = ends.get("low", ""), ends.get("high", "")
+        unit = (low or high).partition(" ")[2]
+        both = f"{low.removesuffix(' ' + unit)} to {high}"
+        said = both if low and high else f"minimum {low}" if low else f"maximum {high}"
+        keys = " and ".join(f"`{key}`" for key, end in (("least per ton", low), ("most per ton", high)) if end)
+        ranges.setdefault(f"{said}, {{}} (set {keys})", []).append(call)
+    out += [text.format(" and ".join(calls)) for text, calls in ranges.items()]
+    if outdoor is not None and outdoor.capacity is not None and outdoor.airflow_per_ton is None:
+        usual = any(one.role == "cooling" and one.aim.counts and not one.aim.typed for one in house.aims)
+        if usual and job.site.climate is None and outdoor.sensible_load is None:
+            target = per_ton_limit(house, Fraction(cooling.USUAL_CFM_PER_TON))
+            out.append(f"cooling target {target} (set `airflow per ton` or `climate`)")
+    rises = any(one.role == "heat" and one.aim.rise_f is not None and not one.aim.typed for one in house.aims)
+    if rises and (heat is None or not heat.aim):
+        out.append("mid rise (set `heat aim`)")
+    return out
