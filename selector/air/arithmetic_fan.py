@@ -112,16 +112,6 @@ def _enthalpy(dry_bulb_f: Fraction, humidity_ratio: Fraction) -> Fraction:
     return Fraction("0.24") * dry_bulb_f + humidity_ratio * (1061 + Fraction("0.444") * dry_bulb_f)
 
 
-def ventilation(floor_area_ft2: Figure, bedrooms: Figure, name: str = "outdoor_air") -> Worked:
-    """Outdoor air for a whole house."""
-    value = fan.ventilation_cfm(floor_area_ft2.value, int(bedrooms.value))
-    expression = f"0.03 * {floor_area_ft2.name} + 7.5 * ({bedrooms.name} + 1)"
-    note = "outdoor air (ASHRAE 62.2), not a blower airflow"
-    return Worked(
-        name=name, value=value, unit="cfm", expression=expression, inputs=(floor_area_ft2, bedrooms), note=note
-    )
-
-
 def air_changes(volume_ft3: Figure, changes_per_hour: Figure, name: str = "airflow") -> Worked:
     """Airflow of so many air changes an hour."""
     value = fan.air_changes_cfm(volume_ft3.value, changes_per_hour.value)

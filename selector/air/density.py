@@ -55,19 +55,6 @@ def density_ratio(altitude_ft: Number) -> float:
     return pressure_psia(altitude_ft) / 14.696
 
 
-def atmosphere_density_ratio(altitude_ft: Number) -> float:
-    """The other correction in use: density of the standard atmosphere over that at sea level, (1 - 6.8754e-6 Z)^4.2559.
-
-    US Standard Atmosphere 1976; printed so in the US VA HVAC Design Manual. Only to recognise a figure by. Range as
-    `pressure_psia`.
-
-    >>> round(atmosphere_density_ratio(4000), 4)
-    0.8881
-    """
-    pressure_psia(altitude_ft)
-    return float((1 - 6.8754e-6 * float(altitude_ft)) ** 4.2559)
-
-
 def temperature_ratio(air_f: N) -> N:
     """Density of air at `air_f` over its density at 70 F, same pressure: 529.67/(T + 459.67). Ideal gas; -60 to 250 F,
     else ValueError.

@@ -11,13 +11,11 @@ from __future__ import annotations
 from fractions import Fraction
 
 from selector.air.density import SENSIBLE_FACTOR
-from selector.air.number import N, Number, positive, square_root
+from selector.air.number import N, positive, square_root
 from selector.units import BTUH_PER_KW
 
 NOZZLE_RATED_PSI = 100
 """Oil nozzles are marked with their rate at this pressure (oil-heat practice, no source)."""
-OIL_BTUGAL_TRADE = 140_000
-"""No. 2 oil as the trade counts it (no source); the US EIA prints 138,500."""
 WATER_FACTOR = Fraction(500)
 """Btu/(h gpm F) of water, 60 x 8.33 x 1 rounded (common practice, no source)."""
 
@@ -52,22 +50,6 @@ def heat_btuh(airflow_cfm: N, rise_f: N, factor: N | None = None) -> N:
     """
     positive("airflow", airflow_cfm, "cfm")
     return (SENSIBLE_FACTOR if factor is None else factor) * airflow_cfm * rise_f
-
-
-def efficiency_share(typed: N) -> N:
-    """An efficiency as a share: 0.5 to 1.1 is a fraction, 50 to 100 a percent; anything else is a ValueError. (Common
-    practice, no source.)
-
-    >>> efficiency_share(Fraction(95))
-    Fraction(19, 20)
-    """
-    if 0.5 <= typed <= Fraction(11, 10):
-        return typed
-    if 50 <= typed <= 100:
-        return typed / 100
-    raise ValueError(
-        f"efficiency {float(typed):g}: 0.5 to 1.1 is read as a fraction, 50 to 100 as a percent, this is neither"
-    )
 
 
 def delivered_from_input_btuh(input_btuh: N, efficiency: N) -> N:
@@ -170,12 +152,3 @@ def water_heat_btuh(flow_gpm: N, drop_f: N) -> N:
     positive("water flow", flow_gpm, "gpm")
     positive("drop", drop_f, "F")
     return WATER_FACTOR * flow_gpm * drop_f
-
-
-def leaving_air_f(entering_f: Number, rise_f: Number) -> Number:
-    """Supply temperature, F: entering air plus rise.
-
-    >>> leaving_air_f(Fraction(70), Fraction(50))
-    Fraction(120, 1)
-    """
-    return entering_f + rise_f

@@ -70,16 +70,6 @@ def humidity_ratio_from_wet_bulb(dry_bulb_f: float, wet_bulb_f: float, pressure_
     return float(_library().GetHumRatioFromTWetBulb(dry_bulb_f, wet_bulb_f, pressure_psia))
 
 
-def saturated_humidity_ratio(dry_bulb_f: float, pressure_psia: float) -> float:
-    """lb of vapour a lb of dry air, saturated.
-
-    >>> round(saturated_humidity_ratio(55, 14.696), 4)
-    0.0092
-    """
-    _check(dry_bulb_f, pressure_psia)
-    return float(_library().GetSatHumRatio(dry_bulb_f, pressure_psia))
-
-
 def enthalpy_btulb(dry_bulb_f: float, humidity_ratio: float) -> float:
     """Btu a lb of dry air: 0.240 t + W (1061 + 0.444 t).
 
@@ -97,15 +87,6 @@ def specific_volume_ft3lb(dry_bulb_f: float, humidity_ratio: float, pressure_psi
     """
     _check(dry_bulb_f, pressure_psia)
     return float(_library().GetMoistAirVolume(dry_bulb_f, humidity_ratio, pressure_psia))
-
-
-def density_lbft3(dry_bulb_f: float, humidity_ratio: float, pressure_psia: float) -> float:
-    """lb of moist air (dry air and vapour) a ft3.
-
-    >>> round(density_lbft3(70, 0.0, 14.696), 4)
-    0.0749
-    """
-    return (1 + humidity_ratio) / specific_volume_ft3lb(dry_bulb_f, humidity_ratio, pressure_psia)
 
 
 def sensible_factor(dry_bulb_f: float, humidity_ratio: float, pressure_psia: float) -> float:

@@ -100,19 +100,6 @@ def readings(
     return constant_airflow(charted_cfm, ratio), fixed_speed(charted_cfm, ratio)
 
 
-def charted_for_standard(
-    standard_cfm: N, ratio: N, *, motor: Motor | None = None, means: Means | None = None
-) -> tuple[N, ...]:
-    """The charted figure to look for so that a standard airflow results, one for each reading of `readings`, in the
-    same order.
-
-    >>> [round(charted) for charted in charted_for_standard(1000.0, 0.832)]
-    [1000, 1202]
-    """
-    one = readings(standard_cfm, ratio, motor=motor, means=means)
-    return tuple(standard_cfm * standard_cfm / reading.standard_cfm for reading in one)
-
-
 def too_much_percent(ratio: N) -> N:
     """How much too much air moves, percent, where a target is corrected for altitude on top of a motor that corrects
     itself: 100 (1/ratio - 1).

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from selector.cli.words_offered import complete_model
+from selector.cli.words_offered import complete_fact, complete_model
 from selector.value import Published, data_of
 
 if TYPE_CHECKING:
@@ -64,6 +64,7 @@ def fact_options(command: Callable[..., Any]) -> Callable[..., Any]:
                 multiple=True,
                 metavar="NAME=VALUE",
                 help="Any other fact the table asks for; may be repeated.",
+                shell_complete=complete_fact,
             ),
         )
     ):

@@ -10,7 +10,6 @@ import pytest
 from selector.air.density import (
     SENSIBLE_FACTOR,
     TOTAL_FACTOR,
-    atmosphere_density_ratio,
     density_ratio,
     moist_specific_heat,
     pressure_psia,
@@ -59,7 +58,6 @@ def test_standard_atmosphere_against_fluids(altitude_ft: int) -> None:
     sea = fluids.atmosphere.ATMOSPHERE_1976(0)
     assert pressure_psia(altitude_ft) == pytest.approx(theirs.P / 6894.757293, rel=5e-4)
     assert density_ratio(altitude_ft) == pytest.approx(theirs.P / sea.P, rel=5e-4)
-    assert atmosphere_density_ratio(altitude_ft) == pytest.approx(theirs.rho / sea.rho, rel=5e-4)
 
 
 # p/p0; the US Bureau of Reclamation, Design Guide for HVAC Systems (2006) Table 6a prints those at 6000, 7000 and 8000
@@ -78,24 +76,6 @@ def test_density_ratio_of_70_f_air(altitude_ft: int, ratio: float) -> None:
     assert density_ratio(altitude_ft) == pytest.approx(ratio, abs=0.001)
 
 
-# US Dept. of Veterans Affairs HVAC Design Manual Table 1-7, which prints those of 600, 1200, 1800 m for 2000, 4000,
-# 6000 ft
-@pytest.mark.parametrize(
-    ("altitude_ft", "ratio"),
-    [
-        (600 / 0.3048, 0.944),
-        (1200 / 0.3048, 0.890),
-        (1800 / 0.3048, 0.838),
-        (2000, 0.9428),
-        (4000, 0.8881),
-        (6000, 0.8359),
-    ],
-)
-def test_the_other_correction_is_another(altitude_ft: float, ratio: float) -> None:
-    assert atmosphere_density_ratio(altitude_ft) == pytest.approx(ratio, abs=0.001)
-    assert density_ratio(altitude_ft) < atmosphere_density_ratio(altitude_ft) - 0.008
-
-
 # 60 x 0.075 x 529.67/(T + 459.67) x 0.24, sea level
 @pytest.mark.parametrize(("air_f", "factor"), [(55, 1.112), (70, 1.080), (120, 0.987)])
 def test_factor_by_air_temperature(air_f: int, factor: float) -> None:
@@ -104,7 +84,7 @@ def test_factor_by_air_temperature(air_f: int, factor: float) -> None:
 
 @pytest.mark.parametrize("altitude_ft", [-9000, -1501, 17001, 29029, float("nan")])
 def test_no_house_stands_there(altitude_ft: float) -> None:
-    for function in (pressure_psia, density_ratio, atmosphere_density_ratio):
+    for function in (pressure_psia, density_ratio):
         with pytest.raises(ValueError, match="no house stands there"):
             function(altitude_ft)
 

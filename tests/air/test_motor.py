@@ -5,7 +5,6 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from selector.air.density import density_ratio
@@ -14,7 +13,6 @@ from selector.air.motor import (
     Motor,
     Way,
     actual_cfm,
-    charted_for_standard,
     readings,
     standard_cfm,
     too_much_percent,
@@ -66,17 +64,6 @@ def test_at_sea_level_there_is_one_reading() -> None:
 def test_correcting_twice_at_5000_ft() -> None:
     # 1 / .832 = 1.20: 20 % too much
     assert round(too_much_percent(density_ratio(5000))) == 20
-
-
-@settings(deadline=None)
-@given(airflows, ratios, st.sampled_from(["constant airflow", "constant torque", "fixed speed", None]))
-def test_the_charted_figure_to_look_for_gives_the_standard_airflow(
-    standard: Fraction, ratio: Fraction, motor: Motor | None
-) -> None:
-    for index, charted in enumerate(charted_for_standard(standard, ratio, motor=motor)):
-        reading = readings(charted, ratio, motor=motor)[index]
-        assert abs(reading.standard_cfm - standard) <= standard / 10**20  # sqrt is rounded at the 30th digit
-        assert abs(reading.actual_cfm * ratio - reading.standard_cfm) <= standard / 10**20
 
 
 @pytest.mark.parametrize("wrong", [0.0, -0.8])

@@ -109,8 +109,8 @@ LINES: list[tuple[Worked, str]] = [
         "36,000 Btu/h x 75 % / (1.08 x 1,200 cfm) = 20.8 F",
     ),
     (
-        arithmetic_fan.ventilation(given("floor", 1500, "ft2"), given("bedrooms", 3)),
-        "0.03 x 1,500 ft2 + 7.5 x (3 + 1) = 75 cfm",
+        arithmetic.electric_power(given("heater", 10, "kW"), given("supply", 208, "V"), given("marked", 240, "V")),
+        "10 kW x 1000 x (208 V / 240 V)^2 = 7,511 W",
     ),
     (
         arithmetic_fan.air_changes(given("volume", 16_000, "ft3"), given("changes", F("4.5"), "ach")),

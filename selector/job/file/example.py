@@ -76,7 +76,6 @@ MEASUREMENT_LINES = (
 )
 """A measurement as it stands in a job file."""
 AS_FOUND_LINES = ("as found:", "  SW1: OFF OFF ? OFF")
-AS_LEFT_LINES = ("as left:", "  SW1: OFF OFF ON OFF")
 WHOLE = "selector plan --example prints a whole job"
 
 

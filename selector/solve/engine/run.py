@@ -11,7 +11,6 @@ from selector.solve.engine.readings import ChartReading, Outcome
 from selector.table.model.table import Cell, CellWord, No
 
 Registers = Mapping[Register, Value]
-MISSING = object()
 
 
 def carry_out(instruction: Instruction, registers: Registers, read: Callable[[ChartReading], Outcome]) -> Value:
