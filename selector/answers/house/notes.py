@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from fractions import Fraction
 
 from selector.air.figure import written
+from selector.answers.words.airflow import airflow_text
 from selector.answers.words.figure import ShownFigure, apart
 from selector.answers.words.listing import listed
 from selector.job.board.expected import Expected
 from selector.job.board.moisture import WaterPutBack
 from selector.job.board.solution import Solution
+from selector.job.board.would_fit import WouldFit
 from selector.job.house.shown_units import shown_arithmetic
 from selector.job.plan.plan import Plan
 from selector.job.targets.house import House
@@ -73,6 +76,27 @@ def watts_lines(plan: Plan) -> Iterator[str]:
     for figure in plan.watts:
         note = f" ({figure.note})" if figure.note else ""
         yield f"{figure.name.replace('_', ' ')}: {shown_arithmetic(figure, plan.house.table)}{note}"
+
+
+def fit_lines(house: House, fits: Iterable[WouldFit]) -> list[str]:
+    """Limits to know, never an instruction: `heating: with 1,850 cfm at most 1.06 gph.`; the models that would fit."""
+    out = []
+    models = []
+    for one in fits:
+        if one.kind == "model":
+            models.append(one.model)
+        elif one.kind == "face":
+            out.append(f"{one.title}: {one.name} of at least {format_number(one.value, 2)} {one.unit}.")
+        else:
+            places = {"input": 0, "nozzle": 2, "heater": 1}[one.kind]
+            floor = (one.value * 10**places) // 1 / Fraction(10**places)
+            airflow = airflow_text(house.table, one.airflow)
+            out.append(f"{one.title}: with {airflow} at most {format_number(floor, places)} {one.unit}.")
+    if any(one.kind in ("input", "nozzle", "heater") for one in fits):
+        out.append("A limit to know: never change orifice, gas pressure or nozzle to it.")
+    if models:
+        out.append(f"Model {listed(models, 'or')} of this table would fit, everything else as it is.")
+    return out
 
 
 def water_line(water: WaterPutBack | None) -> str:

@@ -10,7 +10,7 @@ from selector.answers.danger import DangerData
 from selector.answers.house.allowed import AllowedRange, allowed_in, allowed_text, limits_text
 from selector.answers.house.complaints import against_lines, first_lines, looks, moved_lines, quoted
 from selector.answers.house.measuring import HEADING, measure_lines
-from selector.answers.house.notes import static_lines, unjudged_lines, water_line, watts_lines
+from selector.answers.house.notes import fit_lines, static_lines, unjudged_lines, water_line, watts_lines
 from selector.answers.house.records import (
     ChoiceData,
     ConflictData,
@@ -30,6 +30,7 @@ from selector.answers.house.setting import board_first, cautions_of, differs_lin
 from selector.answers.house.stages import airflow_of, apart_text, more_of, short_of, slow_start
 from selector.answers.house.targets import assumed_lines, target_text, why_targets
 from selector.answers.parts import VERSION, SettingData, UnitsData, setting_data, units_data
+from selector.answers.words.airflow import airflow_text
 from selector.answers.words.figure import percent
 from selector.answers.words.fold import Block, Rows, folded, indented
 from selector.answers.words.head import head
@@ -82,6 +83,7 @@ class PlanAnswer(Published, frozen=True, kw_only=True):
     static: tuple[str, ...]
     water: WaterData | None
     measure: tuple[str, ...]
+    would_fit: tuple[str, ...]
 
 
 def plan_report(
@@ -137,6 +139,7 @@ def plan_answer(plan: Plan) -> PlanAnswer:
         else WaterData(
             off_delay_s=plan.water.off_delay_s, ramp_down=plan.water.ramp_down, constant_fan=plan.water.constant_fan
         ),
+        would_fit=tuple(fit_lines(house, plan.fits)),
         measure=tuple(measure_lines(house, found.best.stages)) if found.best is not None else (),
     )
 
@@ -152,6 +155,7 @@ def plan_blocks(plan: Plan, *, details: bool, columns: int, told: frozenset[str]
     yield from verdict(found)
     if found.best is None:
         yield from _nothing(found)
+        yield from _part("What would make it fit", fit_lines(house, plan.fits))
     else:
         yield from _something(plan, found.best, columns)
     yield from _part(
@@ -234,6 +238,7 @@ def _something(plan: Plan, best: OfferedSetting, columns: int) -> Iterator[Block
         yield from (f"  {text[:1].upper()}{text[1:]}." for text in found.granted.careful)
     yield ""
     yield expect_rows(found, best.stages)
+    yield from indented(over_own_limit(found, best.stages))
     yield from indented(
         [*limits_text(house, best.stages), *(line for s in best.stages for line in slow_start(house, s))]
     )
@@ -266,6 +271,27 @@ def expect_rows(found: Solution, stages: Sequence[Expected]) -> Rows:
         )
     right = frozenset((1,)) if not any(" " in row[1] for row in rows) else frozenset()
     return Rows(cells=tuple(rows), right=right)
+
+
+def over_own_limit(found: Solution, stages: Sequence[Expected]) -> list[str]:
+    """`cooling second: the target 1,500 cfm is over its own maximum, 1,350 cfm.`"""
+    out = []
+    unit = found.house.table.units.airflow
+    for one in stages:
+        aim = one.aim.aim.charted
+        if aim is None or (one.aim.call, one.aim.stage) not in found.targets:
+            continue
+        target = convert(aim.value, "cfm", unit)
+        allowed = allowed_in(found.house, one)
+        if allowed.high is not None and target > allowed.high.airflow:
+            side, end = "over its own maximum", allowed.high
+        elif allowed.low is not None and target < allowed.low.airflow:
+            side, end = "below its own minimum", allowed.low
+        else:
+            continue
+        shown, limit = (airflow_text(found.house.table, x) for x in (target, end.airflow))
+        out.append(f"{one.title}: the target {shown} is {side}, {limit} ({_inner(end.words)}).")
+    return out
 
 
 def _lower_target(house: House, one: Expected) -> str:

@@ -8,8 +8,9 @@ from fractions import Fraction
 from selector.air.figure import Figure, given
 from selector.job.board.expected import Expected, expected
 from selector.job.danger.hazard import Hazard
+from selector.job.house.fact_figures import typed
 from selector.job.house.heating import fuel_of
-from selector.job.house.plate import plate_rise
+from selector.job.house.plate import least_return, plate_rise
 from selector.job.targets.house import House
 from selector.solve.engine.evaluate import evaluate
 from selector.table.model.table import Setting
@@ -33,6 +34,14 @@ def charted(house: House, setting: Setting) -> Iterator[Hazard]:
                 fuel=fuel_of(house.job, house.engine.table, house.engine.table.calls[one.aim.call]) or "",
                 by_chart=True,
             )
+
+
+def cold_return(house: House) -> Iterator[Hazard]:
+    """Return air as typed, under the plate's least."""
+    back, least = house.job.site.return_air, least_return(house.job)
+    if back is not None and least is not None and back.value < least.value:
+        air = typed("return_air", back, house.job)
+        yield Hazard(what="return under", value=air, limit=least, whose="the plate's", by_chart=True)
 
 
 def _rise(house: House, one: Expected) -> Figure | None:

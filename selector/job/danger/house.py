@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from selector.air.figure import given
-from selector.job.danger.charted import charted
+from selector.job.danger.charted import charted, cold_return
 from selector.job.danger.hazard import Hazard, in_order
 from selector.job.danger.measured import measured
 from selector.job.danger.seen import seen
@@ -27,7 +27,7 @@ def hazards(house: House, setting: Setting | None) -> tuple[Hazard, ...]:
 def hazards_of_board(house: House, setting: Setting | None) -> tuple[Hazard, ...]:
     """The same with what the chart gives: a board that nobody measured yet is judged by it."""
     by_chart = charted(house, setting) if setting is not None else ()
-    return in_order((*hazards(house, setting), *by_chart))
+    return in_order((*hazards(house, setting), *by_chart, *cold_return(house)))
 
 
 def _set_for(house: House, setting: Setting) -> Iterator[Hazard]:

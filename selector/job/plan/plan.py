@@ -9,6 +9,7 @@ from selector.air.figure import Figure
 from selector.job.board.expected import watts_of
 from selector.job.board.moisture import WaterPutBack, water_put_back
 from selector.job.board.solution import Solution, solution
+from selector.job.board.would_fit import WouldFit, would_fit
 from selector.job.targets.house import House
 from selector.solve.search.find import NEAR
 from selector.value import Struct
@@ -19,11 +20,12 @@ CLOSE = 2
 
 class Plan(Struct, frozen=True, kw_only=True):
     """`solution.best` None: no setting is offered. `watts`: the blower's power by the fan laws; `water`: what puts
-    water back into a humid house."""
+    water back into a humid house; `fits`: what would make a setting fit where none does."""
 
     solution: Solution
     watts: tuple[Figure, ...] = ()
     water: WaterPutBack | None = None
+    fits: tuple[WouldFit, ...] = ()
 
     @property
     def house(self) -> House:
@@ -40,7 +42,7 @@ def plan(house: House, *, first: int = CLOSE + 1, near: Fraction = NEAR) -> Plan
     """The plan of a house. Raises rank.TooLarge where the search is beyond its bound."""
     found = solution(house, first=first, near=near)
     if found.best is None:
-        return Plan(solution=found)
+        return Plan(solution=found, fits=would_fit(found))
     known = found.now if found.start != "factory" else ()
     return Plan(
         solution=found,
