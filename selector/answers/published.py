@@ -9,13 +9,14 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any
 
-from selector.answers.schema.shapes import ANSWERS as OLD
 from selector.value import Published, shape_of
 
 RECORDS: dict[str, str] = {
     "list": "selector.answers.tables.TablesAnswer",
     "show": "selector.answers.show.ShowAnswer",
     "check": "selector.answers.check.CheckAnswer",
+    "find": "selector.answers.find.FindAnswer",
+    "decode": "selector.answers.decode.DecodeAnswer",
     "review": "selector.answers.review.ReviewAnswer",
     "compare": "selector.answers.compare.CompareAnswer",
     "identify": "selector.answers.identify.IdentifyAnswer",
@@ -24,7 +25,7 @@ RECORDS: dict[str, str] = {
     "found": "selector.answers.house.found.FoundAnswer",
 }
 """Command -> the record of its answer; imported when it is needed."""
-COMMANDS = (*RECORDS, *OLD)
+COMMANDS = tuple(RECORDS)
 
 
 def record_of(command: str) -> type[Published]:
@@ -39,7 +40,7 @@ def record_of(command: str) -> type[Published]:
 def shape(command: str) -> dict[str, Any]:
     """The JSON Schema (2020-12) of a command's answer."""
     head = {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": f"selector {command} --json"}
-    return {**head, **(shape_of(record_of(command)) if command in RECORDS else OLD[command])}
+    return {**head, **shape_of(record_of(command))}
 
 
 def schema_text(command: str) -> str:

@@ -5,6 +5,7 @@ Local code, the maker's instructions and licensed practice come first.
 
 from __future__ import annotations
 
+from selector.answers.words.fold import Block, Paragraph
 from selector.table.model.cautions import burns
 from selector.table.model.table import Table
 from selector.value import Struct
@@ -41,13 +42,13 @@ class Cautions(Struct, frozen=True, kw_only=True):
     then: tuple[str, ...]
     scope: str = SCOPE
 
-    def before_lines(self) -> list[str]:
+    def before_lines(self) -> list[Block]:
         """Heading and one paragraph under it."""
-        return [HEADING, "  " + " ".join(self.before)]
+        return [HEADING, Paragraph(text=" ".join(self.before), indent=2)]
 
-    def then_lines(self) -> list[str]:
-        """A sentence a line."""
-        return list(self.then)
+    def then_lines(self) -> list[Block]:
+        """What follows setting the board, in one paragraph."""
+        return [Paragraph(text=" ".join(self.then))]
 
 
 def cautions_for(table: Table, *, heat: bool, cooling: bool, cut: bool = False) -> Cautions:

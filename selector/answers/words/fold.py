@@ -29,7 +29,14 @@ class Rows(Struct, frozen=True, kw_only=True):
     right: frozenset[int] = frozenset()
 
 
-Block = str | Raw | Rows
+class Paragraph(Struct, frozen=True, kw_only=True):
+    """A text whose lines all begin in one column."""
+
+    text: str
+    indent: int = 0
+
+
+Block = str | Raw | Rows | Paragraph
 """What an answer is made of before it is folded: a sentence, a drawing, cells in columns."""
 
 
@@ -42,6 +49,8 @@ def folded(blocks: Iterable[Block], columns: int) -> list[str]:
             out += block.lines
         elif isinstance(block, Rows):
             out += _rows(block, columns)
+        elif isinstance(block, Paragraph):
+            out += fold(" " * block.indent + block.text, columns, 0)
         else:
             out += fold(block, columns)
     return out
@@ -109,6 +118,11 @@ def _rows(rows: Rows, columns: int) -> list[str]:
             filled = filled[1:]
         out += [line for cell in filled for line in fold(f"{pad}  {cell}", columns)]
     return out
+
+
+def figures_right(cells: Sequence[tuple[str, ...]], column: int, widest: int = 14) -> frozenset[int]:
+    """The column, to be set right, where all its cells are short: figures, not sentences."""
+    return frozenset({column}) if all(width_of(row[column]) <= widest for row in cells) else frozenset()
 
 
 def _aligned(row: Sequence[str], widths: Sequence[int], pad: str, right: frozenset[int], room: int) -> list[str]:

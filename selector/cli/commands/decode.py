@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from selector.cli.common import at_terminal, fact_options, within_bounds
+from selector.cli.common import at_terminal, columns, fact_options, print_blocks, print_record, within_bounds
 from selector.cli.words_offered import complete_marks, complete_table
 from selector.table.model.table import Setting, Table
 
@@ -33,7 +33,7 @@ def command(
     as not read.
     Without marks you are asked for each.
     """
-    from selector.answers.decode_text import data, lines
+    from selector.answers.decode import decode_answer, exit_code, lines
     from selector.solve.engine.engine import Engine
     from selector.solve.engine.together import energised, known_terminals
     from selector.solve.search.decode import decode
@@ -67,17 +67,10 @@ def command(
         )
     running = energised(loaded, decoded.answers, words) if words else None
     if as_json:
-        from selector.cli.common import print_json
-
-        print_json(data(engine, decoded, running))
+        print_record(decode_answer(engine, decoded, running))
     else:
-        click.echo("\n".join(lines(engine, decoded, running, wide=wide)))
-    from selector.table.model.table import No
-
-    if running is not None:
-        return int(isinstance(running.airflow, No) and running.airflow.kind != "does_not_run")
-    refused = [n for v in decoded.values.values() for n in v.noes if n.refused and not v.airflows]
-    return int(bool(refused))
+        print_blocks(lines(engine, decoded, running, wide=wide, columns=columns()))
+    return exit_code(decoded, running)
 
 
 def _setting(marks: tuple[str, ...], table: Table) -> tuple[Setting, frozenset[int], str]:

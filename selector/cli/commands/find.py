@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from selector.cli.common import fact_options, within_bounds
-from selector.cli.plots import Plots, columns, plot_options
+from selector.cli.common import columns, fact_options, print_blocks, print_record, within_bounds
+from selector.cli.plots import Plots, plot_options
 from selector.cli.words_offered import complete_marks, complete_table, complete_target
 
 if TYPE_CHECKING:
@@ -48,9 +48,9 @@ if TYPE_CHECKING:
     "--draw",
     "drawn",
     type=click.Choice(["first", "all", "none"]),
-    default="first",
+    default="none",
     show_default=True,
-    help="Settings whose board is drawn.",
+    help="Settings whose board is drawn as it looks.",
 )
 @click.option("--wide", is_flag=True, help="Draw with line characters.")
 @plot_options
@@ -79,7 +79,7 @@ def command(
     table or your facts can
     judge holds for every call, asked for or not.
     """
-    from selector.answers.find_text import data, lines
+    from selector.answers.find import find_answer, lines
     from selector.solve.board.marks import read_marks, setting_of
     from selector.solve.engine.engine import Engine
     from selector.solve.search.find import Request
@@ -113,11 +113,9 @@ def command(
     with within_bounds():
         result = checked_find(engine, request)
     if as_json:
-        from selector.cli.common import print_json
-
-        print_json(data(engine, request, result))
+        print_record(find_answer(engine, request, result))
     else:
-        click.echo("\n".join(lines(engine, request, result, wide=wide, drawn=drawn, columns=columns())))
+        print_blocks(lines(engine, request, result, wide=wide, drawn=drawn, columns=columns()))
     plots.give(lambda: _plots(engine, request, result), wide=wide)
     return 0 if result.found else 1
 

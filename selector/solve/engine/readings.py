@@ -207,7 +207,7 @@ class ChartReader:
         if row.word:
             return No(
                 kind="not_usable",
-                why=f"the page says {row.word} for this row of `{self.chart.name}`",
+                why=f"{f'page {self.chart.page}, ' if self.chart.page else ''}`{self.chart.name}`: {row.word}",
                 line=row.line,
             )
         return row.cells

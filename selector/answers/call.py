@@ -1,0 +1,358 @@
+"""How a call reads in every answer: its airflow or why it has none, its limits, ramp and delays; and the same as
+records."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from fractions import Fraction
+
+from selector.answers.words.airflow import NOES, airflow_text, fire_text, in_units, per_ton_text, rise_text
+from selector.answers.words.figure import ShownFigure
+from selector.answers.words.limit import Owner, broken_text
+from selector.answers.words.listing import listed
+from selector.answers.words.ramp import DELAYS, Delay, delay_text, ramp_text
+from selector.solve.engine.evaluate import CallAnswer, JudgedLimit, StageAnswer
+from selector.table.model.table import ANY, No, Ramp, Row, Table
+from selector.units import Kind
+from selector.value import Published
+
+# -- records
+
+
+class NoData(Published, frozen=True, kw_only=True):
+    """No figure: which of does_not_run, not_usable, outside_chart, unreadable, not_known, and why."""
+
+    code: str
+    why: str
+
+
+class StepData(Published, frozen=True, kw_only=True):
+    """One step of a call and what came of it; `line` is the row in the table's file, 0 for none."""
+
+    step: str
+    name: str
+    value: Fraction | None
+    result: Fraction | None
+    page: str
+    line: int
+
+
+class LimitData(Published, frozen=True, kw_only=True):
+    """A limit and how the stage sits with it; `ok` is null where it can't be checked, then `why` says what is
+    missing. `beyond`: how far over (positive) or below (negative)."""
+
+    limit: str
+    quantity: str
+    ok: bool | None
+    value: Fraction | None
+    low: Fraction | None
+    high: Fraction | None
+    beyond: Fraction
+    firing_rate: str
+    why: str
+
+
+class StageData(Published, frozen=True, kw_only=True):
+    """One stage of a call, in the answer's units; heat in Btu/h. `exact` is the airflow as a fraction."""
+
+    call: str
+    stage: str
+    airflow: Fraction | None
+    exact: str | None
+    no: NoData | None
+    heat: Fraction | None
+    rise: Fraction | None
+    airflow_per_ton: Fraction | None
+    firing_rate: str
+    steps: tuple[StepData, ...]
+    limits: tuple[LimitData, ...]
+
+
+class DelayData(Published, frozen=True, kw_only=True):
+    """A blower-on or blower-off delay, or the ramp it starts with, of a stage; `no` where the page gives none."""
+
+    stage: str
+    what: str
+    seconds: Fraction | None
+    ramp: str | None
+    no: NoData | None
+
+
+class CallData(Published, frozen=True, kw_only=True):
+    """A call with its stages, ramp and delays (seconds)."""
+
+    call: str
+    stages: tuple[StageData, ...]
+    timing: tuple[DelayData, ...]
+
+
+class NotCheckedData(Published, frozen=True, kw_only=True):
+    """A limit or a stage that can't be checked, and what is missing."""
+
+    call: str
+    stage: str
+    limit: str
+    why: str
+
+
+def no_data(value: object) -> NoData | None:
+    """A no for JSON; None for anything else."""
+    return NoData(code=value.kind, why=value.why) if isinstance(value, No) else None
+
+
+def figure_data(value: Fraction | No | None) -> Fraction | None:
+    """The figure, None where there is none."""
+    return value if isinstance(value, Fraction) else None
+
+
+def stage_data(s: StageAnswer) -> StageData:
+    """One stage for JSON."""
+    return StageData(
+        call=s.call,
+        stage=s.stage,
+        airflow=figure_data(s.airflow),
+        exact=str(s.airflow) if isinstance(s.airflow, Fraction) else None,
+        no=no_data(s.airflow),
+        heat=figure_data(s.heat),
+        rise=s.rise,
+        airflow_per_ton=s.per_ton,
+        firing_rate=s.rate,
+        steps=tuple(
+            StepData(
+                step=t.op,
+                name=t.name,
+                value=t.value,
+                result=figure_data(t.result),
+                page=t.page,
+                line=t.row.line if t.row is not None else 0,
+            )
+            for t in s.trail
+        ),
+        limits=tuple(map(limit_data, s.judged)),
+    )
+
+
+def limit_data(j: JudgedLimit) -> LimitData:
+    """One limit for JSON."""
+    return LimitData(
+        limit=j.limit.source,
+        quantity=j.limit.quantity,
+        ok=j.ok,
+        value=j.value,
+        low=j.low,
+        high=j.high,
+        beyond=beyond(j.value, j.low, j.high),
+        firing_rate=j.rate,
+        why=j.why,
+    )
+
+
+def beyond(value: Fraction | None, low: Fraction | None, high: Fraction | None) -> Fraction:
+    """How far over (positive) or below (negative) a range, 0 inside."""
+    if value is None:
+        return Fraction(0)
+    if low is not None and value < low:
+        return value - low
+    return value - high if high is not None and value > high else Fraction(0)
+
+
+def call_data(answer: CallAnswer) -> CallData:
+    """One call for JSON."""
+    timing = [
+        DelayData(
+            stage=stage, what="ramp", seconds=None, ramp=r.name if isinstance(r, Ramp) else None, no=no_data(r)
+        )
+        for stage, r in answer.ramp.items()
+    ]
+    for what, delays in (("on delay", answer.on_delay), ("off delay", answer.off_delay)):
+        timing += [
+            DelayData(stage=stage, what=what, seconds=figure_data(d), ramp=None, no=no_data(d))
+            for stage, d in delays.items()
+        ]
+    return CallData(call=answer.call, stages=tuple(map(stage_data, answer.stages)), timing=tuple(timing))
+
+
+# -- words
+
+
+def outcome_text(table: Table, airflow: Fraction | No) -> str:
+    """`1,198 cfm`, or the words for why there is none, and what settles it."""
+    if isinstance(airflow, No):
+        return f"{NOES[airflow.kind]} ({airflow.why}{how_to_give(table, airflow.why)})"
+    return airflow_text(table, airflow)
+
+
+def stage_cells(table: Table, s: StageAnswer) -> tuple[str, str, str]:
+    """Title, airflow, and what goes with it: firing rate, rise, airflow per ton."""
+    return (s.title, outcome_text(table, s.airflow), beside_text(table, s))
+
+
+def beside_text(table: Table, s: StageAnswer) -> str:
+    """`354 cfm/ton`, `rise 50.8 F`, `at 60 % fire, rise 48.0 F`; empty where nothing goes with the airflow."""
+    said = []
+    if s.rate:
+        said.append(fire_text(Fraction(s.rate)))
+    if s.rise is not None:
+        heater = " by the heater alone" if table.calls[s.call].compressor else ""
+        said.append(f"{rise_text(table, s.rise)}{heater}")
+    if s.per_ton is not None:
+        said.append(per_ton_text(table, s.per_ton))
+    return ", ".join(said)
+
+
+_KINDS: dict[str, Kind] = {
+    "airflow": "airflow",
+    "airflow per ton": "airflow per ton",
+    "temperature rise": "temperature difference",
+    "outlet limit": "temperature",
+    "least return": "temperature",
+    "static pressure": "pressure",
+}
+_PLATE = frozenset({"rise on the rating plate", "rating plate"})
+
+
+def owner_of(j: JudgedLimit) -> Owner:
+    """Whose limit it is."""
+    return "plate" if j.limit.source in _PLATE else "manual"
+
+
+def judged_text(table: Table, j: JudgedLimit) -> str:
+    """`rise 67.8 F, 2.8 F over the plate's 65 F`, with the firing rate where it has one."""
+    units, kind = in_units(table), _KINDS[j.limit.quantity]
+    low, high = (None if end is None else _end(j, units.printed(end, kind)) for end in (j.low, j.high))
+    if j.value is None:
+        return f"{j.limit.quantity}: {j.why}"
+    value = units.printed(j.value, kind) if kind == "pressure" else units.worked(j.value, kind)
+    text = broken_text(j.limit.quantity, value, low, high, owner_of(j))
+    return f"{text} {fire_text(Fraction(j.rate))}" if j.rate else text
+
+
+def _end(j: JudgedLimit, end: ShownFigure) -> ShownFigure:
+    """An end as it is printed; one that a chart or another call works out, rounded."""
+    worked = j.limit.least is not None or j.limit.most is not None
+    return ShownFigure(value=end.value, kind=end.kind, unit=end.unit) if worked else end
+
+
+def broken_limits(answers: Mapping[str, CallAnswer]) -> list[tuple[StageAnswer, JudgedLimit]]:
+    """Every limit that is broken."""
+    return [(s, j) for a in answers.values() for s in a.stages for j in s.judged if j.ok is False]
+
+
+def broken_lines(table: Table, wrong: Iterable[tuple[StageAnswer, JudgedLimit]]) -> list[str]:
+    """`heating first and second: rise 67.8 F, 2.8 F over the plate's 65 F`; calls with one fate on one line."""
+    by_text: dict[str, list[StageAnswer]] = {}
+    for s, j in wrong:
+        by_text.setdefault(judged_text(table, j), []).append(s)
+    return [f"{stages_text((s.call, s.stage) for s in stages)}: {text}" for text, stages in by_text.items()]
+
+
+def stages_text(stages: Iterable[tuple[str, str]]) -> str:
+    """`heating first and second, fan`."""
+    by_call: dict[str, list[str]] = {}
+    for call, stage in dict.fromkeys(stages):
+        by_call.setdefault(call, []).append(stage)
+    return ", ".join(f"{call} {listed(s for s in names if s)}".rstrip() for call, names in by_call.items())
+
+
+def pages_and_notes(table: Table, answers: Mapping[str, CallAnswer]) -> tuple[list[str], list[str]]:
+    """Pages of the manual the answers come from; the notes of unit, calls, charts, rows and selectors used."""
+    pages: dict[str, None] = {}
+    notes: dict[str, None] = {table.unit.note: None} if table.unit.note else {}
+    for answer in answers.values():
+        note = table.calls[answer.call].note
+        if note:
+            notes[f"{answer.call}: {note}"] = None
+        for s in answer.stages:
+            for t in s.trail:
+                if t.page:
+                    pages[t.page] = None
+                chart = table.charts.get(t.name)
+                if chart is not None and chart.note:
+                    notes[f"{t.name}: {chart.note}"] = None
+                if t.row is not None and t.row.note:
+                    notes[f"{t.name}: {t.row.note}"] = None
+                if t.row is not None and t.row.like:
+                    notes[f"{t.name}: {_like(table, t.name, t.row)}"] = None
+                for key in chart.keys if chart is not None else ():
+                    selector = table.selectors.get(table.parts[key.part].selector) if key.part >= 0 else None
+                    if selector is not None and selector.note:
+                        notes[f"{selector.name}: {selector.note}"] = None
+    return sorted(pages, key=lambda p: (len(p), p)), list(notes)
+
+
+def _like(table: Table, chart: str, row: Row) -> str:
+    keys = table.charts[chart].keys
+    other = " ".join(f"{k.name} {k.values[i]}" for k, i in zip(keys, row.like, strict=True) if i != ANY)
+    return f"this row behaves as {other or 'another'}; it is never proposed"
+
+
+def timing_lines(table: Table, answer: CallAnswer) -> list[str]:
+    """The ramp and delays of a call on a line, with a line for each stage where they differ. What isn't known is left
+    out."""
+    noes = [s.airflow for s in answer.stages if isinstance(s.airflow, No)]
+    if len(noes) == len(answer.stages) and all(no.refused or no.kind == "does_not_run" for no in noes):
+        return []
+    told: tuple[dict[str, str], ...] = (
+        {s: _ramp(table, r) for s, r in answer.ramp.items() if not _open(r)},
+        {s: _delay(table, "on", d) for s, d in answer.on_delay.items() if not _open(d)},
+        {s: _delay(table, "off", d) for s, d in answer.off_delay.items() if not _open(d)},
+    )
+    out: dict[str, list[str]] = {}
+    for texts in told:
+        alike = len(set(texts.values())) == 1 and len(texts) == len(answer.stages)
+        for stage, text in texts.items():
+            said = out.setdefault(answer.call if alike else f"{answer.call} {stage}", [])
+            said.extend([text] if text not in said else [])
+    return [f"{name}: {'; '.join(texts)}" for name, texts in out.items()]
+
+
+def _open(value: object) -> bool:
+    return isinstance(value, No) and value.kind in ("unreadable", "not_known")
+
+
+def _ramp(table: Table, ramp: Ramp | No) -> str:
+    if isinstance(ramp, No):
+        return f"start {outcome_text(table, ramp)}"
+    text = ramp_text(ramp)
+    return text if text.startswith("starts") else f"starts {text} (ramp {ramp.name})"
+
+
+def _delay(table: Table, which: Delay, seconds: Fraction | No) -> str:
+    if isinstance(seconds, No):
+        return f"{DELAYS[which]} {outcome_text(table, seconds)}"
+    return delay_text(which, seconds)
+
+
+OPTIONS = {
+    "model": "--model",
+    "static pressure": "--static",
+    "outdoor tons": "--tons",
+    "firing rate": "--firing-rate",
+    "supply voltage": "--volts",
+}
+FROM = {"outdoor tons": "the outdoor unit", "model": "the plate", "static pressure": "your reading"}
+
+
+def not_checked_lines(table: Table, items: Sequence[tuple[str, str, str, str]]) -> list[str]:
+    """(call, stage, limit, why) as lines, one for each reason; where a fact is missing, what to add."""
+    by_why: dict[str, dict[str, list[tuple[str, str]]]] = {}
+    for call, stage, limit, why in items:
+        by_why.setdefault(why, {}).setdefault(limit, []).append((call, stage))
+    out = []
+    for why, limits in by_why.items():
+        named = "; ".join(
+            stages_text(stages) + (f", {limit}" if limit else "") for limit, stages in limits.items()
+        )
+        out.append(f"{named}: {why}{how_to_give(table, why)}")
+    return out
+
+
+def how_to_give(table: Table, why: str) -> str:
+    """`: add --model 060, 080 or 110` behind a reason that a fact isn't given, else nothing."""
+    for verb in (" is not given", " are not given"):
+        name, given, _ = why.partition(verb)
+        if given and (name in OPTIONS or name in table.facts):
+            words = table.unit.models if name == "model" else table.facts[name].values if name in table.facts else ()
+            choices = listed(words, "or") if words else f".. (from {FROM[name]})" if name in FROM else ".."
+            return f": add {OPTIONS[name]} {choices}" if name in OPTIONS else f': add --fact "{name}={choices}"'
+    return ""

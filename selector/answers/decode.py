@@ -1,0 +1,301 @@
+"""What `decode` says: every call of a board as it is set."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Literal
+
+from selector.answers.call import (
+    CallData,
+    NoData,
+    beside_text,
+    broken_limits,
+    broken_lines,
+    call_data,
+    no_data,
+    not_checked_lines,
+    outcome_text,
+    pages_and_notes,
+    stage_cells,
+    stages_text,
+    timing_lines,
+)
+from selector.answers.parts import VERSION, SettingData, UnitsData, setting_data, units_data
+from selector.answers.words.airflow import NOES, airflow_text, airflows_text, in_units
+from selector.answers.words.figure import number_of
+from selector.answers.words.fold import Block, Raw, Rows, figures_right
+from selector.answers.words.head import head, pages_text
+from selector.answers.words.listing import counted, listed
+from selector.answers.words.note import note_lines
+from selector.answers.words.ramp import DELAYS, seconds_text
+from selector.draw.parts.text import board_text
+from selector.solve.board.facts import number_in
+from selector.solve.board.marks import mark, marks_of
+from selector.solve.engine.engine import Engine
+from selector.solve.engine.evaluate import beyond
+from selector.solve.engine.together import Energised
+from selector.solve.search.decode import DeclaredDifference, Decoded, Values
+from selector.table.model.figure_units import unit_of_quantity
+from selector.table.model.table import No, Table
+from selector.value import Published
+
+SHOWN = 20
+"""Distinct airflows listed; beyond that the range and the count."""
+
+
+class ContradictionData(Published, frozen=True, kw_only=True):
+    """A selector that is set for other equipment than is installed."""
+
+    selector: str
+    fact: str
+    board: str
+    installed: str
+
+
+class ValuesData(Published, frozen=True, kw_only=True):
+    """What a stage may be doing where something is unreadable or not given; `certain` where it makes no difference."""
+
+    call: str
+    stage: str
+    airflows: tuple[Fraction, ...]
+    exact: tuple[str, ...]
+    noes: tuple[NoData, ...]
+    certain: bool
+
+
+class RunningStage(Published, frozen=True, kw_only=True):
+    """A call's stage that runs."""
+
+    call: str
+    stage: str
+
+
+class RunningData(Published, frozen=True, kw_only=True):
+    """What the energized terminals call for."""
+
+    stages: tuple[RunningStage, ...]
+    airflow: Fraction | None
+    no: NoData | None
+
+
+class DecodeAnswer(Published, frozen=True, kw_only=True):
+    """Answer of selector decode."""
+
+    version: Literal[2]
+    table: str
+    model: str | None
+    units: UnitsData
+    warnings: tuple[str, ...]
+    contradictions: tuple[ContradictionData, ...]
+    setting: SettingData
+    open: tuple[str, ...]
+    calls: tuple[CallData, ...]
+    possible: tuple[ValuesData, ...]
+    running: RunningData | None
+    pages: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def decode_answer(engine: Engine, decoded: Decoded, running: Energised | None) -> DecodeAnswer:
+    """The answer for JSON."""
+    table = engine.table
+    pages, notes = pages_and_notes(table, decoded.answers)
+    return DecodeAnswer(
+        version=VERSION,
+        table=table.name,
+        model=engine.plate_model(),
+        units=units_data(table),
+        warnings=tuple(warnings(engine, decoded)),
+        contradictions=tuple(
+            ContradictionData(selector=d.selector, fact=d.fact, board=d.board, installed=d.known)
+            for d in decoded.differences
+        ),
+        setting=setting_data(decoded.setting, table),
+        open=tuple(table.parts[i].name for i in decoded.unread),
+        calls=tuple(map(call_data, decoded.answers.values())),
+        possible=tuple(
+            ValuesData(
+                call=call,
+                stage=stage,
+                airflows=v.airflows,
+                exact=tuple(map(str, v.airflows)),
+                noes=tuple(NoData(code=n.kind, why=n.why) for n in v.noes),
+                certain=v.certain,
+            )
+            for (call, stage), v in decoded.values.items()
+        ),
+        running=None
+        if running is None
+        else RunningData(
+            stages=tuple(RunningStage(call=s.call, stage=s.stage) for s in running.stages),
+            airflow=running.airflow if isinstance(running.airflow, Fraction) else None,
+            no=no_data(running.airflow),
+        ),
+        pages=tuple(pages),
+        notes=tuple(notes),
+    )
+
+
+def exit_code(decoded: Decoded, running: Energised | None) -> int:
+    """1 where a call shown is not usable, outside its chart or beyond a limit in a possible case, or the equipment is
+    contradicted; else 0."""
+    if running is not None:
+        return int(isinstance(running.airflow, No) and running.airflow.kind != "does_not_run")
+    refused = any(n.refused for v in decoded.values.values() for n in v.noes)
+    return int(refused or bool(broken_limits(decoded.answers)) or bool(decoded.differences))
+
+
+def lines(
+    engine: Engine, decoded: Decoded, running: Energised | None, *, wide: bool, columns: int = 80
+) -> list[Block]:
+    """The answer for people."""
+    table = engine.table
+    out: list[Block] = [head(table, engine.plate_model())]
+    said = [f"Warning: {text}." for text in warnings(engine, decoded)]
+    if running is None:
+        said += _refused_lines(table, decoded)
+        said += broken_lines(table, broken_limits(decoded.answers)) or _verdict(decoded)
+    drawn = board_text(table, decoded.setting, wide=wide, columns=columns - 2)
+    out += [*said, "", marks_of(decoded.setting, table), Raw(lines=tuple(f"  {x}".rstrip() for x in drawn)), ""]
+    if running is not None:
+        return out + _running(table, running)
+    cells = [
+        (f"{call} {stage}".strip(), *_possible(engine, decoded, call, stage, v))
+        for (call, stage), v in decoded.values.items()
+    ]
+    out.append(Rows(cells=tuple(cells), right=figures_right(cells, 1)))
+    extras = [text for answer in decoded.answers.values() for text in timing_lines(table, answer)]
+    extras += _timing(decoded)
+    if extras:
+        out += ["", *extras]
+    unchecked = [
+        (s.call, s.stage, j.limit.source, j.why)
+        for a in decoded.answers.values()
+        for s in a.stages
+        for j in s.judged
+        if j.ok is None
+    ]
+    if unchecked:
+        out += ["", "Not checked", *(f"  {text}" for text in not_checked_lines(table, unchecked))]
+    pages, notes = pages_and_notes(table, decoded.answers)
+    tail = [*note_lines([*notes, *remarks(table, decoded)]), *([pages_text(pages)] if pages else [])]
+    return [*out, "", *tail] if tail else out
+
+
+def warnings(engine: Engine, decoded: Decoded) -> list[str]:
+    """What is said first: equipment that the board contradicts, static pressure beyond what the figures hold to,
+    selectors that the page says to leave elsewhere."""
+    table = engine.table
+    out = [contradiction_text(table, d) for d in decoded.differences]
+    out += beyond(engine)
+    for part in table.parts:
+        at = decoded.setting[part.index]
+        if part.leave_at is not None and at is not None and at != part.leave_at:
+            stands, leave = mark(table, part.index, at), mark(table, part.index, part.leave_at)
+            out.append(f"{part.name} is {stands}; the manual says to leave it {leave}")
+    return out
+
+
+def contradiction_text(table: Table, d: DeclaredDifference) -> str:
+    """`J4 is set for 15 kW; 10 kW installed`."""
+    fact = table.facts.get(d.fact)
+    selector = table.selectors.get(d.selector)
+    gives = (fact.gives if fact is not None else "") or (selector.gives if selector is not None else "")
+    unit = unit_of_quantity(gives or d.fact, table.units)
+    if d.fact == "model":
+        return f"{d.selector} is set for model {d.board}; the plate says {d.known}"
+    board, known = (f"{text} {unit}" if unit and number_in(text) is not None else text for text in (d.board, d.known))
+    return f"{d.selector} is set for {'' if unit else f'{d.fact} '}{board}; {known} installed"
+
+
+def _refused_lines(table: Table, decoded: Decoded) -> list[str]:
+    """`cooling first and second, fan: not usable (page 23: do not use)`: calls with one fate on one line."""
+    by_text: dict[str, list[tuple[str, str]]] = {}
+    for at, values in decoded.values.items():
+        for no in values.noes:
+            if no.refused and not values.airflows:
+                by_text.setdefault(outcome_text(table, no), []).append(at)
+    return [f"{stages_text(stages)}: {text}" for text, stages in by_text.items()]
+
+
+def _verdict(decoded: Decoded) -> list[str]:
+    """`OK: as set, within limits.` where every stage that runs was checked against a limit and none was open."""
+    judged = [j for a in decoded.answers.values() for s in a.stages for j in s.judged]
+    if any(n.refused for v in decoded.values.values() for n in v.noes):
+        return []
+    if decoded.differences or any(not v.certain for v in decoded.values.values()) or not judged:
+        return []
+    return ["OK: as set, within limits."] if all(j.ok for j in judged) else []
+
+
+def _running(table: Table, running: Energised) -> list[Block]:
+    if not running.stages:
+        return [outcome_text(table, running.airflow)]
+    out: list[Block] = [Rows(cells=tuple(stage_cells(table, s) for s in running.stages))]
+    if len(running.stages) > 1:
+        out.append(f"together: {outcome_text(table, running.airflow)}")
+    return out
+
+
+def _possible(engine: Engine, decoded: Decoded, call: str, stage: str, values: Values) -> tuple[str, str]:
+    """The airflow, or all it may be, and what goes with it."""
+    table = engine.table
+    answer = decoded.answers[call].stage(stage)
+    open_ = isinstance(answer.airflow, No) and answer.airflow.kind in ("unreadable", "not_known")
+    if not (open_ and decoded.unread and (values.airflows or len(values.noes) > 1)):
+        if values.certain and values.noes:
+            no = values.noes[0]
+            return NOES[no.kind] if no.refused else outcome_text(table, no), ""
+        return outcome_text(table, answer.airflow), beside_text(table, answer)
+    words = []
+    if len(values.airflows) > SHOWN:
+        low = number_of(in_units(table).worked(values.airflows[0], "airflow"))
+        high = airflow_text(table, values.airflows[-1])
+        words.append(f"one of {counted(len(values.airflows), 'airflow')}, {low} to {high}")
+    elif values.airflows and all(x in values.which for x in values.airflows):
+        words.append(
+            " or ".join(f"{airflow_text(table, x)}{_when(table, values.which[x])}" for x in values.airflows)
+        )
+    elif values.airflows:
+        words.append(airflows_text(table, values.airflows))
+    words += [outcome_text(table, n) for n in values.noes]
+    text = "; or ".join(words)
+    return (f"{text} (certain, whatever the open positions are)" if values.certain else text), ""
+
+
+def _when(table: Table, which: tuple[tuple[int, int], ...]) -> str:
+    """` (J2 a or c)` behind an airflow that a single open selector decides."""
+    if not which:
+        return ""
+    part = table.parts[which[0][0]]
+    return f" ({part.name} {listed((mark(table, part.index, at) for _, at in which), 'or')})"
+
+
+_SAID = {"ramp": "start", "on delay": DELAYS["on"], "off delay": DELAYS["off"]}
+
+
+def _timing(decoded: Decoded) -> list[str]:
+    """Ramps and delays that an open position decides: all they may be."""
+    out = []
+    for (call, stage, what), options in decoded.spoken.items():
+        shown = listed(dict.fromkeys(seconds_text(o) if isinstance(o, Fraction) else str(o) for o in options), "or")
+        out.append(f"{call} {stage}".strip() + f": {_SAID[what]} {shown}")
+    return out
+
+
+def remarks(table: Table, decoded: Decoded) -> list[str]:
+    """What is odd though nothing forbids it: a constant fan above the lowest cooling stage."""
+    out = []
+    for call in table.calls.values():
+        words = {t.upper() for w in call.terminals.values() for t in w}
+        if words != {"G"}:
+            continue
+        fan = decoded.answers[call.name].stages[0].airflow
+        for other in table.calls.values():
+            low = decoded.answers[other.name].stages[0]
+            names = {t.upper() for t in other.terminals.get(low.stage, other.terminals.get("", ()))}
+            cools = "Y1" in names and not other.heats
+            if cools and isinstance(fan, Fraction) and isinstance(low.airflow, Fraction) and fan > low.airflow:
+                more = f"more than {low.title}, {airflow_text(table, low.airflow)}"
+                out.append(f"{call.name} runs {airflow_text(table, fan)}, {more}")
+    return out

@@ -1,0 +1,467 @@
+"""What `find` says: the nearest settings, or why nothing fits."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from itertools import pairwise
+from typing import Literal
+
+from selector.answers.call import (
+    CallData,
+    LimitData,
+    NoData,
+    NotCheckedData,
+    broken_limits,
+    broken_lines,
+    call_data,
+    limit_data,
+    not_checked_lines,
+    outcome_text,
+    pages_and_notes,
+    stage_cells,
+    stages_text,
+)
+from selector.answers.parts import (
+    VERSION,
+    MoveData,
+    SettingData,
+    UnitsData,
+    setting_data,
+    units_data,
+)
+from selector.answers.words.airflow import airflow_text, in_units
+from selector.answers.words.caution import Cautions, cautions_for
+from selector.answers.words.figure import figure, number_of, percent
+from selector.answers.words.fold import Block, Raw, Rows, figures_right
+from selector.answers.words.head import head, pages_text
+from selector.answers.words.listing import listed
+from selector.answers.words.move import board_rows, set_text
+from selector.answers.words.note import note_lines
+from selector.draw.parts.text import board_text
+from selector.solve.board.marks import mark, marks_of
+from selector.solve.engine.engine import Engine
+from selector.solve.engine.evaluate import CallAnswer, StageAnswer, beyond, evaluate, running_tons
+from selector.solve.rank.rank import TooLarge
+from selector.solve.search.find import FindResult, Found, Miss, Request
+from selector.solve.search.reach import reachable
+from selector.solve.search.space import Space
+from selector.solve.search.targets import Target, got, point_of
+from selector.table.model.table import No, Setting, Table
+from selector.units import convert
+from selector.value import Published
+
+FAR = Fraction(15, 100)
+"""Further off than this is no answer to what was asked: the tolerance at commissioning of ANSI/ACCA 5 QI (from
+memory)."""
+PER_TON = (Fraction(250), Fraction(500))
+"""Cfm per ton: a figure in here asked for as an airflow of so much equipment was meant per ton. Common practice, no
+source."""
+
+
+class TargetData(Published, frozen=True, kw_only=True):
+    """A target, in the answer's units; `low` and `high` are equal for a single figure."""
+
+    call: str
+    stage: str
+    quantity: str
+    low: Fraction
+    high: Fraction
+    weight: Fraction
+    text: str
+
+
+class FoundData(Published, frozen=True, kw_only=True):
+    """One setting of the whole board. `off_target` is a share, 0.025 for 2.5 %, of all targets together; `to_set` are
+    selectors that were unreadable as found; `read_back`: decoded again from its marks, it gives these airflows."""
+
+    setting: SettingData
+    off_target: Fraction
+    exact: str
+    moves: tuple[MoveData, ...]
+    to_set: tuple[MoveData, ...]
+    calls: tuple[CallData, ...]
+    pages: tuple[str, ...]
+    notes: tuple[str, ...]
+    read_back: Literal[True]
+
+
+class BrokenData(Published, frozen=True, kw_only=True):
+    """A limit that a stage breaks."""
+
+    call: str
+    stage: str
+    limit: LimitData
+
+
+class RefusedStage(Published, frozen=True, kw_only=True):
+    """A stage asked for that has no airflow."""
+
+    call: str
+    stage: str
+    no: NoData
+
+
+class MissData(Published, frozen=True, kw_only=True):
+    """Why nothing fits: the closest setting with the limits it breaks, or why a call has no airflow; the selectors
+    that are held in the way (`release`: any one of them, or all)."""
+
+    closest: FoundData | None
+    broken: tuple[BrokenData, ...]
+    refused: tuple[RefusedStage, ...]
+    held: tuple[str, ...]
+    release: Literal["any", "all"]
+
+
+class FindAnswer(Published, frozen=True, kw_only=True):
+    """Answer of selector find. `closer` is a setting nearer to the targets that breaks a limit; `set_from_facts` were
+    set to match the equipment, `left_alone` as it isn't known."""
+
+    version: Literal[2]
+    table: str
+    model: str | None
+    units: UnitsData
+    warnings: tuple[str, ...]
+    targets: tuple[TargetData, ...]
+    found: tuple[FoundData, ...]
+    closer: FoundData | None
+    not_checked: tuple[NotCheckedData, ...]
+    nothing_fits: MissData | None
+    set_from_facts: dict[str, str]
+    left_alone: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+# -- records
+
+
+def find_answer(engine: Engine, request: Request, result: FindResult) -> FindAnswer:
+    """The answer for JSON."""
+    table, miss, space = engine.table, result.miss, result.space
+    cautions = _cautions(engine, space, result.found[0]) if result.found else None
+    return FindAnswer(
+        version=VERSION,
+        table=table.name,
+        model=engine.plate_model(),
+        units=units_data(table),
+        warnings=beyond(engine),
+        targets=tuple(
+            TargetData(
+                call=t.call, stage=t.stage, quantity=t.quantity, low=t.low, high=t.high, weight=t.weight, text=t.text
+            )
+            for t in request.targets
+        ),
+        found=tuple(_found_data(engine, request, space, f) for f in result.found),
+        closer=None if result.nearer is None else _found_data(engine, request, space, result.nearer),
+        not_checked=tuple(
+            NotCheckedData(call=n.call, stage=n.stage, limit=n.limit, why=n.why) for n in result.not_judged
+        ),
+        nothing_fits=None if miss is None else _miss_data(engine, request, space, miss),
+        set_from_facts=_from_facts(table, space),
+        left_alone=space.delivered_used,
+        cautions=() if cautions is None else (*cautions.before, *cautions.then, cautions.scope),
+    )
+
+
+def _found_data(engine: Engine, request: Request, space: Space, found: Found) -> FoundData:
+    table = engine.table
+    pages, notes = pages_and_notes(table, found.answers)
+    unread = _unread(table, request, found)
+    before = space.baseline
+
+    def move(i: int, seen: bool) -> MoveData:
+        was = before[i] if seen else None
+        return MoveData(
+            selector=table.parts[i].name,
+            was=None if was is None else mark(table, i, was),
+            to=mark(table, i, found.setting[i]),
+        )
+
+    return FoundData(
+        setting=setting_data(found.setting, table),
+        off_target=found.deviation,
+        exact=str(found.deviation),
+        moves=tuple(move(i, True) for i in _moved(found, unread)),
+        to_set=tuple(move(i, False) for i in unread),
+        calls=tuple(map(call_data, found.answers.values())),
+        pages=tuple(pages),
+        notes=tuple(notes),
+        read_back=True,
+    )
+
+
+def _miss_data(engine: Engine, request: Request, space: Space, miss: Miss) -> MissData:
+    return MissData(
+        closest=None if miss.nearest is None else _found_data(engine, request, space, miss.nearest),
+        broken=tuple(BrokenData(call=c, stage=s, limit=limit_data(j)) for c, s, j in miss.broken),
+        refused=tuple(
+            RefusedStage(call=c, stage=s, no=NoData(code=no.kind, why=no.why)) for c, s, no in miss.refused
+        ),
+        held=tuple(engine.table.parts[p].name for p in miss.blame),
+        release="all" if miss.together else "any",
+    )
+
+
+# -- words
+
+
+def lines(
+    engine: Engine, request: Request, result: FindResult, *, wide: bool, drawn: str, columns: int = 80
+) -> list[Block]:
+    """The answer for people: warnings, the verdict, what to do, figures, reasons."""
+    table = engine.table
+    out: list[Block] = [head(table, engine.plate_model()), *(f"Warning: {text}." for text in beyond(engine))]
+    if result.miss is not None:
+        out += _miss(engine, request, result.miss)
+    if result.found:
+        out += _far(engine, request, result)
+        cautions = _cautions(engine, result.space, result.found[0])
+        out += ["", *cautions.before_lines()]
+        if any(a.deviation > b.deviation for a, b in pairwise(result.found)):
+            points = f"{figure(request.near)} point{'s' if request.near != 1 else ''}"
+            out += ["", f"Settings within {points} of each other: fewest moves first (--near 0: nearest first)."]
+        for i, found in enumerate(result.found, 1):
+            draw = drawn == "all" or (drawn == "first" and i == 1)
+            out += ["", *_found(engine, request, result.space, found, i, draw=draw, wide=wide, columns=columns)]
+        out += ["", *cautions.then_lines()]
+    if result.nearer is not None:
+        out += ["", *_closer(engine, request, result.nearer)]
+    told = {no.why for _, _, no in result.miss.refused} if result.miss is not None else set()
+    items = [(n.call, n.stage, n.limit, n.why) for n in result.not_judged if n.why not in told]
+    if items:
+        out += ["", "Not checked", *(f"  {text}" for text in not_checked_lines(table, items))]
+    kept = _kept(table, result.space)
+    if kept:
+        out += ["", *kept]
+    if result.found:
+        out += ["", _cautions(engine, result.space, result.found[0]).scope]
+    return out
+
+
+def _cautions(engine: Engine, space: Space, found: Found) -> Cautions:
+    """The cautions for what the setting changes."""
+    before = evaluate(engine, space.baseline)
+    changed = [
+        engine.table.calls[a.call]
+        for a in found.answers.values()
+        if any(s.airflow != before[a.call].stage(s.stage).airflow for s in a.stages)
+    ]
+    return cautions_for(
+        engine.table, heat=any(c.heats for c in changed), cooling=any(c.compressor for c in changed)
+    )
+
+
+def _far(engine: Engine, request: Request, result: FindResult) -> list[Block]:
+    """What was asked for and the first setting is far from: what the board can give there, and whether an airflow
+    per ton was meant."""
+    table = engine.table
+    unit = table.units.airflow
+    out: list[Block] = []
+    for t in request.targets:
+        s = result.found[0].answers[t.call].stage(t.stage)
+        value = _got(engine, t, s, result.found[0].answers)
+        if value is None or t.deviation(value) <= FAR:
+            continue
+        side = "low" if value < t.low else "high"
+        told = f"{s.title}: target {_target_text(table, t)}; best is {percent(t.deviation(value))} {side}"
+        try:
+            reach = reachable(engine, result.space, point_of(engine, t.call, t.stage))
+        except TooLarge:
+            reach = ()
+        ends = f", range {_number(table, reach[0])} to {airflow_text(table, reach[-1])}" if reach else ""
+        out.append(f"{told}{ends}")
+        tons = running_tons(engine, table.calls[t.call], t.stage)
+        per_ton = [convert(end, unit, "cfm") for end in (t.low, t.high)]
+        if t.quantity == "airflow" and tons and tons > 1 and PER_TON[0] <= per_ton[0] and per_ton[1] <= PER_TON[1]:
+            out.append(f'  For an airflow per ton type {t.call}="{figure(t.low)} per ton"')
+    return out
+
+
+def _number(table: Table, airflow: Fraction) -> str:
+    return number_of(in_units(table).worked(airflow, "airflow"))
+
+
+def _closer(engine: Engine, request: Request, closer: Found) -> list[Block]:
+    """A setting closer than the best, and the limits that forbid it."""
+    table = engine.table
+    figures = [
+        f"{s.title} {outcome_text(table, s.airflow)}"
+        for t in request.targets
+        for s in [closer.answers[t.call].stage(t.stage)]
+    ]
+    out: list[Block] = [f"Closer, but breaks a limit: {marks_of(closer.setting, table)}, {', '.join(figures)}"]
+    return out + [f"  {text}" for text in broken_lines(table, broken_limits(closer.answers))]
+
+
+def _from_facts(table: Table, space: Space) -> dict[str, str]:
+    return {table.parts[i].name: mark(table, i, at) for i, (at, why) in space.fixed.items() if why == "fact"}
+
+
+def _kept(table: Table, space: Space) -> list[Block]:
+    out: list[Block] = []
+    facts = _from_facts(table, space)
+    if facts:
+        out.append(f"Set to match the equipment: {', '.join(f'{name} {at}' for name, at in facts.items())}")
+    if space.delivered_used:
+        out.append(f"Not known: {listed(space.delivered_used)}. What declares it is left alone.")
+    return out
+
+
+def _found(
+    engine: Engine, request: Request, space: Space, found: Found, rank: int, *, draw: bool, wide: bool, columns: int
+) -> list[Block]:
+    """One setting: what to set, what it gives, how far off target."""
+    table = engine.table
+    unread = _unread(table, request, found)
+    before = tuple(
+        was if i in unread else now if was is None else was
+        for i, (was, now) in enumerate(zip(request.found or space.baseline, found.setting, strict=True))
+    )
+    out: list[Block] = [f"{rank}. {_moves(table, request, space, found, unread)}"]
+    start = "found" if request.found is not None else "factory"
+    if draw:
+        drawn = board_text(table, found.setting, before, wide=wide, columns=columns - 3)
+    elif rank == 1:
+        drawn = board_rows(table, before, found.setting, first=start, columns=columns - 3)
+    else:
+        drawn = [marks_of(found.setting, table)]
+    out.append(Raw(lines=tuple(f"   {line}".rstrip() for line in drawn)))
+    if draw:
+        out.append(f"   type as {marks_of(found.setting, table)}")
+    asked = {(t.call, t.stage): t for t in request.targets}
+    cells = [
+        (*stage_cells(table, s), _target(engine, asked.get((s.call, s.stage)), s, found.answers))
+        for a in found.answers.values()
+        for s in a.stages
+    ]
+    out.append(Rows(cells=tuple(cells), indent=3, right=figures_right(cells, 1)))
+    if unread:
+        named = ", ".join(f"{table.parts[i].name} {mark(table, i, found.setting[i])}" for i in unread)
+        out.append(f"   Unreadable as found; set before the power goes on: {named}")
+    loose = [p.name for p in table.parts if found.setting[p.index] is None and table.selectors[p.selector].exclusive]
+    if loose:
+        leads = f"lead{'s' if len(loose) > 1 else ''} {listed(loose)}"
+        out.append(f"   Find {leads} first: two on one tap burn the winding")
+    pages, notes = pages_and_notes(table, found.answers)
+    tail = [f"off target {percent(found.deviation)} in all", "checked by reading it back"]
+    out.append(f"   {'; '.join([*tail, pages_text(pages)] if pages else tail)}")
+    return out + [f"   {text}" for text in note_lines(notes)]
+
+
+def _unread(table: Table, request: Request, found: Found) -> tuple[int, ...]:
+    """Parts whose position as found isn't known, and has to be what the setting says."""
+    if request.found is None:
+        return ()
+    return tuple(
+        p.index
+        for p in table.parts
+        if request.found[p.index] is None and found.setting[p.index] is not None and not p.unused
+    )
+
+
+def _moved(found: Found, unread: Sequence[int]) -> tuple[int, ...]:
+    """Parts that are moved from where they were seen, else from the factory setting."""
+    return tuple(i for i in found.changed if i not in unread)
+
+
+def _moves(table: Table, request: Request, space: Space, found: Found, unread: Sequence[int]) -> str:
+    moved = _moved(found, unread)
+    unsaid = [p.name for p in table.parts if space.baseline[p.index] is None and p.index in space.searched]
+    if unsaid:
+        counted = [i for i in moved if space.baseline[i] is not None]
+        told = f"{set_text(table, space.baseline, found.setting, counted)}. " if counted else ""
+        return f"{told}Factory setting of {listed(unsaid)} not printed: moves not counted"
+    start = "" if request.found is not None else " (this is the factory setting)"
+    return set_text(table, space.baseline, found.setting, moved) + ("" if moved else start)
+
+
+def _target(engine: Engine, target: Target | None, s: StageAnswer, answers: Mapping[str, CallAnswer]) -> str:
+    """`target 1,200, 0.2 % low`."""
+    if target is None:
+        return ""
+    value = _got(engine, target, s, answers)
+    text = _target_text(engine.table, target)
+    if value is None:
+        return f"target {text}"
+    off = target.deviation(value)
+    side = "on target" if not off else f"{percent(off)} {'low' if value < target.low else 'high'}"
+    return f"target {text}, {side}"
+
+
+def _target_text(table: Table, target: Target) -> str:
+    """The target as it was typed; a bare airflow with its thousands apart."""
+    return _number(table, target.low) if target.text.isdecimal() and target.quantity == "airflow" else target.text
+
+
+def _got(engine: Engine, target: Target, s: StageAnswer, answers: Mapping[str, CallAnswer]) -> Fraction | None:
+    if not isinstance(s.airflow, Fraction):
+        return None
+    other = answers[target.of[0]].stage(target.of[1]).airflow if target.of is not None else None
+    heat = s.heat if isinstance(s.heat, Fraction) else None
+    return got(engine, target, s.airflow, heat, other if isinstance(other, Fraction) else None)
+
+
+def _miss(engine: Engine, request: Request, miss: Miss) -> list[Block]:
+    table = engine.table
+    held = miss.blame
+    unknown = miss.refused and miss.nearest is None and all(
+        no.kind in ("unreadable", "not_known") for _, _, no in miss.refused
+    )
+    out: list[Block] = []
+    if unknown:
+        out.append("No setting can be worked out yet.")
+    elif held:
+        out.append(f"Nothing fits with {_held_text(table, request.held, miss.blame)}.")
+        names = listed(table.parts[p].name for p in miss.blame)
+        one = "it" if len(held) == 1 else "all of them" if miss.together else "any one of them"
+        out.append(f"Release {names if len(held) == 1 else one} and a setting fits.")
+    else:
+        out.append("Nothing fits.")
+    out += [f"  {_title(call, stage)}: {outcome_text(table, no)}" for call, stage, no in miss.refused]
+    if miss.nearest is not None:
+        near = miss.nearest
+        out += ["", f"Closest (do not set): {marks_of(near.setting, table)}"]
+        stages = [(near.answers[c].stage(s), j) for c, s, j in miss.broken]
+        out += [f"  {text}" for text in broken_lines(table, stages)]
+        cells = [
+            (s.title, outcome_text(table, s.airflow), f"target {_target_text(table, t)}")
+            for t in request.targets
+            for s in [near.answers[t.call].stage(t.stage)]
+        ]
+        out.append(Rows(cells=tuple(cells), indent=2, right=figures_right(cells, 1)))
+    elif not miss.refused and not held:
+        out += _refusing(engine, _standing(engine, request))
+    return out
+
+
+def _standing(engine: Engine, request: Request) -> Setting:
+    delivered = engine.table.delivered(engine.plate_model())
+    before = request.found or delivered
+    return tuple(
+        request.held.get(i, delivered[i] if at is None else at) for i, at in enumerate(before)
+    )
+
+
+def _refusing(engine: Engine, near_setting: Setting) -> list[Block]:
+    """Which calls the manual refuses, as the board stands: what every setting has in common where nothing is left."""
+    answers = evaluate(engine, near_setting)
+    noes: dict[str, list[tuple[str, str]]] = {}
+    for a in answers.values():
+        for s in a.stages:
+            if isinstance(s.airflow, No) and s.airflow.kind != "does_not_run":
+                noes.setdefault(outcome_text(engine.table, s.airflow), []).append((s.call, s.stage))
+    if not noes:
+        return ["  No setting keeps every limit and gives every target an airflow."]
+    return [f"  {stages_text(stages)}: {text}" for text, stages in noes.items()]
+
+
+def _held_text(table: Table, held: Mapping[int, int], blame: Sequence[int]) -> str:
+    """`SW1-1, SW1-5 and SW1-6 held ON`; `SW1-1 held ON and J2 held C`."""
+    marks = {p: mark(table, p, held[p]) for p in blame}
+    if len(set(marks.values())) == 1:
+        return f"{listed(table.parts[p].name for p in blame)} held {next(iter(marks.values()))}"
+    return listed(f"{table.parts[p].name} held {at}" for p, at in marks.items())
+
+
+def _title(call: str, stage: str) -> str:
+    return f"{call} {stage}".strip()

@@ -1,1 +1,0 @@
-"""The published shapes of answers."""
