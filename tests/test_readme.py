@@ -79,8 +79,8 @@ def test_the_main_command_of_the_readme_is_the_job_that_it_shows() -> None:
             outputs.append(done.stdout)
     assert len(outputs) == 2
     assert "SW1=00011000" in outputs[0]
-    assert "1,197.8 cfm" in outputs[0]
-    assert "1,197.8 cfm" in outputs[1]
+    assert "1,198 cfm" in outputs[0]
+    assert "1,198 cfm" in outputs[1]
 
 
 def test_the_readme_names_every_command() -> None:

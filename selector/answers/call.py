@@ -200,7 +200,7 @@ def beside_text(table: Table, s: StageAnswer) -> str:
     return ", ".join(said)
 
 
-_KINDS: dict[str, Kind] = {
+KINDS: dict[str, Kind] = {
     "airflow": "airflow",
     "airflow per ton": "airflow per ton",
     "temperature rise": "temperature difference",
@@ -218,7 +218,7 @@ def owner_of(j: JudgedLimit) -> Owner:
 
 def judged_text(table: Table, j: JudgedLimit) -> str:
     """`rise 67.8 F, 2.8 F over the plate's 65 F`, with the firing rate where it has one."""
-    units, kind = in_units(table), _KINDS[j.limit.quantity]
+    units, kind = in_units(table), KINDS[j.limit.quantity]
     low, high = (None if end is None else _end(j, units.printed(end, kind)) for end in (j.low, j.high))
     if j.value is None:
         return f"{j.limit.quantity}: {j.why}"

@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import Literal
 
 from selector.answers.call import (
+    KINDS,
     CallData,
     LimitData,
     NoData,
@@ -32,7 +33,7 @@ from selector.answers.parts import (
 )
 from selector.answers.words.airflow import airflow_text, in_units
 from selector.answers.words.caution import Cautions, cautions_for
-from selector.answers.words.figure import figure, number_of, percent
+from selector.answers.words.figure import figure, number_of, percent, range_text, text_of
 from selector.answers.words.fold import Block, Raw, Rows, figures_right
 from selector.answers.words.head import head, pages_text
 from selector.answers.words.listing import listed
@@ -216,14 +217,14 @@ def lines(
     if result.found:
         out += _far(engine, request, result)
         cautions = _cautions(engine, result.space, result.found[0])
-        out += ["", *cautions.before_lines()]
+        out += ["", *cautions.before_blocks()]
         if any(a.deviation > b.deviation for a, b in pairwise(result.found)):
             points = f"{figure(request.near)} point{'s' if request.near != 1 else ''}"
             out += ["", f"Settings within {points} of each other: fewest moves first (--near 0: nearest first)."]
         for i, found in enumerate(result.found, 1):
             draw = drawn == "all" or (drawn == "first" and i == 1)
             out += ["", *_found(engine, request, result.space, found, i, draw=draw, wide=wide, columns=columns)]
-        out += ["", *cautions.then_lines()]
+        out += ["", *cautions.then_blocks()]
     if result.nearer is not None:
         out += ["", *_closer(engine, request, result.nearer)]
     told = {no.why for _, _, no in result.miss.refused} if result.miss is not None else set()
@@ -389,8 +390,16 @@ def _target(engine: Engine, target: Target | None, s: StageAnswer, answers: Mapp
 
 
 def _target_text(table: Table, target: Target) -> str:
-    """The target as it was typed; a bare airflow with its thousands apart."""
-    return _number(table, target.low) if target.text.isdecimal() and target.quantity == "airflow" else target.text
+    """`1,200`, `rise 60 F`, `375 cfm/ton`, `45 % of cooling`; a range with both its ends."""
+    units = in_units(table)
+    if target.quantity == "share":
+        return target.text
+    kind = KINDS[target.quantity]
+    low, high = units.printed(target.low, kind), units.printed(target.high, kind)
+    if target.quantity == "airflow":
+        return number_of(low) if target.low == target.high else f"{number_of(low)} to {number_of(high)}"
+    text = text_of(low) if target.low == target.high else range_text(low, high)
+    return f"rise {text}" if target.quantity == "temperature rise" else text
 
 
 def _got(engine: Engine, target: Target, s: StageAnswer, answers: Mapping[str, CallAnswer]) -> Fraction | None:

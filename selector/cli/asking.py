@@ -70,17 +70,17 @@ def write_draft(out: str, known: Mapping[str, str], offered: Mapping[str, str] |
         click.echo(text)
         raise
     if not ended:
-        click.echo("broken off: what you typed so far is in it", err=True)
+        click.echo("Stopped; your answers are saved", err=True)
     if re.search(r"(?<![^\s{])_(?![^\s:])", text):
-        click.echo(f"now type what stands as _, then: selector check {out}", err=True)
+        click.echo(f"Fill in each _, then type selector check {out}", err=True)
     else:
-        click.echo(f"nothing is left to type; look it over with: selector check {out}", err=True)
+        click.echo(f"Nothing left to type. Type selector check {out}", err=True)
     return 0 if ended else 130
 
 
 def _asked(answers: dict[str, str], offered: Mapping[str, str]) -> bool:
     """Fill the answers from the terminal; False where it was broken off after something was typed."""
-    click.echo(f"Enter alone: none, or no more. {BACK} goes back one question. Ctrl-C keeps what you typed.", err=True)
+    click.echo(f"Enter alone: none, or done. {BACK} goes back one question. Ctrl-C keeps what you typed.", err=True)
     typed: list[str] = []
     try:
         while _next(answers, offered, typed):

@@ -14,36 +14,36 @@ from selector import __version__
 from selector.cli.streams import failed, prepare
 
 COMMANDS: dict[str, tuple[str, str]] = {
-    "list": ("selector.cli.commands.list_tables", "The tables there are: your own and those shipped."),
-    "show": ("selector.cli.commands.show", "A table's charts, its calls as formulas, its board as delivered."),
-    "check": ("selector.cli.commands.check", "Whether a table file is right, with every slip at its place."),
+    "list": ("selector.cli.commands.list_tables", "List the tables: your own and those shipped."),
+    "show": ("selector.cli.commands.show", "Show a table: charts as printed, calls as formulas, the factory setting."),
+    "check": ("selector.cli.commands.check", "Check a table file; list every mistake."),
     "draft": (
         "selector.cli.commands.draft",
-        "A new table: answer what is on the board, then only the numbers are missing.",
+        "Begin a table: answer what is on the board, then type the numbers.",
     ),
-    "import": ("selector.cli.commands.import_page", "A chart from a spreadsheet, CSV, or text pasted from a PDF."),
-    "review": ("selector.cli.commands.review", "Figures that may have been mistyped."),
-    "aloud": ("selector.cli.commands.aloud", "Every row in words, for two people checking."),
-    "compare": ("selector.cli.commands.compare", "Two transcriptions of one page, cell by cell."),
-    "find": ("selector.cli.commands.find", "The setting of the whole board nearest to the airflow you want."),
-    "decode": ("selector.cli.commands.decode", "What a board does as it is set, unreadable positions included."),
-    "plan": ("selector.cli.commands.plan", "From the facts of a house to one setting, with the arithmetic."),
-    "verify": ("selector.cli.commands.verify", "What was measured, judged; likely causes and the next step."),
+    "import": ("selector.cli.commands.import_page", "Read charts from a spreadsheet, CSV, or text pasted from a PDF."),
+    "review": ("selector.cli.commands.review", "List figures that may be mistyped."),
+    "aloud": ("selector.cli.commands.aloud", "Say every row in words, for two people checking."),
+    "compare": ("selector.cli.commands.compare", "Compare two transcriptions of one page, cell by cell."),
+    "find": ("selector.cli.commands.find", "Find the setting of the whole board closest to your targets."),
+    "decode": ("selector.cli.commands.decode", "Say what a board does as it is set, unreadable positions included."),
+    "plan": ("selector.cli.commands.plan", "Work out one setting for a job, with the arithmetic."),
+    "verify": ("selector.cli.commands.verify", "Judge your measurements; likely causes and what to do next."),
     "found": (
         "selector.cli.commands.found",
-        "Whether a board as found suits the house, and the fewest moves that put it right.",
+        "Judge a board as found; the fewest moves that put it right.",
     ),
-    "identify": ("selector.cli.commands.identify", "Which charts fit a board whose manual is missing."),
-    "page": ("selector.cli.commands.page", "A page for the phone, without network."),
+    "identify": ("selector.cli.commands.identify", "Find the charts that fit a board whose manual is missing."),
+    "page": ("selector.cli.commands.page", "Make an offline phone page."),
     "card": (
         "selector.cli.commands.card",
-        "A sheet for the unit's door: the board as left, its airflows, blanks, a code.",
+        "Print a card for the unit's door: the board as left, its airflows, blanks, a code.",
     ),
     "schema": (
         "selector.cli.commands.schema",
-        "The JSON Schema of tables, jobs and answers, for editors and other programs.",
+        "Print the JSON Schemas of tables, jobs and answers, for editors and other programs.",
     ),
-    "completion": ("selector.cli.commands.completion", "The script that completes words in your shell."),
+    "completion": ("selector.cli.commands.completion", "Print the script that completes words in your shell."),
 }
 """Command -> (module with `command`, the line shown in the list of commands)."""
 
@@ -91,7 +91,7 @@ class Commands(click.Group):
 
 @click.group(
     cls=Commands,
-    help=EXAMPLE + "\nFinds the setting of a variable-speed blower's control board, and reads one back.",
+    help=EXAMPLE + "\nSets and reads the airflow selectors on blower control boards.",
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 @click.version_option(__version__, "--version", prog_name="selector")

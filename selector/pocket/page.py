@@ -50,7 +50,7 @@ def pocket_html(tables: Sequence[Table], *, facts: Sequence[Facts] = (), title: 
         ' name="color-scheme" content="light dark"><meta name="referrer"'
         f' content="no-referrer"><title>{escape(title)}</title><style>{style}</style></head><body><header>'
         f'<h1>{escape(title)}</h1></header><main><noscript><p'
-        ' class="told">Scripts are off: boards can\'t be read or found here. The charts, the board as delivered and'
+        ' class="told">Scripts are off: boards can\'t be read or found here. The charts, the factory setting and'
         f' the cautions are below.</p>{_index(tables)}</noscript><div id="app"></div>{papers}</main><script'
         f' type="application/json" id="data">{_inert(data)}</script><script>{script}</script></body></html>\n'
     )

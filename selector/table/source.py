@@ -56,7 +56,7 @@ def read_bytes(path: str, largest: int = LARGEST_BYTES) -> bytes:
             path, "no-permission", "You may not read this file.", "Ask its owner, or copy it to a folder of your own."
         ) from error
     except (FileNotFoundError, NotADirectoryError, ValueError) as error:
-        raise _refusal(path, "no-such-file", "There is no file of this name.", _near_name(path)) from error
+        raise _refusal(path, "no-such-file", "No such file.", _near_name(path)) from error
     except OSError as error:
         reason = error.strerror or type(error).__name__
         message = f"This file can't be read: {reason.lower()}."

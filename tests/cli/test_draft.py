@@ -64,7 +64,7 @@ def test_broken_off_what_was_typed_is_kept_and_the_rest_is_marked(tmp_path: Path
     at.lines([*UNIT, "SW1 2", "", "cooling airflow: 1 2", "", "1020", "1380"])
     at.key(key)
     assert at.end() == 130
-    assert "broken off: what you typed so far is in it" in at.said
+    assert "Stopped; your answers are saved" in at.said
     text = (tmp_path / "unit.yaml").read_text(encoding="utf-8")
     assert [line.split() for line in text.split("rows: |\n")[1].splitlines()[:4]] == [
         ["OFF", "OFF", "1020"],
@@ -145,12 +145,12 @@ BASE = {
 def test_a_fan_terminal_behind_a_comma_is_asked_about(tmp_path: Path) -> None:
     at = Terminal("draft", "--out", "unit.yaml", cwd=tmp_path)
     at.lines([*UNIT, "SW1 2", "", "cooling airflow: 1", "1020", "1830", ""])
-    assert "Is G energised together with Y, or a stage of its own (together, stage) [together]:" in " ".join(
+    assert "Is G energized together with Y, or a stage of its own (together, stage) [together]:" in " ".join(
         at.line("cooling Y, G").split()
     )
     at.lines(["", "cool"])
     said = " ".join(at.line("").split())
-    assert "Nothing reads SW1-2. Does the page call it not used, y or n (Enter: not said):" in said
+    assert "Nothing reads SW1-2. Does the page call it not used, y or n (Enter: not stated):" in said
     at.line("")
     assert at.end() == 0
     text = (tmp_path / "unit.yaml").read_text(encoding="utf-8")

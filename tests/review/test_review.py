@@ -572,7 +572,7 @@ SURE = CORVANE.replace("890 1130 1540", "890 113 1540")
 
 def test_what_is_almost_surely_a_slip_is_recorded_by_its_name_only() -> None:
     found = review(table(SURE)).findings
-    sure = [f for f in found if f.how_sure == "almost surely a slip"]
+    sure = [f for f in found if f.how_sure == "almost surely a mistake"]
     assert sure
     bulk = chosen(found, ())
     assert set(bulk.sure) == set(sure)
@@ -599,7 +599,7 @@ def test_what_comes_up_once_a_finding_is_recorded_is_told_and_no_line_quiets_not
 
 def test_review_records_by_name_and_says_what_it_left_out(tmp_path: Path) -> None:
     (tmp_path / "k.yaml").write_text(SURE, encoding="utf-8")
-    (name,) = [f.id for f in review(table(SURE)).findings if f.how_sure == "almost surely a slip"][:1]
+    (name,) = [f.id for f in review(table(SURE)).findings if f.how_sure == "almost surely a mistake"][:1]
 
     def run(*words: str) -> subprocess.CompletedProcess[str]:
         env = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])}
@@ -608,7 +608,7 @@ def test_review_records_by_name_and_says_what_it_left_out(tmp_path: Path) -> Non
 
     done = run("--checked", "looked at twice")
     told = f"cooling airflow, off off on, 080. If the page has it so, add --only {name}"
-    assert f"not recorded, almost surely a slip: {told}" in " ".join(done.stdout.split())
+    assert f"not recorded, almost surely a mistake: {told}" in " ".join(done.stdout.split())
     assert f"  {name}: " not in done.stdout
     assert run("--checked", "looked at twice", "--only", "xxxxxx").returncode == 2
     assert run("--only", name).returncode == 2

@@ -42,12 +42,20 @@ class Cautions(Struct, frozen=True, kw_only=True):
     then: tuple[str, ...]
     scope: str = SCOPE
 
-    def before_lines(self) -> list[Block]:
+    def before_lines(self) -> list[str]:
         """Heading and one paragraph under it."""
+        return [HEADING, f"  {' '.join(self.before)}"]
+
+    def then_lines(self) -> list[str]:
+        """A sentence a line."""
+        return list(self.then)
+
+    def before_blocks(self) -> list[Block]:
+        """Heading and one paragraph under it, to be folded."""
         return [HEADING, Paragraph(text=" ".join(self.before), indent=2)]
 
-    def then_lines(self) -> list[Block]:
-        """What follows setting the board, in one paragraph."""
+    def then_blocks(self) -> list[Block]:
+        """What follows setting the board, in one paragraph, to be folded."""
         return [Paragraph(text=" ".join(self.then))]
 
 

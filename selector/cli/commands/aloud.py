@@ -16,15 +16,14 @@ from selector.cli.words_offered import complete_table
 @click.argument("table", metavar="TABLE", shell_complete=complete_table)
 @click.option("--chart", default="", metavar="NAME", help="Only this chart.")
 @click.option(
-    "--laid-out", is_flag=True, help="The charts as a page prints them, in the manual's order, to hold beside it."
+    "--laid-out", is_flag=True, help="Print the charts as a page does, in the manual's order."
 )
 def command(table: str, chart: str, laid_out: bool) -> None:
     """\b
     Example: selector aloud my-furnace.yaml
 
-    Every row in words, then the rating plate, ramps and calls, for two people checking: one reads, the other looks at
-    the paper. At a
-    terminal one row at a time, Enter for the next.
+    Say every row in words, then the plate, ramps and calls, for two people checking: one reads, the other looks at the
+    paper. At a terminal one row at a time, Enter for the next.
     """
     from selector.problems import close_match
     from selector.table.library.library import load

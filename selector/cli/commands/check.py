@@ -25,14 +25,13 @@ _MANY = 3
 )
 @click.option("--json", "as_json", is_flag=True, help="The same as --output json.")
 @click.option("--watch", is_flag=True, help="Check again whenever a file is saved; Ctrl-C ends it.")
-@click.option("--strict", is_flag=True, help="Remarks count as problems.")
+@click.option("--strict", is_flag=True, help="Count remarks as problems.")
 def command(files: tuple[str, ...], output: str, as_json: bool, watch: bool, strict: bool) -> int:
     """\b
     Example: selector check my-furnace.yaml
 
-    Look at table files, or all in a folder, and report every slip: where it is, what is wrong, what to type instead.
-    Remarks need nothing
-    done if the page is like that. A - reads from standard input.
+    Check table files, or all in a folder. Every mistake is listed: where it is, what is wrong, what to type instead.
+    A remark needs nothing done if the manual is like that. A - reads from standard input.
     """
     form = "json" if as_json else output
     paths = _tables(files)
@@ -59,7 +58,7 @@ def _tables(files: Sequence[str], *, some: bool = True) -> tuple[str, ...]:
     found = tables_in(files)
     empty = next((f for f in files if os.path.isdir(f) and not tables_in([f])), "")
     if empty and some:
-        raise click.UsageError(f"no table stands in the folder {empty}; tables end in .yaml")
+        raise click.UsageError(f"No table in the folder {empty}. Tables end in .yaml.")
     return found
 
 

@@ -13,7 +13,7 @@ from selector.table.model.table import Setting, Table
 @click.argument("table", metavar="TABLE", shell_complete=complete_table)
 @click.argument("marks", nargs=-1, metavar="MARKS...", shell_complete=complete_marks)
 @fact_options
-@click.option("--terminals", metavar="WORDS", help='Terminals energised, such as "Y1 G": what runs then.')
+@click.option("--terminals", metavar="WORDS", help='Terminals energized, such as "Y1 G": what runs then.')
 @click.option("--wide", is_flag=True, help="Draw with line characters.")
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
 def command(
@@ -27,11 +27,9 @@ def command(
     """\b
     Example: selector decode corvane-k14 SW1=10011000 --model 080
 
-    What a board does as it is set. Type marks as you read them, in any order: SW1=10010110, SW1="on off ? on",
-    SW1-4=on, J2=C,
-    "J2=off pins", M1-Y1=3; ? where a position can't be read; or the code of a card, in quotes. Selectors left out count
-    as not read.
-    Without marks you are asked for each.
+    Say what a board does as it is set. Type marks as you read them, in any order: SW1=10010110, SW1="on off ? on",
+    SW1-4=on, J2=C, "J2=off pins", M1-Y1=3; ? for one that is unreadable; or a card's code, in quotes. What you leave
+    out counts as not known. Without marks you are asked for each.
     """
     from selector.answers.decode import decode_answer, exit_code, lines
     from selector.solve.engine.engine import Engine
@@ -43,13 +41,13 @@ def command(
     loaded, _ = load(table)
     if not marks:
         if not at_terminal():
-            raise click.UsageError("type the marks of the board, such as SW1=10011000, or ? where they can't be read")
+            raise click.UsageError("Type the marks of the board, such as SW1=10011000, or ? for an unreadable one.")
         marks = _ask(loaded)
     setting, unread, model = _setting(marks, loaded)
     typed = next((value for name, value in pairs if name == "model"), model)
     if model and typed.casefold() != model.casefold():
         raise click.UsageError(
-            f"this card was written for model {model}, not {typed}; leave --model out, or read the board itself"
+            f"This card was written for model {model}, not {typed}. Leave --model out, or read the board itself."
         )
     given = any(name == "model" for name, _ in pairs)
     known = read_facts([*pairs, ("model", model)] if model and not given else pairs, loaded)
@@ -63,7 +61,7 @@ def command(
     unknown = [w for w in words if w.casefold() not in names]
     if unknown:
         raise click.UsageError(
-            f"this table names no terminal `{unknown[0]}`; it names {' '.join(known_terminals(loaded))}"
+            f"`{unknown[0]}` is no terminal of this table. Type {' '.join(known_terminals(loaded))}."
         )
     running = energised(loaded, decoded.answers, words) if words else None
     if as_json:

@@ -24,11 +24,9 @@ def command(out: str | None, answers: tuple[str, ...], missing: tuple[str, str] 
     """\b
     Example: selector draft --out my-furnace.yaml
 
-    Asks what is on the board and how the charts look, and writes a file with every row laid out in the manual's order:
-    only the numbers are
-    missing (each stands as _ until you type it). Enter alone means: none, or no more; < goes back one question; Ctrl-C
-    writes what was typed
-    so far. What stands in parentheses at the end of an answer becomes a note.
+    Ask what is on the board and how the charts look, and write a file with every row laid out in the manual's order:
+    only the numbers are missing (each is _ until you type it). Enter alone: none, or done. < goes back one question.
+    Ctrl-C writes what was typed so far. Parentheses at the end of an answer become a note.
     """
     from selector.cli.asking import answers_given, write_draft
     from selector.table.source import read_source
@@ -42,5 +40,5 @@ def command(out: str | None, answers: tuple[str, ...], missing: tuple[str, str] 
             click.echo(f"{missing[1]} has all its rows", err=True)
         return 0
     if not out:
-        raise click.UsageError("say where to write it: --out my-furnace.yaml")
+        raise click.UsageError("Add --out my-furnace.yaml, the file to write.")
     return write_draft(out, answers_given(answers))

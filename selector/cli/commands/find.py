@@ -42,7 +42,7 @@ if TYPE_CHECKING:
     default="1",
     show_default=True,
     metavar="POINTS",
-    help="Deviations this close (percentage points) count as one: fewest moves first.",
+    help="Settings this close (percentage points off target) count as one: fewest moves first.",
 )
 @click.option(
     "--draw",
@@ -94,7 +94,7 @@ def command(
     for target in targets:
         name, equals, text = target.partition("=")
         if not equals:
-            raise click.UsageError(f"`{target}` needs a call, = and what you want: cooling=1200")
+            raise click.UsageError(f"`{target}` needs a call, = and a target. Type cooling=1200.")
         aims.append(read_target(name.strip(), text.strip(), loaded))
     try:
         points = parse_number(near)

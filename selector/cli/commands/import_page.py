@@ -245,6 +245,7 @@ def _across(page: Understood, at: int) -> str:
 
 
 def _show(page: Understood) -> None:
+    from selector.answers.words.listing import counted
     from selector.transcribe.import_page.import_page import beside
 
     given = beside(page)
@@ -254,4 +255,4 @@ def _show(page: Understood) -> None:
         click.echo(f"  {left[:_WIDEST]:<{width}}  |  {right}")
     for remark in page.remarks:
         click.echo(f"  {remark}")
-    click.echo(f"  {page.left or 'nothing'} left to type")
+    click.echo(f"  {counted(page.left, 'blank')} to fill" if page.left else "  nothing left to fill")

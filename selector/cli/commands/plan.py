@@ -26,9 +26,8 @@ def command(
     """\b
     Example: selector plan corvane-k14 model=080 tons=3 "heat input=80 MBH" climate=humid "altitude=5,000 ft"
 
-    From the facts of a house to one setting for the whole board: targets with their arithmetic, the moves, what to
-    expect and what to
-    measure. Give a job file, or a table and facts; --save writes the facts as a job file.
+    Work out one setting for a job: targets with their arithmetic, the moves, what to expect and what to measure. Give a
+    job file, or a table and facts; --save writes the facts as a job file.
     """
     from selector.answers.danger import subjects, with_dangers
     from selector.answers.house.plan import plan_report

@@ -31,11 +31,9 @@ def command(files: tuple[str, ...], reason: str | None, only: tuple[str, ...], f
     """\b
     Example: selector review my-furnace.yaml
 
-    Figures that are no hard error but may have been mistyped: which cell, why it is suspect, what it may have been, how
-    sure. Hold each
-    against the paper; what is right there is recorded under `checked:` and stays quiet. What is almost surely a slip is
-    recorded by its name
-    only: --checked "looked at twice" --only wpstwg.
+    List figures that are out of line: which cell, why, what it was perhaps, how sure. Check each on paper. What is
+    right there is recorded under `checked:` and not listed again. What is almost surely a mistake is recorded by its
+    name only: --checked "looked at twice" --only wpstwg.
     """
     from selector.answers.review import finding_text, lines, review_answer
     from selector.cli.files import write_new
@@ -45,9 +43,9 @@ def command(files: tuple[str, ...], reason: str | None, only: tuple[str, ...], f
 
     paths = tables_in([path_of(f) for f in files])
     if only and reason is None:
-        raise click.UsageError("--only goes with --checked and a reason")
+        raise click.UsageError("--only needs --checked and a reason.")
     if file and (reason is None or len(paths) != 1):
-        raise click.UsageError("--out goes with --checked and one table")
+        raise click.UsageError("--out needs --checked and one table.")
     code = 0
     bar = (
         click.progressbar(check_each(paths), length=len(paths), label="tables", file=sys.stderr)
@@ -70,7 +68,7 @@ def command(files: tuple[str, ...], reason: str | None, only: tuple[str, ...], f
                 f"no finding has the name {wanted.strange[0]}; there are {', '.join(f.id for f in findings) or 'none'}"
             )
         out += [
-            f"not recorded, almost surely a slip: {f.where}. If the page has it so, add --only {f.id}"
+            f"not recorded, almost surely a mistake: {f.where}. If the page has it so, add --only {f.id}"
             for f in wanted.sure
         ]
         if wanted.findings and file:

@@ -55,11 +55,11 @@ class Finding(Struct, frozen=True, kw_only=True):
         """The same in words."""
         chance = self.sureness
         return (
-            "almost surely a slip"
+            "almost surely a mistake"
             if chance >= ALMOST_SURE
-            else "probably a slip"
+            else "probably a mistake"
             if chance >= 0.75
-            else "perhaps a slip"
+            else "perhaps a mistake"
         )
 
 

@@ -235,7 +235,7 @@ def _why(typed: str, near: str, rounding: Rounding) -> str:
     value = abs(float(typed))
     if not rounding.fits(value) and rounding.steps[0][2] < 0.2 and abs(value - float(near)) <= 1.5 * rounding.step:
         return f"{typed} is no multiple of {_text(rounding.step)} as the figures around it are"
-    return f"{typed} doesn't follow the figures around it, which point to about {near}"
+    return f"{typed} is out of line with its neighbors, which point to about {near}"
 
 
 def _text(value: float) -> str:

@@ -195,4 +195,4 @@ def tapped_twice(setting: Setting, table: Table) -> dict[int, str]:
 
 def on_one_tap(lead: str, other: str) -> No:
     """Why a lead that shares its tap gives no airflow."""
-    return No(kind="not_usable", why=f"{lead} and {other} stand on one tap; that burns the winding")
+    return No(kind="not_usable", why=f"{lead} and {other} share a tap")

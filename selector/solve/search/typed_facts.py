@@ -109,7 +109,7 @@ def _named(name: str, names: Names, table: Table) -> tuple[str, str]:
     if known is None or within:
         near = close_match(name, names.names)
         remedy = f"did you mean `{near}`?" if near else f"known: {', '.join(names.names)}"
-        message = f"`{name}` is not a fact this table asks for"
+        message = f"`{name}` is no such name here"
         raise Refused([problem(f"fact {name}", name, "unknown-fact", message, remedy)])
     return known, ""
 

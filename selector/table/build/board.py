@@ -99,7 +99,8 @@ def build_board(b: Builder, board: dict[str, tuple[Scalar, Fields]]) -> None:
             parts = tuple(replace(p, values=_figures(b, p.positions, fields, name)) for p in parts)
         for part in parts:
             if part.name != name and part.name.casefold() in b.taken:
-                b.report.at(key, "name-taken", f"the name `{part.name}` stands twice", "give one of them another name")
+                message = f"the name `{part.name}` is listed twice"
+                b.report.at(key, "name-taken", message, "give one of them another name")
             b.taken.setdefault(part.name.casefold(), Item(part.name, key.line, key.column))
         if len(b.parts) + len(parts) > MOST_PARTS:
             message = f"the selectors up to `{name}` have more than {MOST_PARTS} parts; no board has as many"

@@ -79,7 +79,7 @@ def _looks_like_one(source: Source, report: FileReport) -> None:
     would say nothing."""
     names = set(_HEADS.findall(source.text))
     if source.text.strip() and "format" not in names and len(names) < 2:
-        message = "this is no table: it has no line that begins with format:, and no unit:, board:, charts: and calls:"
+        message = "not a table file: it has no line that begins with format:, and no unit:, board:, charts: and calls:"
         remedy = (
             "a page of a manual goes through `selector import PAGE --out FILE.yaml`, or is typed with `selector draft"
             " --out FILE.yaml`"

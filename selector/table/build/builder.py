@@ -90,7 +90,7 @@ class Builder(Struct):
             self.report.at(
                 key,
                 "name-taken",
-                f"the name `{name}` stands twice, first on line {first}",
+                f"the name `{name}` is listed twice, first on line {first}",
                 "give one of them another name",
             )
             return False

@@ -71,7 +71,7 @@ def _told(b: Builder, fields: Fields, key: str, stages: Sequence[str]) -> dict[s
             b.report.at(
                 place,
                 "bad-figure",
-                f"a delay can't be less than no time: {float(atom):g}",
+                f"a delay can't be negative: {float(atom):g}",
                 "type the seconds without a sign",
             )
     return found
@@ -105,7 +105,7 @@ def _capacity(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, Fractio
             b.report.at(
                 leaf,
                 "bad-capacity",
-                f"`{leaf.text}` is no share of the full capacity",
+                f"`{leaf.text}` must be above 0, up to 100 % of full capacity",
                 "type a percent above 0, up to 100",
             )
         else:

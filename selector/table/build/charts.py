@@ -107,7 +107,7 @@ def _gives(b: Builder, name: str, fields: Fields) -> list[str]:
         b.report.at(
             fields.get("gives"),
             "doubled-quantity",
-            f"a quantity stands twice in gives: of `{name}`",
+            f"a quantity is listed twice in gives: of `{name}`",
             "make two charts of it",
         )
         return []
@@ -129,8 +129,8 @@ def _no_two_answers(b: Builder, name: str, fields: Fields, rows: Sequence[Row]) 
         return
     for first, second in found:
         if "set" in fields:
-            message = f"this row answers for settings that the row on line {first.line} answers for too"
-            remedy = "each setting may be answered by one row: mend one of the two"
+            message = f"this row covers the same settings as line {first.line}"
+            remedy = "One row a setting: fix one."
         else:
             message, remedy = (
                 f"`{name}` has no set:, so it can have one row only",

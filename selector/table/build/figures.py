@@ -52,7 +52,7 @@ def figure(text: str, words: dict[str, Fraction], default: Fraction = Fraction(1
         return Fraction(number) * default
     if unit.casefold() not in words:
         raise BadFigure(
-            f"`{unit}` is not a unit that can stand here",
+            f"`{unit}` is a wrong unit here",
             " or ".join([number, *(f"{number} {_SHOWN.get(w, w)}" for w in list(words)[:3])]),
         )
     return Fraction(number) * words[unit.casefold()]
@@ -101,7 +101,7 @@ def ramp_steps(text: str) -> tuple[RampStep, ...]:
         if at:
             seconds = figure(time.strip(), _TIME)
             if seconds < 0:
-                raise BadFigure(f"`{time.strip()}` is less than no time", "30 s at 50 %, then 100 %")
+                raise BadFigure(f"`{time.strip()}` can't be negative", "30 s at 50 %, then 100 %")
             out.append(RampStep(seconds=seconds, share=value, after=after))
         else:
             out.append(RampStep(seconds=Fraction(0), share=value))

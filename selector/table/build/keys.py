@@ -148,7 +148,7 @@ def head_of(b: Builder, head: str, place: Scalar, node: Any, names: Names, absen
         if at is None or at < 0:
             continue
         if at in order:
-            b.report.at(item, "doubled-head", f"the head `{text}` stands twice", "take one out")
+            b.report.at(item, "doubled-head", f"the head `{text}` is listed twice", "Delete one.")
         order.append(at)
     if matched.ambiguous:
         b.report.at(

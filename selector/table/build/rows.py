@@ -164,7 +164,7 @@ class RowReader(Struct):
                     number,
                     start + a + 2,
                     "empty-cell",
-                    "nothing stands between these bars",
+                    "empty cell",
                     "type - where no figure is printed",
                 )
                 return ""

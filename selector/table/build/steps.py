@@ -160,7 +160,7 @@ def stage_entries(b: Builder, node: dict[str, tuple[Scalar, Any]], stages: Seque
                 place, key, "unknown-stage", "a stage of this call", known, "" if known else "add stages: to the call"
             )
         elif found in done:
-            b.report.at(place, "doubled-stage", f"the stage `{found}` stands twice", "take one out")
+            b.report.at(place, "doubled-stage", f"the stage `{found}` is listed twice", "Delete one.")
         else:
             done.add(found)
             yield found, leaf

@@ -71,7 +71,7 @@ def check_acts_twice(table: Table, report: FileReport) -> None:
                     inherited |= charts_within(atom.call)
                 elif isinstance(atom, Named) and atom.kind == "chart" and atom.name in inherited:
                     message = f"`{atom.name}` has acted already in the call that `{call.name}` takes its airflow from"
-                    remedy = "right if the page says so; else take this step out"
+                    remedy = "fine if the manual says so; else delete this step"
                     report.add(
                         step.line, step.column, "acts-twice", message, remedy, length=len(atom.name), remark=True
                     )

@@ -104,7 +104,7 @@ def check_missing_rows(table: Table, report: FileReport) -> None:
                 f"{k.name} {k.values[i]}" for k, i in zip(chart.keys, first, strict=True)
             )
         message = f"`{chart.name}` has no row for {count} combination{'s' if count > 1 else ''}{where}"
-        remedy = "right if the page has none; they are refused when read"
+        remedy = "fine if the manual has none; read, they are outside the chart"
         report.add(
             chart.line,
             column_of(table, chart.line),
@@ -209,7 +209,7 @@ def check_models(table: Table, report: FileReport) -> None:
                     place,
                     "model-without-column",
                     message,
-                    "right if the page has none",
+                    "fine if the manual has none",
                     length=len(chart.name),
                     remark=True,
                 )
@@ -277,6 +277,6 @@ def check_blank_columns(table: Table, report: FileReport) -> None:
         for i in range(width):
             if len(full) > 1 and all(r.cells[i] is CellWord.BLANK for r in full):
                 message = f"column {i + 1} of `{chart.name}` has no figure at all"
-                remedy = "right if the page has none; else look whether a column is shifted"
+                remedy = "fine if the manual has none; else look whether a column is shifted"
                 place = column_of(table, chart.line)
                 report.add(chart.line, place, "blank-column", message, remedy, length=len(chart.name), remark=True)

@@ -110,7 +110,7 @@ def _airflow_step(
         elif not start.ready:
             tell(
                 "no-start",
-                f"`{step.text}` stands before there is an airflow to act on",
+                f"`{step.text}` needs an airflow before it",
                 "put the chart with the airflow first",
             )
 
@@ -154,6 +154,6 @@ def _heat_step(
         elif not start.ready:
             tell(
                 "no-heat",
-                f"`{step.text}` stands before there is a heat to act on",
+                f"`{step.text}` needs a heat before it",
                 "put the heat input, heater power or nozzle rate first",
             )

@@ -30,7 +30,7 @@ def distinct(node: Any, what: str, report: FileReport, at: str = "") -> tuple[st
             report.at(item, f"bad-{what}", f"`{item.text}` can't be a {what}{where}", remedy)
             return None
         if item.text in items:
-            report.at(item, f"doubled-{what}", f"the {what} `{item.text}` stands twice{where}", "take one out")
+            report.at(item, f"doubled-{what}", f"the {what} `{item.text}` is listed twice{where}", "Delete one.")
             return None
         items[item.text] = None
     return tuple(items)

@@ -191,7 +191,7 @@ def read_map(node: Mapping, inner: Shape, name: str, report: FileReport) -> dict
             report.at(
                 key,
                 "name-taken",
-                f"the name `{word}` stands twice, first on line {out[word][0].line}",
+                f"the name `{word}` is listed twice, first on line {out[word][0].line}",
                 "give one of them another name",
             )
             continue

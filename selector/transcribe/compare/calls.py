@@ -30,9 +30,7 @@ def calls_apart(
     pairs = [(name, found[name]) for name in a.calls if name in found]
     for name in a.calls:
         if name not in found:
-            yield Difference(
-                line_a=a.calls[name].line, line_b=0, where=f"call {name}", a="", b=None
-            )
+            yield Difference(line_a=a.calls[name].line, line_b=0, where=f"call {name}", a="", b=None)
     for name in left.values():
         yield Difference(line_a=0, line_b=b.calls[name].line, where=f"call {name}", a=None, b="")
     names = {**charts, **parts, **{other: name for name, other in pairs}}
@@ -57,9 +55,8 @@ def calls_apart(
         for what in mine:
             if mine[what] != theirs[what]:
                 where = f"{what} of {name}"
-                yield Difference(
-                    line_a=line_a, line_b=line_b, where=where, a=mine[what] or "not said", b=theirs[what] or "not said"
-                )
+                x_said, y_said = mine[what] or "not stated", theirs[what] or "not stated"
+                yield Difference(line_a=line_a, line_b=line_b, where=where, a=x_said, b=y_said)
 
 
 def belongs(table: Table, call: Call, names: Mapping[str, str]) -> dict[str, str]:

@@ -140,10 +140,10 @@ def _board(a: Table, b: Table, parts: Mapping[str, str]) -> Iterator[Difference]
                 b=" ".join(other.positions),
             )
         for model in dict.fromkeys((*part.factory, *other.factory)):
-            x = part.word(part.factory[model]) if model in part.factory else "not said"
-            y = other.word(other.factory[model]) if model in other.factory else "not said"
+            x = part.word(part.factory[model]) if model in part.factory else "not stated"
+            y = other.word(other.factory[model]) if model in other.factory else "not stated"
             if x.casefold() != y.casefold():
-                where = f"{part.name} as delivered" + (f" on {model}" if model else "")
+                where = f"{part.name} factory setting" + (f" on {model}" if model else "")
                 yield Difference(line_a=line, line_b=line_b, where=where, a=x, b=y)
         if part.unused != other.unused:
             yield Difference(line_a=line, line_b=line_b, where=part.name, a=_used(part.unused), b=_used(other.unused))

@@ -54,7 +54,7 @@ def ask_unused(asked: Asked) -> Questions:
         names = " ".join(f"{selector.label}-{n}" for n in idle)
         text = (
             f"Nothing reads {names}. Does the page call {'it' if len(idle) == 1 else 'them'} not used, y or n (Enter:"
-            " not said)"
+            " not stated)"
         )
         question = Question(name=f"{selector.label} not used", text=text, kind="yes or no")
         yield from asked.ask(question)

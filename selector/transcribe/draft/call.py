@@ -44,7 +44,7 @@ def ask_calls(asked: Asked) -> Questions:
         extra = no_stages(call, draft.charts)
         if extra:
             others = ", ".join(t for i, t in enumerate(call.terminals) if i == 0 or t not in extra)
-            text = f"Is {', '.join(extra)} energised together with {others}, or a stage of its own"
+            text = f"Is {', '.join(extra)} energized together with {others}, or a stage of its own"
             yield from asked.ask(
                 Question(
                     name=f"call {n} stages", text=text, kind="choice", choices=_STAGE_OR_NOT, default=_STAGE_OR_NOT[0]
@@ -135,7 +135,7 @@ def _call(asked: Asked, n: int, call: TypedCall) -> Questions:
         )
         call = replace(call, when=read_when(asked.last, draft.board) if asked.last else "")
     if terminals == ["G"]:
-        text = "Beside another call, which of the two airflows the blower takes (Enter: not said)"
+        text = "Beside another call, which of the two airflows the blower takes (Enter: not stated)"
         yield from asked.ask(Question(name=f"call {n} together", text=text, kind="choice", choices=TOGETHER))
         call = replace(call, together=asked.last)
     asked.draft = replace(draft, calls=(*draft.calls, call))

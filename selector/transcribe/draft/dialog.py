@@ -32,7 +32,7 @@ class Asked(Struct):
     ) -> Questions:
         """Asks for the n-th of what a page has several of (`what`, else as the question is named): the first is
         needed, an empty answer ends them."""
-        text = first if n == 1 else f"The next {what or name} (Enter: no more)"
+        text = first if n == 1 else f"The next {what or name} (Enter: done)"
         yield from self.ask(
             Question(name=f"{name} {n}", text=text, example=example if n == 1 else "", needed=n == 1, check=check)
         )
@@ -71,7 +71,8 @@ def words_alone(answer: str) -> str:
     odd = odd_word(words)
     if odd:
         return f"`{odd}` can't stand here; type the words as printed, blanks between them"
-    return f"`{next(w for w in words if words.count(w) > 1)}` stands twice" if len(set(words)) < len(words) else ""
+    doubled = next((w for w in words if words.count(w) > 1), "")
+    return f"`{doubled}` is listed twice. Delete one." if doubled else ""
 
 
 def figures_between(low: float, high: float, wanted: int) -> Callable[[str], str]:

@@ -38,7 +38,7 @@ class Question(Struct, frozen=True, kw_only=True):
         """What is wrong with an answer, "" where nothing is."""
         answer = answer.strip() or self.default
         if not answer:
-            return "type something here" if self.needed else ""
+            return "This needs an answer" if self.needed else ""
         if self.kind == "choice" and not self.chosen(answer):
             return f"type one of {', '.join(self.choices)}"
         if self.kind == "yes or no" and answer.casefold() not in ("y", "n", "yes", "no"):

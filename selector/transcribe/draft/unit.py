@@ -43,7 +43,7 @@ def ask_unit(asked: Asked) -> Questions:
     yield from asked.ask(
         Question(
             name="reads",
-            text="The board reads its selectors (Enter: not said)",
+            text="The board reads its selectors (Enter: not stated)",
             kind="choice",
             choices=("at power-up", "always"),
         )
@@ -123,7 +123,7 @@ def ask_motor(asked: Asked) -> Questions:
         )
         draft = replace(draft, pressure=asked.last)
     yield from asked.ask(
-        Question(name="motor", text="The motor is built for (Enter: not said)", kind="choice", choices=MOTORS)
+        Question(name="motor", text="The motor is built for (Enter: not stated)", kind="choice", choices=MOTORS)
     )
     asked.draft = replace(draft, motor=asked.last)
 

@@ -19,7 +19,7 @@ def not_kept(source: Source, pages: Sequence[Understood]) -> tuple[str, ...]:
         table = build_unfinished(source, "")
     except Refused as refused:
         first = refused.problems[0]
-        return (f"the file can't be held against the page yet: line {first.line}: {first.message}; {first.help}",)
+        return (f"the file can't be compared with the page yet: line {first.line}: {first.message}; {first.help}",)
     return tuple(told for page in pages for told in _apart(table, page))
 
 

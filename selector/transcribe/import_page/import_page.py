@@ -84,7 +84,7 @@ def _complaint(page: Understood, name: str) -> str:
     if name.casefold() in RESERVED_WORDS and name not in BUILT_IN_FACTS:
         return f"`{name}` has a meaning of its own; type what it is on the page, such as model"
     if sum(1 for n, _ in page.heads if n == name) + page.set.count(name) > 1:
-        return f"{name} stands twice"
+        return f"{name} is listed twice. Delete one."
     heads = tuple((f"head{i}" if n == TO_TYPE else n, words) for i, (n, words) in enumerate(page.heads))
     try:
         name_allowed(name)
@@ -111,8 +111,8 @@ def answers_of(pages: Sequence[Understood], *, later: bool = False) -> tuple[dic
     """
     for page in pages:
         if TO_TYPE in page.set or (not later and any(n == TO_TYPE for n, _ in page.heads)):
-            what = f"in {page.name}, what sets the rows, or what stands along the top, isn't known"
-            raise refused(page.source, "names-missing", what, "say so: --set and --across")
+            what = f"in {page.name}, what sets the rows, or what the columns are, isn't known"
+            raise refused(page.source, "names-missing", what, "Add --set and --across.")
         if page.pressure == "Pa" and not page.airflow and not later:
             what = f"{page.name} has pressures in Pa; its unit of airflow is not stated."
             raise refused(page.source, "names-missing", what, "Add --answer airflow=L/s, or m3/h, or cfm.")

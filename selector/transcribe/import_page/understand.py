@@ -316,7 +316,7 @@ class _Reader:
         corner = sorted(heads.corner, key=lambda c: (c.left, c.line))
         words = [c.text for c in corner]
         told = [*words, *[""] * lead][:lead]
-        self.remarks.append("which selectors the positions belong to isn't said here")
+        self.remarks.append("the page doesn't name the selectors of the positions")
         return tuple("model" if _MODEL.fullmatch(word) else TO_TYPE for word in told)
 
     def _refuse_figures(self, names: tuple[str, ...], rows: Sequence[Sequence[GridCell]], lead: int) -> None:

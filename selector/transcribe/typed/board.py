@@ -126,7 +126,7 @@ def read_selector(text: str, known: Sequence[str] = ()) -> TypedSelector:
     if len(positions) < 2:
         raise MistypedAnswer(f"type the printed positions of {label} after it: {label} A B C, or {label} 1-5")
     if len(set(positions)) < len(positions):
-        raise MistypedAnswer(f"a position of {label} stands twice")
+        raise MistypedAnswer(f"a position of {label} is listed twice. Delete one.")
     if (
         factory
         and kind != "taps"

@@ -175,7 +175,7 @@ def read_chart(
         taps=any(s.kind == "taps" and s.label in pieces[""] for s in board),
     )
     if not chart.parts and not chart.heads:
-        raise MistypedAnswer("which selectors set it? type them after the colon, or `by` and what stands along the top")
+        raise MistypedAnswer("which selectors set it? type them after the colon, or `across` the columns")
     if combinations_of(chart.parts) > MOST_ROWS:
         raise MistypedAnswer(f"that makes {combinations_of(chart.parts):,} rows; no page has more than {MOST_ROWS:,}")
     return replace(chart, first_fastest=first_fastest(chart, board))
@@ -220,7 +220,7 @@ def _parts(
                 )
             out.append(found)
     if len({n for n, _ in out}) < len(out):
-        raise MistypedAnswer("a selector stands twice")
+        raise MistypedAnswer("a selector is listed twice. Delete one.")
     return tuple(out)
 
 

@@ -153,7 +153,7 @@ def test_the_schema_is_named_by_a_path_that_is_there_without_a_network() -> None
 @pytest.mark.parametrize(
     ("name", "answer", "complaint"),
     [
-        ("board 1", "", "type something here"),
+        ("board 1", "", "This needs an answer"),
         ("board 1", "SW1", "how many switches has SW1? type SW1 switches 8"),
         ("board 1", "SW1 17", "how many switches has SW1? type SW1 switches 8"),
         ("board 1", "J1", "type the printed positions of J1 after it: J1 A B C, or J1 1-5"),
@@ -181,10 +181,10 @@ def test_an_answer_that_cant_be_read_says_what_to_type(name: str, answer: str, c
         ),
         ("airflow: 1", "`airflow` has a meaning of its own; call it `airflow chart`, or `cooling airflow`"),
         ("cooling: 9", "`SW1-9` is not on the board; there are SW1"),
-        ("cooling: 1 1", "a selector stands twice"),
+        ("cooling: 1 1", "a selector is listed twice. Delete one."),
         ("cooling: 1 by model", "which models? type them after it: by model 060 080 110"),
         ("cooling: 1 gives wind", "`wind` is nothing a chart gives; type one of airflow, tons"),
-        ("cooling:", "which selectors set it? type them after the colon, or `by` and what stands along the top"),
+        ("cooling:", "which selectors set it? type them after the colon, or `across` the columns"),
     ],
 )
 def test_a_chart_that_cant_be_read_says_what_to_type(line: str, complaint: str) -> None:

@@ -434,5 +434,5 @@ def test_import_says_which_names_are_missing(tmp_path: Path) -> None:
     (tmp_path / "page.txt").write_text(PASTED, encoding="utf-8")
     done = without_terminal("import", "page.txt", "--out", "unit.yaml", cwd=tmp_path)
     assert done.returncode == 1
-    assert "in cooling airflow, what sets the rows, or what stands along the top, isn't known" in done.stderr
+    assert "in cooling airflow, what sets the rows, or what the columns are, isn't known" in done.stderr
     assert os.listdir(tmp_path) == ["page.txt"]

@@ -342,7 +342,7 @@ def test_import_says_that_a_row_was_not_kept_and_ends_with_1(tmp_path: Path) -> 
     answer = "board 1=SW1 switches 3 OPEN CLOSED"
     done = import_("page.txt", "--across", "model", "--answer", answer, "--out", "unit.yaml", cwd=tmp_path)
     assert done.returncode == 1
-    assert "the file can't be held against the page yet" in done.stderr
+    assert "the file can't be compared with the page yet" in done.stderr
     assert "OFF OFF OFF  1020 1380 1960" in (tmp_path / "unit.yaml").read_text(encoding="utf-8")
 
 

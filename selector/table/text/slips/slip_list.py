@@ -96,7 +96,7 @@ class SlipList:
 
     def doubled_key(self, line: int, column: int, key: str, first_line: int) -> None:
         where = f": here and in line {first_line + 1}" if first_line != line else " in this line"
-        message = f"`{clipped(key)}` stands twice{where}."
+        message = f"`{clipped(key)}` is listed twice{where}."
         self.add(line, column, "doubled-key", message, "Take one of the two out, or give one another name.", len(key))
 
     def second_colon(self, line: int, column: int, key: str, value: str, *, continued: bool = False) -> None:
