@@ -36,7 +36,7 @@ def test_a_folder_is_checked_in_a_stable_order(folder: Path, capsys: pytest.Capt
 
 def test_a_folder_without_tables_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["check", str(tmp_path)]) == 2
-    assert "no table stands in the folder" in capsys.readouterr().err
+    assert "No table in the folder" in capsys.readouterr().err
 
 
 def test_a_bar_shows_how_far_it_has_got(folder: Path) -> None:

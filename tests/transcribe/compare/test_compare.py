@@ -119,7 +119,7 @@ def test_one_figure_is_found_with_both_lines() -> None:
 @pytest.mark.parametrize(
     ("old", "new", "where", "a", "b"),
     [
-        ("factory: A", "factory: B", "J1 as delivered", "A", "B"),
+        ("factory: A", "factory: B", "J1 factory setting", "A", "B"),
         ("models: 060 080", "models: 060 080 110", "models", "060 080", "060 080 110"),
         (
             "- ON   do not use".replace("- ON", "-   ON"),

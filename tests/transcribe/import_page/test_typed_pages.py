@@ -526,7 +526,7 @@ def test_what_stands_along_the_top_may_be_typed_later(answer: str, tmp_path: Pat
     assert at.end() == 0
     text = (tmp_path / "unit.yaml").read_text(encoding="utf-8")
     assert "    across: {_: VH24 VH36}\n" in text
-    assert "now type what stands as _" in at.said
+    assert "Fill in each _" in at.said
 
 
 @pytest.mark.parametrize(
