@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 
+from selector.answers.parts import LimitData, limit_data
 from selector.answers.words.airflow import NOES, airflow_text, fire_text, in_units, per_ton_text, rise_text
 from selector.answers.words.figure import ShownFigure
 from selector.answers.words.limit import Owner, broken_text
@@ -35,21 +36,6 @@ class StepData(Published, frozen=True, kw_only=True):
     result: Fraction | None
     page: str
     line: int
-
-
-class LimitData(Published, frozen=True, kw_only=True):
-    """A limit and how the stage sits with it; `ok` is null where it can't be checked, then `why` says what is
-    missing. `beyond`: how far over (positive) or below (negative)."""
-
-    limit: str
-    quantity: str
-    ok: bool | None
-    value: Fraction | None
-    low: Fraction | None
-    high: Fraction | None
-    beyond: Fraction
-    firing_rate: str
-    why: str
 
 
 class StageData(Published, frozen=True, kw_only=True):
@@ -130,30 +116,6 @@ def stage_data(s: StageAnswer) -> StageData:
         ),
         limits=tuple(map(limit_data, s.judged)),
     )
-
-
-def limit_data(j: JudgedLimit) -> LimitData:
-    """One limit for JSON."""
-    return LimitData(
-        limit=j.limit.source,
-        quantity=j.limit.quantity,
-        ok=j.ok,
-        value=j.value,
-        low=j.low,
-        high=j.high,
-        beyond=beyond(j.value, j.low, j.high),
-        firing_rate=j.rate,
-        why=j.why,
-    )
-
-
-def beyond(value: Fraction | None, low: Fraction | None, high: Fraction | None) -> Fraction:
-    """How far over (positive) or below (negative) a range, 0 inside."""
-    if value is None:
-        return Fraction(0)
-    if low is not None and value < low:
-        return value - low
-    return value - high if high is not None and value > high else Fraction(0)
 
 
 def call_data(answer: CallAnswer) -> CallData:

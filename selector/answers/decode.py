@@ -20,7 +20,15 @@ from selector.answers.call import (
     stages_text,
     timing_lines,
 )
-from selector.answers.parts import VERSION, SettingData, UnitsData, setting_data, units_data
+from selector.answers.parts import (
+    VERSION,
+    ContradictionData,
+    SettingData,
+    UnitsData,
+    contradictions_data,
+    setting_data,
+    units_data,
+)
 from selector.answers.words.airflow import NOES, airflow_text, airflows_text, in_units
 from selector.answers.words.figure import number_of
 from selector.answers.words.fold import Block, Raw, Rows, figures_right
@@ -41,15 +49,6 @@ from selector.value import Published
 
 SHOWN = 20
 """Distinct airflows listed; beyond that the range and the count."""
-
-
-class ContradictionData(Published, frozen=True, kw_only=True):
-    """A selector that is set for other equipment than is installed."""
-
-    selector: str
-    fact: str
-    board: str
-    installed: str
 
 
 class ValuesData(Published, frozen=True, kw_only=True):
@@ -106,10 +105,7 @@ def decode_answer(engine: Engine, decoded: Decoded, running: Energised | None) -
         model=engine.plate_model(),
         units=units_data(table),
         warnings=tuple(warnings(engine, decoded)),
-        contradictions=tuple(
-            ContradictionData(selector=d.selector, fact=d.fact, board=d.board, installed=d.known)
-            for d in decoded.differences
-        ),
+        contradictions=contradictions_data(decoded.differences),
         setting=setting_data(decoded.setting, table),
         open=tuple(table.parts[i].name for i in decoded.unread),
         calls=tuple(map(call_data, decoded.answers.values())),

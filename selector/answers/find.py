@@ -10,13 +10,11 @@ from typing import Literal
 from selector.answers.call import (
     KINDS,
     CallData,
-    LimitData,
     NoData,
     NotCheckedData,
     broken_limits,
     broken_lines,
     call_data,
-    limit_data,
     not_checked_lines,
     outcome_text,
     pages_and_notes,
@@ -25,9 +23,11 @@ from selector.answers.call import (
 )
 from selector.answers.parts import (
     VERSION,
+    LimitData,
     MoveData,
     SettingData,
     UnitsData,
+    limit_data,
     setting_data,
     units_data,
 )
@@ -60,7 +60,7 @@ PER_TON = (Fraction(250), Fraction(500))
 source."""
 
 
-class TargetData(Published, frozen=True, kw_only=True):
+class AskedData(Published, frozen=True, kw_only=True):
     """A target, in the answer's units; `low` and `high` are equal for a single figure."""
 
     call: str
@@ -123,7 +123,7 @@ class FindAnswer(Published, frozen=True, kw_only=True):
     model: str | None
     units: UnitsData
     warnings: tuple[str, ...]
-    targets: tuple[TargetData, ...]
+    targets: tuple[AskedData, ...]
     found: tuple[FoundData, ...]
     closer: FoundData | None
     not_checked: tuple[NotCheckedData, ...]
@@ -147,7 +147,7 @@ def find_answer(engine: Engine, request: Request, result: FindResult) -> FindAns
         units=units_data(table),
         warnings=beyond(engine),
         targets=tuple(
-            TargetData(
+            AskedData(
                 call=t.call, stage=t.stage, quantity=t.quantity, low=t.low, high=t.high, weight=t.weight, text=t.text
             )
             for t in request.targets

@@ -13,14 +13,12 @@ from selector.answers.house.plan import closest_lines, conflict_text, nothing_te
 from selector.answers.house.records import (
     ChoiceData,
     ConflictData,
-    ContradictionData,
     HouseStageData,
     TargetData,
     WaterData,
     WhyChains,
     WishData,
     choice_data,
-    contradictions,
     moves_text,
     stage_data,
     target_data,
@@ -30,7 +28,15 @@ from selector.answers.house.records import (
 from selector.answers.house.setting import board_first, cautions_of, differs_lines, leaving, reads
 from selector.answers.house.stages import airflow_of, apart_text, short_of, slow_start
 from selector.answers.house.targets import assumed_lines
-from selector.answers.parts import VERSION, SettingData, UnitsData, setting_data, units_data
+from selector.answers.parts import (
+    VERSION,
+    ContradictionData,
+    SettingData,
+    UnitsData,
+    contradictions_data,
+    setting_data,
+    units_data,
+)
 from selector.answers.words.airflow import airflow_text, airflows_text, no_text
 from selector.answers.words.caution import PANELS
 from selector.answers.words.fold import Block, Raw, Rows, folded, indented
@@ -145,7 +151,7 @@ def found_answer(answer: AsFound) -> FoundAnswer:
         units=units_data(house.table),
         found=setting_data(found.before, house.table),
         first=tuple(_first(answer)),
-        contradictions=contradictions(found),
+        contradictions=contradictions_data(found.differs),
         right=answer.right,
         targets=tuple(target_data(house, one) for one in house.aims),
         stages=tuple(_stands_data(house, s) for s in answer.standings),

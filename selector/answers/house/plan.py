@@ -14,13 +14,11 @@ from selector.answers.house.notes import fit_lines, static_lines, unjudged_lines
 from selector.answers.house.records import (
     ChoiceData,
     ConflictData,
-    ContradictionData,
     TargetData,
     WaterData,
     WhyChains,
     WishData,
     choice_data,
-    contradictions,
     moves_text,
     target_data,
     why_of,
@@ -29,7 +27,15 @@ from selector.answers.house.records import (
 from selector.answers.house.setting import board_first, cautions_of, differs_lines, off_targets, set_blocks, set_short
 from selector.answers.house.stages import airflow_of, apart_text, more_of, short_of, slow_start
 from selector.answers.house.targets import assumed_lines, target_text, why_targets
-from selector.answers.parts import VERSION, SettingData, UnitsData, setting_data, units_data
+from selector.answers.parts import (
+    VERSION,
+    ContradictionData,
+    SettingData,
+    UnitsData,
+    contradictions_data,
+    setting_data,
+    units_data,
+)
 from selector.answers.words.airflow import airflow_text
 from selector.answers.words.figure import percent
 from selector.answers.words.fold import Block, Rows, folded, indented
@@ -122,7 +128,7 @@ def plan_answer(plan: Plan) -> PlanAnswer:
         start=found.start,
         before=setting_data(found.before, house.table),
         first=tuple(_first(plan)),
-        contradictions=contradictions(found),
+        contradictions=contradictions_data(found.differs),
         complaint=() if house.eased.row is None else house.eased.row.names,
         targets=tuple(target_data(house, one) for one in house.aims),
         best=None if found.best is None else choice_data(house, found.best),

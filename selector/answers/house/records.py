@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from selector.answers.house.allowed import EndOfRange, allowed_in
-from selector.answers.parts import MoveData, RangeData, SettingData, setting_data
+from selector.answers.parts import LimitData, MoveData, SettingData, limit_data, setting_data
 from selector.answers.words.move import move_text
 from selector.job.board.expected import Expected
 from selector.job.board.move import Move
@@ -16,7 +16,6 @@ from selector.job.plan.why import Named, why_data
 from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House
 from selector.solve.board.marks import mark
-from selector.solve.engine.evaluate import JudgedLimit
 from selector.table.model.table import No, NoKind, Table
 from selector.units import convert, rise
 from selector.value import Published, field
@@ -51,17 +50,6 @@ class AllowedData(Published, frozen=True, kw_only=True):
     high: Fraction | None
     low_by: str
     high_by: str
-
-
-class LimitData(Published, frozen=True, kw_only=True):
-    """A limit that is broken (`ok` false) or not checked (`ok` null, `why` says what is missing)."""
-
-    limit: str
-    quantity: str
-    ok: bool | None
-    value: Fraction | None
-    allowed: RangeData
-    why: str
 
 
 class ReadAsData(Published, frozen=True, kw_only=True):
@@ -110,14 +98,6 @@ class ChoiceData(Published, frozen=True, kw_only=True):
     off_target: Fraction
     moves: tuple[MoveData, ...]
     stages: tuple[HouseStageData, ...]
-
-
-class ContradictionData(Published, frozen=True, kw_only=True):
-    """A selector that is set for other equipment than is installed."""
-
-    selector: str
-    set_for: str
-    installed: str
 
 
 class WishData(Published, frozen=True, kw_only=True):
@@ -264,23 +244,6 @@ def stage_data(house: House, one: Expected) -> HouseStageData:
 
 def _airflow(end: EndOfRange | None) -> Fraction | None:
     return None if end is None else end.airflow
-
-
-def limit_data(judged: JudgedLimit) -> LimitData:
-    """A limit held against a stage."""
-    return LimitData(
-        limit=judged.limit.source,
-        quantity=judged.limit.quantity,
-        ok=judged.ok,
-        value=judged.value,
-        allowed=RangeData(low=judged.low, high=judged.high),
-        why=judged.why,
-    )
-
-
-def contradictions(solution: Solution) -> tuple[ContradictionData, ...]:
-    """What the board is set for beside what is installed."""
-    return tuple(ContradictionData(selector=d.selector, set_for=d.board, installed=d.known) for d in solution.differs)
 
 
 def why_of(named: Iterable[Named]) -> WhyChains:
