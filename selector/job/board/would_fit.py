@@ -12,6 +12,7 @@ from selector.job.board.solution import Solution, solution
 from selector.job.file.model import TypedWord
 from selector.job.house.heating import HeatReader
 from selector.job.targets.house import House, house_of
+from selector.problems import Refused
 from selector.table.model.roles import burns
 from selector.units import BTUH_PER_KW
 from selector.value import Struct, replace
@@ -90,7 +91,10 @@ def _models(found: Solution) -> Iterator[WouldFit]:
         if model == own:
             continue
         line = house.job.model.line if house.job.model is not None else 0
-        job = replace(house.job, model=TypedWord(text=model, line=line), left=())
-        other = house_of(replace(job, complaint=None), house.table)
+        job = replace(house.job, model=TypedWord(text=model, line=line), left=(), complaint=None)
+        try:
+            other = house_of(job, house.table)
+        except Refused:
+            continue  # its plate contradicts what the job says of the heat
         if solution(other, first=1, marks=found.before if found.start != "factory" else None).best is not None:
             yield WouldFit(kind="model", model=model)
