@@ -101,10 +101,10 @@ def window_text(low: Fraction | None, high: Fraction | None, table: Table) -> st
     """`1,083 to 2,010 cfm`, `at least 400 cfm`, `any airflow`."""
     unit = table.units.airflow
     if low is not None and high is not None:
-        return f"{flow(low)} to {flow(high)} {unit}"
+        return f"{format_number(low, 0)} to {format_number(high, 0)} {unit}"
     if low is not None:
-        return f"at least {flow(low)} {unit}"
-    return f"at most {flow(high)} {unit}" if high is not None else "any airflow"
+        return f"at least {format_number(low, 0)} {unit}"
+    return f"at most {format_number(high, 0)} {unit}" if high is not None else "any airflow"
 
 
 def flow(value: Fraction) -> str:
