@@ -208,6 +208,16 @@ def broken_lines(table: Table, wrong: Iterable[tuple[StageAnswer, JudgedLimit]])
     return [f"{stages_text((s.call, s.stage) for s in stages)}: {text}" for text, stages in by_text.items()]
 
 
+def no_lines(table: Table, noes: Iterable[tuple[tuple[str, str], Fraction | No]]) -> list[str]:
+    """`cooling first and second, fan: not usable (page 23: do not use)`: stages with one fate on one line; those that
+    have an airflow are left out."""
+    by_text: dict[str, list[tuple[str, str]]] = {}
+    for at, no in noes:
+        if isinstance(no, No):
+            by_text.setdefault(outcome_text(table, no), []).append(at)
+    return [f"{stages_text(stages)}: {text}" for text, stages in by_text.items()]
+
+
 def stages_text(stages: Iterable[tuple[str, str]]) -> str:
     """`heating first and second, fan`."""
     by_call: dict[str, list[str]] = {}

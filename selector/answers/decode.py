@@ -13,11 +13,11 @@ from selector.answers.call import (
     broken_lines,
     call_data,
     no_data,
+    no_lines,
     not_checked_lines,
     outcome_text,
     pages_and_notes,
     stage_cells,
-    stages_text,
     timing_lines,
 )
 from selector.answers.parts import (
@@ -29,7 +29,7 @@ from selector.answers.parts import (
     setting_data,
     units_data,
 )
-from selector.answers.words.airflow import NOES, airflow_text, airflows_text, in_units
+from selector.answers.words.airflow import airflow_text, airflows_text, in_units
 from selector.answers.words.figure import number_of
 from selector.answers.words.fold import Block, Raw, Rows, figures_right
 from selector.answers.words.head import head, pages_text
@@ -38,7 +38,7 @@ from selector.answers.words.note import note_lines
 from selector.answers.words.ramp import DELAYS, seconds_text
 from selector.draw.parts.text import board_text
 from selector.solve.board.facts import number_in
-from selector.solve.board.marks import mark, marks_of
+from selector.solve.board.marks import mark, marks_of, tapped_twice
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import beyond
 from selector.solve.engine.together import Energised
@@ -84,6 +84,7 @@ class DecodeAnswer(Published, frozen=True, kw_only=True):
     table: str
     model: str | None
     units: UnitsData
+    dangers: tuple[str, ...]
     warnings: tuple[str, ...]
     contradictions: tuple[ContradictionData, ...]
     setting: SettingData
@@ -104,6 +105,7 @@ def decode_answer(engine: Engine, decoded: Decoded, running: Energised | None) -
         table=table.name,
         model=engine.plate_model(),
         units=units_data(table),
+        dangers=tuple(_shared_lines(table, decoded)),
         warnings=tuple(warnings(engine, decoded)),
         contradictions=contradictions_data(decoded.differences),
         setting=setting_data(decoded.setting, table),
@@ -147,7 +149,7 @@ def lines(
     """The answer for people."""
     table = engine.table
     out: list[Block] = [head(table, engine.plate_model())]
-    said = [f"Warning: {text}." for text in warnings(engine, decoded)]
+    said = [*_shared_lines(table, decoded), *(f"Warning: {text}." for text in warnings(engine, decoded))]
     if running is None:
         said += _refused_lines(table, decoded)
         said += broken_lines(table, broken_limits(decoded.answers)) or _verdict(decoded)
@@ -158,8 +160,12 @@ def lines(
     cells = [
         (f"{call} {stage}".strip(), *_possible(engine, decoded, call, stage, v))
         for (call, stage), v in decoded.values.items()
+        if v.airflows or len(v.noes) > 1
     ]
-    out.append(Rows(cells=tuple(cells), right=figures_right(cells, 1)))
+    if cells:
+        out.append(Rows(cells=tuple(cells), right=figures_right(cells, 1)))
+    only = [(at, v.noes[0]) for at, v in decoded.values.items() if not v.airflows and len(v.noes) == 1]
+    out += no_lines(table, [(at, no) for at, no in only if not no.refused])
     extras = [text for answer in decoded.answers.values() for text in timing_lines(table, answer)]
     extras += _timing(decoded)
     if extras:
@@ -206,12 +212,23 @@ def contradiction_text(table: Table, d: DeclaredDifference) -> str:
 
 def _refused_lines(table: Table, decoded: Decoded) -> list[str]:
     """`cooling first and second, fan: not usable (page 23: do not use)`: calls with one fate on one line."""
-    by_text: dict[str, list[tuple[str, str]]] = {}
-    for at, values in decoded.values.items():
-        for no in values.noes:
-            if no.refused and not values.airflows:
-                by_text.setdefault(outcome_text(table, no), []).append(at)
-    return [f"{stages_text(stages)}: {text}" for text, stages in by_text.items()]
+    noes = [(at, no) for at, v in decoded.values.items() for no in v.noes if no.refused and not v.airflows]
+    return no_lines(table, noes)
+
+
+def _shared_lines(table: Table, decoded: Decoded) -> list[str]:
+    """The danger of leads that share a tap, each pair once."""
+    out = []
+    clash = tapped_twice(decoded.setting, table)
+    for part, other in clash.items():
+        name = table.parts[part].name
+        if name < other:
+            tap = mark(table, part, decoded.setting[part])
+            out.append(
+                f"DANGER: {name} and {other} share tap {tap}: one call can back-feed the other"
+                " (line voltage: two taps energized together burn the winding)."
+            )
+    return out
 
 
 def _verdict(decoded: Decoded) -> list[str]:
@@ -239,9 +256,6 @@ def _possible(engine: Engine, decoded: Decoded, call: str, stage: str, values: V
     answer = decoded.answers[call].stage(stage)
     open_ = isinstance(answer.airflow, No) and answer.airflow.kind in ("unreadable", "not_known")
     if not (open_ and decoded.unread and (values.airflows or len(values.noes) > 1)):
-        if values.certain and values.noes:
-            no = values.noes[0]
-            return NOES[no.kind] if no.refused else outcome_text(table, no), ""
         return outcome_text(table, answer.airflow), beside_text(table, answer)
     words = []
     if len(values.airflows) > SHOWN:

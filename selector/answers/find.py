@@ -15,11 +15,11 @@ from selector.answers.call import (
     broken_limits,
     broken_lines,
     call_data,
+    no_lines,
     not_checked_lines,
     outcome_text,
     pages_and_notes,
     stage_cells,
-    stages_text,
 )
 from selector.answers.parts import (
     VERSION,
@@ -304,7 +304,8 @@ def _kept(table: Table, space: Space) -> list[Block]:
     if facts:
         out.append(f"Set to match the equipment: {', '.join(f'{name} {at}' for name, at in facts.items())}")
     if space.delivered_used:
-        out.append(f"Not known: {listed(space.delivered_used)}. What declares it is left alone.")
+        names = listed(space.delivered_used)
+        out.append(f"Not known what {names} should be set for: left alone. Add --fact or --model.")
     return out
 
 
@@ -334,8 +335,11 @@ def _found(
         (*stage_cells(table, s), _target(engine, asked.get((s.call, s.stage)), s, found.answers))
         for a in found.answers.values()
         for s in a.stages
+        if isinstance(s.airflow, Fraction)
     ]
     out.append(Rows(cells=tuple(cells), indent=3, right=figures_right(cells, 1)))
+    noes = [((s.call, s.stage), s.airflow) for a in found.answers.values() for s in a.stages]
+    out += [f"   {text}" for text in no_lines(table, noes)]
     if unread:
         named = ", ".join(f"{table.parts[i].name} {mark(table, i, found.setting[i])}" for i in unread)
         out.append(f"   Unreadable as found; set before the power goes on: {named}")
@@ -454,14 +458,15 @@ def _standing(engine: Engine, request: Request) -> Setting:
 def _refusing(engine: Engine, near_setting: Setting) -> list[Block]:
     """Which calls the manual refuses, as the board stands: what every setting has in common where nothing is left."""
     answers = evaluate(engine, near_setting)
-    noes: dict[str, list[tuple[str, str]]] = {}
-    for a in answers.values():
-        for s in a.stages:
-            if isinstance(s.airflow, No) and s.airflow.kind != "does_not_run":
-                noes.setdefault(outcome_text(engine.table, s.airflow), []).append((s.call, s.stage))
+    noes = [
+        ((s.call, s.stage), s.airflow)
+        for a in answers.values()
+        for s in a.stages
+        if isinstance(s.airflow, No) and s.airflow.kind != "does_not_run"
+    ]
     if not noes:
         return ["  No setting keeps every limit and gives every target an airflow."]
-    return [f"  {stages_text(stages)}: {text}" for text, stages in noes.items()]
+    return [f"  {text}" for text in no_lines(engine.table, noes)]
 
 
 def _held_text(table: Table, held: Mapping[int, int], blame: Sequence[int]) -> str:
