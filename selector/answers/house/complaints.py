@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from selector.answers.house.allowed import per_ton_limit
@@ -47,6 +47,12 @@ def looks(house: House) -> list[str]:
     if row is None:
         return []
     return [LOOK[name] for name in looked_at(row, house.job, house.table) if name not in FIRST]
+
+
+def sentences(texts: Iterable[str]) -> str:
+    """The texts run together, each begun as a sentence but the first, which stands behind a colon."""
+    first, *rest = [*texts, ""]
+    return " ".join([first, *(f"{text[:1].upper()}{text[1:]}" for text in rest if text)]).strip()
 
 
 def moved_lines(house: House) -> Iterator[str]:
@@ -122,5 +128,6 @@ __all__ = [
     "moved_lines",
     "per_ton_limit",
     "quoted",
+    "sentences",
     "turn_text",
 ]

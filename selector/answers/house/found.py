@@ -7,7 +7,7 @@ from typing import Literal
 
 from selector.answers.danger import DangerData
 from selector.answers.house.allowed import allowed_in, allowed_text, limits_text
-from selector.answers.house.complaints import first_lines, limits_on, looks, moved_lines, quoted, turn_text
+from selector.answers.house.complaints import first_lines, limits_on, looks, moved_lines, quoted, sentences, turn_text
 from selector.answers.house.notes import static_lines, unchecked, water_line
 from selector.answers.house.plan import closest_lines, conflict_text, nothing_text
 from selector.answers.house.records import (
@@ -516,7 +516,7 @@ def _complaint_first(answer: AsFound) -> Iterator[str]:
     house = answer.solution.house
     if house.eased.row is None:
         return
-    said = " ".join([*moved_lines(house), *looks(house)])
+    said = sentences([*moved_lines(house), *looks(house)])
     yield f"{quoted(house)}: {said or 'no setting helps.'}"
 
 

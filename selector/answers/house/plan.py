@@ -8,7 +8,7 @@ from typing import Literal
 
 from selector.answers.danger import DangerData
 from selector.answers.house.allowed import AllowedRange, allowed_in, allowed_text, limits_text
-from selector.answers.house.complaints import against_lines, first_lines, looks, moved_lines, quoted
+from selector.answers.house.complaints import against_lines, first_lines, looks, moved_lines, quoted, sentences
 from selector.answers.house.measuring import HEADING, measure_lines
 from selector.answers.house.notes import fit_lines, static_lines, unjudged_lines, water_line, watts_lines
 from selector.answers.house.records import (
@@ -326,7 +326,7 @@ def complaint_lines(found: Solution) -> Iterator[str]:
         said += _too_little(found, found.best)
     if not house.eased.row.moves and not house.eased.row.other and not house.eased.row.torn:
         said.append("No setting helps.")
-    yield f"{quoted(house)}: {' '.join(said)}"
+    yield f"{quoted(house)}: {sentences(said)}"
 
 
 def _too_little(found: Solution, best: OfferedSetting) -> Iterator[str]:

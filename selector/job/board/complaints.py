@@ -8,7 +8,7 @@ from fractions import Fraction
 from selector.air.measure import ELECTRIC
 from selector.job.board.solution import FEWEST, OfferedSetting, solution
 from selector.job.readings.static import Pressure
-from selector.job.targets.complaint_aims import heat_is_measured, ways
+from selector.job.targets.complaint_aims import absent, heat_is_measured, ways
 from selector.job.targets.complaint_rows import Complaint, Way
 from selector.job.targets.house import House
 from selector.solve.engine.evaluate import StageAnswer, evaluate
@@ -54,7 +54,8 @@ def turns_of(house: House, setting: Setting, pressures: Sequence[Pressure]) -> t
         return ()
     answers = evaluate(house.engine, setting)
     out = []
-    for role, way in ways(row):
+    gone = absent(house.job)
+    for role, way in (one for one in ways(row) if one[0] not in gone):
         for name, call in house.engine.table.calls.items():
             answer = answers[name].stage(call.last)
             if house.roles[name] == role and isinstance(answer.airflow, Fraction):

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from selector.job.file.model import Amount, Dehumidify, Heat, Job, Outdoor, TypedWord
-from selector.job.house.heating import measured_heat
+from selector.job.house.heating import kind_of, measured_heat
 from selector.job.targets.complaint_rows import Complaint, Way, complaint_of, has_plate_rise, knows_plate_rise
 from selector.table.model.roles import burns, roles
 from selector.table.model.table import Table
@@ -53,7 +53,7 @@ def eased(job: Job, table: Table) -> Eased:
     found = Eased(job=job, row=row, slower_ramp="slower ramp" in row.other)
     for role in row.torn:
         found = _stay(found, f"{role}: one complaint asks for more airflow, the other for less; it stays.")
-    has = set(roles(table).values())
+    has = set(roles(table).values()) - absent(job)
     for role, way in ways(row):
         if role not in has:
             continue
@@ -64,6 +64,14 @@ def eased(job: Job, table: Table) -> Eased:
         elif role == "heat pump":
             found = _heat_pump(found, table, way)
     return _dehumidify(found, "dehumidify" in has) if "dehumidify" in row.other else found
+
+
+def absent(job: Job) -> frozenset[str]:
+    """The roles that the job says nothing here has: no heat pump where a burner or water heats."""
+    return HEAT_PUMPS if kind_of(job.heat) in ("gas", "oil", "hydronic") else frozenset()
+
+
+HEAT_PUMPS = frozenset({"heat pump", "heat pump + auxiliary"})
 
 
 def ways(row: Complaint) -> Iterator[tuple[str, Way]]:
