@@ -71,13 +71,10 @@ def command(
     """\b
     Example: selector find corvane-k14 cooling=1200 "heating=rise 55" --model 080
 
-    The setting of the whole board nearest to what you want, for one call or several. A target is an airflow (1200,
-    "1100 to 1300", "560 L/s"),
-    tons ("3 tons", "3 tons at 375"), "375 per ton", "rise 55", or "45 % of cooling"; "weight 2" behind it makes it
-    count double. A call is
-    named with its stage where it has stages (cooling/first=800); without one the highest is meant. Every limit the
-    table or your facts can
-    judge holds for every call, asked for or not.
+    Find the setting of the whole board closest to your targets, for one call or several. A target is an airflow
+    (1200, "1100 to 1300", "560 L/s"), tons ("3 tons", "3 tons at 375"), "375 per ton", "rise 55", or "45 % of cooling";
+    "weight 2" behind it counts it double. Name a call with its stage (cooling/first=800); without one the highest is
+    meant. Every limit that the table or your facts can check holds for every call, asked for or not.
     """
     from selector.answers.find import find_answer, lines
     from selector.solve.board.marks import read_marks, setting_of

@@ -32,7 +32,7 @@ _SHOWN = 8
     metavar="NAMES",
     help='The selectors of the rows, one option for each chart: --set "SW1-1 SW1-2".',
 )
-@click.option("--across", multiple=True, metavar="NAME", help="What stands along the top, outermost first.")
+@click.option("--across", multiple=True, metavar="NAME", help="What the columns are, outermost first.")
 @click.option(
     "--gives",
     multiple=True,
@@ -70,10 +70,9 @@ def command(
     """\b
     Example: selector import page.txt --out my-furnace.yaml
 
-    The charts of a page from CSV, TSV, xlsx or text pasted from a PDF (- for standard input). What was understood is
-    shown beside what was
-    given before anything is written; what can't be read stays as _ for you to type, never guessed. The rest is asked as
-    draft asks it.
+    Read the charts of a page from CSV, TSV, xlsx or text pasted from a PDF (- for standard input). What was understood
+    is shown beside what was given before anything is written. What is unreadable is _ for you to fill, never guessed.
+    The rest is asked as draft asks it.
     """
     from selector.cli.asking import answers_given, write_draft
     from selector.cli.files import refuse_unwritable

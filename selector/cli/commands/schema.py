@@ -16,9 +16,9 @@ def command(name: str, only_path: bool) -> None:
     """\b
     Example: selector schema table --path
 
-    The JSON Schema of a file you type (table, job) or of an answer that --json prints (find, decode, check, show,
-    list). Point your editor's
-    YAML support at its path for completion and underlined slips, without a network.
+    Print the JSON Schema of a file you type (table, job) or of what a command prints under --json (find, plan, found
+    and the others). Point your editor's YAML support at its path: it completes keys and underlines mistakes, without a
+    network.
     """
     from selector.table.library.library import shipped_folder, shipped_names, shipped_text
 
