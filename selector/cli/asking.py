@@ -74,7 +74,7 @@ def write_draft(out: str, known: Mapping[str, str], offered: Mapping[str, str] |
     if re.search(r"(?<![^\s{])_(?![^\s:])", text):
         click.echo(f"Fill in each _, then type selector check {out}", err=True)
     else:
-        click.echo(f"Nothing left to type. Type selector check {out}", err=True)
+        click.echo(f"No blank left to fill. Type selector check {out}", err=True)
     return 0 if ended else 130
 
 

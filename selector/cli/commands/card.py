@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 @click.option(
     "--paper", type=click.Choice(["letter", "A4"]), default="letter", show_default=True, help="Size of the sheet."
 )
-@click.option("--place", default="", help="Where the unit stands.")
+@click.option("--place", default="", help="Location.")
 @click.option("--by", default="", help="Who set it.")
 @click.option("--date", default="", help="When; a blank to write in otherwise.")
 @click.option("--turned", type=click.Choice(["0", "90", "180", "270"]), default="0", help="How the board hangs.")

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 @click.command("plan")
 @job_arguments
 @plot_options
-@click.option("--details", is_flag=True, help="The whole arithmetic, ramps and delays, and what else comes close.")
+@click.option("--details", is_flag=True, help="The whole arithmetic, ramps and delays, other settings.")
 def command(
     job: str, facts: tuple[str, ...], why: str | None, save: str | None, as_json: bool, plots: Plots, details: bool
 ) -> int:

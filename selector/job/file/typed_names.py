@@ -173,7 +173,7 @@ def unknown(name: str, text: str, table: Table | None) -> tuple[str, str]:
         return f"`{name}` alone doesn't say what is meant", _of_call(name, folded, text)
     near = close_match(name, known_names())
     return (
-        f"`{name}` is not a fact of a job",
+        f"`{name}` is no such name in a job",
         f"did you mean `{near}`?" if near else 'for example tons=3 "altitude=5,000 ft" "heat input=80 MBH"',
     )
 

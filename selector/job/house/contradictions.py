@@ -88,7 +88,7 @@ def _kind_of_heat(said: _Said) -> None:
         typed = f"{name}: {one.text}" if at is not None else name
         said.refuse(
             at,
-            f"`kind: {heat.kind.text}` and `{typed}` can't both hold",
+            f"`kind: {heat.kind.text}` and `{typed}` contradict each other",
             f"take out one of the two: {_instead(attr)}",
             heat.line,
         )
@@ -219,11 +219,11 @@ def _input_on_plate(said: _Said) -> None:
             else f"the input {typed.text} and the plate's {shown}"
         )
         if slip:
-            said.refuse(typed, f"{named} can't both hold", f"were {slip} mixed up?")
+            said.refuse(typed, f"{named} contradict each other", f"were {slip} mixed up?")
         elif other:
             said.refuse(
                 typed,
-                f"{named} can't both hold",
+                f"{named} contradict each other",
                 f"it is that of model {other}: type model: {other}, or the input of this one",
             )
         else:
@@ -305,12 +305,13 @@ def _facts_twice(said: _Said) -> None:
     for name, word, figure, typed in _told(said):
         own = said.known.facts.number(name)
         if own is not None and own != figure:
-            said.refuse(word, f"`{name}: {word.text}` and `{typed}` can't both hold", "take one of the two out")
+            said.refuse(word, f"`{name}: {word.text}` and `{typed}` contradict each other", "take one of the two out")
     typed_tons, tons = job.facts.get("outdoor tons"), said.known.facts.number("outdoor tons")
     if job.outdoor is None or job.outdoor.capacity is None or typed_tons is None or tons is None:
         return
     if tons != job.outdoor.capacity.value / BTUH_PER_TON:
-        message = f"`outdoor tons: {typed_tons.text}` and the capacity {job.outdoor.capacity.text} can't both hold"
+        both = f"`outdoor tons: {typed_tons.text}` and the capacity {job.outdoor.capacity.text}"
+        message = f"{both} contradict each other"
         said.refuse(typed_tons, message, "take one of the two out")
 
 

@@ -472,7 +472,7 @@ class HeatReader:
         found = self._capacity(call, stage)
         if found is None:
             return Heating(heat=None, why="the heat pump's capacity in this stage is not given")
-        return Heating(heat=found, remarks=("nominal capacity: what it delivers falls with the outdoor air",))
+        return Heating(heat=found, remarks=("nominal capacity: output drops in cold weather",))
 
     def _with_auxiliary(self, call: Call, stage: str) -> Heating:
         pump = self._capacity(call, stage)

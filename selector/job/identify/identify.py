@@ -136,7 +136,7 @@ def _candidate(table: Table, model: str, held: tuple[Held, ...], unnamed: Sequen
     )
     why = "" if held else "the marks can stand on this board; nothing measured speaks for or against it"
     if unnamed and fit == "may fit":
-        why = "; ".join(filter(None, (why, f"the marks don't name {' '.join(unnamed)}")))
+        why = "; ".join(filter(None, (why, f"{' '.join(unnamed)} missing in the marks")))
     return ChartCandidate(table=table, model=model, fit=fit, held=held, why=why)
 
 

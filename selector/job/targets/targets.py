@@ -139,7 +139,7 @@ class _Reader:
         if role == "fan":
             return self._fan_aim()
         if role == "dehumidify":
-            return Aim(why="what is left of cooling while the humidistat asks; only its window counts")
+            return Aim(why="follows cooling while the humidistat calls; limits apply")
         if role == "heat":
             return self._heat_aim(call, stage, delivered)
         return self._ton_aim(call, stage, role, tons, bounds)
@@ -256,7 +256,7 @@ class _Reader:
 
     def _ton_aim(self, call: Call, stage: str, role: Role, tons: Figure | None, bounds: list[Bound]) -> Aim:
         if role == "heat pump + auxiliary":
-            return Aim(why="airflow of the heat pump, or the heater's least; only its window counts")
+            return Aim(why="airflow of the heat pump, or the heater's minimum; limits apply; no target of its own")
         load = self.outdoor.sensible_load
         if role == "cooling" and load is not None and self.outdoor.airflow_per_ton is None and stage == call.last:
             return self._load_aim(load)
@@ -308,11 +308,11 @@ class _Reader:
         if stage == call.last or own:
             return True, ""
         if self.roles[call.name] in COMPRESSOR:
-            return False, "a share of the last stage's aim: its window counts, its aim doesn't"
+            return False, "a share of the last stage's aim: limits apply; no target of its own"
         if fixed_share(self.table, call, stage):
-            return False, "the board gives this stage as a fixed share of the last: its window counts, its aim doesn't"
+            return False, "the board gives this stage as a fixed share of the last: limits apply; no target of its own"
         if not self._own_input(stage):
-            return False, "reckoned as a share of the last stage: its window counts, its aim doesn't"
+            return False, "reckoned as a share of the last stage: limits apply; no target of its own"
         return True, ""
 
     def _own_input(self, stage: str) -> bool:
@@ -325,7 +325,7 @@ class _Reader:
     def _fan_aim(self) -> Aim:
         fan = self.job.fan
         if fan is None or fan.aim is None or not isinstance(fan.aim, Amount):
-            return Aim(why="nothing is wished of the constant fan")
+            return Aim(why="no fan target")
         amount, said = fan.aim, fan.aim.text
         if amount.unit == "%":
             call = next((n for n, r in self.roles.items() if r == "cooling"), None)

@@ -76,7 +76,7 @@ def operand(cell: Cell, word: str, name: str, line: int) -> Fraction | No | None
             return None
         if step is not None and step.none is not None:
             return Fraction(step.none)
-        return No(kind="does_not_run", why=f"`{name}` says none here", line=line)
+        return No(kind="does_not_run", why=f"`{name}` is set to none", line=line)
     if isinstance(cell, CellWord):
         return no_figure(cell, name, line)
     return No(kind="outside_chart", why=f"`{name}` gives the word {cell} where a figure is needed", line=line)
