@@ -15,7 +15,7 @@ from selector.answers.words.ramp import DELAYS, ramp_text
 from selector.draw.parts.text import board_text
 from selector.solve.board.marks import mark
 from selector.table.model.figure_units import unit_of_head, unit_of_quantity, unit_of_rating
-from selector.table.model.formula import formula, heads_of, row_words, when_text
+from selector.table.model.formula import condition_text, formula, heads_of, row_words, when_text
 from selector.table.model.table import ANY, Call, Chart, Named, Rating, Row, Step, Table
 from selector.value import Published
 
@@ -217,6 +217,8 @@ def chart_lines(chart: Chart, table: Table, columns: int) -> list[Block]:
         out.append(f"  Holds up to {as_printed(chart.holds_up_to)} {table.units.pressure}")
     if chart.conditions:
         out.append(f"  Holds for {chart.conditions}")
+    if chart.only:
+        out.append(f"  Holds only with {', '.join(condition_text(table, c) for c in chart.only)}")
     if chart.note:
         out.append(f"  Note: {chart.note}")
     heads = [line for level in heads_of(chart) for line in _stacked(level)]
@@ -230,6 +232,7 @@ def chart_lines(chart: Chart, table: Table, columns: int) -> list[Block]:
         rows = [[*row, sign] for row, sign in zip(rows, signs, strict=True)]
     out.append(Raw(lines=tuple(f"  {line}".rstrip() for line in grid_lines(rows, len(lead), columns - 2))))
     notes = [text for note, sign in marks.items() for text in fold(f"  {sign} {note}", columns)]
+    notes += [text for n in chart.notes for text in fold(f"  {n.mark}  {n.text}", columns)]
     return [*out, Raw(lines=tuple(notes))] if notes else out
 
 

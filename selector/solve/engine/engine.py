@@ -12,7 +12,7 @@ from selector.air.density import SENSIBLE_FACTOR
 from selector.solve.board.facts import Facts, number_in
 from selector.solve.board.marks import mark
 from selector.solve.engine.instructions import Instruction, Register
-from selector.solve.engine.readings import ChartReader, ChartReading, Outcome, RowIndex, Source, constant, weights
+from selector.solve.engine.readings import ChartReader, ChartReading, Held, Outcome, RowIndex, Source, constant, weights
 from selector.table.model.quantities import (
     BOUNDING,
     HEATS,
@@ -33,6 +33,7 @@ from selector.table.model.table import (
     Chart,
     Condition,
     Fact,
+    Footnote,
     Key,
     Named,
     No,
@@ -191,17 +192,46 @@ class Engine:
         there.
         """
         sources = {k.name: self._source(k, call, stage, rate, installed=installed) for k in (*chart.keys, *chart.heads)}
-        identity = (chart.name, *((n, s if not isinstance(s, No) else s.why) for n, s in sources.items()))
+        held = {n.mark: self._held(chart, n, call, stage, rate) for n in chart.notes}
+        broken = self._broken(f"`{chart.name}`", (*self.table.unit.only, *chart.only), call, stage, rate)
+        identity = (
+            chart.name,
+            *((n, s if not isinstance(s, No) else s.why) for n, s in sources.items()),
+            *((h.said, h.broken) for h in held.values()),
+            broken,
+        )
         found = self._readings.get(identity)
         if found is None:
             index = self._indexes.get(chart.name)
             if index is None:
                 index = self._indexes[chart.name] = RowIndex(chart.rows)
-            found = ChartReader(chart, index, sources, self._maps(chart)).reading()
+            found = ChartReader(chart, index, sources, self._maps(chart), held).reading()
+            if broken is not None:
+                found = _withheld(found, broken)
             if any(k.kind == "taps" for k in (*chart.keys, *chart.heads)):
                 found = self._unparked(found)
             self._readings[identity] = found
         return found
+
+    def _held(self, chart: Chart, note: Footnote, call: Call, stage: str, rate: str) -> Held:
+        """A footnote of a chart under the facts."""
+        unknown = [c.name for c in note.only if self._holds(c, call, stage, rate) is None]
+        said = f"{note.mark} {note.text}" + (f" ({', '.join(unknown)} not given)" if unknown else "")
+        figure = f"this figure of `{chart.name}`, marked {note.mark},"
+        return Held(said=said, broken=self._broken(figure, note.only, call, stage, rate))
+
+    def _broken(self, figure: str, only: tuple[Condition, ...], call: Call, stage: str, rate: str) -> No | None:
+        """Why a figure, chart or unit doesn't hold under the facts; None where it does or may."""
+        for condition in only:
+            if self._holds(condition, call, stage, rate) is False:
+                return No(kind="outside_chart", why=f"{figure} holds only with {self._said(condition)}")
+        return None
+
+    def _holds(self, condition: Condition, call: Call, stage: str, rate: str) -> bool | None:
+        """Whether a condition on a fact holds, None where the fact isn't known (or a selector tells it)."""
+        reading = self.condition(condition, call, stage, rate)
+        outcome = reading.find(()) if not reading.parts else None
+        return None if outcome is None or isinstance(outcome, No) else outcome[0] == 1
 
     def _maps(self, chart: Chart) -> dict[str, dict[int, int]]:
         """Positions that stand for values of a key: a declaring selector's, and the chosen columns of a selector
@@ -303,6 +333,11 @@ class Engine:
                 )
             if value is None:
                 return constant(condition.name, No(kind="not_known", why=f"{condition.name} is not given"))
+            if condition.ranged:
+                number = value if isinstance(value, Fraction) else number_in(value)
+                if number is None:
+                    return constant(condition.name, No(kind="not_known", why=f"{condition.name} is not given"))
+                return constant(condition.name, (Fraction(condition.within(number)),))
             return constant(condition.name, (Fraction(any(same_value(w, value) for w in condition.words)),))
         allowed = (
             condition.allowed
@@ -790,11 +825,7 @@ class Engine:
             if w.stage in ("", stage)
         )
         for chart in self.table.charts.values():
-            if (
-                chart.name in self.used_as_step
-                or not set(BOUNDING) & set(chart.gives)
-                or not self._bounds(chart, call)
-            ):
+            if chart.name in self.used_as_step or not set(BOUNDING) & set(chart.gives) or not self._bounds(chart, call):
                 continue
             reading = self.chart(chart, call, stage, rate, installed=True)
             for quantity in BOUNDING:
@@ -867,6 +898,16 @@ def same_value(word: str, value: Fraction | str) -> bool:
         return False
 
 
+def _withheld(reading: ChartReading, broken: No) -> ChartReading:
+    """The reading of a chart that doesn't hold: what it refuses anyway it refuses, all else isn't promised."""
+
+    def find(positions: tuple[int, ...]) -> Outcome:
+        outcome = reading.find(positions)
+        return outcome if isinstance(outcome, No) and outcome.rank < broken.rank else broken
+
+    return ChartReading(reading.name, reading.parts, find, reading.row, reading.keys)
+
+
 def _never(conditions: Iterable[ChartReading]) -> bool:
     """True where a known fact already says that the conditions don't all hold, however the board is set."""
     return any(not c.parts and not isinstance(c.find(()), No) and c.find(()) != (Fraction(1),) for c in conditions)
@@ -880,4 +921,3 @@ def _used_in_steps(table: Table) -> frozenset[str]:
         for atom in step.by_stage.values()
         if isinstance(atom, Named)
     )
-

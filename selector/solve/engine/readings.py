@@ -6,9 +6,10 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Collection, Mapping, Sequence
 from fractions import Fraction
+from types import MappingProxyType
 
 from selector.table.model.table import ABSENT, ANY, Cell, CellWord, Chart, Key, No, Row
-from selector.value import Struct
+from selector.value import Struct, replace
 
 Cells = tuple[Cell, ...]
 Outcome = Cells | No
@@ -43,12 +44,22 @@ def constant(name: str, outcome: Outcome) -> ChartReading:
     return ChartReading(name, (), lambda _: outcome, lambda _: None)
 
 
+class Held(Struct, frozen=True, kw_only=True):
+    """A footnote under the facts: what is said of it, and why a figure with its mark doesn't hold (None: it may)."""
+
+    said: str
+    broken: No | None = None
+
+
 class RowIndex:
     """Rows of one chart by the columns they name, for look-up without listing combinations."""
 
     def __init__(self, rows: Sequence[Row]) -> None:
         masks: dict[tuple[int, ...], dict[tuple[int, ...], Row]] = {}
+        self._rest = next((row for row in rows if row.rest), None)
         for row in rows:
+            if row.rest:
+                continue
             mask = tuple(i for i, p in enumerate(row.positions) if p != ANY)
             masks.setdefault(mask, {})[tuple(row.positions[i] for i in mask)] = row
         self._masks = list(masks.items())
@@ -59,7 +70,7 @@ class RowIndex:
             row = rows.get(tuple([positions[i] for i in mask]))
             if row is not None:
                 return row
-        return None
+        return None if self._rest is None else replace(self._rest, positions=tuple(positions))
 
 
 Weights = tuple[tuple[int, Fraction], ...]
@@ -92,11 +103,17 @@ class ChartReader:
     """Reads one chart for given sources of its keys and heads."""
 
     def __init__(
-        self, chart: Chart, index: RowIndex, sources: Mapping[str, Source], maps: Mapping[str, Mapping[int, int]]
+        self,
+        chart: Chart,
+        index: RowIndex,
+        sources: Mapping[str, Source],
+        maps: Mapping[str, Mapping[int, int]],
+        held: Mapping[str, Held] = MappingProxyType({}),
     ) -> None:
         """`maps` translates a part's positions to the values of a key or head, where these aren't the positions
-        themselves."""
+        themselves. `held`: what is known of each footnote's condition."""
         self.chart = chart
+        self.held = held
         self.index = index
         self.keys = [sources[k.name] for k in chart.keys]
         self.heads = [sources[h.name] for h in chart.heads]
@@ -159,7 +176,18 @@ class ChartReader:
             if isinstance(place, No):
                 return None
             at.append(place[0][0])
-        return self.index.find(at)
+        row = self.index.find(at)
+        if row is None or not row.marks:
+            return row
+        columns = self._columns(positions)
+        notes = dict.fromkeys([row.note, *(self.held[m].said for m in self._marks(row, columns))])
+        return replace(row, note="; ".join(n for n in notes if n))
+
+    def _marks(self, row: Row, columns: list[tuple[int, Fraction]] | No) -> list[str]:
+        """The footnotes' marks of a row that stand at the cells of these columns, or at the row."""
+        width = len(self.chart.gives)
+        cells = {-1} | (set() if isinstance(columns, No) else {c + i for c, _ in columns for i in range(width)})
+        return [mark for cell, mark in row.marks if cell in cells]
 
     def find(self, positions: tuple[int, ...]) -> Outcome:
         """The cells, one for each quantity of the chart."""
@@ -172,7 +200,7 @@ class ChartReader:
         columns = self._columns(positions)
         found: list[tuple[Cells, Fraction]] = []
         for at, w in combined:
-            cells = self._cells(at)
+            cells = self._cells(at, columns)
             if isinstance(cells, No):
                 return cells
             if not isinstance(columns, No):
@@ -192,7 +220,7 @@ class ChartReader:
             columns = [(c * len(head.values) + i, w * v) for c, w in columns for i, v in place]
         return [(c * len(self.chart.gives), w) for c, w in columns]
 
-    def _cells(self, at: tuple[int, ...]) -> Cells | No:
+    def _cells(self, at: tuple[int, ...], columns: list[tuple[int, Fraction]] | No) -> Cells | No:
         row = self.index.find(at)
         seen = 0
         while row is not None and row.like:
@@ -210,6 +238,9 @@ class ChartReader:
                 why=f"{f'page {self.chart.page}, ' if self.chart.page else ''}`{self.chart.name}`: {row.word}",
                 line=row.line,
             )
+        for mark in self._marks(row, columns) if row.marks else ():
+            if (broken := self.held[mark].broken) is not None:
+                return replace(broken, line=row.line)
         return row.cells
 
     def _between(self, found: list[tuple[Cells, Fraction]]) -> Outcome:

@@ -10,6 +10,7 @@ from selector.table.build.builder import Builder
 from selector.table.build.calls import build_calls
 from selector.table.build.cells import unit_words
 from selector.table.build.charts import build_charts
+from selector.table.build.conditions import conditions_in, text_place
 from selector.table.build.unit import build_ratings, build_unit, build_units
 from selector.table.checks.all_checks import CHECKS
 from selector.table.grammar.table_file import FORMAT, known_keys, read_grammar
@@ -19,6 +20,7 @@ from selector.table.source import Source
 from selector.table.text.located import Mapping, Scalar, locate
 from selector.table.text.shapes import Fields, FileReport
 from selector.table.text.words import TO_TYPE, Names
+from selector.value import replace
 
 MOST_CALLS = 100
 
@@ -146,6 +148,9 @@ def _build(b: Builder, fields: Fields, name: str) -> Table | None:
     build_facts(b, fields.get("facts") or {})
     build_board(b, fields.get("board") or {})
     build_ramps(b, fields.get("ramps") or {})
+    if unit_fields is not None and "only" in unit_fields:
+        node = unit_fields.get("only")
+        unit = replace(unit, only=conditions_in(b, node.text, text_place(node)))
     build_charts(b, fields.get("charts") or {})
     build_calls(b, calls)
     return Table(

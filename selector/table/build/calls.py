@@ -7,8 +7,9 @@ from fractions import Fraction
 from typing import Any
 
 from selector.table.build.builder import Builder, figure_of, range_of, text_of
+from selector.table.build.conditions import conditions_of
 from selector.table.build.fitting import fits, gives_of
-from selector.table.build.steps import by_stage_of, conditions_of, stage_entries, steps_of
+from selector.table.build.steps import by_stage_of, stage_entries, steps_of
 from selector.table.kinds.parts import distinct
 from selector.table.model.quantities import QUANTITIES, RISE, acting
 from selector.table.model.table import Atom, Call, Named, Step, Window

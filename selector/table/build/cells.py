@@ -200,7 +200,7 @@ class CellReader(Struct):
                 item, "letter-for-digit", f"`{text}` holds a letter where a digit is meant", f"type {digits}"
             )
         elif m := _FOOTNOTED.match(text):
-            remedy = f"type {m[1]}, and what the footnote says in parentheses at the row's end"
+            remedy = f"type what the footnote says under notes: of the chart, as {text[len(m[1]) :]} its text"
             self.report.at(item, "footnote-at-figure", f"`{text}` holds a footnote's mark", remedy)
         else:
             return False
@@ -211,7 +211,10 @@ class CellReader(Struct):
         text = item.text
         if self._mistyped(item):
             return
-        if text in ("+", "±"):
+        if re.fullmatch(r"[*†‡§#^]+", text):
+            remedy = f"type what the footnote says under notes: of the chart, as {text} its text"
+            self.report.at(item, "footnote-at-figure", f"`{text}` is a footnote's mark", remedy)
+        elif text in ("+", "±"):
             self.report.at(item, "sign-apart", "a sign must touch its number", "type +6 % with no blank after the sign")
         elif re.match(r"[+-]?[\d.]{16,}", text):
             self.report.at(

@@ -7,15 +7,16 @@ from math import prod
 
 from selector.table.build.builder import HEAT_FACTOR, Builder, indent_of, static_of, text_of
 from selector.table.build.cells import CellReader
+from selector.table.build.conditions import conditions_in, text_place
 from selector.table.build.keys import DECLARED, head_of, key_names, key_of, learned, name_list
 from selector.table.build.rows import Column, RowReader
 from selector.table.kinds.parts import with_positions
 from selector.table.model.coverage import TooManyDashes, overlapping
 from selector.table.model.quantities import QUANTITIES
-from selector.table.model.table import Chart, Key, Row
+from selector.table.model.table import ANY, Chart, Footnote, Key, Row
 from selector.table.text.located import Scalar
 from selector.table.text.shapes import Fields
-from selector.table.text.words import Names
+from selector.table.text.words import Item, Names
 from selector.value import replace
 
 
@@ -76,7 +77,9 @@ def _chart(b: Builder, name: str, key: Scalar, fields: Fields, names: Names, abs
     cells = CellReader(
         name, gives, count, b.unit_table, HEAT_FACTOR[b.units.heat], tuple(b.ramps), b.report, b.unfinished
     )
-    rows = RowReader([c for _, c in keys], cells, b.report).read(fields.get("rows"))
+    notes = _footnotes(b, fields)
+    rows = RowReader([c for _, c in keys], cells, b.report, tuple(n.mark for n in notes)).read(fields.get("rows"))
+    rows = rows if _failed(b, before) else _with_repeated(b, rows)
     if _failed(b, before):
         return None
     absent.update(k.part for k, column in keys if column.absent_used)
@@ -90,9 +93,77 @@ def _chart(b: Builder, name: str, key: Scalar, fields: Fields, names: Names, abs
         page=text_of(fields, "page"),
         holds_up_to=static_of(b, fields),
         conditions=text_of(fields, "conditions"),
+        only=conditions_in(b, text_of(fields, "only"), text_place(fields.get("only"))) if "only" in fields else (),
+        notes=notes,
         note=text_of(fields, "note"),
         line=key.line,
     )
+
+
+def _footnotes(b: Builder, fields: Fields) -> tuple[Footnote, ...]:
+    """The footnotes of a chart: a mark on each line of `notes:`, then its text; `only` begins a condition."""
+    node = fields.get("notes")
+    if not isinstance(node, Scalar):
+        return ()
+    out: dict[str, Footnote] = {}
+    lines = b.source.lines
+    block = node.style in ("literal", "folded")
+    for number in range(node.line + 1, node.end_line + 1) if block else (node.line,):
+        text = lines[number - 1] if block else lines[number - 1][node.column - 1 :]
+        if not text.strip() or text.lstrip().startswith("# "):
+            continue
+        start = (0 if block else node.column - 1) + len(text) - len(text.lstrip())
+        mark, _, said = text.strip().partition(" ")
+        mark = mark.strip("()").rstrip(".:)") or mark
+        said = said.strip()
+        place = Item(text.strip(), number, start + 1)
+        if not said:
+            b.report.at(place, "note-without-text", f"the mark `{mark}` has no text", "type what its footnote says")
+        elif mark in out:
+            b.report.at(place, "doubled-mark", f"the mark `{mark}` stands twice under notes:", "take one out")
+        elif any(c.isdigit() for c in mark) and mark.isascii():
+            b.report.at(
+                place,
+                "mark-like-a-figure",
+                f"the mark `{mark}` can't be told from a figure",
+                "type a letter in its place, here and at the figures, as 950 (a)",
+            )
+        else:
+            out[mark] = _footnote(b, mark, said, Item(said, number, start + 1 + text.strip().index(said)))
+    return tuple(out.values())
+
+
+def _footnote(b: Builder, mark: str, said: str, place: Item) -> Footnote:
+    word, _, rest = said.partition(" ")
+    if word.casefold() != "only":
+        return Footnote(mark=mark, text=said, line=place.line)
+    condition, _, words = rest.partition("(")
+    only = conditions_in(b, condition, Item(condition, place.line, place.column + 5))
+    text = words.rstrip(") ").strip() or f"only {' '.join(condition.split())}"
+    return Footnote(mark=mark, text=text, only=only, line=place.line)
+
+
+def _with_repeated(b: Builder, rows: list[Row]) -> list[Row]:
+    """The rows, those that are the same as another with its figures."""
+    by_positions = {row.positions: row for row in rows}
+    out = []
+    for row in rows:
+        if row.same:
+            at = [own if p == ANY else p for p, own in zip(row.same, row.positions, strict=True)]
+            other = by_positions.get(tuple(at))
+            if other is None or other.same or other.like:
+                b.report.add(
+                    row.line,
+                    indent_of(b, row.line),
+                    "copy-of-nothing",
+                    "the row that this one is the same as isn't in this chart, or repeats another itself",
+                    "type same as and the positions of a row with figures",
+                )
+            else:
+                out.append(replace(row, cells=other.cells, typed=other.typed, word=other.word, marks=other.marks))
+                continue
+        out.append(row)
+    return out
 
 
 def _failed(b: Builder, before: int) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections.abc import Sequence
 from fractions import Fraction
 from itertools import pairwise
@@ -14,9 +15,13 @@ from selector.table.text.located import Scalar
 from selector.table.text.report import FileReport, listed, meant
 from selector.table.text.words import TO_TYPE as TO_TYPE
 from selector.table.text.words import Item
-from selector.value import Struct, field
+from selector.value import Struct, field, replace
 
-REFUSING = ("not used", "reserved", "do not use")
+REFUSING = ("not used", "reserved", "do not use", "kept for service", "not fitted", "not permitted")
+REST = "others"
+"""Begins the row for all positions that no other row names."""
+_OPEN, _CLOSE = "\x02", "\x03"
+"""Stand for the parentheses of a footnote's mark while its row is read."""
 _TOKEN = re.compile(r"\S+")
 _RULE = frozenset("-|:+ \t")
 
@@ -93,9 +98,15 @@ class RowReader(Struct):
     columns: Sequence[Column]
     cells: CellReader
     report: FileReport
+    marks: Sequence[str] = ()
+    """Marks of the chart's footnotes."""
     _cycle: tuple[str, ...] = ()
     _quick: bool = False
     _run: bool = False
+    _footnoted: re.Pattern[str] = _TOKEN
+    """A mark in parentheses, as `950 (b)`."""
+    _at_marks: re.Pattern[str] = _TOKEN
+    """A mark at a word's end: in parentheses, alone, or behind a figure."""
     _apart: set[str] = field(default_factory=set)
     """Words as long as a row's positions run together that aren't that."""
     _tails: dict[tuple[str, ...], tuple[tuple[Cell, ...], tuple[str, ...]]] = field(default_factory=dict)
@@ -105,6 +116,12 @@ class RowReader(Struct):
         self._cycle = tuple(self.cells.gives) * self.cells.heads
         self._quick = all(c.words == 1 for c in self.columns)
         self._run = len(self.columns) > 1 and all(c.single for c in self.columns)
+        every = [re.escape(m) for m in sorted(self.marks, key=len, reverse=True)]
+        signs = [re.escape(m) for m in sorted(self.marks, key=len, reverse=True) if not m.isascii() or not m.isalnum()]
+        self._footnoted = re.compile(rf"\(({'|'.join(every)})\)")
+        self._at_marks = re.compile(
+            rf"{_OPEN}({'|'.join(every)}){_CLOSE}$" + (rf"|(?<![^\s\d.%])({'|'.join(signs)})$" if signs else "|(?!)()")
+        )
 
     def read(self, node: Scalar) -> list[Row]:
         """Every readable row with its line."""
@@ -173,6 +190,8 @@ class RowReader(Struct):
     def _row(self, text: str, number: int, start: int, rows: list[Row]) -> None:
         """One row, quickly where all its words have been read before."""
         note = ""
+        if self.marks:
+            text = self._footnoted.sub(lambda m: f"{_OPEN}{m[1]}{_CLOSE}", text)
         if "(" in text or ")" in text:
             cut = self._note_start(text, number, start)
             if cut is None:
@@ -180,7 +199,7 @@ class RowReader(Struct):
             note, text = text[cut + 1 :].rstrip()[:-1].strip(), text[:cut]
         tokens = text.split()
         n = len(self.columns)
-        if self._quick and len(tokens) > 1:
+        if self._quick and len(tokens) > 1 and not any(m in text for m in self.marks):
             together = self._run and len(tokens[0]) == n and tokens[0] not in self._apart
             row = self._known(tokens[0] if together else tokens, tokens[1 if together else n :], note, number)
             if row is not None:
@@ -239,10 +258,52 @@ class RowReader(Struct):
         return None
 
     def _words(self, items: Sequence[Item], note: str) -> Row | None:
+        marked = self._without_marks(items) if self.marks else None
+        if marked is None:
+            return self._unmarked(items, note)[0]
+        plain, marks = marked
+        row, starts = self._unmarked(plain, note) if plain else (None, [])
+        if row is None or not marks:
+            return row
+        return replace(row, marks=tuple((bisect_right(starts, after) - 1, mark) for after, mark in marks))
+
+    def _without_marks(self, items: Sequence[Item]) -> tuple[list[Item], list[tuple[int, str]]]:
+        """The words of a row without its footnotes' marks, and each mark with the number of the word before it."""
+        plain: list[Item] = []
+        marks: list[tuple[int, str]] = []
+        for item in items:
+            text = item.text
+            found: list[str] = []
+            while (m := self._at_marks.search(text)) is not None:
+                found.insert(0, m[1] or m[2])
+                text = text[: m.start()]
+            if text:
+                plain.append(Item(text, item.line, item.column))
+            marks += [(len(plain) - 1, mark) for mark in found]
+        return plain, marks
+
+    def _unmarked(self, items: Sequence[Item], note: str) -> tuple[Row | None, list[int]]:
+        """The row, and the number of the word that each of its cells begins with."""
         number = items[0].line
-        at, positions = self._positions(items, items[0])
-        if positions is None:
-            return None
+        rest_of_all = bool(self.columns) and items[0].text.casefold() == REST and self.columns[0].find(REST) is None
+        if rest_of_all:
+            at, positions = 1, tuple([ANY] * len(self.columns))
+        else:
+            at, found = self._positions(items, items[0])
+            if found is None:
+                return None, []
+            positions = found
+        row = self._after_positions(items, at, positions, note, number)
+        if row is None:
+            return None, []
+        starts = [at]
+        for typed in row.typed[:-1]:
+            starts.append(starts[-1] + len(typed.split()))
+        return (replace(row, rest=True) if rest_of_all else row), starts
+
+    def _after_positions(
+        self, items: Sequence[Item], at: int, positions: tuple[int, ...], note: str, number: int
+    ) -> Row | None:
         rest = items[at:]
         words = " ".join(p.text for p in rest).casefold()
         refusing = next((w for w in REFUSING if words and words.replace(w, "").strip() == ""), "")
@@ -252,6 +313,13 @@ class RowReader(Struct):
             return Row(
                 positions=positions, cells=(CellWord.NONE,) * len(self._cycle), typed=("none",), note=note, line=number
             )
+        if (
+            [p.text.casefold() for p in rest[:2]] == ["same", "as"]
+            and self.columns
+            and not self.cells.takes_words(rest)
+        ):
+            copy = self._copy(rest[1:], positions, note)
+            return replace(copy, like=(), same=copy.like) if copy is not None else None
         if rest and rest[0].text.casefold() == "as" and (len(rest) == 1 or not self.cells.takes_words(rest)):
             return self._copy(rest, positions, note)
         cells = self.cells.read(rest, items[-1])

@@ -8,61 +8,15 @@ from fractions import Fraction
 from typing import Any
 
 from selector.table.build.builder import Builder, figure_of
+from selector.table.build.conditions import conditions_of
 from selector.table.build.figures import BadFigure, figure
 from selector.table.build.fitting import fits
 from selector.table.build.implausible import MOST_STEP, fault
-from selector.table.build.keys import DECLARED, key_names, runs_on, words_of
-from selector.table.build.rows import figure_help, plain_number
 from selector.table.grammar.table_file import RATING_EXAMPLES
-from selector.table.kinds.parts import position_in
 from selector.table.model.quantities import QUANTITIES, RATINGS, STEPS
-from selector.table.model.table import Atom, CallValue, Condition, Named, Step
+from selector.table.model.table import Atom, CallValue, Named, Step
 from selector.table.text.located import Scalar
-from selector.table.text.report import listed
-from selector.table.text.words import Names, match_names
-
-
-def _condition(b: Builder, name: str, place: Scalar, node: Any) -> Condition | None:
-    names = key_names(b)
-    found = names.find(name)
-    if found is None:
-        b.unknown_name(
-            place, name, "a selector or fact of this file", names.names, DECLARED, "declare it under board: or facts:"
-        )
-        return None
-    part = next((p for p in b.parts if p.name == found), None)
-    if part is None and found in b.selectors:
-        first = b.parts[b.selectors[found].parts[0]].name
-        b.report.at(
-            place, "whole-bank", f"`{found}` has several parts; a condition needs one", f"name one, for example {first}"
-        )
-        return None
-    known = part.marks if part is not None else () if runs_on(b, found) else words_of(b, found)
-    items = b.words(node)
-    if not known:
-        for item in items if runs_on(b, found) else ():
-            if plain_number(item.text) is None:
-                b.report.at(
-                    item, "value-not-a-figure", f"`{item.text}` is not a figure for {found}", figure_help(item.text)
-                )
-        return Condition(name=found, words=tuple(i.text for i in items), line=place.line)
-    matched = match_names(items, Names(known))
-    shown = part.positions if part is not None else known
-    for item in matched.unknown:
-        code, what = ("unknown-position", "position") if part is not None else ("unknown-value", "value")
-        b.unknown(item, item.text, code, f"a {what} of {found}", known, f"known here: {listed(shown)}")
-    if matched.ambiguous:
-        b.report.at(node, "two-readings", "these words can be read in two ways", "put commas between them")
-    if part is None:
-        return Condition(name=found, words=tuple(m for m, _ in matched.found), line=place.line)
-    allowed = frozenset(i for i in (position_in(part.marks, m) for m, _ in matched.found) if i is not None)
-    return Condition(name=found, part=part.index, allowed=allowed, line=place.line)
-
-
-def conditions_of(b: Builder, node: Any) -> tuple[Condition, ...]:
-    """The conditions of a `when:`."""
-    out = [_condition(b, name, place, inner) for name, (place, inner) in (node or {}).items()]
-    return tuple(c for c in out if c is not None)
+from selector.table.text.words import Names
 
 
 def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: bool = True) -> Atom | None:

@@ -57,6 +57,7 @@ UNIT = Record(
             ("standard air", "actual"), "What the printed airflow is: that of standard air, or the volume that moves."
         ),
         "holds up to": Text("Static pressure up to which the charts hold.", "0.8"),
+        "only": Text("Facts that every chart holds under; judged where known.", "static pressure 0.05 to 0.9"),
         "note": Text("Anything worth telling.", "The taps take 24 V."),
     },
     ("title",),
@@ -125,6 +126,12 @@ CHART = Record(
         ),
         "holds up to": Text("Static pressure up to which this chart holds.", "0.5"),
         "conditions": Text("What the page says the figures hold for.", "dry coil, filter in"),
+        "only": Text("Facts that the chart holds under; judged where they are known.", "static pressure 0.2 to 0.8"),
+        "notes": Text(
+            "Footnotes, a line each: the mark that stands at a figure or row, then its text; one that begins with only"
+            " is judged.",
+            "|\n  *  only static pressure up to 0.5\n  a  as shipped",
+        ),
         "note": Text("Anything worth telling with it.", "figures with the filter in"),
     },
     ("gives", "rows"),

@@ -29,6 +29,10 @@ def overlapping(rows: Sequence[Row]) -> list[tuple[Row, Row]]:
     held against each other
     one. Else the rows are parted by one column after another, those with `-` in it going into every part.
     """
+    rests = [row for row in rows if row.rest]
+    rows = [row for row in rows if not row.rest]
+    if not rows:
+        return [(rests[0], rest) for rest in rests[1:]]
     groups: dict[Mask, list[Row]] = {}
     for row in rows:
         positions = row.positions
@@ -43,7 +47,8 @@ def overlapping(rows: Sequence[Row]) -> list[tuple[Row, Row]]:
         else:
             budget = [MOST_PARTED]
             _parted(list(rows), list(range(len(rows[0].positions))), found, budget)
-    return sorted(found.values(), key=lambda pair: pair[1].line)[:MOST_FOUND]
+    twice = [(rests[0], rest) for rest in rests[1:]]
+    return sorted([*found.values(), *twice], key=lambda pair: pair[1].line)[:MOST_FOUND]
 
 
 _FULL: Mask = (-1,)
@@ -110,6 +115,8 @@ def first_missing(
 ) -> tuple[int, tuple[int, ...] | None]:
     """How many combinations of the domains no row answers (rows that don't overlap), and the first of them when it
     is found within `limit`."""
+    if any(row.rest for row in rows):
+        return 0, None
     total = 1
     for d in domains:
         total *= len(d)

@@ -57,11 +57,14 @@ def _acts(table: Table, atom: Atom, op: str) -> list[str]:
 
 def when_text(table: Table, conditions: tuple[Condition, ...], names: Names = MappingProxyType({})) -> str:
     """` (when LK1 is cut and J1 is A or B)`; empty without conditions."""
-    words = []
-    for c in conditions:
-        values = [table.parts[c.part].positions[i] for i in sorted(c.allowed)] if c.part >= 0 else list(c.words)
-        words.append(f"{names.get(c.name, c.name)} is {' or '.join(values)}")
+    words = [condition_text(table, c, names, " is ") for c in conditions]
     return f" (when {' and '.join(words)})" if words else ""
+
+
+def condition_text(table: Table, c: Condition, names: Names = MappingProxyType({}), between: str = " ") -> str:
+    """`LK1 cut`, `static pressure up to 0.5`: a name and its values."""
+    values = [table.parts[c.part].positions[i] for i in sorted(c.allowed)] if c.part >= 0 else list(c.words)
+    return f"{names.get(c.name, c.name)}{between}{' or '.join(values)}"
 
 
 def formula(table: Table, call: Call, stage: str, names: Names = MappingProxyType({})) -> str:
@@ -108,6 +111,13 @@ def heads_of(chart: Chart) -> list[list[str]]:
 def row_words(chart: Chart, row: Row) -> list[str]:
     """A row as printed: its positions and its cells as they were typed (one word for a row without figures)."""
     marks = ["-" if p == ANY else key.values[p] for key, p in zip(chart.keys, row.positions, strict=True)]
+    if row.rest:
+        marks = ["others", *([""] * (len(marks) - 1))]
+    at = dict.fromkeys((cell for cell, _ in row.marks), "")
+    for cell, mark in row.marks:
+        at[cell] += f" {mark}"
+    if -1 in at and marks:
+        marks[-1] += at[-1]
     if row.word:
         return [*marks, row.word]
     if row.like:
@@ -115,4 +125,6 @@ def row_words(chart: Chart, row: Row) -> list[str]:
             *marks,
             "as " + " ".join("-" if p == ANY else key.values[p] for key, p in zip(chart.keys, row.like, strict=True)),
         ]
-    return [*marks, *row.typed]
+    if row.same:
+        return [*marks, "same as " + " ".join(key.values[p] for key, p in zip(chart.keys, row.same, strict=True))]
+    return [*marks, *(typed + at.get(cell, "") for cell, typed in enumerate(row.typed))]

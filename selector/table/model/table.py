@@ -142,15 +142,54 @@ class Key(Struct, frozen=True, kw_only=True):
         return bool(self.numbers)
 
 
+class Condition(Struct, frozen=True, kw_only=True):
+    """True when the part (or fact) stands at one of the allowed positions (or values), or a fact that runs on lies
+    between `low` and `high`; `open_end`: the end itself doesn't hold. `words` are those typed."""
+
+    name: str
+    part: int = -1
+    allowed: frozenset[int] = frozenset()
+    words: tuple[str, ...] = ()
+    low: Fraction | None = None
+    high: Fraction | None = None
+    open_end: bool = False
+    line: int = 0
+
+    @property
+    def ranged(self) -> bool:
+        """True for a condition on a fact that runs on, with one end or both."""
+        return self.low is not None or self.high is not None
+
+    def within(self, value: Fraction) -> bool:
+        """Whether a figure lies between the ends."""
+        if self.open_end and value in (self.low, self.high):
+            return False
+        return (self.low is None or value >= self.low) and (self.high is None or value <= self.high)
+
+
+class Footnote(Struct, frozen=True, kw_only=True):
+    """What a mark at a figure or a row of a chart stands for: its text, and what the figure holds under (`only`)."""
+
+    mark: str
+    text: str
+    only: tuple[Condition, ...] = ()
+    line: int = 0
+
+
 class Row(Struct, frozen=True, kw_only=True):
     """One printed row. `cells` is empty where `word` refuses the row or `like` copies another; `typed` holds the
-    cells as they were typed."""
+    cells as they were typed. `rest`: it answers for all positions that no other row answers for. `marks` are those
+    of footnotes, each with the cell it stands at (-1: the whole row). `same`: the row whose figures it repeats.
+    """
 
     positions: tuple[int, ...]
     cells: tuple[Cell, ...] = ()
     typed: tuple[str, ...] = ()
     word: str = ""
     like: tuple[int, ...] = ()
+    same: tuple[int, ...] = ()
+    rest: bool = False
+    marks: tuple[tuple[int, str], ...] = ()
     note: str = ""
     line: int = 0
 
@@ -167,6 +206,8 @@ class Chart(Struct, frozen=True, kw_only=True):
     page: str = ""
     holds_up_to: Fraction | None = None
     conditions: str = ""
+    only: tuple[Condition, ...] = ()
+    notes: tuple[Footnote, ...] = ()
     note: str = ""
     line: int = 0
 
@@ -210,16 +251,6 @@ class Named(Struct, frozen=True, kw_only=True):
 
 
 Atom = Fraction | Named | CallValue
-
-
-class Condition(Struct, frozen=True, kw_only=True):
-    """True when the part (or fact) stands at one of the allowed positions (or values)."""
-
-    name: str
-    part: int = -1
-    allowed: frozenset[int] = frozenset()
-    words: tuple[str, ...] = ()
-    line: int = 0
 
 
 class Step(Struct, frozen=True, kw_only=True):
@@ -326,6 +357,7 @@ class Unit(Struct, frozen=True, kw_only=True):
     motor: str = ""
     airflow_means: str = ""
     holds_up_to: Fraction | None = None
+    only: tuple[Condition, ...] = ()
     note: str = ""
 
     @property

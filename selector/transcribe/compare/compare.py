@@ -220,7 +220,7 @@ def _cells(table: Table, chart: Chart, parts: Mapping[str, str]) -> dict[Place, 
     stands for."""
     out: dict[Place, _Cell] = {}
     heads = list(product(*(head.values for head in chart.heads)))
-    for row in chart.rows:
+    for row in sorted(chart.rows, key=lambda r: r.rest):
         choices = [
             range(len(key.values)) if p == ANY else (p,) for key, p in zip(chart.keys, row.positions, strict=True)
         ]
@@ -247,6 +247,8 @@ def _cells(table: Table, chart: Chart, parts: Mapping[str, str]) -> dict[Place, 
                         *(() if row.word else ((k.name, w) for k, w in zip(chart.heads, words, strict=True))),
                     ]
                     said = _said(table, chart, row, n * len(chart.gives) + q)
+                    if row.rest and place in out:
+                        continue
                     out[place] = _Cell(
                         said=said,
                         line=row.line,
