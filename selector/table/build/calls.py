@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from typing import Any
 
-from selector.table.build.builder import Builder, figure_of, range_of, text_of
+from selector.table.build.builder import Builder, figure_of, positive_of, range_of, text_of
 from selector.table.build.conditions import conditions_of
 from selector.table.build.fitting import fits, gives_of
 from selector.table.build.steps import by_stage_of, stage_entries, steps_of
@@ -17,8 +17,9 @@ from selector.table.text.located import Scalar
 from selector.table.text.report import listed
 from selector.table.text.shapes import Fields
 from selector.table.text.words import Names
+from selector.value import replace
 
-MOST_STAGES = 6
+MOST_STAGES = 12
 
 
 def build_calls(b: Builder, calls: dict[str, tuple[Scalar, Fields]]) -> None:
@@ -151,10 +152,23 @@ def _windows(b: Builder, fields: Fields | None, stages: Sequence[str]) -> tuple[
     for quantity, node in fields.values.items() if fields is not None else ():
         kind = "temperature difference" if quantity == "temperature rise" else quantity
         for stage, leaf in [("", node)] if isinstance(node, Scalar) else stage_entries(b, node, stages):
-            found = range_of(b, leaf, b.unit_table[kind])
-            if found:
-                out.append(Window(quantity=quantity, low=found[0], high=found[1], stage=stage, line=leaf.line))
+            word, end = _one_end(leaf.text)
+            if word:
+                value = positive_of(b, replace(leaf, text=end), b.unit_table[kind])
+                low, high = (value, None) if word == "at least" else (None, value)
+            else:
+                low, high = range_of(b, leaf, b.unit_table[kind]) or (None, None)
+            if low is not None or high is not None:
+                out.append(Window(quantity=quantity, low=low, high=high, stage=stage, line=leaf.line))
     return tuple(out)
+
+
+def _one_end(text: str) -> tuple[str, str]:
+    """`at least 340` as its word and its figure; nothing for a range with both ends."""
+    for word in ("at least", "at most", "up to"):
+        if text.casefold().startswith(word + " "):
+            return word, text[len(word) :].strip()
+    return "", ""
 
 
 def _together(b: Builder, name: str, node: Any) -> dict[str, str]:

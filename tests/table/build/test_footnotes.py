@@ -135,3 +135,18 @@ def test_slips(old: str, new: str, code: str) -> None:
     with pytest.raises(Refused) as refused:
         table_of(PAGE.replace(old, new, 1))
     assert code in [p.code for p in refused.value.problems]
+
+
+@pytest.mark.parametrize(
+    ("window", "low", "high"),
+    [("at least 340", 340, None), ("at most 1600 cfm", None, 1600), ("400 to 1600", 400, 1600)],
+)
+def test_a_window_may_be_open_at_one_end(window: str, low: int | None, high: int | None) -> None:
+    table = table_of(PAGE.replace("    terminals: Y1\n", f"    terminals: Y1\n    window: {{airflow: {window}}}\n"))
+    (found,) = table.calls["cooling"].windows
+    assert (found.low, found.high) == (low, high)
+
+
+def test_a_page_of_nine_steps_has_nine_stages() -> None:
+    text = PAGE.replace("    terminals: Y1\n", "    terminals: Y1\n    stages: 1 2 3 4 5 6 7 8 9\n")
+    assert len(table_of(text).calls["cooling"].stages) == 9
