@@ -83,6 +83,16 @@ def _teller(step: Step, report: FileReport, told: set[tuple[str, int]]) -> Calla
     return tell
 
 
+def _begin(start: _Start, kind: str, step: Step, whose: str, tell: Callable[[str, str, str], None]) -> None:
+    """Another start, told where an earlier one can hold beside it."""
+    earlier = start.against(kind, step)
+    if earlier is not None:
+        where = f"on line {earlier.line}" if earlier.line != step.line else "earlier on this line"
+        remedy = "leave one, or give both a when: that excludes the other"
+        tell("two-starts", f"{whose} starts twice: here and {where}", remedy)
+    start.begun.append((kind, step))
+
+
 def _airflow_step(
     table: Table, call: Call, stage: str, step: Step, start: _Start, report: FileReport, told: set[tuple[str, int]]
 ) -> None:
@@ -98,15 +108,7 @@ def _airflow_step(
         if kind in _HEATS:
             tell("heat-in-airflow", f"{kind} is no airflow", "put it under heat: of the call")
         elif kind in _WHOLE or kind in _HALVES:
-            earlier = start.against(kind, step)
-            if earlier is not None:
-                where = f"on line {earlier.line}" if earlier.line != step.line else "earlier on this line"
-                tell(
-                    "two-starts",
-                    f"`{call.name}` starts twice: here and {where}",
-                    "leave one, or give both a when: that excludes the other",
-                )
-            start.begun.append((kind, step))
+            _begin(start, kind, step, f"`{call.name}`", tell)
         elif not start.ready:
             tell(
                 "no-start",
@@ -142,15 +144,7 @@ def _heat_step(
         )
     for kind in acting:
         if kind in _HEATS:
-            earlier = start.against(kind, step)
-            if earlier is not None:
-                where = f"on line {earlier.line}" if earlier.line != step.line else "earlier on this line"
-                tell(
-                    "two-starts",
-                    f"the heat of `{call.name}` starts twice: here and {where}",
-                    "leave one, or give both a when: that excludes the other",
-                )
-            start.begun.append((kind, step))
+            _begin(start, kind, step, f"the heat of `{call.name}`", tell)
         elif not start.ready:
             tell(
                 "no-heat",
