@@ -12,7 +12,7 @@ from selector.answers.words.settle import settled_text
 from selector.job.file.example import AS_FOUND_LINES, MEASUREMENT_LINES, to_add
 from selector.job.file.model import Job
 from selector.job.file.report import Report
-from selector.job.identify.identify import ChartCandidate, Fit, Held, candidates
+from selector.job.identify.identify import ChartCandidate, Fit, HeldReading, candidates
 from selector.job.identify.markings import Marking, deciding
 from selector.problems import Problem
 from selector.table.model.table import Table
@@ -153,7 +153,7 @@ def _readings(c: ChartCandidate) -> list[str]:
     return out
 
 
-def _held(h: Held) -> str:
+def _held(h: HeldReading) -> str:
     if h.charted is None or h.read is None:
         return f"{h.title}: {h.why}"
     off = format_number(abs(100 * (h.charted - h.read.value) / h.read.value), 1)

@@ -46,7 +46,7 @@ MOST_VARIANTS = 64
 """So many combinations of facts that aren't known are tried."""
 
 
-class Held(Struct, frozen=True, kw_only=True):
+class HeldReading(Struct, frozen=True, kw_only=True):
     """One reading held against one chart: how it fits, the charted airflow nearest to it (cfm), the reading as
     charted, why; `settled`: what it says of marks that aren't known, and `then` the airflows of the call's stages (cfm)
     with the marks it settles."""
@@ -66,7 +66,7 @@ class ChartCandidate(Struct, frozen=True, kw_only=True):
     table: Table
     model: str
     fit: Fit
-    held: tuple[Held, ...]
+    held: tuple[HeldReading, ...]
     why: str = ""
 
     @property
@@ -128,7 +128,7 @@ def _other_plate(job: Job, table: Table, model: str) -> str:
     return f"the plate's heat input is {typed.text}, this unit's {format_number(max(printed), 0)} Btu/h"
 
 
-def _candidate(table: Table, model: str, held: tuple[Held, ...], unnamed: Sequence[str]) -> ChartCandidate:
+def _candidate(table: Table, model: str, held: tuple[HeldReading, ...], unnamed: Sequence[str]) -> ChartCandidate:
     """The worst of the readings; without one that agrees nothing more than `may fit`."""
     fits = {h.fit for h in held}
     fit: Fit = (
@@ -140,7 +140,7 @@ def _candidate(table: Table, model: str, held: tuple[Held, ...], unnamed: Sequen
     return ChartCandidate(table=table, model=model, fit=fit, held=held, why=why)
 
 
-def _held(job: Job, table: Table, model: str, setting: Setting, reading: Reading) -> Held | None:
+def _held(job: Job, table: Table, model: str, setting: Setting, reading: Reading) -> HeldReading | None:
     """A reading against the stages it may have been taken in; None where it has no airflow and no rise."""
     stages = _stages(job, table, reading)
     words = f"{reading.call.text} {reading.stage.text if reading.stage is not None else ''}".strip()
@@ -151,7 +151,9 @@ def _held(job: Job, table: Table, model: str, setting: Setting, reading: Reading
     ):
         return None
     if not stages:
-        return Held(title=words, fit="doesn't fit", charted=None, read=None, why=f"this table has no call like {words}")
+        return HeldReading(
+            title=words, fit="doesn't fit", charted=None, read=None, why=f"this table has no call like {words}"
+        )
     named = any(word in _PLACES for word in words.casefold().replace("-", " ").split())
     open_stage = len(stages) > 1 or (named and len(table.calls[stages[0][0]].stages) == 1)
     found = [_best(job, table, model, setting, reading, stage, open_stage) for stage in stages]
@@ -248,7 +250,7 @@ _MEANT: tuple[tuple[str, tuple[Role, ...]], ...] = (
 
 def _best(
     job: Job, table: Table, model: str, setting: Setting, reading: Reading, stage: tuple[str, str], open_stage: bool
-) -> Held:
+) -> HeldReading:
     """The reading against every airflow that the chart may give in a stage."""
     assumed = [
         _against(job, table, facts, words, setting, reading, stage)
@@ -262,7 +264,7 @@ def _best(
     return best
 
 
-def _off(held: Held) -> Fraction:
+def _off(held: HeldReading) -> Fraction:
     """How far the reading is from the chart, over the chart; large where there is nothing to compare."""
     if held.charted is None or held.read is None or not held.charted:
         return Fraction(10**6)
@@ -316,7 +318,7 @@ def _facts_of(job: Job, table: Table) -> Mapping[str, Fraction | str]:
 
 def _against(
     job: Job, table: Table, facts: Facts, assumed: str, setting: Setting, reading: Reading, stage: tuple[str, str]
-) -> Held:
+) -> HeldReading:
     """One reading against one stage under assumed facts."""
     title = f"{stage[0]} {stage[1]}".strip()
     engine = Engine(table, facts)
@@ -327,7 +329,7 @@ def _against(
     if not charted:
         no = values.noes[0]
         fit: Fit = "may fit" if no.kind in ("unreadable", "not_known") else "doesn't fit"
-        return Held(title=title, fit=fit, charted=None, read=None, why=no.why)
+        return HeldReading(title=title, fit=fit, charted=None, read=None, why=no.why)
     call = table.calls[stage[0]]
     answer = decoded.answers[stage[0]].stage(stage[1])
     coming = coming_up(decoded.answers[stage[0]], stage[1], table.ramps.values())
@@ -337,7 +339,7 @@ def _against(
     taken = take(reading, state, job)
     if not isinstance(taken, Taken) or taken.flow is None:
         said = "the reading says nothing here" if isinstance(taken, Taken) else taken[0].message
-        return Held(title=title, fit="may fit", charted=None, read=None, why=said)
+        return HeldReading(title=title, fit="may fit", charted=None, read=None, why=said)
     flow = taken.flow
     air = house_air(job, table)
     found = [one for way in air.ways if not isinstance(one := moved_air([flow], way, air), Apart)]
@@ -360,7 +362,7 @@ def _against(
     if any(s.settles for s in settled):
         why = [word for word in why if not word.startswith("one of")]
     read = found[0].airflow
-    return Held(title=title, fit=fit, charted=best, read=read, why=", ".join(why), settled=settled, then=then)
+    return HeldReading(title=title, fit=fit, charted=best, read=read, why=", ".join(why), settled=settled, then=then)
 
 
 def _then(engine: Engine, setting: Setting, call: Call) -> Iterable[tuple[str, Fraction]]:

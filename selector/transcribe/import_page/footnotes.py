@@ -10,7 +10,7 @@ from selector.transcribe.cells.grid import Grid
 from selector.value import Struct
 
 
-class Footnote(Struct, frozen=True, kw_only=True):
+class PageFootnote(Struct, frozen=True, kw_only=True):
     """A footnote: its line, its mark as it stands at the figures, what it says."""
 
     line: int
@@ -24,10 +24,10 @@ class Dagger(Struct, frozen=True):
 
     mark: str
     column: str
-    note: Footnote | None
+    note: PageFootnote | None
 
 
-def footnotes(grid: Grid) -> tuple[Footnote, ...]:
+def footnotes(grid: Grid) -> tuple[PageFootnote, ...]:
     """Every line of the page that begins with a footnote's mark. `a)` and `1 ` stand as `a` and `1`."""
     out = []
     for row in grid.rows:
@@ -36,17 +36,19 @@ def footnotes(grid: Grid) -> tuple[Footnote, ...]:
         if found and re.search(r"[A-Za-z]{2}", found.group(3)):
             said = " ".join(found.group(3).split()).rstrip(".,;| ")
             mark = found.group(1)
-            out.append(Footnote(line=row[0].line, mark=mark if mark.startswith("(") else mark.rstrip(")"), text=said))
+            out.append(
+                PageFootnote(line=row[0].line, mark=mark if mark.startswith("(") else mark.rstrip(")"), text=said)
+            )
     return tuple(out)
 
 
-def said(notes: Sequence[Footnote], mark: str, line: int) -> Footnote | None:
+def said(notes: Sequence[PageFootnote], mark: str, line: int) -> PageFootnote | None:
     """The footnote of a mark at a line: the first with it below, else the first of all."""
     same = [n for n in notes if n.mark == mark or n.mark == f"({mark})" or f"({n.mark})" == mark]
     return next((n for n in same if n.line > line), same[0] if same else None)
 
 
-def daggers_of(marks: str, column: str, notes: Sequence[Footnote], line: int) -> list[Dagger]:
+def daggers_of(marks: str, column: str, notes: Sequence[PageFootnote], line: int) -> list[Dagger]:
     """The marks behind a figure or position, each with its footnote."""
     return [Dagger(mark, column, said(notes, mark, line)) for mark in footnote_marks(marks)]
 

@@ -21,7 +21,7 @@ from selector.transcribe.cells.given import (
 )
 from selector.transcribe.cells.grid import Grid, GridCell, refused
 from selector.transcribe.import_page.blocks import PageBlock, Row, blocks_of, no_chart
-from selector.transcribe.import_page.footnotes import Dagger, Footnote, daggers_of, footnotes, note_of, said
+from selector.transcribe.import_page.footnotes import Dagger, PageFootnote, daggers_of, footnotes, note_of, said
 from selector.transcribe.import_page.heads import Heads, Hints, bottom_heads, heads_over
 from selector.transcribe.import_page.ledger import CELL, HEAD, NOTE, Use, uses_of
 from selector.transcribe.import_page.meaning import Meaning, meaning_of, quantity_named
@@ -121,11 +121,7 @@ class _Reader:
         self.above = [list(r) for r in block.above]
         self.data = [list(r) if self.fixed or block.parted else joined(r) for r in block.rows]
         self.zone = (
-            self.above[-1:]
-            if block.parted
-            else _below_title(self.above)
-            if self.fixed
-            else _close(self.above, block)
+            self.above[-1:] if block.parted else _below_title(self.above) if self.fixed else _close(self.above, block)
         )
         self.notes = footnotes(block.grid)
         self.remarks: list[str] = [*block.grid.remarks]
@@ -510,7 +506,7 @@ class _Reader:
     def _remark(self, cell: GridCell, heads: Heads, k: int) -> str:
         """What a column of remarks says in a row: the footnote of its letter, or its own words."""
         self.uses += uses_of(NOTE, [cell])
-        found: Footnote | None = said(self.notes, cell.text, cell.line) if len(cell.text) <= 3 else None
+        found: PageFootnote | None = said(self.notes, cell.text, cell.line) if len(cell.text) <= 3 else None
         if found:
             self.uses.append(Use(NOTE, found.line, 0, 10_000))
             return found.text
@@ -612,9 +608,7 @@ def _turned(
     """A chart with its quantities down the side (`airflow`, `rise` before each row) with them beside one another."""
     if len(meaning.gives) != 1 or any(r.word for r in rows):
         return rows, names, meaning
-    at = next(
-        (k for k in range(len(names)) if rows and all(quantity_named(r.marks[k]) for r in rows)), None
-    )
+    at = next((k for k in range(len(names)) if rows and all(quantity_named(r.marks[k]) for r in rows)), None)
     if at is None:
         return rows, names, meaning
     gives = tuple(dict.fromkeys(quantity_named(r.marks[at]) for r in rows))
