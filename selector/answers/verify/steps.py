@@ -74,6 +74,7 @@ DO = {
     "measure the airflow": "Measure the airflow before any move.",
     "marks not read": "Read the marks first, then judge.",
     "what the chart means": "Read the motor's label and type it (motor: constant airflow).",
+    "read again": "Read the marks, the terminals and the model plug again. Measure again before any move.",
     "input known": "Put the input right where it is off (licensed work). Measure again. Move nothing for it.",
     "narrower method": "Too close to call. Measure by a method with a narrower band.",
     "at a price": "Clear the restriction first: filter, coil, duct. It works, but with high static.",

@@ -64,7 +64,27 @@ def call_of(job: Job, table: Table, word: TypedWord, stage: TypedWord | None = N
     ]
     if len(matches) == 1 and not any(c.casefold() == word.text.casefold() for c in table.calls):
         return matches[0]
+    running = _running(table, terminals)
+    if running is not None:
+        return running
     return placed(job, word, lambda: call_named(text, table))
+
+
+def _running(table: Table, energised: frozenset[str]) -> Stage | None:
+    """The one stage that runs beside the fan with these terminals energised (Y1 Y2 G, W1 G): all of its own are among
+    them, and it is no part of another that runs. None where that is none or several, or a word is no terminal."""
+    own = {
+        (call.name, stage): frozenset(t.upper() for t in call.terminals.get(stage, call.terminals.get("", ())))
+        for call in table.calls.values()
+        for stage in call.stages
+    }
+    if not energised <= frozenset().union(*own.values()) | {"G"}:
+        return None
+    fits = {at: words for at, words in own.items() if words and words <= energised and words != {"G"}}
+    largest = [at for at, words in fits.items() if not any(words < other for other in fits.values())]
+    if len(largest) != 1:
+        return None
+    return largest[0] if energised - fits[largest[0]] <= {"G"} else None
 
 
 def placed(job: Job, at: TypedWord | Mark, act: Callable[[], T]) -> T:

@@ -27,6 +27,7 @@ Reason = Literal[
     "marks not read",
     "what the chart means",
     "slight",
+    "read again",
     "row",  # what the decision table says comes next
     "input known",
     "narrower method",
@@ -127,7 +128,8 @@ def _off(verdict: Verdict) -> NextStep:
     most = _through_ducts(verdict) if verdict.static is not None and verdict.static.above else None
     if most is not None and verdict.low is not None and most.value < verdict.low.value:
         return NextStep(kind="no setting", reason="row", row=row, asks=asks, most=most, fired=fired)
-    return NextStep(kind="look", reason="row", row=row, asks=asks, most=most, fired=fired)
+    told = bool(verdict.explanations) or row == "clock it"
+    return NextStep(kind="look", reason="row" if told else "read again", row=row, asks=asks, most=most, fired=fired)
 
 
 def _airflow(verdict: Verdict) -> Figure:

@@ -76,8 +76,8 @@ def verified(house: House, only: Stage | None = None) -> Verified:
         )
         return Verified(house=house, setting=setting, aside=(problem,), dangers=dangers)
     states, problems = by_state(job, house.engine)
-    settled = tuple(one for key, readings in states.items() for one in _settled(house, key, readings, setting))
-    setting = completed(setting, settled)
+    settled = settled_by(house, setting)
+    whole = completed(setting, settled)
     aside: list[Problem] = list(problems)
     elsewhere: list[Problem] = []
     judged: list[JudgedState] = []
@@ -85,7 +85,7 @@ def verified(house: House, only: Stage | None = None) -> Verified:
         if only is not None and key[:2] != only:
             elsewhere += _elsewhere(house, key, readings, only)
             continue
-        one = _one(house, key, readings, setting, dangers)
+        one = _one(house, key, readings, whole, dangers)
         aside += one.verdict.state.problems
         judged.append(one)
     return Verified(

@@ -463,9 +463,19 @@ def test_a_band_that_reaches_over_the_end_asks_for_a_narrower_method() -> None:
 
 def test_unreadable_marks_are_read_before_anything_is_said_of_the_selected_airflow() -> None:
     head = HEAD.replace("10011000", "1001?000")
-    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm", head=head)
+    # SW1-5 OFF 1,130, ON 1,197.8; 950 +- 47.5 is neither
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 950 cfm", head=head)
     assert said(report)[0::3] == ("not known", "measure")
     assert steps(report) == ["Read the marks first, then judge."]
+
+
+def test_a_reading_settles_a_mark_and_is_judged_with_it() -> None:
+    # 1,190 +- 59.5 is 1,130.5 to 1,249.5: 1,197.8 is 0.7 % off, 1,130 is 5.0 %
+    head = HEAD.replace("10011000", "1001?000")
+    report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm", head=head)
+    assert report.data["settled"] == ["SW1-5 is ON: 1,198 cfm is 0.7 % from the reading, 1,130 cfm is 5 %"]
+    assert marks(report) == "SW1=1001?000"
+    assert said(report)[0] == "as selected"
 
 
 # -- bad measurements
@@ -689,8 +699,8 @@ def test_a_mark_nobody_could_read_as_left_is_not_taken_as_it_was_found() -> None
     report = judged("call: cooling second, minutes: 15, method: hood, airflow: 1200 cfm", head=head)
     assert marks(report) == "SW1=10?11000"
     assert "unreadable or not known: SW1-3" in report.lines
-    assert said(report)[0] == "not known"
-    assert state(report)["no"] == "not_known"
+    # only OFF gives an airflow (with SW1-4 ON, SW1-3 ON is not to be used): 1,197.8 is 0.2 % off
+    assert report.data["settled"] == ["SW1-3 is OFF: 1,198 cfm is 0.2 % from the reading"]
     assert not any("not typed under as left" in line for line in report.lines)
 
 

@@ -1,0 +1,105 @@
+"""A reading typed on one line, as it is read off in the field: `heating second rise=52 F minutes=15`."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+from selector.job.file.fields import METHODS, READING, READING_VALUES, READING_WORDS
+from selector.job.file.other_names import READING_KEYS
+from selector.problems import Problem, close_match
+from selector.value import Struct
+
+AIRFLOW_METHODS = ("hood", "flow plate", "traverse", "vane", "hot wire", "shown")
+"""A method that stands before the airflow it read: `hood=1180 cfm`."""
+SHORT: Mapping[str, str] = {
+    "return": "return air",
+    "supply": "supply air",
+    "static": "static pressure",
+    "min": "minutes",
+    "wet bulb": "return wet bulb",
+    "gas": "volume",
+    "seconds": "time",
+    "heating value": "heat of gas",
+    "fire": "firing rate",
+    **READING_KEYS,
+}
+"""Short names of what was read."""
+_NAMES = sorted(
+    {*(field.key for field in READING), *SHORT, *AIRFLOW_METHODS, "seen"} - {"call"}, key=lambda name: -len(name)
+)
+_KEY = re.compile(rf"(?:^|(?<=[\s,;]))({'|'.join(map(re.escape, _NAMES))})\s*[=:]\s*", re.IGNORECASE)
+_ANY_KEY = re.compile(r"([A-Za-z][A-Za-z .]*?)\s*=")
+
+
+class TypedReading(Struct, frozen=True, kw_only=True):
+    """The call, and the keys of a reading with their texts, in the order of a job file; `seen` what was seen."""
+
+    call: str
+    keys: Mapping[str, str]
+    seen: tuple[str, ...] = ()
+
+
+def typed_reading(text: str) -> TypedReading | Problem:
+    """The reading of a line, in any order behind the call; a problem where it can't be told what was read.
+
+    >>> one = typed_reading("heating second rise=52 F minutes=15")
+    >>> isinstance(one, TypedReading) and (one.call, dict(one.keys))
+    ('heating second', {'minutes': '15', 'method': 'rise', 'rise': '52 F'})
+    """
+    found = list(_KEY.finditer(text))
+    call = (text[: found[0].start()] if found else text).strip(" ,;:")
+    stray = _ANY_KEY.search(call)
+    if stray is not None:
+        return _unknown(stray[1].strip())
+    keys: dict[str, str] = {}
+    seen: list[str] = []
+    for match, after in zip(found, [*found[1:], None], strict=False):
+        value = text[match.end() : after.start() if after is not None else len(text)].strip(" ,;")
+        name = match[1].casefold()
+        stray = _ANY_KEY.search(value)
+        if stray is not None and name != "seen":
+            return _unknown(stray[1].split()[-1])
+        if name == "seen":
+            seen.append(value)
+        elif name in AIRFLOW_METHODS:
+            keys["method"], keys["airflow"] = name, value
+        else:
+            keys[SHORT.get(name, name)] = value
+    if keys and not call:
+        return _problem("call-missing", "The reading doesn't say which call ran.", "Begin with it: heating second ..")
+    if not keys and not seen:
+        return _problem(
+            "nothing-read", f"`{text}` has no figure", 'Type what was read: "heating second rise=52 F minutes=15".'
+        )
+    if keys and "method" not in keys:
+        method = _method(keys)
+        if not method:
+            return _problem("method-missing", f"How was it measured: {', '.join(METHODS)}?", "Add method=..")
+        keys["method"] = method
+    order = [field.key for field in READING]
+    return TypedReading(call=call, keys={k: keys[k] for k in order if k in keys}, seen=tuple(seen))
+
+
+def _method(keys: Mapping[str, str]) -> str:
+    """The method that what was read tells; empty where it doesn't."""
+    if "volume" in keys:
+        return "clocked gas"
+    if {"volts", "amps"} <= set(keys):
+        return "electric"
+    if {"rise", "supply air"} & set(keys):
+        return "rise"
+    if {"static pressure", "return static", "supply static"} & set(keys):
+        return "static"
+    return "watts" if "watts" in keys else ""
+
+
+def _unknown(name: str) -> Problem:
+    known = [*READING_VALUES, *READING_WORDS, "minutes", "method", *SHORT, *AIRFLOW_METHODS, "seen"]
+    near = close_match(name, known)
+    help = f"Did you mean `{near}`?" if near else f"There are {', '.join([*READING_VALUES, 'minutes', 'seen'])}."
+    return _problem("unknown-key", f"`{name}` is not among the things that can be read", help)
+
+
+def _problem(code: str, message: str, help: str) -> Problem:
+    return Problem(file="command line", line=0, column=0, code=code, message=message, help=help)

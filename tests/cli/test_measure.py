@@ -1,0 +1,129 @@
+"""Readings typed in the field: a new version of the job, the old one as it was, and the verdict."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from selector.job.file.read import job_from_text
+from selector.job.readings.next_version import next_name, with_readings
+from selector.job.readings.typed_line import TypedReading, typed_reading
+from selector.problems import Problem
+from tests.cli.test_cli import run
+
+JOB = """format: selector job 1
+# the house on the hill
+table: corvane-k14
+model: 080
+site: {plate static: 0.8 in. w.c.}
+heat: {kind: gas}
+as left: {SW1: 00000000}
+measurements:
+- {call: heating second, minutes: 12, method: rise, rise: 52 F}
+
+# the end
+notes: filter new
+"""
+"""Page 23: 080, SW1-1 OFF heats with 1,350 cfm; plate 35 to 65 F."""
+
+
+@pytest.fixture
+def job(tmp_path: Path) -> Path:
+    path = tmp_path / "hill.yaml"
+    path.write_text(JOB, encoding="utf-8")
+    return path
+
+
+def test_a_reading_makes_a_new_version_and_leaves_the_old_one(job: Path) -> None:
+    # 70 F over the plate's 65 F: 5 F
+    done = run("measure", str(job), "heating second rise=70 F minutes=15")
+    assert done.stdout.startswith("DANGER, heating second: rise 70.0 F, 5.0 F over the plate's 65 F")
+    assert done.returncode == 1
+    assert job.read_text(encoding="utf-8") == JOB
+    new = (job.parent / "hill-2.yaml").read_text(encoding="utf-8")
+    for line in JOB.splitlines():
+        assert line in new.splitlines()
+    assert [len(job_from_text(text)[0].measurements) for text in (JOB, new)] == [1, 2]
+
+
+def test_several_at_once_in_any_order_and_units(job: Path) -> None:
+    done = run(
+        "measure", str(job), "Y1 Y2 G minutes=20 static=130 Pa hood=557 L/s", "W1 G supply=120 F return=70 F min=12"
+    )
+    assert done.returncode in (0, 1), done.stderr
+    added = job_from_text((job.parent / "hill-2.yaml").read_text(encoding="utf-8"))[0].measurements[1:]
+    assert [(one.call.text, one.method.text) for one in added] == [("Y1 Y2 G", "hood"), ("W1 G", "rise")]
+    # 557 L/s / 0.4719474432 = 1,180.2 cfm; 130 Pa / 249.08891 = 0.522 in. w.c. (NIST SP 811)
+    assert round(float(added[0].values["airflow"].value), 1) == 1180.2
+    assert round(float(added[0].values["static pressure"].value), 3) == 0.522
+    assert "cooling second" in done.stdout
+    assert "heating first" in done.stdout
+
+
+def test_what_was_seen_comes_first(job: Path) -> None:
+    done = run("measure", str(job), "seen=gas smell at the burner")
+    assert done.stdout.startswith("DANGER: gas or CO. Everyone out.")
+    assert "->" not in done.stdout
+
+
+def test_nothing_is_written_over_and_versions_count_on(job: Path) -> None:
+    for number in (2, 3):
+        assert run("measure", str(job), "heating second rise=52 F minutes=15").returncode in (0, 1)
+        assert (job.parent / f"hill-{number}.yaml").exists()
+    done = run("measure", str(job), "heating second rise=52 F minutes=15", "--out", str(job.parent / "hill-2.yaml"))
+    assert done.returncode == 2
+
+
+@pytest.mark.parametrize(
+    ("line", "code"),
+    [
+        ("heating second flue temp=300 F", "unknown-key"),
+        ("rise=52 F minutes=15", "call-missing"),
+        ("heating second", "nothing-read"),
+        ("heating second minutes=15", "method-missing"),
+    ],
+)
+def test_what_cannot_be_told_is_asked_for(job: Path, line: str, code: str) -> None:
+    found = typed_reading(line)
+    assert isinstance(found, Problem)
+    assert found.code == code
+    assert run("measure", str(job), line).returncode == 1
+    assert [path.name for path in job.parent.iterdir()] == ["hill.yaml"]
+
+
+@pytest.mark.parametrize(
+    ("line", "method"),
+    [
+        ("heating second rise=52 F minutes=15", "rise"),
+        ("heating second volume=2 ft3 time=90 s heat of gas=1037 Btu/ft3 rise=52 F minutes=15", "clocked gas"),
+        ("heater alone volts=236 amps=39 rise=29 F minutes=10", "electric"),
+        ("cooling second return static=-0.2 in. w.c. supply static=0.3 in. w.c. minutes=20", "static"),
+        ("cooling second flow plate=1150 cfm minutes=20", "flow plate"),
+    ],
+)
+def test_the_method_is_told_by_what_was_read(line: str, method: str) -> None:
+    found = typed_reading(line)
+    assert isinstance(found, TypedReading)
+    assert found.keys["method"] == method
+
+
+def test_a_file_without_measurements_gets_them_at_its_end() -> None:
+    text = with_readings(["format: selector job 1", "table: corvane-k14"], [("fan", {"method": "hood"})], ["spillage"])
+    assert text.splitlines()[2:] == ["measurements:", "  - call: fan", "    method: hood", "seen: |", "  spillage"]
+    again = with_readings(text.splitlines(), [("fan", {"method": "hood"})], ["gas smell"])
+    assert again.splitlines()[2:] == [
+        "measurements:",
+        "  - call: fan",
+        "    method: hood",
+        "  - call: fan",
+        "    method: hood",
+        "seen: |",
+        "  spillage",
+        "  gas smell",
+    ]
+
+
+def test_names_of_versions() -> None:
+    assert next_name("a.yaml", ["a-2.yaml", "a-3.yaml"]) == "a-4.yaml"
+    assert next_name("a-9.yml", []) == "a-10.yml"
