@@ -29,7 +29,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "decode": ("selector.cli.commands.decode", "Say what a board does as it is set, unreadable positions included."),
     "plan": ("selector.cli.commands.plan", "Work out one setting for a job, with the arithmetic."),
     "verify": ("selector.cli.commands.verify", "Judge your measurements; likely causes and what to do next."),
-    "measure": ("selector.cli.commands.measure", "Add readings to a job and judge them"),
+    "measure": ("selector.cli.commands.measure", "Add readings to a job and judge them."),
     "found": (
         "selector.cli.commands.found",
         "Judge a board as found; the fewest moves that put it right.",
