@@ -16,6 +16,7 @@ ROOMS = [
     {"table"},
     {"air"},
     {"solve"},
+    {"judge"},
     {"job"},
     {"transcribe", "review"},
     {"draw"},

@@ -8,6 +8,7 @@ type checker objects; wrap a float as `Fraction(x)` to stay exact from there on.
 from __future__ import annotations
 
 import math
+from decimal import Decimal, localcontext
 from fractions import Fraction
 from typing import TypeVar, overload
 
@@ -22,8 +23,8 @@ def square_root(value: Fraction) -> Fraction: ...
 @overload
 def square_root(value: float) -> float: ...
 def square_root(value: Number) -> Number:
-    """The square root. Of a Fraction: exact where it is rational, else rounded down to 30 digits or more; of a float: a
-    float. Negative: ValueError.
+    """The square root. Of a Fraction: exact where it is rational, else to 30 significant digits, then a fraction;
+    of a float: a float. Negative: ValueError.
 
     >>> square_root(Fraction(9, 4)), square_root(2.25)
     (Fraction(3, 2), 1.5)
@@ -36,9 +37,11 @@ def square_root(value: Number) -> Number:
     top, bottom = math.isqrt(exact.numerator), math.isqrt(exact.denominator)
     if top * top == exact.numerator and bottom * bottom == exact.denominator:
         return Fraction(top, bottom)
-    # sqrt(n/d) = sqrt(n d)/d; the scale keeps 30 digits however small the value is
-    scale = 10 ** (_ROOT_DIGITS + max(0, len(str(exact.denominator)) - len(str(exact.numerator))))
-    return Fraction(math.isqrt(exact.numerator * exact.denominator * scale * scale), exact.denominator * scale)
+    with localcontext() as context:
+        context.prec = 2 * _ROOT_DIGITS
+        root = (Decimal(exact.numerator) / Decimal(exact.denominator)).sqrt()
+        context.prec = _ROOT_DIGITS
+        return Fraction(+root)
 
 
 def positive(name: str, value: Number, unit: str = "") -> None:

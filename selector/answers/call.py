@@ -7,12 +7,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 
 from selector.answers.parts import LimitData, limit_data
-from selector.answers.words.airflow import NOES, airflow_text, fire_text, in_units, per_ton_text, rise_text
+from selector.answers.words.airflow import airflow_text, fire_text, in_units, per_ton_text, rise_text
 from selector.answers.words.figure import ShownFigure
 from selector.answers.words.limit import Owner, broken_text
 from selector.answers.words.listing import listed
 from selector.answers.words.ramp import DELAYS, Delay, delay_text, ramp_text
-from selector.solve.engine.evaluate import CallAnswer, JudgedLimit, StageAnswer
+from selector.solve.engine.evaluate import CallAnswer, StageAnswer
+from selector.solve.engine.limit import JudgedLimit
 from selector.table.model.table import ANY, No, Ramp, Row, Table
 from selector.units import Kind
 from selector.value import Published
@@ -140,7 +141,7 @@ def call_data(answer: CallAnswer) -> CallData:
 def outcome_text(table: Table, airflow: Fraction | No) -> str:
     """`1,198 cfm`, or the words for why there is none, and what settles it."""
     if isinstance(airflow, No):
-        return f"{NOES[airflow.kind]} ({airflow.why}{how_to_give(table, airflow.why)})"
+        return f"{airflow.words} ({airflow.why}{how_to_give(table, airflow.why)})"
     return airflow_text(table, airflow)
 
 

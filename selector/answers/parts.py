@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.solve.board.marks import mark_by_part, marks_of
-from selector.solve.engine.evaluate import JudgedLimit
+from selector.solve.engine.limit import JudgedLimit
 from selector.solve.search.decode import DeclaredDifference
 from selector.table.model.table import Setting, Table
 from selector.value import Published

@@ -6,13 +6,13 @@ import re
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from selector.answers.words.airflow import NOES
 from selector.card.code import card_code
 from selector.draw.parts.draw import describe
 from selector.problems import Refused
 from selector.solve.board.marks import marks_of
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import CallAnswer, JudgedLimit, StageAnswer, evaluate
+from selector.solve.engine.evaluate import CallAnswer, StageAnswer, evaluate
+from selector.solve.engine.limit import JudgedLimit
 from selector.solve.search.decode import differences
 from selector.table.model.cautions import CUT, cautions
 from selector.table.model.edition import edition
@@ -203,7 +203,7 @@ def figure(value: Fraction, places: int = 1) -> str:
 def airflow_text(table: Table, airflow: Fraction | No) -> str:
     """`1,197.8 cfm`, or the word for why there is none and the reason."""
     return (
-        f"{NOES[airflow.kind]}: {airflow.why}"
+        f"{airflow.words}: {airflow.why}"
         if isinstance(airflow, No)
         else f"{figure(airflow)} {table.units.airflow}"
     )
@@ -249,7 +249,7 @@ def _told(table: Table, answers: Mapping[str, CallAnswer]) -> list[str]:
 def _spoken(table: Table, value: Ramp | Fraction | No) -> str:
     if isinstance(value, Ramp):
         return f"{value.name} ({table.lines[value.line - 1].partition(':')[2].strip()})"
-    return f"{NOES[value.kind]}: {value.why}" if isinstance(value, No) else f"{figure(value)} s"
+    return f"{value.words}: {value.why}" if isinstance(value, No) else f"{figure(value)} s"
 
 
 def _notes(answers: Mapping[str, CallAnswer]) -> list[str]:

@@ -10,11 +10,12 @@ from typing import Any
 from selector.pocket.facts import Asking, Offered, Tree, explored, fitted, general, offered_by
 from selector.solve.board.facts import Facts
 from selector.solve.engine.bends import may_bend
-from selector.solve.engine.engine import Engine, Limit, Point
+from selector.solve.engine.engine import Engine, Point
 from selector.solve.engine.evaluate import beyond
 from selector.solve.engine.instructions import Instruction, Register, no_figure, operand
+from selector.solve.engine.limit import Limit
 from selector.solve.engine.readings import ChartReading
-from selector.solve.search.space import LARGEST, declared_position
+from selector.solve.search.space import LARGEST, PositionCells, declared_position
 from selector.table.model.table import ABSENT, ANY, Atom, Call, Cell, CellWord, Named, No, Table
 from selector.value import replace
 
@@ -73,11 +74,15 @@ class Nodes:
                 value = Fraction(outcome[cell] == 1)
             elif op == "row" or (op == "bound" and outcome[cell] is CellWord.NONE):
                 value = None
+            elif op == "stands":
+                value = _no(no_figure(CellWord.BLANK, name)) if outcome[cell] is CellWord.BLANK else None
             elif op == "word":
                 value = _word(outcome[cell], name)
             else:
                 found = operand(outcome[cell], op, name, 0)
                 value = _no(found) if isinstance(found, No) else found
+            if op == "stands":
+                return self.add(("leaf", value, "", None))
             named = (
                 tuple(p for p, at in zip(r.keys, row.positions, strict=True) if p is not None and at != ANY)
                 if row is not None and row.like
@@ -93,6 +98,10 @@ class Nodes:
 
         chart = self.table.charts.get(r.name)
         return ("tree", r.parts, node(()), chart.page if chart is not None else "", r.name)
+
+    def never(self, tree: Tree) -> bool:
+        """True where nothing a reading finds matters."""
+        return bool(self.all[tree[2]] == ("leaf", None, "", None))
 
     def merged(self, roots: Sequence[int], fact: str, xs: Sequence[Fraction]) -> int:
         """One node out of those at several figures of a fact."""
@@ -195,6 +204,8 @@ class Exporter:
         out = []
         for i in group:
             one = self.instruction(engine, i, known)
+            if i.op == "stands" and one[5][0] == "reading" and self.nodes.never(one[5][1]):
+                continue
             out.append((*one, given[one]))
             given[one] += 1
         return tuple(out)
@@ -207,7 +218,10 @@ class Exporter:
         elif i.register is not None:
             source = ("register", self.register(engine, i.register, known))
         elif i.reading is not None:
-            source = ("reading", self.nodes.reading(i.reading, i.cell, i.op if i.op == "bound" else i.word, i.name))
+            source = (
+                "reading",
+                self.nodes.reading(i.reading, i.cell, i.op if i.op in ("bound", "stands") else i.word, i.name),
+            )
         conditions = tuple(self.nodes.reading(c, 0, "when", "") for c in i.conditions)
         word = i.word if i.op == "product" else ""
         return ("do", i.op, word, self.register(engine, i.target, known), conditions, source, i.name)
@@ -216,7 +230,7 @@ class Exporter:
         """One airflow of a call: its steps, its heat, its limits."""
         airflow = engine.airflow(call, point.stage, point.rate)
         heat = engine.heat(call, point.stage, point.rate)
-        limits, ends = engine.limits(call, point.stage, point.rate)
+        limits, ends = engine.airflow_limits(call, point.stage, point.rate)
         steps = [self.instructions(engine, group, known) for group in (airflow, heat, ends)]
         return (
             "point",
@@ -228,9 +242,9 @@ class Exporter:
         )
 
     def limit(self, engine: Engine, x: Limit, known: Mapping[str, Any]) -> Tree:
-        """`("limit", quantity, low, high, source, least, most)`."""
+        """`("limit", quantity, low, high, source, least, most, missing)`."""
         ends = [None if r is None else self.register(engine, r, known) for r in (x.least, x.most)]
-        return ("limit", x.quantity, x.low, x.high, x.source, *ends)
+        return ("limit", x.quantity, x.range.low, x.range.high, x.source, *ends, x.missing)
 
     def stage(self, engine: Engine, call: Call, stage: str, known: Mapping[str, Any]) -> Tree:
         """Everything about a call's stage."""
@@ -240,7 +254,8 @@ class Exporter:
             self.atom(engine, call, stage, what, by)
             for what, by in (("ramp", call.ramp), ("on", call.on_delay), ("off", call.off_delay))
         ]
-        return ("stage", asked, tuple(self.point(engine, call, p, known) for p in points), tuple(told))
+        static = tuple(self.limit(engine, x, known) for x in engine.static_limits(call, stage))
+        return ("stage", asked, tuple(self.point(engine, call, p, known) for p in points), tuple(told), static)
 
     def atom(self, engine: Engine, call: Call, stage: str, what: str, by_stage: Mapping[str, Atom]) -> Tree:
         """A ramp or delay: None, a text, or the reading that tells it."""
@@ -261,9 +276,7 @@ class Exporter:
 
     def label_charts(self, engine: Engine) -> Tree:
         """Every chart that no airflow or heat is worked out from, as a search for reserved rows sees it."""
-        call = next(iter(engine.table.calls.values()))
-        charts = [c for c in engine.table.charts.values() if c.name not in engine.used_as_step]
-        return tuple(self.nodes.reading(engine.chart(c, call, call.last, ""), 0, "row", "") for c in charts)
+        return tuple(self.nodes.reading(r, 0, "row", "") for r in engine.unread_charts())
 
     # -- the whole
 
@@ -358,6 +371,9 @@ class Exporter:
                 out[key] = value
         if part.idle:
             out["idle"] = sorted(part.idle)
+        alike = PositionCells(self.table).classes(part)
+        if len(set(alike)) < len(alike):
+            out["alike"] = list(alike)
         return out
 
     def _call(self, call: Call) -> dict[str, Any]:
@@ -365,7 +381,10 @@ class Exporter:
         return {
             "n": call.name,
             "stages": list(call.stages),
-            "shares": [number(call.share_of_full(s)) for s in call.stages],
+            "shares": [
+                number(call.share_of_full(s)) if s == call.last or s in call.capacity or "" in call.capacity else None
+                for s in call.stages
+            ],
             "compressor": call.compressor,
             "heats": call.heats,
             "warms": bool(call.heat),
@@ -497,11 +516,19 @@ class Plain:
         }
 
     def _limit(self, t: Tree) -> Any:
-        _, quantity, low, high, source, least, most = t
-        return [quantity, self.plain(low), self.plain(high), source, self.register(least), self.register(most)]
+        _, quantity, low, high, source, least, most, missing = t
+        ends = [self.plain(low), self.plain(high)]
+        registers = [self.register(least), self.register(most)]
+        return [quantity, *ends, source, *registers, *([missing] if missing else [])]
 
     def _stage(self, t: Tree) -> Any:
-        return {"asked": t[1], "points": [self._point(p) for p in t[2]], "told": [self.plain(x) for x in t[3]]}
+        static = {"static": [self._limit(x) for x in t[4]]} if t[4] else {}
+        return {
+            "asked": t[1],
+            "points": [self._point(p) for p in t[2]],
+            "told": [self.plain(x) for x in t[3]],
+            **static,
+        }
 
 
 def table_data(table: Table, given: Facts) -> dict[str, Any]:

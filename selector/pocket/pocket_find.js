@@ -2,53 +2,66 @@
 const LARGEST = 200000,
   FIRST = 3,
   NEAR = fraction(1, 100);
+const OF_HEAT = new Set(["temperature rise", "outlet limit"]);
 class TooMuch extends Error {}
+class AgainstCut extends TooMuch {} // a cut link held whole
 
-function spaceOf(engine, found, held, reads) {
+// `reads`: parts that anything reads; `asked`: those that an asked call's airflow reads.
+function spaceOf(engine, found, held, reads, asked) {
   const { table, model, known } = engine,
     fixed = new Map();
   const baseline = table.parts.map((_, p) => (found && found[p] !== null ? found[p] : model.delivered[p]));
   const unsaid = [],
-    clash = engine.clash(baseline.map((at, p) => (reads.has(p) ? null : held.has(p) ? held.get(p) : at)));
+    wanted = new Set(reads);
+  for (const leads of table.exclusive) if (leads.some((p) => reads.has(p))) for (const p of leads) wanted.add(p);
+  for (const p of engine.clash(baseline.map((at, p) => (held.has(p) ? held.get(p) : at))).keys()) wanted.add(p);
   table.parts.forEach((part, p) => {
-    const declared = model.declared[p];
-    if (held.has(p)) fixed.set(p, [held.get(p), "held"]);
-    else if (declared) {
+    const declared = model.declared[p],
+      stands = baseline[p],
+      cut = (part.final || []).includes(stands);
+    if (held.has(p)) {
+      if (cut && held.get(p) !== stands) throw new AgainstCut();
+      fixed.set(p, [held.get(p), "held"]);
+    } else if (declared) {
       const [fact, positions, own] = declared;
       const at = positions
         ? known.has(fact) && Object.hasOwn(positions, known.get(fact))
           ? positions[known.get(fact)]
           : null
         : own;
-      fixed.set(p, at !== null ? [at, "fact"] : [baseline[p], "standing"]);
+      fixed.set(p, at !== null ? [at, "fact"] : [stands, "standing"]);
       if (at === null) unsaid.push(part.n);
-    } else if (part.leave !== undefined) fixed.set(p, [part.leave, "left"]);
-    else if (part.final)
-      fixed.set(p, [
-        baseline[p] !== null ? baseline[p] : part.p.findIndex((_, i) => !part.final.includes(i)),
-        "standing",
-      ]);
-    else if (part.unused || !(reads.has(p) || clash.has(p))) fixed.set(p, [baseline[p], "standing"]);
+    } else if (!wanted.has(p) || (part.unused && stands !== null) || cut) fixed.set(p, [stands, "standing"]);
   });
   const searched = table.parts.map((_, p) => p).filter((p) => !fixed.has(p));
-  const domains = new Map(
-    searched.map((p) => [
-      p,
-      table.parts[p].p
-        .map((_, i) => i)
-        .filter(
-          (i) => !(table.parts[p].idle || []).includes(i) && (table.parts[p].p[i] !== "parked" || i === baseline[p]),
-        ),
-    ]),
-  );
+  const unknown = new Set(searched.filter((p) => baseline[p] === null && !asked.has(p)));
+  const domains = new Map(searched.map((p) => [p, domainOf(table.parts[p], baseline[p], unknown.has(p))]));
   return {
     baseline,
     fixed,
     searched,
     domains,
     unsaid,
+    asked,
+    unknown,
     standing: baseline.map((at, p) => (fixed.has(p) ? fixed.get(p)[0] : at)),
   };
+}
+// Where a move may lead, and where the part stands; of positions alike in every chart one.
+function domainOf(part, stands, unknown) {
+  const all = part.p.map((_, i) => i);
+  if (unknown) return all;
+  const leaving = (i) => part.leave !== undefined && part.leave !== i;
+  const never = (i) => (part.idle || []).includes(i) || (part.final || []).includes(i) || part.p[i] === "parked";
+  const out = all.filter((i) => i === stands || !(never(i) || leaving(i)));
+  if (stands === -1) out.push(-1);
+  if (out.length < 3 || !part.alike) return out;
+  const kept = new Map();
+  for (const i of out) {
+    const meaning = i < 0 ? -1 : part.alike[i];
+    if (!kept.has(meaning) || i === stands) kept.set(meaning, i);
+  }
+  return out.filter((i) => [...kept.values()].includes(i));
 }
 function* product(lists) {
   if (!lists.length) {
@@ -76,8 +89,9 @@ function kept(list, one, first) {
 
 // Selectors that the same readings look at, with the ways they can stand in classes that no reading tells apart.
 class Groups {
-  constructor(engine, space, readings, first, proposing, clash = new Map()) {
-    Object.assign(this, { engine, space, first, proposing, clash });
+  constructor(engine, space, readings, first, proposing, clash = new Map(), apart = []) {
+    // `apart`: readings that no call looks at
+    Object.assign(this, { engine, space, first, proposing, clash, apart: new Set(apart) });
     const { table } = engine,
       by = new Map(),
       seen = new Map(space.searched.map((p) => [p, []]));
@@ -86,8 +100,9 @@ class Groups {
     });
     for (const p of space.searched) {
       const lead = table.exclusive.findIndex((l) => l.includes(p)),
-        key = lead >= 0 ? `leads ${lead}` : seen.get(p).join();
-      if (!by.has(key)) by.set(key, { parts: [], readings: new Set(), lead });
+        asked = Boolean(space.asked && space.asked.has(p)),
+        key = lead >= 0 ? `leads ${lead} ${asked}` : `${asked} ${seen.get(p).join()}`;
+      if (!by.has(key)) by.set(key, { parts: [], readings: new Set(), lead, asked });
       by.get(key).parts.push(p);
       for (const n of seen.get(p)) by.get(key).readings.add(readings[n]);
     }
@@ -98,7 +113,7 @@ class Groups {
     const weights = new Map();
     for (const p of [...space.searched].reverse()) {
       weights.set(p, weight);
-      weight *= BigInt(table.parts[p].p.length);
+      weight *= BigInt(table.parts[p].p.length + 1);
     }
     const fits = weight < 2n ** 52n;
     this.none = fits ? 0 : 0n;
@@ -126,11 +141,19 @@ class Groups {
     });
   }
   look(r, at) {
-    // the leaf's number; -1 for a row that is never proposed, -2 for a lead on one tap with another
+    // the leaf's number; -1 for a row that is never proposed, -2 for a lead on one tap with another, -3 for a refused
+    // row that the board stands in already
     if (this.engine.clashed(r, this.clash)) return -2;
     const n = this.engine.node(r, at);
     const { copies } = this.engine.leaf(n);
-    return this.proposing && copies && copies.some((p) => this.home.has(p)) ? -1 : n;
+    const { baseline } = this.space;
+    if (!this.proposing) return n;
+    if (copies && copies.some((p) => this.home.has(p)) && copies.some((p) => at[p] !== baseline[p])) return -1;
+    return this.apart.has(r) && this.stays(n) && r.p.every((p) => at[p] === baseline[p]) ? -3 : n;
+  }
+  stays(n) {
+    const { value } = this.engine.leaf(n);
+    return value !== null && isNo(value) && value.k === NOT_USABLE;
   }
   of(r) {
     const key = `${r.g} ${r.p}`;
@@ -149,7 +172,7 @@ class Groups {
   classify(g) {
     const me = this.all.indexOf(g),
       at = [...this.space.standing];
-    g.of = g.ways.map(() => 0);
+    g.of = g.ways.map((_, w) => (g.lead < 0 ? 0 : w)); // each tap is a class of its own
     for (const r of g.readings) {
       if (r.p.some((p) => !this.home.has(p) && at[p] === null)) continue;
       const others = this.of(r).filter((n) => n !== me);
@@ -159,7 +182,7 @@ class Groups {
         const ids = new Map();
         g.ways.forEach((way, w) => {
           this.put(at, me, way);
-          const key = g.of[w] * 4194304 + this.look(r, at) + 2;
+          const key = g.of[w] * 4194304 + this.look(r, at) + 3;
           if (!ids.has(key)) ids.set(key, ids.size);
           g.of[w] = ids.get(key);
         });
@@ -176,8 +199,9 @@ class Groups {
         o = this.none;
       g.parts.forEach((p, i) => {
         const was = this.space.baseline[p];
-        if (was !== null && was !== way[i]) m++;
-        o += this.weights.get(p) * (typeof o === "bigint" ? BigInt(way[i]) : way[i]);
+        const place = way[i] < 0 ? this.engine.table.parts[p].p.length : way[i];
+        if (was !== null && was !== way[i] && !(this.space.unknown && this.space.unknown.has(p))) m++;
+        o += this.weights.get(p) * (typeof o === "bigint" ? BigInt(place) : place);
       });
       kept(g.classes[ids.get(g.of[w])].best, { m, o, picks: [[g.parts, way]] }, this.first);
     });
@@ -204,7 +228,7 @@ class Groups {
       bound = [];
     let states = [{ classes: [], values: [], ways: [{ m: 0, o: this.none, picks: [] }] }];
     const read = (r) => {
-      if (engine.unread(r, at)) return no(UNKNOWN, `a position that \`${r.n}\` needs is not known`);
+      if (engine.unread(r, at)) return no(UNKNOWN, `a position that \`${r.n}\` needs isn't known`);
       const n = this.look(r, at);
       return n === -2
         ? engine.clashed(r, this.clash)
@@ -273,11 +297,11 @@ class Groups {
 
 // The airflows a stage may have over the searched parts of a space, rising, and the reasons why it may have none, one
 // of each kind.
-function airflowsOver(engine, c, s, space, proposing) {
+function airflowsOver(engine, c, s, space, proposing, shared = null) {
   const plan = engine.stages[c][s],
     point = plan.points[plan.asked],
     list = point.do[0],
-    clash = proposing ? new Map() : engine.clash(space.baseline);
+    clash = shared || (proposing ? new Map() : engine.clash(space.baseline));
   const groups = new Groups(engine, space, readingsOf(engine, list), 1, proposing, clash);
   const airflows = new Map(),
     noes = new Map();
@@ -320,12 +344,14 @@ function narrowed(space, read) {
   const standing = space.baseline.map((at, p) => (fixed.has(p) ? fixed.get(p)[0] : at));
   return { ...space, fixed, standing, searched: space.searched.filter((p) => read.has(p)) };
 }
-// The airflows that settings which may be proposed give, rising, whatever limits say of them.
-function reachable(engine, space, c, s) {
+// What a stage may be in settings which may be proposed, whatever limits say of them.
+function offeredOver(engine, space, c, s) {
   const read = readBy(engine, c, s);
   for (const leads of engine.table.exclusive) if (leads.some((p) => read.has(p))) for (const p of leads) read.add(p);
-  return airflowsOver(engine, c, s, narrowed(space, read), true).airflows;
+  return airflowsOver(engine, c, s, narrowed(space, read), true);
 }
+// The airflows of these, rising.
+const reachable = (engine, space, c, s) => offeredOver(engine, space, c, s).airflows;
 const distinct = (readings) => [...new Map(readings.map((r) => [`${r.g} ${r.p}`, r])).values()];
 
 // A ramp or delay whose selector can't be read: the distinct things it may be; null where it can.
@@ -358,28 +384,19 @@ class Search {
     return plan.points[plan.asked];
   }
   factor(call, c) {
-    const f = {
-      name: call.n,
-      c,
-      list: new Set(),
-      judged: [],
-      targets: this.targets.filter((t) => t.call === c),
-      keep: new Set(),
-      running: [],
-      warm: [],
-      reads: new Map(),
-    };
+    const f = { name: call.n, c, list: new Set(), judged: [], keep: new Set(), running: [] };
+    f.targets = this.targets.filter((t) => t.call === c);
     call.stages.forEach((_, s) => {
-      for (const p of this.engine.stages[c][s].points) this.add(f, c, s, p, true, false);
+      f.running.push(this.asked(c, s));
+      const points = new Set([this.asked(c, s), ...this.engine.stages[c][s].points]);
+      for (const p of points) this.add(f, c, s, p, true, false);
     });
     for (const t of f.targets) {
       this.add(f, c, t.stage, this.asked(c, t.stage), false, t.quantity === "temperature rise");
       if (t.of) this.add(f, ...t.of, this.asked(...t.of), false, false);
     }
     f.list = [...f.list];
-    f.bent = call.stages
-      .map((_, s) => s)
-      .filter((s) => this.engine.model.bends[c][s] && f.judged.some(([n]) => n === s));
+    f.bent = call.stages.map((_, s) => s).filter((s) => this.engine.model.bends[c][s]);
     return f;
   }
   add(f, c, s, point, limits, wanted) {
@@ -387,31 +404,16 @@ class Search {
       list = (group) => group.forEach((n) => f.list.add(n));
     list(airflow);
     f.keep.add(point.air);
-    if (c === f.c) f.running.push(point.air);
-    let usable = (limits ? point.limits : []).filter(
-      ([quantity, low, high, , least, most]) =>
-        !(quantity === "airflow per ton" && this.engine.tons === null) &&
-        !(low === null && high === null && least === null && most === null),
-    );
-    const heat = wanted || usable.some(([quantity]) => quantity === "temperature rise");
-    if (heat || this.engine.table.calls[c].warms) {
+    const usable = (limits ? point.limits : []).filter(([, , , , , , missing]) => !missing);
+    if (wanted || usable.some(([quantity]) => OF_HEAT.has(quantity))) {
       list(warm);
-      if (point.heat !== null) {
-        f.keep.add(point.heat);
-        f.warm.push(point.heat);
-      }
-      if (!warm.length) usable = usable.filter(([quantity]) => quantity !== "temperature rise");
+      if (point.heat !== null) f.keep.add(point.heat);
     }
     if (limits) {
       list(ends);
       for (const n of ends) f.keep.add(this.engine.do(n).x);
     }
     for (const x of usable) f.judged.push([s, point, x]);
-    if (!usable.length && limits) return;
-    const key = `${c} ${s}`,
-      parts = f.reads.get(key) || f.reads.set(key, new Set()).get(key);
-    for (const n of [...airflow, ...(limits ? ends : []), ...(heat ? warm : [])])
-      for (const r of this.readings([n])) for (const p of r.p) parts.add(p);
   }
   readings(list) {
     return list.flatMap((n) => {
@@ -419,14 +421,32 @@ class Search {
       return [...(i.if || []), ...(i.r ? [i.r] : [])];
     });
   }
+  askedParts() {
+    const out = new Set(),
+      stages = this.engine.stages.flat(),
+      heats = new Set(stages.map((plan) => plan.points[plan.asked].heat));
+    const of = (c, heat) => {
+      for (const plan of this.engine.stages[c]) {
+        const point = plan.points[plan.asked],
+          steps = point.do[0].filter((n) => this.engine.do(n).o !== "stands" && !heats.has(this.engine.do(n).x));
+        for (const r of this.readings([...steps, ...(heat ? point.do[1] : [])])) for (const p of r.p) out.add(p);
+      }
+    };
+    for (const t of this.targets) {
+      of(t.call, t.quantity === "temperature rise");
+      if (t.of) of(t.of[0], false);
+    }
+    return out;
+  }
   ranked(limits = "kept", first = FIRST, near = NEAR) {
     // limits kept, costly or none
     if (!this.carried) return [];
     const { groups, single, folds, allowed } = this.carried;
-    const tables = folds.map(({ f, scope, states, without }) => ({
+    const tables = folds.map(({ f, scope, states, guarded }) => ({
       scope,
+      asked: f.targets.length > 0,
       entries: states.flatMap((state) => {
-        const cost = this.cost(f, state, without, limits);
+        const cost = this.cost(f, state, guarded, limits);
         return cost === null ? [] : [{ key: scope.map((g) => state.classes[g]), cost, ways: state.ways }];
       }),
     }));
@@ -435,36 +455,59 @@ class Search {
   }
   carriedOut() {
     // everything that doesn't depend on how limits count; null where what is fixed can't be
-    for (;;) {
-      this.space = spaceOf(
-        this.engine,
-        this.found,
-        this.held,
-        new Set(this.factors.flatMap((f) => [...f.reads.values()].flatMap((parts) => [...parts]))),
-      );
-      const fixed = this.space.standing.map((at, p) => (this.space.fixed.has(p) ? at : null));
-      if (this.engine.clash(fixed).size) return null;
-      const read = this.factors.map((f) => this.readings(f.list)),
-        { labels } = this.engine;
-      const groups = new Groups(this.engine, this.space, distinct([...read.flat(), ...labels]), FIRST, true);
-      const uses = groups.all.map(() => 0),
-        touched = (rs) => new Set(rs.flatMap((r) => groups.of(r)));
-      const others = labels.filter((r) => groups.of(r).length);
-      for (const rs of [...read, ...others.map((r) => [r])]) for (const n of touched(rs)) uses[n]++;
-      for (const [n, f] of this.factors.entries()) if (f.bent.length) for (const g of touched(read[n])) uses[g]++;
-      for (const r of others) for (const n of groups.of(r)) uses[n] = Math.max(uses[n], 2);
-      const single = new Set(uses.flatMap((n, g) => (n === 1 ? [g] : [])));
-      const folds = this.factors.map((f, n) => this.folded(f, groups, touched(read[n]), single));
-      if (folds.includes(null)) continue;
-      return { groups, single, folds, allowed: others.map((r) => this.allowed(r, groups)) };
+    const read = this.factors.map((f) => this.readings(f.list)),
+      { labels } = this.engine,
+      all = distinct([...read.flat(), ...labels]);
+    this.space = spaceOf(
+      this.engine,
+      this.found,
+      this.held,
+      new Set(all.flatMap((r) => r.p)),
+      this.askedParts(),
+    );
+    const fixed = this.space.standing.map((at, p) => (this.space.fixed.has(p) ? at : null));
+    if (this.engine.clash(fixed).size) return null;
+    const groups = new Groups(this.engine, this.space, all, FIRST, true, new Map(), labels);
+    const uses = groups.all.map(() => 0),
+      touched = (rs) => new Set(rs.flatMap((r) => groups.of(r)));
+    const others = labels.filter((r) => groups.of(r).length);
+    for (const [n, f] of this.factors.entries()) {
+      // ways of its own stay with an asked call only where it reads nothing that nobody asks about
+      const mixed = f.targets.length && [...touched(read[n])].some((g) => !groups.all[g].asked);
+      for (const g of touched(read[n])) uses[g] += f.bent.length || mixed ? 2 : 1;
     }
+    for (const r of others) for (const n of groups.of(r)) uses[n] += 2;
+    const pairs = this.splitLeads(groups);
+    for (const n of pairs.flat()) uses[n] = 2;
+    const single = new Set(uses.flatMap((n, g) => (n === 1 ? [g] : [])));
+    const folds = this.factors.map((f, n) => this.folded(f, groups, touched(read[n]), single));
+    const allowed = [...others.map((r) => this.allowed(r, groups)), ...pairs.map((pair) => this.leads(pair, groups))];
+    return { groups, single, folds, allowed };
+  }
+  splitLeads(groups) {
+    // pairs of groups that hold leads of one selector, asked and not
+    const by = new Map();
+    groups.all.forEach((g, n) => {
+      if (g.lead >= 0) by.set(g.lead, [...(by.get(g.lead) || []), n]);
+    });
+    return [...by.values()].filter((ns) => ns.length === 2);
+  }
+  leads([a, b], groups) {
+    const [one, other] = [groups.all[a], groups.all[b]],
+      parked = this.engine.table.parts[one.parts[0]].p.length - 1,
+      entries = [];
+    one.classes.forEach((x, c) =>
+      other.classes.forEach((y, d) => {
+        if (x.way.some((t) => t !== parked && y.way.includes(t))) return;
+        entries.push({ key: [c, d], cost: ZERO, ways: [{ m: 0, o: groups.none, picks: [] }] });
+      }),
+    );
+    return { scope: [a, b], entries };
   }
   folded(f, groups, touched, single) {
-    // null where a stage turns out not to be judged in any setting: its selectors needn't be searched
     const own = new Set([...touched].filter((g) => single.has(g))),
       scope = [...touched].filter((g) => !single.has(g)).sort((a, b) => a - b);
-    const states = groups.walk(f.list, f.keep, own),
-      judged = new Set(f.targets.flatMap((t) => [`${t.call} ${t.stage}`, ...(t.of ? [t.of.join(" ")] : [])]));
+    const states = groups.walk(f.list, f.keep, own);
     for (const state of states) {
       state.judged = this.judged(f, state.get);
       if (f.bent.length) {
@@ -473,27 +516,45 @@ class Search {
         for (const s of f.bent)
           for (const one of this.engine.bends(f.c, s, at)) if (one.ok !== null) state.judged.push([s, one]);
       }
-      for (const [s] of state.judged) judged.add(`${f.c} ${s}`);
     }
-    if ([...f.reads.keys()].some((key) => !judged.has(key))) for (const key of this.judgedOnCopies(f)) judged.add(key);
-    const idle = [...f.reads.keys()].filter((key) => !judged.has(key));
-    if (idle.length) {
-      for (const key of idle) f.reads.delete(key);
-      return null;
-    }
-    const missing = (x) => isNo(x) && x.k !== RUNS,
-      without = new Set(f.running.filter((r) => states.every((state) => missing(finished(state.get(r))))));
-    return { f, scope, states, without };
+    return { f, scope, states, guarded: this.guarded(f, states) };
   }
-  judgedOnCopies(f) {
-    // stages judged on a row that behaves as another: never proposed, but a board may stand on it
-    if (!this.engine.table.nodes.some((n) => n.l && n.l[2])) return [];
-    const readings = readingsOf(this.engine, f.list),
-      space = narrowed(this.space, new Set(readings.flatMap((r) => r.p)));
-    const groups = new Groups(this.engine, space, readings, 1, false);
-    return groups
-      .walk(f.list, f.keep, new Set(groups.all.keys()))
-      .flatMap((state) => this.judged(f, state.get).map(([s]) => `${f.c} ${s}`));
+  guarded(f, states) {
+    // the stages that run for certain as the board stands, and that some setting lets run: no setting may stop them
+    const { space, engine } = this,
+      told = (p) => space.fixed.has(p) && space.fixed.get(p)[1] === "fact",
+      standing = space.baseline.map((at, p) => (told(p) ? space.fixed.get(p)[0] : at)),
+      board = new Board(engine, standing),
+      stopped = (x) => isNo(x) && x.k === RUNS,
+      runs = f.list.map((n) => engine.do(n)).filter((i) => i.o === "runs");
+    return new Set(
+      f.running.filter((point) => {
+        const x = board.air(point),
+          whens = runs.filter((i) => i.x === point.air).flatMap((i) => (i.if || []).flatMap((r) => r.p));
+        const open = isNo(x) && x.k !== NOT_USABLE && x.k !== OUTSIDE && whens.some((p) => standing[p] === null);
+        return !open && !stopped(x) && !states.every((state) => stopped(finished(state.get(point.air))));
+      }),
+    );
+  }
+  never(c, s) {
+    // refused wherever it runs, at every position of the board: not to be had
+    const key = `${c} ${s}`;
+    this.nevers ??= new Map();
+    if (!this.nevers.has(key)) {
+      const { engine, space } = this,
+        { table, model } = engine,
+        fixed = new Map([...space.fixed].filter(([p]) => model.declared[p]));
+      const free = table.parts.map((_, p) => p).filter((p) => !fixed.has(p));
+      const domains = new Map(free.map((p) => [p, table.parts[p].p.map((_, i) => i)]));
+      const standing = space.baseline.map((at, p) => (fixed.has(p) ? fixed.get(p)[0] : at)),
+        read = readBy(engine, c, s);
+      for (const leads of table.exclusive) if (leads.some((p) => read.has(p))) for (const p of leads) read.add(p);
+      const whole = narrowed({ ...space, fixed, searched: free, domains, standing }, read);
+      const { airflows, noes } = airflowsOver(engine, c, s, whole, false, new Map());
+      const refused = (no) => no.k === NOT_USABLE || no.k === OUTSIDE;
+      this.nevers.set(key, !airflows.length && noes.some(refused) && noes.every((no) => refused(no) || no.k === RUNS));
+    }
+    return this.nevers.get(key);
   }
   judged(f, get) {
     // the limits that can be judged
@@ -517,29 +578,28 @@ class Search {
       scope.forEach((g, n) => groups.put(at, g, groups.all[g].classes[key[n]].way));
       if (!this.engine.unread(r, at)) {
         const n = groups.look(r, at),
-          value = n < 0 ? { k: NOT_USABLE } : this.engine.leaf(n).value;
+          value = n === -3 ? null : n < 0 ? { k: NOT_USABLE } : this.engine.leaf(n).value;
         if (value !== null && isNo(value) && value.k === NOT_USABLE) continue;
       }
       entries.push({ key, cost: ZERO, ways: [{ m: 0, o: groups.none, picks: [] }] });
     }
     return { scope, entries };
   }
-  cost(f, { get, judged }, without, limits) {
-    // null where something refuses or a limit is broken, where limits are kept
+  cost(f, { get, judged }, guarded, limits) {
+    // null where a stage is refused or stopped, or a limit is broken where limits are kept
     let total = ZERO;
-    for (const register of f.running) {
-      const x = finished(get(register));
-      if (isNo(x) && (x.k === NOT_USABLE || (x.k === OUTSIDE && !without.has(register)))) return null;
+    for (const [s, point] of f.running.entries()) {
+      const x = finished(get(point.air));
+      if (!isNo(x)) continue;
+      if (x.k === RUNS && guarded.has(point)) return null;
+      if ((x.k === NOT_USABLE || x.k === OUTSIDE) && !this.never(f.c, s)) return null;
     }
-    for (const register of f.warm) {
-      const x = get(register);
-      if (x !== null && isNo(x) && x.k === NOT_USABLE) return null;
-    }
-    for (const [, one] of judged)
-      if (one.ok === false) {
-        if (limits === "kept") return null;
-        if (limits === "costly") total = plus(total, times(whole(1000), plus(ONE, one.miss || ZERO)));
-      }
+    if (limits !== "none")
+      for (const [, one] of judged)
+        if (one.ok === false) {
+          if (limits === "kept") return null;
+          total = plus(total, times(whole(1000), plus(ONE, one.miss || ZERO)));
+        }
     for (const t of f.targets) {
       const point = this.asked(t.call, t.stage),
         air = finished(get(point.air));
@@ -586,7 +646,7 @@ class Search {
     const says = tables.filter(
       ({ scope, entries }) => entries.length < scope.reduce((n, g) => n * sizes[g], 1) || !entries.every(costless),
     );
-    let left = says.map(({ scope, entries }) => {
+    let left = says.map(({ scope, entries, asked }) => {
       const cells = [];
       for (const e of entries) {
         if (costless(e)) {
@@ -597,7 +657,9 @@ class Search {
           c = cost(e.cost);
         for (const w of e.ways) (cell[w.m] ??= []).push({ c, o: w.o, picks: w.picks });
       }
-      cells.forEach((cell) => trimmed(cell, first));
+      cells.forEach((cell, n) => {
+        cells[n] = cell === free ? free : asked ? trimmed(cell, first) : only(cell);
+      });
       return { scope, cells };
     });
     for (const [g, one] of groups.all.entries())
@@ -605,7 +667,7 @@ class Search {
         const cells = one.classes.map(({ best }) => {
           const cell = [];
           for (const w of best) (cell[w.m] ??= []).push({ c: zero, o: w.o, picks: w.picks });
-          return trimmed(cell, first);
+          return one.asked ? trimmed(cell, first) : only(cell);
         });
         left.push({ scope: [g], cells, own: g });
       }
@@ -614,7 +676,8 @@ class Search {
       const around = (g) =>
         [...new Set(left.filter((t) => t.scope.includes(g)).flatMap((t) => t.scope))].sort((a, b) => a - b);
       const size = (g) => around(g).reduce((n, v) => n * sizes[v], 1);
-      const g = [...open].reduce((a, b) => (size(b) < size(a) ? b : a));
+      const plain = [...open].filter((g) => !groups.all[g].asked); // these first: of their ways only the best stays
+      const g = (plain.length ? plain : [...open]).reduce((a, b) => (size(b) < size(a) ? b : a));
       if (size(g) > LARGEST) throw new TooMuch();
       const mine = left.filter((t) => t.scope.includes(g)).sort((a, b) => a.cells.length - b.cells.length),
         outer = around(g).filter((v) => v !== g),
@@ -636,7 +699,7 @@ class Search {
           }
           if (sum) sum.forEach((list, m) => (all[m] ??= []).push(...list));
         }
-        if (all.length) cells[place(outer, key)] = trimmed(all, first);
+        if (all.length) cells[place(outer, key)] = plain.length ? only(all) : trimmed(all, first);
       }
       open.delete(g);
       left = [...left.filter((t) => !mine.includes(t)), { scope: outer, cells }];
@@ -647,8 +710,9 @@ class Search {
     return grouped(root, first, short ? Number(room < 2n ** 52n ? room : 2n ** 52n) : room).map((one) => {
       const setting = [...this.space.standing];
       unpacked(one, setting);
+      for (const p of this.space.unknown) setting[p] = null;
       const moved = setting.flatMap((at, p) =>
-        this.space.baseline[p] !== null && this.space.baseline[p] !== at ? [p] : [],
+        this.space.baseline[p] !== null && at !== null && this.space.baseline[p] !== at ? [p] : [],
       );
       return { setting, deviation: fraction(BigInt(one.c), scale), moved };
     });
@@ -662,6 +726,17 @@ function trimmed(cell, first) {
     if (list.length > first) cell[m] = list.slice(0, first);
   });
   return cell;
+}
+function only(cell) {
+  // the best way by cost, moves, order, alone
+  let best = null;
+  const less = (x, m, y) => x.c < y.x.c || (x.c === y.x.c && (m < y.m || (m === y.m && x.o < y.x.o)));
+  cell.forEach((list, m) => {
+    for (const x of list) if (!best || less(x, m, best)) best = { m, x };
+  });
+  const out = [];
+  out[best.m] = [best.x];
+  return out;
 }
 function joined(one, other, first) {
   const out = [];
@@ -726,7 +801,9 @@ function find(engine, targets, found, held = new Map()) {
         refused: targets.flatMap((t) => {
           const s = calls[t.call][t.stage],
             tonless = t.quantity === "airflow per ton" && engine.tons === null;
-          return isNo(s.air) ? [s] : tonless ? [{ ...s, air: no(UNKNOWN, "outdoor tons are not given") }] : [];
+          const { airflows, noes } = offeredOver(engine, space, t.call, t.stage);
+          if (!airflows.length && noes.length) return [{ ...s, air: noes.reduce((a, b) => (b.k < a.k ? b : a)) }];
+          return tonless ? [{ ...s, air: no(UNKNOWN, "outdoor tons are not given") }] : [];
         }),
       };
   // Held positions to blame: without any one of these a setting fits; where there is none, without all together.

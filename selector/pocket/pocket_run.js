@@ -144,8 +144,16 @@ function carryOut(i, x, other, read) {
   if (isNo(holds)) return firstNo(x, holds);
   if (i.o === "runs") return holds ? x : no(RUNS, `it runs only with ${i.m}`);
   if (!holds) return x;
+  if (i.o === "stands") {
+    const against = i.r ? read(i.r) : other;
+    const forbids = against !== null && isNo(against) && (against.k === NOT_USABLE || against.k === OUTSIDE);
+    return forbids || (!i.r && against !== null && isNo(against) && against.k === RUNS) ? firstNo(x, against) : x;
+  }
   let v = i.v;
-  if (i.f) v = finished(other);
+  if (i.f) {
+    v = finished(other);
+    if (BOUNDS.has(i.o) && isNo(v) && v.k === RUNS) v = null; // a call that doesn't run is no bound
+  }
   else if (i.y !== undefined)
     v =
       other === null
@@ -171,10 +179,15 @@ class Engine {
     this.does = [];
     this.tons = this.value(this.pick(this.model.tons));
     this.factor = this.value(table.factor);
-    this.stages = this.model.stages.map((call) => call.map((s) => this.pick(s)));
+    this.stages = this.model.stages.map((call) => call.map((s) => this.limited(this.pick(s))));
     this.labels = this.pick(this.model.labels);
     this.beyond = this.pick(this.model.beyond).map((w) => this.words(w));
     this.shares = table.calls.map((c) => c.shares.map((x) => this.value(x)));
+  }
+  limited(plan) {
+    // static pressure is held against plate and page where it is given
+    if (!plan.static || !this.known.has("static pressure")) return plan;
+    return { ...plan, points: plan.points.map((p) => ({ ...p, limits: [...p.limits, ...plan.static] })) };
   }
   pick(t) {
     for (;;) {
@@ -343,9 +356,10 @@ class Engine {
       : no(NOT_USABLE, `${name(hit)} and ${name(clash.get(hit))} stand on one tap; that burns the winding`);
   }
   running(c, s) {
-    return this.tons === null ? null : times(this.tons, this.shares[c][s]);
+    const share = this.shares[c][s];
+    return this.tons === null || share === null ? null : times(this.tons, share);
   }
-  judge([quantity, lowest, highest, source, least, most], c, s, point, air, heat, get) {
+  judge([quantity, lowest, highest, source, least, most, missing], c, s, point, air, heat, get) {
     const out = {
       quantity,
       source,
@@ -356,6 +370,7 @@ class Engine {
       why: "",
       rate: this.value(point.rate),
     };
+    if (missing) return { ...out, why: missing };
     for (const [register, end] of [
       [least, "low"],
       [most, "high"],
@@ -364,20 +379,20 @@ class Engine {
       if (x !== null && isNo(x)) return { ...out, low: null, high: null, ok: x.k === RUNS ? true : null, why: x.w };
       if (x !== null && isFigure(x)) out[end] = x;
     }
-    if (out.low === null && out.high === null) {
-      const missing = least === null && most === null;
-      return { ...out, ok: missing ? null : true, why: missing ? "model is not given" : "" };
-    }
+    if (out.low === null && out.high === null) return { ...out, ok: true };
     if (quantity === "airflow") out.value = air;
+    else if (quantity === "static pressure") out.value = this.known.get("static pressure");
     else if (quantity === "airflow per ton") {
       const tons = this.running(c, s);
-      if (tons === null) return { ...out, why: "outdoor tons are not given" };
+      const missing = this.tons === null ? "outdoor tons are" : "the stage's share of the outdoor unit is";
+      if (tons === null) return { ...out, why: `${missing} not given` };
       out.value = over(air, tons);
     } else {
       if (heat === null || isNo(heat))
         return { ...out, why: heat === null ? "the delivered heat is not known" : heat.w };
       if (air.n === 0) return { ...out, ok: heat.n === 0, why: "no airflow" };
       if (heat.n === 0) return { ...out, ok: true, why: "no heat" };
+      if (quantity === "outlet limit") return { ...out, why: "return air is not given" };
       out.value = over(heat, times(this.factor, air));
     }
     out.miss = beyond(out.value, out.low, out.high);
@@ -396,7 +411,7 @@ class Board {
     const { engine } = this,
       clash = engine.clashed(r, this.clash);
     if (clash) return { value: clash };
-    if (engine.unread(r, this.at)) return { value: no(UNKNOWN, `a position that \`${r.n}\` needs is not given`) };
+    if (engine.unread(r, this.at)) return { value: no(UNKNOWN, `a position that \`${r.n}\` needs isn't known`) };
     return engine.leaf(engine.node(r, this.at));
   }
   run(list, bounds = null) {
@@ -415,7 +430,7 @@ class Board {
         bounds.push(x !== null && isFigure(x) && v !== null && isFigure(v) ? minus(x, v) : null);
       }
       registers[i.x] = carryOut(i, before, other, read);
-      if (i.r && !(before !== null && isNo(before)) && held(i.if, read) !== false) {
+      if (i.r && i.o !== "stands" && !(before !== null && isNo(before)) && held(i.if, read) !== false) {
         const rows = this.seen.get(i.x) || this.seen.set(i.x, []).get(i.x);
         rows.push([i.m, i.r.page, engine.unread(i.r, this.at) ? {} : engine.leaf(engine.node(i.r, this.at))]);
       }

@@ -13,6 +13,7 @@ from random import Random
 from typing import Any
 
 from selector.pocket.facts import offered_by
+from selector.problems import Refused
 from selector.solve.board.facts import NOTHING_KNOWN, Facts
 from selector.solve.board.marks import tapped_twice
 from selector.solve.engine.engine import Engine
@@ -44,7 +45,8 @@ JAVASCRIPT = """
         const open = q.setting.includes(null) ? calls.map((call, c) => call.map((s, i) => {
           const p = possible(e, c, i, q.setting);
           const which = (x) => p.which.get(`${x.n}/${x.d}`) || [];
-          return [p && [p.airflows.map(exact), p.noes.map((x) => x.k).sort(), p.airflows.map(which)], e.stages[c][i].told.map((t) => {
+          const open = p && p.airflows.length + p.noes.length > 1;
+          return [open ? [p.airflows.map(exact), p.noes.map((x) => x.k).sort(), p.airflows.map(which)] : null, e.stages[c][i].told.map((t) => {
             const w = possibleWords(e, t, q.setting);
             return w && [...new Set(w.map((x) => (isNo(x) ? "no " + x.k : said(x))))].sort();
           })];
@@ -133,14 +135,6 @@ def answer(table: Table, engine: Engine, q: Question) -> Any:
         open_ones = []
         for call in table.calls.values():
             for s in call.stages:
-                point = engine.asked(call, s)
-                needed = {
-                    p
-                    for i in engine.airflow(call, s, point.rate)
-                    for r in i.readings
-                    for p in r.parts
-                    if q.setting[p] is None
-                }
                 v = decoded.values[call.name, s]
                 words = [decoded.spoken.get((call.name, s, w)) for w in ("ramp", "on delay", "off delay")]
                 airflows = [
@@ -148,7 +142,7 @@ def answer(table: Table, engine: Engine, q: Question) -> Any:
                     sorted(NOES.index(n.kind) for n in v.noes),
                     [_pairs(v.which.get(x, ())) for x in v.airflows],
                 ]
-                open_ones.append([airflows if needed else None, [_words(w) for w in words]])
+                open_ones.append([None if v.certain else airflows, [_words(w) for w in words]])
     running = energised(table, decoded.answers, q.terminals)
     return [
         [_stage(a, decoded.answers[a.call]) for c in decoded.answers.values() for a in c.stages],
@@ -370,7 +364,7 @@ def differences(table: Table, questions: Sequence[Question], answers: Sequence[A
         engine = engines.setdefault(key, Engine(table, q.facts()))
         try:
             expected = answer(table, engine, q)
-        except TooLarge:
+        except (TooLarge, Refused):
             continue
         if expected != said:
             asked = f"{table.name} {q.model} {dict(q.values)} {q.setting} {q.targets} {q.held} {q.terminals}"

@@ -14,7 +14,8 @@ from selector.job.board.expected import Expected
 from selector.job.house.shown_units import difference, temperature
 from selector.job.targets.aims import Bound
 from selector.job.targets.house import House
-from selector.solve.engine.evaluate import JudgedLimit, running_tons
+from selector.solve.engine.evaluate import running_tons
+from selector.solve.engine.limit import JudgedLimit
 from selector.units import convert, format_number
 from selector.value import Struct
 

@@ -14,7 +14,7 @@ from selector.job.board.stage_verdicts import Standing
 from selector.job.house.shown_units import difference, temperature
 from selector.job.house.steady import ComingUp
 from selector.job.targets.house import House
-from selector.solve.engine.evaluate import JudgedLimit
+from selector.solve.engine.limit import JudgedLimit
 from selector.table.model.table import No
 from selector.units import format_number, plain
 from selector.value import replace

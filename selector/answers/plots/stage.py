@@ -77,10 +77,10 @@ def plate_rise(engine: Engine, call: str, stage: str) -> tuple[Fraction, Fractio
         if (
             limit.quantity == "temperature rise"
             and limit.source == "rise on the rating plate"
-            and limit.low is not None
-            and limit.high is not None
+            and limit.range.low is not None
+            and limit.range.high is not None
         ):
-            return limit.low, limit.high
+            return limit.range.low, limit.range.high
     return None
 
 

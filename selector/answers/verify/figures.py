@@ -60,7 +60,7 @@ def _delivered(moved: MovedAir, house: House) -> str:
 
 def set_for_text(verdict: Verdict, house: House) -> str:
     if isinstance(verdict.selected, No):
-        return f"{verdict.selected.kind}: {verdict.selected.why}"
+        return f"{verdict.selected.words}: {verdict.selected.why}"
     return _figure(verdict.selected, house)
 
 

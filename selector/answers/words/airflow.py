@@ -9,15 +9,6 @@ from selector.answers.words.figure import ShownFigure, UnitNames, text_of
 from selector.answers.words.listing import listed
 from selector.table.model.table import No, Table
 
-NOES: dict[str, str] = {
-    "does_not_run": "does not run",
-    "not_usable": "not usable",
-    "outside_chart": "outside the chart",
-    "unreadable": "unreadable",
-    "not_known": "not known",
-}
-"""The code of a no -> its words."""
-
 
 def in_units(table: Table) -> UnitNames:
     """Makes amounts in the table's units."""
@@ -43,7 +34,7 @@ def airflows_text(table: Table, airflows: Iterable[Fraction]) -> str:
 
 def no_text(no: No) -> str:
     """`not usable (page 23: do not use)`: the no, and what settles it or where the page says so."""
-    said = NOES.get(no.kind, no.kind)
+    said = no.words
     return f"{said} ({no.why})" if no.why else said
 
 

@@ -44,6 +44,7 @@ if TYPE_CHECKING:
     metavar="POINTS",
     help="Settings this close (percentage points off target) count as one: fewest moves first.",
 )
+@click.option("--allow-cuts", is_flag=True, help="Also propose links to be cut. A cut can't be undone.")
 @click.option(
     "--draw",
     "drawn",
@@ -64,6 +65,7 @@ def command(
     first: int,
     near: str,
     drawn: str,
+    allow_cuts: bool,
     wide: bool,
     plots: Plots,
     as_json: bool,
@@ -77,7 +79,7 @@ def command(
     meant. Every limit that the table or your facts can check holds for every call, asked for or not.
     """
     from selector.answers.find import find_answer, lines
-    from selector.solve.board.marks import read_marks, setting_of
+    from selector.solve.board.marks import read_marks, setting_of, unread_in
     from selector.solve.engine.engine import Engine
     from selector.solve.search.find import Request
     from selector.solve.search.read_back import checked_find
@@ -99,10 +101,13 @@ def command(
         raise click.UsageError(f"--near: {wrong}") from wrong
     if points < 0:
         raise click.UsageError(f"--near {near} is below 0. Type 0 or more, such as --near 1.")
+    seen = read_marks(found, loaded)
     request = Request(
         targets=tuple(aims),
         held={p: at for p, at in read_marks(held, loaded).items() if at is not None},
-        found=setting_of(read_marks(found, loaded), loaded) if found else None,
+        found=setting_of(seen, loaded) if found else None,
+        unread=unread_in(seen),
+        allow_cuts=allow_cuts,
         first=first,
         near=points,
     )

@@ -8,7 +8,7 @@ from typing import Literal
 
 from selector.job.board.expected import Expected
 from selector.job.targets.house import House
-from selector.solve.engine.evaluate import JudgedLimit
+from selector.solve.engine.limit import JudgedLimit
 from selector.table.model.table import No, NoKind
 from selector.value import Struct
 

@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from selector.job.board.stage_verdicts import WRONG, Place, place_of
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import judge
+from selector.solve.engine.evaluate import judged_limit
 from selector.solve.engine.instructions import Instruction, Register, finished
 from selector.solve.engine.readings import ChartReading, Outcome
 from selector.solve.rank.rank import Alternative, Factor, Variable, lowest
@@ -172,7 +172,7 @@ class _Map:
                 if not isinstance(airflow, No):
                     limits = self.engine.limits(call, stage[1], point.rate)[0]
                     known = None if heat is None else finished(heat)
-                    judged += [judge(self.engine, limit, call, point, airflow, known, values) for limit in limits]
+                    judged += [judged_limit(self.engine, x, call, point, airflow, known, values) for x in limits]
             place = place_of(
                 finished(values.get(asked.airflow)),
                 tuple(judged),
@@ -290,7 +290,7 @@ def _program(engine: Engine, name: str, stage: str) -> tuple[Instruction, ...]:
         limits, extra = engine.limits(call, stage, point.rate)
         for i in (*engine.airflow(call, stage, point.rate), *extra):
             out[i] = None
-        if any(limit.quantity == "temperature rise" for limit in limits):
+        if any(limit.of_heat for limit in limits):
             for i in engine.heat(call, stage, point.rate):
                 out[i] = None
     return tuple(out)

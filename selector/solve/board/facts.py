@@ -36,11 +36,13 @@ class Facts(Struct, frozen=True, kw_only=True):
     `delivered` is the heat in Btu/h that a call's stage really gives; what a board works out for itself from its own
     ratings stays as it is.
     `air`: how many units of standard air one charted unit of airflow carries at the site (1 at sea level).
+    `absent`: calls whose equipment isn't there or that nobody wants: they don't run.
     `burned`: the share of the nameplate's input that a burner is reckoned to burn here, by a derate that was named and
     not measured. Its delivered heat is that share; an upper rise is judged with the full nameplate heat all the same.
     """
 
     model: str | None = None
+    absent: frozenset[str] = frozenset()
     values: Mapping[str, Fraction | str] = field(default_factory=dict)
     static: Mapping[str, Fraction] = field(default_factory=dict)
     board_model: str | None = None

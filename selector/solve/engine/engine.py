@@ -5,13 +5,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
-from math import isqrt
+from itertools import product
+from math import prod
 from typing import Any
 
 from selector.air.density import SENSIBLE_FACTOR
+from selector.air.number import square_root
 from selector.solve.board.facts import Facts, number_in
 from selector.solve.board.marks import mark
 from selector.solve.engine.instructions import Instruction, Register
+from selector.solve.engine.limit import Limit
 from selector.solve.engine.readings import ChartReader, ChartReading, Held, Outcome, RowIndex, Source, constant, weights
 from selector.table.model.quantities import (
     BOUNDING,
@@ -22,6 +25,7 @@ from selector.table.model.quantities import (
     operation_of,
     wanted_after,
 )
+from selector.table.model.range import ANYWHERE, Range
 from selector.table.model.roles import burns
 from selector.table.model.table import (
     ABSENT,
@@ -52,19 +56,6 @@ def native_factor(table: Table) -> Fraction:
     """The sensible factor in Btu/h for each unit of the table's airflow and each of its degrees."""
     degrees = Fraction(9, 5) if table.units.temperature == "C" else Fraction(1)
     return SENSIBLE_FACTOR * convert(Fraction(1), table.units.airflow, "cfm") * degrees
-
-
-class Limit(Struct, frozen=True, eq=False):
-    """A bound on a call's stage. Ends are numbers in the table's units; `least`/`most` are registers where a chart
-    gives the end."""
-
-    quantity: str
-    low: Fraction | None
-    high: Fraction | None
-    source: str
-    line: int = 0
-    least: Register | None = None
-    most: Register | None = None
 
 
 class Point(Struct, frozen=True):
@@ -101,6 +92,7 @@ class Engine:
             s.declares: table.parts[s.parts[0]] for s in table.selectors.values() if s.declares
         }
         self.used_as_step = _used_in_steps(table)
+        self.idle = {p.index: p.idle for p in table.parts if p.idle}
 
     # -- facts
 
@@ -205,7 +197,7 @@ class Engine:
             index = self._indexes.get(chart.name)
             if index is None:
                 index = self._indexes[chart.name] = RowIndex(chart.rows)
-            found = ChartReader(chart, index, sources, self._maps(chart), held).reading()
+            found = self._whatever_is_missing(chart, index, sources, held)
             if broken is not None:
                 found = _withheld(found, broken)
             if any(k.kind == "taps" for k in (*chart.keys, *chart.heads)):
@@ -232,6 +224,31 @@ class Engine:
         reading = self.condition(condition, call, stage, rate)
         outcome = reading.find(()) if not reading.parts else None
         return None if outcome is None or isinstance(outcome, No) else outcome[0] == 1
+
+    def _whatever_is_missing(
+        self, chart: Chart, index: RowIndex, sources: Mapping[str, Source], held: Mapping[str, Held]
+    ) -> ChartReading:
+        """A reading of a chart. A fact that isn't given counts only where it can change the outcome."""
+        maps = self._maps(chart)
+        base = ChartReader(chart, index, sources, maps, self.idle, held).reading()
+        keys = [k for k in (*chart.keys, *chart.heads) if _not_given(sources[k.name])]
+        if not keys or prod(len(k.values) for k in keys) > MOST_MISSING:
+            return base
+        readers = [
+            ChartReader(
+                chart, index, {**sources, **dict(zip([k.name for k in keys], at, strict=True))}, maps, self.idle, held
+            )
+            for at in product(*([((i, Fraction(1)),) for i in range(len(k.values))] for k in keys))
+        ]
+
+        def find(positions: tuple[int, ...]) -> Outcome:
+            first, *others = (reader.find(positions) for reader in readers)
+            if all(_alike(first, other) for other in others):
+                return first
+            found = base.find(positions)
+            return found if isinstance(found, No) else next(s for s in sources.values() if isinstance(s, No))
+
+        return replace(base, find=find)
 
     def _maps(self, chart: Chart) -> dict[str, dict[int, int]]:
         """Positions that stand for values of a key: a declaring selector's, and the chosen columns of a selector
@@ -275,6 +292,8 @@ class Engine:
             def find(positions: tuple[int, ...]) -> Outcome:
                 if positions[0] == ABSENT:
                     return No(kind="outside_chart", why=f"{part.name} is off its pins")
+                if positions[0] in part.idle:
+                    return No(kind="not_usable", why=f"the page says that this position of {part.name} is not used")
                 return cells[positions[0]]
 
             found = self._readings[identity] = ChartReading(part.name, (part.index,), find, lambda _: None)
@@ -358,6 +377,9 @@ class Engine:
 
     def _runs(self, call: Call, stage: str, rate: str, target: Register) -> Iterable[Instruction]:
         """The condition on which a call runs at all."""
+        if call.name in self.facts.absent:
+            never = (constant(call.name, (Fraction(0),)),)
+            yield Instruction(target=target, op="runs", conditions=never, name="equipment or a wish that isn't there")
         if call.when:
             conditions = tuple(self.condition(c, call, stage, rate) for c in call.when)
             if _never(conditions):
@@ -390,8 +412,42 @@ class Engine:
                 atom = step.value(stage)
                 if atom is not None and not _never(self._conditions(step, call, stage, rate)):
                     own.extend(self._step(step, atom, target, call, stage, rate, before))
+            own.extend(self._stands(call, stage, rate, target, before))
             found = self._programs[target] = tuple(dict.fromkeys((*before, *own)))
         return found
+
+    def _stands(
+        self, call: Call, stage: str, rate: str, target: Register, before: list[Instruction]
+    ) -> Iterable[Instruction]:
+        """A row not usable or blank in a chart of its delays, ramp, limits or heat refuses a stage; heat from equipment
+        that isn't there stops it."""
+        conditions = tuple(self.condition(c, call, stage, rate) for c in call.when)
+        if call.heat:
+            heat = self.heat(call, stage, rate)
+            before.extend(heat)
+            if heat:
+                register: Register = ("heat", call.name, stage, rate)
+                yield Instruction(target=target, op="stands", register=register, conditions=conditions, name="its heat")
+        named = [("ramp", call.ramp), ("seconds", call.on_delay), ("seconds", call.off_delay)]
+        for wanted, by_stage in named:
+            atom = by_stage.get(stage, by_stage.get(""))
+            if not isinstance(atom, Named) or atom.kind != "chart" or not self.has_column(atom, stage):
+                continue
+            for op, _, reading, cell, name in self.operands(wanted, atom, call, stage, rate):
+                if op == wanted:
+                    yield Instruction(
+                        target=target, op="stands", reading=reading, cell=cell, conditions=conditions, name=name
+                    )
+        for i in self.airflow_limits(call, stage, rate)[1]:
+            yield Instruction(
+                target=target, op="stands", reading=i.reading, cell=i.cell, conditions=conditions, name=i.name
+            )
+
+    def has_column(self, atom: Named, stage: str) -> bool:
+        """False where a chart is printed by stage and has no figure for this one."""
+        chart = self.table.charts.get(atom.name)
+        keys = (*chart.keys, *chart.heads) if chart is not None else ()
+        return all(stage in k.values for k in keys if k.name == "stage")
 
     def _step(
         self, step: Step, atom: Atom, target: Register, call: Call, stage: str, rate: str, before: list[Instruction]
@@ -768,6 +824,27 @@ class Engine:
                         seen.setdefault(atom.name, self.table.charts[atom.name])
         return tuple(seen.values())
 
+    def parts_of(self, call: Call, *, heat: bool = False) -> frozenset[int]:
+        """The parts that a call's airflow reads in any of its stages; `heat`: those that its heat reads too."""
+        out: set[int] = set()
+        for stage in call.stages:
+            rate = self.asked(call, stage).rate
+            steps = [i for i in self.airflow(call, stage, rate) if i.op != "stands" and i.target[0] != "heat"]
+            for i in (*steps, *(self.heat(call, stage, rate) if heat else ())):
+                out.update(p for r in i.readings for p in r.parts)
+        return frozenset(out)
+
+    def unread_charts(self) -> tuple[ChartReading, ...]:
+        """Charts that no stage reads for airflow, heat, limits, delays or ramp (labels, watts), for the last stage of
+        the first call."""
+        read = set(self.used_as_step)
+        for call in self.table.calls.values():
+            for by_stage in (call.ramp, call.on_delay, call.off_delay):
+                read |= {atom.name for atom in by_stage.values() if isinstance(atom, Named)}
+        read |= {c.name for c in self.table.charts.values() if set(BOUNDING) & set(c.gives)}
+        first = next(iter(self.table.calls.values()))
+        return tuple(self.chart(c, first, first.last, "") for c in self.table.charts.values() if c.name not in read)
+
     def rates(self, call: Call) -> tuple[str, ...]:
         """The firing rates at which a modulating call is judged: both ends and every printed rate; empty for others."""
         known = self._rates.get(call.name)
@@ -808,24 +885,26 @@ class Engine:
 
     def limits(self, call: Call, stage: str, rate: str = "") -> tuple[tuple[Limit, ...], tuple[Instruction, ...]]:
         """The limits on a stage, and the instructions that work out those ends that charts give."""
+        found, extra = self.airflow_limits(call, stage, rate)
+        given = self.static_of(call, stage) is not None
+        return (*found, *self.static_limits(call, stage)) if given else found, extra
+
+    def airflow_limits(
+        self, call: Call, stage: str, rate: str = ""
+    ) -> tuple[tuple[Limit, ...], tuple[Instruction, ...]]:
+        """The limits that a stage's airflow is held against, static pressure apart."""
         out: list[Limit] = []
         extra: list[Instruction] = []
-        plate = self.table.ratings.get("temperature rise")
-        value = plate.get(self.plate_model(), stage) if plate is not None else None
-        if call.heats and plate is not None:
-            if isinstance(value, tuple):
-                out.append(Limit("temperature rise", value[0], value[1], "rise on the rating plate", plate.line))
-            else:
-                out.append(
-                    Limit("temperature rise", None, None, "rise on the rating plate, model not given", plate.line)
-                )
+        out.extend(self._plate_limits(call, stage))
         out.extend(
-            Limit(w.quantity, w.low, w.high, f"window of {call.name}", w.line)
+            Limit(w.quantity, Range(w.low, w.high), w.source or f"window of {call.name}", w.line)
             for w in call.windows
             if w.stage in ("", stage)
         )
         for chart in self.table.charts.values():
             if chart.name in self.used_as_step or not set(BOUNDING) & set(chart.gives) or not self._bounds(chart, call):
+                continue
+            if any(k.name == "stage" and stage not in k.values for k in (*chart.keys, *chart.heads)):
                 continue
             reading = self.chart(chart, call, stage, rate, installed=True)
             for quantity in BOUNDING:
@@ -840,17 +919,44 @@ class Engine:
                             name=chart.name,
                         )
                     )
-                    out.append(
-                        Limit(
-                            "airflow",
-                            None,
-                            None,
-                            chart.name,
-                            chart.line,
-                            **({"least": register} if operation_of(quantity) == "raise to" else {"most": register}),
-                        )
-                    )
+                    least, most = (register, None) if operation_of(quantity) == "raise to" else (None, register)
+                    out.append(Limit("airflow", ANYWHERE, chart.name, chart.line, least, most))
         return tuple(out), tuple(extra)
+
+    def _plate_limits(self, call: Call, stage: str) -> Iterable[Limit]:
+        """The plate's rise and the highest supply air, for a call that heats."""
+        for name, source in (("temperature rise", "rise on the rating plate"), ("outlet limit", "rating plate")):
+            plate = self.table.ratings.get(name)
+            if plate is None or not call.heats:
+                continue
+            value = plate.get(self.plate_model(), stage)
+            if value is not None:
+                allowed = Range(*value) if isinstance(value, tuple) else Range(high=value)
+                yield Limit(name, allowed, source, plate.line)
+                continue
+            known = self.plate_model() is not None or not self.table.unit.models
+            missing = f"the plate's {name} for {self.plate_model()} is not printed" if known else "model is not given"
+            yield Limit(name, ANYWHERE, source, plate.line, missing=missing, needs="" if known else "model")
+
+    def static_of(self, call: Call, stage: str) -> Fraction | None:
+        """The static pressure given for a call's stage, in the table's unit; None where none is."""
+        value = self.fact("static pressure", call.name, stage)
+        return number_in(value) if isinstance(value, str) else value
+
+    def static_limits(self, call: Call, stage: str) -> Iterable[Limit]:
+        """What the plate allows and the page holds to, whether or not a static pressure is given."""
+        plate = self.table.ratings.get("plate static")
+        most = plate.get(self.plate_model(), stage) if plate is not None else None
+        if plate is not None and isinstance(most, Fraction):
+            yield Limit("static pressure", Range(high=most), "rating plate", plate.line)
+        if self.table.unit.holds_up_to is not None:
+            yield Limit(
+                "static pressure", Range(high=self.table.unit.holds_up_to), "the page holds its airflow up to this"
+            )
+        for chart in self.charts_of(call):
+            if chart.holds_up_to is not None:
+                source = f"`{chart.name}` holds up to this"
+                yield Limit("static pressure", Range(high=chart.holds_up_to), source, chart.line)
 
     def _bounds(self, chart: Chart, call: Call) -> bool:
         """A least or most airflow that goes with the heater counts for the calls that heat, any other for every
@@ -873,12 +979,19 @@ def _value(value: Fraction | No) -> Mapping[str, Any]:
     return {"number": value} if isinstance(value, Fraction) else {"reading": constant("", value)}
 
 
-def square_root(x: Fraction) -> Fraction:
-    """The root to 15 decimals, exact where it is rational with few digits."""
-    scale = 10**30
-    root = Fraction(isqrt(x.numerator * scale // x.denominator), 10**15)
-    exact = Fraction(isqrt(x.numerator), isqrt(x.denominator))
-    return exact if exact * exact == x else root
+MOST_MISSING = 500
+"""Combinations of facts not given that a chart is read for, to see whether they matter."""
+
+
+def _not_given(source: Source) -> bool:
+    return isinstance(source, No) and source.kind == "not_known"
+
+
+def _alike(one: Outcome, other: Outcome) -> bool:
+    """True where two outcomes say the same."""
+    if isinstance(one, No) or isinstance(other, No):
+        return isinstance(one, No) and isinstance(other, No) and one.kind == other.kind
+    return one == other
 
 
 def same_value(word: str, value: Fraction | str) -> bool:

@@ -9,11 +9,13 @@ from typing import Literal
 
 from selector.solve.board.marks import on_one_tap, tapped_twice
 from selector.solve.engine.bends import bends, may_bend
-from selector.solve.engine.engine import Engine, Limit, Point
+from selector.solve.engine.engine import Engine, Point
 from selector.solve.engine.instructions import Instruction, Register, Value, finished, no_figure
+from selector.solve.engine.limit import JudgedLimit, Limit
 from selector.solve.engine.readings import ChartReading, Outcome
 from selector.solve.engine.run import carry_out
 from selector.table.model.quantities import Operation
+from selector.table.model.range import ANYWHERE, Range
 from selector.table.model.table import Atom, Call, Cell, CellWord, Named, No, Ramp, Row, Setting
 from selector.value import Struct, field
 
@@ -28,23 +30,6 @@ class Trail(Struct, frozen=True, kw_only=True):
     result: Fraction | No | None
     page: str = ""
     row: Row | None = None
-
-
-class JudgedLimit(Struct, frozen=True, kw_only=True):
-    """A limit held against a figure. `ok` is None where it can't be judged; then `why` says what is missing."""
-
-    limit: Limit
-    ok: bool | None
-    value: Fraction | None = None
-    low: Fraction | None = None
-    high: Fraction | None = None
-    why: str = ""
-    rate: str = ""
-
-    @property
-    def miss(self) -> Fraction:
-        """How far outside, over the nearer end; 0 inside."""
-        return outside(self.value, self.low, self.high) if self.value is not None else Fraction(0)
 
 
 class StageAnswer(Struct, frozen=True, kw_only=True):
@@ -82,15 +67,6 @@ class CallAnswer(Struct, frozen=True, kw_only=True):
             if s.stage == name:
                 return s
         raise KeyError(name)
-
-
-def outside(value: Fraction, low: Fraction | None, high: Fraction | None) -> Fraction:
-    """Distance to the nearest end over that end, 0 inside; a lower end of 0 counts the distance itself."""
-    if low is not None and value < low:
-        return (low - value) / low if low else low - value
-    if high is not None and value > high:
-        return (value - high) / high if high else value - high
-    return Fraction(0)
 
 
 class Board:
@@ -133,7 +109,7 @@ class Board:
             self._note(i, before, after)
 
     def _note(self, i: Instruction, before: Value, after: Value) -> None:
-        if i.op == "runs" and not isinstance(after, No):
+        if i.op == "stands" or (i.op == "runs" and not isinstance(after, No)):
             return
         for condition in i.conditions:
             outcome = self.read(condition)
@@ -192,7 +168,7 @@ class Board:
         if isinstance(airflow, No):
             return ()
         heat = self.heat(point)
-        return tuple(judge(self.engine, limit, call, point, airflow, heat, self._registers) for limit in limits)
+        return tuple(judged_limit(self.engine, limit, call, point, airflow, heat, self._registers) for limit in limits)
 
     def trail(self, register: Register) -> tuple[Trail, ...]:
         """The steps that led to a register."""
@@ -206,6 +182,8 @@ class Board:
             return No(kind="outside_chart", why="a call's airflow can't stand here")
         if atom.kind == "ramp":
             return atom.name
+        if not self.engine.has_column(atom, stage):
+            return None
         point = self.engine.asked(call, stage)
         for op, number, reading, cell, _ in self.engine.operands(wanted, atom, call, stage, point.rate):
             if op == wanted:
@@ -218,7 +196,7 @@ class Board:
         return None
 
 
-def judge(
+def judged_limit(
     engine: Engine,
     limit: Limit,
     call: Call,
@@ -227,53 +205,74 @@ def judge(
     heat: Fraction | No | None,
     registers: Mapping[Register, Value],
 ) -> JudgedLimit:
-    """One limit against one airflow."""
-    low, high = limit.low, limit.high
+    """One limit against one airflow: the only place where a limit is held against a figure."""
+
+    def told(ok: bool | None, allowed: Range = ANYWHERE, value: Fraction | None = None, **more: str) -> JudgedLimit:
+        return JudgedLimit(limit=limit, ok=ok, range=allowed, value=value, rate=point.rate, **more)
+
+    if limit.missing:
+        return told(None, why=limit.missing, needs=limit.needs)
+    allowed = limit.range
     for register, lower in ((limit.least, True), (limit.most, False)):
-        if register is None:
-            continue
-        end = registers.get(register)
+        end = registers.get(register) if register is not None else None
         if isinstance(end, No):
-            return JudgedLimit(
-                limit=limit, ok=True if end.kind == "does_not_run" else None, why=end.why, rate=point.rate
-            )
+            return told(True if end.kind == "does_not_run" else None, why=end.why)
         if isinstance(end, Fraction):
-            low, high = (end, high) if lower else (low, end)
-    if low is None and high is None:
-        missing = limit.least is None and limit.most is None
-        return JudgedLimit(
-            limit=limit, ok=None if missing else True, why="model is not given" if missing else "", rate=point.rate
-        )
+            allowed = Range(end, allowed.high) if lower else Range(allowed.low, end)
+    if allowed.open:
+        return told(True)
+    value: Fraction | None
     if limit.quantity == "airflow":
         value = airflow
+    elif limit.quantity == "static pressure":
+        value = engine.static_of(call, point.stage)
     elif limit.quantity == "airflow per ton":
         tons = running_tons(engine, call, point.stage)
         if tons is None:
-            return JudgedLimit(
-                limit=limit, ok=None, low=low, high=high, why="outdoor tons are not given", rate=point.rate
-            )
+            missing = "outdoor tons" if engine.tons() is None else "stages"
+            what = "outdoor tons are" if engine.tons() is None else "the stage's share of the outdoor unit is"
+            return told(None, allowed, why=f"{what} not given", needs=missing)
         value = airflow / tons
     else:
         if not isinstance(heat, Fraction):
-            why = heat.why if isinstance(heat, No) else "the delivered heat is not known"
-            return JudgedLimit(limit=limit, ok=None, low=low, high=high, why=why, rate=point.rate)
+            return told(None, allowed, why=heat.why if heat is not None else "the delivered heat is not known")
         if airflow == 0:
-            return JudgedLimit(
-                limit=limit, ok=heat == 0, value=None, low=low, high=high, why="no airflow", rate=point.rate
-            )
+            return told(heat == 0, allowed, why="no airflow")
         if heat == 0:
-            return JudgedLimit(limit=limit, ok=True, low=low, high=high, why="no heat", rate=point.rate)
-        value = heat / (engine.factor * airflow)
-        full = value / engine.burned(call)
-        if high is not None and full > high:
-            value = full
-    return JudgedLimit(limit=limit, ok=outside(value, low, high) == 0, value=value, low=low, high=high, rate=point.rate)
+            return told(True, allowed, why="no heat")
+        return _judged_rise(engine, limit, call, point, heat / (engine.factor * airflow))
+    if value is None:
+        return told(None, allowed, why=f"{limit.quantity} is not given", needs=limit.quantity)
+    return told(allowed.side(value) == "inside", allowed, value)
+
+
+def _judged_rise(engine: Engine, limit: Limit, call: Call, point: Point, rise: Fraction) -> JudgedLimit:
+    """A rise, or the supply air it makes; an upper end is judged with the full nameplate heat."""
+    full = rise / engine.burned(call)
+    back = Fraction(0)
+    if limit.quantity == "outlet limit":
+        known = engine.number("return air")
+        if known is None:
+            return JudgedLimit(
+                limit=limit,
+                ok=None,
+                range=limit.range,
+                why="return air is not given",
+                needs="return air",
+                rate=point.rate,
+            )
+        back = known
+    worst = back + (full if limit.range.side(back + full) == "above" else rise)
+    inside = limit.range.side(worst) == "inside"
+    return JudgedLimit(limit=limit, ok=inside, value=worst, range=limit.range, rate=point.rate)
 
 
 def running_tons(engine: Engine, call: Call, stage: str) -> Fraction | None:
-    """Tons of the outdoor unit at a stage, None where they aren't known."""
+    """Tons of the outdoor unit at a stage, None where they aren't known: a lower stage runs a share that the table or
+    the house has to tell."""
     tons = engine.tons()
-    return None if tons is None else tons * call.share_of_full(stage)
+    told = stage == call.last or stage in call.capacity or "" in call.capacity
+    return tons * call.share_of_full(stage) if tons is not None and told else None
 
 
 def beyond(engine: Engine) -> tuple[str, ...]:

@@ -33,12 +33,12 @@ class Instruction(Struct, frozen=True, eq=False):
 
     The operand is a number, a reading's cell (`cell` is its index among the chart's quantities), or another register.
     `conditions` are readings whose first cell must be 1. `op` is what is done; `runs` is a condition of the call (not
-    met, it does not run), `bound` keeps a figure of a limit. `word` is the quantity or step it came from, empty where
-    the evaluator made it.
+    met, it does not run), `bound` keeps a figure of a limit, `stands` changes nothing but lets what the page refuses
+    elsewhere refuse this register too. `word` is the quantity or step it came from, empty where the evaluator made it.
     """
 
     target: Register
-    op: Operation | Literal["runs", "bound"]
+    op: Operation | Literal["runs", "bound", "stands"]
     word: str = ""
     number: Fraction | None = None
     reading: ChartReading | None = None

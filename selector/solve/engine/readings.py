@@ -8,6 +8,7 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from fractions import Fraction
 from types import MappingProxyType
 
+from selector.table.model.quantities import QUANTITIES
 from selector.table.model.table import ABSENT, ANY, Cell, CellWord, Chart, Key, No, Row
 from selector.value import Struct, replace
 
@@ -36,7 +37,7 @@ class ChartReading(Struct, frozen=True, eq=False):
             return self.find(positions)
         if any(setting[p] is None and p in unread for p in self.parts):
             return No(kind="unreadable", why=f"a position that `{self.name}` needs can't be read")
-        return No(kind="not_known", why=f"a position that `{self.name}` needs is not given")
+        return No(kind="not_known", why=f"a position that `{self.name}` needs isn't known")
 
 
 def constant(name: str, outcome: Outcome) -> ChartReading:
@@ -108,16 +109,19 @@ class ChartReader:
         index: RowIndex,
         sources: Mapping[str, Source],
         maps: Mapping[str, Mapping[int, int]],
+        idle: Mapping[int, frozenset[int]],
         held: Mapping[str, Held] = MappingProxyType({}),
     ) -> None:
-        """`maps` translates a part's positions to the values of a key or head, where these aren't the positions
-        themselves. `held`: what is known of each footnote's condition."""
+        """`idle` are the positions of parts that the page calls not used. `maps` translates a part's positions to the
+        values of a key or head, where these aren't the positions themselves. `held`: what is known of each footnote's
+        condition."""
         self.chart = chart
         self.held = held
         self.index = index
         self.keys = [sources[k.name] for k in chart.keys]
         self.heads = [sources[h.name] for h in chart.heads]
         self.maps = maps
+        self.idle = idle
         parts: list[int] = []
         for s in (*self.keys, *self.heads):
             if isinstance(s, int) and -1 - s not in parts:
@@ -155,6 +159,12 @@ class ChartReader:
             return No(
                 kind="outside_chart",
                 why=f"{key.name} is off its pins and the page has no row for that",
+                line=self.chart.line,
+            )
+        if at in self.idle.get(part, ()):
+            return No(
+                kind="not_usable",
+                why=f"the page says that this position of {key.name} is not used",
                 line=self.chart.line,
             )
         table = self.maps.get(key.name)
@@ -246,14 +256,25 @@ class ChartReader:
     def _between(self, found: list[tuple[Cells, Fraction]]) -> Outcome:
         out: list[Cell] = []
         for i in range(len(self.chart.gives)):
-            cells = [cells[i] for cells, _ in found]
+            cells = [_in_a_line(cells[i], self.chart.gives[i]) for cells, _ in found]
             missing = next((c for c in cells if c is CellWord.BLANK or c is CellWord.UNREADABLE), None)
             if missing is not None:
                 out.append(missing)
             elif all(c is CellWord.NONE for c in cells):
                 out.append(CellWord.NONE)
             elif all(isinstance(c, Fraction) for c in cells):
-                out.append(sum((c * w for (cs, w) in found if isinstance(c := cs[i], Fraction)), Fraction(0)))
+                out.append(
+                    sum((c * w for c, (_, w) in zip(cells, found, strict=True) if isinstance(c, Fraction)), ZERO)
+                )
             else:
                 out.append(cells[0] if len(set(cells)) == 1 else CellWord.BLANK)
         return tuple(out)
+
+
+ZERO = Fraction(0)
+
+
+def _in_a_line(cell: Cell, quantity: str) -> Cell:
+    """A cell that a line is drawn through: `none` among trims and the like is 0 there too."""
+    step = QUANTITIES.get(quantity)
+    return Fraction(step.none) if cell is CellWord.NONE and step is not None and step.none is not None else cell

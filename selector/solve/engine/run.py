@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from fractions import Fraction
 
-from selector.solve.engine.instructions import Half, Instruction, Register, Value, act, finished, operand
+from selector.solve.engine.instructions import Half, Instruction, Register, Value, act, finished, no_figure, operand
 from selector.solve.engine.readings import ChartReading, Outcome
 from selector.table.model.table import Cell, CellWord, No
 
@@ -28,6 +28,9 @@ def carry_out(instruction: Instruction, registers: Registers, read: Callable[[Ch
         return x if holds else No(kind="does_not_run", why=f"it runs only with {instruction.name}")
     if not holds:
         return x
+    if instruction.op == "stands":
+        against = _refusal(instruction, registers, read)
+        return x if against is None else first_no(x, against)
     v = _operand(instruction, registers, read)
     if isinstance(x, No):
         return first_no(x, v) if isinstance(v, No) else x
@@ -61,7 +64,9 @@ def _operand(
     if instruction.register is not None:
         other = registers.get(instruction.register)
         if instruction.register[0] == "airflow":
-            return finished(other)
+            final = finished(other)
+            bound = instruction.op in ("raise to", "lower to")
+            return None if bound and isinstance(final, No) and final.kind == "does_not_run" else final
         return (
             other
             if isinstance(other, (Fraction, No))
@@ -77,6 +82,18 @@ def _operand(
     if instruction.op == "bound" and cell is CellWord.NONE:
         return None
     return operand(cell, instruction.word, instruction.name, 0)
+
+
+def _refusal(instruction: Instruction, registers: Registers, read: Callable[[ChartReading], Outcome]) -> No | None:
+    """Why a chart beside the steps, or the heat, forbids the stage; None where it doesn't."""
+    if instruction.reading is None:
+        heat = registers.get(instruction.register) if instruction.register is not None else None
+        return heat if isinstance(heat, No) and (heat.refused or heat.kind == "does_not_run") else None
+    outcome = read(instruction.reading)
+    if isinstance(outcome, No):
+        return outcome if outcome.refused else None
+    blank = outcome[instruction.cell] is CellWord.BLANK
+    return no_figure(CellWord.BLANK, instruction.name) if blank else None
 
 
 def _half(x: Half) -> No:

@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from math import lcm
 from typing import Literal
 
 from selector.solve.board.marks import tapped_twice
 from selector.solve.engine.bends import may_bend
-from selector.solve.engine.engine import Engine, Limit, Point
-from selector.solve.engine.evaluate import Board, CallAnswer, JudgedLimit, evaluate, judge
+from selector.solve.engine.engine import Engine, Point
+from selector.solve.engine.evaluate import Board, CallAnswer, evaluate, judged_limit
 from selector.solve.engine.instructions import Instruction, Register, Value, finished
+from selector.solve.engine.limit import JudgedLimit, Limit
 from selector.solve.engine.readings import ChartReading, Outcome
+from selector.solve.rank.project import NamedTable, Together, projected
 from selector.solve.rank.rank import Alternative, Factor, Ranked, Variable, rank
-from selector.solve.search.space import SelectorGroup, Space, Why, groups_of, offered, space_of
+from selector.solve.search.reach import airflows_over
+from selector.solve.search.space import LARGEST, SelectorGroup, Space, groups_of, offered, space_of
 from selector.solve.search.targets import Target, got, point_of
 from selector.solve.search.walk import Outcomes, walk
-from selector.table.model.table import Call, No, Setting
+from selector.table.model.table import ABSENT, Call, CellWord, No, Setting
 from selector.value import Struct, field, replace
 
 NEAR = Fraction(1)
@@ -25,14 +28,16 @@ FIRST = 3
 
 
 class Request(Struct, frozen=True, kw_only=True):
-    """What is asked: targets, positions held (part -> position), the setting as found, how many answers, `near` in
-    percentage points."""
+    """What is asked: targets, positions held (part -> position), the setting as found with the parts that couldn't be
+    read, how many answers, `near` in percentage points, and whether links may be cut."""
 
     targets: tuple[Target, ...]
     held: Mapping[int, int] = field(default_factory=dict)
     found: Setting | None = None
+    unread: frozenset[int] = frozenset()
     first: int = FIRST
     near: Fraction = NEAR
+    allow_cuts: bool = False
 
 
 class Found(Struct, frozen=True, kw_only=True):
@@ -71,47 +76,66 @@ class Miss(Struct, frozen=True, kw_only=True):
     together: bool = False
 
 
+class LeftOut(Struct, frozen=True, kw_only=True):
+    """What a search did not consider: what it is, the parts or charts, and how many positions or rows."""
+
+    what: Literal["cut", "copied row", "not used", "ambiguous figure", "off pins"]
+    name: str
+    count: int
+
+
 class FindResult(Struct, frozen=True, kw_only=True):
     """The ranked settings, or why there are none. `nearer` is a setting nearer than the first that limits forbid,
-    where there is one."""
+    where there is one. `not_to_be_had`: stages refused wherever they run, which forbid nothing. `left_out`: what the
+    search passed over."""
 
     found: tuple[Found, ...]
     space: Space
     not_judged: tuple[NotJudged, ...]
     miss: Miss | None = None
     nearer: Found | None = None
+    not_to_be_had: tuple[tuple[str, str], ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
 
 
 class _Factor(Struct):
     """One call (or a share's two calls): what has to be carried out, what is judged, what it costs.
 
-    `reads` are the parts that a stage with a target or a limit reads; only these are searched.
+    `running` are its stages at the point they are asked for; `bent` those whose airflow may bend between firing rates.
     """
 
-    name: str
+    call: Call
     instructions: list[Instruction]
     judged: list[tuple[Call, Point, Limit]]
     targets: list[Target]
     keep: set[Register]
-    running: list[Register]
-    warm: list[Register]
+    running: list[Point]
     bent: list[str]
-    reads: dict[tuple[str, str], set[int]]
+
+    @property
+    def name(self) -> str:
+        """The call's name."""
+        return self.call.name
 
 
 def find(engine: Engine, request: Request) -> FindResult:
     """The first settings in their order, or why none fits. Raises rank.TooLarge naming charts and outcomes beyond
-    the bound."""
+    the bound, Refused for a cut link that is held whole."""
     search = _Search(engine, request)
     ranked = search.ranked(request.first, request.near)
-    if ranked:
-        nearer = _nearer(engine, request, ranked[0])
-        return FindResult(
-            found=tuple(ranked), space=search.space, not_judged=_not_judged(engine, ranked[0].setting), nearer=nearer
-        )
-    miss = _miss(engine, request)
-    setting = miss.nearest.setting if miss.nearest is not None else search.space.standing
-    return FindResult(found=(), space=search.space, not_judged=_not_judged(engine, setting), miss=miss)
+    miss = None if ranked else _miss(engine, request)
+    standing = ranked[0].setting if ranked else search.space.standing
+    if miss is not None and miss.nearest is not None:
+        standing = miss.nearest.setting
+    return FindResult(
+        found=tuple(ranked),
+        space=search.space,
+        not_judged=_not_judged(engine, standing),
+        miss=miss,
+        nearer=_nearer(engine, request, ranked[0]) if ranked else None,
+        not_to_be_had=search.not_to_be_had(),
+        left_out=left_out(engine, search.space),
+    )
 
 
 def nearest(engine: Engine, request: Request) -> Found | None:
@@ -167,16 +191,11 @@ def _miss(engine: Engine, request: Request) -> Miss:
             if j.ok is False
         )
         return Miss(nearest=nearest[0], broken=broken, refused=(), blame=tuple(blame), together=together)
-    setting = tuple(
-        relaxed.space.fixed[i][0] if i in relaxed.space.fixed else relaxed.space.baseline[i]
-        for i in range(len(engine.table.parts))
-    )
-    board = Board(engine, setting)
     refused: list[tuple[str, str, No]] = []
     for t in request.targets:
-        x = board.airflow(point_of(engine, t.call, t.stage))
-        if isinstance(x, No):
-            refused.append((t.call, t.stage, x))
+        airflows, noes = airflows_over(engine, relaxed.space, point_of(engine, t.call, t.stage), offered(relaxed.space))
+        if not airflows and noes:
+            refused.append((t.call, t.stage, min(noes, key=lambda no: no.rank)))
         elif t.quantity == "airflow per ton" and engine.tons() is None:
             refused.append((t.call, t.stage, No(kind="not_known", why="outdoor tons are not given")))
     return Miss(nearest=None, broken=(), refused=tuple(refused), blame=tuple(blame), together=together)
@@ -190,14 +209,32 @@ class _Search:
         self.request = request
         self.limits = limits
         self._points: dict[tuple[str, str], Point] = {}
+        self._never: dict[Point, bool] = {}
         self.factors = self._factors()
-        self._place()
-
-    def _place(self) -> None:
-        judged_parts = {p for f in self.factors for read in f.reads.values() for p in read}
-        self.space = space_of(self.engine, self.request.found, self.request.held, judged_parts)
+        self.others = engine.unread_charts()
+        self.readings = tuple(
+            dict.fromkeys((*(r for f in self.factors for i in f.instructions for r in i.readings), *self.others))
+        )
+        self.space = space_of(
+            engine,
+            request.found,
+            request.held,
+            {p for r in self.readings for p in r.parts},
+            unread=request.unread,
+            asked=self._asked_parts(),
+            allow_cuts=request.allow_cuts,
+        )
         self.groups: list[SelectorGroup] = []
         self.reports: dict[str, tuple[tuple[int, ...], dict[tuple[int, ...], tuple[Fraction, ...]]]] = {}
+
+    def _asked_parts(self) -> frozenset[int]:
+        calls = self.engine.table.calls
+        out: set[int] = set()
+        for t in self.request.targets:
+            out |= self.engine.parts_of(calls[t.call], heat=t.quantity == "temperature rise")
+            if t.of is not None:
+                out |= self.engine.parts_of(calls[t.of[0]])
+        return frozenset(out)
 
     def _point(self, call: str, stage: str) -> Point:
         """The point a call and stage speak of."""
@@ -215,20 +252,17 @@ class _Search:
             by_call.setdefault(t.call, []).append(t)
         out: list[_Factor] = []
         for call in table.calls.values():
-            f = _Factor(call.name, [], [], by_call.get(call.name, []), set(), [], [], [], {})
+            f = _Factor(call, [], [], by_call.get(call.name, []), set(), [], [])
             for stage in call.stages:
-                for point in engine.points(call, stage):
+                f.running.append(self._point(call.name, stage))
+                for point in dict.fromkeys((f.running[-1], *engine.points(call, stage))):
                     self._add(f, call, point, limits=True)
             for t in f.targets:
                 self._add(f, call, self._point(t.call, t.stage), limits=False, heat=t.quantity == "temperature rise")
                 if t.of is not None:
                     self._add(f, table.calls[t.of[0]], self._point(*t.of), limits=False)
             f.instructions = list(dict.fromkeys(f.instructions))
-            f.bent = [
-                s
-                for s in call.stages
-                if may_bend(engine, call, s) and any(point.stage == s for _, point, _ in f.judged)
-            ]
+            f.bent = [s for s in call.stages if may_bend(engine, call, s)]
             out.append(f)
         return out
 
@@ -236,180 +270,148 @@ class _Search:
         engine = self.engine
         f.instructions.extend(engine.airflow(call, point.stage, point.rate))
         f.keep.add(point.airflow)
-        if point.call == f.name:
-            f.running.append(point.airflow)
         found, extra = engine.limits(call, point.stage, point.rate) if limits else ((), ())
-        usable = [
-            x
-            for x in found
-            if not (x.quantity == "airflow per ton" and engine.tons() is None)
-            and not (x.low is None and x.high is None and x.least is None and x.most is None)
-        ]
-        rise = any(x.quantity == "temperature rise" for x in usable)
-        if heat or rise or call.heat:
-            instructions = engine.heat(call, point.stage, point.rate)
-            f.instructions.extend(instructions)
+        usable = [x for x in found if not x.missing]
+        if heat or any(x.of_heat for x in usable):
+            f.instructions.extend(engine.heat(call, point.stage, point.rate))
             f.keep.add(point.heat)
-            f.warm.append(point.heat)
-            if not instructions:
-                usable = [x for x in usable if x.quantity != "temperature rise"]
         f.instructions.extend(extra)
         f.keep.update(i.target for i in extra)
         f.judged.extend((call, point, x) for x in usable)
-        if usable or not limits:
-            read = [
-                *engine.airflow(call, point.stage, point.rate),
-                *extra,
-                *(engine.heat(call, point.stage, point.rate) if heat or rise else ()),
-            ]
-            f.reads.setdefault((point.call, point.stage), set()).update(
-                p for i in read for r in i.readings for p in r.parts
-            )
 
     # -- ranking
 
     def ranked(self, first: int, near: Fraction) -> list[Found]:
         """The first settings, empty if none fits."""
-        table = self.engine.table
-        readings = tuple(
-            dict.fromkeys((*(r for f in self.factors for i in f.instructions for r in i.readings), *self._others()))
-        )
-        if tapped_twice(
-            tuple(self.space.fixed[i][0] if i in self.space.fixed else None for i in range(len(table.parts))), table
-        ):
+        table, space = self.engine.table, self.space
+        if tapped_twice(tuple(space.fixed[i][0] if i in space.fixed else None for i in range(len(table.parts))), table):
             return []
-        look = offered(self.space.searched)
-        groups = self.groups = groups_of(self.engine, self.space, readings, first, look)
+        look = offered(space, self.others)
+        groups = self.groups = groups_of(self.engine, space, self.readings, first, look)
         homes = {p: n for n, g in enumerate(groups) for p in g.parts}
-        tables = Outcomes(self.space, groups, homes, look)
-        uses: dict[int, int] = {}
+        tables = Outcomes(space, groups, homes, look)
+        others = [r for r in self.others if any(p in homes for p in r.parts)]
+        variables, made, inner = self._variables(homes, others)
+        parts: list[NamedTable] = []
         for f in self.factors:
-            for n in {homes[p] for i in f.instructions for r in i.readings for p in r.parts if p in homes}:
-                uses[n] = uses.get(n, 0) + (2 if f.bent else 1)
-        others = [r for r in self._others() if any(p in homes for p in r.parts)]
-        for r in others:
-            for n in {homes[p] for p in r.parts if p in homes}:
-                uses[n] = uses.get(n, 0) + 1
-        variables: dict[int, int] = {}
-        made: list[Variable] = []
-        for n, g in enumerate(groups):
-            if uses.get(n, 0) != 1:
-                variables[n] = len(made)
-                made.append(Variable(name=" ".join(table.parts[p].name for p in g.parts), values=tuple(g.classes)))
-        parts: list[tuple[str, tuple[int, ...], dict[tuple[int, ...], Fraction | int]]] = []
-        for f in self.factors:
-            folded = self._folded(f, groups, homes, tables, variables, first)
-            if folded is None:
-                self._place()
-                return self.ranked(first, near)
-            scope, private, costs = folded
+            scope, private, costs = self._folded(f, homes, tables, variables, first)
             if private:
+                if not f.targets:
+                    inner.add(len(made))
                 scope = (*scope, len(made))
                 made.append(Variable(name=f.name, values=tuple(private)))
             parts.append((f.name, scope, costs))
-        for r in others:
-            parts.append(self._refusals(r, groups, tables, variables, made))
+        parts += [self._refusals(r, tables, variables) for r in others]
+        parts += self._taps(variables)
         if any(not costs for _, _, costs in parts):
             return []
+        outer = projected(made, parts, sorted(inner), LARGEST)
+        if outer is None:
+            return []
+        made, parts = outer
         scale = lcm(*(c.denominator for _, _, costs in parts for c in costs.values()))
         factors = []
-        for name, scope, costs in parts:
+        for name, scope, table_costs in parts:
             order = sorted(range(len(scope)), key=lambda i: scope[i])
             factors.append(
                 Factor(
                     name=name,
                     scope=tuple(scope[i] for i in order),
-                    costs={tuple(key[i] for i in order): int(c * scale) for key, c in costs.items()},
+                    costs={tuple(key[i] for i in order): int(c * scale) for key, c in table_costs.items()},
                 )
             )
         found = rank(made, factors, k=first, near=int(near / 100 * scale)) if made else self._only(factors)
         return [self._found(r, scale) for r in found]
 
+    def _variables(
+        self, homes: Mapping[int, int], others: Sequence[ChartReading]
+    ) -> tuple[dict[int, int], list[Variable], set[int]]:
+        """The groups that get a variable of their own (by number of the group), and the variables nobody asks about.
+
+        A group that one call alone reads is folded into that call's factor, but for one that an asked call reads beside
+        its airflow.
+        """
+        uses: dict[int, int] = {}
+        for f in self.factors:
+            for n in {homes[p] for i in f.instructions for r in i.readings for p in r.parts if p in homes}:
+                apart = f.bent or (f.targets and not self._is_asked(n))
+                uses[n] = uses.get(n, 0) + (2 if apart else 1)
+        for r in others:
+            for n in {homes[p] for p in r.parts if p in homes}:
+                uses[n] = uses.get(n, 0) + 2
+        for a, b in self._split_taps():
+            uses[a], uses[b] = 2, 2
+        variables: dict[int, int] = {}
+        made: list[Variable] = []
+        inner: set[int] = set()
+        for n, g in enumerate(self.groups):
+            if uses.get(n, 0) != 1:
+                variables[n] = len(made)
+                asked = self._is_asked(n)
+                if not asked:
+                    inner.add(len(made))
+                names = " ".join(self.engine.table.parts[p].name for p in g.parts)
+                made.append(Variable(name=names, values=tuple(g.classes if asked else [c[:1] for c in g.classes])))
+        return variables, made, inner
+
+    def _is_asked(self, group: int) -> bool:
+        return self.groups[group].parts[0] in self.space.asked
+
+    def _split_taps(self) -> list[tuple[int, int]]:
+        """Pairs of groups that hold leads of one selector, asked and not."""
+        by: dict[str, list[int]] = {}
+        for n, g in enumerate(self.groups):
+            selector = self.engine.table.selectors[self.engine.table.parts[g.parts[0]].selector]
+            if selector.exclusive:
+                by.setdefault(selector.name, []).append(n)
+        return [(ns[0], ns[1]) for ns in by.values() if len(ns) == 2]
+
+    def _taps(self, variables: Mapping[int, int]) -> list[NamedTable]:
+        """Leads in two groups that never share a tap."""
+        out: list[NamedTable] = []
+        for a, b in self._split_taps():
+            one, other = self.groups[a], self.groups[b]
+            parked = len(self.engine.table.parts[one.parts[0]].positions) - 1
+            costs: dict[tuple[int, ...], Fraction | int] = {
+                (c, d): 0
+                for c, x in enumerate(one.first)
+                for d, y in enumerate(other.first)
+                if not (set(x) & set(y)) - {parked}
+            }
+            out.append(("leads", (variables[a], variables[b]), costs))
+        return out
+
     def _only(self, factors: Sequence[Factor]) -> list[Ranked]:
         return [Ranked(cost=sum(f.costs[()] for f in factors), moves=0, order=0, alternatives=(), group=0)]
 
-    def _others(self) -> list[ChartReading]:
-        """Charts that no airflow or heat is worked out from (delays, ramps, labels, limits): their reserved rows are
-        avoided too."""
-        engine = self.engine
-        call = next(iter(engine.table.calls.values()))
-        return [
-            engine.chart(c, call, call.last, "")
-            for c in engine.table.charts.values()
-            if c.name not in engine.used_as_step
-        ]
-
-    def _refusals(
-        self,
-        r: ChartReading,
-        groups: Sequence[SelectorGroup],
-        tables: Outcomes,
-        variables: dict[int, int],
-        made: list[Variable],
-    ) -> tuple[str, tuple[int, ...], dict[tuple[int, ...], Fraction | int]]:
+    def _refusals(self, r: ChartReading, tables: Outcomes, variables: Mapping[int, int]) -> NamedTable:
+        """A chart that no call reads: no move leads to a row that the page refuses."""
         numbers = tables.groups(r)
         costs: dict[tuple[int, ...], Fraction | int] = {}
         for classes in tables.every(r):
             outcome = tables.at(r, classes)
             if not (isinstance(outcome, No) and outcome.kind == "not_usable"):
                 costs[classes] = 0
-        for n in numbers:
-            if n not in variables:
-                variables[n] = len(made)
-                made.append(Variable(name=r.name, values=tuple(groups[n].classes)))
         return r.name, tuple(variables[n] for n in numbers), costs
 
     def _folded(
-        self,
-        f: _Factor,
-        groups: Sequence[SelectorGroup],
-        homes: Mapping[int, int],
-        tables: Outcomes,
-        variables: Mapping[int, int],
-        first: int,
-    ) -> tuple[tuple[int, ...], list[tuple[Alternative, ...]], dict[tuple[int, ...], Fraction | int]] | None:
+        self, f: _Factor, homes: Mapping[int, int], tables: Outcomes, variables: Mapping[int, int], first: int
+    ) -> tuple[tuple[int, ...], list[tuple[Alternative, ...]], dict[tuple[int, ...], Fraction | int]]:
         """The factor over its shared groups; groups of its own are folded into one variable whose values are the
-        distinct costs.
-
-        None where a stage nobody asks for turns out not to be judged in any setting: its selectors needn't be searched.
-        """
-        own = {
-            n
-            for i in f.instructions
-            for r in i.readings
-            for p in r.parts
-            if p in homes and (n := homes[p]) not in variables
-        }
-        shared = {
-            n
-            for i in f.instructions
-            for r in i.readings
-            for p in r.parts
-            if p in homes and (n := homes[p]) in variables
-        }
-        states = walk(f.name, f.instructions, f.keep, groups, tables, own, first)
-        weighed = [
-            (bound, dict(registers), self._judged(f, dict(registers), dict(bound)), ways)
-            for (bound, registers), ways in states.items()
-        ]
-        judged = (
-            {(t.call, t.stage) for t in f.targets}
-            | {t.of for t in f.targets if t.of}
-            | {stage for _, _, found, _ in weighed for stage in found}
-        )
-        if not judged >= f.reads.keys():
-            judged |= self._judged_on_copies(f)
-        if not judged >= f.reads.keys():
-            f.reads = {stage: parts for stage, parts in f.reads.items() if stage in judged}
-            return None
-        without = [r for r in f.running if all(_missing(finished(registers.get(r))) for _, registers, _, _ in weighed)]
+        distinct costs."""
+        read = {homes[p] for i in f.instructions for r in i.readings for p in r.parts if p in homes}
+        own = {n for n in read if n not in variables}
+        first = first if f.targets else 1
+        states = walk(f.name, f.instructions, f.keep, self.groups, tables, own, first)
+        told = [(bound, dict(registers), ways) for (bound, registers), ways in states.items()]
+        protected = self._protected(f, [registers for _, registers, _ in told])
         costs: dict[tuple[int, ...], Fraction | int] = {}
         private: list[tuple[Alternative, ...]] = []
-        ordered = sorted(shared)
+        ordered = sorted(read - own)
         merged: dict[tuple[tuple[int, ...], Fraction], list[Alternative]] = {}
         reported: dict[tuple[int, ...], tuple[Fraction, ...]] = {}
-        for bound, registers, found, ways in weighed:
-            cost = self._cost(f, registers, found, without)
+        for bound, registers, ways in told:
+            cost = self._cost(f, registers, dict(bound), protected)
             if cost is None:
                 continue
             at = dict(bound)
@@ -437,40 +439,63 @@ class _Search:
             self.reports[f.name] = (tuple(ordered), reported)
         return tuple(variables[n] for n in ordered), private, costs
 
-    def _judged_on_copies(self, f: _Factor) -> set[tuple[str, str]]:
-        """The stages that are judged on a row which behaves as another: never proposed, but a board may stand on it."""
-        readings = tuple(dict.fromkeys(r for i in f.instructions for r in i.readings))
-        charts = (self.engine.table.charts.get(r.name) for r in readings)
-        if not any(row.like for chart in charts if chart is not None for row in chart.rows):
-            return set()
-        read = {p for r in readings for p in r.parts}
-        idle: dict[int, tuple[int | None, Why]] = {
-            p: (self.space.baseline[p], "as found") for p in self.space.searched if p not in read
-        }
-        space = replace(
-            self.space, searched=tuple(p for p in self.space.searched if p in read), fixed={**self.space.fixed, **idle}
+    def _protected(self, f: _Factor, states: Sequence[Mapping[Register, Value]]) -> frozenset[Point]:
+        """The stages that run for certain as the board stands, and that some setting lets run: no setting may stop
+        them."""
+        standing = tuple(
+            self.space.fixed[i][0] if self.space.fixed.get(i, (None, ""))[1] == "fact" else at
+            for i, at in enumerate(self.space.baseline)
         )
-        groups = groups_of(self.engine, space, readings, 1, _as_read)
-        homes = {p: n for n, g in enumerate(groups) for p in g.parts}
-        states = walk(
-            f.name, f.instructions, f.keep, groups, Outcomes(space, groups, homes, _as_read), set(range(len(groups))), 1
-        )
-        return {stage for _, registers in states for stage in self._judged(f, dict(registers), {})}
+        board = Board(self.engine, standing)
+        held = [p for c in f.call.when if (p := c.part) >= 0]
+        out = set()
+        for point in f.running:
+            x = board.airflow(point)
+            open_ = isinstance(x, No) and not x.refused and any(standing[p] is None for p in held)
+            stopped = isinstance(x, No) and x.kind == "does_not_run"
+            if not open_ and not stopped and not all(_stopped(registers, point) for registers in states):
+                out.add(point)
+        return frozenset(out)
+
+    def never(self, point: Point) -> bool:
+        """True for a stage that is refused wherever it runs, at every position of the board: it is not to be had."""
+        found = self._never.get(point)
+        if found is None:
+            parts = self.engine.table.parts
+            fixed = {
+                i: (at, why)
+                for i, (at, why) in self.space.fixed.items()
+                if self.engine.table.selectors[parts[i].selector].declares
+            }
+            free = tuple(p.index for p in parts if p.index not in fixed)
+            space = replace(
+                self.space,
+                fixed=fixed,
+                searched=free,
+                domains={i: tuple(range(len(parts[i].positions))) for i in free},
+            )
+            airflows, noes = airflows_over(self.engine, space, point, _as_read)
+            refused = any(no.refused for no in noes)
+            found = self._never[point] = (
+                refused and not airflows and all(no.refused or no.kind == "does_not_run" for no in noes)
+            )
+        return found
+
+    def not_to_be_had(self) -> tuple[tuple[str, str], ...]:
+        """The stages that the search found not to be had."""
+        return tuple((point.call, point.stage) for point, never in self._never.items() if never)
 
     def _judged(
         self, f: _Factor, registers: Mapping[Register, Value], classes: Mapping[int, int]
-    ) -> dict[tuple[str, str], list[JudgedLimit]]:
-        """The limits that can be judged, by call and stage; between printed firing rates too, where the airflow
-        bends."""
-        out: dict[tuple[str, str], list[JudgedLimit]] = {}
+    ) -> Iterator[JudgedLimit]:
+        """The limits that can be judged; between printed firing rates too, where the airflow bends."""
         for call, point, limit in f.judged:
             x = finished(registers.get(point.airflow))
             if isinstance(x, No):
                 continue
             heat = registers.get(point.heat)
-            judged = judge(self.engine, limit, call, point, x, None if heat is None else finished(heat), registers)
-            if judged.ok is not None:
-                out.setdefault((point.call, point.stage), []).append(judged)
+            warm = None if heat is None else finished(heat)
+            yield judged_limit(self.engine, limit, call, point, x, warm, registers)
         if f.bent:
             at = {
                 p: position
@@ -478,39 +503,32 @@ class _Search:
                 for p, position in zip(self.groups[n].parts, self.groups[n].first[c], strict=True)
             }
             board = Board(self.engine, tuple(at.get(i, stands) for i, stands in enumerate(self.space.standing)))
-            call = self.engine.table.calls[f.name]
-            for point in (p for stage in f.bent for p in board.bends(call, stage)):
-                told = [j for j in board.judged(point) if j.ok is not None]
-                if told:
-                    out.setdefault((point.call, point.stage), []).extend(told)
-        return out
+            for point in (p for stage in f.bent for p in board.bends(f.call, stage)):
+                yield from board.judged(point)
 
     def _cost(
         self,
         f: _Factor,
         registers: Mapping[Register, Value],
-        judged: Mapping[tuple[str, str], list[JudgedLimit]],
-        without: Sequence[Register],
+        classes: Mapping[int, int],
+        protected: frozenset[Point],
     ) -> Fraction | None:
-        """Sum of weighted deviations, None where something refuses or a limit is broken (where limits are kept).
-
-        `without` have no airflow in any setting: want of a figure or fact is then told as not judged and stops nothing;
-        a reserved row always does.
-        """
+        """Sum of weighted deviations; None where a stage is refused or stopped, or a limit is broken (where limits are
+        kept)."""
         total = Fraction(0)
-        for register in f.running:
-            x = finished(registers.get(register))
-            if isinstance(x, No) and x.refused and (x.kind == "not_usable" or register not in without):
-                return None
-        if any(isinstance(h := registers.get(register), No) and h.kind == "not_usable" for register in f.warm):
-            return None
-        for found in judged.values():
-            for one in found:
+        for point in f.running:
+            x = finished(registers.get(point.airflow))
+            if isinstance(x, No):
+                if x.kind == "does_not_run" and point in protected:
+                    return None
+                if x.refused and not self.never(point):
+                    return None
+        if self.limits != "none":
+            for one in self._judged(f, registers, classes):
                 if one.ok is False:
                     if self.limits == "kept":
                         return None
-                    if self.limits == "costly":
-                        total += 1000 * one.miss + 1000
+                    total += 1000 * one.miss + 1000
         for t in f.targets:
             value = self._got(t, registers)
             if value is None:
@@ -540,13 +558,13 @@ class _Search:
             _unpack(alternative.payload, at, flows)
         for name, (numbers, reported) in self.reports.items():
             flows[name] = reported[tuple(self.groups[n].class_at(at) for n in numbers)]
-        setting = tuple(at[i] for i in range(len(self.engine.table.parts)))
+        setting = tuple(None if i in self.space.unknown else at[i] for i in range(len(self.engine.table.parts)))
         airflows: dict[tuple[str, str], Fraction] = {}
         for f in self.factors:
             for t, x in zip(f.targets, flows.get(f.name, ()), strict=False):
                 airflows[t.call, t.stage] = x
         base = self.space.baseline
-        changed = tuple(i for i, p in enumerate(setting) if base[i] is not None and p != base[i])
+        changed = tuple(i for i, p in enumerate(setting) if base[i] is not None and p is not None and p != base[i])
         return Found(
             setting=setting,
             deviation=Fraction(ranked.cost, scale),
@@ -571,12 +589,39 @@ def _as_read(reading: ChartReading, positions: tuple[int, ...]) -> Outcome:
     return reading.find(positions)
 
 
-def _missing(x: Fraction | No) -> bool:
-    """True where there is no airflow, though the call runs."""
-    return isinstance(x, No) and x.kind != "does_not_run"
+def _stopped(registers: Mapping[Register, Value], point: Point) -> bool:
+    x = finished(registers.get(point.airflow))
+    return isinstance(x, No) and x.kind == "does_not_run"
+
+
+def left_out(engine: Engine, space: Space) -> tuple[LeftOut, ...]:
+    """What a search over a space passes over: cut links, positions not used, positions off pins, rows that behave as
+    others, figures that can't be read."""
+    out: list[LeftOut] = []
+    for i in space.searched:
+        part = engine.table.parts[i]
+        gone = [at for at in range(len(part.positions)) if at not in space.domains[i]]
+        for what, those in (("cut", part.final), ("not used", part.idle)):
+            count = sum(at in those for at in gone)
+            if count:
+                out.append(LeftOut(what=what, name=part.name, count=count))  # type: ignore[arg-type]
+        if part.absent and ABSENT not in space.domains[i]:
+            out.append(LeftOut(what="off pins", name=part.name, count=1))
+    for chart in engine.table.charts.values():
+        copies = sum(bool(row.like) for row in chart.rows)
+        unclear = sum(CellWord.UNREADABLE in row.cells for row in chart.rows)
+        if copies:
+            out.append(LeftOut(what="copied row", name=chart.name, count=copies))
+        if unclear:
+            out.append(LeftOut(what="ambiguous figure", name=chart.name, count=unclear))
+    return tuple(out)
 
 
 def _unpack(payload: object, at: dict[int, int | None], flows: dict[str, tuple[Fraction, ...]]) -> None:
+    if isinstance(payload, Together):
+        for one in payload.payloads:
+            _unpack(one, at, flows)
+        return
     if isinstance(payload, _Way):
         flows[payload.name] = payload.flows
         payload = payload.assigned

@@ -53,4 +53,4 @@ def airflows_over(
 
 def reachable(engine: Engine, space: Space, point: Point) -> tuple[Fraction, ...]:
     """The distinct airflows that settings which may be proposed give, rising, whatever limits say of them."""
-    return airflows_over(engine, space, point, offered(space.searched))[0]
+    return airflows_over(engine, space, point, offered(space))[0]

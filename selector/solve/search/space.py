@@ -3,15 +3,16 @@ group into variables."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from itertools import product
 from typing import Literal
 
+from selector.problems import Problem, Refused
 from selector.solve.board.marks import on_one_tap, tapped_twice
 from selector.solve.engine.engine import Engine, same_value
 from selector.solve.engine.readings import ChartReading, Outcome
 from selector.solve.rank.rank import Alternative, TooLarge
-from selector.table.model.table import ANY, No, Part, Setting
+from selector.table.model.table import ABSENT, ANY, No, Part, Row, Setting, Table
 from selector.value import Struct, field
 
 Why = Literal["held", "fact", "as found", "as delivered", "left", "not known"]
@@ -21,7 +22,8 @@ LARGEST = 200_000
 
 class Space(Struct, frozen=True, kw_only=True):
     """`baseline` is the setting as found, else as delivered. `fixed` gives, for the parts not searched, the position
-    and the reason."""
+    and the reason. `asked`: parts that an asked call's airflow reads. `unknown`: parts searched only for some
+    completion that counts, told as not known."""
 
     baseline: Setting
     fixed: Mapping[int, tuple[int | None, Why]]
@@ -29,6 +31,8 @@ class Space(Struct, frozen=True, kw_only=True):
     weights: Mapping[int, int]
     domains: Mapping[int, tuple[int, ...]]
     delivered_used: tuple[str, ...] = ()
+    asked: frozenset[int] = frozenset()
+    unknown: frozenset[int] = frozenset()
 
     @property
     def standing(self) -> Setting:
@@ -36,12 +40,14 @@ class Space(Struct, frozen=True, kw_only=True):
         return tuple(self.fixed[i][0] if i in self.fixed else at for i, at in enumerate(self.baseline))
 
 
-def baseline_of(engine: Engine, found: Setting | None) -> Setting:
-    """As found where it can be read, else as delivered."""
+def baseline_of(engine: Engine, found: Setting | None, unread: Collection[int] = ()) -> Setting:
+    """As typed, else as delivered; None for what couldn't be read, and for what is neither typed nor printed."""
     delivered = engine.table.delivered(engine.plate_model())
     if found is None:
         return delivered
-    return tuple(d if f is None else f for f, d in zip(found, delivered, strict=True))
+    return tuple(
+        d if f is None and i not in unread else f for i, (f, d) in enumerate(zip(found, delivered, strict=True))
+    )
 
 
 def declared_position(engine: Engine, part: Part, fact: str) -> int | None:
@@ -56,63 +62,133 @@ def declared_position(engine: Engine, part: Part, fact: str) -> int | None:
     return None
 
 
-def space_of(engine: Engine, found: Setting | None, held: Mapping[int, int], reads: Iterable[int]) -> Space:
-    """Search the parts in `reads`, except those that are held, declare equipment, are left alone, or can't be undone.
+def space_of(
+    engine: Engine,
+    found: Setting | None,
+    held: Mapping[int, int],
+    reads: Iterable[int],
+    *,
+    unread: Collection[int] = (),
+    asked: Iterable[int] | None = None,
+    allow_cuts: bool = False,
+) -> Space:
+    """Search the parts in `reads`, except those that are held or declare equipment; leads are searched with them.
 
-    Leads that stand on one tap can't stay as they are: they are searched though nothing reads them.
+    `asked`: the parts that an asked call's airflow reads (None: all). Others stay where that harms nothing, and stay
+    unknown where nobody told them. Raises Refused for a cut link that is held whole.
     """
     table = engine.table
-    baseline = baseline_of(engine, found)
-    fixed: dict[int, tuple[int | None, Why]] = {}
+    baseline = baseline_of(engine, found, unread)
     wanted = set(reads)
-    clash = tapped_twice(tuple(None if i in wanted else held.get(i, at) for i, at in enumerate(baseline)), table)
-    wanted.update(clash)
+    wanted |= {p for s in table.selectors.values() if s.exclusive and wanted & set(s.parts) for p in s.parts}
+    wanted |= set(tapped_twice(tuple(held.get(i, at) for i, at in enumerate(baseline)), table))
+    asked = frozenset(range(len(table.parts)) if asked is None else asked)
+    fixed: dict[int, tuple[int | None, Why]] = {}
     unsaid: list[str] = []
     for part in table.parts:
-        selector = table.selectors[part.selector]
-        source: Why = (
-            "as found"
-            if found is not None and found[part.index] is not None
-            else "as delivered"
-            if baseline[part.index] is not None
-            else "not known"
-        )
+        stands = baseline[part.index]
+        typed = found is not None and found[part.index] is not None
+        source: Why = "as found" if typed else "as delivered" if stands is not None else "not known"
+        declares = table.selectors[part.selector].declares
         if part.index in held:
+            _refuse_uncutting(part, stands, held[part.index])
             fixed[part.index] = (held[part.index], "held")
-        elif selector.declares:
-            at = declared_position(engine, part, selector.declares)
-            fixed[part.index] = (at, "fact") if at is not None else (baseline[part.index], source)
+        elif declares:
+            at = declared_position(engine, part, declares)
+            fixed[part.index] = (at, "fact") if at is not None else (stands, source)
             if at is None:
                 unsaid.append(part.name)
-        elif part.leave_at is not None:
-            fixed[part.index] = (part.leave_at, "left")
-        elif part.final:
-            at = baseline[part.index]
-            fixed[part.index] = (
-                at if at is not None else next(i for i in range(len(part.positions)) if i not in part.final),
-                source,
-            )
-        elif part.unused or part.index not in wanted:
-            fixed[part.index] = (baseline[part.index], source)
+        elif part.index not in wanted or (part.unused and stands is not None) or (stands in part.final):
+            fixed[part.index] = (stands, source)
     searched = tuple(p.index for p in table.parts if p.index not in fixed)
-    domains = {i: _domain(table.parts[i], baseline[i]) for i in searched}
     weights: dict[int, int] = {}
     weight = 1
     for part in reversed(table.parts):
         weights[part.index] = weight
-        weight *= len(part.positions) + 1
+        weight *= len(part.positions) + 2
+    cells = PositionCells(table)
+    unknown = frozenset(i for i in searched if baseline[i] is None and i not in unread and i not in asked)
     return Space(
         baseline=baseline,
         fixed=fixed,
         searched=searched,
         weights=weights,
-        domains=domains,
+        domains={
+            i: cells.distinct(table.parts[i], _domain(table.parts[i], baseline[i], allow_cuts=allow_cuts), baseline[i])
+            if i not in unknown
+            else tuple(range(len(table.parts[i].positions)))
+            for i in searched
+        },
         delivered_used=tuple(unsaid),
+        asked=asked,
+        unknown=unknown,
     )
 
 
-def _domain(part: Part, baseline: int | None) -> tuple[int, ...]:
-    return tuple(i for i, p in enumerate(part.positions) if i not in part.idle and (p != "parked" or i == baseline))
+def _refuse_uncutting(part: Part, stands: int | None, held: int) -> None:
+    if stands in part.final and held != stands:
+        message = f"{part.name} is {part.word(stands)} and can't be held {part.word(held)}: a cut can't be undone"
+        raise Refused([Problem(file="hold", line=1, column=1, code="hold-against-cut", message=message)])
+
+
+def _domain(part: Part, baseline: int | None, *, allow_cuts: bool) -> tuple[int, ...]:
+    """Where a move may lead, and where the part stands."""
+    moves = [
+        i
+        for i, word in enumerate(part.positions)
+        if i == baseline
+        or (
+            i not in part.idle
+            and word != "parked"
+            and (allow_cuts or i not in part.final)
+            and part.leave_at in (None, i)
+        )
+    ]
+    return (*moves, ABSENT) if baseline == ABSENT else tuple(moves)
+
+
+class PositionCells:
+    """What each position of a part means to the charts and conditions of a table."""
+
+    def __init__(self, table: Table) -> None:
+        self.table = table
+
+    def distinct(self, part: Part, positions: tuple[int, ...], stands: int | None) -> tuple[int, ...]:
+        """The positions less those that are alike in every chart: of them the one that stands is kept, else the
+        first. Leads are never alike: each needs its own tap."""
+        classes = (*self.classes(part), -1)
+        kept: dict[object, int] = {}
+        for at in positions if len(positions) > 2 else ():
+            meaning = classes[at]
+            if meaning not in kept or at == stands:
+                kept[meaning] = at
+        return tuple(at for at in positions if at in kept.values()) if kept else positions
+
+    def classes(self, part: Part) -> tuple[int, ...]:
+        """For each position the number of its class: those alike in every chart share one."""
+        if self.table.selectors[part.selector].exclusive:
+            return tuple(range(len(part.positions)))
+        numbers: dict[object, int] = {}
+        return tuple(numbers.setdefault(self._meaning(part, at), len(numbers)) for at in range(len(part.positions)))
+
+    def _meaning(self, part: Part, at: int) -> object:
+        out: list[object] = [part.values[at] if part.values else None]
+        for chart in self.table.charts.values():
+            for n, key in enumerate(chart.keys):
+                if key.part == part.index:
+                    rows = {
+                        (row.positions[:n], row.positions[n + 1 :], row.cells, row.word, row.like, row.note)
+                        for row in chart.rows
+                        if row.positions[n] in (ANY, at)
+                    }
+                    out.append(frozenset(rows))
+            for head in chart.heads:
+                if head.part == part.index:
+                    out.append(at)
+        for call in self.table.calls.values():
+            whens = (*call.when, *(c for step in (*call.airflow, *call.heat) for c in step.when))
+            out.append(tuple(at in c.allowed for c in whens if c.part == part.index))
+        return tuple(out)
 
 
 class SelectorGroup(Struct):
@@ -146,7 +222,10 @@ def groups_of(
     for i in space.searched:
         part = table.parts[i]
         selector = table.selectors[part.selector]
-        key: tuple[object, ...] = ("taps", selector.name) if selector.exclusive else tuple(id(r) for r in seen_by[i])
+        asked = i in space.asked
+        key: tuple[object, ...] = (
+            ("taps", selector.name, asked) if selector.exclusive else (asked, *(id(r) for r in seen_by[i]))
+        )
         by.setdefault(key, []).append(i)
     groups: list[SelectorGroup] = []
     for parts in by.values():
@@ -201,26 +280,31 @@ def read_back(engine: Engine, setting: Setting) -> Look:
     return look
 
 
-def offered(searched: Iterable[int]) -> Look:
-    """The outcome for proposing: a row that behaves as another is refused like a reserved one, unless all it names
-    is held or stays as it is."""
-    free = frozenset(searched)
+def offered(space: Space, apart: Collection[ChartReading] = ()) -> Look:
+    """The outcome for proposing: a row that behaves as another is refused like a reserved one, unless the board stands
+    in it or is held there. `apart`: readings that no call looks at; in their refused rows a board may stay."""
+    free = frozenset(space.searched)
 
     def look(reading: ChartReading, positions: tuple[int, ...]) -> Outcome:
         row = reading.row(positions)
+        if row is not None and row.like and _moved_to(row, reading, space, free):
+            return No(kind="not_usable", why=f"`{reading.name}` has this row only behaving as another", line=row.line)
+        outcome = reading.find(positions)
         if (
-            row is not None
-            and row.like
-            and any(part in free and at != ANY for part, at in zip(reading.keys, row.positions, strict=True))
+            reading in apart
+            and isinstance(outcome, No)
+            and positions == tuple(space.baseline[p] for p in reading.parts)
         ):
-            return No(
-                kind="not_usable",
-                why=f"`{reading.name}` has this row only behaving as another",
-                line=row.line,
-            )
-        return reading.find(positions)
+            return ()
+        return outcome
 
     return look
+
+
+def _moved_to(row: Row, reading: ChartReading, space: Space, free: frozenset[int]) -> bool:
+    """True where something that the row names would have to move for it."""
+    named = [(p, at) for p, at in zip(reading.keys, row.positions, strict=True) if p is not None and at != ANY]
+    return any(p in free for p, _ in named) and any(space.baseline[p] != at for p, at in named)
 
 
 def _classify(
@@ -232,7 +316,8 @@ def _classify(
     k: int,
     look: Look,
 ) -> None:
-    signatures: list[tuple[object, ...]] = [()] * len(g.ways)
+    exclusive = engine.table.selectors[engine.table.parts[g.parts[0]].selector].exclusive
+    signatures: list[tuple[object, ...]] = [(way,) if exclusive else () for way in g.ways]
     own = {p: i for i, p in enumerate(g.parts)}
     for r in g.readings:
         others = list(dict.fromkeys(homes[p] for p in r.parts if p in homes and p not in own))
@@ -282,8 +367,13 @@ def _classify(
             g.first.append(way)
         g.class_of.append(c)
         moves = sum(
-            1 for p, at in zip(g.parts, way, strict=True) if space.baseline[p] is not None and space.baseline[p] != at
+            1
+            for p, at in zip(g.parts, way, strict=True)
+            if space.baseline[p] not in (None, at) and p not in space.unknown
         )
-        order = sum(space.weights[p] * at for p, at in zip(g.parts, way, strict=True))
+        order = sum(
+            space.weights[p] * (len(engine.table.parts[p].positions) if at == ABSENT else at)
+            for p, at in zip(g.parts, way, strict=True)
+        )
         buckets[c].append(Alternative(moves=moves, order=order, payload=tuple(zip(g.parts, way, strict=True))))
     g.classes = [tuple(sorted(b, key=lambda a: (a.moves, a.order))[:k]) for b in buckets]

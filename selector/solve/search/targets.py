@@ -6,7 +6,8 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.solve.engine.engine import Engine, Point
-from selector.solve.engine.evaluate import outside, running_tons
+from selector.solve.engine.evaluate import running_tons
+from selector.table.model.range import Range
 from selector.value import Struct
 
 Asked = Literal["airflow", "airflow per ton", "temperature rise", "share"]
@@ -27,7 +28,7 @@ class Target(Struct, frozen=True, kw_only=True):
 
     def deviation(self, got: Fraction) -> Fraction:
         """|got - aim| / aim, or the distance to the nearer end over that end."""
-        return outside(got, self.low, self.high)
+        return Range(self.low, self.high).deviation(got)
 
 
 def got(

@@ -41,24 +41,26 @@ class Outcomes:
         key = (r, classes)
         found = self._found.get(key)
         if found is None:
-            chosen = dict(zip(self.groups(r), classes, strict=True))
-            positions: list[int] = []
-            unknown = False
-            for p in r.parts:
-                if p in self.homes:
-                    g = self.all[self.homes[p]]
-                    positions.append(g.first[chosen[self.homes[p]]][g.parts.index(p)])
-                else:
-                    at = self.space.fixed[p][0]
-                    unknown = unknown or at is None
-                    positions.append(-1 if at is None else at)
+            unknown = any(p not in self.homes and self.space.fixed[p][0] is None for p in r.parts)
             found = (
-                No(kind="not_known", why=f"a position that `{r.name}` needs is not known")
+                No(kind="not_known", why=f"a position that `{r.name}` needs isn't known")
                 if unknown
-                else self.look(r, tuple(positions))
+                else self.look(r, self.positions(r, dict(zip(self.groups(r), classes, strict=True))))
             )
             self._found[key] = found
         return found
+
+    def positions(self, r: ChartReading, chosen: Mapping[int, int]) -> tuple[int, ...]:
+        """The positions of a reading's parts in classes of its groups; -1 for one that isn't known."""
+        positions: list[int] = []
+        for p in r.parts:
+            if p in self.homes:
+                g = self.all[self.homes[p]]
+                positions.append(g.first[chosen[self.homes[p]]][g.parts.index(p)])
+            else:
+                at = self.space.fixed[p][0]
+                positions.append(-1 if at is None else at)
+        return tuple(positions)
 
 
 States = dict[tuple[tuple[tuple[int, int], ...], tuple[tuple[Register, Value], ...]], list[Alternative]]

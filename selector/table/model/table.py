@@ -31,6 +31,16 @@ NOES: tuple[NoKind, ...] = get_args(NoKind)
 """The five codes of a stage without an airflow, in their order: the first that holds is told."""
 
 
+NO_WORDS: dict[NoKind, str] = {
+    "does_not_run": "does not run",
+    "not_usable": "not usable",
+    "outside_chart": "outside the chart",
+    "unreadable": "unreadable",
+    "not_known": "not known",
+}
+"""The code of a no -> its words."""
+
+
 class No(Struct, frozen=True, kw_only=True):
     """No figure, and why. The kinds are never mixed up.
 
@@ -48,6 +58,11 @@ class No(Struct, frozen=True, kw_only=True):
     def refused(self) -> bool:
         """True where the page refuses the setting: it must not stand so."""
         return self.kind in ("not_usable", "outside_chart")
+
+    @property
+    def words(self) -> str:
+        """Which of the five, as people read it: `does not run`, `outside the chart`."""
+        return NO_WORDS[self.kind]
 
     @property
     def rank(self) -> int:
@@ -277,6 +292,7 @@ class Window(Struct, frozen=True, kw_only=True):
     high: Fraction | None
     stage: str = ""
     line: int = 0
+    source: str = ""
 
 
 class Call(Struct, frozen=True, kw_only=True):

@@ -17,7 +17,7 @@ from selector.job.targets.house import House, house_of, targets_of
 from selector.job.targets.windows import NO_HEATER_LIMIT
 from selector.problems import Refused
 from selector.solve.board.marks import read_marks, setting_of
-from selector.solve.engine.evaluate import evaluate, judge
+from selector.solve.engine.evaluate import evaluate, judged_limit
 from selector.solve.search.find import Request, find
 
 GAS = [("table", "corvane-k14"), ("model", "080"), ("heat kind", "gas")]
@@ -590,7 +590,7 @@ def test_a_derate_counts_where_the_call_has_heat_steps_of_its_own() -> None:
     assert all(j.ok is False for s in (high, low) for j in s.judged if j.limit.quantity == "temperature rise")
     call = engine.table.calls["burner"]
     limit = next(limit for limit in engine.limits(call, "high")[0] if limit.quantity == "temperature rise")
-    over = judge(engine, limit, call, engine.asked(call, "high"), Fraction(1000), Fraction(48000), {})
+    over = judged_limit(engine, limit, call, engine.asked(call, "high"), Fraction(1000), Fraction(48000), {})
     assert over.ok is False
     assert over.value is not None
     assert float(over.value) == pytest.approx(55.56, abs=0.01)
