@@ -23,7 +23,7 @@ class OutsideLimit(Struct, frozen=True, kw_only=True):
     stage: str = ""
 
 
-class Known(Struct, frozen=True, kw_only=True):
+class KnownFacts(Struct, frozen=True, kw_only=True):
     """The facts (what is installed and wished among them), and limits from outside."""
 
     facts: Facts = NOTHING_KNOWN

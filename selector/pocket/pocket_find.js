@@ -55,7 +55,7 @@ function domainOf(part, stands, unknown) {
   const never = (i) => (part.idle || []).includes(i) || (part.final || []).includes(i) || part.p[i] === "parked";
   const out = all.filter((i) => i === stands || !(never(i) || leaving(i)));
   if (stands === -1) out.push(-1);
-  if (out.length < 3 || !part.alike) return out;
+  if (!part.alike) return out;
   const kept = new Map();
   for (const i of out) {
     const meaning = i < 0 ? -1 : part.alike[i];

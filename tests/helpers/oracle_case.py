@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 
-from selector.solve.engine.engine import Engine
-from selector.solve.search.space import declared_position
 from selector.table.model.table import ABSENT, Table
 from selector.table.model.table import Setting as ProgramSetting
 from tests.helpers.describe import Ask
 from tests.helpers.generate import Case
+from tests.helpers.ready import typed
 from tests.helpers.write import written
 from tests.oracle.oracle_evaluate import Facts
 from tests.oracle.oracle_find import Answer, Options, Target
@@ -31,16 +30,6 @@ def oracle_or_none(case: Case) -> OracleTable | None:
         return None
 
 
-def told_truly(engine: Engine, setting: ProgramSetting) -> ProgramSetting:
-    """The setting with every selector that tells the board equipment where the known equipment would have it."""
-    told = {
-        part.index: at
-        for fact, part in engine.declarers.items()
-        if (at := declared_position(engine, part, fact)) is not None
-    }
-    return tuple(told.get(i, at) for i, at in enumerate(setting))
-
-
 def oracle_facts(ask: Ask) -> Facts:
     """The facts of a question."""
     known = dict(ask.facts)
@@ -54,7 +43,7 @@ def oracle_facts(ask: Ask) -> Facts:
         rate=_number(figures["firing rate"]),
         volts=_number(figures["supply voltage"]),
         pump_pressure=_number(figures["pump pressure"]),
-        installed={name: str(value) for name, value in known.items()},
+        installed={name: typed(value) for name, value in known.items()},
     )
 
 

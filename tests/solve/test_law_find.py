@@ -58,7 +58,10 @@ def check_exact(case: Case) -> bool:
     found = oracle_marks(r.table, oracle, case.ask.found) if case.ask.found is not None else None
     options = oracle_options(r.table, oracle, case.ask)
     want = oracle_find(oracle, oracle_facts(case.ask), oracle_targets(case.ask), found=found, options=options)
-    got = find(r.engine, r.request).found
+    try:
+        got = find(r.engine, r.request).found
+    except Refused:  # a hold against a cut link
+        return False
     assert [(f.setting, f.deviation, f.moves) for f in got] == [
         (as_setting(r.table, a), a.deviation, a.moves or 0) for a in want.answers
     ]

@@ -434,14 +434,30 @@ class Engine:
             if not isinstance(atom, Named) or atom.kind != "chart" or not self.has_column(atom, stage):
                 continue
             for op, _, reading, cell, name in self.operands(wanted, atom, call, stage, rate):
-                if op == wanted:
+                if op == wanted and reading is not None and self._can_refuse(reading, cell):
                     yield Instruction(
                         target=target, op="stands", reading=reading, cell=cell, conditions=conditions, name=name
                     )
         for i in self.airflow_limits(call, stage, rate)[1]:
+            if i.reading is None or not self._can_refuse(i.reading, i.cell):
+                continue
             yield Instruction(
                 target=target, op="stands", reading=i.reading, cell=i.cell, conditions=conditions, name=i.name
             )
+
+    def _can_refuse(self, reading: ChartReading, cell: int) -> bool:
+        """True where some positions fall on a row that the page refuses, or on a blank."""
+        slots = [
+            [*range(len(p.positions)), *([ABSENT] if p.absent else [])]
+            for p in (self.table.parts[i] for i in reading.parts)
+        ]
+        if prod(len(s) for s in slots) > MOST_MISSING:
+            return True
+        for positions in product(*slots):
+            outcome = reading.find(positions)
+            if outcome.refused if isinstance(outcome, No) else outcome[cell] is CellWord.BLANK:
+                return True
+        return False
 
     def has_column(self, atom: Named, stage: str) -> bool:
         """False where a chart is printed by stage and has no figure for this one."""

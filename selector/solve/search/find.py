@@ -76,7 +76,7 @@ class Miss(Struct, frozen=True, kw_only=True):
     together: bool = False
 
 
-class LeftOut(Struct, frozen=True, kw_only=True):
+class PassedOver(Struct, frozen=True, kw_only=True):
     """What a search did not consider: what it is, the parts or charts, and how many positions or rows."""
 
     what: Literal["cut", "copied row", "not used", "ambiguous figure", "off pins"]
@@ -95,7 +95,7 @@ class FindResult(Struct, frozen=True, kw_only=True):
     miss: Miss | None = None
     nearer: Found | None = None
     not_to_be_had: tuple[tuple[str, str], ...] = ()
-    left_out: tuple[LeftOut, ...] = ()
+    left_out: tuple[PassedOver, ...] = ()
 
 
 class _Factor(Struct):
@@ -594,26 +594,26 @@ def _stopped(registers: Mapping[Register, Value], point: Point) -> bool:
     return isinstance(x, No) and x.kind == "does_not_run"
 
 
-def left_out(engine: Engine, space: Space) -> tuple[LeftOut, ...]:
+def left_out(engine: Engine, space: Space) -> tuple[PassedOver, ...]:
     """What a search over a space passes over: cut links, positions not used, positions off pins, rows that behave as
     others, figures that can't be read."""
-    out: list[LeftOut] = []
+    out: list[PassedOver] = []
     for i in space.searched:
         part = engine.table.parts[i]
         gone = [at for at in range(len(part.positions)) if at not in space.domains[i]]
         for what, those in (("cut", part.final), ("not used", part.idle)):
             count = sum(at in those for at in gone)
             if count:
-                out.append(LeftOut(what=what, name=part.name, count=count))  # type: ignore[arg-type]
+                out.append(PassedOver(what=what, name=part.name, count=count))  # type: ignore[arg-type]
         if part.absent and ABSENT not in space.domains[i]:
-            out.append(LeftOut(what="off pins", name=part.name, count=1))
+            out.append(PassedOver(what="off pins", name=part.name, count=1))
     for chart in engine.table.charts.values():
         copies = sum(bool(row.like) for row in chart.rows)
         unclear = sum(CellWord.UNREADABLE in row.cells for row in chart.rows)
         if copies:
-            out.append(LeftOut(what="copied row", name=chart.name, count=copies))
+            out.append(PassedOver(what="copied row", name=chart.name, count=copies))
         if unclear:
-            out.append(LeftOut(what="ambiguous figure", name=chart.name, count=unclear))
+            out.append(PassedOver(what="ambiguous figure", name=chart.name, count=unclear))
     return tuple(out)
 
 

@@ -158,11 +158,11 @@ class PositionCells:
         first. Leads are never alike: each needs its own tap."""
         classes = (*self.classes(part), -1)
         kept: dict[object, int] = {}
-        for at in positions if len(positions) > 2 else ():
+        for at in positions:
             meaning = classes[at]
             if meaning not in kept or at == stands:
                 kept[meaning] = at
-        return tuple(at for at in positions if at in kept.values()) if kept else positions
+        return tuple(at for at in positions if at in kept.values())
 
     def classes(self, part: Part) -> tuple[int, ...]:
         """For each position the number of its class: those alike in every chart share one."""
