@@ -46,7 +46,7 @@ from selector.table.model.table import (
     Table,
 )
 from selector.units import BTUH_PER_KW, convert
-from selector.value import Struct
+from selector.value import Struct, replace
 
 HEATED = ("heater power", "nozzle rate")
 """Heat that follows a fitted heater or nozzle, not an input that altitude derates."""
