@@ -120,7 +120,7 @@ def _footnotes(b: Builder, fields: Fields) -> tuple[Footnote, ...]:
         if not said:
             b.report.at(place, "note-without-text", f"the mark `{mark}` has no text", "type what its footnote says")
         elif mark in out:
-            b.report.at(place, "doubled-mark", f"the mark `{mark}` stands twice under notes:", "take one out")
+            b.report.at(place, "doubled-mark", f"the mark `{mark}` is listed twice under notes:", "take one out")
         elif any(c.isdigit() for c in mark) and mark.isascii():
             b.report.at(
                 place,
