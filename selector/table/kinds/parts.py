@@ -15,12 +15,26 @@ RESERVED_MARKS = ("-", "*", "?")
 """Marks with a meaning of their own: any position, nothing, not readable."""
 
 
+def counted(items: Sequence[Item]) -> list[Item]:
+    """The words with `0 to 9` and `A to F` counted out; both ends one digit or one letter, the lower first."""
+    out: list[Item] = []
+    for i, item in enumerate(items):
+        if out and item.text.casefold() == "to" and i + 1 < len(items):
+            first, last = out[-1].text, items[i + 1].text
+            alike = (str.isdigit, str.isupper, str.islower)
+            if len(first) == len(last) == 1 and first < last and any(k(first) and k(last) for k in alike):
+                out += [Item(chr(code), item.line, item.column) for code in range(ord(first) + 1, ord(last))]
+                continue
+        out.append(item)
+    return out
+
+
 def distinct(node: Any, what: str, report: FileReport, at: str = "") -> tuple[str, ...] | None:
     """The words of a list, no two the same and none with a meaning of its own; None after a problem. `at` says whose
     they are."""
     items: dict[str, None] = {}
     where = f" at {at}" if at else ""
-    for item in items_of(node, report.source.lines):
+    for item in counted(items_of(node, report.source.lines)):
         if item.text in RESERVED_MARKS:
             remedy = (
                 "type the word minus, or take it out"

@@ -150,3 +150,15 @@ def test_a_window_may_be_open_at_one_end(window: str, low: int | None, high: int
 def test_a_page_of_nine_steps_has_nine_stages() -> None:
     text = PAGE.replace("    terminals: Y1\n", "    terminals: Y1\n    stages: 1 2 3 4 5 6 7 8 9\n")
     assert len(table_of(text).calls["cooling"].stages) == 9
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [("0 to 9 A to F", "0123456789ABCDEF"), ("1 to 4", "1234"), ("0 3 5 to 7", "03567"), ("a to c", "abc")],
+)
+def test_positions_in_a_row_are_counted_out(typed: str, meant: str) -> None:
+    text = PAGE.replace(
+        "charts:\n", f"  D1: {{kind: dial, positions: {typed}}}\ncharts:\n  x: {{set: D1, gives: label, rows: '- x'}}\n"
+    )
+    (dial,) = [p for p in table_of(text).parts if p.name == "D1"]
+    assert dial.positions == tuple(meant)
