@@ -23,6 +23,9 @@ from selector.job.plan.plan import Plan
 from selector.job.plan.plan import plan as planned
 from selector.job.targets.house import house_of
 from selector.job.verify.verify import Verified, verified
+from selector.judge.judge import judge
+from selector.judge.judgement import Judgement
+from selector.judge.known import BoardMarks
 from selector.problems import Refused
 from selector.solve.board.marks import marks_of, read_marks, setting_of, unread_in
 from selector.solve.engine.engine import Engine
@@ -70,6 +73,19 @@ def decode(table: Table, board: str | Iterable[str], facts: Typed = _NONE) -> De
     """
     read = read_marks(_words(board), table)
     return decoded(Engine(table, read_facts(facts.items(), table)), setting_of(read, table), unread_in(read))
+
+
+def judge_board(table: Table, board: str | Iterable[str], facts: Typed = _NONE) -> Judgement:
+    """How a board stands: for each call and stage its airflow or why it has none, every limit kept, broken, depending
+    or not judged, and the notes; what contradicts, what is shared.
+
+    >>> judgement = judge_board(load("pellmere-si"), "D1=D D2=2 J1=3 SW1=10", {"static pressure": "120 Pa"})
+    >>> [(check.limit.quantity, check.state) for check in judgement.stages["heating", "high"].checks][:1]
+    [('temperature rise', 'kept')]
+    """
+    read = read_marks(_words(board), table)
+    engine = Engine(table, read_facts(facts.items(), table))
+    return judge(engine, BoardMarks(setting=setting_of(read, table), unread=unread_in(read)))
 
 
 def find(
