@@ -8,6 +8,7 @@ from math import log
 from selector.review.figures.finding import Correction, Finding
 from selector.review.figures.panel import FigurePanel, PanelFigure, panels_of
 from selector.review.figures.places import FigurePlace
+from selector.review.figures.twins import with_twins, without_twins
 from selector.review.suspects.cells import LOOSE, POSITIVE, Scene, look_at, scenes_of, suspects
 from selector.review.suspects.signs import SIGNED, signs
 from selector.review.suspects.step_figures import count_of_figures, step_figures
@@ -53,7 +54,7 @@ def review(table: Table, threshold: float = THRESHOLD) -> Review:
 def find_slips(table: Table, threshold: float = THRESHOLD, accepted: Collection[str] = ()) -> list[Finding]:
     """Findings one after another: the surest is taken as put right before the next is looked for; those in
     `accepted` are taken as they stand."""
-    panels = list(panels_of(table))
+    panels, twins = without_twins(panels_of(table))
     count = sum(1 for p in panels for c in p.cells if c is not None) + count_of_figures(table)
     if not count:
         return []
@@ -62,8 +63,9 @@ def find_slips(table: Table, threshold: float = THRESHOLD, accepted: Collection[
         panels = [block for p in panels for block in p.blocks(_ROWS_TOGETHER)]
     prior = log(SLIPS_A_TABLE / count)
     steps = [f for f in step_figures(table, prior) if f.log_odds >= threshold]
+    found = [with_twins(f, twins) for f in _in_charts(table, panels, prior, threshold, accepted, large=large)]
     return sorted(
-        [*_in_charts(table, panels, prior, threshold, accepted, large=large), *steps],
+        [*found, *steps],
         key=lambda f: (-f.log_odds, f.places[0], f.code),
     )
 

@@ -634,3 +634,45 @@ def test_wrong_figures_of_a_very_long_chart() -> None:
     wrong[1500] = wrong[1500].replace(" 7900", " 790")
     found = review(table(head + "\n".join(wrong) + end)).findings
     assert {f.places[0].text: f.corrections[0].edits[0].to for f in found} == {"9300": "3900", "790": "7900"}
+
+
+TWINS = """format: selector table 1
+unit:
+  title: Furnace
+  models: 24 30 36 48
+units: {airflow: cfm}
+board:
+  SW1: {kind: switches, count: 3, factory: all off}
+charts:
+  cooling airflow:
+    set: SW1-1 SW1-2 SW1-3
+    across: {model: 24 30 36 48}
+    gives: airflow
+    rows: |
+      000  800  800 1200 1600
+      100  740  740 1110 1480
+      010  680  680 1020 1360
+      110  620  620  930 1240
+      001  860  860 1290 1720
+      101  560  560  840 1120
+calls:
+  cooling: {terminals: Y1, airflow: cooling airflow}
+"""
+"""The page prints one column for 24 and 30."""
+
+
+def test_two_columns_alike_are_no_finding() -> None:
+    assert review(table(TWINS)).findings == ()
+
+
+def test_a_slip_typed_alike_into_two_equal_columns_is_told_in_both() -> None:
+    first = review(table(TWINS.replace("680  680", "860  860"))).findings[0]
+    assert [p.text for p in first.places] == ["860", "860"]
+    assert first.where == "cooling airflow, off on off, 24 and 30"
+    assert words(put_right(TWINS.replace("680  680", "860  860"), first)) == words(TWINS)
+
+
+def test_columns_alike_but_in_one_row_are_not_called_alike_in_every_row() -> None:
+    findings = review(table(TWINS.replace("740  740", "740  470"))).findings
+    assert [(f.code, f.places[0].text) for f in findings] == [("odd-figure", "470")]
+    assert not any("every row" in f.why for f in findings)

@@ -80,35 +80,6 @@ def swapped_columns(table: Table, scene: Scene, scenes: Sequence[Scene], prior: 
         )
 
 
-def repeated_columns(scene: Scene, prior: float) -> Iterator[Finding]:
-    """A column that holds the figures of the one beside it in every row: the columns from there on may be typed one
-    place too far."""
-    panel, width, height = scene.panel, scene.panel.width, scene.panel.height
-    if height < 2 or panel.quantity not in ("airflow", "least airflow", "most airflow"):
-        return
-    for a, b, key_at in neighbours(panel):
-        pairs = [(panel.cells[r * width + a], panel.cells[r * width + b]) for r in range(height)]
-        both = [(x, y) for x, y in pairs if x is not None and y is not None]
-        if len(both) < 2 or any(x.typed != y.typed for x, y in both) or len({x.typed for x, _ in both}) < 2:
-            continue
-        alike = sum(1 for x, y, _ in neighbours(panel) if _step_between(panel.values(), width, x, y) == 0.0)
-        rest = [
-            c
-            for _, c, at in neighbours(panel)
-            if at == key_at and c >= b and panel.heads[c][:key_at] == panel.heads[b][:key_at]
-        ]
-        cells = [r * width + c for c in sorted(set(rest)) for r in range(height)]
-        yield made(
-            panel,
-            "repeated-column",
-            f"{panel.chart.name}, {panel.head_words(a)} and {panel.head_words(b)}",
-            f"the columns {panel.head_words(a)} and {panel.head_words(b)} have the same figures in every row",
-            cells,
-            Correction(words="one of the two, or the columns from there on one place further left"),
-            prior + log(SHARES["shifted"] * height) + min(14.0, 4.0 * len(both)) - 5.0 * (alike - 1),
-        )
-
-
 def neighbours(panel: FigurePanel) -> Iterator[tuple[int, int, int]]:
     """Pairs of columns next to each other under one head, and which head differs."""
     for a in range(panel.width):

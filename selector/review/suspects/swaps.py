@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from selector.review.figures.finding import Finding
 from selector.review.suspects.cells import Scene
 from selector.review.suspects.shifted import shifted_figures
-from selector.review.suspects.swapped_columns import repeated_columns, swapped_columns
+from selector.review.suspects.swapped_columns import swapped_columns
 from selector.review.suspects.swapped_pairs import swapped_pairs
 from selector.review.suspects.swapped_rows import swapped_rows
 from selector.table.model.table import Table
@@ -20,6 +20,5 @@ def moved_figures(
     figure would fit."""
     yield from swapped_pairs(scene, badness, prior)
     yield from swapped_columns(table, scene, scenes, prior)
-    yield from repeated_columns(scene, prior)
     yield from swapped_rows(scene, scenes, prior)
     yield from shifted_figures(scene, badness, prior)
