@@ -114,6 +114,14 @@ class MissData(Published, frozen=True, kw_only=True):
     release: Literal["any", "all"]
 
 
+class LeftOutData(Published, frozen=True, kw_only=True):
+    """What the search passed over: a cut, a copied row, a position not used, an ambiguous figure, off its pins."""
+
+    what: str
+    name: str
+    count: int
+
+
 class FindAnswer(Published, frozen=True, kw_only=True):
     """Answer of selector find. `closer` is a setting nearer to the targets that breaks a limit; `set_from_facts` were
     set to match the equipment, `left_alone` as it isn't known."""
@@ -130,6 +138,8 @@ class FindAnswer(Published, frozen=True, kw_only=True):
     nothing_fits: MissData | None
     set_from_facts: dict[str, str]
     left_alone: tuple[str, ...]
+    left_out: tuple[LeftOutData, ...]
+    not_to_be_had: tuple[str, ...]
     cautions: tuple[str, ...]
 
 
@@ -160,6 +170,8 @@ def find_answer(engine: Engine, request: Request, result: FindResult) -> FindAns
         nothing_fits=None if miss is None else _miss_data(engine, request, space, miss),
         set_from_facts=_from_facts(table, space),
         left_alone=space.delivered_used,
+        left_out=tuple(LeftOutData(what=x.what, name=x.name, count=x.count) for x in result.left_out),
+        not_to_be_had=tuple(_title(call, stage) for call, stage in result.not_to_be_had),
         cautions=() if cautions is None else (*cautions.before, *cautions.then, cautions.scope),
     )
 
@@ -231,7 +243,7 @@ def lines(
     items = [(n.call, n.stage, n.limit, n.why) for n in result.not_judged if n.why not in told]
     if items:
         out += ["", "Not checked", *(f"  {text}" for text in not_checked_lines(table, items))]
-    kept = _kept(table, result.space)
+    kept = [*_kept(table, result.space), *_left_out(result)]
     if kept:
         out += ["", *kept]
     if result.found:
@@ -306,6 +318,29 @@ def _kept(table: Table, space: Space) -> list[Block]:
     if space.delivered_used:
         names = listed(space.delivered_used)
         out.append(f"Not known what {names} should be set for: left alone. Add --fact or --model.")
+    return out
+
+
+_LEFT_OUT = {
+    "cut": "cut links are not proposed",
+    "copied row": "rows that behave as another are not proposed",
+    "not used": "positions the manual calls not used",
+    "ambiguous figure": "figures that can't be made out",
+    "off pins": "off its pins is not proposed",
+}
+
+
+def _left_out(result: FindResult) -> list[Block]:
+    """`Left out: cut links are not proposed (LK1); ..`, and stages that no setting can have."""
+    by_what: dict[str, list[str]] = {}
+    for x in result.left_out:
+        by_what.setdefault(x.what, []).append(f"{x.name} {x.count}" if x.count > 1 else x.name)
+    out: list[Block] = []
+    if by_what:
+        out.append(f"Left out: {'; '.join(f'{_LEFT_OUT[what]} ({listed(names)})' for what, names in by_what.items())}.")
+    if result.not_to_be_had:
+        titles = listed(_title(call, stage) for call, stage in result.not_to_be_had)
+        out.append(f"Not to be had in any setting: {titles}.")
     return out
 
 

@@ -51,3 +51,17 @@ def test_an_unread_switch_names_the_airflow_of_each_position() -> None:
     lines, code = said("corvane-k14", "SW1=10010?00", "--model", "080")
     assert "cooling second  1,062 cfm (SW1-6 ON) or 1,130 cfm (SW1-6 OFF)" in lines
     assert code == 0
+
+
+def test_find_names_what_it_left_out() -> None:
+    """Hollinsby pages 4 to 6: LK1 can be cut, J1 and J2 can be off their pins; none of it is proposed."""
+    words = ["find", "hollinsby-t", "cooling=1130", "--first", "1"]
+    done = subprocess.run(
+        [sys.executable, "-m", "selector", *words], capture_output=True, text=True, check=False, cwd=ROOT
+    )
+    assert "cut links are not proposed (LK1)" in " ".join(done.stdout.split())
+    done = subprocess.run(
+        [sys.executable, "-m", "selector", *words, "--json"], capture_output=True, text=True, check=False, cwd=ROOT
+    )
+    left = {(x["what"], x["name"]) for x in json.loads(done.stdout)["left_out"]}
+    assert left == {("cut", "LK1"), ("off pins", "J1"), ("off pins", "J2")}
