@@ -16,6 +16,7 @@ from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.solve.search.find import Found, Request, nearest
 from selector.solve.search.targets import Target, point_of
+from selector.table.model.quantities import BOUNDING
 from selector.table.model.table import No, Setting, Table
 from selector.value import Struct, field, replace
 
@@ -134,7 +135,7 @@ def _limits(engine: Engine) -> list[_Constraint]:
                 )
             )
     for chart in table.charts.values():
-        if {"least airflow", "most airflow"} & set(chart.gives) and chart.name not in engine.used_as_step:
+        if set(BOUNDING) & set(chart.gives) and chart.name not in engine.used_as_step:
             out.append(
                 _Constraint(
                     words=f"the manual's {chart.name}", lift=_without_chart(chart.name), calls=tuple(table.calls)

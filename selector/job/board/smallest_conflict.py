@@ -14,6 +14,7 @@ from itertools import combinations
 from selector.solve.engine.engine import Engine
 from selector.solve.search.find import Request, nearest
 from selector.solve.search.targets import Target
+from selector.table.model.quantities import BOUNDING
 from selector.table.model.table import Atom, Call, CallValue, Named, Setting, Table
 from selector.value import replace
 
@@ -51,7 +52,7 @@ def only(engine: Engine, names: Iterable[str]) -> Table:
         for atom in _atoms(call)
         if isinstance(atom, Named) and atom.kind == "chart"
     }
-    bounds = {"least airflow", "most airflow"}
+    bounds = set(BOUNDING)
     limits = {
         name for name, chart in table.charts.items() if bounds & set(chart.gives) and name not in engine.used_as_step
     }
