@@ -121,13 +121,22 @@ def row_in_words(table: Table, chart: Chart, row: Row) -> str:
     else:
         levels = [[_head_in_words(chart, level, word) for word in line] for level, line in enumerate(heads_of(chart))]
         heads = [" ".join(line) for line in zip(*levels, strict=True)]
-        figures = [figure_in_words(t) for t in row.typed]
+        figures = [figure_in_words(t) + _footnotes(chart, row, cell) for cell, t in enumerate(row.typed)]
         if len(heads) == len(figures) and len(figures) > 1:
             said = "; ".join(f"{h}, {f}" for h, f in zip(heads, figures, strict=True))
         else:
             said = "; ".join(figures)
+    if row.rest:
+        marks = "all other positions"
+    marks += _footnotes(chart, row, -1)
     note = f"; note: {row.note}" if row.note else ""
     return f"{marks}: {said}{note}" if marks else f"{said}{note}"
+
+
+def _footnotes(chart: Chart, row: Row, cell: int) -> str:
+    """The texts of the footnotes at a cell, or at the whole row (-1)."""
+    texts = {n.mark: n.text for n in chart.notes}
+    return "".join(f", footnote: {texts[mark]}" for at, mark in row.marks if at == cell)
 
 
 def _part_in_words(table: Table, name: str) -> str:

@@ -15,6 +15,7 @@ from selector.solve.engine.evaluate import CallAnswer, evaluate
 from selector.table.build.build import build_table
 from selector.table.model.table import No, Table
 from selector.table.source import source_from_text
+from selector.transcribe.compare.read_back import spoken
 
 PAGE = """\
 format: selector table 1
@@ -162,3 +163,9 @@ def test_positions_in_a_row_are_counted_out(typed: str, meant: str) -> None:
     )
     (dial,) = [p for p in table_of(text).parts if p.name == "D1"]
     assert dial.positions == tuple(meant)
+
+
+def test_footnotes_and_the_rest_are_read_aloud() -> None:
+    said = [row.text for row in spoken(table_of())]
+    assert "one thousand two hundred ten, footnote: only static pressure up to 0.5" in said[0]
+    assert said[-1] == "all other positions: kept for service"
