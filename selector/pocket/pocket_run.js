@@ -353,7 +353,7 @@ class Engine {
       hit = clash.size ? r.p.find((p) => clash.has(p)) : undefined;
     return hit === undefined
       ? null
-      : no(NOT_USABLE, `${name(hit)} and ${name(clash.get(hit))} stand on one tap; that burns the winding`);
+      : no(NOT_USABLE, `${name(hit)} and ${name(clash.get(hit))} share a tap`);
   }
   running(c, s) {
     const share = this.shares[c][s];
