@@ -5,7 +5,7 @@ from __future__ import annotations
 from selector.answers.words.airflow import airflow_text
 from selector.answers.words.figure import percent
 from selector.answers.words.listing import listed
-from selector.job.readings.settle import MaySet, SettledMark
+from selector.job.readings.settled_marks import MaySet, SettledMark
 from selector.solve.board.marks import mark
 from selector.table.model.table import Table
 

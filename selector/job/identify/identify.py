@@ -27,7 +27,7 @@ from selector.job.readings.measured_airflow import Apart, moved_air
 from selector.job.readings.measurement import Taken, take
 from selector.job.readings.reading_faults import ReadingState
 from selector.job.readings.readings_by_state import efficiency_of, heat_of, static_of
-from selector.job.readings.settle import SettledMark, completed, settle
+from selector.job.readings.settled_marks import SettledMark, completed, settle
 from selector.job.readings.static import native_static
 from selector.problems import Refused
 from selector.solve.board.facts import Facts

@@ -16,7 +16,7 @@ from selector.job.house.lines_to_add import marks_to_add, measurement_to_add
 from selector.job.readings.measured_airflow import Apart, moved_air
 from selector.job.readings.reading_faults import ReadingPlace
 from selector.job.readings.readings_by_state import Key, TakenIn, by_state, taken_in
-from selector.job.readings.settle import SettledMark, completed, settle
+from selector.job.readings.settled_marks import SettledMark, completed, settle
 from selector.job.targets.house import House, house_of
 from selector.job.verify.judged_state import JudgedState
 from selector.job.verify.next_step import Marks, next_step

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from selector.solve.rank.elimination import Bucket
 from selector.solve.rank.flat_table import inner_sizes
-from selector.solve.rank.order import Bucket
 
 Costed = tuple[int, list[int]]
 """A cost and the value of each variable."""

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from operator import itemgetter
 
-from selector.solve.rank.order import Bucket
+from selector.solve.rank.elimination import Bucket
 from selector.solve.rank.reach import RankReach, TooMany
 from selector.value import Struct, field
 

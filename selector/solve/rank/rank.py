@@ -16,8 +16,8 @@ from math import prod
 from operator import itemgetter
 
 from selector.solve.rank.cost import cheapest
+from selector.solve.rank.elimination import Bucket, buckets
 from selector.solve.rank.near import Choice, nearest
-from selector.solve.rank.order import Bucket, buckets
 from selector.solve.rank.reach import RankReach, TooMany, reach, solutions_at_least
 from selector.solve.rank.sweep import sweep
 from selector.value import Struct

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from selector.solve.rank.elimination import Bucket
 from selector.solve.rank.flat_table import Scope
-from selector.solve.rank.order import Bucket
 from selector.value import Struct, field
 
 Option = tuple[int, ...]

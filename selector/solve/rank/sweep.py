@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from selector.solve.rank.elimination import Bucket
 from selector.solve.rank.flat_table import Scope, least, read, total
-from selector.solve.rank.order import Bucket
 
 Costs = Mapping[tuple[int, ...], int]
 

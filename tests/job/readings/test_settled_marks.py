@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from selector.answers.words.settle import settled_text
-from selector.job.readings.settle import SettledMark, completed, settle
+from selector.job.readings.settled_marks import SettledMark, completed, settle
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of
 from selector.solve.engine.engine import Engine
