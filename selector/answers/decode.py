@@ -37,8 +37,9 @@ from selector.answers.words.listing import counted, listed
 from selector.answers.words.note import note_lines
 from selector.answers.words.ramp import DELAYS, seconds_text
 from selector.draw.parts.text import board_text
+from selector.job.observed.danger_table import DANGERS
 from selector.solve.board.facts import number_in
-from selector.solve.board.marks import mark, marks_of, tapped_twice
+from selector.solve.board.marks import mark, marks_of, shared_taps
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import beyond
 from selector.solve.engine.together import Energised
@@ -218,16 +219,10 @@ def _refused_lines(table: Table, decoded: Decoded) -> list[str]:
 
 def _shared_lines(table: Table, decoded: Decoded) -> list[str]:
     """The danger of leads that share a tap, each pair once."""
+    row = DANGERS["shared tap"]
     out = []
-    clash = tapped_twice(decoded.setting, table)
-    for part, other in clash.items():
-        name = table.parts[part].name
-        if name < other:
-            tap = mark(table, part, decoded.setting[part])
-            out.append(
-                f"DANGER: {name} and {other} share tap {tap}: one call can back-feed the other"
-                " (line voltage: two taps energized together burn the winding)."
-            )
+    for lead, other, tap in shared_taps(decoded.setting, table):
+        out += [f"{row.level}: {row.first.format(what=f'{lead} and {other} share tap {tap}')}", *(f"  {step}" for step in row.steps)]
     return out
 
 

@@ -27,7 +27,8 @@ def command(
     Example: selector plan corvane-k14 model=080 tons=3 "heat input=80 MBH" climate=humid "altitude=5,000 ft"
 
     Work out one setting for a job: targets with their arithmetic, the moves, what to expect and what to measure. Give a
-    job file, or a table and facts; --save writes the facts as a job file.
+    job file, or a table and facts; --save writes the facts as a job file. Type what you saw that can hurt: "seen=gas
+    smell", "seen=CO alarm", "seen=limit trips", "seen=flame moves". It is said first.
     """
     from selector.answers.danger import subjects, with_dangers
     from selector.answers.house.plan import plan_report

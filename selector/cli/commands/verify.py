@@ -28,7 +28,7 @@ def command(
 
     Judge what was measured: delivered airflow against the one selected and the target, each with its band; likely
     causes; the next step, or
-    that no setting will do it.
+    that no setting will do it. Type what you saw that can hurt: "seen=gas smell". `selector measure` adds readings.
     """
     from selector.answers.verify.answer import report
     from selector.job.targets.house import house_of

@@ -11,6 +11,7 @@ from selector.job.danger.hazard import Hazard, in_order
 from selector.job.danger.measured import measured
 from selector.job.danger.seen import seen
 from selector.job.targets.house import House
+from selector.solve.board.marks import shared_taps
 from selector.solve.search.decode import differences
 from selector.table.model.table import Setting
 from selector.units import Mistyped, parse_number
@@ -20,8 +21,8 @@ SMALLER = {"heater power": ("smaller heater", "kW"), "nozzle rate": ("smaller no
 
 def hazards(house: House, setting: Setting | None) -> tuple[Hazard, ...]:
     """In the order they are said. `setting`: the marks the board stands at, None where they aren't known."""
-    set_for = _set_for(house, setting) if setting is not None else ()
-    return in_order((*seen(house.job), *measured(house, setting), *set_for))
+    board = (*_set_for(house, setting), *_shared_taps(house, setting)) if setting is not None else ()
+    return in_order((*seen(house.job), *measured(house, setting), *board))
 
 
 def hazards_of_board(house: House, setting: Setting | None) -> tuple[Hazard, ...]:
@@ -48,6 +49,12 @@ def _set_for(house: House, setting: Setting) -> Iterator[Hazard]:
             limit=given("installed", there, what[1], source="the job"),
             by_chart=True,
         )
+
+
+def _shared_taps(house: House, setting: Setting) -> Iterator[Hazard]:
+    """Leads that stand on one tap, each pair once."""
+    for lead, other, tap in shared_taps(setting, house.table):
+        yield Hazard(what="shared tap", subject=f"{lead} and {other} share tap {tap}", by_chart=True)
 
 
 def _number(word: str) -> Fraction | None:

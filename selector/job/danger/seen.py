@@ -1,4 +1,4 @@
-"""What the job says was seen at the unit, as hazards; a complaint that names a danger counts as seen."""
+"""What the job says was seen at the unit, as hazards; a complaint or a note that names a danger counts as seen."""
 
 from __future__ import annotations
 
@@ -9,12 +9,13 @@ from selector.job.observed.sentence import sightings
 
 
 def seen(job: Job) -> tuple[Hazard, ...]:
-    """Every danger and warning among `seen` and the complaint."""
-    words = [*job.seen, *([job.complaint] if job.complaint is not None else [])]
+    """Every danger and warning among `seen` and the complaint, and every danger among the notes: what people write
+    there can hurt as much."""
+    words = [*job.seen, *([job.complaint] if job.complaint is not None else []), *job.notes]
     out = []
     for word in words:
         for one in sightings(word.text):
-            if one.danger is None:
+            if one.danger is None or (word in job.notes and one.danger.leaves != "nothing"):
                 continue
             value, limit = one.value, one.limit
             shown = value is not None and one.danger.what != "gas"

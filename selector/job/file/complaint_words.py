@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from selector.job.observed.sentence import sightings
 from selector.table.text.located import Node
 from selector.table.text.shapes import FileReport, described, no_list
 from selector.value import Struct
@@ -137,7 +138,9 @@ class Complaints(Struct, frozen=True):
                 scalar,
                 "unknown-complaint",
                 f"`{unknown[0]}` is not a complaint known here",
-                f"Type one or more of: {', '.join(COMPLAINTS)}.",
+                f"Type it as seen: seen={unknown[0]}"
+                if sightings(unknown[0])
+                else f"Type one or more of: {', '.join(COMPLAINTS)}. What can hurt goes under seen: gas smell.",
             )
             return None
         return scalar

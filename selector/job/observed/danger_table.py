@@ -57,7 +57,7 @@ input over      | input {value}, {over} over {whose} {limit}.
 strip heat      | {what} on {value}; minimum {limit}, {under} under.
 smaller heater  | {what} is set for {value}; {limit} installed.
 smaller nozzle  | {what} is set for {value}; {limit} installed.
-shared tap      | {what}
+shared tap      | {what}: one call can back-feed the other (line voltage: two taps energized together burn the winding).
 static over     | static {value}, {over} over {whose} {limit}.
 rise under      | rise {value}, {under} under {whose} {limit}: {hurts}.
 return under    | return air {value}, {under} under {whose} {limit}.

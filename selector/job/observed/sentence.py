@@ -15,6 +15,8 @@ FLUE_CO_PPM = 400
 """The flue's CO, air-free, where no limit of the maker is typed (common practice, no source; named as assumed)."""
 _FIGURE = re.compile(r"(\d[\d,]*(?:\.\d+)?)\s*(ppm|V|volts?)?\b", re.IGNORECASE)
 _LIMIT = re.compile(r"\blimit\b\D{0,12}?(\d[\d,]*(?:\.\d+)?)|\bover\s+(?:the\s+)?(\d[\d,]*)", re.IGNORECASE)
+_FLUE = {"flue", "stack", "vent", "exhaust", "chimney", "free"}
+_SILENT = {"silent", "quiet"}
 _CLAUSE = re.compile(r"\s*(?:;|,(?!\d)|\bbut\b|\band\b)\s*", re.IGNORECASE)
 
 
@@ -43,8 +45,8 @@ def sightings(text: str) -> tuple[Sighting, ...]:
     absent = False
     ppm = figures.get("ppm")
     if _words(text) & {"co"} and ppm is not None:
-        room = {"room", "house", "alarm", "detector", "ambient", "hall", "kitchen", "basement"} & _words(text)
-        if room:
+        flue = limit is not None or _FLUE & _words(text)
+        if not flue:  # CO that nobody calls the flue's is in the air that people breathe
             absent = ppm < ROOM_CO_PPM
             out += [] if absent else [_of("gas", text, ppm, Fraction(0), "ppm")]
         else:
@@ -56,7 +58,7 @@ def sightings(text: str) -> tuple[Sighting, ...]:
     for clause in _CLAUSE.split(text):
         words = [w.casefold() for w in re.findall(r"[A-Za-z0-9]+", clause)]
         found = [d for d in DANGERS.values() if any(_holds(words, way) for way in d.typed)]
-        if found and words[0] in NOT_SEEN:
+        if found and (words[0] in NOT_SEEN or words[-1] in _SILENT):
             absent = True
         else:
             volts = figures.get("v")
@@ -65,6 +67,8 @@ def sightings(text: str) -> tuple[Sighting, ...]:
                 out.append(_of(d.what, clause, value, None, "" if value is None else "V"))
     if not out and not absent:
         out = _whole(text)
+        if {"co", "monoxide"} & _words(text) and not out:
+            out = [_of("gas", text, None, None, "")]
     listed = sorted({s.danger.what: s for s in out if s.danger is not None}.values(), key=_place)
     return tuple(listed) if listed else (Sighting(danger=None, text=text),) if absent else ()
 

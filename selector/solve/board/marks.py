@@ -193,6 +193,13 @@ def tapped_twice(setting: Setting, table: Table) -> dict[int, str]:
     return out
 
 
+def shared_taps(setting: Setting, table: Table) -> tuple[tuple[str, str, str], ...]:
+    """(lead, the other lead, their tap) of leads that share one, each pair once."""
+    names = {p.name: i for i, p in enumerate(table.parts)}
+    pairs = {tuple(sorted((table.parts[p].name, o))) for p, o in tapped_twice(setting, table).items()}
+    return tuple((a, b, mark(table, names[a], setting[names[a]])) for a, b in sorted(pairs))
+
+
 def on_one_tap(lead: str, other: str) -> No:
     """Why a lead that shares its tap gives no airflow."""
     return No(kind="not_usable", why=f"{lead} and {other} share a tap")

@@ -9,6 +9,7 @@ from selector.answers.danger import first_lines, sentence
 from selector.job.board.judged_by import setting_now
 from selector.job.danger.hazard import Hazard, stops
 from selector.job.danger.house import hazards
+from selector.problems import Refused
 from tests.helpers.judging import house
 
 GAS = """table: corvane-k14
@@ -160,3 +161,26 @@ def test_beside_gas_nothing_else_is_answered() -> None:
     assert "Touch no switch" in lines[2]
     assert "from outside" in lines[2]
     assert lines[-1] == "Nothing else is worked out until that is put right."
+
+
+def test_a_danger_in_the_notes_is_said_and_a_complaint_that_is_none_leads_to_seen() -> None:
+    assert said(GAS + "notes: CO alarm in the hall is sounding, 45 ppm in the room\n")[0].startswith(
+        "DANGER: gas or CO. Everyone out."
+    )
+    assert not said(GAS + "notes: the limit switch is new, filter changed\n")
+    with pytest.raises(Refused) as refused:
+        house(GAS + "complaint: CO alarm\n")
+    assert [p.help for p in refused.value.problems] == ["Type it as seen: seen=CO alarm"]
+
+
+def test_leads_on_one_tap_are_said_with_what_to_do() -> None:
+    """The Wickerby page: two leads never share a tap."""
+    text = "table: wickerby-5\nas found: {M1-Y1: 2, M1-Y2: 4, M1-W: 4, M1-G: 1}\n"
+    (danger,) = found(text)
+    assert said(text) == [
+        "DANGER: M1-W and M1-Y2 share tap 4: one call can back-feed the other (line voltage: two taps energized"
+        " together burn the winding)."
+    ]
+    assert danger.row.steps == (
+        "Power off, prove it dead. One lead a tap, by the diagram; cap each unused lead separately.",
+    )
