@@ -29,7 +29,7 @@ from selector.judge.known import BoardMarks
 from selector.problems import Refused
 from selector.solve.board.marks import marks_of, read_marks, setting_of, unread_in
 from selector.solve.engine.engine import Engine
-from selector.solve.search.decode import Decoded
+from selector.solve.search.decode import Decoded, with_declared
 from selector.solve.search.decode import decode as decoded
 from selector.solve.search.find import FindResult, Request
 from selector.solve.search.read_back import checked_find
@@ -72,7 +72,8 @@ def decode(table: Table, board: str | Iterable[str], facts: Typed = _NONE) -> De
     [374.0, 475.2]
     """
     read = read_marks(_words(board), table)
-    return decoded(Engine(table, read_facts(facts.items(), table)), setting_of(read, table), unread_in(read))
+    engine, unread = Engine(table, read_facts(facts.items(), table)), unread_in(read)
+    return decoded(engine, with_declared(engine, setting_of(read, table), unread), unread)
 
 
 def judge_board(table: Table, board: str | Iterable[str], facts: Typed = _NONE) -> Judgement:
@@ -85,7 +86,8 @@ def judge_board(table: Table, board: str | Iterable[str], facts: Typed = _NONE) 
     """
     read = read_marks(_words(board), table)
     engine = Engine(table, read_facts(facts.items(), table))
-    return judge(engine, BoardMarks(setting=setting_of(read, table), unread=unread_in(read)))
+    unread = unread_in(read)
+    return judge(engine, BoardMarks(setting=with_declared(engine, setting_of(read, table), unread), unread=unread))
 
 
 def find(

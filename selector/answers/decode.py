@@ -222,7 +222,8 @@ def _shared_lines(table: Table, decoded: Decoded) -> list[str]:
     row = DANGERS["shared tap"]
     out = []
     for lead, other, tap in shared_taps(decoded.setting, table):
-        out += [f"{row.level}: {row.first.format(what=f'{lead} and {other} share tap {tap}')}", *(f"  {step}" for step in row.steps)]
+        said = row.first.format(what=f"{lead} and {other} share tap {tap}")
+        out += [f"{row.level}: {said}", *(f"  {step}" for step in row.steps)]
     return out
 
 

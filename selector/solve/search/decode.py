@@ -50,6 +50,17 @@ class Decoded(Struct, frozen=True, kw_only=True):
     spoken: Mapping[tuple[str, str, str], tuple[object, ...]]
 
 
+def with_declared(engine: Engine, setting: Setting, unread: Collection[int] = ()) -> Setting:
+    """The setting with what nobody typed but a fact tells: a selector that declares the model or the heater stands at
+    what is there. One that was looked at and can't be read stays open."""
+    told = {
+        part.index: declared_position(engine, part, fact)
+        for fact, part in engine.declarers.items()
+        if setting[part.index] is None and part.index not in unread
+    }
+    return tuple(told.get(i) if at is None else at for i, at in enumerate(setting))
+
+
 def decode(engine: Engine, setting: Setting, unread: Collection[int] = ()) -> Decoded:
     """Everything a setting says. `unread`: the parts that were looked at and can't be read; others without a position
     are not known. Raises rank.TooLarge naming charts where too much is open to be worked out."""

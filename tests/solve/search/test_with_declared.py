@@ -1,0 +1,32 @@
+"""What nobody typed but a fact tells, on the Saltmarsh page: a 15 kW heater alone runs at 1,180 cfm (J4 = 15)."""
+
+from __future__ import annotations
+
+import pytest
+
+from selector.functions import decode, load
+from selector.table.model.table import No
+
+
+def airflows(board: str, facts: dict[str, str]) -> list[float]:
+    found = decode(load("saltmarsh-12"), board, facts).values["heater alone", ""]
+    return [float(x) for x in found.airflows]
+
+
+def test_a_jumper_that_tells_the_heater_stands_at_the_one_that_is_there() -> None:
+    assert airflows("J1=2 J2=b J3=1 LK1=whole J5=1", {"heater": "15"}) == [1180]
+
+
+def test_typed_otherwise_the_board_is_believed_and_the_difference_is_told() -> None:
+    found = decode(load("saltmarsh-12"), "J1=2 J2=b J3=1 J4=5 LK1=whole J5=1", {"heater": "15"})
+    assert [float(x) for x in found.values["heater alone", ""].airflows] == [620]
+    assert [(d.selector, d.board, d.known) for d in found.differences] == [("J4", "5", "15")]
+
+
+@pytest.mark.parametrize(("board", "kind"), [("J4=?", "unreadable"), ("J1=2", "not_known")])
+def test_looked_at_or_without_a_fact_it_stays_open(board: str, kind: str) -> None:
+    found = decode(load("saltmarsh-12"), board, {} if kind == "not_known" else {"heater": "15"})
+    assert sorted(float(x) for x in found.values["heater alone", ""].airflows) == [620, 790, 930, 1180]
+    answer = found.answers["heater alone"].stage("").airflow
+    assert isinstance(answer, No)
+    assert answer.kind == kind
