@@ -107,7 +107,7 @@ def test_decoding_agrees_with_a_join(case: Case) -> None:
 
 
 def test_decoding_of_a_shipped_page_agrees_with_a_join() -> None:
-    """Corvane page 23: cooling and adjustment joined by pandas on all 32 settings of five switches; the figures are
+    """Corvane page 23: cooling and trims joined by pandas on all 32 settings of five switches; the figures are
     typed from the page."""
     cooling = pd.DataFrame(
         [(0, 0, 0, 1380), (1, 0, 0, 720), (0, 1, 0, 860), (1, 1, 0, 990), (0, 0, 1, 1130), (1, 0, 1, 1520)],
@@ -119,7 +119,7 @@ def test_decoding_of_a_shipped_page_agrees_with_a_join() -> None:
     table, _ = load("corvane-k14")
     engine = Engine(table, read_facts([("model", "080")], table))
     for row in page.to_dict("records"):
-        marks = "".join(str(int(row[k])) for k in "abcde") + "000"
+        marks = "0" + "".join(str(int(row[k])) for k in "abcde") + "00"
         got = (
             evaluate(engine, setting_of(read_marks([f"SW1={marks}"], table), table))["cooling"].stage("second").airflow
         )

@@ -9,8 +9,8 @@ from selector.table.model.quantities import Quantity
 
 MOST_SHARE = 1000
 """Percent of another airflow: a low stage may be printed as a multiple of the fan's."""
-MOST_STEP = 500
-"""A figure that airflow is rounded to, in any unit of airflow: the roundest printed are hundreds."""
+MOST_STEP_CFM = 2000
+"""A figure that airflow is rounded to: the roundest printed are hundreds, and no blower moves ten times this."""
 
 
 def fault(quantity: Quantity, value: Fraction, typed: str, *, percent: bool) -> tuple[str, str, str] | None:

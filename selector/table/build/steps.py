@@ -11,12 +11,13 @@ from selector.table.build.builder import Builder, figure_of
 from selector.table.build.conditions import conditions_of
 from selector.table.build.figures import BadFigure, figure
 from selector.table.build.fitting import fits
-from selector.table.build.implausible import MOST_STEP, fault
+from selector.table.build.implausible import MOST_STEP_CFM, fault
 from selector.table.grammar.table_file import RATING_EXAMPLES
 from selector.table.model.quantities import QUANTITIES, RATINGS, STEPS
 from selector.table.model.table import Atom, CallValue, Named, Step
 from selector.table.text.located import Scalar
 from selector.table.text.words import Names
+from selector.units import convert
 
 
 def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: bool = True) -> Atom | None:
@@ -168,8 +169,9 @@ def _check_figure(b: Builder, op: str, node: Scalar) -> None:
     wrong = fault(quantity, value, node.text, percent="%" in node.text) if quantity is not None else None
     if wrong is not None:
         b.report.at(node, *wrong)
-    elif op.startswith("round") and not 0 < value <= MOST_STEP:
-        b.report.at(node, "bad-rounding", f"`{op}` needs a figure above 0, up to {MOST_STEP}", f"for example {op}: 5")
+    elif op.startswith("round") and not 0 < convert(value, b.units.airflow, "cfm") <= MOST_STEP_CFM:
+        remedy = f"for example {op}: 5, at most {MOST_STEP_CFM} cfm"
+        b.report.at(node, "bad-rounding", f"`{op}` needs a figure above 0 that airflow is rounded to", remedy)
     elif op == "use":
         remedy = "for a plain figure type airflow: 1200 or share: 66 %"
         b.report.at(node, "use-needs-a-name", "`use` needs the name of a chart, selector, fact or rating", remedy)

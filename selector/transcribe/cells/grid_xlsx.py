@@ -6,6 +6,7 @@ import datetime
 import functools
 import io
 import re
+import warnings
 import zipfile
 from typing import Any
 
@@ -30,8 +31,10 @@ def grid_from_xlsx(data: bytes, path: str, sheet: str = "") -> Grid:
             "Install it with: pip install 'blower-selector[xlsx]'; or save as CSV.",
         ) from error
     try:
-        _measure(openpyxl, data, path, sheet)
-        book = openpyxl.load_workbook(io.BytesIO(data), data_only=False, keep_links=False)
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", UserWarning)  # of styles and extensions, which no figure depends on
+            _measure(openpyxl, data, path, sheet)
+            book = openpyxl.load_workbook(io.BytesIO(data), data_only=False, keep_links=False)
     except Refused:
         raise
     except zipfile.BadZipFile as error:

@@ -158,7 +158,7 @@ def test_the_schema_is_named_by_a_path_that_is_there_without_a_network() -> None
         ("board 1", "SW1 17", "how many switches has SW1? type SW1 switches 8"),
         ("board 1", "J1", "type the printed positions of J1 after it: J1 A B C, or J1 1-5"),
         ("board 1", "J1 A B at C", "`C` is no position of J1; its positions are A B"),
-        ("board 1", "X1 3", "say what X1 is: switches, jumper, dial, plug, link, taps, menu"),
+        ("board 1", "X1 3", "say what X1 is: dial, jumper, link, menu, plug, switches, taps"),
         ("board 1", "M1 1-5", "which leads go on the taps of M1? type M1 1-5 leads Y1 Y2 W G"),
         ("board 1", "D1 1-999", "1-999 are more than 200 positions"),
         ("board 1", "J1 A\x1b B", "a character that can't be seen stands in this; type it again"),
