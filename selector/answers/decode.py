@@ -150,7 +150,12 @@ def lines(
     """The answer for people."""
     table = engine.table
     out: list[Block] = [head(table, engine.plate_model())]
-    said = [*_shared_lines(table, decoded), *(f"Warning: {text}." for text in warnings(engine, decoded))]
+    shared = _shared_lines(table, decoded)
+    said = [
+        *shared,
+        *(f"  {step}" for step in DANGERS["shared tap"].steps if shared),
+        *(f"Warning: {text}." for text in warnings(engine, decoded)),
+    ]
     if running is None:
         said += _refused_lines(table, decoded)
         said += broken_lines(table, broken_limits(decoded.answers)) or _verdict(decoded)
@@ -223,7 +228,7 @@ def _shared_lines(table: Table, decoded: Decoded) -> list[str]:
     out = []
     for lead, other, tap in shared_taps(decoded.setting, table):
         said = row.first.format(what=f"{lead} and {other} share tap {tap}")
-        out += [f"{row.level}: {said}", *(f"  {step}" for step in row.steps)]
+        out.append(f"{row.level}: {said}")
     return out
 
 
