@@ -1,0 +1,1 @@
+"""An exam of invented pages and single typing slips."""
