@@ -146,7 +146,8 @@ def _mark(lines: Sequence[str], *, by_commas: bool = False) -> str:
     for mark in ("\t", "|", ";", ","):
         counts = [_outside_quotes(line, mark) for line in full]
         have = [c for c in counts if c]
-        if len(have) < max(1, (2 * len(full)) // 3):
+        named = by_commas and mark == "," and any(c > 1 for c in have)
+        if len(have) < max(1, (2 * len(full)) // 3) and not named:
             continue
         if mark == "," and not by_commas:
             # commas between thousands part no cells; where nothing else could, every comma does

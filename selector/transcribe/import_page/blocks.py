@@ -231,9 +231,19 @@ def _block(grid: Grid, above: list[int], rows: list[int], between: list[int], ag
 
     while len(rows) > 1 and _head_among(grid, rows):
         above, rows = [*above, rows[0]], rows[1:]
-    while above and above[-1] == rows[0] - 1 and begins_with_mark(_cells(grid, grid.rows[above[-1]])):
+    while above and above[-1] == rows[0] - 1 and (
+        begins_with_mark(_cells(grid, grid.rows[above[-1]])) or _row_of_words(grid, above[-1], rows)
+    ):
         above, rows = above[:-1], [above[-1], *rows]
     return PageBlock(grid=grid, above=told(above), rows=told(rows), between=told(between), again=told(again))
+
+
+def _row_of_words(grid: Grid, n: int, rows: Sequence[int]) -> bool:
+    """True for a line that is numbered as the rows below it are and has as many cells, words among them."""
+    cells = _cells(grid, grid.rows[n])
+    below = [_cells(grid, grid.rows[i]) for i in rows]
+    numbered = [r[0].text for r in [cells, *below]]
+    return all(t.isdecimal() for t in numbered) and bool(words_of(cells)) and len(cells) in {len(r) for r in below}
 
 
 def _head_among(grid: Grid, rows: Sequence[int]) -> bool:
@@ -316,6 +326,10 @@ def _parts(grid: Grid, above: Sequence[int], rows: Sequence[int], pending: Seque
     for n in pending:
         if is_title(_cells(grid, grid.rows[n])) and not _footer(_text(grid, n)) and _title(grid, n) not in known:
             return "heads"
+    told = [n for n in pending if not is_footnote(_text(grid, n))]
+    if told and len(_cells(grid, grid.rows[i])) not in {len(_cells(grid, grid.rows[n])) for n in rows}:
+        # what another line parts, and has another number of words, is another chart
+        return "heads"
     other = _kind(_cells(grid, grid.rows[i])[0].text) not in {_kind(_cells(grid, grid.rows[n])[0].text) for n in rows}
     return "heads" if other and not all(is_footnote(_text(grid, n)) for n in pending) else ""
 
@@ -328,7 +342,7 @@ def _kind(text: str) -> str:
 
 
 def _footer(title: str) -> bool:
-    return bool(re.search(r"\d", title)) or len(title.split()) == 1
+    return bool(re.search(r"\d", title))
 
 
 def _text(grid: Grid, n: int) -> str:

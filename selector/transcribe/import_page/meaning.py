@@ -23,6 +23,8 @@ _QUANTITIES = (
     ("offset", r"offset(?:,? ?(?:cfm|l/s|m[3\u00b3]/h))?"),
     ("airflow", r"(?:airflow,? ?|blower )?(?:s?cfm|l/s|m[3\u00b3]/h)|air ?flow"),
 )
+_LONGEST = 50
+"""Most characters of a head; a longer one is lines of something else put together."""
 _STAGES = frozenset(
     ["first", "second", "third", "fourth", "low", "medium", "high", "1st", "2nd", "3rd", "stage", "fire"]
 )
@@ -87,7 +89,7 @@ def meaning_of(
     over = [f"{captions[n] if n < len(captions) else ''} {extra}".strip() for n in keep]
     columns = list(dict.fromkeys(paths))
     held = {(p, q): k for p, q, k in zip(paths, own, kept, strict=True)}
-    blank = [p for p in columns if any(not w for w in p)]
+    blank = [p for p in columns if any(not w or len(w) > _LONGEST for w in p)]
     if len(held) < len(kept) or blank or (columns == [()] and len(kept) > len(gives)):
         return _unknown(kept, gives, own, hints, notes, remarks)
     words_by = [list(dict.fromkeys(p[n] for p in columns)) for n in range(len(keep))]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from itertools import pairwise
 
 from selector.transcribe.cells.columns import is_figure
 from selector.transcribe.cells.given import DAGGERS, EMPTY, FILLED, is_date, refusing_word
@@ -118,6 +119,9 @@ def is_heading(row: Sequence[GridCell]) -> bool:
     if not filled or filled[-1].endswith(".") or any(re.fullmatch(r"\d+ ?(?:%|s|sec)", t) for t in filled):
         return False
     prose = sum(1 for t in filled if t.islower() and t.isalpha() and len(t) > 2 and not _HEAD.fullmatch(t))
+    apart = sum(1 for a, b in pairwise(c for c in row if c.text) if b.left - a.right > 1)
+    if labels_in(filled[0]) and apart > 1:
+        return True
     if labels_in(filled[0]) or (len(filled) <= 8 and any("-" in t and labels_in(t) for t in filled)):
         return prose <= 2
     return bool(CORNER.fullmatch(filled[0])) and len(filled) > 1 and prose <= 2

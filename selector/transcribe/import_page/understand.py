@@ -164,6 +164,7 @@ class _Reader:
             minutes = any("min" in t for column in texts for t in column)
             self.remarks += ["a time in minutes was found: type it in seconds"] if minutes else []
         names = self._set(names, heads, lead, rows)
+        self._refuse_unnamed(names, meaning, rows)
         self._refuse_figures(names, rows, lead)
         self._account(heads, line, above)
         self.remarks += meaning.remarks
@@ -314,6 +315,16 @@ class _Reader:
         told = [*words, *[""] * lead][:lead]
         self.remarks.append("the page doesn't name the selectors of the positions")
         return tuple("model" if _MODEL.fullmatch(word) else TO_TYPE for word in told)
+
+    def _refuse_unnamed(self, names: tuple[str, ...], meaning: Meaning, rows: Sequence[Sequence[GridCell]]) -> None:
+        """Refuses figures that nothing above them and nothing left of them says anything of."""
+        unknown = all(name == TO_TYPE for name in names) and any(
+            word.startswith("column") for _, words in meaning.heads for word in words
+        )
+        marks = [without_dagger(r[0].text)[0].casefold() for r in rows]
+        if unknown and not all(m in ("on", "off", "x", "", "-") or len(m) == 1 for m in marks):
+            what = "No heads and no names of selectors were found above these figures."
+            raise refused(self.grid.name, "no-heads", what, "Say which selectors set the chart: --set.")
 
     def _refuse_figures(self, names: tuple[str, ...], rows: Sequence[Sequence[GridCell]], lead: int) -> None:
         """Refuses a chart of which a column below the name of a selector holds figures."""
