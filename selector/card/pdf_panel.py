@@ -10,7 +10,7 @@ from selector.card.content import COLUMNS, CardRow
 from selector.card.fit import fitted
 from selector.card.pdf_font import Fonts
 from selector.card.qr import runs, squares
-from selector.draw.parts.shapes import Box, Drawing, Lettering, Shape, Stroke
+from selector.draw.parts.shapes import Box, Drawing, Lettering, Shape, hatch
 from selector.table.model.picture import Picture
 
 if TYPE_CHECKING:
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 MARGIN = 14.0
 _QR_SIDE = 84.0
 _MOST_SCALE = 0.85
+GRAY = {"ink": 0.0, "soft": 0.29, "edge": 0.46, "hair": 0.87, "paper": 1.0, "mark": 0.0, "label": 0.0}
 
 
 class SheetPanel:
@@ -124,29 +125,62 @@ class SheetPanel:
 
     def _shape(self, shape: Shape, top: float, scale: float) -> None:
         left, base = self.origin[0] + MARGIN, self.origin[1] + top
-        if isinstance(shape, Box):
-            self.canvas.setLineWidth(max(shape.line * scale, 0.3))
-            inset = shape.line / 2
-            x, y = left + (shape.x + inset) * scale, base - (shape.y + shape.height - inset) * scale
-            wide, high = (shape.width - 2 * inset) * scale, (shape.height - 2 * inset) * scale
-            self.canvas.rect(x, y, wide, high, stroke=int(shape.line > 0), fill=int(shape.solid))
-        elif isinstance(shape, Stroke):
-            path = self.canvas.beginPath()
-            for i, (x, y) in enumerate(shape.points):
-                (path.lineTo if i else path.moveTo)(left + x * scale, base - y * scale)
-            if shape.solid:
-                path.close()
-            self.canvas.setLineWidth(shape.line * scale)
-            self.canvas.setDash([d * scale for d in shape.dashes] if shape.dashes else [])
-            self.canvas.drawPath(path, stroke=int(not shape.solid), fill=int(shape.solid))
-        else:
+        if isinstance(shape, Lettering):
             self._words(shape, top, scale)
+            return
+        ink = GRAY[shape.tone]
+        outline = GRAY["edge"] if isinstance(shape, Box) and shape.solid and shape.tone == "paper" else ink
+        self.canvas.setStrokeGray(outline)
+        self.canvas.setFillGray(ink)
+        self.canvas.setDash([d * scale for d in shape.dashes] if shape.dashes else [])
+        self.canvas.setLineWidth(max(shape.line * scale, 0.3))
+        if isinstance(shape, Box):
+            self._box(shape, (left, base), scale)
+            for x1, y1, x2, y2 in hatch(shape) if shape.hatched else ():
+                self.canvas.setLineWidth(1.8 * scale)
+                self.canvas.line(left + x1 * scale, base - y1 * scale, left + x2 * scale, base - y2 * scale)
+        else:
+            self._path(shape.points, (left, base), scale, solid=shape.solid, closed=shape.closed)
+        self.canvas.setFillGray(0)
+        self.canvas.setStrokeGray(0)
+
+    def _box(self, box: Box, origin: tuple[float, float], scale: float) -> None:
+        inset = box.line / 2
+        x, y = box.x + inset, box.y + inset
+        wide, high = box.width - 2 * inset, box.height - 2 * inset
+        if box.cut:
+            c = box.cut
+            points = ((x, y), (x + wide - c, y), (x + wide, y + c), (x + wide, y + high), (x, y + high))
+            self._path(points, origin, scale, solid=box.solid, closed=True)
+            return
+        corner = min(box.round * scale, wide * scale / 2)
+        left, foot = origin[0] + x * scale, origin[1] - (y + high) * scale
+        stroke, fill = int(box.line > 0), int(box.solid)
+        self.canvas.roundRect(left, foot, wide * scale, high * scale, corner, stroke=stroke, fill=fill)
+
+    def _path(
+        self,
+        points: Sequence[tuple[float, float]],
+        origin: tuple[float, float],
+        scale: float,
+        *,
+        solid: bool,
+        closed: bool,
+    ) -> None:
+        path = self.canvas.beginPath()
+        for i, (x, y) in enumerate(points):
+            (path.lineTo if i else path.moveTo)(origin[0] + x * scale, origin[1] - y * scale)
+        if solid or closed:
+            path.close()
+        self.canvas.drawPath(path, stroke=int(not solid), fill=int(solid))
 
     def _words(self, words: Lettering, top: float, scale: float) -> None:
         size = words.size * scale
+        self.canvas.setFillGray(GRAY[words.tone])
         self.text(
             MARGIN + words.x * scale, top - words.y * scale - 0.36 * size, words.text, size, words.bold, words.anchor
         )
+        self.canvas.setFillGray(0)
 
     def table(self, rows: Sequence[CardRow]) -> None:
         """Calls with room to write; a call that gives no airflow tells why across the columns."""

@@ -11,13 +11,14 @@ from hashlib import sha256
 from html import escape
 from typing import Any
 
-from selector.draw.parts.legend import KEY
+from rjsmin import jsmin
+
 from selector.pocket.export import number, table_data
-from selector.pocket.paper import paper, selectors, unit_title
+from selector.pocket.paper import paper, selectors, switches, unit_title
 from selector.solve.board.facts import NOTHING_KNOWN, Facts
 from selector.solve.search.typed_facts import USUAL_PER_TON_CFM
 from selector.table.model.cautions import cautions
-from selector.table.model.table import Table
+from selector.table.model.table import Call, Named, Table
 from selector.units import convert
 
 SCRIPTS = ("pocket_run.js", "pocket_find.js", "pocket_draw.js", "pocket_ask.js", "pocket.js")
@@ -33,7 +34,7 @@ def pocket_html(tables: Sequence[Table], *, facts: Sequence[Facts] = (), title: 
     if not tables:
         raise ValueError("a page needs a table")
     known = [*facts, *([NOTHING_KNOWN] * (len(tables) - len(facts)))]
-    script = "\n".join(_tight(_file(name)) for name in SCRIPTS)
+    script = jsmin("\n".join(_file(name) for name in SCRIPTS))
     style = _file(STYLE)
     data = json.dumps(
         [_data(t, f) for t, f in zip(tables, known, strict=True)], separators=(",", ":"), ensure_ascii=False
@@ -49,11 +50,27 @@ def pocket_html(tables: Sequence[Table], *, facts: Sequence[Facts] = (), title: 
         f' content="{policy}"><meta name="viewport" content="width=device-width, initial-scale=1"><meta'
         ' name="color-scheme" content="light dark"><meta name="referrer"'
         f' content="no-referrer"><title>{escape(title)}</title><style>{style}</style></head><body><header>'
-        f'<h1>{escape(title)}</h1></header><main><noscript><p'
+        f"<h1{LONG if len(title) > 30 else ''}>{escape(title)}</h1>{_manual(tables)}</header><main>{HATCH}<noscript><p"
         ' class="told">Scripts are off: boards can\'t be read or found here. The charts, the factory setting and'
         f' the cautions are below.</p>{_index(tables)}</noscript><div id="app"></div>{papers}</main><script'
         f' type="application/json" id="data">{_inert(data)}</script><script>{script}</script></body></html>\n'
     )
+
+
+LONG = ' class="long"'
+HATCH = (
+    '<svg width="0" height="0" aria-hidden="true" class="hush"><pattern id="hatch" width="6" height="6"'
+    ' patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path d="M3 0v6" stroke="currentColor"'
+    ' stroke-width="2.2"/></pattern></svg>'
+)
+
+
+def _manual(tables: Sequence[Table]) -> str:
+    """Manual and page of a page's one table."""
+    unit = tables[0].unit
+    words = [unit.manual, f"p. {unit.pages}" if unit.pages else ""]
+    said = ", ".join(word for word in words if word) if len(tables) == 1 else ""
+    return f"<span>{escape(said)}</span>" if said else ""
 
 
 def _index(tables: Sequence[Table]) -> str:
@@ -66,12 +83,6 @@ def _file(name: str) -> str:
     found = pkgutil.get_data("selector.pocket", name)
     assert found is not None, name
     return found.decode("utf-8")
-
-
-def _tight(script: str) -> str:
-    """A script without its indents and without the lines that are remarks; no text of ours runs over a line's end."""
-    lines = (line.strip() for line in script.splitlines())
-    return "\n".join(line for line in lines if line and not line.startswith("//"))
 
 
 def _hash(text: str) -> str:
@@ -102,15 +113,24 @@ def _given(facts: Facts) -> list[tuple[str, str]]:
     return [*out, *([("standard air in a charted unit", f"{float(facts.air):.3f}")] if facts.air != 1 else [])]
 
 
+def _charts(call: Call) -> list[str]:
+    """The charts that a call's airflow is read from, the adjustments left out."""
+    steps = [step for step in call.airflow if step.op in ("airflow", "use")]
+    atoms = [atom for step in steps for atom in step.by_stage.values()]
+    return list(dict.fromkeys(a.name for a in atoms if isinstance(a, Named) and a.kind == "chart"))
+
+
 def _data(table: Table, facts: Facts) -> dict[str, Any]:
     out = table_data(table, facts)
     out["check"] = sha256(json.dumps(out, sort_keys=True).encode("utf-8")).hexdigest()[:12]
     out |= {
         "title": unit_title(table),
         "manual": table.unit.manual,
+        "reads": table.unit.reads,
+        "charts": [_charts(call) for call in table.calls.values()],
         "selectors": selectors(table),
+        "switches": switches(table),
         "given": _given(facts),
-        "key": KEY,
         "airflow": {
             unit: number(convert(1, table.units.airflow, unit))
             for unit in dict.fromkeys((table.units.airflow, "cfm", "L/s"))

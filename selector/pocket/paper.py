@@ -3,17 +3,18 @@ the cautions."""
 
 from __future__ import annotations
 
+import json
 from html import escape
+from itertools import product
 
 from selector.draw.parts.draw import describe, heading
-from selector.draw.parts.layout import CORNER, picture_figure
-from selector.draw.parts.shapes import Box, Drawing, Stroke
-from selector.draw.parts.svg import board_svg, figure_svg
+from selector.draw.parts.svg import board_svg
+from selector.draw.parts.touch import side_of, touched, touched_switch
 from selector.table.model.cautions import cautions
 from selector.table.model.formula import formula, heads_of, row_words
+from selector.table.model.picture import Picture
 from selector.table.model.quantities import QUANTITIES
-from selector.table.model.table import Chart, Setting, Table
-from selector.value import replace
+from selector.table.model.table import Chart, Row, Setting, Table
 
 
 def unit_title(table: Table) -> str:
@@ -46,7 +47,7 @@ def paper(table: Table, number: int, given: list[tuple[str, str]]) -> str:
         )
         out.append(f'<h3>Ramps</h3><dl class="facts">{ramps}</dl>')
     items = "".join(f"<li>{escape(c)}</li>" for c in cautions(table, heat=True, cooling=True))
-    out.append(f'<h3>Before setting it</h3><ul class="cautions">{items}</ul></section>')
+    out.append(f'<h3>Before you touch the board</h3><ul class="cautions">{items}</ul></section>')
     return "".join(out)
 
 
@@ -56,17 +57,15 @@ def _delivered(table: Table, given: list[tuple[str, str]]) -> str:
     by: dict[Setting, list[str]] = {}
     for model in models:
         by.setdefault(table.delivered(model), []).append(model or "")
-    out = ["<h3>Board as delivered</h3>"]
+    out = ["<h3>Factory setting</h3>"]
     for setting, names in by.items():
         if len(by) > 1:
             out.append(f"<p>{escape(' '.join(names))}</p>")
         if all(at is None for at in setting):
-            out.append("<p>How it is delivered isn't told.</p>")
+            out.append("<p>The factory setting is not known.</p>")
         else:
-            out.append(
-                '<div class="drawn" tabindex="0" role="region" aria-label="board as'
-                f' delivered">{board_svg(table, setting, width=330)}</div>'
-            )
+            drawn = board_svg(table, setting, width=336, detail="short")
+            out.append(f'<div class="drawn" tabindex="0" role="region" aria-label="factory setting">{drawn}</div>')
     return "".join(out)
 
 
@@ -103,7 +102,7 @@ def _chart(chart: Chart, table: Table) -> str:
             out.append(f"<p>{escape(text)}</p>")
     out.append(
         f'<div class="wide{" one" if len(lead) == 1 else ""}" tabindex="0" role="region" aria-label="{escape(title)}">'
-        f"<table><caption>{escape(_units(chart, table))}</caption><thead>"
+        f"<table{_columns(chart)}><caption>{escape(_units(chart, table))}</caption><thead>"
     )
     for n, line in enumerate(heads or [[]]):
         last = n == max(len(heads) - 1, 0)
@@ -119,71 +118,85 @@ def _chart(chart: Chart, table: Table) -> str:
             note = f" ({row.note})" if row.note and i == len(cells) - 1 else ""
             span = f" colspan={wide}" if wide > 1 and i == len(cells) - 1 else ""
             shown += f"<td{span}>{escape(cell + note)}</td>"
-        out.append(f"<tr>{shown}</tr>")
+        out.append(f"<tr{_at(chart, row)}>{shown}</tr>")
     out.append("</tbody></table></div>")
     return "".join(out)
 
 
+def _columns(chart: Chart) -> str:
+    """The chart's name, and for each column its model and whether it holds airflows, so that the page can leave out
+    other models and shade what is near a target."""
+    names = [head.name for head in chart.heads]
+    columns = [dict(zip(names, at, strict=True)) for at in product(*(head.values for head in chart.heads))]
+    models = json.dumps([column.get("model", "") for column in columns for _ in chart.gives])
+    flows = json.dumps([int(gives == "airflow") for _ in columns for gives in chart.gives])
+    return f' data-chart="{escape(chart.name)}" data-models="{escape(models)}" data-flows="{flows}"'
+
+
+def _at(chart: Chart, row: Row) -> str:
+    """The positions that a row answers for, so that the board's own row can be marked."""
+    if not chart.keys or any(key.kind != "part" for key in chart.keys):
+        return ""
+    places = " ".join(f"{key.part}:{at}" for key, at in zip(chart.keys, row.positions, strict=True))
+    return f' data-at="{places}"'
+
+
+LONGEST_DRAWN = 12
+"""Menus with more entries are chosen from a list."""
+
+
 def selectors(table: Table) -> list[dict[str, object]]:
-    """What the page needs to draw and to tap each selector: its frame with empty holes, what points at a change, its
-    printed marks."""
-    return [_selector(table, n) for n in range(len(table.selectors))]
-
-
-def _selector(table: Table, number: int) -> dict[str, object]:
+    """What the page needs to draw and to touch each selector: its drawing in every state, its printed marks."""
     nothing: Setting = (None,) * len(table.parts)
-    picture = describe(table, nothing)[number]
-    drawn = picture.form != "list"
+    return [_selector(table, picture) for picture in describe(table, nothing, offered=True)]
+
+
+def switches(table: Table) -> dict[str, list[dict[str, object]]]:
+    """The switches of the banks, by their marks, upright and turned a quarter, used and not used."""
+    nothing: Setting = (None,) * len(table.parts)
+    banks = [picture for picture in describe(table, nothing) if picture.bank]
+    return {_marks(p): [_switch(p, turn) for turn in range(2)] for p in banks}
+
+
+def _marks(bank: Picture) -> str:
+    return " ".join(bank.lines[0].marks)
+
+
+def _switch(bank: Picture, turn: int) -> dict[str, object]:
+    line = bank.lines[0]
+    used, spare = touched_switch(line, False)[turn], touched_switch(line, True)[turn]
     return {
-        "n": picture.name,
-        "kind": picture.kind,
-        "form": picture.form,
-        "head": heading(picture) if len(picture.lines) > 1 else picture.kind,
-        "lines": [
-            {"p": line.part, "label": line.label, "marks": list(line.marks), "spare": line.spare, "points": points}
-            for line, points in zip(
-                picture.lines, _pointers(table, number) if drawn else [[]] * len(picture.lines), strict=True
-            )
-        ],
-        "digits": picture.digits,
-        "note": table.selectors[picture.name].note,
-        "svg": _frame(_changed(table, number, 0)) if drawn else "",
+        "w": used.width,
+        "h": used.height,
+        "used": used.said,
+        "spare": spare.said if any(one.spare for one in bank.lines) else "",
+        "side": side_of(line, 90 * turn),
     }
 
 
-def _changed(table: Table, number: int, to: int) -> Drawing:
-    """The figure of a selector all of whose parts are changed to a position: with room for what points at them."""
-    after: Setting = tuple(min(to, len(p.positions) - 1) for p in table.parts)
-    before: Setting = tuple(
-        1 if at == 0 and len(p.positions) > 1 else 0 for at, p in zip(after, table.parts, strict=True)
-    )
-    return picture_figure(describe(table, after, before)[number], 320)
-
-
-def _pointers(table: Table, number: int) -> list[list[str]]:
-    """For each part the triangle that points at its change: one, or one for each position where that decides its
-    place; none in a ring."""
-    first = [table.parts[i] for i in list(table.selectors.values())[number].parts]
-    found = [
-        [_triangle(s) for s in _changed(table, number, to).shapes if isinstance(s, Stroke) and s.solid]
-        for to in range(len(first[0].positions))
-    ]
-    if not found[0]:
-        return [[] for _ in first]
-    if len(first) > 1:
-        return [[points] for points in found[0]]
-    return [[one[0] for one in found if one]]
-
-
-def _triangle(stroke: Stroke) -> str:
-    return " ".join(f"{x:g},{y:g}" for x, y in stroke.points)
-
-
-def _frame(figure: Drawing) -> str:
-    """The frame with every hole empty and nothing changed; the page fills it."""
-    plain = [
-        replace(s, solid=False) if isinstance(s, Box) and s.hole else s
-        for s in figure.shapes
-        if not isinstance(s, Stroke) and not (isinstance(s, Box) and s.width < CORNER)
-    ]
-    return figure_svg(replace(figure, shapes=tuple(plain), said=""))
+def _selector(table: Table, picture: Picture) -> dict[str, object]:
+    long = picture.form == "list" and len(picture.lines[0].marks) > LONGEST_DRAWN
+    drawn = None if picture.bank or long else touched(picture)
+    out: dict[str, object] = {
+        "n": picture.name,
+        "kind": picture.kind,
+        "form": picture.form,
+        "turn": picture.turned // 90,
+        "head": heading(picture) if len(picture.lines) > 1 else picture.kind,
+        "lines": [
+            {
+                "p": line.part,
+                "label": line.label,
+                "marks": list(line.marks[: len(line.marks) - line.away]),
+                "spare": line.spare,
+            }
+            for line in picture.lines
+        ],
+        "digits": picture.digits,
+        "note": table.selectors[picture.name].note,
+    }
+    if picture.bank:
+        out |= {"bank": _marks(picture), "groups": picture.groups}
+    if drawn is not None:
+        out |= {"svg": drawn.said, "w": drawn.width, "h": drawn.height}
+    return out

@@ -810,6 +810,7 @@ function find(engine, targets, found, held = new Map()) {
   const without = (free) => new Map([...held].filter(([p]) => !free.includes(p)));
   const fits = (free) => new Search(engine, targets, found, without(free)).ranked("kept", 1, ZERO).length > 0,
     parts = [...held.keys()];
+  miss.nearest = nearest || null;
   miss.blame = parts.filter((p) => fits([p]));
   miss.together = !miss.blame.length && parts.length > 1;
   if (miss.together && fits(parts)) miss.blame = parts;

@@ -168,7 +168,7 @@ def test_every_text_of_the_card_is_in_the_pdf(paper: Paper) -> None:
         card.title,
         *(v for pair in (*card.about, *card.blanks, *card.signed) for v in pair),
         *card.extras,
-        "change 1 from ON to OFF",
+        "1 ON -> OFF",
         "As found",
     ):
         assert " ".join(text.split()) in found, text

@@ -8,6 +8,7 @@ from typing import Literal
 from selector.table.kinds import KINDS
 from selector.table.model.picture import TURNS, Line, Picture
 from selector.table.model.table import Setting, Table
+from selector.value import replace
 
 LONG_LIST = 12
 """Lists with more entries than this are drawn in part where room is short."""
@@ -18,15 +19,58 @@ Detail = Literal["whole", "short", "shortest"]
 alone."""
 
 
-def describe(table: Table, setting: Setting, before: Setting | None = None, turned: int = 0) -> tuple[Picture, ...]:
+def describe(
+    table: Table, setting: Setting, before: Setting | None = None, turned: int = 0, *, offered: bool = False
+) -> tuple[Picture, ...]:
     """Every selector of the board in the table's order. `turned` is 0, 90, 180 or 270 degrees clockwise; ValueError
-    otherwise."""
+    otherwise. `offered`: with every place that can be touched, off its pins too."""
     if turned not in TURNS:
         raise ValueError(f"a board can be turned 90, 180 or 270 degrees, not {turned}")
-    return tuple(
-        KINDS[selector.kind].picture(selector, [table.parts[i] for i in selector.parts], setting, before, turned)
+    pictures = (
+        KINDS[selector.kind].picture(
+            selector, [table.parts[i] for i in selector.parts], setting, before, turned, offered
+        )
         for selector in table.selectors.values()
     )
+    return tuple(replace(p, groups=_groups(table, p.lines)) if p.bank else p for p in pictures)
+
+
+def _groups(table: Table, lines: Sequence[Line]) -> tuple[tuple[int, int, str], ...]:
+    """What neighbors in a bank set together: the first chart that reads them, in a word or two; none for a bank that
+    is read as one."""
+    out: list[tuple[int, int, str]] = []
+    charts = [
+        next((c.name for c in table.charts.values() if any(k.part == one.part for k in c.keys)), "") for one in lines
+    ]
+    for i, (line, name) in enumerate(zip(lines, charts, strict=True)):
+        said = "not used" if line.spare else name
+        if out and out[-1][2] == said:
+            out[-1] = (out[-1][0], i + 1, said)
+        else:
+            out.append((i, i + 1, said))
+    shown = [(a, b, _short(said, b - a)) for a, b, said in out if said and (said != "not used" or b - a > 1)]
+    return tuple(shown) if len(shown) > 1 else ()
+
+
+_LETTERS = 7.3
+"""Letters of a bracket's words that a switch has room for; the narrow ones count half."""
+
+
+def _short(name: str, switches: int) -> str:
+    """As many of the name's words as fit, without the word that every chart has; none where not even one does."""
+    words = [word for word in name.split() if word != "airflow"] or name.split()
+
+    def long() -> float:
+        return sum(0.5 if c in "fijlt .,-" else 1 for c in " ".join(words))
+
+    while words and long() > switches * _LETTERS - 0.8:
+        words.pop()
+    while words and words[-1] in _LOOSE:
+        words.pop()
+    return " ".join(words)
+
+
+_LOOSE = frozenset(["a", "after", "and", "at", "before", "by", "for", "in", "of", "on", "or", "the", "to", "with"])
 
 
 def heading(picture: Picture) -> str:
@@ -39,7 +83,7 @@ def heading(picture: Picture) -> str:
     if len(picture.lines) > 1:
         return f"{picture.kind}{turned}"
     line = picture.lines[0]
-    return f"{picture.kind}: {'not readable' if line.filled is None else line.word}{turned}"
+    return f"{picture.kind}: {'unreadable' if line.filled is None else line.word}{turned}"
 
 
 def captions(picture: Picture) -> list[str]:
@@ -48,11 +92,11 @@ def captions(picture: Picture) -> list[str]:
     out = [f"not used: {' '.join(spare)}"] if spare else []
     alike: dict[tuple[str, str], list[str]] = {}
     for line in picture.changed:
-        was = "not readable" if line.was is None else line.was_word
+        was = "unreadable" if line.was is None else line.was_word
         alike.setdefault((was, line.word), []).append(line.label)
     for (was, now), labels in alike.items():
         names = " ".join(label for label in labels if label)
-        out.append(f"change {names} from {was} to {now}" if names else f"change from {was} to {now}")
+        out.append(f"{names} {was} -> {now}" if names else f"{was} -> {now}")
     return out
 
 
@@ -62,8 +106,8 @@ def said(pictures: Sequence[Picture]) -> str:
     for picture in pictures:
         for line in picture.lines:
             name = f"{picture.name}-{line.label}" if line.label else picture.name
-            at = "not readable" if line.filled is None else line.word
-            was = f" (was {'not readable' if line.was is None else line.was_word})" if line.changed else ""
+            at = "unreadable" if line.filled is None else line.word
+            was = f" (was {'unreadable' if line.was is None else line.was_word})" if line.changed else ""
             words.append(f"{name} {at}{was}")
     return ", ".join(words)
 

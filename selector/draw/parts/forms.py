@@ -1,231 +1,418 @@
-"""Where holes, marks and pointers stand in the frame of one selector, by its form, as at turn 0."""
+"""Where a selector's places, marks and lines are, by its form, as at turn 0 and in every state it can be in."""
 
 from __future__ import annotations
 
-from itertools import pairwise
+from collections.abc import Iterable, Sequence
 from math import cos, pi, sin
-from typing import Literal
 
 from selector.draw.parts.draw import GAP_HERE, Detail, shown_of
-from selector.draw.parts.shapes import text_width
+from selector.draw.parts.shapes import WHOLE_PART, At, Box, Lettering, Shape, Stroke, Tone, When, moved, text_width
 from selector.table.model.picture import Line, Picture
 from selector.value import Struct, field
 
-HOLE = 16
-"""Side of a hole. Nothing else in a drawing is a square of this size."""
-PAD = 12
-GAP = 4
-SIZE = 11
+PITCH = 44.0
+"""From one switch, pin pair or tap to the next: what a finger in a glove needs."""
+SLOT = 88.0
+TOUCH = 92.0
+"""Length of a switch's slot on paper, and on the page, where a half is touched."""
+NUMBER, SMALL = 15.0, 12.0
+LEAST_TYPE = 10.0
 MOST_IN_A_RING = 16
-HIGHEST = 312
-"""A bank that hangs sideways and is longer goes on beside itself; a list has as many rows as this holds."""
-_APART = 3
-_POINTER = 9
-Side = Literal["on", "along", "away", "before"]
+_INSET = 4.0
+_SIDE = 22.0
+"""Height of the ON side's words and bar."""
+_TO = 16.0
+_BRACKET = 22.0
+_BETWEEN_BANKS = 10.0
 
 
-class FormSheet(Struct):
-    """Things placed as at turn 0, u along the first side and v away from it; texts keep their upright size at every
-    turn."""
+class Sheet(Struct):
+    """Shapes placed as at turn 0, u along the first side and v away from it. `odd`: turned a quarter or three, so that
+    texts, upright in the end, take their width along v."""
 
     odd: bool
-    detail: Detail = "whole"
-    holes: list[tuple[float, float, Line, int]] = field(default_factory=list)
-    words: list[tuple[float, float, str, Side]] = field(default_factory=list)
-    pointers: list[tuple[float, float, int, int]] = field(default_factory=list)
-    strokes: list[tuple[tuple[float, float], ...]] = field(default_factory=list)
+    shapes: list[Shape] = field(default_factory=list)
     width: float = 0
     height: float = 0
 
-    def u_of(self, text: str) -> float:
+    def u_of(self, text: str, size: float = SMALL, bold: bool = False) -> float:
         """What a text takes along u."""
-        return SIZE if self.odd else text_width(text, SIZE)
+        return size if self.odd else text_width(text, size, bold)
 
-    def v_of(self, text: str) -> float:
+    def v_of(self, text: str, size: float = SMALL, bold: bool = False) -> float:
         """What a text takes along v."""
-        return text_width(text, SIZE) if self.odd else SIZE
+        return text_width(text, size, bold) if self.odd else size
 
-    def hole(self, u: float, v: float, line: Line, at: int) -> None:
-        """A hole with its middle at u, v."""
-        self.holes.append((u, v, line, at))
-
-    def word(self, u: float, v: float, text: str) -> None:
+    def word(
+        self,
+        u: float,
+        v: float,
+        text: str,
+        size: float = SMALL,
+        *,
+        bold: bool = False,
+        tone: Tone = "ink",
+        at: At | None = None,
+        when: When = "",
+    ) -> None:
         """A text with its middle at u, v."""
-        self.words.append((u, v, text, "on"))
+        self.shapes.append(
+            Lettering(x=u, y=v, text=text, size=size, anchor="middle", bold=bold, tone=tone, at=at, when=when)
+        )
 
-    def word_along(self, u: float, v: float, text: str) -> None:
-        """A text that begins at u and runs on along it."""
-        if self.odd:
-            self.word(u + self.u_of(text) / 2, v, text)
-        else:
-            self.words.append((u, v, text, "along"))
+    def place(
+        self, u: float, v: float, wide: float, high: float, at: At, *, line: float = 0, round: float = 0, cut: float = 0
+    ) -> None:
+        """The place of a position, its middle at u, v."""
+        x, y = u - wide / 2, v - high / 2
+        box = Box(x=x, y=y, width=wide, height=high, hole=at, at=at, line=line, round=round, cut=cut)
+        self.shapes.append(box)
 
-    def word_away(self, u: float, v: float, text: str) -> None:
-        """A text that begins at v and lies on the far side of it."""
-        if self.odd:
-            self.words.append((u, v, text, "away"))
-        else:
-            self.word(u, v + self.v_of(text) / 2, text)
+    def disc(self, u: float, v: float, radius: float, **more: object) -> None:
+        """A circle, its middle at u, v."""
+        self.shapes.append(
+            Box(x=u - radius, y=v - radius, width=2 * radius, height=2 * radius, round=radius, **more)  # type: ignore[arg-type]
+        )
 
-    def word_before(self, u: float, v: float, text: str) -> None:
-        """A text that ends at v and lies on the near side of it."""
-        if self.odd:
-            self.words.append((u, v, text, "before"))
-        else:
-            self.word(u, v - self.v_of(text) / 2, text)
+    def stroke(
+        self,
+        *points: tuple[float, float],
+        line: float = 2,
+        dashes: tuple[float, ...] = (),
+        tone: Tone = "ink",
+        at: At | None = None,
+        when: When = "",
+        solid: bool = False,
+    ) -> None:
+        """A line through points."""
+        self.shapes.append(Stroke(points=points, line=line, dashes=dashes, tone=tone, at=at, when=when, solid=solid))
 
 
-def placed(picture: Picture, limit: float, detail: Detail) -> FormSheet:
+def placed(picture: Picture, limit: float, detail: Detail = "whole", slot: float = SLOT) -> Sheet:
     """The sheet of one selector, no wider than `limit` where its marks allow, with so much of a long list."""
-    sheet = FormSheet(odd=picture.turned in (90, 270), detail=detail)
-    room = limit - 2 * PAD if not sheet.odd else HIGHEST - 2 * PAD if picture.bank else 100_000.0
-    place = {"bank": _bank, "leads": _leads, "ring": _ring}.get(picture.form, _row)
-    place(sheet, picture, room)
+    sheet = Sheet(odd=picture.turned in (90, 270))
+    room = limit if not sheet.odd else 8 * PITCH
+    if picture.form == "bank":
+        _bank(sheet, picture, room, slot)
+    elif picture.form == "leads":
+        _leads(sheet, picture, room)
+    elif picture.form == "ring" and _ring(sheet, picture.lines[0], limit):
+        pass
+    elif picture.form == "pins":
+        _pins(sheet, picture.lines[0], room)
+    elif picture.form == "sockets":
+        _cells(sheet, picture.lines[0], room, range(len(picture.lines[0].marks)), cut=9)
+    elif picture.form == "bridges":
+        _bridges(sheet, picture.lines[0], room)
+    else:
+        _entries(sheet, picture.lines[0], room, detail)
     return sheet
 
 
-def _bank(sheet: FormSheet, picture: Picture, room: float) -> None:
-    """Two rows of holes; a bank too long for the sheet goes on in two more rows."""
+# -- a bank of switches
+
+
+def _bank(sheet: Sheet, picture: Picture, room: float, slot: float) -> None:
+    """Slots in one row; a bank too long for the sheet goes on in rows of equal length."""
     lines = picture.lines
-    off, on = lines[0].marks[0], lines[0].marks[1]
-    pitch = max(20.0 if len(lines) > 12 else 26.0, *(sheet.u_of(line.label) + 3 for line in lines))
-    left = max(sheet.u_of(on), sheet.u_of(off)) + 6
-    bands = -(-len(lines) // max(1, int((room - left - HOLE) // pitch) + 1))
-    per_band = -(-len(lines) // bands)
-    first = PAD + left + HOLE / 2
-    deep = max(sheet.v_of(line.label) for line in lines)
-    on_v = PAD + max(HOLE, sheet.v_of(on)) / 2
-    for start in range(0, len(lines), per_band):
-        off_v = on_v + max(float(HOLE + GAP), (sheet.v_of(on) + sheet.v_of(off)) / 2 + 7)
-        number_v = off_v + HOLE / 2 + 5
-        sheet.word(PAD + (left - 6) / 2, on_v, on)
-        sheet.word(PAD + (left - 6) / 2, off_v, off)
-        for i, line in enumerate(lines[start : start + per_band]):
-            u = first + i * pitch
-            sheet.hole(u, on_v, line, 1)
-            sheet.hole(u, off_v, line, 0)
-            sheet.word_away(u, number_v, line.label)
-            if line.changed:
-                sheet.pointers.append((u, number_v + deep + 7, 0, -1))
-        end = number_v + deep + (13 if picture.changed else 0)
-        on_v = end + 10 + HOLE / 2
-    sheet.width = first + (per_band - 1) * pitch + HOLE / 2 + PAD
-    sheet.height = end + PAD
+    count = max(1, min(len(lines), int(room // PITCH)))
+    count = -(-len(lines) // -(-len(lines) // count))
+    off, on = lines[0].marks[:2]
+    top = 0.0
+    for start in range(0, len(lines), count):
+        row = lines[start : start + count]
+        first = SMALL + 4 if sheet.odd else 0.0
+        side = side_words(off, on, slot, sheet.odd)
+        if sheet.odd:
+            sheet.word(first / 2, top + _SIDE - 8, side, bold=True)
+        else:
+            sheet.word(text_width(side, SMALL, True) / 2 + 4, top + 6, side, bold=True)
+        for i, line in enumerate(row):
+            sheet.shapes += (moved(s, first + i * PITCH, top) for s in switch(line, slot, sheet.odd))
+        top += switch_height(slot) + (_TO if picture.changed or picture.held else 0)
+        spans = spans_of(picture.groups, start, len(row))
+        for a, b, text in spans if not sheet.odd else ():
+            sheet.shapes += (moved(s, first + a * PITCH, top) for s in bracket(b - a, text))
+        top += _BRACKET if spans and not sheet.odd else 0
+        sheet.width = max(sheet.width, first + len(row) * PITCH, 0 if sheet.odd else text_width(side, SMALL, True) + 8)
+        top += _BETWEEN_BANKS
+    sheet.height = top - _BETWEEN_BANKS + 2
 
 
-def _leads(sheet: FormSheet, picture: Picture, _: float) -> None:
-    lines = picture.lines
-    marks = max((line.marks for line in lines), key=len)
-    left = max(sheet.u_of(line.label) for line in lines)
-    deep = max(sheet.v_of(mark) for mark in marks)
-    pitch = max(sheet.v_of(line.label) for line in lines) + 8
-    pitch = max(pitch, HOLE + 8)
-    column = PAD + left + 8
-    columns: list[float] = []
-    for mark in marks:
-        wide = max(HOLE + 8, sheet.u_of(mark) + 8)
-        columns.append(column + wide / 2)
-        sheet.word_before(column + wide / 2, PAD + deep, mark)
-        column += wide
-    for i, line in enumerate(lines):
-        v = PAD + deep + 6 + HOLE / 2 + i * pitch
-        sheet.word(PAD + left / 2, v, line.label)
-        for at in range(len(line.marks)):
-            sheet.hole(columns[at], v, line, at)
-        if line.changed:
-            sheet.pointers.append((column + 6, v, -1, 0))
-    sheet.width = column + (_POINTER if picture.changed else 0) + PAD
-    sheet.height = PAD + deep + 6 + HOLE + (len(lines) - 1) * pitch + PAD
+def switch_height(slot: float) -> float:
+    """From the bar to the number."""
+    return _SIDE + slot + NUMBER + 8
 
 
-def _row(sheet: FormSheet, picture: Picture, room: float) -> None:
-    line = picture.lines[0]
-    widths = [max(HOLE + 8, sheet.u_of(mark) + 8) for mark in line.marks]
-    if sum(widths) > room or picture.form == "list":
-        _list(sheet, line, room)
-        return
-    top = PAD + (_POINTER if line.changed else 0) + HOLE / 2
-    deep = max(sheet.v_of(mark) for mark in line.marks)
-    u = float(PAD)
-    for at, (mark, wide) in enumerate(zip(line.marks, widths, strict=True)):
-        middle = u + wide / 2
-        sheet.hole(middle, top, line, at)
-        sheet.word_away(middle, top + HOLE / 2 + 5, mark)
-        if line.changed and at == line.filled:
-            sheet.pointers.append((middle, top - HOLE / 2 - 6, 0, 1))
-        u += wide
-    sheet.width = u + PAD
-    sheet.height = top + HOLE / 2 + 5 + deep + PAD
+def side_words(off: str, on: str, slot: float, odd: bool) -> str:
+    """What stands at the bar: which side it is, and the other one's mark where the sliders have no room for theirs."""
+    both = all(_fits(mark, slot, odd) for mark in (off, on))
+    return f"{on} side" if both else f"{on} side; other side {off}"
 
 
-def _list(sheet: FormSheet, line: Line, room: float) -> None:
-    """Entries with the mark behind the hole: in one row where they fit, else row under row in columns."""
-    pointer = _POINTER + 3 if line.changed else 0
-    shown = shown_of([line], sheet.detail)
-    wide = [20.0 if at == GAP_HERE else pointer + HOLE + 5 + sheet.u_of(line.marks[at]) + 12 for at in shown]
-    high = max(HOLE, *(sheet.v_of(mark) for mark in line.marks)) + 6
-    count = per_row = len(shown)
-    if sum(wide) - 12 > room or sheet.odd:
-        wide = [pointer + HOLE + 5 + max(sheet.u_of(mark) for mark in line.marks) + 12] * count
-        per_row = max(1, min(count, int((room + 12) // wide[0])))
-        if not sheet.odd:
-            per_row = -(-count // -(-count // per_row))
-        elif count > 6:
-            per_row = -(-count // max(1, int(HIGHEST // high)))
-    for i, at in enumerate(shown):
-        first = i - i % per_row
-        u = PAD + sum(wide[first:i])
-        v = PAD + (i // per_row) * high + (high - 6) / 2
-        if at == GAP_HERE:
-            sheet.word_along(u + (pointer + HOLE + 5 if per_row < count else 0), v, "..")
+def _fits(mark: str, slot: float, odd: bool) -> bool:
+    return text_width(mark, SMALL, True) * 0.86 <= ((slot - 2 * _INSET) / 2 if odd else PITCH - 18)
+
+
+def switch(line: Line, slot: float, odd: bool) -> list[Shape]:
+    """One switch with its piece of the bar, from 0, 0: slot, slider in each of its places, number."""
+    one, part = Sheet(odd=odd), (line.part, WHOLE_PART)
+    middle, half = PITCH / 2, (slot - 2 * _INSET - 2) / 2
+    one.shapes.append(Box(x=0, y=_SIDE - 8, width=PITCH, height=4, solid=True, line=0))
+    frame = {"x": 5, "y": _SIDE, "width": PITCH - 10, "height": slot, "round": 4}
+    centre = _SIDE + slot / 2
+    if line.spare:
+        one.shapes.append(Box(**frame, line=1, tone="edge"))  # type: ignore[arg-type]
+        one.stroke((middle - 6, centre), (middle + 6, centre), tone="edge", at=part, when="unread")
+    else:
+        one.shapes.append(Box(**frame, line=2, at=part, when="known"))  # type: ignore[arg-type]
+        one.shapes.append(Box(**frame, line=2, dashes=(4, 3), at=part, when="unread"))  # type: ignore[arg-type]
+        one.word(middle, centre, "?", 18, bold=True, at=part, when="unread")
+    show = all(_fits(mark, slot, odd) for mark in line.marks[:2])
+    for position in (1, 0):
+        at = (line.part, position)
+        v = _SIDE + _INSET + half / 2 if position else _SIDE + slot - _INSET - half / 2
+        one.shapes.append(Box(x=9, y=v - half / 2, width=PITCH - 18, height=half, hole=at, at=at, line=0, round=3))
+        if line.spare:
+            one.stroke((middle - 6, v), (middle + 6, v), tone="edge", at=at, when="here")
             continue
-        sheet.hole(u + pointer + HOLE / 2, v, line, at)
-        sheet.word_along(u + pointer + HOLE + 5, v, line.marks[at])
-        if line.changed and at == line.filled:
-            sheet.pointers.append((u + 5, v, 1, 0))
-    sheet.width = 2 * PAD + sum(wide[:per_row]) - 12
-    sheet.height = 2 * PAD + -(-count // per_row) * high - 6
+        if show:
+            one.word(middle, v, line.marks[position], bold=True, tone="paper", at=at, when="here")
+            edge = _SIDE + 12 if position else _SIDE + slot - 12
+            one.word(middle, v if odd else edge, line.marks[position], tone="soft", at=at, when="unread")
+        v = _SIDE + slot + NUMBER + 8 + _TO / 2 - 2
+        one.word(middle, v, f"to {line.marks[position]}", bold=True, at=at, when="to")
+    number: Tone = "soft" if line.spare else "ink"
+    one.word(middle, _SIDE + slot + 4 + NUMBER / 2, line.label, NUMBER, bold=not line.spare, tone=number)
+    if line.held:
+        one.word(middle, _SIDE + slot + NUMBER + 8 + _TO / 2 - 2, "held", bold=True)
+    return one.shapes
 
 
-def _ring(sheet: FormSheet, picture: Picture, room: float) -> None:
-    line = picture.lines[0]
-    count = len(line.marks)
-    mark_u, mark_v = max(sheet.u_of(m) for m in line.marks), max(sheet.v_of(m) for m in line.marks)
-    radius = _radius(count)
-    out_u, out_v = radius + HOLE / 2 + 5 + mark_u, radius + HOLE / 2 + 5 + mark_v
-    if count > MOST_IN_A_RING or 2 * out_u > room:
-        _list(sheet, line, room)
+def spans_of(groups: Sequence[tuple[int, int, str]], start: int, count: int) -> list[tuple[int, int, str]]:
+    """The brackets of one row: first switch, switch after the last, words; counted from the row's first."""
+    cut = [(max(a, start) - start, min(b, start + count) - start, text) for a, b, text in groups]
+    return [(a, b, text) for a, b, text in cut if a < b]
+
+
+def bracket(count: int, text: str) -> list[Shape]:
+    """A bracket under so many switches, with the words that fit under it."""
+    one, wide = Sheet(odd=False), count * PITCH
+    one.stroke((5.5, 1), (5.5, 5), (wide - 5.5, 5), (wide - 5.5, 1), line=1, tone="edge")
+    if text:
+        one.word(wide / 2, 14, text, tone="soft")
+    return one.shapes
+
+
+# -- one part by itself
+
+
+def _rows(sheet: Sheet, widths: Sequence[float], room: float, high: float) -> list[tuple[float, float]]:
+    """Where things so wide begin and the head of their row, in as many rows as it takes; the sheet grows."""
+    out: list[tuple[float, float]] = []
+    u = v = 0.0
+    for wide in widths:
+        if u and u + wide > room:
+            u, v = 0.0, v + high
+        out.append((u, v))
+        u += wide
+        sheet.width = max(sheet.width, u)
+    sheet.height = v + high
+    return out
+
+
+def _away(line: Line) -> int:
+    """The position after the last that is printed: off its pins, unplugged."""
+    return len(line.marks) - 1 if line.away else -1
+
+
+def _pins(sheet: Sheet, line: Line, room: float) -> None:
+    """Pairs of pins in a row; the cap covers one pair, or lies beside."""
+    deep = max(sheet.v_of(mark, NUMBER) for mark in line.marks)
+    widths = [max(PITCH, sheet.u_of(mark, NUMBER, True) + 12) for mark in line.marks]
+    high = 58.0 + deep + 8
+    for i, (u, v) in enumerate(_rows(sheet, widths, room, high)):
+        at, middle = (line.part, i), u + widths[i] / 2
+        beside = i == _away(line)
+        if beside:
+            sheet.stroke((u + 1, v + 4), (u + 1, v + 56), line=1, tone="edge")
+            sheet.place(middle, v + 30, 36, 24, at, line=1.5, round=4)
+        else:
+            sheet.place(middle, v + 30, 30, 52, at, round=4)
+        for w in () if beside else (18, 42):
+            sheet.disc(middle, v + w, 5, line=2)
+            sheet.disc(middle, v + w, 3, line=0, solid=True, tone="paper", at=at, when="here")
+        _label(sheet, middle, v + 58 + deep / 2 + 1, line, i)
+    _asked(sheet, line)
+
+
+def _label(sheet: Sheet, u: float, v: float, line: Line, i: int, size: float = NUMBER) -> None:
+    """A mark printed beside its place: bold where that is set."""
+    idle = i in line.idle
+    sheet.word(u, v, line.marks[i], size, tone="soft" if idle else "label", at=(line.part, i))
+    if idle:
+        wide = sheet.u_of(line.marks[i], size) / 2 + 4
+        sheet.stroke((u - wide, v), (u + wide, v), line=1, tone="edge")
+
+
+def _asked(sheet: Sheet, line: Line) -> None:
+    """A dashed frame and a question mark over a part that can't be read."""
+    part = (line.part, WHOLE_PART)
+    u, v = sheet.width / 2, sheet.height / 2
+    frame = {"x": 1, "y": 1, "width": sheet.width - 2, "height": sheet.height - 2, "line": 2, "round": 4}
+    sheet.shapes.append(Box(**frame, dashes=(4, 3), at=part, when="unread"))  # type: ignore[arg-type]
+    sheet.disc(u, v, 10, line=0, solid=True, tone="paper", at=part, when="unread")
+    sheet.word(u, v, "?", 18, bold=True, at=part, when="unread")
+
+
+def _cells(
+    sheet: Sheet,
+    line: Line,
+    room: float,
+    shown: Iterable[int],
+    *,
+    cut: float = 0,
+    high: float = 40,
+    gap: float = 8,
+    least: float = PITCH,
+) -> None:
+    """Marks in cells, one of them filled; a plug's have one corner cut off."""
+    which = list(shown)
+    widths = [24.0 if i == GAP_HERE else max(least, sheet.u_of(line.marks[i], NUMBER, True) + 22) + gap for i in which]
+    deep = max(high, *(sheet.v_of(line.marks[i], NUMBER, True) + 14 for i in which if i != GAP_HERE))
+    for i, wide, (u, v) in zip(which, widths, _rows(sheet, widths, room, deep + gap), strict=True):
+        middle = u + wide / 2
+        if i == GAP_HERE:
+            sheet.word(middle, v + deep / 2, "..")
+            continue
+        outline = 1 if i in line.idle or i == _away(line) else 1.5
+        sheet.place(middle, v + gap / 2 + deep / 2, wide - gap, deep, (line.part, i), line=outline, cut=cut, round=3)
+        _inside(sheet, middle, v + gap / 2 + deep / 2, line, i)
+    _asked(sheet, line)
+
+
+def _inside(sheet: Sheet, u: float, v: float, line: Line, i: int, size: float = NUMBER) -> None:
+    """A mark on its own place: on ink where that is filled."""
+    at, idle = (line.part, i), i in line.idle
+    wide = sheet.u_of(line.marks[i], size, True) + 6
+    deep = sheet.v_of(line.marks[i], size, True) + 2
+    sheet.shapes.append(_ground(u, v, wide, deep, at))
+    sheet.word(u, v, line.marks[i], size, bold=not idle, tone="mark", at=at)
+    if idle:
+        sheet.stroke((u - wide / 2, v), (u + wide / 2, v), line=1, tone="edge", at=at, when="free")
+
+
+def _ground(u: float, v: float, wide: float, high: float, at: At) -> Box:
+    """The ground under a mark on a hatched place."""
+    x, y = u - wide / 2, v - high / 2
+    return Box(x=x, y=y, width=wide, height=high, solid=True, line=0, tone="paper", at=at, when="was")
+
+
+def _bridges(sheet: Sheet, line: Line, room: float) -> None:
+    """A link: two ends joined, or apart; one by terminals has its marks in cells."""
+    if line.marks[:2] != ("whole", "cut"):
+        _cells(sheet, line, room, range(len(line.marks)))
         return
-    middle_u, middle_v = PAD + out_u, PAD + out_v
-    at_hole: list[tuple[float, float]] = []
-    for at, mark in enumerate(line.marks):
-        angle = 2 * pi * at / count - pi / 2
+    widths = [92.0] * len(line.marks)
+    for i, (u, v) in enumerate(_rows(sheet, widths, room, 68)):
+        at, middle, w = (line.part, i), u + 44, v + 24
+        sheet.place(middle, w, 84, 44, at, line=1.5, round=4)
+        sheet.shapes.append(_ground(middle, w, 68, 22, at))
+        for d in (-1, 1):
+            sheet.disc(middle + 27 * d, w, 5, line=2, tone="mark", at=at)
+            if i == 1:
+                sheet.stroke((middle + 22 * d, w), (middle + 9 * d, w), tone="mark", at=at)
+                sheet.stroke((middle + 9 * d, w - 8), (middle + 9 * d, w + 8), tone="mark", at=at)
+        if i == 0:
+            sheet.stroke((middle - 22, w), (middle + 22, w), line=4, tone="mark", at=at)
+        _label(sheet, middle, v + 57, line, i)
+    _asked(sheet, line)
+
+
+def _entries(sheet: Sheet, line: Line, room: float, detail: Detail) -> None:
+    """A list, one entry filled: entries alike in size, in rows that fill the sheet."""
+    least = max(sheet.u_of(mark, NUMBER, True) for mark in line.marks) + 22
+    _cells(sheet, line, room, shown_of([line], detail), gap=4, high=30, least=least)
+
+
+def _ring(sheet: Sheet, line: Line, limit: float) -> bool:
+    """Marks around a disc with one pointer; the mark it meets is filled. False where there are too many."""
+    count = len(line.marks)
+    wide = max(28.0, *(sheet.u_of(mark, NUMBER, True) + 10 for mark in line.marks))
+    high = max(28.0, *(sheet.v_of(mark, NUMBER, True) + 10 for mark in line.marks))
+    radius = max(64.0, 40 + max(wide, high) / 2, max(PITCH, high, wide) * count / (2 * pi) + 2)
+    across = 2 * radius + max(wide, high) + 2
+    if count > MOST_IN_A_RING or across > limit:
+        return False
+    u, v = radius + wide / 2 + 1, radius + high / 2 + 2
+    disc, part = radius - max(wide, high) / 2 - 5, (line.part, WHOLE_PART)
+    sheet.disc(u, v, disc, line=2, at=part, when="known")
+    sheet.disc(u, v, disc, line=2, dashes=(4, 3), at=part, when="unread")
+    for i in range(count):
+        at, angle = (line.part, i), 2 * pi * i / count - pi / 2
         cu, cv = cos(angle), sin(angle)
-        at_hole.append((middle_u + radius * cu, middle_v + radius * cv))
-        sheet.hole(*at_hole[-1], line, at)
-        aside, over = sheet.u_of(mark) / 2 + HOLE / 2 + 5, sheet.v_of(mark) / 2 + HOLE / 2 + 5
-        reach = radius + min(aside / max(abs(cu), 1e-9), over / max(abs(cv), 1e-9))
-        sheet.word(middle_u + reach * cu, middle_v + reach * cv, mark)
-    if line.changed and line.was is not None and line.filled is not None:
-        short = (radius - HOLE * 0.75 - 3) / radius
-        ends = [
-            (middle_u + (u - middle_u) * short, middle_v + (v - middle_v) * short)
-            for u, v in (at_hole[line.was], at_hole[line.filled])
-        ]
-        sheet.strokes.append(tuple(ends))
-        sheet.strokes.append(_arrow_head(*ends))
-    sheet.width, sheet.height = 2 * middle_u, 2 * middle_v
+        sheet.place(u + radius * cu, v + radius * cv, wide, high, at, round=3)
+        _inside(sheet, u + radius * cu, v + radius * cv, line, i)
+        tip, back = 0.9 * disc, -0.55 * disc
+        left, right = (back * cu - 7 * cv, back * cv + 7 * cu), (back * cu + 7 * cv, back * cv - 7 * cu)
+        points = ((tip * cu, tip * cv), left, right)
+        sheet.stroke(*((u + a, v + b) for a, b in points), solid=True, at=at, when="here")
+        sheet.stroke(
+            (u + 0.35 * disc * cu, v + 0.35 * disc * cv),
+            (u + tip * cu, v + tip * cv),
+            line=1.5,
+            dashes=(2, 3),
+            at=at,
+            when="was",
+        )
+    sheet.word(u, v, "?", 18, bold=True, at=part, when="unread")
+    sheet.width, sheet.height = 2 * u, 2 * v
+    return True
 
 
-def _radius(count: int) -> float:
-    """The least radius at which upright holes on a ring stay apart, slanting neighbours too."""
-    angles = [2 * pi * at / count for at in range(count + 1)]
-    steps = [max(abs(cos(b) - cos(a)), abs(sin(b) - sin(a))) for a, b in pairwise(angles)]
-    return max(26.0, (HOLE + _APART + 1) / min(steps))
+# -- leads on taps
 
 
-def _arrow_head(start: tuple[float, float], end: tuple[float, float]) -> tuple[tuple[float, float], ...]:
-    du, dv = end[0] - start[0], end[1] - start[1]
-    long = max((du * du + dv * dv) ** 0.5, 0.001)
-    du, dv = du / long * 6, dv / long * 6
-    return ((end[0] - du - dv * 0.7, end[1] - dv + du * 0.7), end, (end[0] - du + dv * 0.7, end[1] - dv - du * 0.7))
+def _leads(sheet: Sheet, picture: Picture, room: float) -> None:
+    """A lead runs along its row to its tap; a parked one ends in a square."""
+    lines, marks = picture.lines, max((line.marks for line in picture.lines), key=len)
+    left = max(sheet.u_of(line.label, NUMBER, True) for line in lines) + 12
+    widths = [max(32.0, sheet.u_of(mark, SMALL, True) + 8) for mark in marks]
+    spare = max(0.0, min(PITCH * len(marks), room - left) - sum(widths))
+    widths = [wide + spare / len(marks) for wide in widths]
+    middles = [left + sum(widths[:i]) + wide / 2 for i, wide in enumerate(widths)]
+    top = max(28.0, *(sheet.v_of(mark, NUMBER, True) + 12 for mark in marks))
+    pitch = max(PITCH, *(sheet.v_of(line.label, NUMBER, True) + 6 for line in lines))
+    foot = top + len(lines) * pitch
+    parked = marks.index("parked") if "parked" in marks else -1
+    for i, (u, mark) in enumerate(zip(middles, marks, strict=True)):
+        if i != parked:
+            wide = max(28.0, sheet.u_of(mark, NUMBER, True) + 8)
+            sheet.shapes.append(Box(x=u - wide / 2, y=0, width=wide, height=top - 2, line=1.5, round=3))
+        sheet.word(
+            u,
+            top / 2 - 1,
+            mark,
+            SMALL if i == parked else NUMBER,
+            bold=i != parked,
+            tone="soft" if i == parked else "ink",
+        )
+        sheet.stroke((u, top), (u, foot - pitch / 2), line=1, tone="edge", dashes=(2, 3) if i == parked else ())
+    places = [(line, top + n * pitch + pitch / 2) for n, line in enumerate(lines)]
+    for _, v in places:
+        for u in middles:
+            sheet.disc(u, v, 5, line=1, solid=True, tone="paper")
+    for line, v in places:
+        part = (line.part, WHOLE_PART)
+        sheet.word(left / 2 - 4, v, line.label, NUMBER, bold=True)
+        sheet.stroke((left - 6, v), (middles[-1], v), dashes=(5, 4), at=part, when="unread")
+        for i, u in enumerate(middles):
+            sheet.stroke((left - 6, v), (u, v), line=3, at=(line.part, i), when="here")
+            if i != parked:
+                sheet.stroke((u, top), (u, v), line=3, at=(line.part, i), when="here")
+    for line, v in places:
+        for i, u in enumerate(middles):
+            sheet.disc(u, v, 11, line=0, solid=True, tone="paper", at=(line.part, i), when="was")
+            sheet.place(u, v, 22, 22, (line.part, i), round=3 if i == parked else 11)
+        sheet.word(left + (middles[-1] - left) / 2, v, "?", 18, bold=True, at=(line.part, WHOLE_PART), when="unread")
+    sheet.width, sheet.height = left + sum(widths), foot

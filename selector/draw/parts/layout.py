@@ -1,105 +1,92 @@
-"""From a neutral picture to a figure: the frame turned, the heading and the words under it, the selectors of a board
-side by side."""
+"""From a neutral picture to a figure: the sheet in the state that the board is in, turned, with the name over it, and
+the selectors of a board side by side."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from math import ceil
 
 from selector.draw.parts.draw import Detail, captions, heading, said
-from selector.draw.parts.forms import HOLE, SIZE, FormSheet, Side, placed
+from selector.draw.parts.forms import SLOT, placed
 from selector.draw.parts.shapes import (
-    Anchor,
+    WHOLE_PART,
     Box,
     Drawing,
     Lettering,
     Shape,
-    Stroke,
-    hatch,
     lines_of,
     moved,
     text_width,
+    turned,
 )
 from selector.table.model.picture import Line, Picture
-from selector.value import Struct
+from selector.value import Struct, replace
 
-CORNER = 6
-"""Side of the filled square in a frame's first corner."""
-_FRAME = 1.5
-_BETWEEN = 14
-_EDGE = 4
-_ANCHORS: dict[tuple[Side, int], Anchor] = {
-    ("along", 0): "start",
-    ("along", 180): "end",
-    ("away", 90): "end",
-    ("away", 270): "start",
-    ("before", 90): "start",
-    ("before", 270): "end",
-}
-"""How a text is set that doesn't stand on its middle, by the turn."""
+_BETWEEN = 18.0
+_EDGE = 4.0
+_NAME, _HEAD = 15.0, 12.0
+_LINE = 15.0
 
 
-def picture_figure(picture: Picture, limit: float = 336, *, detail: Detail = "whole") -> Drawing:
-    """The frame of one selector, no wider than `limit` where its marks allow, with so much of a long list."""
-    return _turned(placed(picture, limit, detail), picture)
+def every_state(picture: Picture, limit: float = 352, *, detail: Detail = "whole", slot: float = SLOT) -> Drawing:
+    """One selector turned as it hangs, with what is seen of it in every state; no wider than `limit` where its marks
+    allow."""
+    sheet = placed(picture, limit, detail, slot)
+    wide, high = ceil(sheet.width), ceil(sheet.height)
+    shapes = tuple(turned(shape, picture.turned, wide, high) for shape in sheet.shapes)
+    return Drawing(width=high if sheet.odd else wide, height=wide if sheet.odd else high, shapes=shapes)
 
 
-def _turned(sheet: FormSheet, picture: Picture) -> Drawing:
-    """The sheet turned clockwise, texts upright again, with its frame."""
-    w, h = ceil(sheet.width), ceil(sheet.height)
-
-    def at(u: float, v: float) -> tuple[float, float]:
-        return {0: (u, v), 90: (h - v, u), 180: (w - u, h - v), 270: (v, w - u)}[picture.turned]
-
-    def along(u: int, v: int) -> tuple[int, int]:
-        return {0: (u, v), 90: (-v, u), 180: (-u, -v), 270: (v, -u)}[picture.turned]
-
-    width, height = (h, w) if sheet.odd else (w, h)
-    shapes: list[Shape] = [Box(x=0, y=0, width=width, height=height, line=_FRAME)]
-    x, y = at(3 + CORNER / 2, 3 + CORNER / 2)
-    shapes.append(Box(x=x - CORNER / 2, y=y - CORNER / 2, width=CORNER, height=CORNER, solid=True, line=0))
-    for u, v, line, position in sheet.holes:
-        shapes += _hole(*at(u, v), line, position)
-        if (
-            picture.form == "pins"
-            and line.filled is not None
-            and position not in (line.filled, line.was if line.changed else None)
-        ):
-            x, y = at(u, v)
-            shapes += [Box(x=x + d - 1.25, y=y - 1.25, width=2.5, height=2.5, solid=True, line=0) for d in (-3, 3)]
-    for u, v, text, side in sheet.words:
-        x, y = at(u, v)
-        anchor = _ANCHORS.get((side, picture.turned), "middle")
-        shapes.append(Lettering(x=x, y=y, text=text, size=SIZE, anchor=anchor))
-    for points in sheet.strokes:
-        shapes.append(Stroke(points=tuple(at(*p) for p in points), line=1.2))
-    for u, v, du, dv in sheet.pointers:
-        shapes.append(_pointer(*at(u, v), *along(du, dv)))
-    return Drawing(width=width, height=height, shapes=tuple(shapes))
+def picture_figure(picture: Picture, limit: float = 352, *, detail: Detail = "whole") -> Drawing:
+    """One selector as it stands, no wider than `limit` where its marks allow, with so much of a long list."""
+    figure = every_state(picture, limit, detail=detail)
+    return replace(figure, shapes=tuple(_seen(figure.shapes, {line.part: line for line in picture.lines})))
 
 
-def _hole(x: float, y: float, line: Line, position: int) -> list[Shape]:
-    x, y = round(x - HOLE / 2), round(y - HOLE / 2)  # whole units stay crisp
-    taken = position == line.filled
-    out: list[Shape] = [Box(x=x, y=y, width=HOLE, height=HOLE, solid=taken, line=1.4, hole=(line.part, position))]
-    if line.filled is None:
-        out.append(Lettering(x=x + HOLE / 2, y=y + HOLE / 2, text="?", size=11, anchor="middle", bold=True))
-    elif line.changed and position == line.was:
-        out += hatch(x, y, HOLE)
-    return out
+def _seen(shapes: Iterable[Shape], lines: Mapping[int, Line]) -> Iterable[Shape]:
+    """The shapes that are seen as the parts stand."""
+    for shape in shapes:
+        if shape.at is None:
+            yield shape
+            continue
+        line, position = lines[shape.at[0]], shape.at[1]
+        here, was = line.filled == position, line.changed and line.was == position
+        unread = line.filled is None
+        shown = {
+            "": True,
+            "here": here,
+            "was": was,
+            "free": not (here or was or unread),
+            "unread": unread,
+            "known": not unread,
+            "to": here and line.changed,
+        }[shape.when]
+        if not shown:
+            continue
+        if isinstance(shape, Box) and shape.hole:
+            shape = _place(shape, here, was, unread, line.spare)
+        elif shape.tone == "mark":
+            shape = replace(shape, tone="paper" if here else "soft" if unread else "ink")
+            if isinstance(shape, Lettering):
+                shape = replace(shape, bold=shape.bold and here)
+        elif shape.tone == "label" and isinstance(shape, Lettering):
+            shape = replace(shape, tone="ink" if here or not unread else "soft", bold=here)
+        yield shape
 
 
-def _pointer(x: float, y: float, dx: int, dy: int) -> Stroke:
-    """A small filled triangle that points along dx, dy."""
-    tip = (x + 4 * dx, y + 4 * dy)
-    back = (x - 4 * dx, y - 4 * dy)
-    return Stroke(
-        points=(tip, (back[0] - 4.5 * dy, back[1] + 4.5 * dx), (back[0] + 4.5 * dy, back[1] - 4.5 * dx)), solid=True
-    )
+def _place(box: Box, here: bool, was: bool, unread: bool, spare: bool) -> Box:
+    """The place of a position: filled, hatched, dashed or as it is."""
+    if here and spare:
+        return replace(box, line=1, tone="edge")
+    if here:
+        return replace(box, solid=True)
+    if was:
+        return replace(box, hatched=True, line=max(box.line, 1.5))
+    return replace(box, dashes=(4, 3)) if unread and box.line else box
 
 
 class Block(Struct, frozen=True, kw_only=True):
-    """A selector with its heading over the frame and words under it."""
+    """A selector with its heading over it and words under it."""
 
     frame: Drawing
     name: str
@@ -109,19 +96,21 @@ class Block(Struct, frozen=True, kw_only=True):
 
     def height(self, lines: int) -> float:
         """Its height where its heading is given so many lines."""
-        return 9 + 12 * lines + self.frame.height + 12 * len(self.captions) + 5
+        return 5 + _LINE * lines + self.frame.height + _LINE * len(self.captions) + 4
 
     def shapes(self, lines: int) -> list[Shape]:
-        """Drawn from 0, 0, its heading given so many lines so that frames side by side are level."""
-        out: list[Shape] = [Lettering(x=0, y=8, text=self.name, size=13, bold=True)]
+        """Drawn from 0, 0, its heading given so many lines so that drawings side by side are level."""
+        out: list[Shape] = [Lettering(x=0, y=8, text=self.name, size=_NAME, bold=True)]
+        beside = text_width(self.name, _NAME, bold=True) + 6
         out += [
-            Lettering(x=text_width(self.name, 13, bold=True) + 6, y=9 + 12 * i, text=text, size=10)
+            Lettering(x=beside, y=9 + _LINE * i, text=text, size=_HEAD, tone="soft")
             for i, text in enumerate(self.heading)
         ]
-        top = 9 + 12 * lines
+        top = 5 + _LINE * lines
         out += self.frame.moved(0, top)
+        top += self.frame.height + 8
         out += [
-            Lettering(x=0, y=top + self.frame.height + 9 + 12 * i, text=text, size=10)
+            Lettering(x=0, y=top + _LINE * i, text=text, size=_HEAD, bold="->" in text)
             for i, text in enumerate(self.captions)
         ]
         return out
@@ -130,19 +119,20 @@ class Block(Struct, frozen=True, kw_only=True):
 def block(picture: Picture, limit: float, *, detail: Detail = "whole") -> Block:
     """A selector, no wider than `limit` where its marks allow."""
     frame = picture_figure(picture, limit, detail=detail)
-    words, beside = heading(picture).replace("turned ", "turned\u00a0"), text_width(picture.name, 13, bold=True) + 6
+    words, beside = heading(picture).replace("turned ", "turned\u00a0"), text_width(picture.name, _NAME, bold=True) + 6
+    told = captions(picture)
     width = ceil(
         max(
             frame.width,
-            min(limit, beside + text_width(words, 10), 190),
-            *(min(limit, text_width(text, 10), 230) for text in captions(picture)),
+            min(limit, beside + text_width(words, _HEAD), 230),
+            *(min(limit, text_width(text, _HEAD, True), 240) for text in told),
         )
     )
     return Block(
         frame=frame,
         name=picture.name,
-        heading=tuple(lines_of(words, max(40.0, width - beside), 10)),
-        captions=tuple(part for text in captions(picture) for part in lines_of(text, width, 10)),
+        heading=tuple(lines_of(words, max(40.0, width - beside), _HEAD)),
+        captions=tuple(part for text in told for part in lines_of(text, width / 1.08, _HEAD)),
         width=width,
     )
 
@@ -170,3 +160,6 @@ def board_figure(pictures: Sequence[Picture], width: float = 360, *, detail: Det
         widest = max(widest, x - _BETWEEN + _EDGE)
         y += max(one.height(lines) for one in row) + _BETWEEN
     return Drawing(width=widest, height=max(y - _BETWEEN + _EDGE, 2 * _EDGE), shapes=tuple(shapes), said=said(pictures))
+
+
+__all__ = ["WHOLE_PART", "Block", "block", "board_figure", "every_state", "picture_figure"]

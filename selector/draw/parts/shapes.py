@@ -8,15 +8,28 @@ from __future__ import annotations
 from typing import Literal
 from unicodedata import east_asian_width
 
-from selector.value import Struct
+from selector.value import Struct, replace
 
 Anchor = Literal["start", "middle", "end"]
+Tone = Literal["ink", "soft", "edge", "hair", "paper", "mark", "label"]
+"""Ink; words of second rank; outlines of what isn't used; hairlines; the ground (its outline an edge); a mark: ink, the
+ground where its position is filled; a label: ink, bold where its position is filled."""
+When = Literal["", "here", "was", "free", "unread", "known", "to"]
+"""When a shape is seen: always; where its position is set, was before, or neither; where its part can't be read, can
+be; where its position is set after a change."""
+WHOLE_PART = -2
+"""In `at`: the shape belongs to a part and to none of its positions."""
+At = tuple[int, int]
 _NARROW = frozenset("iIjl.,:;'|!ft()[]/ ")
 _BROAD = frozenset("mMwW@%")
 
 
 class Box(Struct, frozen=True, kw_only=True):
-    """A rectangle. `hole` is (part, position) where it stands for a position of the board; `tone`: empty, solid."""
+    """A rectangle, its corners `round`ed, its upper right one `cut` off.
+
+    `hole` is (part, position) where it is the place of a position: filled where that is set, hatched where it was
+    before. `at` and `when` say in which state of the board a shape is seen.
+    """
 
     x: float
     y: float
@@ -24,16 +37,28 @@ class Box(Struct, frozen=True, kw_only=True):
     height: float
     solid: bool = False
     line: float = 1
-    hole: tuple[int, int] | None = None
+    hole: At | None = None
+    round: float = 0
+    cut: float = 0
+    hatched: bool = False
+    dashes: tuple[float, ...] = ()
+    tone: Tone = "ink"
+    at: At | None = None
+    when: When = ""
 
 
 class Stroke(Struct, frozen=True, kw_only=True):
-    """A line through points, filled where `solid`; `dashes` is (on, off), empty for a whole line."""
+    """A line through points, filled where `solid`, joined up where `closed`; `dashes` is (on, off), empty for a whole
+    line."""
 
     points: tuple[tuple[float, float], ...]
     line: float = 1
     solid: bool = False
     dashes: tuple[float, ...] = ()
+    closed: bool = False
+    tone: Tone = "ink"
+    at: At | None = None
+    when: When = ""
 
 
 class Lettering(Struct, frozen=True, kw_only=True):
@@ -45,6 +70,9 @@ class Lettering(Struct, frozen=True, kw_only=True):
     size: float = 11
     anchor: Anchor = "start"
     bold: bool = False
+    tone: Tone = "ink"
+    at: At | None = None
+    when: When = ""
 
 
 Shape = Box | Stroke | Lettering
@@ -65,26 +93,24 @@ class Drawing(Struct, frozen=True, kw_only=True):
 
 def moved(shape: Shape, dx: float, dy: float) -> Shape:
     """A shape somewhere else."""
-    if isinstance(shape, Box):
-        return Box(
-            x=shape.x + dx,
-            y=shape.y + dy,
-            width=shape.width,
-            height=shape.height,
-            solid=shape.solid,
-            line=shape.line,
-            hole=shape.hole,
-        )
     if isinstance(shape, Stroke):
-        return Stroke(
-            points=tuple((x + dx, y + dy) for x, y in shape.points),
-            line=shape.line,
-            solid=shape.solid,
-            dashes=shape.dashes,
-        )
-    return Lettering(
-        x=shape.x + dx, y=shape.y + dy, text=shape.text, size=shape.size, anchor=shape.anchor, bold=shape.bold
-    )
+        return replace(shape, points=tuple((x + dx, y + dy) for x, y in shape.points))
+    return replace(shape, x=shape.x + dx, y=shape.y + dy)
+
+
+def turned(shape: Shape, degrees: int, width: float, height: float) -> Shape:
+    """A shape of a sheet so wide and high, the sheet turned clockwise; texts are upright again, on their middle."""
+
+    def at(x: float, y: float) -> tuple[float, float]:
+        return {0: (x, y), 90: (height - y, x), 180: (width - x, height - y), 270: (y, width - x)}[degrees]
+
+    if isinstance(shape, Stroke):
+        return replace(shape, points=tuple(at(*point) for point in shape.points))
+    if isinstance(shape, Lettering):
+        x, y = at(shape.x, shape.y)
+        return replace(shape, x=x, y=y)
+    (x1, y1), (x2, y2) = at(shape.x, shape.y), at(shape.x + shape.width, shape.y + shape.height)
+    return replace(shape, x=min(x1, x2), y=min(y1, y2), width=abs(x2 - x1), height=abs(y2 - y1))
 
 
 def text_width(text: str, size: float = 11, bold: bool = False) -> float:
@@ -117,12 +143,13 @@ def lines_of(text: str, width: float, size: float = 11) -> list[str]:
     return out
 
 
-def hatch(x: float, y: float, side: float, gap: float = 4) -> list[Stroke]:
-    """Slanted lines over a square, from its left lower to its right upper side."""
-    out: list[Stroke] = []
-    offset = gap
-    while offset < 2 * side:
-        low, high = max(0.0, offset - side), min(side, offset)
-        out.append(Stroke(points=((x + low, y + offset - low), (x + high, y + offset - high)), line=1.4))
-        offset += gap
+def hatch(box: Box, gap: float = 8) -> list[tuple[float, float, float, float]]:
+    """Slanted lines inside a box, from its left lower to its right upper side: x1, y1, x2, y2."""
+    out: list[tuple[float, float, float, float]] = []
+    edge = box.width * 0.15 if box.round >= box.width / 2 else 1.0
+    x, y, wide, high = box.x + edge, box.y + edge, box.width - 2 * edge, box.height - 2 * edge
+    far = gap / 2
+    while far < wide + high:
+        out.append((x + max(0.0, far - high), y + min(high, far), x + min(wide, far), y + max(0.0, far - wide)))
+        far += gap
     return out

@@ -5,36 +5,41 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
-from selector.draw.parts.draw import describe
+from selector.draw.parts.draw import Detail, describe
 from selector.draw.parts.layout import board_figure
-from selector.draw.parts.shapes import Box, Drawing, Lettering, Shape, Stroke
+from selector.draw.parts.shapes import Box, Drawing, Lettering, Shape, Stroke, hatch
 from selector.table.model.table import Setting, Table
 
-FONT = "Arial, Helvetica, 'DejaVu Sans', sans-serif"
+FONT = "Arial, Helvetica, 'Liberation Sans', 'DejaVu Sans', sans-serif"
+COLOR = {"ink": "currentColor", "soft": "#4a4a4a", "edge": "#757575", "hair": "#dedede", "paper": "#ffffff"}
 _SMALL_HEIGHT = 0.36
 
 
 def board_svg(
-    table: Table, setting: Setting, before: Setting | None = None, turned: int = 0, *, width: float = 360
+    table: Table,
+    setting: Setting,
+    before: Setting | None = None,
+    turned: int = 0,
+    *,
+    width: float = 360,
+    detail: Detail = "whole",
 ) -> str:
-    """The whole board as one SVG element; holes carry `data-part` and `data-position`. `width` is that of the place
-    it is made for."""
-    return figure_svg(board_figure(describe(table, setting, before, turned), width))
+    """The whole board as one SVG element; places carry `data-part`, `data-position` and `data-state` (here, was or
+    nothing). `width` is that of the sheet it is made for."""
+    return figure_svg(board_figure(describe(table, setting, before, turned), width, detail=detail))
 
 
 def figure_svg(figure: Drawing) -> str:
     """Any figure as an SVG element that fills the width it is given, and says in words what it shows."""
-    size = f"{_n(figure.width)} {_n(figure.height)}"
+    size = f"{number(figure.width)} {number(figure.height)}"
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size}" width="{_n(figure.width)}"'
-        f' height="{_n(figure.height)}" role="img" aria-label="{escape(figure.said)}" font-family="{FONT}" fill="none"'
-        ' stroke="currentColor">'
-        + "".join(_shapes(figure.shapes))
-        + "</svg>"
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size}" width="{number(figure.width)}"'
+        f' height="{number(figure.height)}" role="img" aria-label="{escape(figure.said)}" font-family="{FONT}"'
+        ' fill="none" stroke="currentColor">' + "".join(_shapes(figure.shapes)) + "</svg>"
     )
 
 
-def _n(value: float) -> str:
+def number(value: float) -> str:
     """A length, to a hundredth, without idle zeros."""
     return f"{value:.2f}".rstrip("0").rstrip(".")
 
@@ -49,29 +54,55 @@ def _shapes(shapes: Iterable[Shape]) -> Iterable[str]:
             yield _words(shape)
 
 
-def _box(box: Box) -> str:
+def frame_of(box: Box) -> str:
+    """The tag and the geometry of a box: a rectangle, or a path where a corner is cut off."""
     inset = box.line / 2
-    hole = f' data-part="{box.hole[0]}" data-position="{box.hole[1]}"' if box.hole else ""
-    fill = ' fill="currentColor"' if box.solid else ""
-    return (
-        f'<rect x="{_n(box.x + inset)}" y="{_n(box.y + inset)}" width="{_n(box.width - 2 * inset)}"'
-        f' height="{_n(box.height - 2 * inset)}" stroke-width="{_n(box.line)}"{fill}{hole}/>'
+    x, y, wide, high = box.x + inset, box.y + inset, box.width - 2 * inset, box.height - 2 * inset
+    if box.cut:
+        cut = box.cut
+        return f'path d="M{number(x)} {number(y)}h{number(wide - cut)}l{number(cut)} {number(cut)}' + (
+            f'v{number(high - cut)}h{number(-wide)}z"'
+        )
+    corner = f' rx="{number(max(0, min(box.round, wide / 2)))}"' if box.round else ""
+    return f'rect x="{number(x)}" y="{number(y)}" width="{number(wide)}" height="{number(high)}"{corner}'
+
+
+def _box(box: Box) -> str:
+    color = COLOR[box.tone]
+    state = "here" if box.solid else "was" if box.hatched else ""
+    hole = (
+        f' data-part="{box.hole[0]}" data-position="{box.hole[1]}" data-state="{state}"'
+        f' data-box="{number(box.x)} {number(box.y)} {number(box.width)} {number(box.height)}"'
+        if box.hole
+        else ""
     )
+    fill = f' fill="{color}"' if box.solid else ""
+    dashes = f' stroke-dasharray="{" ".join(number(d) for d in box.dashes)}"' if box.dashes else ""
+    outline = COLOR["edge"] if box.solid and box.tone == "paper" else color
+    edge = f' stroke="{outline}"' if box.tone != "ink" and box.line else ""
+    line = f' stroke-width="{number(box.line)}"' if box.line else ' stroke="none"'
+    slanted = hatch(box) if box.hatched else []
+    lines = "".join(f"M{number(a)} {number(b)}L{number(c)} {number(d)}" for a, b, c, d in slanted)
+    inside = f'<path d="{lines}" stroke-width="2.2"/>' if lines else ""
+    return f"<{frame_of(box)}{line}{edge}{fill}{dashes}{hole}/>{inside}"
 
 
 def _stroke(stroke: Stroke) -> str:
-    points = " ".join(f"{_n(x)},{_n(y)}" for x, y in stroke.points)
+    points = " ".join(f"{number(x)},{number(y)}" for x, y in stroke.points)
+    color = COLOR[stroke.tone]
     if stroke.solid:
-        return f'<polygon points="{points}" fill="currentColor" stroke="none"/>'
-    dashes = f' stroke-dasharray="{" ".join(_n(d) for d in stroke.dashes)}"' if stroke.dashes else ""
-    return f'<polyline points="{points}" stroke-width="{_n(stroke.line)}"{dashes}/>'
+        return f'<polygon points="{points}" fill="{color}" stroke="none"/>'
+    dashes = f' stroke-dasharray="{" ".join(number(d) for d in stroke.dashes)}"' if stroke.dashes else ""
+    edge = f' stroke="{color}"' if stroke.tone != "ink" else ""
+    tag = "polygon" if stroke.closed else "polyline"
+    return f'<{tag} points="{points}" stroke-width="{number(stroke.line)}"{edge}{dashes}/>'
 
 
 def _words(words: Lettering) -> str:
     bold = ' font-weight="bold"' if words.bold else ""
     anchor = f' text-anchor="{words.anchor}"' if words.anchor != "start" else ""
     return (
-        f'<text x="{_n(words.x)}" y="{_n(words.y + _SMALL_HEIGHT * words.size)}"'
-        f' font-size="{_n(words.size)}"{bold}{anchor} fill="currentColor"'
+        f'<text x="{number(words.x)}" y="{number(words.y + _SMALL_HEIGHT * words.size)}"'
+        f' font-size="{number(words.size)}"{bold}{anchor} fill="{COLOR[words.tone]}"'
         f' stroke="none">{escape(words.text, quote=False)}</text>'
     )

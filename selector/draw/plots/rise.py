@@ -67,8 +67,7 @@ def rise_plot(
         notes.insert(
             0,
             f"{shown(chosen)} {airflow_unit}: {shown(heat)} / ({factor:.4g} x {shown(chosen)}) = {shown(rise)}"
-            f" {temperature_unit}, "
-            + judgement(rise, window, margin),
+            f" {temperature_unit}, " + judgement(rise, window, margin),
         )
     xs = [low, high, *([chosen] if chosen is not None else [])]
     return Plot(

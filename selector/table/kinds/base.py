@@ -84,9 +84,10 @@ class Kind(Struct, frozen=True, kw_only=True):
         setting: Setting,
         before: Setting | None = None,
         turned: int = 0,
+        offered: bool = False,
     ) -> Picture:
         """What a person sees in a setting of the whole board, and what it was before; the board turned so many degrees
-        clockwise.
+        clockwise. `offered`: with the place off its pins wherever that may be.
 
         A menu is at the thermostat and doesn't turn with the board.
         """
@@ -94,25 +95,35 @@ class Kind(Struct, frozen=True, kw_only=True):
             name=selector.name,
             kind=selector.kind,
             form=self.form,
-            lines=tuple(_line(selector, part, self.printed(part), setting, before) for part in parts),
+            lines=tuple(_line(selector, part, self.printed(part), setting, before, offered) for part in parts),
             digits=self.digits(parts[0]),
             turned=(selector.turned + (0 if self.form == "list" else turned)) % 360,
         )
 
 
-def _line(selector: Selector, part: Part, marks: tuple[str, ...], setting: Setting, before: Setting | None) -> Line:
-    """One part; a hole is added for being off its pins where it is or was."""
+def _line(
+    selector: Selector,
+    part: Part,
+    marks: tuple[str, ...],
+    setting: Setting,
+    before: Setting | None,
+    offered: bool,
+) -> Line:
+    """One part; a place is added for being off its pins where it is or was."""
     at = setting[part.index]
     was = at if before is None else before[part.index]
     away = len(marks)
+    off = ABSENT in (at, was) or (offered and bool(part.absent))
     return Line(
         part=part.index,
         label="" if part.name == selector.name else part.name[len(selector.name) + 1 :],
-        marks=(*marks, part.absent) if ABSENT in (at, was) else marks,
+        marks=(*marks, part.absent) if off else marks,
         filled=away if at == ABSENT else at,
         was=away if was == ABSENT else was,
         changed=at is not None and at != was,
         spare=part.unused,
+        away=off,
+        idle=part.idle,
     )
 
 

@@ -18,7 +18,8 @@ class Line(Struct, frozen=True, kw_only=True):
     `label` is what is printed beside the part: the number of a switch, the name of a lead, nothing for a selector that
     is one part.
     `filled` is the index of the filled hole, None where it can't be read; `was` the same before, where it differs
-    (`changed`). `spare`: not used.
+    (`changed`). `spare`: not used. `away`: the last mark is the place off the pins. `idle`: positions not used. `held`:
+    it is to stay.
     """
 
     part: int
@@ -28,6 +29,9 @@ class Line(Struct, frozen=True, kw_only=True):
     was: int | None = None
     changed: bool = False
     spare: bool = False
+    away: bool = False
+    idle: frozenset[int] = frozenset()
+    held: bool = False
 
     @property
     def word(self) -> str:
@@ -44,7 +48,7 @@ class Picture(Struct, frozen=True, kw_only=True):
     """One selector. In a bank the lines are switches, side by side, and the mark printed last is the ON side.
 
     `digits`: 0 stands for the first mark and 1 for the second. `turned`: degrees clockwise from the way the form is
-    drawn first.
+    drawn first. `groups`: what neighbors in a bank set together, as first switch, switch after the last, words.
     """
 
     name: str
@@ -53,6 +57,7 @@ class Picture(Struct, frozen=True, kw_only=True):
     lines: tuple[Line, ...]
     digits: bool = False
     turned: int = 0
+    groups: tuple[tuple[int, int, str], ...] = ()
 
     @property
     def bank(self) -> bool:
@@ -63,3 +68,8 @@ class Picture(Struct, frozen=True, kw_only=True):
     def changed(self) -> tuple[Line, ...]:
         """The lines that were changed."""
         return tuple(line for line in self.lines if line.changed)
+
+    @property
+    def held(self) -> bool:
+        """True where a part is to stay as it is."""
+        return any(line.held for line in self.lines)

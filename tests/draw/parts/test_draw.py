@@ -85,10 +85,10 @@ def test_a_change_is_told_by_a_pointer_and_a_word(board: Table) -> None:
         "           ^   ^",
         "  1 to 4, 1 = ON: 0 1 1 0",
         "  not used: 4",
-        "  change 2 3 from OFF to ON",
+        "  2 3 OFF -> ON",
     ]
     assert "   [/] [ ] [#] <" in lines
-    assert "  change from A to C" in lines
+    assert "  A -> C" in lines
 
 
 def test_turned_a_quarter_each_switch_has_a_line_and_on_comes_last(board: Table) -> None:
@@ -167,7 +167,7 @@ def test_a_turn_that_is_none_is_refused() -> None:
 
 def test_what_is_said_of_a_picture(board: Table) -> None:
     pictures = describe(board, marked(board, "SW1=1?00 J1=B M1=2 3"), marked(board, "SW1=0000 J1=B M1=1 3"))
-    assert [heading(p) for p in pictures][0::2] == ["4 switches OFF/ON", "jumper: B", "menu: not readable"]
-    assert captions(pictures[0]) == ["not used: 4", "change 1 from OFF to ON"]
-    assert captions(pictures[3]) == ["change Y1 from 1 to 2"]
-    assert said(pictures).startswith("SW1-1 ON (was OFF), SW1-2 not readable, SW1-3 OFF, SW1-4 OFF, SW2-1 not readable")
+    assert [heading(p) for p in pictures][0::2] == ["4 switches OFF/ON", "jumper: B", "menu: unreadable"]
+    assert captions(pictures[0]) == ["not used: 4", "1 OFF -> ON"]
+    assert captions(pictures[3]) == ["Y1 1 -> 2"]
+    assert said(pictures).startswith("SW1-1 ON (was OFF), SW1-2 unreadable, SW1-3 OFF, SW1-4 OFF, SW2-1 unreadable")
