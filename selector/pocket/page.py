@@ -11,10 +11,9 @@ from hashlib import sha256
 from html import escape
 from typing import Any
 
-from rjsmin import jsmin
-
 from selector.pocket.export import number, table_data
 from selector.pocket.paper import paper, selectors, switches, unit_title
+from selector.pocket.tight import tight
 from selector.solve.board.facts import NOTHING_KNOWN, Facts
 from selector.solve.search.typed_facts import USUAL_PER_TON_CFM
 from selector.table.model.cautions import cautions
@@ -34,7 +33,7 @@ def pocket_html(tables: Sequence[Table], *, facts: Sequence[Facts] = (), title: 
     if not tables:
         raise ValueError("a page needs a table")
     known = [*facts, *([NOTHING_KNOWN] * (len(tables) - len(facts)))]
-    script = jsmin("\n".join(_file(name) for name in SCRIPTS))
+    script = tight("\n".join(_file(name) for name in SCRIPTS))
     style = _file(STYLE)
     data = json.dumps(
         [_data(t, f) for t, f in zip(tables, known, strict=True)], separators=(",", ":"), ensure_ascii=False

@@ -3,15 +3,45 @@ const FAR = fraction(15, 100); // further off than this is no answer to what was
 
 class Ask {
   constructor(page) {
-    Object.assign(this, { page, table: page.table, rows: new Map(), held: new Map(), at: 0, first: null, base: null,
-      ton: { text: "", unit: page.unit } });
-    this.stages = this.table.calls.flatMap((call, c) => call.stages.map((stage, s) =>
-      ({ c, s, key: `${c} ${s}`, call, title: titled({ call: call.n, stage }), terminals: call.terminals[s] })));
+    Object.assign(this, {
+      page,
+      table: page.table,
+      rows: new Map(),
+      held: new Map(),
+      at: 0,
+      first: null,
+      base: null,
+      ton: { text: "", unit: page.unit },
+    });
+    this.stages = this.table.calls.flatMap((call, c) =>
+      call.stages.map((stage, s) => ({
+        c,
+        s,
+        key: `${c} ${s}`,
+        call,
+        title: titled({ call: call.n, stage }),
+        terminals: call.terminals[s],
+      })),
+    );
     this.answers = el("div", { id: "find" });
-    const top = ["call", "target", "gives", "off"].map((x) => el("span", { class: "top" }, x));
-    this.form = el("div", {}, el("div", { class: "aims" }, top, this.stages.flatMap((x) => this.target(x))));
-    this.extra = el("details", { class: "notes" }, el("summary", {}, "More: ranges, other quantities, weights"),
-      el("div", { class: "fields" }, this.stages.flatMap((x) => this.more(x)), this.tons()));
+    const top = el("div", { class: "aim top" }, ...["call", "target", "gives", "off"].map((x) => el("span", {}, x)));
+    this.form = el(
+      "div",
+      { class: "aims" },
+      top,
+      this.stages.map((x) => this.target(x)),
+    );
+    this.extra = el(
+      "details",
+      { class: "notes" },
+      el("summary", {}, "More: ranges, other quantities, weights"),
+      el(
+        "div",
+        { class: "fields" },
+        this.stages.flatMap((x) => this.more(x)),
+        this.tons(),
+      ),
+    );
     this.result = el("div", { "aria-live": "polite" });
     this.answers.append(this.result, this.extra);
     this.relabel();
@@ -19,31 +49,58 @@ class Ask {
   target({ key, call, title, terminals, c, s }) {
     const row = { from: "", to: "", weight: "", unit: this.page.unit, kind: 0 };
     const shares = this.stages.filter((x) => x.c !== c || x.s !== s);
-    row.kinds = [{ q: "airflow" }, ...(call.heats ? [{ q: "temperature rise" }] : []),
+    row.kinds = [
+      { q: "airflow" },
+      ...(call.heats ? [{ q: "temperature rise" }] : []),
       ...(call.compressor ? [{ q: "airflow per ton" }, { q: "tons" }] : []),
-      ...shares.map((x) => ({ q: "share", of: [x.c, x.s], title: x.title }))];
+      ...shares.map((x) => ({ q: "share", of: [x.c, x.s], title: x.title })),
+    ];
     row.typed = () => {
       Object.assign(row, { from: row.low.value, to: row.high.value, unit: this.page.unit });
       this.later();
     };
-    row.low = el("input", { inputmode: "decimal", autocomplete: "off", placeholder: " ",
-      "aria-label": `${title}, target`, oninput: row.typed });
-    Object.assign(row, { second: el("small"), gives: el("span", { class: "gives" }), off: el("span", { class: "off" }),
-      terminals });
+    row.low = el("input", {
+      inputmode: "decimal",
+      autocomplete: "off",
+      placeholder: " ",
+      "aria-label": `${title}, target`,
+      oninput: row.typed,
+    });
+    Object.assign(row, {
+      second: el("small"),
+      gives: el("span", { class: "gives" }),
+      off: el("span", { class: "off" }),
+      terminals,
+    });
     this.rows.set(key, row);
-    return [el("span", { class: "line" }), el("span", { class: "name" }, title, row.second), el("span", {}, row.low),
-      row.gives, row.off];
+    const name = el("span", { class: "name" }, title, row.second);
+    return el("div", { class: "aim" }, name, el("span", {}, row.low), row.gives, row.off);
   }
   more({ key, title }) {
     const row = this.rows.get(key);
-    const number = (label, typed) => el("input", { inputmode: "decimal", autocomplete: "off",
-      "aria-label": `${title}, ${label}`, oninput: typed });
+    const number = (label, typed) =>
+      el("input", { inputmode: "decimal", autocomplete: "off", "aria-label": `${title}, ${label}`, oninput: typed });
     row.high = number("up to", row.typed);
-    const weight = number("weight", (e) => { row.weight = e.target.value; this.later(); });
-    row.select = el("select", { "aria-label": `${title}, what the figure is`,
-      onchange: (e) => { row.kind = e.target.selectedIndex; this.seek(); } }, row.kinds.map(() => el("option")));
-    return [el("label", {}, `${title}, up to`, row.high), el("label", {}, "what it is", row.select),
-      el("label", {}, "weight (1)", weight)];
+    const weight = number("weight", (e) => {
+      row.weight = e.target.value;
+      this.later();
+    });
+    row.select = el(
+      "select",
+      {
+        "aria-label": `${title}, what the figure is`,
+        onchange: (e) => {
+          row.kind = e.target.selectedIndex;
+          this.seek();
+        },
+      },
+      row.kinds.map(() => el("option")),
+    );
+    return [
+      el("label", {}, `${title}, up to`, row.high),
+      el("label", {}, "what it is", row.select),
+      el("label", {}, "weight (1)", weight),
+    ];
   }
   tons() {
     const typed = (e) => {
@@ -55,65 +112,117 @@ class Ask {
     this.tonLabel = el("span");
     return this.table.calls.some((c) => c.compressor) ? el("label", {}, this.tonLabel, this.tonInput) : null;
   }
-  hold(p, at) { // a position to keep; touched again it is released
+  hold(p, at) {
+    // a position to keep; touched again it is released
     if (this.table.parts[p].unused) return;
-    if (this.held.get(p) === at) this.held.delete(p); else this.held.set(p, at);
+    if (this.held.get(p) === at) this.held.delete(p);
+    else this.held.set(p, at);
     this.at = 0;
     this.seek();
   }
-  engine() { return this.page.engine || (this.any ??= new Engine(this.table, 0, new Map())); }
-  scale(unit) { return this.engine().value(this.table.airflow[unit]); }
-  relabel() { // another unit of airflow: what is typed is shown in it, and still means the same
+  engine() {
+    return this.page.engine || (this.any ??= new Engine(this.table, 0, new Map()));
+  }
+  scale(unit) {
+    return this.engine().value(this.table.airflow[unit]);
+  }
+  relabel() {
+    // another unit of airflow: what is typed is shown in it, and still means the same
     const { unit } = this.page;
     for (const row of this.rows.values()) {
-      const { q } = row.kinds[row.kind], change = q === "airflow" || q === "airflow per ton";
-      for (const [field, input] of [[row.from, row.low], [row.to, row.high]]) {
-        const x = decimal(field), other = change && row.unit !== unit && field.trim() && x !== null;
+      const { q } = row.kinds[row.kind],
+        change = q === "airflow" || q === "airflow per ton";
+      for (const [field, input] of [
+        [row.from, row.low],
+        [row.to, row.high],
+      ]) {
+        const x = decimal(field),
+          other = change && row.unit !== unit && field.trim() && x !== null;
         input.value = other ? figure(over(times(x, this.scale(unit)), this.scale(row.unit))) : field;
       }
-      row.kinds.forEach((k, n) => { row.select.options[n].textContent = this.kind(k); });
+      row.kinds.forEach((k, n) => {
+        row.select.options[n].textContent = this.kind(k);
+      });
     }
     const typed = decimal(this.ton.text);
     this.tonLabel.textContent = `${unit} for each ton`;
     this.tonInput.placeholder = this.perTon();
     if (typed && this.ton.unit !== unit) this.tonInput.value = this.perTon();
   }
-  usual() { // airflow of a ton, in the table's unit
+  usual() {
+    // airflow of a ton, in the table's unit
     const typed = this.ton.text.trim() ? decimal(this.ton.text) : null;
-    return typed && compare(typed, ZERO) > 0 ? over(typed, this.scale(this.ton.unit))
+    return typed && compare(typed, ZERO) > 0
+      ? over(typed, this.scale(this.ton.unit))
       : this.engine().value(this.table.usual);
   }
-  perTon() { return figure(times(this.usual(), this.scale(this.page.unit))); }
-  kind(k) {
-    const { unit } = this.page, degree = this.table.units[1];
-    return { airflow: unit, "temperature rise": `${degree} rise`, "airflow per ton": `${unit} per ton`,
-      tons: `tons at ${this.perTon()}`, share: `% of ${k.title}` }[k.q];
+  perTon() {
+    return figure(times(this.usual(), this.scale(this.page.unit)));
   }
-  later() { clearTimeout(this.timer); this.timer = setTimeout(() => { this.at = 0; this.seek(); }, 150); }
+  kind(k) {
+    const { unit } = this.page,
+      degree = this.table.units[1];
+    return {
+      airflow: unit,
+      "temperature rise": `${degree} rise`,
+      "airflow per ton": `${unit} per ton`,
+      tons: `tons at ${this.perTon()}`,
+      share: `% of ${k.title}`,
+    }[k.q];
+  }
+  later() {
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => {
+      this.at = 0;
+      this.seek();
+    }, 150);
+  }
   asked() {
-    const out = [], wrong = [];
+    const out = [],
+      wrong = [];
     for (const { c, s, key, title } of this.stages) {
-      const row = this.rows.get(key), from = row.from.trim(), to = row.to.trim(), k = row.kinds[row.kind];
+      const row = this.rows.get(key),
+        from = row.from.trim(),
+        to = row.to.trim(),
+        k = row.kinds[row.kind];
       row.low.removeAttribute("aria-invalid");
       if (!from && !to) continue;
-      const low = decimal(from), high = to ? decimal(to) : low, weight = row.weight.trim() ? decimal(row.weight) : ONE;
-      const bad = (why) => { wrong.push(`${title}: ${why}`); row.low.setAttribute("aria-invalid", "true"); };
+      const low = decimal(from),
+        high = to ? decimal(to) : low,
+        weight = row.weight.trim() ? decimal(row.weight) : ONE;
+      const bad = (why) => {
+        wrong.push(`${title}: ${why}`);
+        row.low.setAttribute("aria-invalid", "true");
+      };
       if (low === null || high === null || compare(low, ZERO) <= 0) bad("type a figure above 0");
       else if (compare(low, high) > 0) bad("type the lower figure first");
       else if (weight === null || compare(weight, ZERO) <= 0) bad("a weight must be more than 0");
       else {
-        const airflow = k.q === "airflow" || k.q === "airflow per ton", scale = this.scale(row.unit);
+        const airflow = k.q === "airflow" || k.q === "airflow per ton",
+          scale = this.scale(row.unit);
         const now = (x) => figure(airflow ? times(over(x, scale), this.scale(this.page.unit)) : x);
         const change = k.q === "tons" ? (x) => times(x, this.usual()) : airflow ? (x) => over(x, scale) : (x) => x;
-        out.push({ call: c, stage: s, quantity: k.q === "tons" ? "airflow" : k.q, low: change(low), high: change(high),
-          weight, of: k.of || null, row, title, text: `${now(low)}${to ? ` to ${now(high)}` : ""} ${this.kind(k)}` });
+        out.push({
+          call: c,
+          stage: s,
+          quantity: k.q === "tons" ? "airflow" : k.q,
+          low: change(low),
+          high: change(high),
+          weight,
+          of: k.of || null,
+          row,
+          title,
+          text: `${now(low)}${to ? ` to ${now(high)}` : ""} ${this.kind(k)}`,
+        });
       }
     }
     return [out, wrong];
   }
   seek() {
     clearTimeout(this.timer);
-    const { page } = this, { engine, setting } = page, [targets, wrong] = this.asked();
+    const { page } = this,
+      { engine, setting } = page,
+      [targets, wrong] = this.asked();
     this.first = this.base = null;
     const told = (words) => this.result.replaceChildren(...words.map((w) => el("p", { class: "told" }, w)));
     if (wrong.length || !targets.length) {
@@ -123,7 +232,9 @@ class Ask {
     }
     const found = setting.some((at) => at !== null) ? setting.slice() : null;
     let r;
-    try { r = find(engine, targets, found, this.held); } catch (error) {
+    try {
+      r = find(engine, targets, found, this.held);
+    } catch (error) {
       if (!(error instanceof TooMuch)) throw error;
       told(["Too many outcomes to work out here. Ask for fewer calls at once."]);
       this.draw(engine.evaluate(setting), targets);
@@ -132,17 +243,23 @@ class Ask {
     const one = r.ranked[Math.min(this.at, r.ranked.length - 1)] || (r.miss && r.miss.nearest);
     if (one) {
       this.first = one;
-      this.base = r.space.baseline.map((at, p) => (found && found[p] === null && !this.table.parts[p].unused ? null : at));
+      this.base = r.space.baseline.map((at, p) =>
+        found && found[p] === null && !this.table.parts[p].unused ? null : at,
+      );
     }
     const calls = engine.evaluate(one ? one.setting : setting);
-    this.result.replaceChildren(...shown(r.ranked.length ? this.ranked(r, targets, found, calls)
-      : this.miss(r, targets)));
+    this.result.replaceChildren(
+      ...shown(r.ranked.length ? this.ranked(r, targets, found, calls) : this.miss(r, targets)),
+    );
     this.draw(calls, targets);
   }
-  draw(calls, targets) { // one line a call: what the setting gives, and how far that is off
+  draw(calls, targets) {
+    // one line a call: what the setting gives, and how far that is off
     const { page } = this;
     for (const { c, s, key } of this.stages) {
-      const row = this.rows.get(key), x = calls[c][s], mine = targets.find((t) => t.call === c && t.stage === s);
+      const row = this.rows.get(key),
+        x = calls[c][s],
+        mine = targets.find((t) => t.call === c && t.stage === s);
       const broken = x.judged.filter((j) => j.ok === false).map((j) => page.short(j));
       const parts = broken.length ? broken[0] : page.beside(x) || row.terminals;
       const said = JSON.stringify([parts, isNo(x.air) ? x.air.k : page.whole(x.air), mine && this.aim(mine, calls)]);
@@ -153,57 +270,100 @@ class Ask {
       row.gives.textContent = isNo(x.air) ? shortNo(x.air.k) : page.whole(x.air);
       row.off.textContent = mine ? this.aim(mine, calls) : "";
     }
-    const before = this.first ? this.base : null, setting = this.first ? this.first.setting : page.setting;
+    const before = this.first ? this.base : null,
+      setting = this.first ? this.first.setting : page.setting;
     const board = document.getElementById("board");
     if (page.mode === "target") {
       for (const b of page.board) b.show(setting, before, this.held);
       board.classList.toggle("dont", Boolean(this.first && this.first.miss));
     }
   }
-  moves(x) { // what moves, in the board's order; `seen`: parts that weren't tapped and must be looked at
-    const base = this.base || [], { setting } = x;
-    const one = this.table.selectors.length === 1, name = (p) => {
-      const { n } = this.table.parts[p];
-      return `${one ? n.slice(n.indexOf("-") + 1) : n} ${word(this.table, p, setting[p])}`;
-    };
-    const seen = setting.flatMap((at, p) => (base[p] === null && at !== null && !this.table.parts[p].unused
-      && this.page.setting[p] === null && this.page.setting.some((y) => y !== null) ? [p] : []));
+  moves(x) {
+    // what moves, in the board's order; `seen`: parts that weren't tapped and must be looked at
+    const base = this.base || [],
+      { setting } = x;
+    const one = this.table.selectors.length === 1,
+      name = (p) => {
+        const { n } = this.table.parts[p];
+        return `${one ? n.slice(n.indexOf("-") + 1) : n} ${word(this.table, p, setting[p])}`;
+      };
+    const seen = setting.flatMap((at, p) =>
+      base[p] === null &&
+      at !== null &&
+      !this.table.parts[p].unused &&
+      this.page.setting[p] === null &&
+      this.page.setting.some((y) => y !== null)
+        ? [p]
+        : [],
+    );
     const moved = x.moved.filter((p) => !seen.includes(p));
     return { moved, text: moved.map(name).join(", "), seen: seen.map(name) };
   }
   ranked(r, targets, found, calls) {
-    const { page } = this, { engine } = page, rows = r.ranked.map((x, n) => {
-      const all = n === this.at ? calls : engine.evaluate(x.setting), { text: what } = this.moves(x);
-      const off = targets.length === 1 ? this.aim(targets[0], all) : `${figure(times(x.deviation, HUNDRED), 1)} % off`;
-      const gives = targets.map((t) => page.airOrNo(all[t.call][t.stage].air)).join(", ");
-      const pick = () => { this.at = n; this.seek(); };
-      return el("li", {}, el("button", { type: "button", class: "rank", "aria-pressed": String(n === this.at), onclick: pick },
-        el("span", {}, n + 1), el("span", {}, what || "as set"), el("span", {}, off, el("small", {}, gives))));
-    });
-    const x = r.ranked[Math.min(this.at, r.ranked.length - 1)], { text: what, seen } = this.moves(x);
+    const { page } = this,
+      { engine } = page,
+      rows = r.ranked.map((x, n) => {
+        const all = n === this.at ? calls : engine.evaluate(x.setting),
+          { text: what } = this.moves(x);
+        const off =
+          targets.length === 1 ? this.aim(targets[0], all) : `${figure(times(x.deviation, HUNDRED), 1)} % off`;
+        const gives = targets.map((t) => page.airOrNo(all[t.call][t.stage].air)).join(", ");
+        const pick = () => {
+          this.at = n;
+          this.seek();
+        };
+        return el(
+          "li",
+          {},
+          el(
+            "button",
+            { type: "button", class: "rank", "aria-pressed": String(n === this.at), onclick: pick },
+            el("span", {}, n + 1),
+            el("span", {}, what || "as set"),
+            el("span", {}, off, el("small", {}, gives)),
+          ),
+        );
+      });
+    const x = r.ranked[Math.min(this.at, r.ranked.length - 1)],
+      { text: what, seen } = this.moves(x);
     const out = [page.warned(), this.far(r, targets, calls), el("ol", { class: "ranks" }, rows)];
-    const loose = this.table.exclusive.flat().filter((p) => x.setting[p] === null).map((p) => this.table.parts[p].n);
+    const loose = this.table.exclusive
+      .flat()
+      .filter((p) => x.setting[p] === null)
+      .map((p) => this.table.parts[p].n);
     if (seen.length) out.push(el("p", { class: "told" }, `Not tapped; see that they are so: ${seen.join(", ")}`));
     if (loose.length) {
-      out.push(el("p", { class: "told" }, `Find lead ${loose.join(", ")} first: two leads on one tap burn the winding.`));
+      out.push(
+        el("p", { class: "told" }, `Find lead ${loose.join(", ")} first: two leads on one tap burn the winding.`),
+      );
     }
-    if (!found) out.push(el("p", { class: "pad small" }, "Moves are counted from the factory setting: nothing is tapped."));
+    if (!found)
+      out.push(el("p", { class: "pad small" }, "Moves are counted from the factory setting: nothing is tapped."));
     if (r.space.unsaid.length) {
       out.push(el("p", { class: "pad small" }, `Left alone, equipment not known: ${r.space.unsaid.join(", ")}`));
     }
     const facts = [...r.space.fixed].filter(([, [, why]]) => why === "fact").map(([p, [at]]) => page.name(p, at));
     if (facts.length) out.push(el("p", { class: "pad small" }, `Set to match the equipment: ${facts.join(", ")}`));
-    out.push(this.deed = this.doing(x, what));
+    out.push((this.deed = this.doing(x, what)));
     if (r.nearer) out.push(this.nearer(r.nearer));
     const open = page.unjudged(r.notJudged);
-    if (open.length) out.push(el("details", { class: "notes" }, el("summary", {}, `${open.length} not checked`),
-      list(open)));
-    out.push(el("details", { class: "notes" }, el("summary", {}, "Before you touch the board"),
-      list(this.warn(r), "ul", { class: "cautions" })));
+    if (open.length)
+      out.push(el("details", { class: "notes" }, el("summary", {}, `${open.length} not checked`), list(open)));
+    out.push(
+      el(
+        "details",
+        { class: "notes" },
+        el("summary", {}, "Before you touch the board"),
+        list(this.warn(r), "ul", { class: "cautions" }),
+      ),
+    );
     return out;
   }
-  doing(x, what) { // one action; what it asks stands in its own place
-    const { page } = this, box = el("div", { class: "do" }), act = what ? `Use this setting: ${what}` : "Use this setting";
+  doing(x, what) {
+    // one action; what it asks stands in its own place
+    const { page } = this,
+      box = el("div", { class: "do" }),
+      act = what ? `Use this setting: ${what}` : "Use this setting";
     const yes = () => {
       page.put(x.setting, `${what ? `Set: ${what}.` : "Nothing to move."} ${this.kept(x)}`);
       this.at = 0;
@@ -211,41 +371,64 @@ class Ask {
       page.status.textContent = what ? `Set: ${what}` : "Nothing to move";
     };
     const ask = () => {
-      box.replaceChildren(el("p", {}, el("b", {}, "Power off? "), what ? `Then set ${what}.` : "Nothing moves."),
-        button("No", () => back(), { class: "act" }), button("Yes", yes, { class: "act" }));
+      box.replaceChildren(
+        el("p", {}, el("b", {}, "Power off? "), what ? `Then set ${what}.` : "Nothing moves."),
+        button("No", () => back(), { class: "act" }),
+        button("Yes", yes, { class: "act" }),
+      );
       box.querySelector("button").focus();
     };
-    const back = () => { box.replaceChildren(button(act, ask, { class: "act" })); };
+    const back = () => {
+      box.replaceChildren(button(act, ask, { class: "act" }));
+    };
     back();
     return box;
   }
   kept(x) {
-    const all = this.page.engine.evaluate(x.setting).flat().flatMap((s) => s.judged);
+    const all = this.page.engine
+      .evaluate(x.setting)
+      .flat()
+      .flatMap((s) => s.judged);
     const open = new Set(all.filter((j) => j.ok === null).map((j) => j.quantity));
     return `Limits kept${open.size ? `; not checked: ${[...open].join(", ")}` : ""}.`;
   }
   nearer(one) {
     const { page } = this;
-    const broken = page.engine.evaluate(one.setting).flat().flatMap((s) => s.judged.filter((j) => j.ok === false)
-      .map((j) => `${titled(s)}: ${page.limit(j)}`));
-    return el("details", { class: "notes" }, el("summary", {},
-      `Closer, but breaks a limit: ${figure(times(one.deviation, HUNDRED), 1)} % off`), list(broken));
+    const broken = page.engine
+      .evaluate(one.setting)
+      .flat()
+      .flatMap((s) => s.judged.filter((j) => j.ok === false).map((j) => `${titled(s)}: ${page.limit(j)}`));
+    return el(
+      "details",
+      { class: "notes" },
+      el("summary", {}, `Closer, but breaks a limit: ${figure(times(one.deviation, HUNDRED), 1)} % off`),
+      list(broken),
+    );
   }
-  far(r, targets, calls) { // what was asked for and the first setting is far from: what the board can give there
+  far(r, targets, calls) {
+    // what was asked for and the first setting is far from: what the board can give there
     return targets.flatMap((t) => {
-      const s = calls[t.call][t.stage], value = this.value(t, calls), off = value && beyond(value, t.low, t.high);
+      const s = calls[t.call][t.stage],
+        value = this.value(t, calls),
+        off = value && beyond(value, t.low, t.high);
       if (!value || compare(off, FAR) <= 0) return [];
       let flows = [];
-      try { flows = reachable(this.page.engine, r.space, t.call, t.stage); } catch (error) {
+      try {
+        flows = reachable(this.page.engine, r.space, t.call, t.stage);
+      } catch (error) {
         if (!(error instanceof TooMuch)) throw error;
       }
       const told = `${titled(s)} ${t.text} is not to be had: best is ${figure(times(off, HUNDRED))} % off.`;
-      const can = flows.length ? ` Range ${this.page.whole(flows[0])} to ${this.page.air(flows[flows.length - 1], 0)}.` : "";
+      const can = flows.length
+        ? ` Range ${this.page.whole(flows[0])} to ${this.page.air(flows[flows.length - 1], 0)}.`
+        : "";
       return [el("p", { class: "told" }, el("b", {}, told), can)];
     });
   }
   warn(r) {
-    const { engine } = this.page, before = engine.evaluate(r.space.baseline), after = engine.evaluate(r.ranked[0].setting);
+    const { engine } = this.page,
+      before = engine.evaluate(r.space.baseline),
+      after = engine.evaluate(r.ranked[0].setting);
     const moved = this.table.calls.filter((_, c) => after[c].some((s, i) => text(s.air) !== text(before[c][i].air)));
     return this.table.cautions[(moved.some((c) => c.heats) ? 2 : 0) + (moved.some((c) => c.compressor) ? 1 : 0)];
   }
@@ -259,10 +442,15 @@ class Ask {
     return isNo(other) || !other.n ? null : over(times(HUNDRED, s.air), other);
   }
   percent(value, t) {
-    const off = compare(value, t.low) < 0 ? over(minus(value, t.low), t.low)
-      : compare(value, t.high) > 0 ? over(minus(value, t.high), t.high) : ZERO;
+    const off =
+      compare(value, t.low) < 0
+        ? over(minus(value, t.low), t.low)
+        : compare(value, t.high) > 0
+          ? over(minus(value, t.high), t.high)
+          : ZERO;
     if (!off.n) return "0 %";
-    const points = figure(times(off, HUNDRED)), size = points.replace("-", "");
+    const points = figure(times(off, HUNDRED)),
+      size = points.replace("-", "");
     return `${off.n < 0 ? "\u2212" : "+"}${size === "0" ? "<0.1" : size} %`;
   }
   aim(t, calls) {
@@ -270,26 +458,63 @@ class Ask {
     return value ? this.percent(value, t) : "";
   }
   miss(r, targets) {
-    const { page } = this, { broken, refused, blame, together } = r.miss;
+    const { page } = this,
+      { broken, refused, blame, together } = r.miss;
     const unknown = !broken.length && refused.length && refused.every((s) => s.air.k >= UNREADABLE);
-    const lines = [...refused.map((s) => `${titled(s)}: ${page.airOrNo(s.air)}`),
-      ...broken.map(([s, j]) => `${titled(s)}: ${page.limit(j)}, ${figure(times(j.miss || ZERO, HUNDRED))} % outside`)];
+    const lines = [
+      ...refused.map((s) => `${titled(s)}: ${page.airOrNo(s.air)}`),
+      ...broken.map(([s, j]) => `${titled(s)}: ${page.limit(j)}, ${figure(times(j.miss || ZERO, HUNDRED))} % outside`),
+    ];
     const wants = refused.map((s) => page.wanted(s.air.w)).filter((x) => x);
     const head = unknown ? `Not known: ${wants[0] || plain(refused[0].air.w)}.` : "Nothing fits.";
     const worst = broken.map(([s, j]) => `${titled(s)}: ${page.short(j)}`);
     if (this.first) this.first.miss = true;
-    const out = [el("div", { class: `verdict ${unknown ? "" : "reverse"}` }, el("b", {}, head),
-      [...new Set(worst.length ? worst : refused.map((s) => `${titled(s)}: ${page.airOrNo(s.air)}`))]
-        .map((w) => el("p", {}, w)))];
-    if (wants.length) out.push(el("div", { class: "do" }, button(`Type ${wants[0]}`, () => page.jump(wants[0]), { class: "act" })));
-    const name = (p) => page.name(p, this.held.get(p)), free = (ps) => { ps.forEach((p) => this.held.delete(p)); this.seek(); };
+    const out = [
+      el(
+        "div",
+        { class: `verdict ${unknown ? "" : "reverse"}` },
+        el("b", {}, head),
+        [...new Set(worst.length ? worst : refused.map((s) => `${titled(s)}: ${page.airOrNo(s.air)}`))].map((w) =>
+          el("p", {}, w),
+        ),
+      ),
+    ];
+    if (wants.length)
+      out.push(
+        el(
+          "div",
+          { class: "do" },
+          button(`Type ${wants[0]}`, () => page.jump(wants[0]), { class: "act" }),
+        ),
+      );
+    const name = (p) => page.name(p, this.held.get(p)),
+      free = (ps) => {
+        ps.forEach((p) => this.held.delete(p));
+        this.seek();
+      };
     if (blame.length) {
       out.push(el("h3", { class: "pad" }, "A setting fits without holding"));
-      out.push(el("ol", { class: "ranks" }, (together ? [blame] : blame.map((p) => [p])).map((ps) => el("li", {},
-        button([el("span"), el("span", {}, `Release ${ps.map(name).join(" and ")}`), el("span")], () => free(ps),
-          { class: "rank" })))));
+      out.push(
+        el(
+          "ol",
+          { class: "ranks" },
+          (together ? [blame] : blame.map((p) => [p])).map((ps) =>
+            el(
+              "li",
+              {},
+              button(
+                [el("span"), el("span", {}, `Release ${ps.map(name).join(" and ")}`), el("span")],
+                () => free(ps),
+                { class: "rank" },
+              ),
+            ),
+          ),
+        ),
+      );
     }
-    const why = lines.length ? lines : [`Every setting is not usable, or a fact is not known. Target: ${targets.map((t) => t.text).join(", ")}`];
+    const why = lines.length
+      ? lines
+      : [`Every setting is not usable, or a fact is not known. Target: ${targets.map((t) => t.text).join(", ")}`];
     out.push(el("details", { class: "notes" }, el("summary", {}, "Why"), list(why)));
     return out;
   }

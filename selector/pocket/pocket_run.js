@@ -105,8 +105,7 @@ const isFigure = (x) => x !== null && x.n !== undefined;
 function act(x, op, v, word) {
   if (isNo(x) || v === null) return x;
   if (isNo(v)) return v;
-  if (op === "start")
-    return x === null ? v : no(OUTSIDE, "two of the airflows that exclude each other hold at once");
+  if (op === "start") return x === null ? v : no(OUTSIDE, "two of the airflows that exclude each other hold at once");
   if (op === "product") {
     if (x === null) return { half: word, v };
     return x.half && x.half !== word ? times(x.v, v) : no(OUTSIDE, `${word} stands where it can't be used`);

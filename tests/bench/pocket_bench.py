@@ -33,24 +33,31 @@ MEASURE = """
   };
   const page = globalThis.pocketPage;
   page.put(page.engine.model.delivered.map((at) => at ?? 0));
-  const taps = () => [...document.querySelectorAll("#board .pad")].flatMap((pad) => {
-    const free = [...pad.querySelectorAll("button")].find((b) => b.getAttribute("aria-pressed") !== "true");
-    return free ? [free] : [];
-  });
+  const taps = () => {
+    const parts = new Map();
+    for (const place of document.querySelectorAll("#board .p")) {
+      const free = place.getAttribute("aria-pressed") !== "true";
+      if (free && !parts.has(place.dataset.part)) parts.set(place.dataset.part, place);
+    }
+    return [...parts.values()];
+  };
   const measure = () => {
     const tap = [], work = [];
     for (let n = 0; n < turns; n++) {
       const all = taps(), button = all[(n * 7) % all.length];
       work.push(timed(peer));
-      tap.push(timed(() => { button.click(); page.settle(); void document.body.offsetHeight; }));
+      const touch = () => { button.dispatchEvent(new Event("click")); page.settle(); };
+      tap.push(timed(() => { touch(); void document.body.offsetHeight; }));
     }
     return [middle(tap), middle(work)];
   };
   measure();
   const board = measure();
-  const inputs = [...document.querySelectorAll("#find .target")].slice(0, 2).map((t) => t.querySelector("input"));
+  page.go("target");
+  const inputs = [...document.querySelectorAll(".aims input")].slice(0, 2);
   inputs.forEach((input, n) => { input.value = String(900 + 200 * n); input.dispatchEvent(new Event("input")); });
   page.settle();
+  page.go("target");
   const joint = measure();
   return { board, joint, kilobytes: new TextEncoder().encode(document.documentElement.outerHTML).length / 1000 };
 }

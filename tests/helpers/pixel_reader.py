@@ -11,8 +11,7 @@ from numpy.typing import NDArray
 
 Ink = NDArray[np.bool_]
 SET = 0.75
-FREE = 0.2
-HATCHED = 0.28
+HATCHED = 0.24
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -48,7 +47,7 @@ def read_board(ink: Ink, places: Iterable[Place]) -> tuple[dict[int, int], dict[
         if share > SET:
             assert place.part not in now, f"two places of part {place.part} are filled"
             now[place.part] = place.position
-        elif share > FREE and (_rim(ink, place) > HATCHED or _slanted(ink, place)):
+        elif _rim(ink, place) > HATCHED:
             before[place.part] = place.position
     return now, before
 
@@ -57,13 +56,6 @@ def _rim(ink: Ink, place: Place) -> float:
     """How much of the rim inside a place's edge is ink: a mark stands in the middle and leaves it free."""
     left, top = round(place.x) + 2, round(place.y) + 2
     inside = ink[top : round(place.y + place.height) - 2, left : round(place.x + place.width) - 2]
-    return float(np.concatenate([inside[:3].ravel(), inside[-3:].ravel()]).mean())
-
-
-def _slanted(ink: Ink, place: Place) -> bool:
-    """Lines from the left lower to the right upper side: along them the picture changes less than across."""
-    left, top = round(place.x) + 2, round(place.y) + 2
-    inside = ink[top : round(place.y + place.height) - 2, left : round(place.x + place.width) - 2].astype(int)
-    along = np.abs(inside[1:, :-1] - inside[:-1, 1:]).mean()
-    across = np.abs(inside[1:, 1:] - inside[:-1, :-1]).mean()
-    return bool(across > 1.3 * along)
+    level = np.concatenate([inside[:3].ravel(), inside[-3:].ravel()]).mean()
+    upright = np.concatenate([inside[:, :3].ravel(), inside[:, -3:].ravel()]).mean()
+    return float(max(level, upright))

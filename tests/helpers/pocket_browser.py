@@ -18,7 +18,7 @@ from tests.helpers.pocket_cases import JAVASCRIPT, Question
 TABLES = Path(__file__).parents[2] / "tables"
 NAMES = tuple(sorted(p.stem for p in TABLES.glob("*.yaml")))
 AT_ONCE = 2000
-expect.set_options(timeout=60_000)
+expect.set_options(timeout=30_000)
 
 
 @cache

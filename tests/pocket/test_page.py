@@ -3,13 +3,17 @@ hostile tables."""
 
 from __future__ import annotations
 
+import io
 import re
 from collections.abc import Iterator
 from pathlib import Path
+from random import Random
 
+import numpy as np
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, expect
+from PIL import Image
+from playwright.sync_api import Browser, Locator, Page, expect
 
 from selector.pocket.page import pocket_html
 from selector.solve.board.facts import Facts
@@ -17,10 +21,12 @@ from selector.table.build.build import build_table
 from selector.table.model.table import Table
 from selector.table.source import source_from_text
 from tests.helpers.browser import chromium
+from tests.helpers.pixel_reader import Place, in_black_and_white, read_board
 from tests.helpers.pocket_browser import NAMES, opened, page_of, shipped
 
 CORVANE = "corvane-k14"
-SIZES = {"phone": (360, 740), "turned phone": (740, 360), "tablet": (820, 1180), "desktop": (1440, 900)}
+SIXTEEN = "brindlemoor-16s"
+SIZES = {"phone": (360, 740), "turned phone": (740, 360), "tablet": (768, 1024), "desktop": (1440, 900)}
 
 
 @pytest.fixture(scope="module")
@@ -30,21 +36,60 @@ def browser() -> Iterator[Browser]:
         yield one
 
 
+def sized(browser: Browser, folder: Path, text: str, size: str = "phone") -> tuple[Page, list[str]]:
+    """The page in a window of that size."""
+    width, height = SIZES[size]
+    return opened(browser.new_context(viewport={"width": width, "height": height}, has_touch=True), folder, text)
+
+
 def too_small(page: Page) -> list[str]:
-    """Everything to tap that is narrower or lower than 44 px."""
+    """Everything to tap that is narrower or lower than 44 px; a call's line on a board of six calls or more is 35 high,
+    as wide as the screen."""
     found: list[str] = page.evaluate(
-        "[...document.querySelectorAll('button, select, input, summary, nav a')].filter((e) => { const r ="
-        " e.getBoundingClientRect(); return r.width && (r.width < 44 || r.height < 44); }).map((e) => e.outerHTML)"
+        "[...document.querySelectorAll('button, select, input, summary, nav a, svg .p')].filter((e) => { const r ="
+        " e.getBoundingClientRect(); const least = e.closest('.six') ? 35 : e.closest('.head') ? 40 : 43.9; return"
+        " r.width && (r.width < 43.9 || r.height < least); }).map((e) => e.outerHTML)"
     )
     return found
 
 
+def violations(page: Page) -> list[tuple[str, str]]:
+    """What axe finds wrong."""
+    return [(v["id"], v["nodes"][0]["html"]) for v in Axe().run(page).response["violations"]]
+
+
+def marks(page: Page, text: str, name: str = "SW1") -> None:
+    """Taps the switches of a bank, `0` and `1` as printed OFF and ON."""
+    for n, on in enumerate(text, 1):
+        page.get_by_role(
+            "button", name=re.compile(rf"^{name}-{n} {'ON' if on == '1' else 'OFF'}(, not used)?$")
+        ).click()
+
+
 def set_corvane(page: Page) -> None:
-    """Corvane K-14, model 080, board 10011000: 1,197.8 cfm in cooling second, as worked by hand in
-    tables/corvane-k14.md."""
-    page.get_by_role("combobox", name="model").select_option("080")
-    for n, on in enumerate("10011000", 1):
-        page.get_by_role("button", name=re.compile(rf"^SW1-{n} {'ON' if on == '1' else 'OFF'}(, not used)?$")).click()
+    """Corvane K-14, model 080, SW1 10011000: 1,130 x 1.06 = 1,197.8 cfm in cooling second."""
+    page.get_by_role("button", name="model 080").click()
+    marks(page, "10011000")
+
+
+def tab(page: Page, name: str) -> None:
+    """Goes to one of the three views."""
+    page.get_by_role("tab", name=name).click()
+
+
+def call(page: Page, name: str) -> Locator:
+    """The line of a call."""
+    return page.locator("#calls .calls li").filter(has_text=name)
+
+
+def aim(page: Page, label: str, text: str) -> None:
+    """Types a figure in the view of targets, in a field opened where it is folded away."""
+    tab(page, "Target")
+    page.evaluate("document.querySelectorAll('#find details').forEach((d) => { d.open = true; })")
+    page.get_by_label(label, exact=True).fill(text)
+
+
+RANKS = "#find .ranks .rank"
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -60,19 +105,124 @@ def test_a_board_is_read_and_a_setting_found_at_every_size(
     )
     page, told = opened(context, tmp_path, page_of(CORVANE))
     set_corvane(page)
-    calls = page.locator("#calls")
-    expect(calls.get_by_role("listitem").filter(has_text="cooling second")).to_contain_text("1,197.8 cfm")
-    page.get_by_label("cooling second, target").fill("1200")
-    found = page.locator("#find .found > li")
-    expect(found).to_have_count(3)
-    expect(found.first).to_contain_text("No moves: this is the board as found")
-    expect(found.first).to_contain_text("asked 1,200 cfm: -0.2 %")
-    expect(page.locator("#find .cautions")).to_contain_text("Power off")
-    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    expect(call(page, "cooling second")).to_contain_text("1,198")
+    assert violations(page) == []
     assert too_small(page) == []
-    wrong = Axe().run(page).response["violations"]
-    assert [(v["id"], v["nodes"][0]["html"]) for v in wrong] == []
+    aim(page, "cooling second, target", "1200")
+    expect(page.locator(RANKS)).to_have_count(3)
+    expect(page.locator(RANKS).first).to_contain_text("as set")
+    expect(page.locator(RANKS).first).to_contain_text("\u22120.2 %")
+    expect(page.locator("#find .cautions")).to_contain_text("Power off")
+    assert violations(page) == []
+    assert too_small(page) == []
+    tab(page, "Charts")
+    assert violations(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
     context.close()
+    assert told == []
+
+
+@pytest.mark.parametrize("size", ["phone", "turned phone", "tablet"])
+@pytest.mark.parametrize(("name", "model"), [(CORVANE, "080"), (SIXTEEN, "S70")])
+def test_every_call_and_the_whole_bank_are_on_the_first_screen(
+    browser: Browser, tmp_path: Path, size: str, name: str, model: str
+) -> None:
+    if name == SIXTEEN and size == "turned phone":
+        return  # seven calls and two rows of eight are more than 360 px hold; the calls stay in view while it scrolls
+    page, told = sized(browser, tmp_path, page_of(name), size)
+    page.get_by_role("button", name=f"model {model}").click()
+    expect(page.get_by_role("combobox", name="model")).to_be_visible()
+    foot = page.evaluate("document.querySelector('.tabs').getBoundingClientRect().top")
+    for place in ("#calls .call", "#board svg .p[aria-label^=SW1]"):
+        bottoms = page.locator(place).evaluate_all("(all) => all.map((e) => e.getBoundingClientRect().bottom)")
+        assert bottoms
+        assert max(bottoms) <= foot, place
+    rows = page.locator("#board svg .p[aria-label$=' ON'][aria-label^=SW1]").evaluate_all(
+        "(all) => all.map((e) => Math.round(e.getBoundingClientRect().top))"
+    )
+    count = {CORVANE: 7, SIXTEEN: 16}[name]
+    assert len(rows) == count
+    assert len(set(rows)) == -(-count // 8)
+    assert page.evaluate("[scrollX, scrollY]") == [0, 0]
+    page.context.close()
+    assert told == []
+
+
+def test_eight_switches_are_read_in_nine_taps_without_scrolling(browser: Browser, tmp_path: Path) -> None:
+    page, told = sized(browser, tmp_path, page_of(CORVANE))
+    before = page.locator("#calls").bounding_box()
+    page.get_by_role("button", name="model 080").tap()
+    for n, on in enumerate("1001100", 1):
+        page.get_by_role("button", name=f"SW1-{n} {'ON' if on == '1' else 'OFF'}", exact=True).tap()
+    expect(call(page, "cooling second")).to_contain_text("1,198")
+    assert page.evaluate("scrollY") == 0
+    assert page.locator("#calls").bounding_box() == before
+    page.context.close()
+    assert told == []
+
+
+LUMINANCE = """
+(e) => {
+  const lum = (c) => c.match(/[\\d.]+/g).slice(0, 3).map((v) => v / 255)
+    .map((v) => (v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4))
+    .reduce((sum, v, i) => sum + v * [0.2126, 0.7152, 0.0722][i], 0);
+  const s = getComputedStyle(e), a = lum(s.color), b = lum(getComputedStyle(e.closest(".call")).backgroundColor);
+  return [Number(s.fontWeight), (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05)];
+}
+"""
+"""Weight and contrast, relative luminance as in WCAG 2.2."""
+
+
+def test_a_broken_limit_is_a_line_in_reverse_with_its_figures(browser: Browser, tmp_path: Path) -> None:
+    """Corvane 080, SW1 10011100: 1,180 x 0.88 = 1,038.4 cfm, 80,000 x 0.95 / (1.08 x 1,038.4) = 67.8 F; plate 65."""
+    page, told = sized(browser, tmp_path, page_of(CORVANE))
+    page.get_by_role("button", name="model 080").click()
+    marks(page, "1001110")
+    line = call(page, "heating second").locator(".call")
+    expect(line).to_contain_text("rise 68, limit 65")
+    weight, contrast = line.locator(".second").evaluate(LUMINANCE)
+    assert weight >= 700
+    assert contrast >= 7
+    body, mine = page.evaluate(
+        "[document.body, document.querySelector('.call.reverse')].map((e) => getComputedStyle(e).backgroundColor)"
+    )
+    assert body != mine
+    expect(page.get_by_role("status")).to_contain_text("rise 68, limit 65")
+    line.click()
+    expect(call(page, "heating second")).to_contain_text("67.8 F")
+    expect(call(page, "heating second")).to_contain_text("1,038.4 cfm")
+    page.context.close()
+    assert told == []
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("name", [CORVANE, "tarnwick-d", "wickerby-5", "quillhaven-p", "saltmarsh-12"])
+def test_the_board_as_touched_is_read_off_its_pixels(browser: Browser, tmp_path: Path, name: str, scheme: str) -> None:
+    """By the reader of the drawings, at every turn of a bank."""
+    table, random = shipped(name), Random(f"pixels of {name}")
+    context = browser.new_context(
+        viewport={"width": 360, "height": 2600}, color_scheme="dark" if scheme == "dark" else "light"
+    )
+    page, told = opened(context, tmp_path, page_of(name))
+    drawn = {p for p in range(len(table.parts)) if page.locator(f"svg .p[data-part='{p}']").count()}
+    for turn in range(4):
+        setting = tuple(random.randrange(len(p.positions)) if random.random() < 0.9 else None for p in table.parts)
+        page.evaluate("(setting) => pocketPage.put(setting)", list(setting))
+        found = page.evaluate(
+            "[...document.querySelectorAll('#board .v > .o')].map((e) => { const r = e.getBoundingClientRect();"
+            " return [...e.parentNode.dataset.v.split('.').map(Number), r.x + scrollX, r.y + scrollY, r.width,"
+            " r.height]; })"
+        )
+        grey = np.asarray(Image.open(io.BytesIO(page.screenshot())).convert("L"))
+        ink = in_black_and_white(grey, ink_is_light=scheme == "dark")
+        places = [Place(part=p, position=i, x=x, y=y, width=w, height=h) for p, i, x, y, w, h in found]
+        expected = {
+            p: at for p, at in enumerate(setting) if at is not None and p in drawn and not table.parts[p].unused
+        }
+        assert read_board(ink, places)[0] == expected, turn
+        for button in page.get_by_role("button", name="turn", exact=True).all():
+            button.click()
+    page.context.close()
     assert told == []
 
 
@@ -84,28 +234,23 @@ def test_a_finger_does_everything_without_network_from_a_file(browser: Browser, 
     )
     assert page.url.startswith("file:")
     assert page.evaluate("navigator.onLine") is False
-    page.get_by_role("combobox", name="model").select_option("080")
-    page.get_by_role("button", name="As delivered").tap()
+    page.get_by_role("button", name="model 080").tap()
+    page.get_by_role("button", name="factory").tap()
     for n in (1, 4, 5):
         page.get_by_role("button", name=f"SW1-{n} ON").tap()
-    expect(page.locator("#calls")).to_contain_text("1,197.8 cfm")
+    expect(call(page, "cooling second")).to_contain_text("1,198")
     page.get_by_text("What runs when terminals are on").tap()
     page.get_by_role("button", name="terminal W1", exact=True).tap()
-    expect(page.locator("#calls details")).to_contain_text("heating first")
+    expect(page.locator("#after")).to_contain_text("heating first")
     page.get_by_role("button", name="SW1-4 ON").tap()
     expect(page.get_by_role("button", name="SW1-4 ON")).to_have_attribute("aria-pressed", "false")
-    page.get_by_role("button", name="Clear all").tap()
-    expect(page.locator("#calls")).to_contain_text("Nothing is tapped yet")
-    page.get_by_role("button", name="Undo").tap()
-    expect(page.get_by_role("button", name="SW1-1 ON")).to_have_attribute("aria-pressed", "true")
+    expect(call(page, "cooling second")).to_contain_text("needs SW1-4")
+    page.get_by_role("button", name="clear").tap()
+    expect(call(page, "cooling second")).to_contain_text("?")
+    page.get_by_role("button", name="undo").tap()
+    expect(page.get_by_role("button", name="SW1-5 ON")).to_have_attribute("aria-pressed", "true")
     page.context.close()
     assert told == []
-
-
-def ask(page: Page, label: str, text: str) -> None:
-    """Types a figure into a field of the form, opened where it is folded away."""
-    page.evaluate("document.querySelectorAll('#find details').forEach((d) => { d.open = true; })")
-    page.get_by_label(label, exact=True).fill(text)
 
 
 def test_terminals_tell_what_runs_at_once(browser: Browser, tmp_path: Path) -> None:
@@ -113,11 +258,11 @@ def test_terminals_tell_what_runs_at_once(browser: Browser, tmp_path: Path) -> N
     together."""
     page, told = opened(browser.new_context(), tmp_path, page_of(CORVANE))
     set_corvane(page)
-    running = page.locator("#calls details")
+    running = page.locator("#after details").filter(has_text="What runs when terminals are on")
     running.get_by_text("What runs when terminals are on").click()
     for name in ("Y1", "Y2"):
         page.get_by_role("button", name=f"terminal {name}", exact=True).click()
-    expect(running.get_by_role("listitem")).to_have_text(["cooling second: 1,197.8 cfm"])
+    expect(running.get_by_role("listitem")).to_have_text(["cooling second: 1,198 cfm"])
     page.get_by_role("button", name="terminal W1", exact=True).click()
     expect(running.get_by_role("listitem")).to_have_count(2)
     expect(running).to_contain_text("Together:")
@@ -130,14 +275,15 @@ def test_a_held_position_is_in_every_setting_and_named_where_it_is_to_blame(brow
     """The jumper on a gives 54,000 / (1.08 x 1,000) = 50 F, on b 54,000 / 540 = 100 F; the plate allows 45 to 60 F."""
     text = tight_text("45 to 60")
     page, told = opened(browser.new_context(), tmp_path, pocket_html([built(text)]))
-    ask(page, "heating, target", "1000")
-    expect(page.locator("#find .found > li")).to_have_count(1)
-    page.get_by_label("J1 stays on").select_option("b")
-    expect(page.locator("#find")).to_contain_text("Nothing fits, so no setting is shown.")
-    expect(page.locator("#find")).to_contain_text("a setting fits without holding J1 b")
-    expect(page.locator("#find .found")).to_have_count(0)
-    page.get_by_label("J1 stays on").select_option("free")
-    expect(page.locator("#find .found > li")).to_have_count(1)
+    aim(page, "heating, target", "1000")
+    expect(page.locator(RANKS)).to_have_count(1)
+    page.get_by_role("button", name="J1 b", exact=True).click()
+    expect(page.locator("#find .verdict")).to_contain_text("Nothing fits.")
+    expect(page.locator("#find .verdict")).to_contain_text("rise 100, limit 60")
+    expect(page.locator("#board")).to_have_class(re.compile("dont"))
+    page.get_by_role("button", name="Release J1 b").click()
+    expect(page.locator(RANKS)).to_have_count(1)
+    expect(page.locator("#find .verdict")).to_have_count(0)
     page.context.close()
     assert told == []
 
@@ -163,69 +309,108 @@ calls:
 """
     )
     page, told = opened(browser.new_context(), tmp_path, pocket_html([table]))
-    first = page.locator("#find .found > li").first
-    ask(page, "cooling, target", "700")
-    ask(page, "fan, target", "900")
-    expect(first).to_contain_text("deviation 22.22 %")
-    expect(first.locator("figcaption")).to_contain_text("J1 a")
-    ask(page, "fan, weight", "5")
-    expect(first).to_contain_text("deviation 98.41 %")
-    expect(first.locator("figcaption")).to_contain_text("J1 b")
-    ask(page, "fan, target", "")
+    first = page.locator(RANKS).first
+    aim(page, "cooling, target", "700")
+    aim(page, "fan, target", "900")
+    expect(first).to_contain_text("22.2 % off")
+    expect(page.get_by_role("button", name="J1 a", exact=True)).to_have_attribute("aria-pressed", "true")
+    aim(page, "fan, weight", "5")
+    expect(first).to_contain_text("98.4 % off")
+    expect(page.get_by_role("button", name="J1 b", exact=True)).to_have_attribute("aria-pressed", "true")
+    aim(page, "fan, target", "")
     page.get_by_label("cooling, what the figure is").select_option("tons at 400")
-    ask(page, "cooling, target", "2.5")
-    expect(first).to_contain_text("1,000 cfm, asked 2.5 tons at 400: met")
-    ask(page, "cfm for each ton", "280")
-    expect(first).to_contain_text("700 cfm, asked 2.5 tons at 280: met")
-    ask(page, "cooling, target", "")
+    aim(page, "cooling, target", "2.5")
+    expect(first).to_contain_text("0 %")
+    expect(first).to_contain_text("1,000 cfm")
+    aim(page, "cfm for each ton", "280")
+    expect(first).to_contain_text("700 cfm")
+    aim(page, "cooling, target", "")
     page.get_by_label("fan, what the figure is").select_option("% of cooling")
-    ask(page, "fan, target", "100")
-    expect(first).to_contain_text("100 %, asked 100 % of cooling: met")
+    aim(page, "fan, target", "100")
+    expect(first).to_contain_text("0 %")
     page.context.close()
     assert told == []
 
 
-def test_changes_are_pointed_at_and_what_was_not_tapped_is_not_called_changed(browser: Browser, tmp_path: Path) -> None:
+def test_the_first_setting_is_drawn_and_taken_over_only_when_confirmed(browser: Browser, tmp_path: Path) -> None:
+    """From 1001110 cooling second is 1,130 x 0.88 = 994.4 cfm; with SW1-6 OFF it is 1,130 x 1.06 = 1,197.8."""
+    page, told = sized(browser, tmp_path, page_of(CORVANE))
+    page.get_by_role("button", name="model 080").click()
+    marks(page, "1001110")
+    aim(page, "cooling second, target", "1200")
+    expect(page.locator(RANKS).first).to_contain_text("6 OFF")
+    assert page.locator("#board .v.was").evaluate_all("(all) => all.map((e) => e.dataset.v)") == ["5.1"]
+    expect(page.locator("#board [data-moved='5']")).to_have_text("to OFF")
+    page.locator(RANKS).nth(1).click()
+    expect(page.locator("#board [data-moved='5']")).not_to_be_empty()
+    page.locator(RANKS).first.click()
+    use = page.get_by_role("button", name="Use this setting: 6 OFF")
+    place = use.bounding_box()
+    use.click()
+    expect(page.locator("#find")).to_contain_text("Power off? Then set 6 OFF.")
+    asked = page.get_by_role("button", name="Yes").bounding_box()
+    assert place is not None
+    assert asked is not None
+    assert abs(asked["y"] - place["y"]) < 20
+    page.get_by_role("button", name="No", exact=True).click()
+    assert page.evaluate("pocketPage.setting[5]") == 1
+    page.get_by_role("button", name="Use this setting: 6 OFF").click()
+    page.get_by_role("button", name="Yes").click()
+    assert page.evaluate("pocketPage.setting[5]") == 0
+    expect(page.locator("#after")).to_contain_text("Set: 6 OFF. Limits kept.")
+    expect(call(page, "cooling second")).to_contain_text("1,198")
+    page.get_by_role("button", name="undo").click()
+    assert page.evaluate("pocketPage.setting[5]") == 1
+    page.context.close()
+    assert told == []
+
+
+def test_what_was_not_tapped_is_not_called_changed(browser: Browser, tmp_path: Path) -> None:
     page, told = opened(browser.new_context(), tmp_path, page_of(CORVANE))
     set_corvane(page)
     page.get_by_role("button", name="SW1-4 ON").click()
-    page.get_by_label("cooling second, target").fill("1200")
-    first = page.locator("#find .found > li").first
-    expect(first).to_contain_text("Not tapped, so see that they stand as drawn before power goes on: SW1-4")
-    assert "change SW1-4" not in first.inner_text()
-    page.get_by_role("button", name="As delivered").click()
-    expect(first).to_contain_text("move")
-    for found in page.locator("#find .found > li").all():
-        changes = re.findall(r"change SW1-(\d)", found.inner_text())
-        assert found.locator("svg polygon").count() == len(changes)
-        at = [
-            float(p.split(",")[0])
-            for p in found.locator("svg polygon").evaluate_all("(all) => all.map((e) => e.getAttribute('points'))")
-        ]
-        holes = found.locator("svg [data-position='0']").evaluate_all(
-            "(all) => all.map((e) => Number(e.getAttribute('x')) + Number(e.getAttribute('width')) / 2)"
-        )
-        assert [min(range(8), key=lambda i: abs(holes[i] - x)) + 1 for x in at] == [int(n) for n in changes]
-    assert page.locator("#calls svg polygon").count() == 0
-    first.get_by_role("button", name="Take it over as the board").click()
-    expect(first).to_contain_text("No moves: this is the board as found.")
+    aim(page, "cooling second, target", "1200")
+    expect(page.locator("#find")).to_contain_text("Not tapped; see that they are so: 4 ON")
+    assert page.locator("#board [data-moved='3']").text_content() == ""
     page.context.close()
     assert told == []
 
 
 def test_what_the_board_cannot_give_is_said_and_a_fact_that_is_missing_named(browser: Browser, tmp_path: Path) -> None:
     page, told = opened(browser.new_context(), tmp_path, page_of(CORVANE))
-    page.get_by_role("combobox", name="model").select_option("080")
-    page.get_by_label("cooling second, target").fill("4000")
-    expect(page.locator("#find")).to_contain_text("Not possible: cooling second 4,000 cfm")
-    expect(page.locator("#find")).to_contain_text("to 1,611.2 cfm there")
+    page.get_by_role("button", name="model 080").click()
+    aim(page, "cooling second, target", "4000")
+    expect(page.locator("#find")).to_contain_text("cooling second 4,000 cfm is not to be had")
+    expect(page.locator("#find")).to_contain_text("to 1,611 cfm.")
     page.get_by_label("cooling second, what the figure is").select_option("cfm per ton")
-    expect(page.locator("#find")).to_contain_text("A fact is missing, so no setting is shown.")
-    expect(page.locator("#find")).to_contain_text("outdoor tons are not given")
-    page.get_by_label("outdoor tons").fill("3 of them")
-    page.get_by_label("outdoor tons").blur()
-    expect(page.get_by_label("outdoor tons")).to_have_attribute("aria-invalid", "true")
-    expect(page.locator("#calls")).to_contain_text("3 of them is not a number above 0")
+    expect(page.locator("#find .verdict")).to_contain_text("Not known: outdoor tons.")
+    page.get_by_role("button", name="Type outdoor tons").click()
+    field = page.get_by_label("outdoor tons")
+    expect(field).to_be_focused()
+    field.fill("3 of them")
+    field.blur()
+    expect(field).to_have_attribute("aria-invalid", "true")
+    expect(page.locator("#unit")).to_contain_text("3 of them is not a number above 0")
+    page.context.close()
+    assert told == []
+
+
+def test_a_missing_fact_is_marked_where_it_is_typed_and_its_call_jumps_there(browser: Browser, tmp_path: Path) -> None:
+    page, told = sized(browser, tmp_path, page_of("wickerby-5"))
+    page.evaluate("pocketPage.put(pocketPage.table.parts.map((_, n) => n))")
+    expect(page.locator(".fact.missing")).to_contain_text("static")
+    page.get_by_role("button", name=re.compile("^cooling low")).click()
+    assert page.evaluate("document.activeElement.id") == "f-static pressure"
+    page.context.close()
+    assert told == []
+
+
+def test_leads_on_one_tap_are_a_danger_that_stands_first(browser: Browser, tmp_path: Path) -> None:
+    page, told = sized(browser, tmp_path, page_of("wickerby-5"))
+    page.evaluate("pocketPage.put([1, 3, 3, 5])")
+    first = page.locator("#calls .verdict")
+    expect(first).to_contain_text("DANGER")
+    expect(first).to_contain_text("Y2 and W share tap 4")
     page.context.close()
     assert told == []
 
@@ -235,25 +420,32 @@ def test_what_the_board_cannot_give_is_said_and_a_fact_that_is_missing_named(bro
 def test_at_twice_the_size_nothing_is_cut_off_or_overlaps(
     browser: Browser, tmp_path: Path, name: str, way: str
 ) -> None:
-    page, told = opened(
-        browser.new_context(viewport={"width": 180 if way == "page" else 360, "height": 740}), tmp_path, page_of(name)
-    )
+    width = 180 if way == "page" else 360
+    page, told = opened(browser.new_context(viewport={"width": width, "height": 740}), tmp_path, page_of(name))
+    label = page.locator("#board svg text.b").first
+    small = label.evaluate("(e) => e.getBoundingClientRect().height")
     if way == "text":
         page.evaluate("document.documentElement.style.setProperty('font-size', '200%')")
+        page.evaluate("pocketPage.fit()")
+        assert label.evaluate("(e) => e.getBoundingClientRect().height") > 1.7 * small or name != CORVANE
     page.evaluate("pocketPage.put(pocketPage.table.parts.map(() => 0))")
-    page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
-    ask(page, page.locator("#find .target input").first.get_attribute("aria-label") or "", "1000")
-    expect(page.locator("#find [aria-live]")).not_to_be_empty()
-    assert page.evaluate("document.documentElement.scrollWidth") <= (180 if way == "page" else 360)
-    assert too_small(page) == []
+    for view in ("Read", "Target", "Charts"):
+        tab(page, view)
+        page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, view
+    tab(page, "Read")
     over = page.evaluate(
-        "(() => { const r = [...document.querySelectorAll('#board button')].map((b) => b.getBoundingClientRect());"
-        " return r.flatMap((a, i) => r.slice(i + 1).filter((b) => a.left < b.right - 1 && b.left < a.right - 1 && a.top"
-        " < b.bottom - 1 && b.top < a.bottom - 1)).length; })()"
+        "(() => { const r = [...document.querySelectorAll('#board .p')].map((b) => b.getBoundingClientRect());"
+        " const near = (a, b) => Math.hypot(a.x + a.width / 2 - b.x - b.width / 2, a.y + a.height / 2 - b.y - b.height"
+        " / 2) < 20; return r.flatMap((a, i) => r.slice(i + 1).filter((b) => near(a, b))).length; })()"
     )
     assert over == 0
     page.context.close()
     assert told == []
+
+
+MOST_BYTES = {"ostrandel-m": 165_000}
+"""Modulating heat takes a polynomial for each gap between printed rates."""
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -261,54 +453,66 @@ def test_every_table_makes_a_page_of_typical_size_without_violations(
     browser: Browser, tmp_path: Path, name: str
 ) -> None:
     text = page_of(name)
-    assert len(text.encode()) < 150_000
-    page, told = opened(browser.new_context(viewport={"width": 360, "height": 740}), tmp_path, text)
+    assert len(text.encode()) < MOST_BYTES.get(name, 150_000)
+    page, told = sized(browser, tmp_path, text)
     if any(at is not None for at in shipped(name).delivered(None)):
-        page.get_by_role("button", name="As delivered").click()
-        expect(page.locator("#calls .calls > li").first).to_be_visible()
-    page.evaluate(
-        "document.querySelector('#find input').value = '900'; document.querySelector('#find input').dispatchEvent(new"
-        " Event('input'))"
-    )
+        page.get_by_role("button", name="factory").click()
+    assert violations(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    tab(page, "Target")
+    page.locator(".aims input").first.fill("900")
     expect(page.locator("#find [aria-live]")).not_to_be_empty()
-    wrong = Axe().run(page).response["violations"]
-    assert [(v["id"], v["nodes"][0]["html"]) for v in wrong] == []
+    assert violations(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
     page.context.close()
     assert told == []
 
 
 def test_everything_can_be_done_from_the_keyboard(browser: Browser, tmp_path: Path) -> None:
+    """A bank is one stop of the tab key; arrows go from switch to switch and from side to side."""
     page, _ = opened(browser.new_context(), tmp_path, page_of(CORVANE))
 
+    def here() -> str:
+        said: str = page.evaluate(
+            "document.activeElement.getAttribute('aria-label') || document.activeElement.textContent.trim()"
+        )
+        return said
+
     def reach(label: str) -> None:
-        for _ in range(120):
+        for _ in range(40):
             page.keyboard.press("Tab")
-            if page.evaluate(
-                "document.activeElement.getAttribute('aria-label') || document.activeElement.textContent.trim()"
-            ).startswith(label):
+            if here().startswith(label):
                 return
         raise AssertionError(f"{label} can't be reached")
 
-    reach("not known060080110")
-    page.keyboard.type("080")
-    for n, on in enumerate("10011000", 1):
-        reach(f"SW1-{n} {'ON' if on == '1' else 'OFF'}")
+    reach("model 080")
+    page.keyboard.press("Enter")
+    reach("SW1-1")
+    for n, on in enumerate("1001100", 1):
+        if n > 1:
+            page.keyboard.press("ArrowRight")
+        for _ in range(2):
+            if here() != f"SW1-{n} {'ON' if on == '1' else 'OFF'}":
+                page.keyboard.press("ArrowUp" if on == "1" else "ArrowDown")
+        assert here() == f"SW1-{n} {'ON' if on == '1' else 'OFF'}"
         page.keyboard.press("Space")
-    reach("cooling second, target")
+    expect(call(page, "cooling second")).to_contain_text("1,198")
+    expect(page.get_by_role("status")).to_contain_text("SW1-7 OFF")
+    reach("Read")
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Enter")
+    page.get_by_label("cooling second, target").focus()
     page.keyboard.type("1200")
-    expect(page.locator("#calls")).to_contain_text("1,197.8 cfm")
-    expect(page.locator("#find .found > li")).to_have_count(3)
-    assert page.get_by_role("status").text_content() == page.evaluate("pocketPage.status.textContent") != ""
+    expect(page.locator(RANKS)).to_have_count(3)
     page.context.close()
 
 
-def test_without_scripts_charts_delivered_setting_and_cautions_are_there(browser: Browser, tmp_path: Path) -> None:
+def test_without_scripts_charts_factory_setting_and_cautions_are_there(browser: Browser, tmp_path: Path) -> None:
     page, told = opened(browser.new_context(java_script_enabled=False), tmp_path, page_of(CORVANE, "wickerby-5"))
     text = page.inner_text("body")
     for wanted in (
         "Scripts are off",
-        "Board as delivered",
+        "Factory setting",
         "cooling airflow (page 23)",
         "2080",
         "Power off at the",
@@ -330,7 +534,7 @@ def test_with_storage_refused_it_works(browser: Browser, tmp_path: Path) -> None
     )
     page, told = opened(context, tmp_path, page_of(CORVANE))
     set_corvane(page)
-    expect(page.locator("#calls")).to_contain_text("1,197.8 cfm")
+    expect(call(page, "cooling second")).to_contain_text("1,198")
     context.close()
     assert told == []
 
@@ -341,20 +545,20 @@ def test_the_last_board_is_offered_and_never_preselected(browser: Browser, tmp_p
     set_corvane(page)
     page.reload()
     assert page.locator("[aria-pressed=true]").count() == 0
-    expect(page.locator("#calls")).to_contain_text("Nothing is tapped yet")
-    offer = page.locator(".top .told")
+    expect(call(page, "cooling second")).to_contain_text("?")
+    offer = page.locator(".offer")
     expect(offer).to_contain_text("Corvane two-stage gas furnace")
     expect(offer).to_contain_text(str(page.evaluate("new Date().getFullYear()")))
-    offer.get_by_role("button", name="Take it up again").click()
-    expect(page.locator("#calls")).to_contain_text("1,197.8 cfm")
+    offer.get_by_role("button", name="use the last board").click()
+    expect(call(page, "cooling second")).to_contain_text("1,198")
     page.reload()
-    page.get_by_role("button", name="Clear it").click()
+    page.get_by_role("button", name="forget the last board").click()
     page.reload()
-    expect(page.locator(".top .told")).to_have_count(0)
+    expect(page.locator(".offer")).to_have_count(0)
     other = "{table: 'corvane-k14', check: pocketPage.table.check, model: 9, facts: [], setting: [7]}"
     page.evaluate(f"localStorage.setItem('selector pocket page', JSON.stringify({other}))")
     page.reload()
-    expect(page.locator(".top .told")).to_have_count(0)
+    expect(page.locator(".offer")).to_have_count(0)
     context.close()
 
 
@@ -362,21 +566,19 @@ def test_a_limit_shows_no_setting_and_a_missing_fact_is_named(browser: Browser, 
     """Corvane 080 heats 80,000 x 95 % = 76,000 Btu/h; 500 cfm in heating second would be a rise of 141 F, the plate
     allows 35 to 65 F."""
     page, _ = opened(browser.new_context(), tmp_path, page_of(CORVANE))
-    page.get_by_label("heating second, target").fill("500")
-    expect(page.locator("#find")).to_contain_text("model is not given")
-    page.get_by_role("combobox", name="model").select_option("080")
-    expect(page.locator("#find .found > li")).to_have_count(3)
-    page.get_by_label("heating second, target").fill("")
+    aim(page, "heating second, target", "500")
+    expect(page.locator("#find .verdict")).to_contain_text("Not known: model.")
+    page.get_by_role("button", name="model 080").click()
+    expect(page.locator(RANKS)).to_have_count(3)
     page.get_by_label("heating second, target").fill("0")
     expect(page.locator("#find")).to_contain_text("type a figure above 0")
-    expect(page.locator("#find .found")).to_have_count(0)
+    expect(page.locator(RANKS)).to_have_count(0)
     context = browser.new_context()
     page, _ = opened(context, tmp_path, pocket_html([tight()]))
-    page.get_by_label("heating, target").fill("500")
-    expect(page.locator("#find")).to_contain_text("Nothing fits, so no setting is shown.")
+    aim(page, "heating, target", "500")
+    expect(page.locator("#find .verdict")).to_contain_text("Nothing fits.")
     expect(page.locator("#find")).to_contain_text("allowed 70 F to 80 F (rise on the rating plate)")
-    assert page.locator("#find svg").count() == 0
-    assert page.locator("#find .found").count() == 0
+    expect(page.get_by_role("button", name=re.compile("^Use this setting"))).to_have_count(0)
     context.close()
 
 
@@ -414,12 +616,12 @@ def test_airflow_is_shown_in_litres_per_second_and_asked_in_them(browser: Browse
     page, _ = opened(browser.new_context(), tmp_path, page_of(CORVANE))
     set_corvane(page)
     page.get_by_role("combobox", name="airflow in").select_option("L/s")
-    expect(page.locator("#calls")).to_contain_text("565.3 L/s")
-    page.get_by_label("cooling second, target").fill("565")
-    expect(page.locator("#find .found > li").first).to_contain_text("565.3 L/s")
+    expect(call(page, "cooling second").locator(".air")).to_have_text("565")
+    aim(page, "cooling second, target", "565")
+    expect(page.locator(RANKS).first).to_contain_text("565 L/s")
     page.get_by_role("combobox", name="airflow in").select_option("cfm")
     expect(page.get_by_label("cooling second, target")).to_have_value("1,197.2")
-    expect(page.locator("#find .found > li").first).to_contain_text("1,197.8 cfm, asked 1,197.2 cfm")
+    expect(page.locator(RANKS).first).to_contain_text("1,198 cfm")
     page.context.close()
 
 
@@ -428,10 +630,24 @@ def test_facts_given_when_the_page_is_made_hold_for_good(browser: Browser, tmp_p
         browser.new_context(), tmp_path, pocket_html([shipped(CORVANE)], facts=[Facts(model="080")], title="Unit 7")
     )
     assert page.title() == "Unit 7"
-    assert page.get_by_role("combobox", name="model").count() == 0
-    for n, on in enumerate("10011000", 1):
-        page.get_by_role("button", name=re.compile(rf"^SW1-{n} {'ON' if on == '1' else 'OFF'}(, not used)?$")).click()
-    expect(page.locator("#calls")).to_contain_text("1,197.8 cfm")
+    assert page.get_by_role("button", name="model 080").count() == 0
+    marks(page, "10011000")
+    expect(call(page, "cooling second")).to_contain_text("1,198")
+    page.context.close()
+
+
+def test_charts_mark_the_boards_own_rows_and_leave_out_other_models(browser: Browser, tmp_path: Path) -> None:
+    """1,130 is 1,130 / 1,200 - 1 = -5.8 % of the target, 990 is -17.5 %."""
+    page, _ = sized(browser, tmp_path, page_of(CORVANE))
+    set_corvane(page)
+    aim(page, "cooling second, target", "1200")
+    tab(page, "Charts")
+    own = page.locator("#paper0 table[data-chart='cooling airflow'] tr.at")
+    expect(own).to_have_count(1)
+    expect(own).to_contain_text("1130")
+    expect(own.locator("td:visible")).to_have_count(1)
+    expect(own.locator("td.d3")).to_contain_text("\u22125.8 %")
+    expect(page.locator("#paper0 td.d4").filter(has_text="990")).to_contain_text("\u221217.5 %")
     page.context.close()
 
 
@@ -439,9 +655,9 @@ def test_printing_leaves_out_what_is_tapped(browser: Browser, tmp_path: Path) ->
     page, _ = opened(browser.new_context(), tmp_path, page_of(CORVANE))
     set_corvane(page)
     page.emulate_media(media="print")
-    assert not page.get_by_role("button", name="As delivered").is_visible()
-    assert page.locator("#calls").get_by_text("1,197.8 cfm").is_visible()
-    assert page.locator("#calls svg").first.is_visible()
+    assert not page.get_by_role("button", name="factory").is_visible()
+    assert call(page, "cooling second").get_by_text("1,198").is_visible()
+    assert page.locator("#board svg").first.is_visible()
     page.context.close()
 
 
@@ -507,14 +723,15 @@ def test_markup_in_every_text_stays_text(browser: Browser, tmp_path: Path) -> No
             browser.new_context(java_script_enabled=scripts), tmp_path, pocket_html([table, table], title=f"T{HOSTILE}")
         )
         if scripts:
-            page.get_by_role("button", name="As delivered").click()
-            page.get_by_label("<c>all, target").fill("1000")
-            expect(page.locator("#find .found > li").first).to_contain_text(HOSTILE)
+            page.get_by_role("button", name="factory").click()
+            page.get_by_role("button", name=re.compile("^<c>all")).click()
             expect(page.locator("#calls")).to_contain_text(f"E{HOSTILE}")
+            aim(page, "<c>all, target", "1000")
+            expect(page.locator(RANKS).first).to_be_visible()
         else:
             assert HOSTILE in page.inner_text("body")
         assert page.title() == f"T{HOSTILE}"
-        assert page.locator("img, b:has(__proto__), i, u, s, main script").count() == 0
+        assert page.locator("img, b:has(__proto__), i:not([aria-hidden]), u, s, main script").count() == 0
         page.context.close()
         assert told == []
 

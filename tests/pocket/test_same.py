@@ -77,8 +77,10 @@ calls:
     )
     page, told = opened(browser.new_context(), tmp_path, pocket_html([table]))
     page.get_by_role("button", name="J1 bounded").click()
-    expect(page.locator("#calls .broken")).to_have_count(1)
-    expect(page.locator("#calls .broken")).to_contain_text("temperature rise 64.8 F at 70 % fire, allowed 30 F to 63 F")
+    line = page.locator("#calls .call.reverse")
+    expect(line).to_have_count(1)
+    line.click()
+    expect(page.locator("#calls")).to_contain_text("temperature rise 64.8 F at 70 % fire, allowed 30 F to 63 F")
     page.context.close()
     assert told == []
     random = Random("a bound")

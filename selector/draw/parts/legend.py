@@ -31,10 +31,10 @@ One ink on a light ground, lengths in units; 1 unit is 1 pixel unless the drawin
 Every position of every part has a place: a box whose left, upper edge, width and height the drawing tells
 (`data-part`, `data-position`, `data-box` in SVG). Set: the place is filled with ink; what is printed on it is left out
 in the ground's color, so that at least three quarters of the place are ink. Was set before a change: hatched with
-slanted lines, from the left lower to the right upper side, at least a fifth and less than three quarters of it ink.
-Otherwise the ground shows: a mark, a pin, an outline, or where leads run the lines of leads, never slanted. A part that
-can't be read has a dashed edge and a question mark and no place filled. A switch that isn't used is drawn with thin
-gray lines and has no place filled.
+slanted lines, and the first few units inside two opposite edges are about two fifths ink. Otherwise the ground
+shows: a mark, a pin, an outline, or where leads run the lines of leads, and there it is a quarter ink at most.
+A part that can't be read has a dashed edge and a question mark and no place filled. A switch that isn't used is drawn
+with thin gray lines and has no place filled.
 
 Words on the drawing: the name of the selector over it, the number under each switch, the mark at each place, `to OFF`
 under a switch that was changed, and under the drawing what was changed from what to what.
