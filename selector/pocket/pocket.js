@@ -514,7 +514,7 @@ class Page {
     const changed = [];
     for (const r of this.now) {
       const text1 = `${r.title} ${r.air.join(" ")}${r.broken ? `, ${r.second}` : ""}`;
-      if (this.said.get(r.title) !== text1) changed.push(text1);
+      if (this.said.get(r.title) !== text1 || (r.broken && this.tapped)) changed.push(text1);
       this.said.set(r.title, text1);
     }
     if (changed.length || this.tapped) this.status.textContent = (this.tapped || "") + changed.join("; ");
