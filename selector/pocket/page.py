@@ -121,6 +121,8 @@ def _charts(call: Call) -> list[str]:
 
 def _data(table: Table, facts: Facts) -> dict[str, Any]:
     out = table_data(table, facts)
+    warned = [cautions(table, heat=heat, cooling=cooling) for heat in (False, True) for cooling in (False, True)]
+    said = list(dict.fromkeys(one for some in warned for one in some))
     out["check"] = sha256(json.dumps(out, sort_keys=True).encode("utf-8")).hexdigest()[:12]
     out |= {
         "title": unit_title(table),
@@ -135,8 +137,7 @@ def _data(table: Table, facts: Facts) -> dict[str, Any]:
             for unit in dict.fromkeys((table.units.airflow, "cfm", "L/s"))
         },
         "usual": number(convert(USUAL_PER_TON_CFM, "cfm", table.units.airflow)),
-        "cautions": [
-            list(cautions(table, heat=heat, cooling=cooling)) for heat in (False, True) for cooling in (False, True)
-        ],
+        "said": said,
+        "cautions": [[said.index(one) for one in some] for some in warned],
     }
     return out

@@ -8,13 +8,16 @@ from html import escape
 from itertools import product
 
 from selector.draw.parts.draw import describe, heading
-from selector.draw.parts.svg import board_svg
+from selector.draw.parts.layout import board_figure
+from selector.draw.parts.shapes import Box
+from selector.draw.parts.svg import figure_svg
 from selector.draw.parts.touch import side_of, touched, touched_switch
 from selector.table.model.cautions import cautions
 from selector.table.model.formula import formula, heads_of, row_words
 from selector.table.model.picture import Picture
 from selector.table.model.quantities import QUANTITIES
 from selector.table.model.table import Chart, Row, Setting, Table
+from selector.value import replace
 
 
 def unit_title(table: Table) -> str:
@@ -64,9 +67,22 @@ def _delivered(table: Table, given: list[tuple[str, str]]) -> str:
         if all(at is None for at in setting):
             out.append("<p>The factory setting is not known.</p>")
         else:
-            drawn = board_svg(table, setting, width=336, detail="short")
+            drawn = _drawn(table, setting)
             out.append(f'<div class="drawn" tabindex="0" role="region" aria-label="factory setting">{drawn}</div>')
     return "".join(out)
+
+
+def _drawn(table: Table, setting: Setting) -> str:
+    """The board without what only tells where its places are."""
+    figure = board_figure(describe(table, setting), 336, detail="short")
+    kept = []
+    for shape in figure.shapes:
+        if isinstance(shape, Box) and shape.hole:
+            if not (shape.solid or shape.hatched or shape.line):
+                continue
+            shape = replace(shape, hole=None)
+        kept.append(shape)
+    return figure_svg(replace(figure, shapes=tuple(kept)))
 
 
 def _calls(table: Table) -> str:

@@ -41,6 +41,7 @@ const store = {
 class Page {
   constructor(tables) {
     this.tables = tables;
+    for (const t of tables) t.cautions = t.cautions.map((some) => some.map((n) => t.said[n]));
     this.app = document.getElementById("app");
     this.tabs = new Map(
       [

@@ -146,6 +146,7 @@ def lines_of(text: str, width: float, size: float = 11) -> list[str]:
 def hatch(box: Box, gap: float = 8) -> list[tuple[float, float, float, float]]:
     """Slanted lines inside a box, from its left lower to its right upper side: x1, y1, x2, y2."""
     out: list[tuple[float, float, float, float]] = []
+    gap = min(gap, min(box.width, box.height) / 4)  # a small place shows its lines beside its mark
     edge = box.width * 0.15 if box.round >= box.width / 2 else 1.0
     x, y, wide, high = box.x + edge, box.y + edge, box.width - 2 * edge, box.height - 2 * edge
     far = gap / 2

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
-from selector.draw.parts.draw import Detail, describe
+from selector.draw.parts.draw import describe
 from selector.draw.parts.layout import board_figure
 from selector.draw.parts.shapes import Box, Drawing, Lettering, Shape, Stroke, hatch
 from selector.table.model.table import Setting, Table
@@ -22,11 +22,10 @@ def board_svg(
     turned: int = 0,
     *,
     width: float = 360,
-    detail: Detail = "whole",
 ) -> str:
     """The whole board as one SVG element; places carry `data-part`, `data-position` and `data-state` (here, was or
     nothing). `width` is that of the sheet it is made for."""
-    return figure_svg(board_figure(describe(table, setting, before, turned), width, detail=detail))
+    return figure_svg(board_figure(describe(table, setting, before, turned), width))
 
 
 def figure_svg(figure: Drawing) -> str:
