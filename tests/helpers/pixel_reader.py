@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 
 Ink = NDArray[np.bool_]
 SET = 0.75
-HATCHED = 0.24
+HATCHED = 0.22
+RIM = 0.23
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -47,7 +48,7 @@ def read_board(ink: Ink, places: Iterable[Place]) -> tuple[dict[int, int], dict[
         if share > SET:
             assert place.part not in now, f"two places of part {place.part} are filled"
             now[place.part] = place.position
-        elif _rim(ink, place) > HATCHED:
+        elif share > HATCHED and _rim(ink, place) > RIM:
             before[place.part] = place.position
     return now, before
 
