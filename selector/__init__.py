@@ -19,4 +19,3 @@ else:
 
 __version__ = "0.1.0"
 __all__ = ["decode", "find", "found", "identify", "judge_board", "load", "marks", "plan", "verify"]
-

@@ -94,9 +94,7 @@ def test_rooms_import_from_below() -> None:
     arrows = own_arrows()
     assert len(arrows) > 1000
     wrong = [
-        f"{a} imports {b}"
-        for a, b in arrows
-        if a.partition(".")[0] != b.partition(".")[0] and height(b) >= height(a)
+        f"{a} imports {b}" for a, b in arrows if a.partition(".")[0] != b.partition(".")[0] and height(b) >= height(a)
     ]
     assert not wrong
 

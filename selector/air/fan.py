@@ -41,4 +41,3 @@ def air_changes_cfm(volume_ft3: N, changes_per_hour: N) -> N:
     positive("volume", volume_ft3, "ft3")
     positive("air changes", changes_per_hour)
     return volume_ft3 * changes_per_hour / 60
-

@@ -122,9 +122,7 @@ def stage_data(s: StageAnswer) -> StageData:
 def call_data(answer: CallAnswer) -> CallData:
     """One call for JSON."""
     timing = [
-        DelayData(
-            stage=stage, what="ramp", seconds=None, ramp=r.name if isinstance(r, Ramp) else None, no=no_data(r)
-        )
+        DelayData(stage=stage, what="ramp", seconds=None, ramp=r.name if isinstance(r, Ramp) else None, no=no_data(r))
         for stage, r in answer.ramp.items()
     ]
     for what, delays in (("on delay", answer.on_delay), ("off delay", answer.off_delay)):
@@ -313,9 +311,7 @@ def not_checked_lines(table: Table, items: Sequence[tuple[str, str, str, str]]) 
         by_why.setdefault(why, {}).setdefault(limit, []).append((call, stage))
     out = []
     for why, limits in by_why.items():
-        named = "; ".join(
-            stages_text(stages) + (f", {limit}" if limit else "") for limit, stages in limits.items()
-        )
+        named = "; ".join(stages_text(stages) + (f", {limit}" if limit else "") for limit, stages in limits.items())
         out.append(f"{named}: {why}{how_to_give(table, why)}")
     return out
 

@@ -144,9 +144,7 @@ def exit_code(decoded: Decoded, running: Energised | None) -> int:
     return int(refused or bool(broken_limits(decoded.answers)) or bool(decoded.differences))
 
 
-def lines(
-    engine: Engine, decoded: Decoded, running: Energised | None, *, wide: bool, columns: int = 80
-) -> list[Block]:
+def lines(engine: Engine, decoded: Decoded, running: Energised | None, *, wide: bool, columns: int = 80) -> list[Block]:
     """The answer for people."""
     table = engine.table
     out: list[Block] = [head(table, engine.plate_model())]
@@ -264,9 +262,7 @@ def _possible(engine: Engine, decoded: Decoded, call: str, stage: str, values: V
         high = airflow_text(table, values.airflows[-1])
         words.append(f"one of {counted(len(values.airflows), 'airflow')}, {low} to {high}")
     elif values.airflows and all(x in values.which for x in values.airflows):
-        words.append(
-            " or ".join(f"{airflow_text(table, x)}{_when(table, values.which[x])}" for x in values.airflows)
-        )
+        words.append(" or ".join(f"{airflow_text(table, x)}{_when(table, values.which[x])}" for x in values.airflows))
     elif values.airflows:
         words.append(airflows_text(table, values.airflows))
     words += [outcome_text(table, n) for n in values.noes]

@@ -207,9 +207,7 @@ def _miss_data(engine: Engine, request: Request, space: Space, miss: Miss) -> Mi
     return MissData(
         closest=None if miss.nearest is None else _found_data(engine, request, space, miss.nearest),
         broken=tuple(BrokenData(call=c, stage=s, limit=limit_data(j)) for c, s, j in miss.broken),
-        refused=tuple(
-            RefusedStage(call=c, stage=s, no=NoData(code=no.kind, why=no.why)) for c, s, no in miss.refused
-        ),
+        refused=tuple(RefusedStage(call=c, stage=s, no=NoData(code=no.kind, why=no.why)) for c, s, no in miss.refused),
         held=tuple(engine.table.parts[p].name for p in miss.blame),
         release="all" if miss.together else "any",
     )
@@ -259,9 +257,7 @@ def _cautions(engine: Engine, space: Space, found: Found) -> Cautions:
         for a in found.answers.values()
         if any(s.airflow != before[a.call].stage(s.stage).airflow for s in a.stages)
     ]
-    return cautions_for(
-        engine.table, heat=any(c.heats for c in changed), cooling=any(c.compressor for c in changed)
-    )
+    return cautions_for(engine.table, heat=any(c.heats for c in changed), cooling=any(c.compressor for c in changed))
 
 
 def _far(engine: Engine, request: Request, result: FindResult) -> list[Block]:
@@ -452,8 +448,10 @@ def _got(engine: Engine, target: Target, s: StageAnswer, answers: Mapping[str, C
 def _miss(engine: Engine, request: Request, miss: Miss) -> list[Block]:
     table = engine.table
     held = miss.blame
-    unknown = miss.refused and miss.nearest is None and all(
-        no.kind in ("unreadable", "not_known") for _, _, no in miss.refused
+    unknown = (
+        miss.refused
+        and miss.nearest is None
+        and all(no.kind in ("unreadable", "not_known") for _, _, no in miss.refused)
     )
     out: list[Block] = []
     if unknown:
@@ -485,9 +483,7 @@ def _miss(engine: Engine, request: Request, miss: Miss) -> list[Block]:
 def _standing(engine: Engine, request: Request) -> Setting:
     delivered = engine.table.delivered(engine.plate_model())
     before = request.found or delivered
-    return tuple(
-        request.held.get(i, delivered[i] if at is None else at) for i, at in enumerate(before)
-    )
+    return tuple(request.held.get(i, delivered[i] if at is None else at) for i, at in enumerate(before))
 
 
 def _refusing(engine: Engine, near_setting: Setting) -> list[Block]:

@@ -202,11 +202,7 @@ def figure(value: Fraction, places: int = 1) -> str:
 
 def airflow_text(table: Table, airflow: Fraction | No) -> str:
     """`1,197.8 cfm`, or the word for why there is none and the reason."""
-    return (
-        f"{airflow.words}: {airflow.why}"
-        if isinstance(airflow, No)
-        else f"{figure(airflow)} {table.units.airflow}"
-    )
+    return f"{airflow.words}: {airflow.why}" if isinstance(airflow, No) else f"{figure(airflow)} {table.units.airflow}"
 
 
 def _row(

@@ -87,9 +87,7 @@ def _files(incomplete: str, *endings: str) -> list[str]:
     """Files below what was typed, and folders to go into."""
     folder = os.path.expanduser(incomplete)
     found = sorted(glob.glob(glob.escape(folder) + "*"))
-    return [
-        f"{p}/" if os.path.isdir(p) else p for p in found if os.path.isdir(p) or p.rpartition(".")[2] in endings
-    ]
+    return [f"{p}/" if os.path.isdir(p) else p for p in found if os.path.isdir(p) or p.rpartition(".")[2] in endings]
 
 
 def _table_of(ctx: click.Context) -> Table | None:

@@ -174,9 +174,7 @@ def test_a_bad_page_is_told_in_words_and_left_as_it_is(
     assert sorted(os.listdir(folder)) == sorted([name, "good.yaml"])
 
 
-@pytest.mark.parametrize(
-    ("name", "says"), [("none.csv", "No such file."), (".", "This is a folder, not a file.")]
-)
+@pytest.mark.parametrize(("name", "says"), [("none.csv", "No such file."), (".", "This is a folder, not a file.")])
 def test_a_page_that_isnt_there(name: str, says: str, folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["import", name]) in (1, 2)
     assert says in capsys.readouterr().err

@@ -97,10 +97,7 @@ def test_a_target_far_from_the_board_is_said_with_what_the_board_gives() -> None
     assert "cooling second: target 4,000; best is 59.7 % low, range 634 to 1,611 cfm" in said
     said = run("find", "corvane-k14", "cooling=380", "--model", "080", "--tons", "3", "--first", "1").stdout
     assert 'For an airflow per ton type cooling="380 per ton"' in said
-    assert (
-        "best is"
-        not in run("find", "corvane-k14", "cooling=1200", "--model", "080", "--tons", "3").stdout
-    )
+    assert "best is" not in run("find", "corvane-k14", "cooling=1200", "--model", "080", "--tons", "3").stdout
     missing = run("find", "corvane-k14", "cooling=380 per ton", "--model", "080")
     assert "No setting can be worked out yet." in missing.stdout
     assert "(outdoor tons are not given: add --tons .. (from the outdoor unit))" in " ".join(missing.stdout.split())

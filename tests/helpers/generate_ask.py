@@ -26,7 +26,7 @@ class Asker(Chooser):
         lines = {c.name: c.numbers for chart in self.d.charts for c in (*chart.keys, *chart.heads) if c.kind == "line"}
         for name, numbers in lines.items():
             if self.chance(50 if name == "firing rate" else 92):
-                facts[name] = self.along(numbers)
+                facts[name] = self.along(numbers, most=100 if name == "firing rate" else None)
         static: dict[str, Fraction] = {}
         if "static pressure" in lines and self.chance(25):
             static[self.pick(self.d.calls).name] = self.along(lines["static pressure"])
@@ -54,11 +54,11 @@ class Asker(Chooser):
             facts=facts, static=static, aims=aims, held=held, found=found, first=self.draw.integer(1, 6), near=near
         )
 
-    def along(self, numbers: Sequence[Fraction]) -> Fraction:
-        """A value of a line: printed, between, rarely outside."""
+    def along(self, numbers: Sequence[Fraction], most: int | None = None) -> Fraction:
+        """A value of a line: printed, between, rarely outside: above, or below where `most` is all there can be."""
         at = self.draw.integer(0, len(numbers) - 1)
         if self.chance(4):
-            return numbers[-1] * 2
+            return numbers[-1] * 2 if most is None else numbers[0] / 2
         if at + 1 < len(numbers) and self.chance(60):
             return numbers[at] + (numbers[at + 1] - numbers[at]) * Fraction(self.draw.integer(1, 9), 10)
         return numbers[at]

@@ -15,9 +15,7 @@ from selector.cli.words_offered import complete_table
 @click.command("aloud")
 @click.argument("table", metavar="TABLE", shell_complete=complete_table)
 @click.option("--chart", default="", metavar="NAME", help="Only this chart.")
-@click.option(
-    "--laid-out", is_flag=True, help="Print the charts as a page does, in the manual's order."
-)
+@click.option("--laid-out", is_flag=True, help="Print the charts as a page does, in the manual's order.")
 def command(table: str, chart: str, laid_out: bool) -> None:
     """\b
     Example: selector aloud my-furnace.yaml

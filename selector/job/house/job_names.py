@@ -271,7 +271,11 @@ class _Reader:
                 continue
             near = close_match(name, list(self.table.charts))
             problem = Problem(
-                file="", line=0, column=0, code="unknown-chart", message=f"this table has no chart `{name}` to wish of",
+                file="",
+                line=0,
+                column=0,
+                code="unknown-chart",
+                message=f"this table has no chart `{name}` to wish of",
                 help=f"did you mean `{near}`?" if near else f"its charts are {', '.join(self.table.charts)}",
             )
             self.problems.append(moved(self.job, word, problem))

@@ -48,4 +48,3 @@ def _unit(kind: str, units: Units) -> str:
         "pressure": units.pressure,
     }
     return own.get(kind) or _FIXED.get(kind, "")
-

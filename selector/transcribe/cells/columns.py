@@ -176,9 +176,7 @@ def placed(
         )
         for k in range(width)
     )
-    return PlacedRows(
-        rows=tuple(tuple(r) for r in out), notes=notes, extents=extents, told=told and _disjoint(extents)
-    )
+    return PlacedRows(rows=tuple(tuple(r) for r in out), notes=notes, extents=extents, told=told and _disjoint(extents))
 
 
 def _apart(heads: Sequence[GridCell]) -> bool:
@@ -257,9 +255,7 @@ def _at_columns(
         cells[:lead] = words[:lead]
         words, first = words[lead:], lead
     for cell in words:
-        ranked = sorted(
-            (_distance(cell, seen[k], over[k]), k) for k in range(first, len(seen)) if seen[k] or over[k]
-        )
+        ranked = sorted((_distance(cell, seen[k], over[k]), k) for k in range(first, len(seen)) if seen[k] or over[k])
         if not ranked or (len(ranked) > 1 and ranked[0][0] > _NEAR * ranked[1][0]) or cells[ranked[0][1]].text:
             return None
         cells[ranked[0][1]] = cell

@@ -37,18 +37,14 @@ def compare(a: Table, b: Table) -> Comparison:
     for name, chart in a.charts.items():
         other = charts.get(name)
         if other is None:
-            out.append(
-                Difference(line_a=chart.line, line_b=0, where=f"chart {name}", a="", b=None)
-            )
+            out.append(Difference(line_a=chart.line, line_b=0, where=f"chart {name}", a="", b=None))
             continue
         found, count = _chart((a, b), chart, b.charts[other], parts)
         cells += count
         out += found
     for name, chart in b.charts.items():
         if name not in charts.values():
-            out.append(
-                Difference(line_a=0, line_b=chart.line, where=f"chart {name}", a=None, b="")
-            )
+            out.append(Difference(line_a=0, line_b=chart.line, where=f"chart {name}", a=None, b=""))
     out += calls_apart(a, b, {v: k for k, v in charts.items()}, {v: k for k, v in parts.items()}, same)
     return Comparison(differences=tuple(out), cells=cells, taken_as_same=tuple(same))
 

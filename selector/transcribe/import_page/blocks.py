@@ -231,8 +231,10 @@ def _block(grid: Grid, above: list[int], rows: list[int], between: list[int], ag
 
     while len(rows) > 1 and _head_among(grid, rows):
         above, rows = [*above, rows[0]], rows[1:]
-    while above and above[-1] == rows[0] - 1 and (
-        begins_with_mark(_cells(grid, grid.rows[above[-1]])) or _row_of_words(grid, above[-1], rows)
+    while (
+        above
+        and above[-1] == rows[0] - 1
+        and (begins_with_mark(_cells(grid, grid.rows[above[-1]])) or _row_of_words(grid, above[-1], rows))
     ):
         above, rows = above[:-1], [above[-1], *rows]
     return PageBlock(grid=grid, above=told(above), rows=told(rows), between=told(between), again=told(again))

@@ -142,9 +142,7 @@ def _unknown(
     name = "model" if models else hints.across[0] if hints.across else TO_TYPE
     told = f"no heads were found above the {count} columns" + (": the models were taken" if models else "")
     order = tuple(by[q][n] for n in range(count) for q in gives)
-    return Meaning(
-        heads=((name, words),), gives=gives, order=order, notes=tuple(notes), remarks=(*remarks, told)
-    )
+    return Meaning(heads=((name, words),), gives=gives, order=order, notes=tuple(notes), remarks=(*remarks, told))
 
 
 def _quantities(
@@ -224,9 +222,7 @@ def quantity_of(texts: Sequence[str], about: str) -> str:
     return "airflow"
 
 
-def _name(
-    words: Sequence[str], hints: Hints, at: int, over: str, corner: str, title: str
-) -> tuple[str, str]:
+def _name(words: Sequence[str], hints: Hints, at: int, over: str, corner: str, title: str) -> tuple[str, str]:
     """What a line of heads is, and the unit of pressure it names; `_` where nothing tells."""
     units = {m.group().strip().casefold() for w in words if (m := _PRESSURE.search(w))}
     numbers = all(re.fullmatch(r"\d*\.?\d+", _PRESSURE.sub("", w)) for w in words)

@@ -145,7 +145,7 @@ def is_title(row: Sequence[GridCell]) -> bool:
 def is_footnote(text: str) -> bool:
     """True for a line that begins with a footnote's mark."""
     signs = rf"([{re.escape(DAGGERS)}])\1*\s?\S.*[A-Za-z]{{2}}"
-    return bool(re.match(rf"\s*(?:{signs}|\(\w\)\s?[A-Za-z]|\w\)\s[A-Za-z]|\d\s[A-Za-z]{2,}\s+\S)", text))
+    return bool(re.match(rf"\s*(?:{signs}|\(\w\)\s?[A-Za-z]|\w\)\s[A-Za-z]|\d\s[A-Za-z]{(2,)}\s+\S)", text))
 
 
 def marked(row: Sequence[GridCell]) -> bool:

@@ -88,9 +88,7 @@ def cells(text: str) -> list[Cell]:
     return found
 
 
-def _row(
-    part: str, name: str, quantities: list[str], selectors: int, row: int, line: int, offset: int
-) -> list[Cell]:
+def _row(part: str, name: str, quantities: list[str], selectors: int, row: int, line: int, offset: int) -> list[Cell]:
     plain = part.partition("(")[0]
     tokens = list(TOKEN.finditer(plain))
     if selectors > 1 and len(tokens[0].group()) == selectors and tokens[0].group() not in ("ON", "OFF"):

@@ -37,9 +37,7 @@ def family(
     rng: random.Random, frees: Sequence[float], statics: Sequence[float], reach: float, step: int, noise: float
 ) -> list[list[int]]:
     """A curve for each free airflow; slower taps fall a little sooner."""
-    return [
-        curve(rng, free, statics, reach * (0.82 + 0.18 * free / max(frees)), 1.35, step, noise) for free in frees
-    ]
+    return [curve(rng, free, statics, reach * (0.82 + 0.18 * free / max(frees)), 1.35, step, noise) for free in frees]
 
 
 def static_rows(

@@ -32,9 +32,7 @@ def ladder(rng: random.Random, low: float, high: float, count: int, step: int = 
     return figures
 
 
-def grid(
-    rng: random.Random, shape: Sequence[float], tops: Sequence[float], step: int, noise: float
-) -> list[list[int]]:
+def grid(rng: random.Random, shape: Sequence[float], tops: Sequence[float], step: int, noise: float) -> list[list[int]]:
     """Rows follow `shape`, columns `tops`; each cell measured on its own, now and then a kinked row or cell."""
     bends = {(i, j): 1.0 for i in range(len(shape)) for j in range(len(tops))}
     if noise >= 0.006 and rng.random() < 0.3:
