@@ -70,6 +70,16 @@ def humidity_ratio_from_wet_bulb(dry_bulb_f: float, wet_bulb_f: float, pressure_
     return float(_library().GetHumRatioFromTWetBulb(dry_bulb_f, wet_bulb_f, pressure_psia))
 
 
+def wet_bulb_f(dry_bulb_f: float, humidity_ratio: float, pressure_psia: float) -> float:
+    """Wet bulb, F, of air with so much moisture.
+
+    >>> round(wet_bulb_f(80, 0.0112, 14.696))
+    67
+    """
+    _check(dry_bulb_f, pressure_psia)
+    return float(_library().GetTWetBulbFromHumRatio(dry_bulb_f, humidity_ratio, pressure_psia))
+
+
 def enthalpy_btulb(dry_bulb_f: float, humidity_ratio: float) -> float:
     """Btu a lb of dry air: 0.240 t + W (1061 + 0.444 t).
 

@@ -14,7 +14,9 @@ import selector.air
 from selector import units
 
 MODULES = [
-    importlib.import_module(f"selector.air.{found.name}") for found in pkgutil.iter_modules(selector.air.__path__)
+    importlib.import_module(found.name)
+    for found in pkgutil.walk_packages(selector.air.__path__, "selector.air.")
+    if not found.ispkg
 ] + [units]
 FORMULAS = [module for module in MODULES if not module.__name__.rpartition(".")[2].startswith(("shown", "arithmetic"))]
 
