@@ -38,7 +38,7 @@ def judge(engine: Engine, marks: BoardMarks) -> Judgement:
     table = engine.table
     setting, assumed = marks.standing(engine)
     stages = {
-        (call.name, stage): _stage(engine, call, stage, setting, marks.unread)
+        (call.name, stage): judge_stage(engine, call, stage, setting, marks.unread)
         for call in table.calls.values()
         for stage in call.stages
     }
@@ -48,17 +48,19 @@ def judge(engine: Engine, marks: BoardMarks) -> Judgement:
         assumed=assumed,
         stages=stages,
         contradictions=differences(engine, setting),
-        shared=_shared(engine, setting),
+        shared=shared_leads(engine, setting),
         cut=tuple(p.index for p in table.parts if setting[p.index] in p.final),
         not_left=tuple(
             p.index for p in table.parts if p.leave_at is not None and setting[p.index] not in (None, p.leave_at)
         ),
-        refused=_refused(engine, setting),
+        refused=refused_charts(engine, setting),
         notes=(Note(of="unit", name=table.name, text=table.unit.note),) if table.unit.note else (),
     )
 
 
-def _stage(engine: Engine, call: Call, stage: str, setting: Setting, unread: frozenset[int]) -> StageJudgement:
+def judge_stage(engine: Engine, call: Call, stage: str, setting: Setting, unread: frozenset[int]) -> StageJudgement:
+    """How one stage stands on a board whose parts stand as they are judged (`BoardMarks.standing`). Raises
+    rank.TooLarge as `judge` does."""
     program = _program(engine, call, stage)
     read = dict.fromkeys(p for i in program for r in i.readings for p in r.parts)
     needed = tuple(p for p in read if setting[p] is None)
@@ -82,6 +84,18 @@ def _stage(engine: Engine, call: Call, stage: str, setting: Setting, unread: fro
         checks=_checks(needed, [c for c in cases if isinstance(c.airflow, Fraction)]),
         notes=_notes(engine, call, program, setting),
         rate=engine.asked(call, stage).rate,
+    )
+
+
+def parts_judged(engine: Engine, call: Call, stage: str) -> frozenset[int]:
+    """The parts that a stage's judgement may depend on: all it reads, and leads that may share a tap with those."""
+    read = {p for i in _program(engine, call, stage) for r in (*i.readings, *i.conditions) for p in r.parts}
+    table = engine.table
+    return frozenset(
+        p
+        for s in table.selectors.values()
+        for p in s.parts
+        if p in read or (s.exclusive and not read.isdisjoint(s.parts))
     )
 
 
@@ -202,7 +216,7 @@ def _notes(engine: Engine, call: Call, program: Iterable[Instruction], setting: 
     return tuple(out)
 
 
-def _shared(engine: Engine, setting: Setting) -> tuple[tuple[int, ...], ...]:
+def shared_leads(engine: Engine, setting: Setting) -> tuple[tuple[int, ...], ...]:
     """Leads that stand on one tap, tap by tap."""
     by: dict[tuple[str, int | None], list[int]] = {}
     for p in tapped_twice(setting, engine.table):
@@ -210,7 +224,7 @@ def _shared(engine: Engine, setting: Setting) -> tuple[tuple[int, ...], ...]:
     return tuple(tuple(sorted(leads)) for leads in by.values())
 
 
-def _refused(engine: Engine, setting: Setting) -> tuple[tuple[str, No], ...]:
+def refused_charts(engine: Engine, setting: Setting) -> tuple[tuple[str, No], ...]:
     """Charts that no call reads, on a row that the page refuses."""
     out = []
     for reading in engine.unread_charts():
