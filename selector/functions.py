@@ -18,7 +18,7 @@ from selector.job.as_found.record import AsFound
 from selector.job.file.model import Job
 from selector.job.file.read import load_job
 from selector.job.file.report import Report
-from selector.job.file.typed import job_from_pairs
+from selector.job.line.typed import job_from_pairs
 from selector.job.plan.plan import Plan
 from selector.job.plan.plan import plan as planned
 from selector.job.targets.house import house_of

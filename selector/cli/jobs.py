@@ -105,7 +105,7 @@ def job_of(name: str, facts: tuple[str, ...], save: str | None) -> Job:
 
 def _typed(name: str, facts: tuple[str, ...]) -> tuple[Job, tuple[Problem, ...]]:
     from selector.job.file.read import job_of as job_of_source
-    from selector.job.file.typed import job_from_pairs, job_with_pairs
+    from selector.job.line.typed import job_from_pairs, job_with_pairs
     from selector.table.library.library import listed
     from selector.table.source import read_source
 

@@ -74,7 +74,7 @@ def complete_target(ctx: click.Context, _param: click.Parameter, incomplete: str
 
 def complete_job_fact(ctx: click.Context, _param: click.Parameter, incomplete: str) -> list[str]:
     """Facts of a job: `tons=`, `altitude=`, `found SW1=` of the table named before."""
-    from selector.job.file.typed_names import known_names
+    from selector.job.line.typed_names import known_names
 
     table = _table_of(ctx)
     names = list(known_names())

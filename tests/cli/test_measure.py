@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from selector.job.file.read import job_from_text
+from selector.job.line.typed_line import TypedReading, typed_reading
 from selector.job.readings.next_version import next_name, with_readings
-from selector.job.readings.typed_line import TypedReading, typed_reading
 from selector.problems import Problem
 from tests.cli.test_cli import run
 

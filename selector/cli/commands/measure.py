@@ -26,8 +26,8 @@ def command(job: str, readings: tuple[str, ...], out: str | None, as_json: bool)
     from selector.answers.verify.answer import report
     from selector.cli.files import write_new
     from selector.job.file.read import job_from_text
+    from selector.job.line.typed_line import TypedReading, typed_reading
     from selector.job.readings.next_version import next_name, with_readings
-    from selector.job.readings.typed_line import TypedReading, typed_reading
     from selector.job.targets.house import house_of
     from selector.job.verify.verify import verified
     from selector.problems import Problem, Refused

@@ -9,7 +9,7 @@ import pytest
 from selector.answers.house.complaints import limits_on, looks
 from selector.job.file.complaint_words import COMPLAINTS
 from selector.job.file.report import Report
-from selector.job.file.typed import job_from_pairs
+from selector.job.line.typed import job_from_pairs
 from selector.job.targets.complaint_rows import FORBIDDEN, LOOK, ROWS, may_move
 from selector.job.targets.house import house_of
 from selector.problems import Refused

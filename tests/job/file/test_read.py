@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from selector.job.file.model import Amount, Job, Mark, TypedWord
 from selector.job.file.read import job_from_text, load_job
 from selector.job.file.text import job_text
-from selector.job.file.typed import job_from_pairs
+from selector.job.line.typed import job_from_pairs
 from selector.problems import Problem, Refused
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples" / "jobs").glob("*.yaml"))

@@ -9,8 +9,8 @@ import pytest
 
 from selector.answers.house.plan import plan_report
 from selector.job.file.read import load_job
-from selector.job.file.typed import job_from_pairs
 from selector.job.house.contradictions import LOOKS
+from selector.job.line.typed import job_from_pairs
 from selector.job.plan.plan import plan
 from selector.job.targets.house import house_of
 from selector.problems import Refused

@@ -16,7 +16,7 @@ from selector.answers.house.plan import conflict_text, plan_report
 from selector.job.file.model import Job
 from selector.job.file.read import job_from_text, load_job
 from selector.job.file.text import job_text
-from selector.job.file.typed import job_from_pairs
+from selector.job.line.typed import job_from_pairs
 from selector.job.plan.plan import Plan, plan
 from selector.job.targets.house import House, house_of
 from selector.solve.board.marks import marks_of, read_marks, setting_of

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from selector.air.figure import Figure, Worked, chain
 from selector.air.recompute import mismatches, recompute
 from selector.answers.house.targets import altitude_lines
-from selector.job.file.typed import job_from_pairs
+from selector.job.line.typed import job_from_pairs
 from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House, house_of, targets_of
 from selector.job.targets.windows import NO_HEATER_LIMIT

@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from selector.cli.main import run
-from selector.job.file.typed import job_from_pairs
+from selector.job.line.typed import job_from_pairs
 from selector.problems import Problem, Refused
 from selector.solve.search.typed_facts import read_facts, read_target
 from selector.table.library.library import load

@@ -17,7 +17,7 @@ from selector.job.file import fields
 from selector.job.file.example import EXAMPLE
 from selector.job.file.read import job_from_text, load_job
 from selector.job.file.text import job_text
-from selector.job.file.typed import job_from_pairs, job_with_pairs
+from selector.job.line.typed import job_from_pairs, job_with_pairs
 from selector.job.plan.plan import plan
 from selector.job.targets.house import house_of
 from selector.problems import Refused

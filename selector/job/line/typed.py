@@ -9,11 +9,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 
-from selector.job.file.by_stage import stages_in
 from selector.job.file.model import Job
 from selector.job.file.read import job_from_node, locate_job
 from selector.job.file.stages import heat_stages, outdoor_stages
-from selector.job.file.typed_names import MARKS, field_of, path_of, unknown
+from selector.job.line.by_stage import stages_in
+from selector.job.line.typed_names import MARKS, field_of, path_of, unknown
 from selector.problems import Problem, Refused
 from selector.table.library.library import load
 from selector.table.model.table import Table
