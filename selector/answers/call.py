@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 
 from selector.answers.parts import LimitData, limit_data
-from selector.answers.words.airflow import airflow_text, fire_text, in_units, per_ton_text, rise_text
+from selector.answers.words.airflow import airflow_text, airflows_text, fire_text, in_units, per_ton_text, rise_text
 from selector.answers.words.figure import ShownFigure
 from selector.answers.words.limit import Owner, broken_text
 from selector.answers.words.listing import listed
@@ -138,6 +138,8 @@ def call_data(answer: CallAnswer) -> CallData:
 
 def outcome_text(table: Table, airflow: Fraction | No) -> str:
     """`1,198 cfm`, or the words for why there is none, and what settles it."""
+    if isinstance(airflow, No) and airflow.either is not None:
+        return f"{airflows_text(table, airflow.either.figures)} ({airflow.why})"
     if isinstance(airflow, No):
         return f"{airflow.words} ({airflow.why}{how_to_give(table, airflow.why)})"
     return airflow_text(table, airflow)

@@ -16,7 +16,7 @@ from selector.solve.engine.instructions import Instruction
 from selector.solve.engine.limit import JudgedLimit
 from selector.solve.rank.rank import TooLarge
 from selector.solve.search.decode import differences
-from selector.table.model.table import ABSENT, Call, No, Setting
+from selector.table.model.table import ABSENT, Call, No, Setting, figures_of
 from selector.value import Struct
 
 MOST_LISTED = 20_000
@@ -67,7 +67,7 @@ def judge_stage(engine: Engine, call: Call, stage: str, setting: Setting, unread
     cases = list(_cases(engine, call, stage, setting, needed, unread))
     outcomes = [c.airflow.kind if isinstance(c.airflow, No) else c.airflow for c in cases]
     depends = _deciding(needed, cases, outcomes)
-    airflows = tuple(sorted({c.airflow for c in cases if isinstance(c.airflow, Fraction)}))
+    airflows = tuple(sorted({x for c in cases for x in figures_of(c.airflow)}))
     noes = {c.airflow.kind: c.airflow for c in reversed(cases) if isinstance(c.airflow, No)}
     outcome = cases[0].airflow
     if depends:
@@ -81,7 +81,7 @@ def judge_stage(engine: Engine, call: Call, stage: str, setting: Setting, unread
         airflows=airflows,
         noes=tuple(noes[k] for k in sorted(noes, key=lambda kind: noes[kind].rank)),
         depends=depends,
-        checks=_checks(needed, [c for c in cases if isinstance(c.airflow, Fraction)]),
+        checks=_checks(needed, [c for c in cases if figures_of(c.airflow)]),
         notes=_notes(engine, call, program, setting),
         rate=engine.asked(call, stage).rate,
     )
@@ -128,7 +128,7 @@ def _cases(
             continue
         board = Board(engine, whole, unread)
         airflow = board.airflow(engine.asked(call, stage))
-        yield _Case(filled, airflow, () if isinstance(airflow, No) else _worst(engine, board, call, stage))
+        yield _Case(filled, airflow, _worst(engine, board, call, stage) if figures_of(airflow) else ())
 
 
 def _worst(engine: Engine, board: Board, call: Call, stage: str) -> tuple[JudgedLimit, ...]:

@@ -12,11 +12,11 @@ from selector.solve.board.facts import Facts
 from selector.solve.engine.bends import may_bend
 from selector.solve.engine.engine import Engine, Point
 from selector.solve.engine.evaluate import beyond
-from selector.solve.engine.instructions import Instruction, Register, no_figure, operand
+from selector.solve.engine.instructions import Instruction, Register, no_figure, open_figure, operand
 from selector.solve.engine.limit import Limit
 from selector.solve.engine.readings import ChartReading
 from selector.solve.search.space import LARGEST, PositionCells, declared_position
-from selector.table.model.table import ABSENT, ANY, Atom, Call, Cell, CellWord, Named, No, Table
+from selector.table.model.table import ABSENT, ANY, Atom, Call, Cell, CellWord, Either, Named, No, Table
 from selector.value import replace
 
 
@@ -127,7 +127,10 @@ class Nodes:
 
 
 def _no(no: No) -> Tree:
-    return ("no", no.rank, no.why)
+    if no.either is None:
+        return ("no", no.rank, no.why)
+    cases = ((tuple(":".join(map(str, at)) for at in sorted(chosen)), value) for chosen, value in no.either.cases)
+    return ("no", no.rank, no.why, tuple(cases))
 
 
 def _word(cell: Cell, name: str) -> Tree:
@@ -135,6 +138,8 @@ def _word(cell: Cell, name: str) -> Tree:
         return Fraction(0)
     if isinstance(cell, CellWord):
         return _no(no_figure(cell, name))
+    if isinstance(cell, Either):
+        return _no(open_figure(cell, name))
     return cell if isinstance(cell, Fraction) else ("text", cell)
 
 
@@ -264,6 +269,8 @@ class Exporter:
             return None
         if isinstance(atom, Fraction):
             return atom
+        if isinstance(atom, Either):
+            return _no(open_figure(atom, what))
         if not isinstance(atom, Named):
             return _no(No(kind="outside_chart", why="a call's airflow can't stand here"))
         if atom.kind == "ramp":
@@ -458,7 +465,7 @@ class Plain:
         return {"v": t[1], "t": t[2]}
 
     def _no(self, t: Tree) -> Any:
-        return {"k": t[1], "w": self.plain(t[2])}
+        return {"k": t[1], "w": self.plain(t[2]), **({"e": self.plain(t[3])} if len(t) > 3 else {})}
 
     def _text(self, t: Tree) -> Any:
         return {"s": t[1]}

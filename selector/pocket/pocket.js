@@ -586,11 +586,14 @@ class Page {
         nothing || words.includes("?") ? ["?"] : flows.length ? flows : words.flatMap((w, n) => (n ? ["or", w] : [w]));
       const many =
         unread.length > 3 ? `${unread.slice(0, 2).join(", ")} and ${unread.length - 2} more` : unread.join(", ");
-      if (!nothing && (a.length + noes.length !== 1 || isNo(s.air))) out.second = `needs ${many}`;
+      if (!nothing && (a.length + noes.length !== 1 || isNo(s.air)))
+        out.second = many ? `needs ${many}` : plain(s.air.w);
       if (a.length > 1) out.more.push(a.map((x) => this.air(x) + this.which(open.which.get(text(x)))).join(" or "));
       out.kind = out.air.length > 1 ? "several" : a.length ? "" : "no";
     } else if (isNo(s.air)) {
-      out.air = [shortNo(s.air.k)];
+      out.air = s.air.e
+        ? figuresOf(s.air).flatMap((x, n) => [...(n ? ["or"] : []), this.whole(x)])
+        : [shortNo(s.air.k)];
       out.second = plain(s.air.w).split(";")[0];
       out.kind = s.air.k === RUNS ? "no gray" : s.air.k >= UNREADABLE ? "no" : "no usable";
     } else {

@@ -308,7 +308,7 @@ function airflowsOver(engine, c, s, space, proposing, shared = null) {
   for (const state of groups.walk(list, [point.air], new Set(groups.all.keys()))) {
     const x = finished(state.get(point.air));
     if (!isNo(x)) airflows.set(text(x), x);
-    else if (!noes.has(x.k)) noes.set(x.k, x);
+    else if (!noes.has(x.e ? text(x) : x.k)) noes.set(x.e ? text(x) : x.k, x);
   }
   return { airflows: [...airflows.values()].sort(compare), noes: [...noes.values()] };
 }
@@ -322,7 +322,14 @@ function readBy(engine, c, s) {
 // where a single part decides.
 function possible(engine, c, s, at) {
   const needed = [...readBy(engine, c, s)].filter((p) => at[p] === null).sort((a, b) => a - b);
-  if (!needed.length) return null;
+  const opened = ({ airflows, noes }) => ({
+    airflows: rising([...airflows, ...noes.flatMap(figuresOf)]),
+    noes: noes.filter((x) => !x.e),
+  });
+  if (!needed.length) {
+    const { air } = engine.evaluate(at)[c][s];
+    return air.e ? { ...opened({ airflows: [], noes: [air] }), needed, which: new Map() } : null;
+  }
   const fixed = new Map(at.map((x, p) => [p, [x]]).filter(([p]) => !needed.includes(p)));
   const domains = new Map(needed.map((p) => [p, engine.table.parts[p].p.map((_, i) => i)])),
     which = new Map();
@@ -332,7 +339,7 @@ function possible(engine, c, s, at) {
       if (isFigure(x)) which.set(text(x), [...(which.get(text(x)) || []), [needed[0], i]]);
     }
   return {
-    ...airflowsOver(engine, c, s, { baseline: at, fixed, searched: needed, domains, standing: at }, false),
+    ...opened(airflowsOver(engine, c, s, { baseline: at, fixed, searched: needed, domains, standing: at }, false)),
     needed,
     which,
   };
@@ -367,7 +374,7 @@ function possibleWords(engine, told, at) {
       all[p] = way[i];
     });
     const { value } = engine.leaf(engine.node(told, all));
-    out.set(JSON.stringify(value), value);
+    for (const x of value !== null && value.e ? figuresOf(value) : [value]) out.set(JSON.stringify(x), x);
   }
   return [...out.values()];
 }

@@ -91,8 +91,9 @@ function figure(x, places = 1) {
 }
 const general = (x) => String(Number((Number(x.n) / Number(x.d)).toPrecision(6)));
 
-// A no is {k: kind, w: why}; tons or airflow per ton waiting for the other {half, v}; a figure a
-// fraction; nothing null.
+// A no is {k: kind, w: why}, and e, what it may be, where a figure is printed as one of several: for each case the
+// choices (a printed figure and a number each) and the figure that comes of them; tons or airflow per ton waiting for
+// the other {half, v}; a figure a fraction; nothing null.
 const RUNS = 0,
   NOT_USABLE = 1,
   OUTSIDE = 2,
@@ -102,7 +103,25 @@ const no = (k, w) => ({ k, w });
 const isNo = (x) => x !== null && x.k !== undefined;
 const isFigure = (x) => x !== null && x.n !== undefined;
 
+const rising = (figures) => [...new Map(figures.map((x) => [text(x), x])).values()].sort(compare);
+const figuresOf = (x) => (isFigure(x) ? [x] : rising((x.e || []).map(([, y]) => y)));
+const casesOf = (x) => (x !== null && x.e) || [[[], x]];
+function inEachCase(x, op, v, word) {
+  // one value where all cases agree
+  const found = [];
+  for (const [a, p] of casesOf(x))
+    for (const [b, q] of casesOf(v)) {
+      const both = [...new Set([...a, ...b])];
+      const apart = new Set(both.map((c) => c.slice(0, c.lastIndexOf(":"))));
+      if (apart.size === both.length) found.push([both, act(p, op, q, word)]);
+    }
+  const [[, first]] = found;
+  if (found.every(([, y]) => text(y) === text(first))) return first;
+  const refused = found.find(([, y]) => isNo(y));
+  return refused ? refused[1] : { ...(x?.e ? x : v), e: found };
+}
 function act(x, op, v, word) {
+  if (x?.e || v?.e) return inEachCase(x, op, v, word);
   if (isNo(x) || v === null) return x;
   if (isNo(v)) return v;
   if (op === "start") return x === null ? v : no(OUTSIDE, "two of the airflows that exclude each other hold at once");
@@ -126,7 +145,10 @@ const ACTS = {
   "round down": (x, v) => rounded(x, v, "round down"),
   times,
 };
-const firstNo = (x, one) => (x !== null && isNo(x) && x.k <= one.k ? x : one);
+function firstNo(x, one) {
+  const told = x !== null && isNo(x) && x.k <= one.k ? x : one;
+  return told.e ? no(told.k, told.w) : told; // with two of them nothing is known of what may be
+}
 function held(conditions, read) {
   let unsure = null;
   for (const c of conditions || []) {
@@ -161,7 +183,8 @@ function carryOut(i, x, other, read) {
           ? no(OUTSIDE, `only ${other.half} is known here`)
           : other;
   else if (i.r) v = read(i.r);
-  if (isNo(x)) return isNo(v) ? firstNo(x, v) : x;
+  if (isNo(v) && !v.e) return firstNo(x, v);
+  if (isNo(x) && !x.e) return isNo(v) ? firstNo(x, v) : x;
   if (i.o === "bound") return v;
   return act(x, i.o, v, i.q);
 }
@@ -215,7 +238,12 @@ class Engine {
         [a, b, c] = x.c.map((y) => this.value(y));
       return plus(a, times(v, plus(b, times(v, c))));
     }
-    if (x.k !== undefined) return { k: x.k, w: this.words(x.w) };
+    if (x.k !== undefined)
+      return {
+        k: x.k,
+        w: this.words(x.w),
+        ...(x.e && { e: x.e.map(([chosen, y]) => [chosen, this.value(y)]) }),
+      };
     return x;
   }
   words(w) {
@@ -261,7 +289,7 @@ class Engine {
           open = [];
         for (const p of plan.points) {
           const air = board.air(p),
-            found = isNo(air) ? [] : board.judged(c, s, p);
+            found = board.judged(c, s, p);
           judged.push(...found);
           if (isNo(air) && air.k !== RUNS) open.push(["", air.w]);
           for (const j of found) if (j.ok === null) open.push([j.source, j.why]);
@@ -445,7 +473,16 @@ class Board {
   }
   judged(c, s, p) {
     this.run(p.do[2]);
-    return p.limits.map((limit) => this.engine.judge(limit, c, s, p, this.air(p), this.heat(p), this.get));
+    const air = this.air(p),
+      figures = figuresOf(air);
+    if (!figures.length) return [];
+    const heat = this.heat(p);
+    return p.limits.map((limit) => {
+      // kept or broken in every case, else it depends on the figure
+      const found = figures.map((x) => this.engine.judge(limit, c, s, p, x, heat, this.get));
+      if (new Set(found.map((j) => j.ok)).size > 1) return { ...found[0], ok: null, value: null, why: air.w };
+      return found.reduce((a, b) => (b.miss && compare(b.miss, a.miss) < 0 ? b : a));
+    });
   }
 }
 const BOUNDS = new Set(["raise to", "lower to"]);
@@ -501,7 +538,7 @@ const text = (x) =>
     : isFigure(x)
       ? `${x.n}/${x.d}`
       : isNo(x)
-        ? `${x.k} ${x.w}`
+        ? `${x.k} ${x.w}${(x.e || []).map(([chosen, y]) => `;${chosen} ${text(y)}`).join("")}`
         : `${x.half} ${x.v.n}/${x.v.d}`;
 function beyond(x, low, high) {
   // distance to the nearer end over that end, 0 inside

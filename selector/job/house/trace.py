@@ -13,7 +13,7 @@ from selector.solve.board.marks import mark
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer, Trail
 from selector.solve.engine.readings import weights
 from selector.table.model.quantities import FORMS, STEPS
-from selector.table.model.table import CellWord, Chart, Fact, Key, Row, Table
+from selector.table.model.table import Chart, Fact, Key, Row, Table
 from selector.units import plain
 from selector.value import Struct
 
@@ -186,7 +186,7 @@ def _pairs(chart: Chart, row: Row, head: Key, i: int, j: int) -> list[tuple[Frac
     for start in range(0, len(row.cells), width):
         for n in range(inner):
             a, b = row.cells[start + i * inner + n], row.cells[start + j * inner + n]
-            if not isinstance(a, (CellWord, str)) and not isinstance(b, (CellWord, str)):
+            if isinstance(a, Fraction) and isinstance(b, Fraction):
                 out.append((a, b))
     return out
 

@@ -28,6 +28,7 @@ from selector.table.model.quantities import (
 from selector.table.model.range import ANYWHERE, Range
 from selector.table.model.roles import burns
 from selector.table.model.table import (
+    ABOUT,
     ABSENT,
     Atom,
     Call,
@@ -36,6 +37,7 @@ from selector.table.model.table import (
     CellWord,
     Chart,
     Condition,
+    Either,
     Fact,
     Footnote,
     Key,
@@ -185,6 +187,7 @@ class Engine:
         """
         sources = {k.name: self._source(k, call, stage, rate, installed=installed) for k in (*chart.keys, *chart.heads)}
         held = {n.mark: self._held(chart, n, call, stage, rate) for n in chart.notes}
+        held[ABOUT] = Held(said="an approximate figure on the page (about)")
         broken = self._broken(f"`{chart.name}`", (*self.table.unit.only, *chart.only), call, stage, rate)
         identity = (
             chart.name,
@@ -569,6 +572,8 @@ class Engine:
         """
         if isinstance(atom, Fraction):
             return [(op, atom, None, 0, op)]
+        if isinstance(atom, Either):
+            return [(op, None, constant(op, (atom,)), 0, op)]
         assert isinstance(atom, Named)
         if atom.kind == "rating":
             value = self.table.ratings[atom.name].get(self.plate_model(), stage)

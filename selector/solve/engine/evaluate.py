@@ -10,14 +10,14 @@ from typing import Literal
 from selector.solve.board.marks import on_one_tap, tapped_twice
 from selector.solve.engine.bends import bends, may_bend
 from selector.solve.engine.engine import Engine, Point
-from selector.solve.engine.instructions import Instruction, Register, Value, finished, no_figure
+from selector.solve.engine.instructions import Instruction, Register, Value, finished, no_figure, open_figure
 from selector.solve.engine.limit import JudgedLimit, Limit
 from selector.solve.engine.readings import ChartReading, Outcome
 from selector.solve.engine.run import carry_out
 from selector.table.model.quantities import Operation
 from selector.table.model.range import ANYWHERE, Range
-from selector.table.model.table import Atom, Call, Cell, CellWord, Named, No, Ramp, Row, Setting
-from selector.value import Struct, field
+from selector.table.model.table import Atom, Call, Cell, CellWord, Either, Named, No, Ramp, Row, Setting, figures_of
+from selector.value import Struct, field, replace
 
 
 class Trail(Struct, frozen=True, kw_only=True):
@@ -165,10 +165,14 @@ class Board:
         limits, extra = self.engine.limits(call, point.stage, point.rate)
         self.run(extra)
         airflow = self.airflow(point)
-        if isinstance(airflow, No):
+        figures = figures_of(airflow)
+        if not figures:
             return ()
         heat = self.heat(point)
-        return tuple(judged_limit(self.engine, limit, call, point, airflow, heat, self._registers) for limit in limits)
+        return tuple(
+            _in_one([judged_limit(self.engine, limit, call, point, x, heat, self._registers) for x in figures], airflow)
+            for limit in limits
+        )
 
     def trail(self, register: Register) -> tuple[Trail, ...]:
         """The steps that led to a register."""
@@ -178,6 +182,8 @@ class Board:
         """A figure or word a call names outside its steps: a delay, a ramp."""
         if atom is None or isinstance(atom, Fraction):
             return atom
+        if isinstance(atom, Either):
+            return open_figure(atom, wanted)
         if not isinstance(atom, Named):
             return No(kind="outside_chart", why="a call's airflow can't stand here")
         if atom.kind == "ramp":
@@ -192,8 +198,17 @@ class Board:
                 assert reading is not None
                 outcome = self.read(reading)
                 found = outcome if isinstance(outcome, No) else outcome[cell]
+                if isinstance(found, Either):
+                    return open_figure(found, atom.name)
                 return no_figure(found, atom.name) if found is CellWord.BLANK or found is CellWord.UNREADABLE else found
         return None
+
+
+def _in_one(judged: Sequence[JudgedLimit], airflow: Fraction | No) -> JudgedLimit:
+    """A limit held against all that an airflow may be: kept or broken in every case, else it depends on the figure."""
+    if len({j.ok for j in judged}) > 1 and isinstance(airflow, No):
+        return replace(judged[0], ok=None, value=None, why=airflow.why)
+    return min(judged, key=lambda j: j.miss)
 
 
 def judged_limit(

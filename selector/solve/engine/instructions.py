@@ -11,8 +11,8 @@ from typing import Literal, assert_never
 
 from selector.solve.engine.readings import ChartReading
 from selector.table.model.quantities import BOUNDS, STEPS, Operation
-from selector.table.model.table import Cell, CellWord, No, Step
-from selector.value import Struct
+from selector.table.model.table import Cell, CellWord, Either, No, Step, in_each_case
+from selector.value import Struct, replace
 
 Register = tuple[str, str, str, str]
 """(what, call, stage, firing rate): what is `airflow` or `heat`."""
@@ -79,6 +79,8 @@ def operand(cell: Cell, word: str, name: str, line: int) -> Fraction | No | None
         return No(kind="does_not_run", why=f"`{name}` is set to none", line=line)
     if isinstance(cell, CellWord):
         return no_figure(cell, name, line)
+    if isinstance(cell, Either):
+        return open_figure(cell, name)
     return No(kind="outside_chart", why=f"`{name}` gives the word {cell} where a figure is needed", line=line)
 
 
@@ -89,8 +91,16 @@ def no_figure(cell: CellWord, name: str, line: int = 0) -> No:
     return No(kind="unreadable", why=f"the figure of `{name}` can't be read on the page", line=line)
 
 
+def open_figure(figure: Either, name: str) -> No:
+    """A figure printed as one of several."""
+    return No(kind="unreadable", why=f"`{name}` is printed as {figure.words}", either=figure)
+
+
 def act(x: Value, op: Operation, v: Fraction | No | None, word: str = "") -> Value:
     """The register after one operation with operand `v` (None: no such step); `word` is the quantity it gives."""
+    for one in (x, v):
+        if isinstance(one, No) and one.either is not None:
+            return _in_each_case(x, op, v, word, one)
     if isinstance(x, No):
         return x
     if v is None:
@@ -106,6 +116,16 @@ def act(x: Value, op: Operation, v: Fraction | No | None, word: str = "") -> Val
     if x is None or isinstance(x, Half):
         return No(kind="outside_chart", why="no airflow to start from holds here")
     return _acted(x, op, v)
+
+
+def _in_each_case(x: Value, op: Operation, v: Fraction | No | None, word: str, open_: No) -> Value:
+    """The operation for everything that a figure may be; a figure again where that comes to the same."""
+    either = [one.either if isinstance(one, No) and one.either is not None else one for one in (x, v)]
+    found = in_each_case(lambda a, b: act(a, op, b, word), *either)
+    if not isinstance(found, Either):
+        return found  # type: ignore[no-any-return]
+    refused = next((value for _, value in found.cases if isinstance(value, No)), None)
+    return replace(open_, either=found) if refused is None else refused
 
 
 def _acted(x: Fraction, op: Operation, v: Fraction) -> Fraction | No:

@@ -6,10 +6,11 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Collection, Mapping, Sequence
 from fractions import Fraction
+from operator import mul
 from types import MappingProxyType
 
 from selector.table.model.quantities import QUANTITIES
-from selector.table.model.table import ABSENT, ANY, Cell, CellWord, Chart, Key, No, Row
+from selector.table.model.table import ABSENT, ANY, Cell, CellWord, Chart, Either, Key, No, Row, in_each_case
 from selector.value import Struct, replace
 
 Cells = tuple[Cell, ...]
@@ -262,10 +263,9 @@ class ChartReader:
                 out.append(missing)
             elif all(c is CellWord.NONE for c in cells):
                 out.append(CellWord.NONE)
-            elif all(isinstance(c, Fraction) for c in cells):
-                out.append(
-                    sum((c * w for c, (_, w) in zip(cells, found, strict=True) if isinstance(c, Fraction)), ZERO)
-                )
+            elif all(isinstance(c, (Fraction, Either)) for c in cells):
+                shares = [w for _, w in found]
+                out.append(in_each_case(lambda *at, s=shares: sum(map(mul, at, s), ZERO), *cells))
             else:
                 out.append(cells[0] if len(set(cells)) == 1 else CellWord.BLANK)
         return tuple(out)

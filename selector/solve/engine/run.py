@@ -9,6 +9,7 @@ from fractions import Fraction
 from selector.solve.engine.instructions import Half, Instruction, Register, Value, act, finished, no_figure, operand
 from selector.solve.engine.readings import ChartReading, Outcome
 from selector.table.model.table import Cell, CellWord, No
+from selector.value import replace
 
 Registers = Mapping[Register, Value]
 
@@ -32,7 +33,9 @@ def carry_out(instruction: Instruction, registers: Registers, read: Callable[[Ch
         against = _refusal(instruction, registers, read)
         return x if against is None else first_no(x, against)
     v = _operand(instruction, registers, read)
-    if isinstance(x, No):
+    if isinstance(v, No) and v.either is None:
+        return first_no(x, v)
+    if isinstance(x, No) and x.either is None:
         return first_no(x, v) if isinstance(v, No) else x
     if instruction.op == "bound":
         return v
@@ -52,8 +55,9 @@ def held(conditions: tuple[ChartReading, ...], read: Callable[[ChartReading], Ou
 
 
 def first_no(x: Value, no: No) -> No:
-    """The one to tell of what was there and a no that comes to it."""
-    return x if isinstance(x, No) and x.rank <= no.rank else no
+    """The one to tell of what was there and a no that comes to it; with two of them nothing is known of what may be."""
+    told = x if isinstance(x, No) and x.rank <= no.rank else no
+    return replace(told, either=None) if told.either is not None else told
 
 
 def _operand(

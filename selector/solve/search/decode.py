@@ -10,7 +10,7 @@ from selector.solve.engine.evaluate import Board, CallAnswer, evaluate
 from selector.solve.engine.readings import ChartReading, Outcome
 from selector.solve.search.reach import airflows_over
 from selector.solve.search.space import Space, Why, declared_position, read_back
-from selector.table.model.table import Atom, Call, CellWord, Named, No, Setting
+from selector.table.model.table import Atom, Call, CellWord, Either, Named, No, Setting, figures_of
 from selector.value import Struct, field
 
 
@@ -92,6 +92,8 @@ def _values(
     instructions = engine.airflow(call, stage, point.rate)
     needed = [p for p in dict.fromkeys(p for i in instructions for r in i.readings for p in r.parts) if p in unread]
     if not needed:
+        if isinstance(airflow, No) and airflow.either is not None:
+            return Values(airflows=airflow.either.figures, noes=())
         return (
             Values(airflows=(airflow,), noes=())
             if isinstance(airflow, Fraction)
@@ -110,7 +112,9 @@ def _completions(engine: Engine, point: Point, setting: Setting, needed: list[in
         weights=dict.fromkeys(needed, 0),
         domains={i: tuple(range(len(table.parts[i].positions))) for i in needed},
     )
-    airflows, noes = airflows_over(engine, space, point, read_back(engine, setting))
+    certain, noes = airflows_over(engine, space, point, read_back(engine, setting))
+    airflows = tuple(sorted({*certain, *(x for no in noes for x in figures_of(no))}))
+    noes = tuple(no for no in noes if no.either is None)
     which: dict[Fraction, tuple[tuple[int, int], ...]] = {}
     if len(needed) == 1:
         for at in range(len(table.parts[needed[0]].positions)):
@@ -128,7 +132,8 @@ def _words(engine: Engine, atom: Atom | None, call: Call, stage: str, setting: S
     point = engine.asked(call, stage)
     for quantity, _, reading, cell, _ in engine.operands("seconds", atom, call, stage, point.rate):
         if reading is not None and quantity in ("ramp", "seconds") and any(setting[p] is None for p in reading.parts):
-            said = (o.kind if isinstance(o, No) else o[cell] for o in _every(engine, reading, setting))
+            every = (o.kind if isinstance(o, No) else o[cell] for o in _every(engine, reading, setting))
+            said = (x for one in every for x in (one.figures if isinstance(one, Either) else (one,)))
             return tuple(
                 dict.fromkeys(
                     Fraction(0) if one is CellWord.NONE else one.value if isinstance(one, CellWord) else one

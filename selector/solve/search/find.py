@@ -20,7 +20,7 @@ from selector.solve.search.reach import airflows_over
 from selector.solve.search.space import LARGEST, SelectorGroup, Space, groups_of, offered, space_of
 from selector.solve.search.targets import Target, got, point_of
 from selector.solve.search.walk import Outcomes, walk
-from selector.table.model.table import ABSENT, Call, CellWord, No, Setting
+from selector.table.model.table import ABSENT, Call, CellWord, Either, No, Setting
 from selector.value import Struct, field, replace
 
 NEAR = Fraction(1)
@@ -609,7 +609,7 @@ def left_out(engine: Engine, space: Space) -> tuple[PassedOver, ...]:
             out.append(PassedOver(what="off pins", name=part.name, count=1))
     for chart in engine.table.charts.values():
         copies = sum(bool(row.like) for row in chart.rows)
-        unclear = sum(CellWord.UNREADABLE in row.cells for row in chart.rows)
+        unclear = sum(any(c is CellWord.UNREADABLE or isinstance(c, Either) for c in row.cells) for row in chart.rows)
         if copies:
             out.append(PassedOver(what="copied row", name=chart.name, count=copies))
         if unclear:

@@ -8,7 +8,7 @@ from selector.solve.engine.engine import Engine, Point
 from selector.solve.engine.instructions import finished
 from selector.solve.search.space import Look, Space, Why, groups_of, offered
 from selector.solve.search.walk import Outcomes, walk
-from selector.table.model.table import No
+from selector.table.model.table import Either, No
 from selector.value import replace
 
 
@@ -16,7 +16,7 @@ def airflows_over(
     engine: Engine, space: Space, point: Point, look: Look
 ) -> tuple[tuple[Fraction, ...], tuple[No, ...]]:
     """The distinct airflows over the searched parts of a space, rising, and one reason of each kind why there may be
-    none.
+    none (one for each figure printed as one of several).
 
     Raises rank.TooLarge where too many outcomes would have to be told apart.
     """
@@ -41,11 +41,11 @@ def airflows_over(
         1,
     )
     airflows: set[Fraction] = set()
-    noes: dict[str, No] = {}
+    noes: dict[tuple[str, Either | None], No] = {}
     for _, registers in states:
         x = finished(dict(registers).get(point.airflow))
         if isinstance(x, No):
-            noes.setdefault(x.kind, x)
+            noes.setdefault((x.kind, x.either), x)
         else:
             airflows.add(x)
     return tuple(sorted(airflows)), tuple(noes.values())

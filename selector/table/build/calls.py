@@ -49,7 +49,9 @@ def _call(b: Builder, name: str, key: Scalar, fields: Fields) -> Call:
         off_delay=_told(b, fields, "off delay", stages),
         windows=_windows(b, fields.get("window"), stages),
         together=_together(b, name, fields.get("together")),
-        note=text_of(fields, "note"),
+        note="; ".join(
+            n for n in (text_of(fields, "note"), *(f"the page gives {s.rough}" for s in airflow if s.rough)) if n
+        ),
         line=key.line,
         from_rise=any(_is_rise(b, step) for step in airflow),
     )

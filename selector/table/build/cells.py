@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from selector.table.build.implausible import fault
 from selector.table.model.quantities import QUANTITIES, Quantity
-from selector.table.model.table import Cell, CellWord
+from selector.table.model.table import ABOUT, Cell, CellWord, Either
 from selector.table.text.report import FileReport, listed, meant
 from selector.table.text.words import TO_TYPE, Item
 from selector.value import Struct, field
@@ -131,6 +131,39 @@ class CellReader(Struct):
         """How many words a cell takes, and the cell; None after a problem."""
         item = rest[at]
         text = item.text
+        if quantity.content == "number" and at + 1 < len(rest):
+            if text.casefold() == ABOUT:
+                taken, cell = self._cell(rest, at + 1, quantity, last=last)
+                return taken + 1, cell
+            if any(p.text.casefold() == "or" for p in rest[at + 1 : at + 4]):
+                return self._either(rest, at, quantity)
+        return self._one(rest, at, quantity, last=last)
+
+    def _either(self, rest: Sequence[Item], at: int, quantity: Quantity) -> tuple[int, Cell | None]:
+        """`900 or 1100`: figures with the word or between them."""
+        first = at
+        figures: list[Fraction] = []
+        while True:
+            taken, cell = self._one(rest, at, quantity, last=False)
+            if not isinstance(cell, Fraction):
+                if cell is not None and figures:
+                    message = f"`{rest[at].text}` is no figure that may be meant in place of the one before or"
+                    self.report.at(rest[at], "not-a-figure", message, "type the figures, for example 900 or 1100")
+                    return at + taken - first, None
+                return taken, cell
+            figures.append(cell)
+            at += taken
+            if at + 1 >= len(rest) or rest[at].text.casefold() != "or":
+                break
+            at += 1
+        place = (rest[first].line, rest[first].column)
+        open_ = Either(tuple((frozenset({(*place, n)}), x) for n, x in enumerate(figures)))
+        return at - first, open_ if len(open_.figures) > 1 else figures[0]
+
+    def _one(self, rest: Sequence[Item], at: int, quantity: Quantity, *, last: bool) -> tuple[int, Cell | None]:
+        """A cell of one figure or word."""
+        item = rest[at]
+        text = item.text
         if text == "-":
             return 1, CellWord.BLANK
         if text == "?" or (text == TO_TYPE and self.unfinished):
@@ -224,7 +257,12 @@ class CellReader(Struct):
                 "type the figure as printed",
             )
         elif m := re.fullmatch(r"(\d{1,4})/([1-9]\d{0,3})", text):
-            remedy = f"type {float(Fraction(int(m[1]), int(m[2]))):g}"
+            part = int(m[1]) < int(m[2]) <= 16
+            remedy = (
+                f"type {float(Fraction(int(m[1]), int(m[2]))):g}"
+                if part
+                else f"type {m[1]} or {m[2]} if it is one of the two; if they are two columns, give each its head"
+            )
             self.report.at(item, "not-a-figure", f"`{text}` is not a figure for {quantity.name}", remedy)
         elif m := _ATTACHED.match(text):
             self.report.at(

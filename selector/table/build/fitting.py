@@ -7,7 +7,7 @@ from typing import Any
 
 from selector.table.build.builder import Builder
 from selector.table.model.quantities import QUANTITIES, RISE, takes_airflow, wanted_after
-from selector.table.model.table import Atom, CallValue, Named
+from selector.table.model.table import Atom, CallValue, Either, Named
 
 _OWN_KEYS = {"seconds": "on delay: or off delay:", "ramp": "ramp:"}
 
@@ -43,7 +43,7 @@ def fits(b: Builder, op: str, atom: Atom, node: Any, *, heat: bool = False) -> N
                 f"type a figure, or the name of a chart that gives {_wanted(op)[0]}",
             )
         return
-    if isinstance(atom, Fraction):
+    if isinstance(atom, (Fraction, Either)):
         if op == "ramp":
             _wrong(b, node, "a figure is no ramp", "type the name of a ramp, declared under ramps:")
         return

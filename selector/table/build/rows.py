@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from selector.table.build.cells import CellReader
 from selector.table.kinds.parts import shown_marks
-from selector.table.model.table import ANY, Cell, CellWord, Row
+from selector.table.model.table import ABOUT, ANY, Cell, CellWord, Either, Row
 from selector.table.text.located import Scalar
 from selector.table.text.report import FileReport, listed, meant
 from selector.table.text.words import TO_TYPE as TO_TYPE
@@ -265,7 +265,8 @@ class RowReader(Struct):
         row, starts = self._unmarked(plain, note) if plain else (None, [])
         if row is None or not marks:
             return row
-        return replace(row, marks=tuple((bisect_right(starts, after) - 1, mark) for after, mark in marks))
+        found = tuple((bisect_right(starts, after) - 1, mark) for after, mark in marks)
+        return replace(row, marks=(*row.marks, *found))
 
     def _without_marks(self, items: Sequence[Item]) -> tuple[list[Item], list[tuple[int, str]]]:
         """The words of a row without its footnotes' marks, and each mark with the number of the word before it."""
@@ -326,9 +327,10 @@ class RowReader(Struct):
         if cells is None:
             return None
         found, typed = tuple(c for c, _ in cells), tuple(t for _, t in cells)
-        if len(rest) != len(self._cycle):
+        rough = tuple((i, ABOUT) for i, t in enumerate(typed) if t.casefold().startswith(f"{ABOUT} "))
+        if len(rest) != len(self._cycle) and not rough and not any(isinstance(c, Either) for c in found):
             self._tails[tuple([p.text for p in rest])] = found, typed
-        return Row(positions=positions, cells=found, typed=typed, note=note, line=number)
+        return Row(positions=positions, cells=found, typed=typed, marks=rough, note=note, line=number)
 
     def _copy(self, rest: Sequence[Item], positions: tuple[int, ...], note: str) -> Row | None:
         """`as P..`."""

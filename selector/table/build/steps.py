@@ -13,16 +13,18 @@ from selector.table.build.figures import BadFigure, figure
 from selector.table.build.fitting import fits
 from selector.table.build.implausible import MOST_STEP_CFM, fault
 from selector.table.grammar.table_file import RATING_EXAMPLES
-from selector.table.model.quantities import QUANTITIES, RATINGS, STEPS
-from selector.table.model.table import Atom, CallValue, Named, Step
+from selector.table.model.quantities import QUANTITIES, RATINGS, STEPS, Quantity
+from selector.table.model.table import ABOUT, Atom, CallValue, Either, Named, Step
 from selector.table.text.located import Scalar
 from selector.table.text.words import Names
 from selector.units import convert
+from selector.value import replace
 
 
 def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: bool = True) -> Atom | None:
     """A number, a name, or `call X [STAGE]`."""
     text = " ".join(node.text.split())
+    text = text[len(ABOUT) + 1 :] if text.casefold().startswith(f"{ABOUT} ") else text
     if text.casefold().startswith("call "):
         return _call_value(b, node, text[5:])
     pools: tuple[tuple[str, Iterable[str]], ...] = (
@@ -46,7 +48,10 @@ def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: boo
             part = next((p.index for p in b.parts if p.name == found), -1) if kind == "part" else -1
             return Named(kind=kind, name=found, part=part)  # type: ignore[arg-type]
     if number and (text[:1].isdigit() or text[:1] in "+-."):
-        return figure_of(b, node, words)
+        figures = [figure_of(b, replace(node, text=one), words) for one in alternatives(text)]
+        if len(figures) == 1 or None in figures:
+            return figures[0] if len(figures) == 1 else None
+        return Either(tuple((frozenset({(node.line, node.column, n)}), x) for n, x in enumerate(figures)))
     if not number and _is_figure(text):
         remedy = "for example {share: 66 %}" if "%" in text else f"type {{airflow: {text}}} if it is the airflow"
         b.report.at(node, "figure-without-quantity", f"`{text}` is a figure; a step says what it is", remedy)
@@ -68,6 +73,14 @@ def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: boo
         f"known here: {', '.join(known[:10])}" if known else "",
     )
     return None
+
+
+def alternatives(text: str) -> list[str]:
+    """`60 or 66 %` as its figures, each with the unit that the last one carries; `about` before them is left off."""
+    words = text.split()
+    pieces = " ".join(words[words[:1] == [ABOUT] :]).split(" or ")
+    unit = re.sub(r"^[+-]?[\d.,]+ ?", "", pieces[-1])
+    return [p if re.search(r"[^\d.,+\-]", p) or not unit else f"{p} {unit}" for p in pieces]
 
 
 def _is_figure(text: str) -> bool:
@@ -155,18 +168,34 @@ def steps_of(
             fits(b, op, atom, value if isinstance(value, Scalar) else place, heat=heat)
         if op == "use" and all(isinstance(a, CallValue) for a in by_stage.values()):
             op = "call"
-        out.append(Step(op=op, by_stage=by_stage, when=when, line=place.line, column=place.column, text=place.text))
+        rough = next((leaf.text for leaf in leaves if leaf.text.casefold().startswith(f"{ABOUT} ")), "")
+        out.append(
+            Step(
+                op=op,
+                by_stage=by_stage,
+                when=when,
+                line=place.line,
+                column=place.column,
+                text=place.text,
+                rough=rough,
+            )
+        )
     return tuple(out)
 
 
 def _check_figure(b: Builder, op: str, node: Scalar) -> None:
     """Whether a figure typed as a step can be meant."""
     quantity = QUANTITIES.get(op)
+    for text in alternatives(node.text):
+        _check_one(b, op, quantity, text, node)
+
+
+def _check_one(b: Builder, op: str, quantity: Quantity | None, text: str, node: Scalar) -> None:
     try:
-        value = figure(node.text, b.unit_table.get(quantity.unit if quantity is not None else "airflow", {}))
+        value = figure(text, b.unit_table.get(quantity.unit if quantity is not None else "airflow", {}))
     except BadFigure:
         return
-    wrong = fault(quantity, value, node.text, percent="%" in node.text) if quantity is not None else None
+    wrong = fault(quantity, value, text, percent="%" in text) if quantity is not None else None
     if wrong is not None:
         b.report.at(node, *wrong)
     elif op.startswith("round") and not 0 < convert(value, b.units.airflow, "cfm") <= MOST_STEP_CFM:
@@ -176,4 +205,4 @@ def _check_figure(b: Builder, op: str, node: Scalar) -> None:
         remedy = "for a plain figure type airflow: 1200 or share: 66 %"
         b.report.at(node, "use-needs-a-name", "`use` needs the name of a chart, selector, fact or rating", remedy)
     elif op in ("at least", "at most") and value < 0:
-        b.report.at(node, "signed-airflow", f"the airflow `{node.text}` has a sign", f"type {node.text[1:]}")
+        b.report.at(node, "signed-airflow", f"the airflow `{text}` has a sign", f"type {text[1:]}")

@@ -128,10 +128,15 @@ def position_in(marks: Mapping[str, int], text: str) -> int | None:
     return marks.get(text.casefold()) if found is None else found
 
 
+NOT_PRINTED = -1
+"""Stands for how a part is delivered where the page doesn't say, typed ?."""
+
+
 def _delivered(texts: list[str], count: int, marks: Mapping[str, int]) -> list[int | None]:
     """The position of each part, None where a word is none; as many as are typed."""
     if not texts:
         return []
+    marks = {"?": NOT_PRINTED, **marks}
     whole = " ".join(texts)
     if count == 1:
         one = position_in(marks, whole)
@@ -171,7 +176,7 @@ def factory_of(
             )
             continue
         for i, at in enumerate(found):
-            if at is not None:
+            if at is not None and at != NOT_PRINTED:
                 out[i][model] = at
     return out
 

@@ -8,7 +8,7 @@ from itertools import product
 from types import MappingProxyType
 
 from selector.table.model.quantities import FORMS, STARTS, STEPS, acting, operation_of
-from selector.table.model.table import ANY, Atom, Call, CallValue, Chart, Condition, Row, Table
+from selector.table.model.table import ABOUT, ANY, Atom, Call, CallValue, Chart, Condition, Either, Row, Table
 from selector.units import plain
 
 Names = Mapping[str, str]
@@ -37,6 +37,8 @@ def _name(table: Table, atom: Atom, op: str, names: Names) -> str:
     if isinstance(atom, Fraction):
         sign = "+" if op in STEPS and STEPS[op].signed and atom > 0 else ""
         return f"{sign}{number(atom)}{_unit(table, op)}"
+    if isinstance(atom, Either):
+        return f"{atom.words}{_unit(table, op)}"
     if isinstance(atom, CallValue):
         return f"call {names.get(atom.call, atom.call)} {atom.stage}".strip()
     return names.get(atom.name, atom.name)
@@ -44,7 +46,7 @@ def _name(table: Table, atom: Atom, op: str, names: Names) -> str:
 
 def _acts(table: Table, atom: Atom, op: str) -> list[str]:
     """The operations `use: NAME` stands for."""
-    if op != "use" or isinstance(atom, (Fraction, CallValue)):
+    if op != "use" or isinstance(atom, (Fraction, Either, CallValue)):
         return [op]
     if atom.kind == "chart":
         return list(acting(table.charts[atom.name].gives))
@@ -115,7 +117,7 @@ def row_words(chart: Chart, row: Row) -> list[str]:
         marks = ["others", *([""] * (len(marks) - 1))]
     at = dict.fromkeys((cell for cell, _ in row.marks), "")
     for cell, mark in row.marks:
-        at[cell] += f" {mark}"
+        at[cell] += f" {mark}" if mark != ABOUT else ""
     if -1 in at and marks:
         marks[-1] += at[-1]
     if row.word:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from enum import Enum
 from fractions import Fraction
-from typing import Literal, get_args
+from typing import Any, Literal, get_args
 
 from selector.units import BTUH_PER_KW
 from selector.value import Struct, field
@@ -25,7 +25,47 @@ class CellWord(Enum):
     NONE = "none"
 
 
-Cell = Fraction | str | CellWord
+class Either(Struct, frozen=True):
+    """A figure of which the page leaves open what it is: `900 or 1100`. Each case is what was chosen, (line, column,
+    number) of a printed figure each, and the figure that comes of it; one printed figure is one choice wherever it is
+    used."""
+
+    cases: tuple[tuple[frozenset[tuple[int, int, int]], Any], ...]
+
+    @property
+    def figures(self) -> tuple[Fraction, ...]:
+        """What it may be, rising."""
+        return tuple(sorted({value for _, value in self.cases if isinstance(value, Fraction)}))
+
+    @property
+    def words(self) -> str:
+        """`900 or 1100`."""
+        return " or ".join(f"{float(x):g}" for x in self.figures)
+
+
+def in_each_case(act: Callable[..., Any], *operands: Any) -> Any:
+    """What `act` gives of operands that may be Either: one value where all cases agree, else an Either.
+
+    >>> one = Either(((frozenset({(1, 1, 0)}), 2), (frozenset({(1, 1, 1)}), 3)))
+    >>> in_each_case(lambda a, b: a - b, one, one), in_each_case(max, one, 3)
+    (0, 3)
+    """
+    ways: list[tuple[frozenset[tuple[int, int, int]], tuple[Any, ...]]] = [(frozenset(), ())]
+    for operand in operands:
+        cases = operand.cases if isinstance(operand, Either) else ((frozenset(), operand),)
+        ways = [
+            (chosen | more, (*values, value))
+            for chosen, values in ways
+            for more, value in cases
+            if len({at[:2] for at in chosen | more}) == len(chosen | more)
+        ]
+    found = tuple((chosen, act(*values)) for chosen, values in ways)
+    return found[0][1] if all(value == found[0][1] for _, value in found) else Either(found)
+
+
+Cell = Fraction | str | CellWord | Either
+ABOUT = "about"
+"""Stands before a figure that the page gives as a rough one; it counts as printed, and this is told with it."""
 NoKind = Literal["does_not_run", "not_usable", "outside_chart", "unreadable", "not_known"]
 NOES: tuple[NoKind, ...] = get_args(NoKind)
 """The five codes of a stage without an airflow, in their order: the first that holds is told."""
@@ -47,12 +87,14 @@ class No(Struct, frozen=True, kw_only=True):
     does_not_run: the equipment isn't there, a condition is false, the page says none, a lead is parked. not_usable: the
     page says reserved, not used or do not use. outside_chart: beyond the printed range, a blank, no row, off its pins
     without a row. unreadable: a mark or figure that was looked at and can't be read. not_known: a fact or a position
-    that nobody gave. `line` is where the table says so (0: nowhere).
+    that nobody gave. `line` is where the table says so (0: nowhere). `either`: what it may be, where a figure is
+    printed as one of several.
     """
 
     kind: NoKind
     why: str
     line: int = 0
+    either: Either | None = None
 
     @property
     def refused(self) -> bool:
@@ -68,6 +110,11 @@ class No(Struct, frozen=True, kw_only=True):
     def rank(self) -> int:
         """Its place among the five: of two that hold, the lower is told."""
         return NOES.index(self.kind)
+
+
+def figures_of(found: Fraction | No) -> tuple[Fraction, ...]:
+    """The figure, or all that it may be; nothing where there is none."""
+    return (found,) if isinstance(found, Fraction) else found.either.figures if found.either is not None else ()
 
 
 class Part(Struct, frozen=True, kw_only=True):
@@ -265,12 +312,12 @@ class Named(Struct, frozen=True, kw_only=True):
     part: int = -1
 
 
-Atom = Fraction | Named | CallValue
+Atom = Fraction | Either | Named | CallValue
 
 
 class Step(Struct, frozen=True, kw_only=True):
     """One step of a call. `op` is a quantity's name, or use, at least, at most, round, round up, round down. A stage
-    not in `by_stage` skips it."""
+    not in `by_stage` skips it. `rough`: the figure as typed where the page gives it with `about`."""
 
     op: str
     by_stage: Mapping[str, Atom]
@@ -278,6 +325,7 @@ class Step(Struct, frozen=True, kw_only=True):
     line: int = 0
     text: str = ""
     column: int = 0
+    rough: str = ""
 
     def value(self, stage: str) -> Atom | None:
         """What the step acts with in a stage; None: the step is skipped."""

@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import product
 
 from selector.table.model.quantities import QUANTITIES
-from selector.table.model.table import ANY, Cell, CellWord, Chart, Row, Table
+from selector.table.model.table import ANY, Cell, CellWord, Chart, Either, Row, Table
 from selector.transcribe.compare.calls import calls_apart
 from selector.transcribe.compare.difference import Difference, number_said, ramp_said
 from selector.value import Struct
@@ -268,7 +268,7 @@ def _cell(cell: Cell, quantity: str) -> str:
     if isinstance(cell, Fraction):
         what = QUANTITIES[quantity]
         return f"{'+' if what.signed and cell > 0 else ''}{number_said(cell)}{' %' if what.unit == 'percent' else ''}"
-    return cell.value if isinstance(cell, CellWord) else cell
+    return cell.value if isinstance(cell, CellWord) else cell.words if isinstance(cell, Either) else cell
 
 
 def _chart(tables: tuple[Table, Table], a: Chart, b: Chart, parts: Mapping[str, str]) -> tuple[list[Difference], int]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from selector.table.model.formula import formula, heads_of, row_words
-from selector.table.model.table import ANY, Chart, Key, Row, Table
+from selector.table.model.table import ABOUT, ANY, Chart, Key, Row, Table
 from selector.transcribe.compare.calls import belongs
 from selector.transcribe.compare.difference import ramp_said
 from selector.transcribe.compare.spoken_words import code_in_words, figure_in_words, mark_in_words
@@ -136,7 +136,7 @@ def row_in_words(table: Table, chart: Chart, row: Row) -> str:
 def _footnotes(chart: Chart, row: Row, cell: int) -> str:
     """The texts of the footnotes at a cell, or at the whole row (-1)."""
     texts = {n.mark: n.text for n in chart.notes}
-    return "".join(f", footnote: {texts[mark]}" for at, mark in row.marks if at == cell)
+    return "".join(f", footnote: {texts[mark]}" for at, mark in row.marks if at == cell and mark != ABOUT)
 
 
 def _part_in_words(table: Table, name: str) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from selector.table.model.table import ABOUT
+
 _TO_NINE = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 _TO_NINETEEN = (
     "ten",
@@ -56,14 +58,20 @@ def _hundreds(number: int) -> str:
 def figure_in_words(typed: str) -> str:
     """A typed figure: its sign, its whole part, and the digits behind the point one by one; other texts as they are.
 
-    >>> figure_in_words("-12.5 %"), figure_in_words("0.3"), figure_in_words("-")
-    ('minus twelve point five percent', 'zero point three', 'no figure')
+    >>> figure_in_words("-12.5 %"), figure_in_words("0.3"), figure_in_words("-"), figure_in_words("8 or 9")
+    ('minus twelve point five percent', 'zero point three', 'no figure', 'eight or nine')
     """
     text = typed.strip()
     if text == "-":
         return "no figure"
     if text == "?":
         return "not readable"
+    for word in (" or ", f"{ABOUT} "):
+        before, found, after = text.partition(word)
+        if found and after:
+            return (
+                f"{figure_in_words(before)}{word}{figure_in_words(after)}" if before else word + figure_in_words(after)
+            )
     number, _, unit = text.partition(" ")
     sign = {"+": "plus ", "-": "minus "}.get(number[:1], "")
     body = number[1:] if sign else number

@@ -1,0 +1,33 @@
+"""The pocket page answers as Python does for what pages print beside plain charts: each of the pages that the tests of
+the format type."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from random import Random
+
+import pytest
+from playwright.sync_api import Browser
+
+from tests.helpers.browser import chromium
+from tests.helpers.pocket_browser import asked
+from tests.helpers.pocket_cases import boards, differences, wishes
+from tests.pocket.test_page import built
+from tests.table.build import test_footnotes, test_open_figures
+
+PAGES = {"footnotes": test_footnotes.PAGE, "open figures": test_open_figures.PAGE}
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """One browser for all pages."""
+    with chromium() as one:
+        yield one
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_boards_and_targets_are_answered_as_python_answers(browser: Browser, tmp_path: Path, name: str) -> None:
+    table, random = built(PAGES[name]), Random(f"questions of {name}")
+    questions = [*boards(random, table, 60), *wishes(random, table, 8)]
+    assert differences(table, questions, asked(browser, tmp_path, table, questions)) == []
