@@ -37,7 +37,7 @@ from selector.answers.words.listing import counted, listed
 from selector.answers.words.note import note_lines
 from selector.answers.words.ramp import DELAYS, seconds_text
 from selector.draw.parts.text import board_text
-from selector.job.observed.danger_table import DANGERS
+from selector.job.observed.danger_table import shared_tap
 from selector.solve.board.facts import number_in
 from selector.solve.board.marks import mark, marks_of, shared_taps
 from selector.solve.engine.engine import Engine
@@ -151,7 +151,7 @@ def lines(engine: Engine, decoded: Decoded, running: Energised | None, *, wide: 
     shared = _shared_lines(table, decoded)
     said = [
         *shared,
-        *(f"  {step}" for step in DANGERS["shared tap"].steps if shared),
+        *(f"  {step}" for step in shared_tap(table.unit.motor).steps if shared),
         *(f"Warning: {text}." for text in warnings(engine, decoded)),
     ]
     if running is None:
@@ -222,7 +222,7 @@ def _refused_lines(table: Table, decoded: Decoded) -> list[str]:
 
 def _shared_lines(table: Table, decoded: Decoded) -> list[str]:
     """The danger of leads that share a tap, each pair once."""
-    row = DANGERS["shared tap"]
+    row = shared_tap(table.unit.motor)
     out = []
     for lead, other, tap in shared_taps(decoded.setting, table):
         said = row.first.format(what=f"{lead} and {other} share tap {tap}")

@@ -185,6 +185,8 @@ def _of_judged(house: House, one: Expected, judged: JudgedLimit) -> Iterator[tup
             airflow = heat / (engine.factor * judged.low)
             yield "high", EndOfRange(airflow=airflow, words=f"{whose} {half} rise", kind="rise", half=half)
         return
+    if quantity not in ("airflow", "airflow per ton"):
+        return
     scale = Fraction(1)
     if quantity == "airflow per ton":
         tons = running_tons(engine, call, one.aim.stage)

@@ -25,8 +25,8 @@ from selector.answers.house.records import (
     why_of,
     wishes,
 )
-from selector.answers.house.setting import board_first, cautions_of, differs_lines, leaving, reads
-from selector.answers.house.stages import airflow_of, apart_text, short_of, slow_start
+from selector.answers.house.setting import board_first, cautions_of, differs_lines, leaving, matching_lines, reads
+from selector.answers.house.stages import airflow_of, apart_text, rise_of, short_of, slow_start
 from selector.answers.house.targets import assumed_lines
 from selector.answers.parts import (
     VERSION,
@@ -54,7 +54,7 @@ from selector.job.targets.house import House
 from selector.solve.board.marks import mark, marks_of
 from selector.solve.engine.evaluate import evaluate
 from selector.table.model.table import No, Table
-from selector.units import convert, format_number
+from selector.units import convert
 from selector.value import Published, data_of, replace
 
 MOST_FIGURES = 6
@@ -221,10 +221,11 @@ def found_blocks(answer: AsFound, *, columns: int, told: frozenset[str] = frozen
     """The answer, a blank line between its parts."""
     found = answer.solution
     house, table = found.house, found.house.table
-    yield f"as found: {marks_of(found.before, table)}"
     yield from _first(answer, told)
     yield from verdict_lines(answer)
     yield from _complaint_first(answer)
+    yield ""
+    yield f"as found: {marks_of(found.before, table)}"
     choice = moving(answer)
     if choice is not None:
         cautions = cautions_of(house, found.before, choice.moves)
@@ -238,7 +239,7 @@ def found_blocks(answer: AsFound, *, columns: int, told: frozenset[str] = frozen
         yield from _nothing(answer)
     yield ""
     yield stage_rows(answer, choice)
-    yield from (f"  {line}" for line in limits_text(house, found.now))
+    yield from (f"  {line}" for line in [*limits_text(house, found.now), *_rises(answer, choice)])
     yield from (f"  {line}" for line in _noes(answer))
     yield from (
         f"  {line}" for s in (choice.stages if choice is not None else found.now) for line in slow_start(house, s)
@@ -410,6 +411,7 @@ def _set_lines(answer: AsFound, choice: OfferedSetting) -> Iterator[str]:
     )
     proof = " No way with fewer moves." if choice.counted else ""
     yield f"{head}, {leaving(table, choice)}.{proof}"
+    yield from indented(matching_lines(found, choice))
     for other in as_few(answer, choice):
         more = _further(answer, choice, other)
         yield f"  Also {counted(other.counted, 'move')}: {moves_text(other.moves, table)}{more}"
@@ -463,17 +465,21 @@ def _cell(answer: AsFound, one: Standing) -> str:
         possible = _possible(answer, one)
         return possible or short_of(house, one.stage)
     said = apart_text(house, one)
-    rise = (
-        f", rise {_rise(house, one)}"
-        if one.stage.aim.role == "heat" and one.place != "inside" and _rise(house, one)
-        else ""
-    )
-    return airflow_of(house, one.stage) + rise + (f", {said}" if said else "")
+    return airflow_of(house, one.stage) + (f", {said}" if said else "")
 
 
-def _rise(house: House, one: Standing) -> str:
-    rise = one.stage.answer.rise
-    return "" if rise is None else f"{format_number(rise, 1)} {house.table.units.temperature}"
+def _rises(answer: AsFound, choice: OfferedSetting | None) -> Iterator[str]:
+    """`Rise: heating low 47.1 F (42.9 F as left), heating high 53.2 F (48.4 F as left).`"""
+    found = answer.solution
+    said = []
+    for n, now in enumerate(found.now):
+        was = rise_of(found.house, now)
+        then = "" if choice is None else rise_of(found.house, choice.stages[n])
+        if was or then:
+            left = f" ({then} as left)" if then and then != was else ""
+            said.append(f"{now.title} {was or 'not known'}{left}")
+    if said:
+        yield f"Rise: {', '.join(said)}."
 
 
 def _possible(answer: AsFound, one: Standing) -> str:

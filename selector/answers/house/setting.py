@@ -65,7 +65,15 @@ def set_blocks(solution: Solution, choice: OfferedSetting, columns: int) -> list
     drawn = board_rows(table, before, choice.setting, first=ROW[solution.start], second="set", columns=columns - 2)
     said = [set_text(table, before, choice.setting, moves)] if moves else []
     said += [move_text(table, m.part, m.was, m.to) for m in unread]
-    return [*said, Raw(lines=tuple(indented(drawn)))]
+    return [*said, *indented(matching_lines(solution, choice)), Raw(lines=tuple(indented(drawn)))]
+
+
+def matching_lines(solution: Solution, choice: OfferedSetting) -> list[str]:
+    """`P1: set to match the equipment.`: selectors that tell the board what is installed."""
+    table = solution.house.table
+    told = {part.index for part in solution.house.engine.declarers.values()}
+    names = [table.parts[m.part].name for m in choice.moves if m.part in told]
+    return [f"{listed(names)}: set to match the equipment."] if names else []
 
 
 def leaving(table: Table, choice: OfferedSetting) -> str:

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from selector.answers.house.allowed import allowed_in, per_ton_limit
 from selector.answers.words.airflow import airflow_text, in_units, no_text
-from selector.answers.words.figure import ShownFigure, apart
+from selector.answers.words.figure import ShownFigure, apart, text_of
 from selector.answers.words.limit import Owner, broken_text
 from selector.job.board.expected import Expected, RunningState
 from selector.job.board.stage_verdicts import Standing
@@ -16,7 +16,7 @@ from selector.job.house.steady import ComingUp
 from selector.job.targets.house import House
 from selector.solve.engine.limit import JudgedLimit
 from selector.table.model.table import No
-from selector.units import format_number, plain
+from selector.units import format_number, plain, rise
 from selector.value import replace
 
 
@@ -36,18 +36,26 @@ def more_of(house: House, one: Expected) -> str:
     """`rise 50.8 F, supply 121 F`; `354 cfm/ton, split 19.4 F`: both figures where the chart can be read two ways."""
     table = house.table
     said = []
-    rises = _once(difference(r.rise.value, table) for r in one.read_as if r.rise is not None)
-    if rises and one.aim.role == "heat":
-        leaving = _once(temperature(r.leaving.value, table) for r in one.read_as if r.leaving is not None)
+    rises = rise_of(house, one)
+    leaving = _once(temperature(r.leaving.value, table) for r in one.read_as if r.leaving is not None)
+    if rises:
         said.append(f"rise {rises}" + (f", supply {leaving}" if leaving else ""))
-    elif one.answer.rise is not None and one.aim.role == "heat":
-        unit = table.units.temperature
-        said.append(f"rise {format_number(one.answer.rise, 1)} {unit}")
     tons = _once(per_ton_limit(house, r.per_ton.value) for r in one.read_as if r.per_ton is not None)
     splits = _once(difference(r.split.value, table) for r in one.read_as if r.split is not None)
     said += [tons] if tons else []
     said += [f"split {splits}"] if splits else []
     return ", ".join(said)
+
+
+def rise_of(house: House, one: Expected) -> str:
+    """`50.8 F`, both where the chart can be read two ways; empty where nothing heats or the heat isn't known."""
+    if one.aim.role != "heat":
+        return ""
+    unit = house.table.units.temperature
+    rises = [rise(r.rise.value, "F", unit) for r in one.read_as if r.rise is not None]
+    if not rises and one.answer.rise is not None:
+        rises = [one.answer.rise]
+    return _once(text_of(in_units(house.table).worked(value, "temperature difference")) for value in rises)
 
 
 def _once(texts: Iterable[str]) -> str:

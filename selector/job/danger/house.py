@@ -10,6 +10,7 @@ from selector.job.danger.charted import charted, cold_return
 from selector.job.danger.hazard import Hazard, in_order
 from selector.job.danger.measured import measured
 from selector.job.danger.seen import seen
+from selector.job.observed.danger_table import shared_tap
 from selector.job.targets.house import House
 from selector.solve.board.marks import shared_taps
 from selector.solve.search.decode import differences
@@ -54,7 +55,8 @@ def _set_for(house: House, setting: Setting) -> Iterator[Hazard]:
 def _shared_taps(house: House, setting: Setting) -> Iterator[Hazard]:
     """Leads that stand on one tap, each pair once."""
     for lead, other, tap in shared_taps(setting, house.table):
-        yield Hazard(what="shared tap", subject=f"{lead} and {other} share tap {tap}", by_chart=True)
+        what = shared_tap(house.table.unit.motor).what
+        yield Hazard(what=what, subject=f"{lead} and {other} share tap {tap}", by_chart=True)
 
 
 def _number(word: str) -> Fraction | None:

@@ -32,6 +32,7 @@ strip heat      | DANGER  | figures
 smaller heater  | DANGER  | all
 smaller nozzle  | DANGER  | all
 shared tap      | DANGER  | all
+shared 24 V tap | DANGER  | all
 static over     | WARNING | all
 rise under      | WARNING | all
 return under    | WARNING | all
@@ -58,6 +59,7 @@ strip heat      | {what} on {value}; minimum {limit}, {under} under.
 smaller heater  | {what} is set for {value}; {limit} installed.
 smaller nozzle  | {what} is set for {value}; {limit} installed.
 shared tap      | {what}: one call can back-feed the other (line voltage: two taps energized together burn the winding).
+shared 24 V tap | {what}: one call can back-feed the other.
 static over     | static {value}, {over} over {whose} {limit}.
 rise under      | rise {value}, {under} under {whose} {limit}: {hurts}.
 return under    | return air {value}, {under} under {whose} {limit}.
@@ -75,7 +77,7 @@ live            | Live-dead-live test. Wait as the manual says before you unplug
 flue CO         | Tag it out. Look at vent, combustion air, input and heat exchanger. No airflow work until it is right.
 spillage        | Tag it out. Look at vent, combustion air, input and heat exchanger. No airflow work until it is right.
 roll-out        | Don't reset it. Gas off. Look at heat exchanger, panel seals and vent.
-flame           | Gas off, tag it out. Look at heat exchanger, panel seals and vent.
+flame           | Don't reset anything. Gas off, tag it out. Look at heat exchanger, panel seals and vent.
 two speeds      | Power off, prove it dead. One speed a call, by the diagram. Replace what was hit.
 limit           | Take the jumper out. Look at wheel, filter, static and input. Never bypass or raise a limit.
 rise over       | Run it only while you measure: filter, registers, clock the meter. Then heat off.
@@ -85,7 +87,8 @@ input over      | Never hide it with airflow.
 strip heat      | Heater breakers off. Set the selector for the heater that is there. Prove the blower before heat.
 smaller heater  | Heater breakers off. Set the selector for the heater that is there. Prove the blower before heat.
 smaller nozzle  | Burner off. Set the selector for the nozzle that is there; moving it doesn't change the nozzle.
-shared tap      | Power off, prove it dead. One lead a tap, by the diagram; cap each unused lead separately.
+shared tap      | Power off, prove it dead. One speed a call, by the diagram; cap each unused lead separately.
+shared 24 V tap | Power off, prove it dead. One speed a call, by the diagram. Replace what was hit.
 static over     | Clear the restriction first: filter, coil, dampers, duct. No airflow is raised while static is over.
 rise under      | Clock the input, look for a stage that isn't lit, then lower the heating airflow if it stays.
 return under    | Find what cools the return (bypass, outdoor air, setback), and measure again.
@@ -162,3 +165,9 @@ def read_dangers(levels: str, first: str, steps: str, seen: str) -> Mapping[str,
 
 DANGERS: Mapping[str, Danger] = read_dangers(LEVELS, FIRST, NEXT, SEEN)
 """Every danger and warning by its name, in the order they are said."""
+
+
+def shared_tap(motor: str) -> Danger:
+    """The row of two leads on one tap, by the kind of motor: the taps of a constant-torque motor take 24 V (common
+    practice, no source)."""
+    return DANGERS["shared 24 V tap" if motor == "constant torque" else "shared tap"]

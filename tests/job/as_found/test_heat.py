@@ -30,7 +30,7 @@ def test_a_parked_lead_of_a_heater_is_wrong() -> None:
     report = found("Y1=2 Y2=3 W=parked G=1")
     assert report.data["right"] is False
     assert found_stage(report, "heat")["stands"] == "stopped"
-    assert report.lines[1].startswith("Heat: does not run (the lead M1-W is parked), and its heat would have no air.")
+    assert report.lines[0].startswith("Heat: does not run (the lead M1-W is parked), and its heat would have no air.")
     assert found_moves(report)[0].startswith("M1-W parked -> ")
 
 
@@ -54,9 +54,10 @@ def test_an_airflow_that_nobody_judges_is_not_called_inside() -> None:
     places = [found_stage(report, *call)["stands"] for call in (("cooling", "high"), ("heat", ""), ("fan", ""))]
     assert places == ["inside", "not_judged", "not_judged"]
     # 10,000 / (1.2072 x 480) = 17.3 C
-    assert line_with(report, "heat ") == "heat no limit 480 L/s, rise 17.3 C"
+    assert line_with(report, "heat ") == "heat no limit 480 L/s"
+    assert "  Rise: heat 17.3 C." in report.lines
     assert any(NO_HEATER_LIMIT in line for line in report.lines)
-    assert report.lines[1] == "OK: as set, within the limits that could be checked. Change nothing."
+    assert report.lines[0] == "OK: as set, within the limits that could be checked. Change nothing."
 
 
 def test_a_lead_on_anothers_tap_leaves_it() -> None:

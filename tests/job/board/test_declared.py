@@ -182,7 +182,7 @@ def test_found_says_what_the_board_moves_and_puts_the_plug_right() -> None:
     # 1,600 against 3 x 450 = 1,350: 250 over
     report = found("4")
     assert report.exit_code == 1
-    assert report.lines[1] == "P1 is set for 4 tons; 3 tons installed."
+    assert report.lines[0] == "P1 is set for 4 tons; 3 tons installed."
     high = found_stage(report, "cooling", "high")
     assert (high["airflow"], high["stands"], high["allowed"]["high"]) == (1600, "outside", 1350)
     assert line_with(report, "cooling high ").startswith("cooling high 900 to 1,350 cfm 1,600 cfm, 250 over")

@@ -232,7 +232,7 @@ def test_unread_says_it_of_a_whole_selector(table: str, selector: str, parts: in
 
 def test_a_bank_that_cannot_be_read_stands_so_in_a_job() -> None:
     report = of_job("table: fenwarren-4m\nmodel: F30\nas found: {SW1: unread, J1: B, J2: 2}\n")
-    assert report.lines[0] == "as found: SW1=?????? J1=B J2=2"
+    assert "as found: SW1=?????? J1=B J2=2" in report.lines
 
 
 def test_the_figures_of_a_call_are_found_by_its_name() -> None:

@@ -177,10 +177,11 @@ def test_leads_on_one_tap_are_said_with_what_to_do() -> None:
     """The Wickerby page: two leads never share a tap."""
     text = "table: wickerby-5\nas found: {M1-Y1: 2, M1-Y2: 4, M1-W: 4, M1-G: 1}\n"
     (danger,) = found(text)
-    assert said(text) == [
-        "DANGER: M1-W and M1-Y2 share tap 4: one call can back-feed the other (line voltage: two taps energized"
-        " together burn the winding)."
-    ]
-    assert danger.row.steps == (
-        "Power off, prove it dead. One lead a tap, by the diagram; cap each unused lead separately.",
-    )
+    assert said(text) == ["DANGER: M1-W and M1-Y2 share tap 4: one call can back-feed the other."]
+    assert danger.row.steps == ("Power off, prove it dead. One speed a call, by the diagram. Replace what was hit.",)
+
+
+def test_what_shared_taps_do_depends_on_the_motor() -> None:
+    """24 V taps of a constant-torque motor back-feed; two line taps energized burn the winding (common practice)."""
+    assert "winding" not in shared_tap("constant torque").first
+    assert all("winding" in shared_tap(motor).first for motor in ("", "fixed speed"))
