@@ -153,8 +153,10 @@ def test_the_plate_is_a_limit_though_nobody_asked_for_heating() -> None:
     assert high["stands"] == "outside"
     assert high["limits"][0]["quantity"] == "temperature rise"
     assert high["limits"][0]["allowed"] == {"low": 35, "high": 65}
-    assert line_with(report, "heating second ").startswith(
-        "heating second 1,083 to 2,011 cfm 1,038 cfm, rise 67.8 F, 44"
+    assert line_with(report, "heating second ").startswith("heating second 1,083 to 2,011 cfm 1,038 cfm, 44")
+    assert (
+        line_with(report, "Rise: ")
+        == "Rise: heating first 67.8 F (59.2 F as left), heating second 67.8 F (59.2 F as left)."
     )
     # SW1-1 OFF: 1,350 - 12 % = 1,188, 59.2 F. A smaller trim would also do for heating, but not for cooling: 1,520 - 6
     # % = 1,428.8 is above 1,350

@@ -9,6 +9,7 @@ from selector.answers.danger import first_lines, sentence
 from selector.job.board.judged_by import setting_now
 from selector.job.danger.hazard import Hazard, stops
 from selector.job.danger.house import hazards
+from selector.job.observed.danger_table import shared_tap
 from selector.problems import Refused
 from tests.helpers.judging import house
 
