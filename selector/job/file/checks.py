@@ -155,7 +155,11 @@ def rise_narrow(job: Job, report: FileReport) -> None:
 def ceiling_says_something(job: Job, report: FileReport) -> None:
     """A ceiling needs an area and a velocity, or an airflow."""
     for one in job.ceilings:
-        if one.airflow is not None or any(one.line <= p.line <= one.line + 4 for p in report.problems):
+        if (
+            one.airflow is not None
+            or (one.drop is not None and one.area is None)
+            or any(one.line <= p.line <= one.line + 4 for p in report.problems)
+        ):
             continue
         if one.area is None:
             report.add(

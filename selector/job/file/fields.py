@@ -15,7 +15,7 @@ from selector.job.file.model import Clocked, Dehumidify, Fan, Heat, Outdoor, Sit
 from selector.units import Kind
 from selector.value import Struct, field
 
-Form = Literal["one", "by stage", "range", "range by stage", "calls"]
+Form = Literal["one", "by stage", "range", "range by stage", "calls", "drop chart", "several"]
 
 
 class Field(Measure, frozen=True, kw_only=True):
@@ -355,16 +355,24 @@ SECTIONS = (SITE, OUTDOOR, HEAT, FAN, DEHUMIDIFY, ZONING)
 
 CEILING_NAMES = ("duct", "supply duct", "return duct", "grille", "filter", "coil", "noise")
 CEILING = (
-    _amount("area", "area", "Gross face area.", "400 in2", "0.05", 100),
+    _amount("area", "area", "Gross face area, or its sides.", "400 in2", "0.05", 100),
     _amount(
         "velocity", "velocity", "Greatest velocity at the face; a filter without one has 300 fpm.", "300 fpm", 30, 3_000
     ),
     _amount("airflow", "airflow", "Greatest airflow outright.", "1400 cfm", 50, 10_000),
+    Field(
+        key="drop",
+        attr="drop",
+        help="Its own pressure drop as the maker prints it, one figure or several.",
+        example="0.10 in. w.c. at 800 cfm, 0.20 at 1200",
+        form="drop chart",
+    ),
     Field(key="calls", attr="calls", help="Calls it holds for; none: every call.", example="cooling", form="calls"),
 )
 
 METHODS = (
     "rise",
+    "split",
     "electric",
     "clocked gas",
     "hood",
@@ -380,10 +388,13 @@ READING_VALUES: Mapping[str, Field] = {
     field.key: field
     for field in (
         _amount("rise", "temperature difference", "Supply air less return air.", "52 F", 1, 150),
+        _amount("split", "temperature difference", "Return air less supply air in cooling.", "19 F", 1, 60),
         _amount("return air", "temperature", "Return air, dry bulb.", "68 F", 30, 150),
         _amount("supply air", "temperature", "Supply air, dry bulb, out of sight of the exchanger.", "120 F", 30, 250),
         _amount("return wet bulb", "temperature", "Return air, wet bulb.", "63 F", 25, 95),
         _amount("supply wet bulb", "temperature", "Supply air, wet bulb.", "54 F", 25, 95),
+        _amount("return humidity", "share", "Return air, relative humidity.", "50 %", 1, 100, bare="%"),
+        _amount("supply humidity", "share", "Supply air, relative humidity.", "90 %", 1, 100, bare="%"),
         _amount("volts", "voltage", "Voltage at the heater.", "235 V", 90, 600, bare="V"),
         _amount("amps", "current", "Current of the heater.", "42 A", "0.5", 400, bare="A"),
         _amount("phases", "phase", "One or three.", "1", 1, 3, bare="phase"),
@@ -392,6 +403,17 @@ READING_VALUES: Mapping[str, Field] = {
         _amount("static pressure", "pressure", "External static pressure.", "0.52 in. w.c.", 0, 3),
         _amount("return static", "pressure", "Return side, with its sign.", "-0.22 in. w.c.", -3, 3),
         _amount("supply static", "pressure", "Supply side.", "0.30 in. w.c.", -3, 3),
+        *(
+            _amount(port, "pressure", f"Static against the room, {where}.", example, -3, 3)
+            for port, where, example in (
+                ("return grille", "behind the return grille", "-0.03 in. w.c."),
+                ("before filter", "in the return before the filter", "-0.10 in. w.c."),
+                ("after filter", "behind the filter, at the unit's inlet", "-0.25 in. w.c."),
+                ("before coil", "before the coil, at a furnace's outlet", "0.40 in. w.c."),
+                ("after coil", "behind the coil", "0.15 in. w.c."),
+            )
+        ),
+        _amount("duct area", "area", "Area of the duct that was traversed, or its sides.", "20 x 12 in", "0.1", 50),
         _amount("volume", "volume", "Gas that passed the meter.", "2 ft3", "0.01", 1_000),
         _amount("time", "time", "Time it took.", "90 s", 5, 7_200, bare="s"),
         _amount("heat of gas", "heat per volume", "Heat of the gas.", "1037 Btu/ft3", 400, 3_500),
@@ -407,7 +429,8 @@ READING_WORDS: Mapping[str, Field] = {
         _word("dehumidify", "What the humidistat asked.", ("satisfied", "calling")),
         _word("zones", "Whether all zones were open.", ("open", "some closed")),
         _word("compressor", "Whether the compressor ran.", ("on", "off")),
-        _word("inside", "What lies between the two static ports.", (), "filter coil"),
+        _word("inside", "What the plate counts as inside the unit: filter, coil, none.", (), "filter coil"),
+        _word("probe", "Where the supply probe is.", ("before the blower", "after the blower")),
         _word("ports", "Where the static was measured.", (), "after the filter, before the coil"),
         _word(
             "shows",
@@ -416,11 +439,22 @@ READING_WORDS: Mapping[str, Field] = {
         ),
     )
 }
+VELOCITIES = Field(
+    key="velocities",
+    attr="velocities",
+    help="Velocities of a traverse over equal areas, or velocity pressures.",
+    example="620 655 640 605 fpm",
+    kinds=("velocity", "pressure"),
+    form="several",
+    least=Fraction(0),
+    most=Fraction(5_000),
+)
 READING = (
     _word("call", "The call, and its stage or terminals, that ran.", (), "heating second"),
     _word("stage", "Its stage, where it doesn't stand with the call.", (), "second"),
     _amount("minutes", "time", "Time since the call began.", "15", 0, 86_400, bare="min"),
     _word("method", "How it was measured.", METHODS),
     *READING_VALUES.values(),
+    VELOCITIES,
     *READING_WORDS.values(),
 )

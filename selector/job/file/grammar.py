@@ -83,13 +83,13 @@ class Sentences(Struct, frozen=True):
 
     def read(self, node: Node, name: str, report: FileReport) -> Any:
         inner = Text()
-        nodes = node.items if isinstance(node, Sequence) else _each_line(node) if isinstance(node, Scalar) else [node]
+        nodes = node.items if isinstance(node, Sequence) else each_line(node)
         return [cleaned for one in nodes if (cleaned := inner.read(one, name, report)) is not None]
 
 
-def _each_line(node: Scalar) -> list[Node]:
-    """The lines of a text below a bar, each at its place and meant as it stands; any other text as it is."""
-    if node.style != "literal":
+def each_line(node: Node) -> list[Node]:
+    """The lines of a text below a bar, each at its place and meant as it stands; any other node as it is."""
+    if not isinstance(node, Scalar) or node.style != "literal":
         return [node]
     lines = enumerate(node.text.split("\n"), node.line + 1)
     return [Scalar(text.strip(), number, node.column, "quoted", number) for number, text in lines if text.strip()]

@@ -46,6 +46,15 @@ class Span(Placed, frozen=True, kw_only=True):
     column: int = 0
 
 
+class DropChart(Placed, frozen=True, kw_only=True):
+    """Pressure drop as a maker prints it: (airflow in cfm, drop in in. w.c.), airflow rising; `text` as typed."""
+
+    points: tuple[tuple[Fraction, Fraction], ...]
+    text: str
+    line: int = 0
+    column: int = 0
+
+
 ByStage = Mapping[str, Amount]
 SpanByStage = Mapping[str, Span]
 Aim = Amount | Span | TypedWord
@@ -173,7 +182,7 @@ class Dehumidify(Placed, frozen=True, kw_only=True):
 
 class Ceiling(Placed, frozen=True, kw_only=True):
     """One thing air has to pass: an `area` (ft2) with the greatest face `velocity` (fpm), or an `airflow` (cfm)
-    outright.
+    outright; `drop`: its own pressure drop as the maker prints it.
 
     `name`: duct, supply duct, return duct, grille, filter, coil, noise. `calls`: the calls it holds for; empty: every
     call.
@@ -183,6 +192,7 @@ class Ceiling(Placed, frozen=True, kw_only=True):
     area: Amount | None = None
     velocity: Amount | None = None
     airflow: Amount | None = None
+    drop: DropChart | None = None
     calls: tuple[TypedWord, ...] = ()
     line: int = 0
 
@@ -212,15 +222,16 @@ class Mark(Placed, frozen=True, kw_only=True):
 class Reading(Placed, frozen=True, kw_only=True):
     """One measurement, in the call and stage it was taken in, so many minutes after the call began.
 
-    `method`: rise, electric, clocked gas, hood, flow plate, static, watts, shown (an airflow that the board's lamp or
-    the thermostat shows).
-    `values` by the key typed: rise, return air, supply air (F), volts, amps, phases, airflow (cfm), watts, static
-    pressure, return static,
-    supply static (in. w.c., signs as typed), volume (ft3), time (s), heat of gas (Btu/ft3), return wet bulb, supply wet
-    bulb, firing rate.
+    `method`: rise, split, electric, clocked gas, hood, flow plate, traverse, static, watts, shown (an airflow that the
+    board's lamp or the thermostat shows).
+    `values` by the key typed: rise, split, return air, supply air (F), volts, amps, phases, airflow (cfm), watts,
+    static pressure, return static, supply static and the ports of a pressure profile (in. w.c., signs as typed), volume
+    (ft3), time (s), heat of gas (Btu/ft3), return and supply wet bulb (F) and humidity (%), duct area (ft2), firing
+    rate.
+    `velocities` of a traverse, fpm, or in. w.c. of velocity pressure.
     `words` by key: filter (in, out), coil (wet, dry), dehumidify (satisfied, calling), zones (open, some closed),
-    compressor (on, off),
-    inside (what lies between the two taps: filter, coil).
+    compressor (on, off), probe (before the blower, after the blower), inside (what is counted in the unit: filter,
+    coil).
     `minutes` is in seconds, like every time.
     """
 
@@ -230,6 +241,7 @@ class Reading(Placed, frozen=True, kw_only=True):
     minutes: Amount | None = None
     values: Mapping[str, Amount] = field(default_factory=dict)
     words: Mapping[str, TypedWord] = field(default_factory=dict)
+    velocities: tuple[Amount, ...] = ()
     line: int = 0
 
 

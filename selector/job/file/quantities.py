@@ -5,16 +5,21 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from itertools import pairwise, takewhile
 
 from selector.amount import ReadFigure, doubtful, figure_in, remedy_of, units_of
 from selector.job.file.fields import Field
-from selector.job.file.model import Aim, Amount, Span, TypedWord
+from selector.job.file.model import Aim, Amount, DropChart, Span, TypedWord
 from selector.table.text.located import Scalar
 from selector.table.text.shapes import FileReport
-from selector.units import Mistyped, parse_quantity, plain
+from selector.units import Mistyped, TypedFigure, convert, parse_quantity, plain, unit_named, value_of
 
 _TO = re.compile(r"\s+to\s+", re.IGNORECASE)
 _OPEN = re.compile(r"^(at least|at most)\s+(.+)$", re.IGNORECASE)
+_SIDES = re.compile(r"([\d.]+)\s*(?:x|by|×)\s*([\d.]+)\s*(\S+)", re.IGNORECASE)
+_ROUND = re.compile(r"(?:round|dia(?:meter)?)?\s*([\d.]+)\s*(\S+?)(?:\s+(?:round|dia(?:meter)?))?", re.IGNORECASE)
+PI = Fraction("3.14159265358979")
+_AT = re.compile(r"(.+?)\s+at\s+(.+)", re.IGNORECASE)
 _DASHED = re.compile(r"^([\d.,]+)\s*[-–]\s*([\d.,]+)(.*)$")
 
 
@@ -28,7 +33,7 @@ def amount_of(node: Scalar, field: Field, report: FileReport) -> Amount | None:
     if not field.kinds:
         return _plain_number(node, field, report)
     try:
-        found = figure_in(parse_quantity(node.text), field)
+        found = figure_in(_sides(node.text) if "area" in field.kinds else parse_quantity(node.text), field)
     except Mistyped as wrong:
         _report(wrong, node, field, report)
         return None
@@ -37,6 +42,79 @@ def amount_of(node: Scalar, field: Field, report: FileReport) -> Amount | None:
     return Amount(
         value=found.value, unit=found.unit.name, text=" ".join(node.text.split()), line=node.line, column=node.column
     )
+
+
+def _sides(text: str) -> TypedFigure:
+    """An area typed as such, as two sides (`20 x 12 in`) or as a round duct (`14 in round`). Raises Mistyped."""
+    sides = _SIDES.fullmatch(text.strip())
+    round_ = _ROUND.fullmatch(text.strip()) if re.search(r"round|dia", text, re.IGNORECASE) else None
+    found = sides or round_
+    if found is None:
+        return parse_quantity(text)
+    unit = unit_named(found[found.re.groups])
+    first, last = (
+        value_of(parse_quantity(f"{number} {unit.name}"), "length")
+        for number in (found[1], found[2] if sides else found[1])
+    )
+    square = first * last * (1 if sides else PI / 4)
+    return TypedFigure(value=convert(square, "ft2", "in2"), unit=unit_named("in2"), text=text)
+
+
+def several_of(node: Scalar, field: Field, report: FileReport) -> tuple[Amount, ...]:
+    """Figures with blanks or commas between and one unit behind the last (`620 655 640 605 fpm`); empty once a problem
+    was reported."""
+    text = " ".join(node.text.split())
+    parts = re.split(r",\s+|;\s*|\s+", text)
+    words = list(takewhile(lambda part: part[:1].isdigit() or part[:1] in "+-.", parts))
+    unit = " ".join(parts[len(words) :])
+    out = []
+    for word in words if unit else ():
+        one = amount_of(Scalar(f"{word} {unit}", node.line, node.column, node.style, node.end_line), field, report)
+        if one is None:
+            return ()
+        out.append(one)
+    if not out:
+        message = f"`{field.key}` are figures with one unit behind the last"
+        report.at(node, "not-a-quantity", message, f"for example {field.example}")
+    return tuple(out)
+
+
+_DROP = Field(
+    key="drop", attr="", help="", example="0.10 in. w.c.", kinds=("pressure",), least=Fraction(0), most=Fraction(3)
+)
+_AIRFLOW = Field(
+    key="airflow", attr="", help="", example="800 cfm", kinds=("airflow",), least=Fraction(50), most=Fraction(10_000)
+)
+
+
+def drop_chart_of(node: Scalar, field: Field, report: FileReport) -> DropChart | None:
+    """`0.10 in. w.c. at 800 cfm, 0.20 at 1200`: a unit typed once holds for what follows. None once a problem was
+    reported."""
+    text = " ".join(node.text.split())
+    points: list[tuple[Fraction, Fraction]] = []
+    beside: list[str] = ["", ""]
+    for part in re.split(r"\s*[,;]\s+|\s*;\s*", text):
+        pair = _AT.fullmatch(part)
+        if pair is None:
+            report.at(node, "not-a-drop", f"`{part}` is no drop at an airflow", f"for example {field.example}")
+            return None
+        found = []
+        for n, one in enumerate((_DROP, _AIRFLOW)):
+            words = pair[n + 1].strip()
+            bare = re.fullmatch(r"[\d.,]+", words) is not None
+            whole = f"{words} {beside[n]}" if bare and beside[n] else words
+            amount = amount_of(Scalar(whole, node.line, node.column, node.style, node.end_line), one, report)
+            if amount is None:
+                return None
+            beside[n] = beside[n] if bare else re.sub(r"^[\d.,\s]+", "", words)
+            found.append(amount.value)
+        points.append((found[1], found[0]))
+    points.sort()
+    if any(q == r or p > s for (q, p), (r, s) in pairwise(points)):
+        message = f"`{text}`: the drop has to rise with the airflow"
+        report.at(node, "not-a-drop", message, f"for example {field.example}")
+        return None
+    return DropChart(points=tuple(points), text=text, line=node.line, column=node.column)
 
 
 def _report(wrong: Mistyped, node: Scalar, field: Field, report: FileReport) -> None:

@@ -10,7 +10,7 @@ from selector.job.file import fields
 from selector.job.file.fields import Field, Section
 from selector.job.file.grammar import FREE_NAMES, JOB
 from selector.job.file.model import Aim, Amount, Ceiling, Job, Mark, Reading, Span, TypedWord
-from selector.job.file.quantities import aim_of, amount_of, span_of, word_of
+from selector.job.file.quantities import aim_of, amount_of, drop_chart_of, several_of, span_of, word_of
 from selector.problems import Problem, Refused
 from selector.table.source import Source, read_source, source_from_text
 from selector.table.text import located
@@ -188,6 +188,8 @@ def _one_call(node: Node) -> Node:
 def _single(node: Scalar, field: Field, report: FileReport) -> Any:
     if field.form.startswith("range"):
         return span_of(node, field, report)
+    if field.form == "drop chart":
+        return drop_chart_of(node, field, report)
     if field.kinds and field.words:
         return aim_of(node, field, report)
     if field.kinds or field.least is not None:
@@ -242,5 +244,6 @@ def _reading(cleaned: Fields, report: FileReport) -> Reading | None:
         minutes=amount_of(cleaned.get("minutes"), minutes, report) if "minutes" in cleaned else None,
         values=values,
         words=words,
+        velocities=several_of(cleaned.get("velocities"), fields.VELOCITIES, report) if "velocities" in cleaned else (),
         line=cleaned.line,
     )

@@ -121,4 +121,7 @@ def _reading(reading: Reading) -> list[str]:
         out.append(f"minutes: {reading.minutes.text}")
     out.append(f"method: {reading.method.text}")
     out += [f"{key}: {quoted(amount.text)}" for key, amount in reading.values.items()]
+    if reading.velocities:
+        unit = reading.velocities[0].text.partition(" ")[2]
+        out.append(f"velocities: {' '.join(one.text.partition(' ')[0] for one in reading.velocities)} {unit}")
     return out + [f"{key}: {quoted(word.text)}" for key, word in reading.words.items()]

@@ -23,10 +23,11 @@ from selector.job.house.air import house_air
 from selector.job.house.heating import HeatReader
 from selector.job.house.job_names import all_marks, call_of, known
 from selector.job.house.steady import coming_up
+from selector.job.readings.external_static import external_static, unit_parts
 from selector.job.readings.measured_airflow import Apart, moved_air
 from selector.job.readings.measurement import Taken, take
 from selector.job.readings.reading_faults import ReadingState
-from selector.job.readings.readings_by_state import efficiency_of, heat_of, static_of
+from selector.job.readings.readings_by_state import efficiency_of, heat_of
 from selector.job.readings.settled_marks import SettledMark, completed, settle
 from selector.job.readings.static import native_static
 from selector.problems import Refused
@@ -276,9 +277,9 @@ def _variants(job: Job, table: Table, model: str, reading: Reading) -> list[tupl
     no selector tells the board."""
     declared = {s.declares for s in table.selectors.values()}
     said = dict(_facts_of(job, table))
-    static = static_of(reading)
-    if static is not None:
-        said["static pressure"] = native_static(static, Engine(table, Facts(model=model or None, values={})))
+    static = external_static(reading, unit_parts(table))
+    if static is not None and static.figure is not None:
+        said["static pressure"] = native_static(static.figure, Engine(table, Facts(model=model or None, values={})))
     choices: list[list[tuple[str, Fraction | str]]] = []
     statics = sorted(
         {

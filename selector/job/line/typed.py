@@ -9,16 +9,19 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 
+from selector.job.file.grammar import each_line
 from selector.job.file.model import Job
 from selector.job.file.read import job_from_node, locate_job
 from selector.job.file.stages import heat_stages, outdoor_stages
 from selector.job.line.by_stage import stages_in
-from selector.job.line.typed_names import MARKS, field_of, path_of, unknown
+from selector.job.line.typed_line import typed_reading
+from selector.job.line.typed_names import MARKS, READINGS, field_of, path_of, unknown
 from selector.problems import Problem, Refused
 from selector.table.library.library import load
 from selector.table.model.table import Table
 from selector.table.source import Source, source_from_text
 from selector.table.text.located import Mapping, Node, Scalar
+from selector.table.text.located import Sequence as Items
 from selector.table.text.slips.all_slips import odd_letters
 from selector.value import Struct
 
@@ -44,6 +47,7 @@ def job_from_pairs(pairs: Iterable[Pair], file: str = "command line") -> tuple[J
     root = Mapping([(Scalar("format", 0, 1, "plain"), Scalar("selector job 1", 0, 1, "plain"))], 1, 1, False)
     for entry in _entries(listed, source, 0, _named_table(listed)):
         _put(root, entry)
+    _add_readings(root, listed, source, 0)
     return job_from_node(root, source)
 
 
@@ -60,7 +64,40 @@ def job_with_pairs(source: Source, pairs: Iterable[Pair]) -> tuple[Job, tuple[Pr
     table = _named_table([*((k.text, v.text) for k, v in root.items if isinstance(v, Scalar)), *listed])
     for entry in _entries(listed, both, len(source.lines), table):
         _put(root, entry, len(source.lines))
+    _add_readings(root, listed, both, len(source.lines))
     return job_from_node(root, both)
+
+
+def _add_readings(root: Mapping, pairs: Sequence[Pair], source: Source, before: int) -> None:
+    """Every `measured` as one more entry of the measurements, what was seen with it behind what was seen. Raises
+    Refused with every one that can't be read."""
+    problems = []
+    for number, (name, text) in enumerate(pairs, before + 1):
+        if name.strip().casefold() not in READINGS:
+            continue
+        read = typed_reading(text)
+        if isinstance(read, Problem):
+            problems.append(_problem(read.code, read.message, read.help, number, name, source))
+            continue
+        column = len(name) + 3
+
+        def leaf(word: str, *, of: str = text, line: int = number, column: int = column) -> Scalar:
+            return Scalar(word, line, column + max(0, of.find(word)), "plain", line)
+
+        if read.keys:
+            keys = {"call": read.call, **read.keys}
+            _append(root, "measurements", Mapping([(leaf(k), leaf(v)) for k, v in keys.items()], number, column, False))
+        for word in read.seen:
+            _append(root, "seen", leaf(word))
+    if problems:
+        raise Refused(problems)
+
+
+def _append(root: Mapping, key: str, node: Node) -> None:
+    """One more item of a list."""
+    there = next((old for k, old in root.items if k.text == key), None)
+    items = list(there.items) if isinstance(there, Items) else [] if there is None else each_line(there)
+    _replace(root, Scalar(key, node.line, 1, "plain"), Items([*items, node], node.line, 1, False))
 
 
 def _named_table(pairs: Sequence[Pair]) -> Table | None:
@@ -80,6 +117,8 @@ def _entries(pairs: Sequence[Pair], source: Source, before: int, table: Table | 
         source_from_text(line, source.file)
     problems = odd_letters(source, before)
     for number, (name, text) in enumerate(pairs, before + 1):
+        if name.strip().casefold() in READINGS:
+            continue
         found = list(_of_pair(name, text, number, table))
         if not found:
             message, help = unknown(name, text, table)

@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from selector.job.file.fields import METHODS, READING, READING_VALUES, READING_WORDS
+from selector.job.file.fields import METHODS, READING, READING_VALUES, READING_WORDS, VELOCITIES
 from selector.job.file.other_names import READING_KEYS
+from selector.job.readings.external_static import PORTS
 from selector.problems import Problem, close_match
+from selector.units import Mistyped, TypedFigure, convert, parse_quantity
 from selector.value import Struct
 
 AIRFLOW_METHODS = ("hood", "flow plate", "traverse", "vane", "hot wire", "shown")
@@ -18,6 +20,8 @@ SHORT: Mapping[str, str] = {
     "static": "static pressure",
     "min": "minutes",
     "wet bulb": "return wet bulb",
+    "humidity": "return humidity",
+    "duct": "duct area",
     "gas": "volume",
     "seconds": "time",
     "heating value": "heat of gas",
@@ -65,7 +69,7 @@ def typed_reading(text: str) -> TypedReading | Problem:
         elif name in AIRFLOW_METHODS:
             keys["method"], keys["airflow"] = name, value
         else:
-            keys[SHORT.get(name, name)] = value
+            keys[_key(name, value)] = value
     if keys and not call:
         return _problem("call-missing", "The reading doesn't say which call ran.", "Begin with it: heating second ..")
     if not keys and not seen:
@@ -81,17 +85,48 @@ def typed_reading(text: str) -> TypedReading | Problem:
     return TypedReading(call=call, keys={k: keys[k] for k in order if k in keys}, seen=tuple(seen))
 
 
+def _key(name: str, value: str) -> str:
+    """The key that a name means; `supply` and `return` with a pressure are its static."""
+    read = _quantity(value) if name in ("supply", "return") else None
+    if read is not None and read.unit is not None and read.unit.kind == "pressure":
+        return f"{name} static"
+    return SHORT.get(name, name)
+
+
+def _quantity(text: str) -> TypedFigure | None:
+    try:
+        return parse_quantity(text)
+    except Mistyped:
+        return None
+
+
 def _method(keys: Mapping[str, str]) -> str:
     """The method that what was read tells; empty where it doesn't."""
     if "volume" in keys:
         return "clocked gas"
+    if VELOCITIES.key in keys:
+        return "traverse"
     if {"volts", "amps"} <= set(keys):
         return "electric"
+    if "split" in keys or _cooler(keys):
+        return "split"
     if {"rise", "supply air"} & set(keys):
         return "rise"
-    if {"static pressure", "return static", "supply static"} & set(keys):
+    if {"static pressure", "return static", "supply static", *PORTS} & set(keys):
         return "static"
     return "watts" if "watts" in keys else ""
+
+
+def _cooler(keys: Mapping[str, str]) -> bool:
+    """True where the supply air was read cooler than the return air, or its moisture was read."""
+    if {"supply wet bulb", "supply humidity"} & set(keys):
+        return True
+    back, supply = (_quantity(keys.get(name, "")) for name in ("return air", "supply air"))
+    if back is None or supply is None or back.unit is None or supply.unit is None:
+        return False
+    if {back.unit.kind, supply.unit.kind} != {"temperature"}:
+        return False
+    return convert(supply.value, supply.unit, "F") < convert(back.value, back.unit, "F")
 
 
 def _unknown(name: str) -> Problem:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 
 from selector.job.file import fields
-from selector.job.file.example import MEASUREMENT_LINES, to_add
 from selector.job.file.fields import Field
 from selector.job.file.grammar import JOB
 from selector.problems import close_match
@@ -144,6 +143,8 @@ def field_of(path: tuple[str, ...]) -> Field | None:
 
 MARKS = ("found", "as found", "left", "as left", "hold")
 """Names behind which a selector has to stand."""
+READINGS = ("measured", "measurement", "reading")
+"""Names behind which a reading stands on one line; each may be typed several times."""
 _SELECTOR = re.compile(r"(?:SW|DS|LK|[A-Z])\d{1,2}(?:-\d{1,2})?", re.IGNORECASE)
 _CALLS = ("cooling", "heating", "heat pump", "heat", "fan", "dehumidify")
 
@@ -157,11 +158,8 @@ def unknown(name: str, text: str, table: Table | None) -> tuple[str, str]:
             f"`{name}` needs the selector whose marks these are",
             f'for example "{folded.removeprefix("as ")} {_example_marks(table)}"',
         )
-    if folded in ("measurements", "measurement", "measured"):
-        return (
-            f"`{name}` stand in a job file: each is several lines (--save FILE writes what you typed as a job file)",
-            to_add(MEASUREMENT_LINES),
-        )
+    if folded == "measurements":
+        return f"`{name}` are typed one by one", 'Type "measured=heating second rise=52 F minutes=15" for each.'
     if _is_selector(name, table):
         return (
             f"`{name}` are marks: as found or as left?",
@@ -197,7 +195,13 @@ def _of_call(name: str, folded: str, text: str) -> str:
 
 def known_names() -> list[str]:
     keyed = [(s.key, f.key) for s in fields.SECTIONS for f in s.fields]
-    return [*SHORT, *JOB.fields, *(key for _, key in keyed), *(f"{section} {key}" for section, key in keyed)]
+    return [
+        *SHORT,
+        READINGS[0],
+        *JOB.fields,
+        *(key for _, key in keyed),
+        *(f"{section} {key}" for section, key in keyed),
+    ]
 
 
 def _example_marks(table: Table | None) -> str:

@@ -9,11 +9,16 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Literal
 
-from selector.air import arithmetic, arithmetic_duct, measure
+from selector.air import arithmetic, measure
 from selector.air.figure import Figure, Given, Worked, given
+from selector.air.measured.arithmetic_flow import traverse, velocity_of
+from selector.air.measured.traverse import FEW_POINTS
 from selector.air.number import square_root
 from selector.job.file.model import Amount, Job, Reading
 from selector.job.house.air import density_ratio
+from selector.job.readings.cooling_air import PROBE_NOTE, CoolingAir, cooling_air, split_faults
+from selector.job.readings.external_static import external_static, is_profile
+from selector.job.readings.port_faults import port_faults
 from selector.job.readings.reading_faults import (
     PROBES_F,
     Missing,
@@ -48,7 +53,7 @@ class Flow(Struct, frozen=True, kw_only=True):
 
 class Taken(Struct, frozen=True, kw_only=True):
     """What a reading gives. Static in in. w.c., watts in W, `asked` the airflow the board or control shows, `input`
-    of gas in Btu/h, rise in F."""
+    of gas in Btu/h, rise in F, `air` before and after a cooling coil."""
 
     reading: Reading
     flow: Flow | None = None
@@ -57,13 +62,20 @@ class Taken(Struct, frozen=True, kw_only=True):
     asked: Figure | None = None
     rise: Figure | None = None
     input: Figure | None = None
+    air: CoolingAir | None = None
     remarks: tuple[str, ...] = ()
 
 
 def take(reading: Reading, state: ReadingState, job: Job) -> Taken | tuple[Problem, ...]:
     """The reading as figures, or every reason why it doesn't count."""
     place = ReadingPlace(job, reading)
-    problems = [*too_soon(place, state), *circumstances(place, state), *contradictions(place)]
+    problems = [
+        *too_soon(place, state),
+        *circumstances(place, state),
+        *contradictions(place),
+        *port_faults(place),
+        *split_faults(place),
+    ]
     if not problems:
         try:
             return _figures(place, state)
@@ -76,7 +88,7 @@ def _figures(place: ReadingPlace, state: ReadingState) -> Taken:
     """The figures of a reading that counts."""
     method = place.reading.method.text
     remarks: list[str] = []
-    rise = rise_of(place)
+    rise = None if state.cooling else rise_of(place)
     watts = place.amount("watts")
     flow, asked, fired = None, None, None
     if method in DIRECT:
@@ -104,8 +116,8 @@ def _figures(place: ReadingPlace, state: ReadingState) -> Taken:
             remarks.append("heat from the plate, not measured")
     elif method == "watts":
         place.need("watts", method)
-    static = _static(place, remarks)
-    if method == "static" and static is None:
+    static = _static(place, state, remarks)
+    if method == "static" and static is None and not is_profile(place.reading):
         raise Missing(
             place.problem(
                 "reading-incomplete",
@@ -113,6 +125,11 @@ def _figures(place: ReadingPlace, state: ReadingState) -> Taken:
                 "add it to the reading",
             )
         )
+    air = cooling_air(place, state, remarks)
+    if air is not None and air.leaving is not None and not air.probe:
+        remarks.append(PROBE_NOTE)
+    if air is not None and air.from_job:
+        remarks.append(air.from_job)
     return Taken(
         reading=place.reading,
         flow=flow,
@@ -121,13 +138,14 @@ def _figures(place: ReadingPlace, state: ReadingState) -> Taken:
         asked=asked,
         rise=rise,
         input=fired,
+        air=air,
         remarks=tuple(remarks),
     )
 
 
 def _direct(place: ReadingPlace, method: str, remarks: list[str]) -> Flow:
     """A meter's airflow, as what the meter shows."""
-    airflow: Figure = place.figure("measured airflow", place.need("airflow", method))
+    airflow: Figure = _traversed(place, remarks) or place.figure("measured airflow", place.need("airflow", method))
     typed = place.word("shows")
     shows = typed or measure.USUALLY_SHOWS[method]
     altitude = place.job.site.altitude
@@ -144,6 +162,21 @@ def _direct(place: ReadingPlace, method: str, remarks: list[str]) -> Flow:
         remarks.append(f"{method} assumed to show {_SHOWS[shows]}; set `shows` (actual, standard, uncorrected)")
     basis: Basis = "actual" if shows == "actual" else "standard"
     return Flow(airflow=airflow, band=_flat_band(DIRECT[method]), method=method, basis=basis)
+
+
+def _traversed(place: ReadingPlace, remarks: list[str]) -> Figure | None:
+    """The airflow of a traverse from its velocities; None where it was typed as one figure."""
+    read = place.reading.velocities
+    if not read:
+        return None
+    area = place.figure("duct area", place.need("duct area", "velocities"))
+    points: list[Figure] = []
+    for number, one in enumerate(read, 1):
+        leaf = place.figure("velocity", one, f"reading_{number}")
+        points.append(leaf if one.unit == "fpm" else velocity_of(leaf, f"velocity_{number}"))
+    if len(read) < FEW_POINTS:
+        remarks.append(f"traverse of {len(read)} points: 16 to 25 of equal area are usual")
+    return traverse(points, area, "measured_airflow")
 
 
 _SHOWS = {
@@ -244,19 +277,20 @@ def _by_burner(place: ReadingPlace, state: ReadingState, rise: Figure | None, fi
     return _by_heat(arithmetic.delivered_from_input(fired, state.efficiency), rise, "clocked gas and rise")
 
 
-def _static(place: ReadingPlace, remarks: list[str]) -> Figure | None:
-    """External static, one figure or the two readings added."""
-    total, low, high = place.amount("static pressure"), place.amount("return static"), place.amount("supply static")
-    if total is not None:
-        figure: Figure = place.figure("static pressure", total, "external_static")
-    elif low is not None and high is not None:
-        figure = arithmetic_duct.external_static(
-            place.figure("return static", low), place.figure("supply static", high)
-        )
-    else:
+def _static(place: ReadingPlace, state: ReadingState, remarks: list[str]) -> Figure | None:
+    """External static where the plate counts it, with what was said of where it was measured."""
+    found = external_static(place.reading, state.unit, place.figure)
+    if found is None:
+        return None
+    if found.figure is None:
+        remarks.append(f"external static not known: {found.why}")
         return None
     ports, inside = place.word("ports"), place.word("inside")
-    if ports:
+    if found.where:
+        remarks.append(
+            f"external static: {found.where}" + (f"; {found.assumed} (assumed; set `inside`)" if found.assumed else "")
+        )
+    elif ports:
         remarks.append(f"static measured {ports}")
     elif inside:
         remarks.append(f"static measured across {inside} too")
@@ -265,4 +299,4 @@ def _static(place: ReadingPlace, remarks: list[str]) -> Figure | None:
     coil = place.word("coil")
     if coil:
         remarks.append(f"coil {coil}")
-    return figure
+    return found.figure

@@ -9,6 +9,7 @@ from fractions import Fraction
 from selector.air.figure import Figure, Given, given
 from selector.job.file.model import Amount, Job, Reading, TypedWord
 from selector.job.house.steady import ComingUp
+from selector.job.readings.external_static import UnitParts
 from selector.problems import Problem
 from selector.table.model.table import Call, No
 from selector.units import DIFFERENCES, format_number, plain, unit_named
@@ -34,6 +35,8 @@ class ReadingState(Struct, frozen=True, kw_only=True):
     """What the board does in the call and stage of a reading: how it comes up, and its heat (Btu/h delivered; the
     efficiency as a share).
 
+    `cooling`: the call cools; `unit`: where the unit's plate counts static.
+
     `clocked`: the heat rests on an input read at the meter. `fuel`: what the call burns, empty for electric heat, None
     where
     nothing tells it.
@@ -46,6 +49,8 @@ class ReadingState(Struct, frozen=True, kw_only=True):
     efficiency: Figure | None = None
     clocked: bool = False
     fuel: str | None = None
+    cooling: bool = False
+    unit: UnitParts = UnitParts()
 
     @property
     def title(self) -> str:
@@ -130,7 +135,7 @@ def shown_amount(amount: Amount) -> str:
 def too_soon(place: ReadingPlace, state: ReadingState) -> Iterable[Problem]:
     """Taken before the blower ran at its full airflow, or before a heat method can count."""
     reading, coming = place.reading, state.coming
-    heats = reading.method.text in HEAT_METHODS
+    heats = reading.method.text in (*HEAT_METHODS, "split")
     if isinstance(coming, No):
         message = (
             f"when {state.title} is at its full airflow can't be told ({coming.why}), so the reading may be of the ramp"
@@ -159,10 +164,12 @@ def too_soon(place: ReadingPlace, state: ReadingState) -> Iterable[Problem]:
             "during-the-ramp", message, f"measure {_minutes(least)} or more after the call begins", reading.minutes
         )
     elif at < least:
-        message = (
-            f"taken {_spoken(at)} after {state.title} began, {_minutes(least - at)} early: the rise is still coming up"
-            " and shows more airflow than there is"
+        misleads = (
+            "the coil isn't cold and wet yet, and a small split reads as low capacity"
+            if reading.method.text == "split"
+            else "the rise is still coming up and shows more airflow than there is"
         )
+        message = f"taken {_spoken(at)} after {state.title} began, {_minutes(least - at)} early: {misleads}"
         last = " after the last sequencer" if state.fuel == "" else ""
         yield place.problem("too-early", message, f"Measure {_minutes(least)} in or later{last}.", reading.minutes)
 

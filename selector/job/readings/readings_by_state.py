@@ -12,12 +12,14 @@ from selector.job.file.model import Job, Reading
 from selector.job.house.heating import fuel_of, heat_measured
 from selector.job.house.job_names import Stage, call_of
 from selector.job.house.steady import coming_up
+from selector.job.readings.external_static import external_static, unit_parts
 from selector.job.readings.measurement import Taken, take
 from selector.job.readings.reading_faults import ReadingPlace, ReadingState
 from selector.job.readings.static import native_static
 from selector.problems import Problem, Refused
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer, evaluate
+from selector.table.model.roles import roles
 from selector.table.model.table import No, Setting
 from selector.value import Struct, replace
 
@@ -99,6 +101,8 @@ def taken_in(
         efficiency=efficiency,
         clocked=heat_measured(job, own.table, own.table.calls[call]),
         fuel=fuel_of(job, own.table, own.table.calls[call]),
+        cooling=roles(own.table)[call] in ("cooling", "dehumidify"),
+        unit=unit_parts(own.table),
     )
     taken: list[Taken] = []
     problems: list[Problem] = []
@@ -136,18 +140,11 @@ def _engine(engine: Engine, key: Key, readings: Sequence[Reading]) -> Engine:
         for k in (*chart.keys, *chart.heads)
     ):
         for reading in readings:
-            static = static_of(reading)
-            if static is not None:
-                facts = replace(facts, static={**facts.static, f"{call} {stage}": native_static(static, engine)})
+            static = external_static(reading, unit_parts(engine.table))
+            if static is not None and static.figure is not None:
+                read = native_static(static.figure, engine)
+                facts = replace(facts, static={**facts.static, f"{call} {stage}": read})
     return engine if facts is engine.facts else Engine(engine.table, facts)
-
-
-def static_of(reading: Reading) -> Figure | None:
-    """The external static of a reading, without a look at whether it counts."""
-    total, low, high = (reading.values.get(name) for name in ("static pressure", "return static", "supply static"))
-    if total is not None:
-        return given("external_static", total.value, total.unit)
-    return None if low is None or high is None else given("external_static", abs(low.value) + abs(high.value), low.unit)
 
 
 def efficiency_of(engine: Engine, stage: str) -> Figure | None:

@@ -14,10 +14,12 @@ from fractions import Fraction
 
 from selector.air import arithmetic_duct, duct
 from selector.air.figure import Figure, Worked, given, renamed
-from selector.job.file.model import Job, Reading
-from selector.job.house.fact_figures import place, typed
+from selector.job.file.model import Job
+from selector.job.house.fact_figures import place
 from selector.job.house.job_names import Known, call_of
 from selector.job.house.trace import row_source
+from selector.job.readings.external_static import external_static, unit_parts
+from selector.job.readings.reading_faults import ReadingPlace
 from selector.job.readings.readings_by_state import by_state, taken_in
 from selector.job.targets.aims import StageAim
 from selector.solve.board.facts import Facts
@@ -49,19 +51,6 @@ class Ducts(Struct, frozen=True, kw_only=True):
     notes: tuple[str, ...] = ()
 
 
-def static_of(reading: Reading, job: Job) -> Figure | None:
-    """External static of a reading, in. w.c.: as typed, or return and supply side added without their signs."""
-    total = reading.values.get(STATIC)
-    if total is not None:
-        return typed("static_pressure", total, job)
-    low, high = reading.values.get("return static"), reading.values.get("supply static")
-    if low is None or high is None:
-        return None
-    return arithmetic_duct.external_static(
-        typed("return_static", low, job), typed("supply_static", high, job), name="static_pressure"
-    )
-
-
 def needs_static(table: Table) -> bool:
     """True where a chart prints airflow against static pressure."""
     return any(_has_static(chart) for chart in table.charts.values())
@@ -80,8 +69,9 @@ def _read(
 ) -> tuple[list[tuple[str, str, Figure]], tuple[str, ...]]:
     """The static readings that count, with call and stage, and why others don't. Without marks nothing is asked of
     when they were taken."""
+    unit = unit_parts(table)
     for reading in job.measurements:
-        if static_of(reading, job) is not None:
+        if external_static(reading, unit) is not None:
             call_of(job, table, reading.call, reading.stage)
     stood = _stood(known)
     setting = stood if stood is not None else (None,) * len(table.parts)
@@ -91,7 +81,8 @@ def _read(
     left_out: list[str] = []
     for key, readings in by_state(job, engine)[0].items():
         for reading in readings:
-            static = static_of(reading, job)
+            read = external_static(reading, unit, ReadingPlace(job, reading).figure)
+            static = read.figure if read is not None else None
             if static is None:
                 continue
             state = taken_in(key, (reading,), job, engine, setting, heats, {})

@@ -346,3 +346,56 @@ def test_another_name_for_what_was_read_is_told(typed: str, meant: str) -> None:
         job_from_text(f"format: selector job 1\nmeasurements:\n- {{call: heater, method: electric, {typed}: 236 V}}\n")
     (problem,) = refused.value.problems
     assert (problem.code, problem.help) == ("unknown-key", f"did you mean `{meant}`?")
+
+
+# -- readings
+
+
+def test_readings_on_the_line_are_those_of_a_file() -> None:
+    pairs = [
+        *HOUSE,
+        ("measured", "cooling second hood=1180 cfm return=-0.22 in. w.c. supply=0.30 in. w.c. minutes=20"),
+        ("measured", "cooling second return=75 F supply=56 F wet bulb=63 F minutes=20 seen=high head pressure"),
+        ("measured", "W1 G return=68 F supply=120 F minutes=12"),
+    ]
+    job = job_from_pairs(pairs)[0]
+    assert [one.method.text for one in job.measurements] == ["hood", "split", "rise"]
+    assert set(job.measurements[0].values) == {"airflow", "return static", "supply static"}
+    assert [one.text for one in job.seen] == ["high head pressure"]
+    assert job_from_text(job_text(job))[0] == job
+    more = job_with_pairs(source_from_text(job_text(job), "job.yaml"), [("measured", "fan watts=300")])[0]
+    assert [one.method.text for one in more.measurements] == ["hood", "split", "rise", "watts"]
+
+
+def test_a_reading_on_the_line_that_can_t_be_read_is_told_at_its_place() -> None:
+    with pytest.raises(Refused) as refused:
+        job_from_pairs([*HOUSE, ("measured", "cooling second"), ("measured", "rise=52 F")])
+    assert [(p.line, p.code) for p in refused.value.problems] == [(4, "nothing-read"), (5, "call-missing")]
+
+
+def test_a_profile_and_a_traverse_on_the_line() -> None:
+    text = "cooling second before filter=-0.1 in. w.c. after filter=-70 Pa before coil=0.35 in. w.c. minutes=20"
+    around = "cooling second velocities=620 655 fpm duct=20 x 12 in minutes=20"
+    job = job_from_pairs([*HOUSE, ("measured", text), ("measured", around)])[0]
+    assert [one.method.text for one in job.measurements] == ["static", "traverse"]
+    assert len(job.measurements[1].velocities) == 2
+    assert job_from_text(job_text(job))[0] == job
+
+
+def test_a_filter_with_its_chart() -> None:
+    job = job_from_pairs(
+        [
+            *HOUSE,
+            ("ceiling filter area", "16 x 25 in"),
+            ("ceiling filter drop", "0.10 in. w.c. at 800 cfm, 0.22 at 1,200"),
+        ]
+    )[0]
+    (one,) = job.ceilings
+    assert one.area is not None
+    assert round(float(one.area.value * 144), 6) == 400
+    assert one.drop is not None
+    assert [(float(q), float(p)) for q, p in one.drop.points] == [(800, 0.1), (1200, 0.22)]
+    assert job_from_text(job_text(job))[0] == job
+    for wrong in ("0.10 in. w.c.", "0.2 in. w.c. at 800 cfm, 0.1 at 1200", "0.1 in. w.c. at 800 F"):
+        with pytest.raises(Refused):
+            job_from_pairs([*HOUSE, ("ceiling filter drop", wrong)])
