@@ -52,4 +52,4 @@ def lines(answer: TablesAnswer) -> list[Block]:
     bad = [
         f"{t.name}: {counted(t.problems, 'problem')}. Type selector check {t.path}" for t in answer.tables if t.problems
     ]
-    return [Rows(cells=(("table", "maker", "unit", "models"), *good)), *bad]
+    return [Rows(cells=(("table", "maker", "unit", "models"), *good), headed=True), *bad]

@@ -445,7 +445,7 @@ def stage_rows(answer: AsFound, choice: OfferedSetting | None) -> Rows:
         )
         cells = (one.title, allowed_text(house, allowed), _cell(answer, one))
         rows.append((*cells, _left_cell(house, left[one.title])) if left else cells)
-    return Rows(cells=tuple(rows), indent=2)
+    return Rows(cells=tuple(rows), indent=2, headed=True)
 
 
 def _noes(answer: AsFound) -> Iterator[str]:

@@ -276,7 +276,7 @@ def expect_rows(found: Solution, stages: Sequence[Expected]) -> Rows:
             )
         )
     right = frozenset((1,)) if not any(" " in row[1] for row in rows) else frozenset()
-    return Rows(cells=tuple(rows), right=right)
+    return Rows(cells=tuple(rows), right=right, headed=True)
 
 
 def over_own_limit(found: Solution, stages: Sequence[Expected]) -> list[str]:

@@ -10,6 +10,8 @@ from selector.value import Struct
 HANG = 2
 LEAST = 20
 """Fewer columns than these are taken as these."""
+NARROW = 16
+"""A column of a table that is no wider isn't folded: `heating second`, `1,083 to 2,011`."""
 
 
 class Raw(Struct, frozen=True, kw_only=True):
@@ -19,14 +21,17 @@ class Raw(Struct, frozen=True, kw_only=True):
 
 
 class Rows(Struct, frozen=True, kw_only=True):
-    """Cells under each other, in columns where the terminal is wide enough; else what doesn't fit goes below its row.
+    """Cells under each other, in columns, the widest ones folded where the terminal is narrow; where even that is too
+    wide each row's cells go below its first one, named by the head of their column.
 
-    `right`: the columns whose cells are set to the right. `indent`: columns left free before each row.
+    `headed`: the first row is the head. `right`: the columns whose cells are set to the right. `indent`: columns left
+    free before each row.
     """
 
     cells: tuple[tuple[str, ...], ...]
     indent: int = 0
     right: frozenset[int] = frozenset()
+    headed: bool = False
 
 
 class Paragraph(Struct, frozen=True, kw_only=True):
@@ -100,23 +105,48 @@ _UNITS = frozenset(
 
 def _rows(rows: Rows, columns: int) -> list[str]:
     count = max((len(row) for row in rows.cells), default=0)
-    widths = [max((width_of(row[i]) for row in rows.cells if i < len(row)), default=0) for i in range(count)]
+    cells = [[*row, *[""] * (count - len(row))] for row in rows.cells]
+    widths = _widths(cells, columns - rows.indent)
+    if widths is None:
+        return _stacked(rows, columns)
+    return [line for row in cells for line in _aligned(row, widths, " " * rows.indent, rows.right)]
+
+
+def _widths(cells: Sequence[Sequence[str]], room: int) -> list[int] | None:
+    """The columns' widths, the widest made narrower until all fit; None where words are too long for that."""
+    widths = [max(map(width_of, column)) for column in zip(*cells, strict=True)]
+    words = [max(width_of(w) for cell in column for w in _cell_words(cell)) for column in zip(*cells, strict=True)]
+    least = [max(word, min(width, NARROW)) for word, width in zip(words, widths, strict=True)]
+    over = sum(widths) + 2 * (len(widths) - 1) - room
+    while over > 0:
+        loose = [i for i, width in enumerate(widths) if width > least[i]]
+        if not loose:
+            return None
+        widths[max(loose, key=lambda i: (widths[i], i))] -= 1
+        over -= 1
+    return widths
+
+
+def _cell_words(cell: str) -> list[str]:
+    """What a cell may be folded between; its indent belongs to its first word."""
+    lead = len(cell) - len(cell.lstrip(" "))
+    first, *rest = _whole(cell.lstrip(" ").split(" "))
+    return [" " * lead + first, *rest]
+
+
+def _stacked(rows: Rows, columns: int) -> list[str]:
+    heads, body = (rows.cells[0], rows.cells[1:]) if rows.headed else ((), rows.cells)
     pad = " " * rows.indent
-    fits = len(pad) + sum(widths[:-1]) + 2 * max(0, count - 1)
-    last_room = columns - fits
-    if count and last_room >= min(widths[-1], max(12, columns // 3)):
-        return [line for row in rows.cells for line in _aligned(row, widths, pad, rows.right, last_room)]
-    out: list[str] = []
-    for row in rows.cells:
-        filled = [cell for cell in row if cell]
-        if not filled:
-            out.append("")
-            continue
-        first = filled[0] if row and row[0] else ""
-        if first:
-            out += fold(pad + first, columns)
-            filled = filled[1:]
-        out += [line for cell in filled for line in fold(f"{pad}  {cell}", columns)]
+    out = [] if not heads or not heads[0] else fold(pad + heads[0], columns)
+    for row in body:
+        named = [
+            f"{heads[i]} {cell}".strip() if i < len(heads) and heads[i] != cell else cell
+            for i, cell in enumerate(row)
+            if cell and i
+        ]
+        out += fold(pad + row[0], columns) if row and row[0] else [] if named else [""]
+        lead = pad + " " * (len(row[0]) - len(row[0].lstrip(" ")) if row else 0)
+        out += [line for cell in named for line in fold(f"{lead}  {cell}", columns)]
     return out
 
 
@@ -125,17 +155,16 @@ def figures_right(cells: Sequence[tuple[str, ...]], column: int, widest: int = 1
     return frozenset({column}) if all(width_of(row[column]) <= widest for row in cells) else frozenset()
 
 
-def _aligned(row: Sequence[str], widths: Sequence[int], pad: str, right: frozenset[int], room: int) -> list[str]:
-    cells = list(row) + [""] * (len(widths) - len(row))
-    head = pad
-    for i, cell in enumerate(cells[:-1]):
-        gap = " " * (widths[i] - width_of(cell))
-        head += (gap + cell if i in right else cell + gap) + "  "
-    last = cells[-1]
-    if len(widths) - 1 in right:
-        last = " " * (widths[-1] - width_of(last)) + last
-    lines = fold(last, room, 0) if width_of(last) > room else [last]
-    return [(head + lines[0]).rstrip(), *((" " * len(head) + line).rstrip() for line in lines[1:])]
+def _aligned(row: Sequence[str], widths: Sequence[int], pad: str, right: frozenset[int]) -> list[str]:
+    columns = []
+    for i, (cell, width) in enumerate(zip(row, widths, strict=True)):
+        lead = cell[: len(cell) - len(cell.lstrip(" "))]
+        lines = [cell] if width_of(cell) <= width else fold(cell, width, len(lead) and 2)
+        gaps = [" " * (width - width_of(line)) for line in lines]
+        columns.append([gap + line if i in right else line + gap for gap, line in zip(gaps, lines, strict=True)])
+    height = max(map(len, columns))
+    filled = [[*lines, *[" " * width] * (height - len(lines))] for lines, width in zip(columns, widths, strict=True)]
+    return [(pad + "  ".join(line)).rstrip() for line in zip(*filled, strict=True)]
 
 
 def width_of(text: str) -> int:

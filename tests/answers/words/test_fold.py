@@ -25,14 +25,24 @@ def test_a_figure_keeps_its_unit_and_a_move_its_arrow() -> None:
 
 
 def test_rows_stand_in_columns_or_below_each_other() -> None:
-    rows = Rows(cells=(("cooling", "1,062 cfm", "target 1,050"), ("fan", "478 cfm", "")), right=frozenset({1}))
-    assert folded([rows], 80) == ["cooling  1,062 cfm  target 1,050", "fan        478 cfm"]
+    cells = (("call", "expect", "target"), ("cooling", "1,062 cfm", "1,050 cfm"), ("fan", "478 cfm", ""))
+    rows = Rows(cells=cells, right=frozenset({1}), headed=True)
+    assert folded([rows], 80) == ["call        expect  target", "cooling  1,062 cfm  1,050 cfm", "fan        478 cfm"]
     assert folded([rows], 24) == [
+        "call",
         "cooling",
-        "  1,062 cfm",
-        "  target 1,050",
+        "  expect 1,062 cfm",
+        "  target 1,050 cfm",
         "fan",
-        "  478 cfm",
+        "  expect 478 cfm",
+    ]
+
+
+def test_the_widest_column_is_folded_first() -> None:
+    cells = (("corvane", "Two-stage gas furnace with a board", "060 080"),)
+    assert folded([Rows(cells=cells)], 40) == [
+        "corvane  Two-stage gas furnace   060 080",
+        "         with a board",
     ]
 
 
