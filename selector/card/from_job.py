@@ -30,7 +30,7 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
     moved)."""
     library = table_of(job)
     house = house_of(job, library)
-    table = house.table
+    job, table = house.job, house.table
     left = setting_now(house)
     if left is None:
         help = marks_to_add("as left", table, house.known.facts.model)

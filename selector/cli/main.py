@@ -30,6 +30,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "plan": ("selector.cli.commands.plan", "Work out one setting for a job, with the arithmetic."),
     "verify": ("selector.cli.commands.verify", "Judge your measurements; likely causes and what to do next."),
     "measure": ("selector.cli.commands.measure", "Add readings to a job and judge them."),
+    "visits": ("selector.cli.commands.visits", "Say what changed at a unit since it was set, and what is owed."),
     "found": (
         "selector.cli.commands.found",
         "Judge a board as found; the fewest moves that put it right.",

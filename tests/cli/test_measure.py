@@ -8,7 +8,7 @@ import pytest
 
 from selector.job.file.read import job_from_text
 from selector.job.line.typed_line import TypedReading, typed_reading
-from selector.job.readings.next_version import next_name, with_readings
+from selector.job.readings.next_version import Added, next_name, with_added, with_visit
 from selector.problems import Problem
 from tests.cli.test_cli import run
 
@@ -108,10 +108,13 @@ def test_the_method_is_told_by_what_was_read(line: str, method: str) -> None:
     assert found.keys["method"] == method
 
 
+ADDED = Added(readings=(("fan", {"method": "hood"}),), seen=("spillage",))
+
+
 def test_a_file_without_measurements_gets_them_at_its_end() -> None:
-    text = with_readings(["format: selector job 1", "table: corvane-k14"], [("fan", {"method": "hood"})], ["spillage"])
+    text = with_added(["format: selector job 1", "table: corvane-k14"], ADDED)
     assert text.splitlines()[2:] == ["measurements:", "  - call: fan", "    method: hood", "seen: |", "  spillage"]
-    again = with_readings(text.splitlines(), [("fan", {"method": "hood"})], ["gas smell"])
+    again = with_added(text.splitlines(), Added(readings=ADDED.readings, seen=("gas smell",)))
     assert again.splitlines()[2:] == [
         "measurements:",
         "  - call: fan",
@@ -122,6 +125,64 @@ def test_a_file_without_measurements_gets_them_at_its_end() -> None:
         "  spillage",
         "  gas smell",
     ]
+
+
+def test_a_visit_is_added_behind_the_others_and_to_its_own_date() -> None:
+    text = with_visit(JOB.splitlines(), "2027-11-02", Added(left={"SW1": "10000000"}, done=("filter changed",)))
+    visit = ["visits:", "  - date: 2027-11-02", "    as left:", "      SW1: 10000000", "    done: |"]
+    assert text.splitlines() == [*JOB.splitlines(), *visit, "      filter changed"]
+    again = with_visit(text.splitlines(), "2027-11-02", Added(done=("coil cleaned",), readings=ADDED.readings))
+    assert again.splitlines()[len(JOB.splitlines()) :] == [
+        *visit,
+        "      filter changed",
+        "      coil cleaned",
+        "    measurements:",
+        "      - call: fan",
+        "        method: hood",
+    ]
+    later = with_visit(again.splitlines(), "2028-11-02", Added(by="R. M."))
+    assert later.splitlines() == [*again.splitlines(), "  - date: 2028-11-02", "    by: R. M."]
+    assert [v.date.text for v in job_from_text(later)[0].visits] == ["2027-11-02", "2028-11-02"]
+
+
+def test_keys_behind_the_visits_stay_behind_them() -> None:
+    lines = ["format: selector job 1", "visits:", "- date: 2027-11-02", "  done: x", "", "# the end", "notes: y"]
+    text = with_visit(lines, "2028-01-01", Added(done=("z",)))
+    assert text.splitlines() == [
+        *lines[:4],
+        "- date: 2028-01-01",
+        "  done: |",
+        "    z",
+        *lines[4:],
+    ]
+
+
+def test_a_visit_in_braces_is_left_to_the_person(job: Path) -> None:
+    job.write_text(JOB + "visits:\n  - {date: 2027-11-02, done: x}\n", encoding="utf-8")
+    done = run("measure", str(job), "--visit", "2027-11-02", "done=y")
+    assert done.returncode == 2
+    assert "in braces" in done.stderr
+    assert [path.name for path in job.parent.iterdir()] == ["hill.yaml"]
+
+
+def test_a_visit_says_what_changed_and_which_switch_was_moved(job: Path) -> None:
+    """Rise 52 F then, 60 F now: further apart than 2 F and 2 F; the input was never clocked."""
+    done = run(
+        "measure", str(job), "--visit", "2027-11-02", "found SW1=00000010", "left SW1=00000000",
+        "heating second rise=60 F minutes=15", "by=R. M.",
+    )  # fmt: skip
+    assert done.returncode in (0, 1), done.stderr
+    assert "SW1-7 was left OFF and found ON: somebody moved it." in done.stdout
+    assert "rise     52.0 -> 60.0 F, 8.0 up" in done.stdout
+    assert "less air or more heat" in done.stdout
+    assert "Do: Clock the meter first." in done.stdout
+    assert job.read_text(encoding="utf-8") == JOB
+
+
+def test_a_mark_that_stands_already_is_refused_and_nothing_written(job: Path) -> None:
+    done = run("measure", str(job), "left SW1=10000000")
+    assert done.returncode == 1
+    assert [path.name for path in job.parent.iterdir()] == ["hill.yaml"]
 
 
 def test_names_of_versions() -> None:

@@ -52,8 +52,16 @@ def figures_of(one: JudgedState) -> tuple[Figure, ...]:
 
 
 def answer_of(found: Verified, judged: Sequence[JudgedState]) -> dict[str, Any]:
+    """The answer as plain data, without the chains."""
+    out: dict[str, Any] = data_of(verify_answer(found, judged))
+    out.pop("why")
+    return out
+
+
+def verify_answer(found: Verified, judged: Sequence[JudgedState]) -> VerifyAnswer:
+    """The published record."""
     house, setting = found.house, found.setting
-    answer = VerifyAnswer(
+    return VerifyAnswer(
         version=VERSION,
         table=house.table.name,
         setting=None if setting is None else setting_data(setting, house.table),
@@ -66,9 +74,6 @@ def answer_of(found: Verified, judged: Sequence[JudgedState]) -> dict[str, Any]:
             UnusedData(line=p.line, column=p.column, code=p.code, message=p.message) for p in sorted(found.aside)
         ),
     )
-    out: dict[str, Any] = data_of(answer)
-    out.pop("why")
-    return out
 
 
 def _figure_data(figure: Figure) -> FigureData:

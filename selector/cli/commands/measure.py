@@ -3,52 +3,73 @@
 from __future__ import annotations
 
 import os
+from datetime import date
+from typing import TYPE_CHECKING
 
 import click
 
 from selector.cli.common import within_bounds
-from selector.cli.jobs import give
+from selector.cli.jobs import columns_here, give
+
+if TYPE_CHECKING:
+    from selector.job.file.model import Job
+    from selector.job.file.report import Report
 
 
 @click.command("measure")
 @click.argument("job", metavar="JOB")
 @click.argument("readings", nargs=-1, required=True, metavar="READING...")
+@click.option("--visit", metavar="DATE", help="Add them to a later visit: 2027-11-02, or today.")
 @click.option("--out", metavar="FILE", help="The new version of the job; the next free number if left out.")
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
-def command(job: str, readings: tuple[str, ...], out: str | None, as_json: bool) -> int:
+def command(job: str, readings: tuple[str, ...], visit: str | None, out: str | None, as_json: bool) -> int:
     """\b
     Example: selector measure my-job.yaml "heating second rise=52 F minutes=15"
     Example: selector measure my-job.yaml "Y1 Y2 G hood=1180 cfm static=0.52 in. w.c. minutes=20" "seen=flame moves"
+    Example: selector measure my-job.yaml --visit 2027-11-02 "found SW1=10011000" "cooling second hood=1020 cfm
+             minutes=20" "done=filter changed"
 
     Add readings to a new version of the job file and judge them. Your file stays as it is. Type what was read in any
-    order, units as you write them; a danger you saw as seen=..
+    order, units as you write them; a danger you saw as seen=.., one that is put right as cleared=.., marks as "found
+    SW1=.." and "left SW1=..", other work as done=... With --visit the answer also says what changed since the unit was
+    set.
     """
-    from selector.answers.verify.answer import report
     from selector.cli.files import write_new
     from selector.job.file.read import job_from_text
-    from selector.job.line.typed_line import TypedReading, typed_reading
-    from selector.job.readings.next_version import next_name, with_readings
-    from selector.job.targets.house import house_of
-    from selector.job.verify.verify import verified
-    from selector.problems import Problem, Refused
+    from selector.job.readings.next_version import next_name, with_added, with_visit
+    from selector.job.visits.typed_visit import typed_added
     from selector.table.source import read_source
 
     source = read_source(job)
-    typed = [typed_reading(one) for one in readings]
-    problems = [one for one in typed if isinstance(one, Problem)]
-    if problems:
-        raise Refused(problems)
-    read = [one for one in typed if isinstance(one, TypedReading)]
-    text = with_readings(
-        source.lines,
-        [(one.call, one.keys) for one in read if one.keys],
-        [word for one in read for word in one.seen],
-    )
+    added = typed_added(readings)
+    day = date.today().isoformat() if visit == "today" else visit
+    try:
+        text = with_visit(source.lines, day, added) if day is not None else with_added(source.lines, added)
+    except ValueError as braces:
+        raise click.UsageError(f"{job}, {braces}: the visit of {day} is in braces; type it below a dash") from braces
     folder = os.path.dirname(job) or "."
     name = out or os.path.join(os.path.dirname(job), next_name(os.path.basename(job), os.listdir(folder)))
-    added, _ = job_from_text(text, name)
-    house = house_of(added)
-    with within_bounds():
-        found = verified(house)
+    read, _ = job_from_text(text, name)
+    report = _judged(read, visited=day is not None, as_json=as_json)
     write_new(name, text.encode("utf-8"))
-    return give(lambda: report(found), why=None, as_json=as_json, table=house.table)
+    return give(lambda: report, why=None, as_json=as_json)
+
+
+def _judged(job: Job, *, visited: bool, as_json: bool) -> Report:
+    """The verdict, and at a visit what changed; as JSON a visit answers as `visits` does."""
+    from selector.answers.verify.answer import report as verify_report
+    from selector.answers.visits.answer import changed_lines, visits_report
+    from selector.job.targets.house import house_of, table_of
+    from selector.job.verify.verify import verified
+    from selector.job.visits.owed import unit_record
+    from selector.value import replace
+
+    table = table_of(job)
+    with within_bounds():
+        if not visited:
+            return verify_report(verified(house_of(job, table)))
+        unit = unit_record(job, table)
+        if as_json:
+            return visits_report(unit)
+        said = verify_report(unit.now)
+        return replace(said, lines=(*said.lines, "", *changed_lines(unit, columns=columns_here())))

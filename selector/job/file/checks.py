@@ -4,6 +4,7 @@ all."""
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from fractions import Fraction
 from itertools import pairwise
 
@@ -245,7 +246,8 @@ def dehumidify_without_humidistat(job: Job, report: FileReport) -> None:
 
 def seen_is_known(job: Job, report: FileReport) -> None:
     """What was seen is a danger or a warning in words the program knows: what it doesn't would be passed over."""
-    for word in job.seen:
+    later = [word for visit in job.visits for word in (*visit.seen, *visit.cleared)]
+    for word in (*job.seen, *later):
         if not sightings(word.text):
             report.add(
                 word.line,
@@ -255,6 +257,28 @@ def seen_is_known(job: Job, report: FileReport) -> None:
                 f"Type for example: {known_words()}. Anything else goes under notes.",
                 length=len(word.text),
             )
+
+
+def dates_follow(job: Job, report: FileReport) -> None:
+    """Dates with the year first, each visit after the one before it."""
+    before = ""
+    for word in (*([job.date] if job.date is not None else []), *(visit.date for visit in job.visits)):
+        if not _is_day(word.text):
+            message, help = f"`{word.text}` is no date", "Type the year first: 2027-11-02."
+            report.add(word.line, word.column, "not-a-date", message, help, length=len(word.text))
+            continue
+        if word.text <= before:
+            message = f"the visit of {word.text} follows one of {before}"
+            help = "List each visit once, the oldest first."
+            report.add(word.line, word.column, "dates-fall", message, help, length=len(word.text))
+        before = max(before, word.text)
+
+
+def _is_day(text: str) -> bool:
+    try:
+        return date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        return False
 
 
 Check = Callable[[Job, FileReport], None]
@@ -271,4 +295,5 @@ CHECKS: tuple[Check, ...] = (
     output_below_input,
     dehumidify_without_humidistat,
     seen_is_known,
+    dates_follow,
 )

@@ -25,7 +25,7 @@ from selector.table.text.shapes import SCALAR_TYPES, Choice, FileReport, MapOf, 
 from selector.value import Struct
 
 FORMAT = "selector job 1"
-FREE_NAMES = frozenset({"notes", "seen", "table print"})
+FREE_NAMES = frozenset({"notes", "seen", "cleared", "done", "place", "table print"})
 """Names whose values are sentences."""
 
 
@@ -52,7 +52,7 @@ class Items(Struct, frozen=True):
                 node,
                 "items-expected",
                 f"`{name}` is a list of entries, each with keys",
-                "type a dash, then call: and the keys",
+                "type a dash, then its keys",
             )
             return None
         if not node.items:
@@ -123,7 +123,26 @@ def record_of(section: Section) -> Record:
     return Record(keys, (), section.help, f"{{{first.key}: {first.example}}}")
 
 
+_DONE = Sentences("The work besides the selectors.", "filter changed, coil cleaned")
+_SEEN = Sentences(
+    "What was seen, smelled or heard: gas smell, flue CO 620 ppm, flame moves, limit jumpered, still live.",
+    "flue CO 620 ppm, limit 400 ppm",
+)
+_NOTES = Sentences("Anything worth keeping.", "coil cleaned in May")
+_BY = Text("Who did the work.", "R. M.")
 _MARKS = "What was seen at a selector: its marks, `unread` where it can't be read, `?` for one of several."
+_FOUND = MapOf(Text(), f"{_MARKS} Before anything was moved.", "{SW1: OFF ON ? OFF}")
+_LEFT = MapOf(Text(), f"{_MARKS} After the work.", "{SW1: OFF ON OFF OFF}")
+_MEASUREMENTS = Items(
+    Record(
+        {field.key: shape_of(field) for field in READING},
+        ("call", "method"),
+        "One measurement.",
+        "{call: heating second, minutes: 15, method: rise, return air: 68 F, supply air: 120 F}",
+        READING_KEYS,
+    ),
+    "What was measured, each with the call that ran.",
+)
 
 JOB = Record(
     {
@@ -132,6 +151,9 @@ JOB = Record(
         "table print": Text(
             "Fingerprint of the table when the record was made; written by the program.", "b4c1e09a77d2"
         ),
+        "date": Text("When it was set and measured, year first.", "2026-11-30"),
+        "by": _BY,
+        "place": Text("Where the unit is, as you would find it again.", "12 Hill Road, attic"),
         "model": Text("The model the board believes it is.", "080"),
         "plate model": Text("The model on the rating plate, where it differs.", "080"),
         "motor": Choice(
@@ -175,23 +197,33 @@ JOB = Record(
         "in force": Choice(
             ("switches", "thermostat"), "Whether the board's selectors or a digital thermostat set the airflow."
         ),
-        "as found": MapOf(Text(), f"{_MARKS} Before anything was moved.", "{SW1: OFF ON ? OFF}"),
-        "as left": MapOf(Text(), f"{_MARKS} After the work.", "{SW1: OFF ON OFF OFF}"),
-        "measurements": Items(
+        "as found": _FOUND,
+        "as left": _LEFT,
+        "measurements": _MEASUREMENTS,
+        "seen": _SEEN,
+        "done": _DONE,
+        "visits": Items(
             Record(
-                {field.key: shape_of(field) for field in READING},
-                ("call", "method"),
-                "One measurement.",
-                "{call: heating second, minutes: 15, method: rise, return air: 68 F, supply air: 120 F}",
-                READING_KEYS,
+                {
+                    "date": Text("When, year first.", "2027-11-02"),
+                    "by": _BY,
+                    "as found": _FOUND,
+                    "as left": _LEFT,
+                    "measurements": _MEASUREMENTS,
+                    "seen": _SEEN,
+                    "cleared": Sentences(
+                        "What was seen at an earlier visit and is put right, in the same words.", "limit trips"
+                    ),
+                    "done": _DONE,
+                    "notes": _NOTES,
+                },
+                ("date",),
+                "One later visit; what it leaves out is as it was left before.",
+                "{date: 2027-11-02, done: filter changed}",
             ),
-            "What was measured, each with the call that ran.",
+            "Later visits, the oldest first; what stands above is the first one.",
         ),
-        "seen": Sentences(
-            "What was seen, smelled or heard: gas smell, flue CO 620 ppm, flame moves, limit jumpered, still live.",
-            "flue CO 620 ppm, limit 400 ppm",
-        ),
-        "notes": Sentences("Anything worth keeping.", "coil cleaned in May"),
+        "notes": _NOTES,
     },
     ("format",),
     "A job: one unit in one house.",

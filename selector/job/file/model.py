@@ -245,6 +245,25 @@ class Reading(Placed, frozen=True, kw_only=True):
     line: int = 0
 
 
+class Visit(Placed, frozen=True, kw_only=True):
+    """A later visit to the unit: `date` as 2027-11-02; what it leaves out is as it was left before.
+
+    `found`, `left`: the marks that were looked at and those that were set. `cleared`: what was seen at an earlier visit
+    and is put right, in the same words. `done`: the work besides the selectors, a sentence each.
+    """
+
+    date: TypedWord
+    by: TypedWord | None = None
+    found: tuple[Mark, ...] = ()
+    left: tuple[Mark, ...] = ()
+    measurements: tuple[Reading, ...] = ()
+    seen: tuple[TypedWord, ...] = ()
+    cleared: tuple[TypedWord, ...] = ()
+    done: tuple[TypedWord, ...] = ()
+    notes: tuple[TypedWord, ...] = ()
+    line: int = 0
+
+
 class Job(Placed, frozen=True, kw_only=True):
     """One house. What isn't known is None or empty; it is named when it is needed.
 
@@ -258,6 +277,8 @@ class Job(Placed, frozen=True, kw_only=True):
     `hold`: positions not to be changed; `wishes`: figure of a chart or ramp wished for, by its name. `found`, `left`:
     marks; `in_force`:
     switches or thermostat. `seen`: what was seen, smelled or heard at the unit, a sentence each.
+    `date`, `by`, `place`: when, by whom and where. `done`: the work besides the selectors. What stands at the top is
+    the first visit; `visits` are the later ones, by date.
     `lines` are those of the file, for problems.
     """
 
@@ -289,3 +310,8 @@ class Job(Placed, frozen=True, kw_only=True):
     measurements: tuple[Reading, ...] = ()
     seen: tuple[TypedWord, ...] = ()
     notes: tuple[TypedWord, ...] = ()
+    date: TypedWord | None = None
+    by: TypedWord | None = None
+    place: TypedWord | None = None
+    done: tuple[TypedWord, ...] = ()
+    visits: tuple[Visit, ...] = ()

@@ -9,7 +9,7 @@ from typing import Any
 from selector.job.file import fields
 from selector.job.file.fields import Field, Section
 from selector.job.file.grammar import FREE_NAMES, JOB
-from selector.job.file.model import Aim, Amount, Ceiling, Job, Mark, Reading, Span, TypedWord
+from selector.job.file.model import Aim, Amount, Ceiling, Job, Mark, Reading, Span, TypedWord, Visit
 from selector.job.file.quantities import aim_of, amount_of, drop_chart_of, several_of, span_of, word_of
 from selector.problems import Problem, Refused
 from selector.table.source import Source, read_source, source_from_text
@@ -114,7 +114,8 @@ def _lone_mark(problem: Problem, source: Source) -> Problem:
 
 def _job(cleaned: Fields, source: Source, report: FileReport) -> Job:
     values: dict[str, Any] = {}
-    for key in ("table", "table print", "model", "plate model", "motor", "airflow means", "complaint", "in force"):
+    words = ("table", "table print", "date", "by", "place", "model", "plate model", "motor", "airflow means")
+    for key in (*words, "complaint", "in force"):
         if key in cleaned:
             values[key.replace(" ", "_")] = word_of(cleaned.get(key))
     for section in fields.SECTIONS:
@@ -123,26 +124,49 @@ def _job(cleaned: Fields, source: Source, report: FileReport) -> Job:
     for key in ("board", "facts", "wishes"):
         if key in cleaned:
             values[key] = {name: word_of(node) for name, (_, node) in cleaned.get(key).items()}
-    for key, attr in (("hold", "hold"), ("as found", "found"), ("as left", "left")):
-        if key in cleaned:
-            values[attr] = tuple(
-                Mark(selector=name, text=" ".join(node.text.split()), line=node.line, column=node.column)
-                for name, (_, node) in cleaned.get(key).items()
-            )
+    if "hold" in cleaned:
+        values["hold"] = _marks(cleaned.get("hold"))
     if "ceilings" in cleaned:
         values["ceilings"] = _ceilings(cleaned.get("ceilings"), report)
     if "targets" in cleaned:
         values["targets"] = _aims(cleaned.get("targets"), report)
     if "windows" in cleaned:
         values["windows"] = _windows(cleaned.get("windows"), report)
+    if "visits" in cleaned:
+        values["visits"] = tuple(
+            Visit(
+                date=word_of(item.get("date")),
+                by=word_of(item.get("by")) if "by" in item else None,
+                line=item.line,
+                **_seen_and_done(item, report),
+            )
+            for item in cleaned.get("visits")
+            if "date" in item
+        )
+    return Job(file=source.file, lines=source.lines, **values, **_seen_and_done(cleaned, report))
+
+
+def _seen_and_done(cleaned: Fields, report: FileReport) -> dict[str, Any]:
+    """What one visit holds: marks, measurements, sentences."""
+    values: dict[str, Any] = {}
+    for key, attr in (("as found", "found"), ("as left", "left")):
+        if key in cleaned:
+            values[attr] = _marks(cleaned.get(key))
     if "measurements" in cleaned:
         values["measurements"] = tuple(
             one for item in cleaned.get("measurements") if (one := _reading(item, report)) is not None
         )
-    for key in ("seen", "notes"):
+    for key in ("seen", "cleared", "done", "notes"):
         if key in cleaned:
             values[key] = tuple(word_of(node) for node in cleaned.get(key))
-    return Job(file=source.file, lines=source.lines, **values)
+    return values
+
+
+def _marks(cleaned: Mapping[str, Any]) -> tuple[Mark, ...]:
+    return tuple(
+        Mark(selector=name, text=" ".join(node.text.split()), line=node.line, column=node.column)
+        for name, (_, node) in cleaned.items()
+    )
 
 
 def _section(cleaned: Fields | None, section: Section, key: Scalar, report: FileReport) -> Any:

@@ -8,7 +8,7 @@ from typing import Any
 from selector.job.file import fields
 from selector.job.file.fields import Field, Section
 from selector.job.file.grammar import FORMAT
-from selector.job.file.model import Ceiling, Job, Mark, Reading
+from selector.job.file.model import Ceiling, Job, Mark, Reading, TypedWord, Visit
 from selector.table.text.shapes import NOTHING
 
 _SAFE_START = "+-.("
@@ -22,7 +22,7 @@ def job_text(job: Job) -> str:
 
 def _lines(job: Job) -> Iterator[str]:
     yield f"format: {FORMAT}"
-    for key in ("table", "table print", "model", "plate model", "motor", "airflow means"):
+    for key in ("table", "table print", "date", "by", "place", "model", "plate model", "motor", "airflow means"):
         word = getattr(job, key.replace(" ", "_"))
         if word is not None:
             yield f"{key}: {quoted(word.text)}"
@@ -41,17 +41,43 @@ def _lines(job: Job) -> Iterator[str]:
     yield from _texts("wishes", job.wishes)
     if job.in_force is not None:
         yield f"in force: {job.in_force.text}"
-    yield from _marks("as found", job.found)
-    yield from _marks("as left", job.left)
-    if job.measurements:
+    yield from _seen_and_done(job)
+    yield from _sentences("done", job.done)
+    if job.visits:
+        yield "visits:"
+        for visit in job.visits:
+            yield from _item(list(_visit(visit)))
+    yield from _sentences("notes", job.notes)
+
+
+def _visit(visit: Visit) -> Iterator[str]:
+    yield f"date: {quoted(visit.date.text)}"
+    if visit.by is not None:
+        yield f"by: {quoted(visit.by.text)}"
+    yield from _seen_and_done(visit)
+    for key, sentences in (("cleared", visit.cleared), ("done", visit.done), ("notes", visit.notes)):
+        yield from _sentences(key, sentences)
+
+
+def _seen_and_done(at: Job | Visit) -> Iterator[str]:
+    yield from _marks("as found", at.found)
+    yield from _marks("as left", at.left)
+    if at.measurements:
         yield "measurements:"
-        for reading in job.measurements:
-            for n, line in enumerate(_reading(reading)):
-                yield ("  - " if n == 0 else "    ") + line
-    for key, sentences in (("seen", job.seen), ("notes", job.notes)):
-        if sentences:
-            yield f"{key}: |"
-            yield from (f"  {one.text}" for one in sentences)
+        for reading in at.measurements:
+            yield from _item(_reading(reading))
+    yield from _sentences("seen", at.seen)
+
+
+def _item(lines: list[str]) -> Iterator[str]:
+    """An entry of a list: a dash before its first line."""
+    yield from (("  - " if n == 0 else "    ") + line for n, line in enumerate(lines))
+
+
+def _sentences(key: str, sentences: tuple[TypedWord, ...]) -> Iterator[str]:
+    if sentences:
+        yield f"{key}: |"
+        yield from (f"  {one.text}" for one in sentences)
 
 
 def quoted(text: str) -> str:

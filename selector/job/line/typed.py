@@ -141,7 +141,7 @@ def _of_pair(name: str, text: str, number: int, table: Table | None) -> Iterator
         if name.strip().casefold() in MARKS and "=" in text:
             yield from (
                 _Entry(path, marks, number, column)
-                for selector, marks in _marks(text)
+                for selector, marks in several_marks(text)
                 if (path := path_of(f"{name} {selector}")) is not None
             )
         return
@@ -156,7 +156,7 @@ def _of_pair(name: str, text: str, number: int, table: Table | None) -> Iterator
         yield _Entry((*path, stage), figure, number, column + max(0, text.find(figure)))
 
 
-def _marks(text: str) -> list[Pair]:
+def several_marks(text: str) -> list[Pair]:
     """`SW1=0010 J2=a` as pairs; leads of taps (`M1=Y1=2 Y2=5`) stay together."""
     first, _, rest = text.partition("=")
     if "=" in rest.partition(" ")[0]:

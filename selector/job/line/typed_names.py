@@ -60,7 +60,7 @@ def path_of(name: str) -> tuple[str, ...] | None:
 def _head(head: str) -> tuple[str, ...] | None:
     if head in SHORT:
         return SHORT[head]
-    if head in JOB.fields and head not in ("format", "measurements"):
+    if head in JOB.fields and head not in ("format", "measurements", "visits"):
         return (head,)
     if head == "outdoor":
         return ("outdoor unit",)

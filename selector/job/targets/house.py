@@ -9,6 +9,7 @@ from fractions import Fraction
 from selector.job.file.model import Job
 from selector.job.file.stages import with_stages
 from selector.job.house.air import HouseAir, house_air
+from selector.job.house.at_visit import at_last_visit
 from selector.job.house.contradictions import contradictions
 from selector.job.house.fact_figures import stage_share
 from selector.job.house.heating import HeatReader
@@ -61,10 +62,10 @@ class House(Struct, frozen=True, kw_only=True):
 
 
 def house_of(job: Job, table: Table | None = None) -> House:
-    """Everything worked out for a job. Raises Refused where the table can't be read or doesn't have what the job
-    speaks of."""
+    """Everything worked out for a job as it stands after its last visit. Raises Refused where the table can't be read
+    or doesn't have what the job speaks of."""
     table = with_celsius(table_of(job) if table is None else table)
-    typed = with_stages(job, table)
+    typed = with_stages(at_last_visit(job, table), table)
     ease = eased(typed, table)
     job = ease.job
     facts = known(job, table)

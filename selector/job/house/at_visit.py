@@ -1,0 +1,117 @@
+"""A job as one of its visits found and left it, and as it stands after the last: what an earlier visit measured or saw
+holds until a later one measures the same call, sets other marks, or says that it is put right."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from selector.job.file.model import Clocked, Heat, Job, Mark, Reading, TypedWord, Visit
+from selector.job.house.job_names import Stage, all_marks, call_of
+from selector.job.observed.sentence import sightings
+from selector.problems import Refused
+from selector.table.model.table import Table
+from selector.value import replace
+
+Marks = tuple[Mark, ...]
+Place = Stage | tuple[str, str, str]
+
+
+def visit_jobs(job: Job, table: Table) -> tuple[Job, ...]:
+    """The job once for each visit, the first (what stands at the top of the file) included: marks as they were found
+    and left, and what was measured, seen and done at that visit alone. An input that was clocked stays known."""
+    out = [replace(job, visits=())]
+    for visit in job.visits:
+        out.append(_after(out[-1], visit, table))
+    return tuple(out)
+
+
+def _after(before: Job, visit: Visit, table: Table) -> Job:
+    """A mark that a visit doesn't name is as it was left before."""
+    stood = marks_left(before)
+    found = (*stood, *visit.found)
+    return replace(
+        before,
+        heat=_clocked(before, table),
+        date=visit.date,
+        by=visit.by,
+        found=found,
+        left=(*found, *visit.left) if visit.left else (),
+        measurements=visit.measurements,
+        seen=visit.seen,
+        done=visit.done,
+        notes=visit.notes,
+    )
+
+
+def _clocked(job: Job, table: Table) -> Heat | None:
+    """What heats, with the input that a visit clocked."""
+    heat = job.heat
+    for reading in job.measurements:
+        read = [reading.values.get(name) for name in ("volume", "time", "heat of gas")]
+        if reading.method.text == "clocked gas" and None not in read:
+            volume, time, heat_of_gas = read
+            stage = _place(job, table, reading)[1]
+            lit = TypedWord(text=stage, line=reading.line) if stage else None
+            clocked = Clocked(volume=volume, time=time, heat_of_gas=heat_of_gas, stage=lit, line=reading.line)
+            heat = replace(heat or Heat(), clocked=clocked)
+    return heat
+
+
+def marks_left(job: Job) -> Marks:
+    """The marks a visit ends with: as left, else as found."""
+    return (*job.found, *job.left) if job.left else job.found
+
+
+def at_last_visit(job: Job, table: Table) -> Job:
+    """The job as it stands after its last visit; one without visits is returned as it is."""
+    if not job.visits:
+        return job
+    every = visit_jobs(job, table)
+    return replace(
+        every[-1],
+        measurements=tuple(reading for one in readings_that_hold(job, table) for reading in one.measurements),
+        seen=tuple(word for _, words in still_seen(job, table) for word in words),
+    )
+
+
+def readings_that_hold(job: Job, table: Table) -> tuple[Job, ...]:
+    """Each visit with those of its readings that no later visit took anew, as long as the marks are those of the
+    last."""
+    every = visit_jobs(job, table)
+    now = _standing(every[-1], table)
+    taken: set[Place] = set()
+    out: list[Job] = []
+    for one in reversed(every):
+        held = _standing(one, table) == now
+        readings = tuple(r for r in one.measurements if held and _place(one, table, r) not in taken)
+        taken |= {_place(one, table, r) for r in one.measurements}
+        out.append(replace(one, measurements=readings))
+    return tuple(reversed(out))
+
+
+def still_seen(job: Job, table: Table) -> Iterator[tuple[Job, tuple[TypedWord, ...]]]:
+    """Each visit with what was seen at it and isn't cleared since."""
+    every = visit_jobs(job, table)
+    for n, one in enumerate(every):
+        later = [word.text for visit in job.visits[n:] for word in visit.cleared]
+        cleared = {what for text in later for what in _dangers(text)}
+        yield one, tuple(word for word in one.seen if not _dangers(word.text) or not _dangers(word.text) <= cleared)
+
+
+def _dangers(text: str) -> frozenset[str]:
+    return frozenset(s.danger.what for s in sightings(text) if s.danger is not None)
+
+
+def _standing(job: Job, table: Table) -> dict[int, int | None]:
+    return all_marks(job, marks_left(job), table)
+
+
+def _place(job: Job, table: Table, reading: Reading) -> Place:
+    """The call and stage of a reading; its own words where they name none, which is said elsewhere."""
+    try:
+        return call_of(job, table, reading.call, reading.stage)
+    except Refused:
+        return "", reading.call.text, reading.stage.text if reading.stage is not None else ""
+
+
+__all__ = ["at_last_visit", "marks_left", "readings_that_hold", "still_seen", "visit_jobs"]

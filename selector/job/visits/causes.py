@@ -1,0 +1,101 @@
+"""What a change points to, kept as text that a technician can read and change: the first row whose columns all agree.
+Common practice, no source.
+
+Columns say up, down, same (inside the bands), or - for anything; `?` is a figure that wasn't read at both visits. A
+word with bars between is one of several. Heat in the reading: where the input wasn't clocked at both visits a change of
+rise may be the burner's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Literal
+
+from selector.value import Struct
+
+Way = Literal["up", "down", "same"]
+Side = Literal["return", "supply", ""]
+CAUSES = """
+static | airflow   | watts | rise | input     | cause
+-------|-----------|-------|------|-----------|---------------------
+-      | -         | -     | -    | up        | input up
+-      | -         | -     | -    | down      | input down
+up     | down      | -     | -    | -         | more restriction
+up     | same/?    | up    | -    | -         | more restriction
+up     | same/?    | down  | -    | -         | more restriction
+up     | same      | -     | -    | -         | more restriction
+up     | ?         | -     | -    | -         | restriction or more air
+up     | up        | -     | -    | -         | more air
+down   | up        | -     | -    | -         | less restriction
+down   | down      | -     | -    | -         | less air
+down   | same      | -     | -    | -         | less restriction
+down   | ?         | -     | -    | -         | opened or less air
+?/same | down      | -     | -    | -         | less air
+?/same | up        | -     | -    | -         | more air
+?/same | -         | up    | -    | -         | works harder
+?/same | -         | down  | -    | -         | works less
+-      | -         | -     | up   | ?         | less air or more heat
+-      | -         | -     | down | ?         | more air or less heat
+-      | -         | -     | up   | same      | less air
+-      | -         | -     | down | same      | more air
+"""
+FIGURES = {
+    "static": "static pressure",
+    "airflow": "airflow",
+    "watts": "watts",
+    "rise": "rise",
+    "input": "input",
+}
+ALONE = ("input up", "input down")
+"""Causes beside which the rest of the figures has its own."""
+
+
+class Cause(Struct, frozen=True, kw_only=True):
+    """What the change points to, by its name in the table; `side`: the side whose static changed."""
+
+    name: str
+    side: Side = ""
+
+
+class CauseRow(Struct, frozen=True, kw_only=True):
+    """One row: what each figure has to have done."""
+
+    wanted: Mapping[str, frozenset[str]]
+    cause: str
+
+
+def _read(text: str) -> tuple[CauseRow, ...]:
+    lines = [[cell.strip() for cell in line.split("|")] for line in text.strip().splitlines()]
+    head, *body = lines
+    return tuple(
+        CauseRow(
+            wanted={
+                FIGURES[name]: frozenset(cell.split("/"))
+                for name, cell in zip(head[:-1], line, strict=False)
+                if cell != "-"
+            },
+            cause=line[-1],
+        )
+        for line in body
+        if not set("".join(line)) <= {"-"}
+    )
+
+
+ROWS = _read(CAUSES)
+
+
+def causes_of(ways: Mapping[str, Way], side: Side = "") -> tuple[Cause, ...]:
+    """What the ways of the figures (static pressure, airflow, watts, rise, input) point to; nothing where all are the
+    same.
+
+    >>> [cause.name for cause in causes_of({"static pressure": "up", "airflow": "down"})]
+    ['more restriction']
+    """
+    if all(way == "same" for way in ways.values()):
+        return ()
+    found = [row.cause for row in ROWS if all(ways.get(name, "?") in cell for name, cell in row.wanted.items())]
+    first = [name for name in found if name in ALONE][:1]
+    rest = [name for name in found if name not in ALONE]
+    if first:  # a rise that changed with the input is explained by it
+        rest = [name for name in rest if not name.endswith("heat")]
+    return tuple(Cause(name=name, side=side if "restriction" in name else "") for name in (*first, *rest[:1]))

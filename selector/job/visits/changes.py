@@ -1,0 +1,142 @@
+"""What changed at a unit since its baseline: marks that somebody moved, and figures that differ by more than both their
+bands. Common practice, no source: two readings whose bands meet tell no change."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from typing import Literal
+
+from selector.job.visits.causes import Cause, Side, Way, causes_of
+from selector.job.visits.measured_at import MeasuredFigure, VisitRecord
+from selector.table.model.table import Setting
+from selector.value import Struct
+
+State = tuple[str, str]
+
+
+class MovedMark(Struct, frozen=True, kw_only=True):
+    """A part that was left in one position (`left_on`: the day) and found in another."""
+
+    part: int
+    was: int
+    now: int
+    left_on: str
+
+
+class Change(Struct, frozen=True, kw_only=True):
+    """One figure at the baseline (`since`: the day) and now. `way`: same where the bands meet."""
+
+    was: MeasuredFigure
+    now: MeasuredFigure
+    since: str
+    way: Way
+
+
+class NotCompared(Struct, frozen=True, kw_only=True):
+    """A figure that was measured before under another setting: what it was set for then and is now, cfm."""
+
+    figure: MeasuredFigure
+    since: str
+    set_for_then: Fraction | None
+    set_for_now: Fraction | None
+
+
+class StateChanges(Struct, frozen=True, kw_only=True):
+    """What changed in one call and stage, and what it points to."""
+
+    call: str
+    stage: str
+    changes: tuple[Change, ...]
+    causes: tuple[Cause, ...]
+
+    @property
+    def title(self) -> str:
+        """The call and its stage as people say it."""
+        return f"{self.call} {self.stage}".strip()
+
+
+class VisitChanges(Struct, frozen=True, kw_only=True):
+    """A unit after a visit, against the visits before."""
+
+    moved: tuple[MovedMark, ...]
+    states: tuple[StateChanges, ...]
+    not_compared: tuple[NotCompared, ...]
+
+
+def changes_at(visits: Sequence[VisitRecord]) -> VisitChanges:
+    """A unit after these visits against its baseline: every figure as it was read last, while the selectors of its call
+    stood as they do now, against the first visit that read it so. A single visit has nothing to be compared with."""
+    *before, now = visits
+    compared: dict[State, list[Change]] = {}
+    left_out: list[NotCompared] = []
+    seen: set[State] = set()
+    for n, visit in reversed(list(enumerate(visits))):
+        here = {(f.call, f.stage) for f in visit.figures} - seen
+        seen |= here
+        for figure in visit.figures:
+            at = (figure.call, figure.stage)
+            if at not in here or visit.positions(*at) != now.positions(*at):
+                continue
+            found = _baseline(visits[:n], visit, figure)
+            if isinstance(found, NotCompared):
+                left_out.append(found)
+            elif found is not None:
+                compared.setdefault(at, []).append(found)
+    return VisitChanges(
+        moved=tuple(_moved(before[-1], now)) if before else (),
+        states=tuple(
+            StateChanges(call=call, stage=stage, changes=tuple(found), causes=causes_of(_ways(found), _side(found)))
+            for (call, stage), found in compared.items()
+        ),
+        not_compared=tuple(left_out),
+    )
+
+
+def _baseline(before: Sequence[VisitRecord], now: VisitRecord, figure: MeasuredFigure) -> Change | NotCompared | None:
+    at = (figure.call, figure.stage)
+    other: NotCompared | None = None
+    for visit in before:
+        was = next((f for f in visit.figures if (f.call, f.stage, f.name) == (*at, figure.name)), None)
+        if was is None:
+            continue
+        if figure.name != "input" and visit.positions(*at) != now.positions(*at):
+            then, today = visit.set_for.get(at), now.set_for.get(at)
+            other = NotCompared(figure=figure, since=visit.date, set_for_then=then, set_for_now=today)
+            continue
+        return Change(was=was, now=figure, since=visit.date, way=way_of(was, figure))
+    return other
+
+
+def way_of(was: MeasuredFigure, now: MeasuredFigure) -> Way:
+    """`up` or `down` only where the two are further apart than both bands together."""
+    if abs(now.value - was.value) <= now.band + was.band:
+        return "same"
+    return "up" if now.value > was.value else "down"
+
+
+def _ways(found: Sequence[Change]) -> dict[str, Way]:
+    """Each figure's way; a static of one side stands for the whole where the whole wasn't read."""
+    ways = {change.now.name: change.way for change in found}
+    sides = {ways[name] for name in ("return static", "supply static") if name in ways}
+    if "static pressure" not in ways and len(sides - {"same"}) == 1:
+        ways["static pressure"] = next(iter(sides - {"same"}))
+    return ways
+
+
+def _side(found: Sequence[Change]) -> Side:
+    """The side whose static changed by itself."""
+    ways: dict[str, Literal["up", "down", "same"]] = {change.now.name: change.way for change in found}
+    back, supply = ways.get("return static", "same"), ways.get("supply static", "same")
+    if back != "same" and supply == "same" and "supply static" in ways:
+        return "return"
+    return "supply" if supply != "same" and back == "same" and "return static" in ways else ""
+
+
+def _moved(before: VisitRecord, now: VisitRecord) -> Iterator[MovedMark]:
+    left: Setting | None = before.left
+    if left is None or now.found is None:
+        return
+    for part, (was, at) in enumerate(zip(left, now.found, strict=True)):
+        if was is not None and at is not None and was != at:
+            yield MovedMark(part=part, was=was, now=at, left_on=before.date)
