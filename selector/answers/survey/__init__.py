@@ -1,0 +1,1 @@
+"""What `survey` says: of one record, and of all of them."""

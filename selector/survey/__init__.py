@@ -1,0 +1,1 @@
+"""Many boards at once: a verdict for every record."""

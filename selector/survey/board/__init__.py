@@ -1,0 +1,1 @@
+"""From a judgement to the verdict on a record."""

@@ -1,0 +1,139 @@
+"""What a survey keeps of one judged stage: how it stands, what is wrong with it, and what hangs on tons and static."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from selector.answers.survey.fault import RecordFault, depends_fault, limit_fault, no_fault
+from selector.judge.judgement import LimitCheck, StageJudgement
+from selector.solve.engine.engine import Engine
+from selector.solve.engine.evaluate import running_share
+from selector.solve.engine.limit import JudgedLimit, Limit
+from selector.survey.board.surveyed_table import STATIC, SurveyedTable
+from selector.table.model.range import Range
+from selector.table.model.table import Table
+from selector.value import Struct
+
+PER_TON = "airflow per ton"
+
+
+class Breach(Struct, frozen=True, kw_only=True):
+    """A fault with its figure: how far beyond in the limit's own unit (below is negative), and over its end."""
+
+    fault: RecordFault
+    by: Fraction | None = None
+    deviation: Fraction = Fraction(0)
+    of_static: bool = False
+
+
+class TonLimit(Struct, frozen=True, kw_only=True):
+    """A window per ton that waits for the tons. `flow`: the airflow for the whole outdoor unit's capacity."""
+
+    flow: Fraction
+    range: Range
+    below: RecordFault
+    above: RecordFault
+
+
+class StaticLimit(Struct, frozen=True, kw_only=True):
+    """The greatest static pressure that a stage may have."""
+
+    most: Fraction
+    fault: RecordFault
+
+
+class StageFacts(Struct, frozen=True, kw_only=True):
+    """One stage. `airflow` where it is certain, `least` and `most` of all that is possible; `code`: empty for an
+    airflow, else which of the five noes. `flow`: its airflow over the share of the outdoor unit that runs. `open`: a
+    fault, or a no, that says what isn't known. `by_tons`: too much is open to hold a window per ton before the tons are
+    known."""
+
+    call: str
+    stage: str
+    code: str
+    airflow: Fraction | None
+    least: Fraction | None
+    most: Fraction | None
+    breaches: tuple[Breach, ...]
+    depends: RecordFault | None
+    open: RecordFault | None
+    judged: bool
+    per_ton: tuple[TonLimit, ...]
+    static: StaticLimit | None
+    flow: Fraction | None
+    missing: str
+    by_tons: bool
+
+
+def stage_facts(surveyed: SurveyedTable, engine: Engine, judged: StageJudgement) -> StageFacts:
+    """What is kept of a stage that the judge judged."""
+    table, call, title = engine.table, engine.table.calls[judged.call], judged.title
+    airflows, noes, checks = judged.airflows, judged.noes, judged.checks
+    certain = airflows[0] if len(airflows) == 1 and not noes else None
+    sure = all(no.refused for no in noes)
+    breaches = [_breach(engine, judged, c) for c in checks if c.state == "broken" and sure]
+    if not airflows and noes and sure:
+        breaches.append(Breach(fault=no_fault(title, noes[0])))
+    perhaps = [c for c in checks if c.state == "depends" or (c.state == "broken" and not sure)]
+    refused = not sure or bool(airflows) if any(no.refused for no in noes) else False
+    unsure = judged.depends or next((c.depends for c in perhaps), ())
+    share = running_share(call, judged.stage)
+    per_ton = [c for c in checks if c.limit.quantity == PER_TON and c.state == "not_judged"]
+    waiting, unshared = (per_ton, []) if share else ([], per_ton)
+    held = certain is not None and len(engine.points(call, judged.stage)) == 1
+    no = noes[0] if noes and noes[0].kind in ("unreadable", "not_known") else None
+    return StageFacts(
+        call=judged.call,
+        stage=judged.stage,
+        code="" if airflows else noes[0].kind if noes else "not_known",
+        airflow=certain,
+        least=airflows[0] if airflows else None,
+        most=airflows[-1] if airflows else None,
+        breaches=tuple(breaches),
+        depends=depends_fault(table, title, unsure) if perhaps or refused else None,
+        open=no_fault(title, no) if no is not None else None,
+        judged=any(c.state != "not_judged" for c in checks),
+        per_ton=tuple(_ton_limit(table, title, c.limit, certain / share) for c in waiting)
+        if held and certain is not None and share
+        else (),
+        static=_static(surveyed, engine, judged) if airflows and sure else None,
+        flow=certain / share if certain is not None and share and call.compressor else None,
+        missing=next(("stages" if c in unshared else c.needs for c in checks if c.needs), ""),
+        by_tons=bool(waiting) and bool(airflows) and not held,
+    )
+
+
+def _breach(engine: Engine, judged: StageJudgement, check: LimitCheck) -> Breach:
+    worst = check.judged[0]
+    over = worst.beyond > 0
+    chart = engine.table.charts.get(worst.limit.source)
+    strips = worst.limit.quantity == "airflow" and chart is not None and engine.by_heater(chart)
+    danger = over if worst.limit.of_heat else strips and not over
+    return Breach(
+        fault=limit_fault(engine.table, judged.title, worst, over=over, danger=danger),
+        by=worst.beyond if worst.value is not None else None,
+        deviation=worst.miss,
+        of_static=worst.limit.quantity == STATIC,
+    )
+
+
+def _ton_limit(table: Table, title: str, limit: Limit, flow: Fraction) -> TonLimit:
+    judged = JudgedLimit(limit=limit, ok=False, range=limit.range)
+    below, above = (limit_fault(table, title, judged, over=over) for over in (False, True))
+    return TonLimit(flow=flow, range=limit.range, below=below, above=above)
+
+
+def _static(surveyed: SurveyedTable, engine: Engine, judged: StageJudgement) -> StaticLimit | None:
+    """The lowest of the limits on static, where it changes no airflow (else the judge has held them already)."""
+    if surveyed.by_static:
+        return None
+    return min(_statics(engine, judged), key=lambda one: one.most, default=None)
+
+
+def _statics(engine: Engine, judged: StageJudgement) -> Iterator[StaticLimit]:
+    for limit in engine.static_limits(engine.table.calls[judged.call], judged.stage):
+        if limit.range.high is not None:
+            held = JudgedLimit(limit=limit, ok=False, range=limit.range)
+            fault = limit_fault(engine.table, judged.title, held, over=True)
+            yield StaticLimit(most=limit.range.high, fault=fault)

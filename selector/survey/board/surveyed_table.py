@@ -1,0 +1,79 @@
+"""One table as a survey reads it: its limits with those that nobody typed, and which facts its charts read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from selector.job.targets.windows import (
+    CEILING_CFM_PER_TON,
+    FLOOR_CFM_PER_TON,
+    HEAT_PUMP_FLOOR_CFM_PER_TON,
+    TAKEN,
+)
+from selector.judge.known import KnownFacts, OutsideLimit
+from selector.solve.board.facts import Facts
+from selector.solve.engine.engine import Engine
+from selector.table.model.range import Range
+from selector.table.model.roles import COMPRESSOR, Role, roles
+from selector.table.model.table import Condition, Named, Table
+from selector.units import convert
+from selector.value import Struct
+
+STATIC = "static pressure"
+TONS = "outdoor tons"
+_COOLS: frozenset[Role] = frozenset({"cooling", "dehumidify"})
+
+
+class SurveyedTable(Struct, frozen=True, kw_only=True):
+    """`by_static`, `by_tons`: charts, steps or selectors read them, so that they change an airflow and not a limit
+    alone. `limits`: the assumed windows per ton."""
+
+    table: Table
+    roles: dict[str, Role]
+    by_static: bool
+    by_tons: bool
+    limits: tuple[OutsideLimit, ...]
+
+    def engine(self, facts: Facts) -> Engine:
+        """The table under facts and the limits from outside."""
+        return KnownFacts(facts=facts, limits=self.limits).engine(self.table)
+
+
+def surveyed(table: Table, *, assumed: bool = True) -> SurveyedTable:
+    """`assumed`: hold the usual window of airflow per ton (as `found` does) beside the table's own."""
+    told = {f.name for f in table.facts.values() if f.gives == "tons"}
+    read = frozenset(_facts_read(table))
+    of = roles(table)
+    return SurveyedTable(
+        table=table,
+        roles=of,
+        by_static=STATIC in read,
+        by_tons=not read.isdisjoint({TONS, "tons", *told}),
+        limits=tuple(_assumed(table, of)) if assumed else (),
+    )
+
+
+def _facts_read(table: Table) -> Iterator[str]:
+    """The names of facts that an airflow may follow from."""
+    conditions: list[Condition] = [*table.unit.only]
+    for chart in table.charts.values():
+        yield from (key.name for key in (*chart.keys, *chart.heads) if key.kind == "fact")
+        conditions += (*chart.only, *(c for note in chart.notes for c in note.only))
+    for call in table.calls.values():
+        conditions += call.when
+        for step in (*call.airflow, *call.heat):
+            conditions += step.when
+            yield from (a.name for a in step.by_stage.values() if isinstance(a, Named) and a.kind == "fact")
+    yield from (c.name for c in conditions if c.part < 0)
+    yield from (s.declares for s in table.selectors.values() if s.declares)
+
+
+def _assumed(table: Table, of: dict[str, Role]) -> Iterator[OutsideLimit]:
+    """The usual window of airflow per ton, in the table's unit, of every call that runs the outdoor unit."""
+    for name, role in of.items():
+        if role not in COMPRESSOR:
+            continue
+        low = FLOOR_CFM_PER_TON if role in _COOLS else HEAT_PUMP_FLOOR_CFM_PER_TON
+        high = CEILING_CFM_PER_TON if role in _COOLS else None
+        ends = (None if end is None else convert(end, "cfm", table.units.airflow) for end in (low, high))
+        yield OutsideLimit(quantity="airflow per ton", range=Range(*ends), source=TAKEN, call=name)

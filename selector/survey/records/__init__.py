@@ -1,0 +1,1 @@
+"""Records as people keep them: CSV, Parquet, sheets."""

@@ -1,0 +1,1 @@
+"""Carrying a survey out, part by part."""

@@ -1,0 +1,40 @@
+"""What records ask that a lookup doesn't hold yet: found by the engine, judged, and added to it."""
+
+from __future__ import annotations
+
+from selector.survey import sql
+from selector.survey.board.lookup import RELATIONS, Lookup, RawBoard, Row
+from selector.survey.columns import Columns, of_rows
+from selector.survey.sql import SqlEngine
+
+
+def fill(engine: SqlEngine, lookup: Lookup) -> dict[str, Columns]:
+    """Judge every board of the records that wasn't judged before; the rows that were added, by relation."""
+    added: dict[str, list[Row]] = {}
+
+    def add() -> None:
+        for relation, rows in lookup.taken().items():
+            if rows:
+                engine.add(relation, of_rows(rows, RELATIONS[relation]))
+                added.setdefault(relation, []).extend(rows)
+
+    for (name,) in engine.rows(sql.NEW_TABLES):
+        lookup.add_table(name)
+    add()
+    for table, text in engine.rows(sql.NEW_TONS):
+        lookup.add_tons(table, text)
+    for table, text in engine.rows(sql.NEW_STATICS):
+        lookup.add_static(table, text)
+    add()
+    new = engine.rows(sql.NEW_BOARDS)
+    new.sort()
+    lookup.add_boards(
+        RawBoard(table=table, model=model, marks=marks, facts=facts, static=static)
+        for table, model, marks, facts, static in new
+    )
+    add()
+    for number, table, model, marks, facts, static, tons in engine.rows(sql.NEW_WITH_TONS):
+        raw = RawBoard(table=table, model=model, marks=marks, facts=facts, static=static, tons=tons)
+        lookup.add_with_tons(number, raw)
+    add()
+    return {relation: of_rows(rows, RELATIONS[relation]) for relation, rows in added.items()}

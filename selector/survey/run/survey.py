@@ -1,0 +1,246 @@
+"""A whole survey: records in, a verdict for every one of them out."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator, Sequence
+from time import monotonic
+from typing import Any
+
+from selector.problems import Problem, Refused
+from selector.survey.board.lookup import Lookup
+from selector.survey.columns import (
+    CHUNK,
+    Columns,
+    is_ordered,
+    join_parquet,
+    numbered,
+    of_texts,
+    parquet_count,
+    read_parquet,
+    renamed,
+    write_csv,
+    write_parquet,
+)
+from selector.survey.duck import Duck
+from selector.survey.records.named_columns import NamedColumns, named_columns
+from selector.survey.records.source import RecordSource, source_of
+from selector.survey.run.fill import fill
+from selector.survey.run.parts import Parts
+from selector.survey.run.tables import KnownTables
+from selector.survey.sql import STAGE_COLUMNS, VERDICT_COLUMNS, records_sql, verdicts_sql
+from selector.table.library.program import program_mark
+from selector.value import Struct
+
+
+class SurveyOptions(Struct, frozen=True, kw_only=True):
+    """`records`: the file read; `out` and `stages`: those written (CSV or Parquet by their names; a name that ends in a
+    slash is a folder of Parquet parts). `columns`: which column is what; `tables`: files and folders beside the
+    library; `memory`: as much as the engine may take, such as 2GB; `chunk`: records judged together."""
+
+    records: str
+    out: str
+    stages: str = ""
+    columns: tuple[str, ...] = ()
+    tables: tuple[str, ...] = ()
+    assumed: bool = True
+    resume: bool = False
+    memory: str = ""
+    chunk: int = CHUNK
+
+
+class Progress(Struct, frozen=True, kw_only=True):
+    """How far a survey is: records done, of how many (None: not known), boards judged so far, seconds."""
+
+    done: int
+    count: int | None
+    boards: int
+    seconds: float
+
+
+class Surveyed(Struct, frozen=True, kw_only=True):
+    """A survey that is done. `records` were read and as many written; `boards` were judged in this run; `again`: parts
+    that were whole already. `parts` are the files of verdicts while they are there."""
+
+    records: int
+    boards: int
+    again: int
+    blank: int
+    flagged: int
+    seconds: float
+    counts: Any
+
+
+def survey(
+    options: SurveyOptions,
+    *,
+    told: Callable[[Progress], None] | None = None,
+    count: Callable[[Duck, Sequence[str]], Any] | None = None,
+) -> Surveyed:
+    """Read, judge, write. `told` hears how far it is; `count` is asked for the summary of the parts before they are put
+    together. Raises Refused for what can't be read or written to, OSError for a full disk."""
+    begun = monotonic()
+    source = source_of(options.records)
+    named = named_columns(source.names, options.columns, options.records)
+    _makes(options)
+    parts = Parts(options.out)
+    with parts.held():
+        run = _Run(options, source, named, parts)
+        run.begin()
+        for done in run.work():
+            if told is not None:
+                told(Progress(done=done, count=source.count, boards=run.boards, seconds=monotonic() - begun))
+        files = run.files("part")
+        records = sum(map(parquet_count, files))
+        if records != run.read:
+            raise AssertionError(f"{run.read} records were read and {records} written")
+        run.engine.over("verdicts_out", files)
+        counts = count(run.engine, run.names) if count is not None else None
+        run.engine.close()
+        _put_together(files, options.out)
+        if options.stages:
+            _put_together(run.files("stages"), options.stages)
+        parts.remove()
+    return Surveyed(
+        records=records,
+        boards=run.boards,
+        again=run.again,
+        blank=source.blank(),
+        flagged=source.flagged(),
+        seconds=monotonic() - begun,
+        counts=counts,
+    )
+
+
+class _Run:
+    """The parts of one survey, made one after another."""
+
+    def __init__(self, options: SurveyOptions, source: RecordSource, named: NamedColumns, parts: Parts) -> None:
+        self.options, self.source, self.parts = options, source, parts
+        kept = [f"c{n}" for n in range(len(source.names))]
+        self.kept = [*kept, "note"]
+        self.select = records_sql(
+            "chunk",
+            {key: f"c{at}" for key, at in named.keys.items()},
+            {name: f"c{at}" for name, at in named.facts.items()},
+            self.kept,
+        )
+        self.names = unique(["record", *source.names, "read", *(name for name, _ in VERDICT_COLUMNS)])
+        self.stage_names = unique(["record", *(name for name, _ in STAGE_COLUMNS)])
+        self.tables = KnownTables(options.tables)
+        self.engine = Duck(memory=options.memory, spill=os.path.join(parts.folder, "spill"))
+        self.boards = self.again = self.read = 0
+        self.lookup = Lookup(self.tables.load, assumed=options.assumed, stages=bool(options.stages))
+
+    def begin(self) -> None:
+        """Take up what is there, or begin anew."""
+        options = self.options
+        made_of = {
+            "input": self.source.mark(),
+            "options": {
+                "columns": list(options.columns),
+                "tables": list(options.tables),
+                "assumed": options.assumed,
+                "stages": bool(options.stages),
+                "chunk": options.chunk,
+            },
+            "program": program_mark(),
+        }
+        known = self.parts.manifest()
+        if known and not options.resume:
+            self.parts.refuse_begun()
+        if known:
+            tables = {name: self.tables.mark(name) for name in known.get("tables", {})}
+            self.parts.refuse_other({**made_of, "tables": tables})
+            self.again = self.parts.whole(stages=bool(options.stages))
+            self.tables.marks |= tables
+            self._take_up()
+        else:
+            self.parts.empty()
+        self.made_of = made_of
+        self._say()
+
+    def _say(self) -> None:
+        self.parts.write_manifest({**self.made_of, "tables": self.tables.marks})
+
+    def _take_up(self) -> None:
+        """The lookup as it was after the parts that are whole."""
+        first = 0
+        for number in range(self.again):
+            for relation, path in self.parts.lookups(number):
+                self.engine.add(relation, read_parquet(path))
+            self.read += parquet_count(self.parts.part(number))
+        for relation, column in (("boards", "number"), ("faults", "id")):
+            ((most,),) = self.engine.rows(f"SELECT coalesce(max({column}), 0) FROM {relation}")
+            first = max(first, most)
+        if self.again:
+            self.lookup = Lookup(
+                self.tables.load, assumed=self.options.assumed, stages=bool(self.options.stages), first=first
+            )
+
+    def work(self) -> Iterator[int]:
+        """Make every part that isn't there; the records done after each."""
+        number = self.again
+        for chunk in self.source.chunks(self.options.chunk, self.read):
+            self._make(number, chunk)
+            number += 1
+            self.read += chunk.num_rows
+            yield self.read
+        if number == 0:
+            self._make(0, of_texts([[] for _ in self.kept], self.kept))
+
+    def _make(self, number: int, chunk: Columns) -> None:
+        self.engine.hold(numbered(chunk, self.read + 1), self.select)
+        added = fill(self.engine, self.lookup)
+        self._say()
+        for relation, columns in added.items():
+            write_parquet(columns, self.parts.part(number, relation))
+        self.boards += added["boards"].num_rows if "boards" in added else 0
+        found = self.engine.columns(verdicts_sql(self.kept))
+        if not is_ordered(found, "record", self.read + 1) or found.num_rows != chunk.num_rows:
+            raise AssertionError("a record was lost or moved")
+        if self.options.stages:
+            stages = self.engine.columns(verdicts_sql((), stages=True))
+            write_parquet(renamed(stages, self.stage_names), self.parts.part(number, "stages"))
+        write_parquet(renamed(found, self.names), self.parts.part(number))
+
+    def files(self, kind: str) -> list[str]:
+        """The parts, in their order."""
+        number = self.parts.whole(stages=bool(self.options.stages))
+        return [self.parts.part(n, kind) for n in range(number)]
+
+
+def unique(names: Sequence[str]) -> list[str]:
+    """Names of columns, each once: a second `verdict` is `verdict 2`."""
+    out: list[str] = []
+    for name in names:
+        new, n = name, 2
+        while new in out:
+            new, n = f"{name} {n}", n + 1
+        out.append(new)
+    return out
+
+
+def _makes(options: SurveyOptions) -> None:
+    """Refused, before anything is read, where a file can't be written under its name."""
+    for path in filter(None, (options.out, options.stages)):
+        ending = os.path.splitext(path)[1].casefold()
+        if ending not in (".csv", ".parquet"):
+            raise _refused(path, "Verdicts are written as CSV or Parquet.", "End the name in .csv or .parquet.")
+        if os.path.lexists(path) and not options.resume:
+            raise _refused(path, "This file is there already.", "Name another one.")
+        if os.path.exists(options.records) and os.path.exists(path) and os.path.samefile(options.records, path):
+            raise _refused(path, "This is the file that is read.", "Name another one.")
+        folder = os.path.dirname(os.path.abspath(path))
+        if not os.path.isdir(folder):
+            raise _refused(path, f"There is no folder {folder}.", "Make it first, or name a file elsewhere.")
+        if not os.access(folder, os.W_OK):
+            raise _refused(path, f"You may not write in the folder {folder}.", "Name a file in a folder of your own.")
+
+
+def _put_together(files: Sequence[str], path: str) -> None:
+    (write_csv if path.casefold().endswith(".csv") else join_parquet)(files, path)
+
+
+def _refused(path: str, message: str, help: str) -> Refused:
+    return Refused([Problem(file=path, line=0, column=0, code="unwritable", message=message, help=help)])

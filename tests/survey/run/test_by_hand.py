@@ -1,0 +1,126 @@
+"""Verdicts worked by hand from the Corvane page (tables/corvane-k14.md) for model 080.
+
+SW1-2 ON and SW1-4 ON: 1,520 cfm; SW1-5 ON: + 6 %, 1,611.2 cfm; without it 1,520. Heating, SW1-1 OFF: 1,350 cfm, with
+the trim 1,431; 76,000 Btu/h / (1.08 x 1,431) = 49.2 F, inside the plate's 35 to 65 F. Heating ON: 1,180, - 12 %
+(SW1-5 and SW1-6 ON) 1,038.4; 67.8 F, 2.768 over 65. The usual window is 300 to 450 cfm for each ton.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from selector.survey.columns import read_parquet, rows_of
+from selector.survey.run.survey import SurveyOptions, survey
+
+HEAD = "id,table,model,marks,tons"
+
+
+def surveyed_rows(tmp_path: Path, lines: list[str], head: str = HEAD, **more: Any) -> list[dict[str, Any]]:
+    """The verdicts on records typed as CSV."""
+    path = tmp_path / "records.csv"
+    path.write_text("\n".join([head, *lines]) + "\n", encoding="utf-8")
+    out = str(tmp_path / "out.parquet")
+    survey(SurveyOptions(records=str(path), out=out, **more))
+    found = read_parquet(out)
+    return [dict(zip(found.column_names, row, strict=True)) for row in rows_of(found)]
+
+
+@pytest.mark.parametrize(
+    ("marks", "tons", "verdict", "where", "beyond", "unit", "reason"),
+    [
+        # 1,611.2 / 3 = 537.067 cfm/ton, 87.067 over 450
+        ("SW1=01011000", "3", "outside limits", "cooling second", 87.067, "cfm/ton", "over the assumed 450 cfm/ton"),
+        # 1,611.2 / 4 = 402.8
+        ("SW1=01011000", "4 tons", "OK", "", None, "", "as set, within the limits that could be checked"),
+        # 1,611.2 / 6 = 268.533, 31.467 below 300
+        ("SW1=01011000", "6", "outside limits", "cooling second", -31.467, "cfm/ton", "below the assumed 300 cfm/ton"),
+        # SW1-5 not read: 1,520 / 3 = 506.667 or 537.067, over in both cases
+        ("SW1=0101?000", "3", "outside limits", "cooling second", 87.067, "cfm/ton", "over the assumed 450 cfm/ton"),
+        # 1,520 / 3.5 = 434.3 inside, 1,611.2 / 3.5 = 460.3 over: it hangs on SW1-5
+        ("SW1=0101?000", "3.5", "depends", "cooling second", None, "", "depends on SW1-5"),
+        # 1,380 cfm (all off) at the very end of the window: 1,380 / 450 = 3.0666..; a hair less capacity is over it
+        ("SW1=00000000", "3.066667", "OK", "", None, "", "as set, within the limits that could be checked"),
+        ("SW1=00000000", "3.066666", "outside limits", "cooling second", 0, "cfm/ton", "over the assumed 450 cfm/ton"),
+        # a danger comes before the window: 67.768 F, 2.768 over
+        ("SW1=10001100", "1", "danger", "heating first", 2.768, "F", "rise over the plate's 65 F"),
+        ("SW1=00110000", "3", "not usable", "cooling first", None, "", "page 23, `cooling airflow`: do not use"),
+        ("SW1=0101", "3", "odd marks", "", None, "", None),
+        ("SW1=01011000", "nine", "odd fact", "", None, "", None),
+        ("", "3", "odd marks", "", None, "", None),
+    ],
+)
+def test_one_record(
+    tmp_path: Path,
+    marks: str,
+    tons: str,
+    verdict: str,
+    where: str,
+    beyond: float | None,
+    unit: str,
+    reason: str | None,
+) -> None:
+    """Verdict, where, how far beyond and in which unit."""
+    (row,) = surveyed_rows(tmp_path, [f"a,corvane-k14,080,{marks},{tons}"])
+    assert (row["verdict"], row["where"], row["unit"]) == (verdict, where, unit)
+    assert row["beyond"] == (None if beyond is None else pytest.approx(beyond, abs=0.0006))
+    if reason is not None:
+        assert row["reason"] == reason
+
+
+def test_airflows(tmp_path: Path) -> None:
+    """1,611.2 cooling (1,611), 1,431 heating, 45 % of cooling 725.04; unread: least and most instead."""
+    rows = surveyed_rows(tmp_path, ["a,corvane-k14,080,SW1=01011000,4", "b,corvane-k14,080,SW1=0101?000,4"])
+    assert [rows[0][f"{call} airflow"] for call in ("cooling", "heating", "fan")] == [1611, 1431, 725]
+    assert rows[0]["cooling per ton"] == pytest.approx(402.8)
+    assert rows[0]["heating per ton"] is None
+    assert rows[1]["cooling airflow"] is None
+    assert [rows[1][f"cooling {end}"] for end in ("least", "most")] == [1520, 1611]
+
+
+def test_names_and_models_that_nobody_knows(tmp_path: Path) -> None:
+    rows = surveyed_rows(
+        tmp_path,
+        ["a,corvane-k41,080,SW1=01011000,3", "b,corvane-k14,090,SW1=01011000,3", "c,CORVANE-K14,,SW1=01011000,3"],
+    )
+    assert [r["verdict"] for r in rows] == ["unknown table", "odd fact", "not known"]
+    assert rows[0]["reason"] == "there is no table `corvane-k41`; did you mean `corvane-k14`?"
+    assert rows[2]["reason"] == "model is not given"
+
+
+def test_the_assumed_window_can_be_left_out(tmp_path: Path) -> None:
+    """The rise is inside the plate's, the page has no window of its own."""
+    (row,) = surveyed_rows(tmp_path, ["a,corvane-k14,080,SW1=01011000,3"], assumed=False)
+    assert row["verdict"] == "OK"
+
+
+def test_static_over_its_limit(tmp_path: Path) -> None:
+    """The Brindlemoor page holds its airflow up to 0.8 in. w.c.; 0.95 is 0.15 over, and comes before the other limits;
+    249.08891 Pa are 1 in. w.c. (NIST SP 811), so that 199 Pa are 0.7989 and 200 Pa 0.8029 in. w.c."""
+    marks = 'SW1=0000000000000000 SW2="OPEN OPEN OPEN OPEN"'.replace('"', '""')
+    lines = [f'a,brindlemoor-16s,S70,"{marks}",{s}' for s in ("0.95 in. w.c.", "200 Pa", "199 Pa", "0.8")]
+    rows = surveyed_rows(tmp_path, lines, "id,table,model,marks,static")
+    assert [r["reason"] for r in rows[:2]] == ["static over the manual's 0.8 in. w.c."] * 2
+    assert rows[0]["beyond"] == pytest.approx(0.15)
+    assert rows[1]["beyond"] == pytest.approx(0.003, abs=0.0006)
+    assert not [r for r in rows[2:] if "static" in r["reason"]]
+
+
+def test_stages_on_request(tmp_path: Path) -> None:
+    """One row for each stage of a board that could be judged, in the order of records and of the page."""
+    out = str(tmp_path / "stages.parquet")
+    surveyed_rows(tmp_path, ["a,corvane-k14,080,SW1=01011000,3", "b,nobody,080,SW1=1,3"], stages=out)
+    found = read_parquet(out)
+    rows = [dict(zip(found.column_names, row, strict=True)) for row in rows_of(found)]
+    assert [(r["record"], f"{r['call']} {r['stage']}".strip()) for r in rows] == [
+        (1, "cooling first"),
+        (1, "cooling second"),
+        (1, "heating first"),
+        (1, "heating second"),
+        (1, "fan"),
+    ]
+    assert rows[1]["verdict"] == "outside limits"
+    # 66 % of 1,611.2 = 1,063.39
+    assert [r["airflow"] for r in rows] == [1063, 1611, 1002, 1431, 725]
