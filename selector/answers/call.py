@@ -247,9 +247,7 @@ def pages_and_notes(table: Table, answers: Mapping[str, CallAnswer]) -> tuple[li
                 if t.row is not None and t.row.like:
                     notes[f"{t.name}: {_like(table, t.name, t.row)}"] = None
                 for key in chart.keys if chart is not None else ():
-                    selector = table.selectors.get(table.parts[key.part].selector) if key.part >= 0 else None
-                    if selector is not None and selector.note:
-                        notes[f"{selector.name}: {selector.note}"] = None
+                    notes |= {f"{name}: {note}": None for name, note in table.notes_at(key.part)}
     return sorted(pages, key=lambda p: (len(p), p)), list(notes)
 
 

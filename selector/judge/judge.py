@@ -194,9 +194,7 @@ def _notes(engine: Engine, call: Call, program: Iterable[Instruction], setting: 
             continue
         for reading in i.readings:
             for p in reading.parts:
-                selector = table.selectors[table.parts[p].selector]
-                if selector.note:
-                    out[Note(of="selector", name=selector.name, text=selector.note)] = None
+                out |= {Note(of="selector", name=name, text=note): None for name, note in table.notes_at(p)}
             chart = table.charts.get(reading.name)
             if chart is None:
                 continue

@@ -311,6 +311,11 @@ class Exporter:
                     "beyond": out.plain(self.tree(model, lambda e, _: beyond(e))),
                     "labels": out.plain(self.tree(model, lambda e, _: self.label_charts(e))),
                     "declared": [self._declared(engine, part) for part in table.parts],
+                    "parts": {
+                        p.index: {"leave": p.leave_at, "unused": p.unused, "idle": sorted(p.idle)}
+                        for p, other in zip(engine.table.parts, table.parts, strict=True)
+                        if (p.leave_at, p.unused, p.idle) != (other.leave_at, other.unused, other.idle)
+                    },
                 }
             )
         engine = Engine(table, self.given)
@@ -351,7 +356,7 @@ class Exporter:
         return {"rates": out.plain(rates), "point": out.plain(point_tree)}
 
     def _declared(self, engine: Engine, part: Any) -> Any:
-        fact = self.table.selectors[part.selector].declares
+        fact = part.declares
         if not fact:
             return None
         if fact == "model" or fact not in self.offered:

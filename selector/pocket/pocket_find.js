@@ -15,7 +15,7 @@ function spaceOf(engine, found, held, reads, asked) {
     wanted = new Set(reads);
   for (const leads of table.exclusive) if (leads.some((p) => reads.has(p))) for (const p of leads) wanted.add(p);
   for (const p of engine.clash(baseline.map((at, p) => (held.has(p) ? held.get(p) : at))).keys()) wanted.add(p);
-  table.parts.forEach((part, p) => {
+  engine.parts.forEach((part, p) => {
     const declared = model.declared[p],
       stands = baseline[p],
       cut = (part.final || []).includes(stands);
@@ -35,7 +35,7 @@ function spaceOf(engine, found, held, reads, asked) {
   });
   const searched = table.parts.map((_, p) => p).filter((p) => !fixed.has(p));
   const unknown = new Set(searched.filter((p) => baseline[p] === null && !asked.has(p)));
-  const domains = new Map(searched.map((p) => [p, domainOf(table.parts[p], baseline[p], unknown.has(p))]));
+  const domains = new Map(searched.map((p) => [p, domainOf(engine.parts[p], baseline[p], unknown.has(p))]));
   return {
     baseline,
     fixed,
@@ -51,7 +51,7 @@ function spaceOf(engine, found, held, reads, asked) {
 function domainOf(part, stands, unknown) {
   const all = part.p.map((_, i) => i);
   if (unknown) return all;
-  const leaving = (i) => part.leave !== undefined && part.leave !== i;
+  const leaving = (i) => (part.leave ?? i) !== i;
   const never = (i) => (part.idle || []).includes(i) || (part.final || []).includes(i) || part.p[i] === "parked";
   const out = all.filter((i) => i === stands || !(never(i) || leaving(i)));
   if (stands === -1) out.push(-1);

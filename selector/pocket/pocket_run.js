@@ -202,6 +202,7 @@ class Engine {
     this.tons = this.value(this.pick(this.model.tons));
     this.factor = this.value(table.factor);
     this.stages = this.model.stages.map((call) => call.map((s) => this.limited(this.pick(s))));
+    this.parts = table.parts.map((part, p) => ({ ...part, ...this.model.parts[p] }));
     this.labels = this.pick(this.model.labels);
     this.beyond = this.pick(this.model.beyond).map((w) => this.words(w));
     this.shares = table.calls.map((c) => c.shares.map((x) => this.value(x)));

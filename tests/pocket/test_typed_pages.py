@@ -14,9 +14,9 @@ from tests.helpers.browser import chromium
 from tests.helpers.pocket_browser import asked
 from tests.helpers.pocket_cases import boards, differences, wishes
 from tests.pocket.test_page import built
-from tests.table.build import test_footnotes, test_open_figures
+from tests.table.build import test_footnotes, test_members, test_open_figures
 
-PAGES = {"footnotes": test_footnotes.PAGE, "open figures": test_open_figures.PAGE}
+PAGES = {one.__name__.rpartition("test_")[2]: one.PAGE for one in (test_footnotes, test_members, test_open_figures)}
 
 
 @pytest.fixture(scope="module")

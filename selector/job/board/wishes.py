@@ -188,8 +188,8 @@ def _stays(house: House, engine: Engine, part: Part) -> int | None:
     if at is not None:
         return at
     base = baseline_of(engine, setting_now(house))[part.index]
-    if engine.table.selectors[part.selector].declares:
-        declared = declared_position(engine, part, engine.table.selectors[part.selector].declares)
+    if part.declares:
+        declared = declared_position(engine, part, part.declares)
         return declared if declared is not None else base
     if part.leave_at is not None:
         return part.leave_at

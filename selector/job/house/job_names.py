@@ -225,7 +225,7 @@ class _Reader:
     def _rates_heater(self, fact: Fact) -> bool:
         """A fact without a quantity of its own that a chart of heater power is read by."""
         charts = [c for c in self.table.charts.values() if "heater power" in c.gives]
-        selectors = {s.name for s in self.table.selectors.values() if s.declares == fact.name}
+        selectors = {p.name for p in self.table.parts if p.declares == fact.name}
         return any(k.name == fact.name or k.name in selectors for c in charts for k in (*c.keys, *c.heads))
 
     def _not_printed(self, name: str, fact: Fact, line: int, text: str) -> None:

@@ -275,7 +275,7 @@ def _off(held: HeldReading) -> Fraction:
 def _variants(job: Job, table: Table, model: str, reading: Reading) -> list[tuple[Facts, str]]:
     """What may be known of the unit: what the job and the reading say, and every printed value of the other facts that
     no selector tells the board."""
-    declared = {s.declares for s in table.selectors.values()}
+    declared = {p.declares for p in table.parts}
     said = dict(_facts_of(job, table))
     static = external_static(reading, unit_parts(table))
     if static is not None and static.figure is not None:

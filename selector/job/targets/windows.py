@@ -206,7 +206,7 @@ class Windows:
 
     def _reads_heater(self, chart: Chart) -> bool:
         """A chart read by a fact, or by a selector that tells the board one: not by marks anyone may choose."""
-        declared = {selector.name for selector in self.table.selectors.values() if selector.declares}
+        declared = {part.name for part in self.table.parts if part.declares}
         return any(
             key.name in self.table.facts or key.name == "model" or key.name in declared
             for key in (*chart.keys, *chart.heads)

@@ -110,11 +110,9 @@ def _gives_tons(table: Table, name: str) -> bool:
     fact = table.facts.get(name)
     if fact is not None:
         return fact.gives == "tons"
-    selector = table.selectors.get(name)
-    return (selector is not None and (selector.gives == "tons" or "tons" in selector.declares)) or name.casefold() in (
-        "outdoor tons",
-        "tons",
-    )
+    selector, part = table.selectors.get(name), table.part(name)
+    gives = selector is not None and selector.gives == "tons"
+    return gives or (part is not None and "tons" in part.declares) or name.casefold() in ("outdoor tons", "tons")
 
 
 def _tons_of_column(table: Table, panel: FigurePanel, column: int) -> float | None:

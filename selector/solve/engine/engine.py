@@ -82,17 +82,16 @@ class Engine:
     """Everything that evaluating, finding and decoding share for one table and one set of facts."""
 
     def __init__(self, table: Table, facts: Facts) -> None:
-        self.table = table
         self.facts = facts
+        self.table = table
+        self.table = table = table.with_model(self.plate_model())
         self.board_factor = native_factor(table)
         self.factor = self.board_factor * facts.air
         self._indexes: dict[str, RowIndex] = {}
         self._readings: dict[tuple[object, ...], ChartReading] = {}
         self._programs: dict[Register, tuple[Instruction, ...]] = {}
         self._rates: dict[str, tuple[str, ...]] = {}
-        self.declarers: dict[str, Part] = {
-            s.declares: table.parts[s.parts[0]] for s in table.selectors.values() if s.declares
-        }
+        self.declarers: dict[str, Part] = {p.declares: p for p in table.parts if p.declares}
         self.used_as_step = _used_in_steps(table)
         self.idle = {p.index: p.idle for p in table.parts if p.idle}
 
@@ -158,7 +157,7 @@ class Engine:
     def _known_to_be_there(self, key: Key) -> Fraction | str | None:
         """What is known of the equipment a key stands for: the plate's model, or the fact that its selector
         declares. None where nothing is."""
-        fact = self.table.selectors[self.table.parts[key.part].selector].declares if key.kind == "part" else key.name
+        fact = self.table.parts[key.part].declares if key.kind == "part" else key.name
         if fact == "model":
             return self.plate_model()
         return self.facts.values.get(fact) if fact in self.declarers else None
@@ -264,9 +263,9 @@ class Engine:
             if declarer is not None and key.kind == "fact":
                 out[key.name] = {
                     p: i
-                    for p, word in enumerate(declarer.positions)
+                    for p in range(len(declarer.positions))
                     for i, v in enumerate(key.values)
-                    if same_value(v, word)
+                    if same_value(v, declarer.tells(p))
                 }
         return out
 
@@ -308,7 +307,7 @@ class Engine:
         found = self._readings.get(identity)
         if found is None:
             scale = self.table.heat_factor if fact.gives == "heat input" else Fraction(1)
-            numbers = [number_in(word) for word in part.positions]
+            numbers = [number_in(part.tells(i)) for i in range(len(part.positions))]
 
             def find(positions: tuple[int, ...]) -> Outcome:
                 at = positions[0]
@@ -317,7 +316,7 @@ class Engine:
                 number = numbers[at]
                 if number is not None:
                     return (number * scale,)
-                word = part.positions[at]
+                word = part.tells(at)
                 return (
                     (CellWord.NONE,)
                     if word.casefold() == "none"
@@ -364,7 +363,9 @@ class Engine:
         allowed = (
             condition.allowed
             if condition.part >= 0
-            else frozenset(i for i, p in enumerate(part.positions) if any(same_value(w, p) for w in condition.words))
+            else frozenset(
+                i for i in range(len(part.positions)) if any(same_value(w, part.tells(i)) for w in condition.words)
+            )
         )
         identity = ("when", part.index, allowed)
         found = self._readings.get(identity)
@@ -592,7 +593,7 @@ class Engine:
         if atom.kind == "part":
             part = self.table.parts[atom.part]
             selector = self.table.selectors[part.selector]
-            there = self._installed(selector.gives, selector.declares) if installed else None
+            there = self._installed(selector.gives, part.declares) if installed else None
             return [(selector.gives if op == "use" else op, None, there or self.part(part), 0, atom.name)]
         if atom.kind == "fact":
             return [self._fact_operand(op, atom.name, call, installed=installed)]
@@ -987,9 +988,10 @@ class Engine:
     def by_heater(self, chart: Chart) -> bool:
         """True where a chart is set by the heater or burner that is there."""
         for key in (*chart.keys, *chart.heads):
-            name = self.table.parts[key.part].selector if key.kind == "part" else key.name
+            part = self.table.parts[key.part] if key.kind == "part" else None
+            name = part.selector if part is not None else key.name
             selector = self.table.selectors.get(name)
-            fact = self.table.facts.get(selector.declares if selector is not None else name)
+            fact = self.table.facts.get(part.declares if part is not None else name)
             gives = (selector.gives if selector is not None else "", fact.gives if fact is not None else "", name)
             if any(g in HEATS for g in gives):
                 return True

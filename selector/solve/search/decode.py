@@ -167,7 +167,7 @@ def differences(engine: Engine, setting: Setting) -> tuple[DeclaredDifference, .
             DeclaredDifference(
                 selector=part.name,
                 fact=fact,
-                board=part.word(at),
+                board=part.word(at) if at < 0 else part.tells(at),
                 known=known if isinstance(known, str) else f"{float(known):g}",
             )
         )

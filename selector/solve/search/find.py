@@ -462,11 +462,7 @@ class _Search:
         found = self._never.get(point)
         if found is None:
             parts = self.engine.table.parts
-            fixed = {
-                i: (at, why)
-                for i, (at, why) in self.space.fixed.items()
-                if self.engine.table.selectors[parts[i].selector].declares
-            }
+            fixed = {i: (at, why) for i, (at, why) in self.space.fixed.items() if parts[i].declares}
             free = tuple(p.index for p in parts if p.index not in fixed)
             space = replace(
                 self.space,

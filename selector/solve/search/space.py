@@ -56,10 +56,7 @@ def declared_position(engine: Engine, part: Part, fact: str) -> int | None:
     value = engine.plate_model() if fact == "model" else engine.facts.values.get(fact)
     if value is None:
         return None
-    for i, word in enumerate(part.positions):
-        if same_value(word, value):
-            return i
-    return None
+    return next((i for i in range(len(part.positions)) if same_value(part.tells(i), value)), None)
 
 
 def space_of(
@@ -89,7 +86,7 @@ def space_of(
         stands = baseline[part.index]
         typed = found is not None and found[part.index] is not None
         source: Why = "as found" if typed else "as delivered" if stands is not None else "not known"
-        declares = table.selectors[part.selector].declares
+        declares = part.declares
         if part.index in held:
             _refuse_uncutting(part, stands, held[part.index])
             fixed[part.index] = (held[part.index], "held")

@@ -154,7 +154,7 @@ def declared_positions(table: Table) -> dict[str, tuple[str, ...]]:
     """Facts that a selector tells the board and the table doesn't list under facts, with its positions as their
     values."""
     listed = ("", "model", *table.facts)
-    return {s.declares: table.parts[s.parts[0]].positions for s in table.selectors.values() if s.declares not in listed}
+    return {p.declares: p.says or p.positions for p in table.parts if p.declares not in listed}
 
 
 def _model(text: str, table: Table, where: str) -> str:

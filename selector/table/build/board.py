@@ -10,9 +10,11 @@ from selector.table.build.figures import BadFigure, figure, ramp_steps
 from selector.table.build.implausible import fault
 from selector.table.kinds import KINDS
 from selector.table.kinds.parts import positions_of
+from selector.table.kinds.switches import member
 from selector.table.model.quantities import QUANTITIES
-from selector.table.model.table import Fact, Ramp
+from selector.table.model.table import Fact, Part, Ramp
 from selector.table.text.located import Scalar
+from selector.table.text.report import listed
 from selector.table.text.shapes import Fields
 from selector.table.text.words import Item
 from selector.value import replace
@@ -77,11 +79,14 @@ def _figures(b: Builder, positions: Sequence[str], fields: Fields, name: str) ->
 def build_board(b: Builder, board: dict[str, tuple[Scalar, Fields]]) -> None:
     """Reads `board:` into the builder: selectors and their parts."""
     for name, (key, fields) in board.items():
+        if fields.get("kind").text == "switch":
+            _member(b, name, key, fields)
+            continue
         if not b.declare(name, key):
             continue
         kind = KINDS[fields.get("kind").text]
-        factory = fields.get("factory")
-        for model, (place, _) in factory.items() if isinstance(factory, dict) else ():
+        by_model = [fields.get(k) for k in ("factory", "positions") if k in fields]
+        for model, (place, _) in (entry for node in by_model if isinstance(node, dict) for entry in node.items()):
             if model not in b.models:
                 b.unknown(
                     place,
@@ -108,6 +113,29 @@ def build_board(b: Builder, board: dict[str, tuple[Scalar, Fields]]) -> None:
             return
         b.selectors[name] = replace(selector, line=key.line)
         b.parts.extend(parts)
+        _told_words(b, parts[0], fields)
+
+
+def _member(b: Builder, name: str, key: Scalar, fields: Fields) -> None:
+    """A switch of a bank that has an entry of its own."""
+    switches = [p for p in b.parts if b.selectors[p.selector].kind == "switches"]
+    part = next((p for p in switches if p.name.casefold() == name.casefold()), None)
+    if part is None:
+        if not b.lost(name, ("board",)):
+            known = [p.name for p in switches]
+            b.unknown(key, name, "unknown-switch", "a switch of a bank above", known, "list the bank above it")
+        return
+    b.parts[part.index] = member(part, fields, b.models, b.report)
+    _told_words(b, b.parts[part.index], fields)
+
+
+def _told_words(b: Builder, part: Part, fields: Fields) -> None:
+    """unknown-value: a position says of its fact what the fact can't be."""
+    fact = b.facts.get(part.declares)
+    known = b.models if part.declares == "model" else fact.values if fact is not None else ()
+    for _, node in (fields.get("says") or {}).values() if known and "says" in fields else ():
+        if node.text.casefold() not in (v.casefold() for v in known):
+            b.unknown(node, node.text, "unknown-value", f"a value of {part.declares}", known, f"type {listed(known)}")
 
 
 def build_ramps(b: Builder, ramps: dict[str, tuple[Scalar, Scalar]]) -> None:

@@ -39,15 +39,11 @@ def key_of(b: Builder, name: str, item: Item) -> tuple[Key, Column] | None:
 def words_of(b: Builder, name: str) -> tuple[str, ...]:
     """The words a fact can be, nothing where the file doesn't say."""
     fact = b.facts.get(name)
-    return (
-        fact.values
-        if fact is not None
-        else b.models
-        if name == "model"
-        else b.stage_names.names
-        if name == "stage"
-        else ()
-    )
+    if fact is not None:
+        return fact.values
+    if name in ("model", "stage"):
+        return b.models if name == "model" else b.stage_names.names
+    return next((p.says or p.positions for p in b.parts if p.declares == name), ())
 
 
 def runs_on(b: Builder, name: str) -> bool:
@@ -97,7 +93,8 @@ def _column(name: str, part_marks: Mapping[str, int], part: Part) -> Column:
 
 def key_names(b: Builder) -> Names:
     """The names that may stand in `set:`, `across:` and `when:`."""
-    return Names([p.name for p in b.parts] + list(b.selectors) + list(b.facts) + list(BUILT_IN_FACTS))
+    declared = [p.declares for p in b.parts if p.declares]
+    return Names(dict.fromkeys([*(p.name for p in b.parts), *b.selectors, *b.facts, *declared, *BUILT_IN_FACTS]))
 
 
 def name_list(

@@ -63,12 +63,15 @@ def check_unused_parts(table: Table, report: FileReport) -> None:
         for by_stage in (call.ramp, call.on_delay, call.off_delay):
             used.update(a.part for a in by_stage.values() if isinstance(a, Named))
     for selector in table.selectors.values():
-        if selector.declares:
-            used.update(selector.parts)
+        used.update(i for i in selector.parts if table.parts[i].declares)
         idle = [
             table.parts[i]
             for i in selector.parts
-            if i not in used and not table.parts[i].unused and table.parts[i].leave_at is None
+            if i not in used
+            and not table.parts[i].unused
+            and table.parts[i].leave_at is None
+            and not table.parts[i].leave_with
+            and not table.parts[i].unused_with
         ]
         if not idle:
             continue

@@ -12,6 +12,7 @@ from typing import Any
 from selector.table.grammar.step_shapes import WHEN, StepRecord, Steps
 from selector.table.grammar.table_file import CALL, CHART, FACT, TABLE
 from selector.table.kinds import KINDS
+from selector.table.kinds.switches import MEMBER
 from selector.table.source import source_from_text
 from selector.table.text.located import Mapping, Node, Scalar, locate
 from selector.table.text.shapes import Nested, Shape, Text, Words
@@ -163,6 +164,7 @@ SHAPES: dict[str, Shape] = {
     "steps": Steps(),
     "fact": FACT,
     **{f"selector-{kind.name}": kind.record for kind in KINDS.values()},
+    "selector-switch": MEMBER,
     "chart": CHART,
     "call": CALL,
 }

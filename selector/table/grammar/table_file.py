@@ -8,6 +8,7 @@ from typing import Any
 
 from selector.table.grammar.step_shapes import WHEN, Steps, by_stage
 from selector.table.kinds import KINDS
+from selector.table.kinds.switches import MEMBER
 from selector.table.model.quantities import QUANTITIES, RATINGS
 from selector.table.text.located import Mapping
 from selector.table.text.shapes import (
@@ -193,7 +194,7 @@ TABLE = Record(
         ),
         "board": MapOf(
             ByKind(
-                {k: kind.record for k, kind in KINDS.items()},
+                {**{k: kind.record for k, kind in KINDS.items()}, "switch": MEMBER},
                 "A selector of the board.",
                 "{kind: switches, count: 8, factory: all off}",
             ),

@@ -18,6 +18,9 @@ COMMON: dict[str, Shape] = {
         "The fact of the equipment that this selector tells the board; it is set from the fact, never searched.",
         "heater power",
     ),
+    "says": MapOf(
+        Text(), "What each position tells of the fact it declares, where the marks don't say it.", "{A: 5, B: 10}"
+    ),
     "leave at": Text("The position it is to be left at.", "A"),
     "turned": Choice(
         ("90", "180", "270"),

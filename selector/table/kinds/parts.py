@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
 from typing import Any
 
 from selector.table.model.table import Part, Selector
+from selector.table.text.located import Scalar
 from selector.table.text.report import FileReport, listed, meant
 from selector.table.text.shapes import Fields
 from selector.table.text.words import Item, Names, expand_steps, items_of, match_names
@@ -195,7 +198,16 @@ def build_single(
 ) -> tuple[Selector, tuple[Part, ...]] | None:
     """A selector that is one part: jumper, dial, plug, link, menu."""
     node = fields.get("positions")
-    positions = positions_of(node, name, report) if node is not None else default
+    by_model = {m: positions_of(n, name, report) or () for m, (_, n) in node.items()} if isinstance(node, dict) else {}
+    positions = (
+        tuple(dict.fromkeys(p for some in by_model.values() for p in some))
+        if by_model
+        else (positions_of(node, name, report) or ())
+        if node is not None
+        else default
+    )
+    if by_model and all(number_of(p) is not None for p in positions):
+        positions = tuple(sorted(positions, key=lambda p: number_of(p) or 0))
     if not positions:
         return None
     if absent and absent in (p.casefold() for p in positions):
@@ -220,6 +232,9 @@ def build_single(
         absent=absent,
         final=frozenset([positions.index(final)]) if final in positions else frozenset(),
         idle=idle_of(positions, fields, name, report),
+        idle_with={m: frozenset(i for i, p in enumerate(positions) if p not in some) for m, some in by_model.items()},
+        declares=_text(fields, "declares"),
+        says=says_of(positions, fields, name, report),
     )
     return selector_of(kind, name, fields, (part,)), (part,)
 
@@ -242,24 +257,44 @@ def idle_of(positions: Sequence[str], fields: Fields, name: str, report: FileRep
     return frozenset(positions.index(p) for p, _ in matched.found)
 
 
+def number_of(position: str) -> Fraction | None:
+    """A position that is a plain figure; None for a word."""
+    return Fraction(position) if re.fullmatch(r"[+-]?\d{1,9}(\.\d{1,9})?", position) else None
+
+
+def says_of(positions: Sequence[str], fields: Fields, name: str, report: FileReport) -> tuple[str, ...]:
+    """What each position tells of the fact that is declared; nothing where the marks say it."""
+    typed = fields.get("says")
+    if not isinstance(typed, dict):
+        return ()
+    names, out = Names(positions), list(positions)
+    for position, (key, node) in typed.items():
+        found = names.find(position)
+        if found is None:
+            report.at(key, "unknown-position", f"`{position}` is not a position of {name}", meant(position, positions))
+        else:
+            out[positions.index(found)] = node.text
+    return tuple(out)
+
+
 def selector_of(kind: str, name: str, fields: Fields, parts: Sequence[Part], *, exclusive: bool = False) -> Selector:
     """The selector an entry describes, over its parts."""
-
-    def text(key: str) -> str:
-        node = fields.get(key)
-        return node.text if hasattr(node, "text") else ""
-
+    turned = _text(fields, "turned")
     return Selector(
         name=name,
         kind=kind,
         parts=tuple(p.index for p in parts),
-        gives=text("gives"),
-        declares=text("declares"),
-        turned=int(text("turned")) if text("turned") in ("90", "180", "270") else 0,
-        note=text("note"),
+        gives=_text(fields, "gives"),
+        turned=int(turned) if turned in ("90", "180", "270") else 0,
+        note=_text(fields, "note"),
         exclusive=exclusive,
         line=fields.keys["kind"].line,
     )
+
+
+def _text(fields: Fields, key: str) -> str:
+    node = fields.get(key)
+    return node.text if isinstance(node, Scalar) else ""
 
 
 def with_positions(part: Part, positions: tuple[str, ...]) -> Part:

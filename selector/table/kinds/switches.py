@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from selector.table.kinds.base import Kind, MarkError, is_unread, read_one, record
-from selector.table.kinds.parts import distinct, factory_of, marks_of, position_in, selector_of
+from selector.table.kinds.base import COMMON, Kind, MarkError, is_unread, read_one, record
+from selector.table.kinds.parts import distinct, factory_of, marks_of, position_in, says_of, selector_of
 from selector.table.model.table import Part, Selector
+from selector.table.text.located import Scalar
 from selector.table.text.report import FileReport, meant
-from selector.table.text.shapes import Fields, Nested, Text, Words
-from selector.table.text.words import items_of
+from selector.table.text.shapes import Choice, Fields, Nested, Record, Text, Words
+from selector.table.text.words import Names, items_of, match_names
+from selector.value import replace
 
 _DIGITS = {"0": 0, "1": 1}
 RECORD = record(
@@ -22,7 +24,20 @@ RECORD = record(
     },
     ("count",),
     "{kind: switches, count: 8, factory: all off, not used: 8}",
-    without=("gives", "declares"),
+    without=("gives", "declares", "says"),
+)
+MEMBER = Record(
+    {
+        "kind": Choice(("switch",), "One switch of a bank above that differs from the others.", "switch"),
+        "declares": COMMON["declares"],
+        "says": COMMON["says"],
+        "leave at": Nested(Text(), 1, "The side it is to be left at, or by model.", "off"),
+        "not used": Words("The models with which it is not used, or all.", "060 080"),
+        "note": COMMON["note"],
+    },
+    ("kind",),
+    "One switch of a bank above that differs from the others: it stands under its name, as SW1-7.",
+    "{kind: switch, declares: outdoor kind, says: {off: air conditioner, on: heat pump}}",
 )
 
 
@@ -71,6 +86,45 @@ def build(name: str, fields: Fields, report: FileReport, first: int) -> tuple[Se
         for i in range(count)
     )
     return selector_of("switches", name, fields, parts), parts
+
+
+def member(part: Part, fields: Fields, models: Sequence[str], report: FileReport) -> Part:
+    """A switch of a bank with what an entry of its own says of it."""
+    leave, leave_with = part.leave_at, {}
+    left = fields.get("leave at")
+    entries = [("", left, left)] if isinstance(left, Scalar) else [(k, key, n) for k, (key, n) in (left or {}).items()]
+    for model, key, node in entries:
+        at = position_in(part.marks, node.text)
+        if model and model not in models:
+            report.at(key, "unknown-model", f"`{model}` is not a model of this file", meant(model, models))
+        elif at is None:
+            report.at(
+                node,
+                "unknown-position",
+                f"`{node.text}` is not a position of {part.name}",
+                meant(node.text, part.marks),
+            )
+        elif model:
+            leave_with[model] = at
+        else:
+            leave = at
+    node = fields.get("not used")
+    items = items_of(node, report.source.lines) if node is not None else []
+    every = [i.text.casefold() for i in items] == ["all"]
+    matched = match_names([] if every else items, Names(models))
+    for item in matched.unknown:
+        report.at(item, "unknown-model", f"`{item.text}` is not a model of this file", meant(item.text, models, "all"))
+    declares, note = fields.get("declares"), fields.get("note")
+    return replace(
+        part,
+        declares=declares.text if isinstance(declares, Scalar) else "",
+        says=says_of(part.positions, fields, part.name, report),
+        leave_at=leave,
+        leave_with=leave_with,
+        unused=part.unused or every,
+        unused_with=frozenset(m for m, _ in matched.found),
+        note=note.text if isinstance(note, Scalar) else "",
+    )
 
 
 def _number(text: str, name: str) -> int:

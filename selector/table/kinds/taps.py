@@ -17,7 +17,7 @@ RECORD = record(
     {"positions": POSITIONS, "leads": Words("The leads that go on the taps, named as printed.", "Y1 Y2 W G")},
     ("positions", "leads"),
     "{kind: taps, positions: 1 2 3 4 5, leads: Y1 Y2 W G, factory: 2 4 3 1}",
-    without=("gives", "declares", "leave at", "not used"),
+    without=("gives", "declares", "says", "leave at", "not used"),
 )
 
 

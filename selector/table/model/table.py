@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import Any, Literal, get_args
 
 from selector.units import BTUH_PER_KW
-from selector.value import Struct, field
+from selector.value import Struct, field, replace
 
 _ORDINARY = re.compile(r"[A-Z][a-z]+(?:-[a-z]+)*(?![\w-])")
 ANY = -1
@@ -124,6 +124,8 @@ class Part(Struct, frozen=True, kw_only=True):
     row names that.
     `values` are the positions as figures (None for `none`; heat in Btu/h).
     `final` are positions no move leads away from (a cut link); `idle` those the manual calls not used.
+    `declares`: the fact of the equipment that it tells the board, position by position in the words of `says`.
+    `leave_with`, `unused_with` and `idle_with` hold for one model each: `Table.with_model` settles them.
     """
 
     index: int
@@ -138,6 +140,16 @@ class Part(Struct, frozen=True, kw_only=True):
     values: tuple[Fraction | None, ...] = ()
     final: frozenset[int] = frozenset()
     idle: frozenset[int] = frozenset()
+    declares: str = ""
+    says: tuple[str, ...] = ()
+    note: str = ""
+    leave_with: Mapping[str, int] = field(default_factory=dict)
+    unused_with: frozenset[str] = frozenset()
+    idle_with: Mapping[str, frozenset[int]] = field(default_factory=dict)
+
+    def tells(self, position: int) -> str:
+        """The word of the fact it declares, or its position."""
+        return self.says[position] if self.says else self.positions[position]
 
     def delivered(self, model: str | None) -> int | None:
         """Index of the position as delivered, for this model; None where the table doesn't say."""
@@ -158,7 +170,6 @@ class Selector(Struct, frozen=True, kw_only=True):
     kind: str
     parts: tuple[int, ...]
     gives: str = ""
-    declares: str = ""
     exclusive: bool = False
     marks: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     turned: int = 0
@@ -481,6 +492,32 @@ class Table(Struct, frozen=True, kw_only=True):
             if part.name.casefold() == folded:
                 return part
         return None
+
+    def notes_at(self, part: int) -> list[tuple[str, str]]:
+        """The notes of a part and of its selector, each with the name it stands at; nothing below 0."""
+        if part < 0:
+            return []
+        one = self.parts[part]
+        selector = self.selectors[one.selector]
+        return [(of.name, of.note) for of in (selector, one) if of.note]
+
+    def with_model(self, model: str | None) -> Table:
+        """The table with what its parts are left at, and which parts and positions are not used, for this model."""
+        if model is None or not any(p.leave_with or p.unused_with or p.idle_with for p in self.parts):
+            return self
+        parts = (
+            replace(
+                p,
+                leave_at=p.leave_with.get(model, p.leave_at),
+                unused=p.unused or model in p.unused_with,
+                idle=p.idle | p.idle_with.get(model, frozenset()),
+                leave_with={},
+                unused_with=frozenset(),
+                idle_with={},
+            )
+            for p in self.parts
+        )
+        return replace(self, parts=tuple(parts))
 
     def delivered(self, model: str | None) -> tuple[int | None, ...]:
         """The setting as delivered for a model; None where the table doesn't say."""
