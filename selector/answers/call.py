@@ -14,7 +14,7 @@ from selector.answers.words.listing import listed
 from selector.answers.words.ramp import DELAYS, Delay, delay_text, ramp_text
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer
 from selector.solve.engine.limit import JudgedLimit
-from selector.table.model.table import ANY, No, Ramp, Row, Table
+from selector.table.model.table import ANY, CallValue, No, Ramp, Row, Table
 from selector.units import Kind
 from selector.value import Published
 
@@ -257,14 +257,14 @@ def _like(table: Table, chart: str, row: Row) -> str:
     return f"this row behaves as {other or 'another'}; it is never proposed"
 
 
-def timing_lines(table: Table, answer: CallAnswer) -> list[str]:
+def timing_lines(table: Table, answer: CallAnswer, others: Mapping[str, CallAnswer]) -> list[str]:
     """The ramp and delays of a call on a line, with a line for each stage where they differ. What isn't known is left
     out."""
     noes = [s.airflow for s in answer.stages if isinstance(s.airflow, No)]
     if len(noes) == len(answer.stages) and all(no.refused or no.kind == "does_not_run" for no in noes):
         return []
     told: tuple[dict[str, str], ...] = (
-        {s: _ramp(table, r) for s, r in answer.ramp.items() if not _open(r)},
+        {s: _ramp(table, r, answer.stage(s), others) for s, r in answer.ramp.items() if not _open(r)},
         {s: _delay(table, "on", d) for s, d in answer.on_delay.items() if not _open(d)},
         {s: _delay(table, "off", d) for s, d in answer.off_delay.items() if not _open(d)},
     )
@@ -281,10 +281,18 @@ def _open(value: object) -> bool:
     return isinstance(value, No) and value.kind in ("unreadable", "not_known")
 
 
-def _ramp(table: Table, ramp: Ramp | No) -> str:
+def _ramp(table: Table, ramp: Ramp | No, of: StageAnswer, others: Mapping[str, CallAnswer]) -> str:
     if isinstance(ramp, No):
         return f"start {outcome_text(table, ramp)}"
-    text = ramp_text(ramp)
+
+    def airflow(share: Fraction) -> str:
+        return f" ({airflow_text(table, of.airflow * share / 100)})" if isinstance(of.airflow, Fraction) else ""
+
+    def of_call(other: CallValue) -> str:
+        found = others[other.call].stage(other.stage or table.calls[other.call].last).airflow
+        return f" ({outcome_text(table, found)})"
+
+    text = ramp_text(ramp, airflow, of_call)
     return text if text.startswith("starts") else f"starts {text} (ramp {ramp.name})"
 
 

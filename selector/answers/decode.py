@@ -170,7 +170,7 @@ def lines(engine: Engine, decoded: Decoded, running: Energised | None, *, wide: 
         out.append(Rows(cells=tuple(cells), right=figures_right(cells, 1)))
     only = [(at, v.noes[0]) for at, v in decoded.values.items() if not v.airflows and len(v.noes) == 1]
     out += no_lines(table, [(at, no) for at, no in only if not no.refused])
-    extras = [text for answer in decoded.answers.values() for text in timing_lines(table, answer)]
+    extras = [text for answer in decoded.answers.values() for text in timing_lines(table, answer, decoded.answers)]
     extras += _timing(decoded)
     if extras:
         out += ["", *extras]

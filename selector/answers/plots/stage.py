@@ -120,7 +120,7 @@ def ramp_of(
     after = [
         (float(step.seconds), float(step.share))
         for step in table.ramps[coming.ramp].steps
-        if step.after and step.seconds
+        if step.after and step.seconds and step.call is None
     ]
     whole = length if length is not None else max(Fraction(USUAL_CALL_S), coming.full_s)
     below = None if floor is None else float(floor)

@@ -2,31 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 from typing import Literal
 
 from selector.answers.words.figure import as_printed
-from selector.table.model.table import Ramp
+from selector.table.model.formula import ramp_words
+from selector.table.model.table import CallValue, Ramp
 from selector.units import format_number
 
 Delay = Literal["on", "off"]
 DELAYS: dict[Delay, str] = {"on": "blower-on delay", "off": "blower-off delay"}
 
 
-def ramp_text(ramp: Ramp) -> str:
-    """`starts at full airflow`; `60 s at 50 %, 30 s at 75 %, then 100 %, after the call 60 s at 50 %`."""
-    before = [step for step in ramp.steps if not step.after]
-    after = [step for step in ramp.steps if step.after]
-    if len(before) == 1 and before[0].share == 100 and len(ramp.steps) == 1:
+def ramp_text(
+    ramp: Ramp, airflow: Callable[[Fraction], str] = lambda _: "", of_call: Callable[[CallValue], str] = lambda _: ""
+) -> str:
+    """`starts at full airflow`; `60 s at 50 %, 30 s at 75 %, then 100 %, after the call 60 s at 50 %`. `airflow` adds
+    what a percent comes to, `of_call` what another call's airflow is."""
+    steps = ramp.steps
+    if len(steps) == 1 and steps[0].share == 100 and steps[0].start is None:
         return "starts at full airflow"
-    words = [
-        f"{seconds_text(step.seconds)} at {as_printed(step.share)} %" if step.seconds else f"{as_printed(step.share)} %"
-        for step in before
-    ]
-    if len(words) > 1:
-        words[-1] = f"then {words[-1]}"
-    words += [f"after the call {seconds_text(step.seconds)} at {as_printed(step.share)} %" for step in after]
-    return ", ".join(words)
+    return ", ".join(ramp_words(ramp, seconds_text, lambda share: f"{as_printed(share)} %{airflow(share)}", of_call))
 
 
 def delay_text(which: Delay, seconds: Fraction) -> str:

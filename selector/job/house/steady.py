@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from selector.air.figure import Figure, Worked, given
 from selector.solve.engine.evaluate import CallAnswer
-from selector.table.model.table import No, Ramp
+from selector.table.model.table import No, Ramp, RampStep
 from selector.value import Struct
 
 
@@ -66,13 +66,25 @@ def coming_up(answer: CallAnswer, stage: str, ramps: Iterable[Ramp] = ()) -> Com
     for step in ramp.steps if ramp is not None else ():
         if step.after:
             continue
-        if step.seconds:
-            steps.append((at, at + step.seconds, step.share))
-            at += step.seconds
+        for share, seconds in _even(step):
+            steps.append((at, at + seconds, share))
+            at += seconds
         last = step.share
     return ComingUp(
         delay_s=delay, steps=tuple(steps), last_share=last, full_s=at, ramp=ramp.name if ramp is not None else ""
     )
+
+
+CLIMB_PARTS = 4
+"""Equal parts that a climb is reckoned in, each at its mean (our choice, no source)."""
+
+
+def _even(step: RampStep) -> list[tuple[Fraction, Fraction]]:
+    """(share, seconds) of a part of a ramp; a climb in equal parts, each at its mean share."""
+    if step.start is None:
+        return [(step.share, step.seconds)] if step.seconds else []
+    part = (step.share - step.start) / CLIMB_PARTS
+    return [(step.start + part * (n + Fraction(1, 2)), step.seconds / CLIMB_PARTS) for n in range(CLIMB_PARTS)]
 
 
 def ramp_seconds(ramp: Ramp) -> Fraction:

@@ -8,11 +8,12 @@ from fractions import Fraction
 from selector.table.build.builder import HEAT_FACTOR, Builder, range_of, text_of
 from selector.table.build.figures import BadFigure, figure, ramp_steps
 from selector.table.build.implausible import fault
+from selector.table.build.steps import call_value
 from selector.table.kinds import KINDS
 from selector.table.kinds.parts import positions_of
 from selector.table.kinds.switches import member
 from selector.table.model.quantities import QUANTITIES
-from selector.table.model.table import Fact, Part, Ramp
+from selector.table.model.table import Fact, Part, Ramp, RampStep
 from selector.table.text.located import Scalar
 from selector.table.text.report import listed
 from selector.table.text.shapes import Fields
@@ -143,7 +144,11 @@ def build_ramps(b: Builder, ramps: dict[str, tuple[Scalar, Scalar]]) -> None:
     for name, (key, node) in ramps.items():
         if not b.declare(name, key):
             continue
+        steps: tuple[RampStep, ...] = ()
         try:
-            b.ramps[name] = Ramp(name=name, steps=ramp_steps(node.text), line=key.line)
+            steps = ramp_steps(node.text)
         except BadFigure as wrong:
             b.report.at(node, "bad-ramp", str(wrong), f"for example {wrong.instead}")
+        calls = [call_value(b, node, s.call.call) if s.call is not None else None for s in steps]
+        steps = tuple(replace(s, call=call) for s, call in zip(steps, calls, strict=True))
+        b.ramps[name] = Ramp(name=name, steps=steps, line=key.line)

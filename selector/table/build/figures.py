@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from selector.table.model.table import RampStep
+from selector.table.model.table import CallValue, RampStep
 
 _FIGURE = re.compile(r"^([+-]?(?:\d{1,15}(?:\.\d{0,9})?|\.\d{1,9}))\s*(.*)$")
 _RANGE = re.compile(r"^(\S+(?:\s+[^\d\s]\S*)*?)\s+to\s+(.+)$", re.IGNORECASE)
@@ -73,6 +73,37 @@ _TIME = {"s": Fraction(1), "sec": Fraction(1), "seconds": Fraction(1), "min": Fr
 _PERCENT = {"%": Fraction(1)}
 
 
+RAMP_EXAMPLE = "30 s at 50 %, then 100 %"
+_CALL = re.compile(r"call (.+)", re.IGNORECASE)
+_CLIMB = re.compile(
+    r"(?:(?P<time>.+?) (?:from (?P<start>[\d.]+(?: ?%)?) )?to (?P<end>[\d.]+(?: ?%)?|full)"
+    r"|climbs to (?P<top>[\d.]+(?: ?%)?|full) in (?P<within>.+))",
+    re.IGNORECASE,
+)
+
+
+def _climb(m: re.Match[str], before: Fraction, *, after: bool) -> RampStep:
+    """`45 s from 0 to 100 %`, `30 s to 100 %`, `climbs to full in 30 s`: from where the part before it ended."""
+
+    def share(text: str) -> Fraction:
+        return Fraction(100) if text.casefold() == "full" else _ramp_figure(text, _PERCENT, m[0])
+
+    start = share(m["start"]) if m["start"] else before
+    return RampStep(
+        seconds=_ramp_figure(m["time"] or m["within"], _TIME, m[0]),
+        share=share(m["end"] or m["top"]),
+        start=start,
+        after=after,
+    )
+
+
+def _ramp_figure(text: str, words: dict[str, Fraction], piece: str) -> Fraction:
+    try:
+        return figure(text.strip(), words)
+    except BadFigure as wrong:
+        raise BadFigure(f"`{piece}` is no part of a ramp: {wrong}", RAMP_EXAMPLE) from wrong
+
+
 def ramp_steps(text: str) -> tuple[RampStep, ...]:
     """`60 s at 45 %, 240 s at 78 %, then 100 %, after 90 s at 40 %`; BadFigure says which piece can't be read."""
     out: list[RampStep] = []
@@ -85,11 +116,27 @@ def ramp_steps(text: str) -> tuple[RampStep, ...]:
         elif body.casefold().startswith("then "):
             body = body[5:].strip()
         if not body:
-            raise BadFigure("a part between commas is empty", "30 s at 50 %, then 100 %")
+            raise BadFigure("a part between commas is empty", RAMP_EXAMPLE)
+        if m := _CLIMB.fullmatch(body):
+            step = _climb(m, out[-1].share if out else Fraction(0), after=after)
+            if step.seconds <= 0:
+                raise BadFigure(f"`{piece}` needs its seconds", "45 s from 0 to 100 %")
+            if settled and not after:
+                raise BadFigure(f"`{piece}` comes after the share that holds", RAMP_EXAMPLE)
+            out.append(step)
+            continue
         time, at, share = body.rpartition(" at ")
+        if m := _CALL.fullmatch(share.strip()):
+            if not (at and after):
+                raise BadFigure(
+                    f"`{piece}` takes another call's airflow before the call has ended", "after 90 s at call fan"
+                )
+            seconds = _ramp_figure(time, _TIME, piece)
+            out.append(RampStep(seconds=seconds, share=Fraction(100), after=True, call=CallValue(call=m[1])))
+            continue
         if not at and after:
             raise BadFigure(f"`{piece}` doesn't say how long", "after 90 s at 40 %")
-        value = figure(share.strip(), _PERCENT)
+        value = _ramp_figure(share, _PERCENT, piece)
         if 0 < value < 1 and "%" not in share:
             raise BadFigure(
                 f"`{share.strip()}` looks like a fraction; a ramp is in percent", f"{float(value * 100):g} %"
@@ -99,7 +146,7 @@ def ramp_steps(text: str) -> tuple[RampStep, ...]:
         if settled and not after:
             raise BadFigure(f"`{piece}` comes after the share that holds", "30 s at 50 %, 60 s at 75 %, then 100 %")
         if at:
-            seconds = figure(time.strip(), _TIME)
+            seconds = _ramp_figure(time, _TIME, piece)
             if seconds < 0:
                 raise BadFigure(f"`{time.strip()}` can't be negative", "30 s at 50 %, then 100 %")
             out.append(RampStep(seconds=seconds, share=value, after=after))
@@ -107,5 +154,6 @@ def ramp_steps(text: str) -> tuple[RampStep, ...]:
             out.append(RampStep(seconds=Fraction(0), share=value))
             settled = True
     if not settled:
-        out.append(RampStep(seconds=Fraction(0), share=Fraction(100)))
+        climbs = [s.share for s in out if not s.after and s.start is not None]
+        out.append(RampStep(seconds=Fraction(0), share=climbs[-1] if climbs else Fraction(100)))
     return tuple(sorted(out, key=lambda s: s.after))

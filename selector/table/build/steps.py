@@ -26,7 +26,7 @@ def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: boo
     text = " ".join(node.text.split())
     text = text[len(ABOUT) + 1 :] if text.casefold().startswith(f"{ABOUT} ") else text
     if text.casefold().startswith("call "):
-        return _call_value(b, node, text[5:])
+        return call_value(b, node, text[5:])
     pools: tuple[tuple[str, Iterable[str]], ...] = (
         ("chart", b.charts),
         ("part", [p.name for p in b.parts]),
@@ -87,7 +87,8 @@ def _is_figure(text: str) -> bool:
     return re.fullmatch(r"[+-]?[\d.,]+ ?\S{0,5}", text) is not None
 
 
-def _call_value(b: Builder, node: Scalar, text: str) -> CallValue | None:
+def call_value(b: Builder, node: Scalar, text: str) -> CallValue | None:
+    """The call, and perhaps its stage, that a text names; None after a problem."""
     name = b.call_names.find(text)
     if name is not None:
         return CallValue(call=name)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from fractions import Fraction
 from itertools import product
 from types import MappingProxyType
 
 from selector.table.model.quantities import FORMS, STARTS, STEPS, acting, operation_of
-from selector.table.model.table import ABOUT, ANY, Atom, Call, CallValue, Chart, Condition, Either, Row, Table
+from selector.table.model.table import ABOUT, ANY, Atom, Call, CallValue, Chart, Condition, Either, Ramp, Row, Table
 from selector.units import plain
 
 Names = Mapping[str, str]
@@ -99,6 +99,30 @@ def _joined(text: str, later: bool, op: str, when: str) -> str:
     if operation == "product":
         return f" x {text}{when}"
     return f"{', or ' if operation in STARTS else ', then '}{text}{when}"
+
+
+def ramp_words(
+    ramp: Ramp,
+    seconds: Callable[[Fraction], str],
+    share: Callable[[Fraction], str],
+    of_call: Callable[[CallValue], str] = lambda _: "",
+) -> list[str]:
+    """The parts of a ramp in words: `60 s at 45 %`, `30 s from 0 % to 100 %`, `then 100 %`, `after the call 90 s
+    at call fan`. `of_call` adds to the words of another call."""
+    out: list[str] = []
+    first = [step for step in ramp.steps if not step.after]
+    if len(first) > 1 and first[-2].start is not None and first[-2].share == first[-1].share:
+        first.pop()  # it stays where it has climbed to
+    before = len(first)
+    for n, step in enumerate([*first, *(step for step in ramp.steps if step.after)], start=1):
+        other = step.call
+        at = share(step.share) if other is None else f"call {other.call} {other.stage}".strip() + of_call(other)
+        if step.start is not None:
+            text = f"{seconds(step.seconds)} from {share(step.start)} to {at}"
+        else:
+            text = f"{seconds(step.seconds)} at {at}" if step.seconds else at
+        out.append(f"after the call {text}" if step.after else f"then {text}" if n == before > 1 else text)
+    return out
 
 
 def heads_of(chart: Chart) -> list[list[str]]:

@@ -401,12 +401,15 @@ class Call(Struct, frozen=True, kw_only=True):
 
 
 class RampStep(Struct, frozen=True, kw_only=True):
-    """A part of a ramp: from `seconds` after the start (or after the call's end, `after`) the blower runs at `share`
-    of the airflow."""
+    """A part of a ramp: for `seconds` (or, the last one before the call ends, from then on) the blower runs at `share`
+    percent of the airflow. `start`: it climbs evenly from this percent. `call`: it runs at that call's airflow.
+    `after`: once the call has ended."""
 
     seconds: Fraction
     share: Fraction
     after: bool = False
+    start: Fraction | None = None
+    call: CallValue | None = None
 
 
 class Ramp(Struct, frozen=True, kw_only=True):

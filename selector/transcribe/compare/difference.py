@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from selector.table.model.formula import ramp_words
 from selector.table.model.table import Ramp
 from selector.units import plain
 from selector.value import Struct
@@ -30,7 +31,4 @@ def number_said(value: Fraction) -> str:
 
 def ramp_said(ramp: Ramp) -> str:
     """What a ramp does, whatever its name."""
-    return ", ".join(
-        f"{'after ' if s.after else ''}{f'{number_said(s.seconds)} s at ' if s.seconds else ''}{number_said(s.share)} %"
-        for s in ramp.steps
-    )
+    return ", ".join(ramp_words(ramp, lambda s: f"{number_said(s)} s", lambda share: f"{number_said(share)} %"))

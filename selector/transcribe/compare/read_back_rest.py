@@ -6,7 +6,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from selector.table.model.formula import formula
+from selector.table.model.formula import formula, ramp_words
 from selector.table.model.table import Ramp, Table
 from selector.transcribe.compare.calls import belongs
 from selector.transcribe.compare.read_back import SpokenRow
@@ -32,14 +32,9 @@ def _numbered(heading: str, rows: Sequence[tuple[int, str]]) -> Iterator[SpokenR
 def ramp_in_words(ramp: Ramp) -> str:
     """`sixty seconds at forty-five percent, then one hundred percent, after the call ninety seconds at forty
     percent`."""
-    out: list[str] = []
-    for step in ramp.steps:
-        share = f"{value_in_words(step.share)} percent"
-        said = (
-            f"{value_in_words(step.seconds)} seconds at {share}" if step.seconds else f"{'then ' if out else ''}{share}"
-        )
-        out.append(f"after the call {said}" if step.after else said)
-    return ", ".join(out)
+    return ", ".join(
+        ramp_words(ramp, lambda s: f"{value_in_words(s)} seconds", lambda share: f"{value_in_words(share)} percent")
+    )
 
 
 def in_words(text: str) -> str:
