@@ -16,7 +16,7 @@ from selector.draw.parts.text import board_text
 from selector.solve.board.marks import mark
 from selector.table.model.figure_units import unit_of_head, unit_of_quantity, unit_of_rating
 from selector.table.model.formula import condition_text, formula, heads_of, row_words, when_text
-from selector.table.model.table import ANY, Call, Chart, Named, Rating, Row, Step, Table
+from selector.table.model.table import ANY, Call, CallValue, Chart, Named, Rating, Row, Step, Table
 from selector.value import Published
 
 
@@ -193,7 +193,11 @@ def call_lines(table: Table, call: Call) -> list[str]:
         ends = [as_printed(end) for end in (w.low, w.high) if end is not None]
         word = "allowed " if len(ends) == 2 else "minimum " if w.low is not None else "maximum "
         quantity = "" if w.quantity in ("airflow", "airflow per ton") else f"{w.quantity} "
-        out.append(f"  {f'{w.stage} ' if w.stage else ''}{quantity}{word}{' to '.join(ends)} {unit}".rstrip())
+        of = " ".join(word for word in (w.model, w.stage) if word)
+        out.append(f"  {f'{of} ' if of else ''}{quantity}{word}{' to '.join(ends)} {unit}".rstrip())
+    for step in call.limits:
+        word = "minimum" if step.op == "at least" else "maximum"
+        out += [f"  {f'{stage} ' if stage else ''}{word} {_atom(a)}" for stage, a in step.by_stage.items()]
     out += [f"  with {other}: {rule}" for other, rule in call.together.items()]
     if call.note:
         out.append(f"  Note: {call.note}")
@@ -201,6 +205,8 @@ def call_lines(table: Table, call: Call) -> list[str]:
 
 
 def _atom(atom: object, unit: str = "") -> str:
+    if isinstance(atom, CallValue):
+        return f"call {atom.call} {atom.stage}".strip()
     return atom.name if isinstance(atom, Named) else f"{as_printed(atom)}{unit}" if isinstance(atom, Fraction) else ""
 
 

@@ -13,6 +13,7 @@ from selector.problems import Refused
 from selector.solve.board.marks import read_marks, setting_of, unread_in
 from selector.solve.engine.engine import Engine
 from selector.solve.search.typed_facts import read_facts
+from selector.table.model.roles import by_heater
 from selector.table.model.table import Table
 
 
@@ -70,7 +71,7 @@ def plain_verdict(engine: Engine, judgement: Judgement) -> Plainly:
             j.limit.quantity == "airflow"
             and j.beyond < 0
             and j.limit.source in engine.table.charts
-            and engine.by_heater(engine.table.charts[j.limit.source])
+            and by_heater(engine.table, engine.table.charts[j.limit.source])
         )
     ]
     if dangers:

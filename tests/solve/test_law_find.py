@@ -21,6 +21,7 @@ from selector.solve.search.find import FindResult, Request, find
 from selector.solve.search.typed_facts import read_facts, read_target
 from selector.table.build.build import build_table
 from selector.table.library.library import load
+from selector.table.model.roles import by_heater
 from selector.table.source import source_from_text
 from selector.value import replace
 from tests.helpers.generate import Case, Wish, cases, seeded
@@ -53,7 +54,7 @@ def check_exact(case: Case) -> bool:
     if oracle is None or beyond:
         return False
     r = ready(case)
-    if any(r.engine.by_heater(c) for c in r.table.charts.values() if {"least airflow", "most airflow"} & set(c.gives)):
+    if any(by_heater(r.table, c) for c in r.table.charts.values() if {"least airflow", "most airflow"} & set(c.gives)):
         return False
     found = oracle_marks(r.table, oracle, case.ask.found) if case.ask.found is not None else None
     options = oracle_options(r.table, oracle, case.ask)

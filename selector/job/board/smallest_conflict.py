@@ -62,7 +62,7 @@ def only(engine: Engine, names: Iterable[str]) -> Table:
 
 def _atoms(call: Call) -> Iterable[Atom]:
     """Everything a call's steps, ramps and delays name."""
-    for step in (*call.airflow, *call.heat):
+    for step in (*call.airflow, *call.heat, *call.limits):
         yield from step.by_stage.values()
     for by_stage in (call.ramp, call.on_delay, call.off_delay):
         yield from by_stage.values()

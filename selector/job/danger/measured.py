@@ -20,6 +20,7 @@ from selector.job.readings.readings_by_state import TakenIn, by_state, taken_in
 from selector.job.readings.static import pressure
 from selector.job.targets.house import House
 from selector.solve.engine.engine import Engine
+from selector.table.model.roles import by_heater
 from selector.table.model.table import Call, Chart, No, Setting
 from selector.units import convert
 
@@ -202,7 +203,7 @@ def least_of(engine: Engine, chart: Chart, call: Call, stage: str, rate: str, se
 
 def of_heater(engine: Engine, chart: Chart) -> bool:
     """True where a chart goes by the heater: by a selector that declares one, or that its heat is read from."""
-    if engine.by_heater(chart):
+    if by_heater(engine.table, chart):
         return True
     read = {p for part in _heat_parts(engine) for p in part}
     return any(key.kind == "part" and key.part in read for key in (*chart.keys, *chart.heads))

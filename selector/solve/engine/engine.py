@@ -26,7 +26,7 @@ from selector.table.model.quantities import (
     wanted_after,
 )
 from selector.table.model.range import ANYWHERE, Range
-from selector.table.model.roles import burns
+from selector.table.model.roles import burns, by_heater
 from selector.table.model.table import (
     ABOUT,
     ABSENT,
@@ -93,6 +93,13 @@ class Engine:
         self._rates: dict[str, tuple[str, ...]] = {}
         self.declarers: dict[str, Part] = {p.declares: p for p in table.parts if p.declares}
         self.used_as_step = _used_in_steps(table)
+        self.named_limits = frozenset(
+            atom.name
+            for call in table.calls.values()
+            for step in call.limits
+            for atom in step.by_stage.values()
+            if isinstance(atom, Named)
+        )
         self.idle = {p.index: p.idle for p in table.parts if p.idle}
 
     # -- facts
@@ -443,7 +450,7 @@ class Engine:
                         target=target, op="stands", reading=reading, cell=cell, conditions=conditions, name=name
                     )
         for i in self.airflow_limits(call, stage, rate)[1]:
-            if i.reading is None or not self._can_refuse(i.reading, i.cell):
+            if i.op != "bound" or i.reading is None or not self._can_refuse(i.reading, i.cell):
                 continue
             yield Instruction(
                 target=target, op="stands", reading=i.reading, cell=i.cell, conditions=conditions, name=i.name
@@ -915,16 +922,29 @@ class Engine:
         self, call: Call, stage: str, rate: str = ""
     ) -> tuple[tuple[Limit, ...], tuple[Instruction, ...]]:
         """The limits that a stage's airflow is held against, static pressure apart."""
+        call = self.table.calls[call.name]  # as the model has it
         out: list[Limit] = []
         extra: list[Instruction] = []
         out.extend(self._plate_limits(call, stage))
-        out.extend(
-            Limit(w.quantity, Range(w.low, w.high), w.source or f"window of {call.name}", w.line)
-            for w in call.windows
-            if w.stage in ("", stage)
-        )
+        for w in call.windows:
+            if w.stage not in ("", stage):
+                continue
+            source = w.source or f"window of {call.name}"
+            if w.model:
+                out.append(Limit(w.quantity, ANYWHERE, source, w.line, missing="model is not given", needs="model"))
+            else:
+                out.append(Limit(w.quantity, Range(w.low, w.high), source, w.line))
+        for n, step in enumerate(call.limits):
+            atom = step.value(stage)
+            if atom is not None:
+                self._named_limit(step, n, atom, call, stage, rate, out, extra)
         for chart in self.table.charts.values():
-            if chart.name in self.used_as_step or not set(BOUNDING) & set(chart.gives) or not self._bounds(chart, call):
+            if (
+                chart.name in self.used_as_step
+                or chart.name in self.named_limits
+                or not set(BOUNDING) & set(chart.gives)
+                or not self._bounds(chart, call)
+            ):
                 continue
             if any(k.name == "stage" and stage not in k.values for k in (*chart.keys, *chart.heads)):
                 continue
@@ -944,6 +964,32 @@ class Engine:
                     least, most = (register, None) if operation_of(quantity) == "raise to" else (None, register)
                     out.append(Limit("airflow", ANYWHERE, chart.name, chart.line, least, most))
         return tuple(out), tuple(extra)
+
+    def _named_limit(
+        self,
+        step: Step,
+        n: int,
+        atom: Atom,
+        call: Call,
+        stage: str,
+        rate: str,
+        out: list[Limit],
+        extra: list[Instruction],
+    ) -> None:
+        """A limit whose end another call or a name gives."""
+        if isinstance(atom, CallValue):
+            other, at = self.other(atom, stage)
+            extra.extend(self.airflow(other, at, rate))
+            register: Register = ("airflow", other.name, at, rate)
+            name = f"call {other.name} {at}".strip()
+        elif isinstance(atom, Named) and atom.kind == "chart" and atom.name not in self.table.charts:
+            return
+        else:
+            _, number, reading, cell, name = self._operands(step.op, atom, call, stage, rate, installed=True)[0]
+            register = (f"{step.op} {name} {n}", call.name, stage, rate)
+            extra.append(Instruction(target=register, op="bound", number=number, reading=reading, cell=cell, name=name))
+        least, most = (register, None) if step.op == "at least" else (None, register)
+        out.append(Limit("airflow", ANYWHERE, name, step.line, least, most))
 
     def _plate_limits(self, call: Call, stage: str) -> Iterable[Limit]:
         """The plate's rise and the highest supply air, for a call that heats."""
@@ -983,19 +1029,7 @@ class Engine:
     def _bounds(self, chart: Chart, call: Call) -> bool:
         """A least or most airflow that goes with the heater counts for the calls that heat, any other for every
         call."""
-        return bool(call.heat) or call.heats or not self.by_heater(chart)
-
-    def by_heater(self, chart: Chart) -> bool:
-        """True where a chart is set by the heater or burner that is there."""
-        for key in (*chart.keys, *chart.heads):
-            part = self.table.parts[key.part] if key.kind == "part" else None
-            name = part.selector if part is not None else key.name
-            selector = self.table.selectors.get(name)
-            fact = self.table.facts.get(part.declares if part is not None else name)
-            gives = (selector.gives if selector is not None else "", fact.gives if fact is not None else "", name)
-            if any(g in HEATS for g in gives):
-                return True
-        return False
+        return bool(call.heat) or call.heats or not by_heater(self.table, chart)
 
 
 def _value(value: Fraction | No) -> Mapping[str, Any]:

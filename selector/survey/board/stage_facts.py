@@ -12,6 +12,7 @@ from selector.solve.engine.evaluate import running_share
 from selector.solve.engine.limit import JudgedLimit, Limit
 from selector.survey.board.surveyed_table import STATIC, SurveyedTable
 from selector.table.model.range import Range
+from selector.table.model.roles import by_heater
 from selector.table.model.table import Table
 from selector.value import Struct
 
@@ -108,7 +109,7 @@ def _breach(engine: Engine, judged: StageJudgement, check: LimitCheck) -> Breach
     worst = check.judged[0]
     over = worst.beyond > 0
     chart = engine.table.charts.get(worst.limit.source)
-    strips = worst.limit.quantity == "airflow" and chart is not None and engine.by_heater(chart)
+    strips = worst.limit.quantity == "airflow" and chart is not None and by_heater(engine.table, chart)
     danger = over if worst.limit.of_heat else strips and not over
     return Breach(
         fault=limit_fault(engine.table, judged.title, worst, over=over, danger=danger),

@@ -65,7 +65,7 @@ def _facts_read(table: Table) -> Iterator[str]:
             conditions += step.when
             yield from (a.name for a in step.by_stage.values() if isinstance(a, Named) and a.kind == "fact")
     yield from (c.name for c in conditions if c.part < 0)
-    yield from (s.declares for s in table.selectors.values() if s.declares)
+    yield from (p.declares for p in table.parts if p.declares)
 
 
 def _assumed(table: Table, of: dict[str, Role]) -> Iterator[OutsideLimit]:

@@ -9,7 +9,7 @@ from typing import Any
 from selector.table.build.builder import Builder, figure_of, positive_of, range_of, text_of
 from selector.table.build.conditions import conditions_of
 from selector.table.build.fitting import fits, gives_of
-from selector.table.build.steps import by_stage_of, stage_entries, steps_of
+from selector.table.build.steps import atom_of, by_stage_of, stage_entries, steps_of
 from selector.table.kinds.parts import distinct
 from selector.table.model.quantities import QUANTITIES, RISE, acting
 from selector.table.model.table import Atom, Call, Named, Step, Window
@@ -35,6 +35,7 @@ def _call(b: Builder, name: str, key: Scalar, fields: Fields) -> Call:
         message = f"`{name}` has {len(stages)} stages; no unit has more than {MOST_STAGES}"
         b.report.at(fields.get("stages"), "too-many-stages", message, "type the names of its stages, lowest first")
     airflow = steps_of(b, fields.get("airflow"), stages)
+    windows, limits = _windows(b, fields.get("window"), stages)
     return Call(
         name=name,
         stages=stages,
@@ -47,7 +48,8 @@ def _call(b: Builder, name: str, key: Scalar, fields: Fields) -> Call:
         ramp=_told(b, fields, "ramp", stages),
         on_delay=_told(b, fields, "on delay", stages),
         off_delay=_told(b, fields, "off delay", stages),
-        windows=_windows(b, fields.get("window"), stages),
+        windows=windows,
+        limits=limits,
         together=_together(b, name, fields.get("together")),
         note="; ".join(
             n for n in (text_of(fields, "note"), *(f"the page gives {s.rough}" for s in airflow if s.rough)) if n
@@ -149,28 +151,81 @@ def _lead(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, int]:
     return out
 
 
-def _windows(b: Builder, fields: Fields | None, stages: Sequence[str]) -> tuple[Window, ...]:
+def _windows(b: Builder, fields: Fields | None, stages: Sequence[str]) -> tuple[tuple[Window, ...], tuple[Step, ...]]:
+    """The windows of a call, and the limits whose end a name gives."""
     out: list[Window] = []
+    named: list[Step] = []
     for quantity, node in fields.values.items() if fields is not None else ():
         kind = "temperature difference" if quantity == "temperature rise" else quantity
-        for stage, leaf in [("", node)] if isinstance(node, Scalar) else stage_entries(b, node, stages):
+        for model, stage, leaf in _window_leaves(b, node, stages):
             word, end = _one_end(leaf.text)
+            if quantity == "airflow" and not model and not end.lstrip("+-.")[:1].isdigit():
+                named += _limits(b, word, replace(leaf, text=end), stage)
+                continue
             if word:
                 value = positive_of(b, replace(leaf, text=end), b.unit_table[kind])
                 low, high = (value, None) if word == "at least" else (None, value)
             else:
                 low, high = range_of(b, leaf, b.unit_table[kind]) or (None, None)
             if low is not None or high is not None:
-                out.append(Window(quantity=quantity, low=low, high=high, stage=stage, line=leaf.line))
-    return tuple(out)
+                out.append(Window(quantity=quantity, low=low, high=high, stage=stage, line=leaf.line, model=model))
+    return tuple(out), tuple(named)
+
+
+def _window_leaves(b: Builder, node: Any, stages: Sequence[str]) -> Iterable[tuple[str, str, Scalar]]:
+    """(model, stage, text) of a window by stage, by model, or by model and stage."""
+    if isinstance(node, Scalar):
+        yield "", "", node
+        return
+    models = Names(b.models)
+    by_stage = {}
+    for key, (place, inner) in node.items():
+        model = models.find(key)
+        if model is None and isinstance(inner, dict):
+            b.unknown(place, key, "unknown-model", "a model of this file", b.models, "list the models under unit:")
+        elif model is None:
+            by_stage[key] = (place, inner)
+        elif isinstance(inner, Scalar):
+            yield model, "", inner
+        else:
+            for stage, leaf in stage_entries(b, inner, stages):
+                yield model, stage, leaf
+    for stage, leaf in stage_entries(b, by_stage, stages):
+        yield "", stage, leaf
+
+
+def _limits(b: Builder, word: str, node: Scalar, stage: str) -> list[Step]:
+    """`at least NAME`, `at most call fan`, or a chart that gives least airflow, most airflow or both."""
+    atom = atom_of(b, node, b.unit_table["airflow"])
+    if atom is None:
+        return []
+    given = gives_of(b, atom) if isinstance(atom, Named) else ()
+    words = (
+        [word] if word else [w for w, q in (("at least", "least airflow"), ("at most", "most airflow")) if q in given]
+    )
+    if not words:
+        message = f"`{node.text}` gives no least or most airflow"
+        b.report.at(node, "wrong-quantity", message, f"type at least {node.text}, at most {node.text}, or 400 to 1600")
+    for one in words:
+        fits(b, "at least" if one == "at least" else "at most", atom, node)
+    return [
+        Step(
+            op="at least" if one == "at least" else "at most",
+            by_stage={stage: atom},
+            line=node.line,
+            column=node.column,
+            text=node.text,
+        )
+        for one in words
+    ]
 
 
 def _one_end(text: str) -> tuple[str, str]:
-    """`at least 340` as its word and its figure; nothing for a range with both ends."""
+    """`at least 340` as its word and what follows; no word for a range with both ends."""
     for word in ("at least", "at most", "up to"):
         if text.casefold().startswith(word + " "):
             return word, text[len(word) :].strip()
-    return "", ""
+    return "", text
 
 
 def _together(b: Builder, name: str, node: Any) -> dict[str, str]:

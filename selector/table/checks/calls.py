@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from selector.table.model.cell_places import column_of, place_of
-from selector.table.model.quantities import QUANTITIES, acting
+from selector.table.model.quantities import BOUNDING, QUANTITIES, acting
+from selector.table.model.roles import by_heater
 from selector.table.model.table import Call, CallValue, Chart, Named, Step, Table
 from selector.table.text.report import FileReport, listed
 
@@ -153,6 +154,34 @@ def check_unknown_ratings(table: Table, report: FileReport) -> None:
                             length=len(step.text),
                             remark=True,
                         )
+
+
+def check_limits_of_all(table: Table, report: FileReport) -> None:
+    """limit-of-every-call (a remark): a chart of least or most airflow that no step uses and no call names limits every
+    call, or every one that heats where a heater sets it."""
+    named = {
+        atom.name
+        for call in table.calls.values()
+        for atom in _atoms((*call.airflow, *call.heat, *call.limits))
+        if isinstance(atom, Named)
+    }
+    for chart in table.charts.values():
+        bounds = [q for q in chart.gives if q in BOUNDING]
+        if not bounds or chart.name in named:
+            continue
+        calls = [c.name for c in table.calls.values() if c.heats or c.heat or not by_heater(table, chart)]
+        if len(calls) < 2:
+            continue
+        end = f"{'at least' if bounds[0] == 'least airflow' else 'at most'} {chart.name}"
+        report.add(
+            chart.line,
+            column_of(table, chart.line),
+            "limit-of-every-call",
+            f"`{chart.name}` limits {listed(calls)}: no call names it",
+            f"name it in the calls that the page means, as window: {{airflow: {end}}}",
+            length=len(chart.name),
+            remark=True,
+        )
 
 
 def sources(table: Table, step: Step, stages: Iterable[str]) -> list[str]:

@@ -38,7 +38,7 @@ def check_unused_charts(table: Table, report: FileReport) -> None:
 
 def _used_charts(table: Table) -> Iterator[str]:
     for call in table.calls.values():
-        maps: list[Iterable[Atom]] = [step.by_stage.values() for step in (*call.airflow, *call.heat)]
+        maps: list[Iterable[Atom]] = [step.by_stage.values() for step in (*call.airflow, *call.heat, *call.limits)]
         maps += [call.ramp.values(), call.on_delay.values(), call.off_delay.values()]
         for atoms in maps:
             for atom in atoms:
@@ -57,7 +57,7 @@ def check_unused_parts(table: Table, report: FileReport) -> None:
                 used.update(table.selectors[key.name].parts)
     for call in table.calls.values():
         used.update(c.part for c in call.when)
-        for step in (*call.airflow, *call.heat):
+        for step in (*call.airflow, *call.heat, *call.limits):
             used.update(c.part for c in step.when)
             used.update(a.part for a in step.by_stage.values() if isinstance(a, Named))
         for by_stage in (call.ramp, call.on_delay, call.off_delay):

@@ -62,6 +62,7 @@ BEYOND = (
     "heat-in-airflow",
     "heat-without-rating",
     "letter-for-digit",
+    "limit-of-every-call",
     "mark-like-a-figure",
     "mark-of-two-positions",
     "missing-rows",

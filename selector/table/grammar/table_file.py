@@ -158,7 +158,13 @@ CALL = Record(
         "off delay": by_stage("Seconds the blower runs on after the call.", "run-on"),
         "window": Record(
             {
-                k: by_stage(f"Acceptable {k}.", e)
+                k: Nested(
+                    Text(),
+                    2,
+                    f"Acceptable {k}, both ends or one; by stage, by model, or by model and stage."
+                    + (" A chart or a call may stand for an end: at least NAME." if k == "airflow" else ""),
+                    e,
+                )
                 for k, e in {
                     "airflow": "400 to 1600",
                     "airflow per ton": "300 to 450",

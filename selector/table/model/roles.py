@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from selector.table.model.quantities import HEATS
-from selector.table.model.table import Call, Named, Table
+from selector.table.model.table import Call, Chart, Named, Table
 
 Role = Literal["cooling", "dehumidify", "heat pump", "heat pump + auxiliary", "heat", "fan"]
 Burns = Literal["heater power", "nozzle rate", "heat input", "rated", ""]
@@ -53,6 +53,19 @@ def _role(call: Call, reverses: bool) -> Role:
     folded = call.name.casefold()
     found = next((role for word, role in _NAMED if word in folded), None)
     return found or ("heat" if call.heats else "fan")
+
+
+def by_heater(table: Table, chart: Chart) -> bool:
+    """True where a chart is set by the heater or burner that is there."""
+    for key in (*chart.keys, *chart.heads):
+        part = table.parts[key.part] if key.kind == "part" else None
+        name = part.selector if part is not None else key.name
+        selector = table.selectors.get(name)
+        fact = table.facts.get(part.declares if part is not None else name)
+        gives = (selector.gives if selector is not None else "", fact.gives if fact is not None else "", name)
+        if any(g in HEATS for g in gives):
+            return True
+    return False
 
 
 def burns(table: Table, call: Call) -> Burns:

@@ -344,7 +344,8 @@ class Step(Struct, frozen=True, kw_only=True):
 
 
 class Window(Struct, frozen=True, kw_only=True):
-    """An acceptable range of a call's stage: airflow, airflow per ton, or temperature rise. None is an open end."""
+    """An acceptable range of a call's stage: airflow, airflow per ton, or temperature rise. None is an open end;
+    `model` "" holds for every one."""
 
     quantity: str
     low: Fraction | None
@@ -352,11 +353,12 @@ class Window(Struct, frozen=True, kw_only=True):
     stage: str = ""
     line: int = 0
     source: str = ""
+    model: str = ""
 
 
 class Call(Struct, frozen=True, kw_only=True):
     """What the blower is asked for, with its stages in order; one unnamed stage is "". `from_rise`: its airflow
-    starts from a rise."""
+    starts from a rise. `limits`: a least or most airflow that a chart, a part, a fact or another call gives."""
 
     name: str
     stages: tuple[str, ...]
@@ -370,6 +372,7 @@ class Call(Struct, frozen=True, kw_only=True):
     on_delay: Mapping[str, Atom] = field(default_factory=dict)
     off_delay: Mapping[str, Atom] = field(default_factory=dict)
     windows: tuple[Window, ...] = ()
+    limits: tuple[Step, ...] = ()
     together: Mapping[str, str] = field(default_factory=dict)
     note: str = ""
     line: int = 0
@@ -505,9 +508,17 @@ class Table(Struct, frozen=True, kw_only=True):
         return [(of.name, of.note) for of in (selector, one) if of.note]
 
     def with_model(self, model: str | None) -> Table:
-        """The table with what its parts are left at, and which parts and positions are not used, for this model."""
-        if model is None or not any(p.leave_with or p.unused_with or p.idle_with for p in self.parts):
+        """The table with what its parts are left at, which parts and positions are not used, and the windows of its
+        calls, for this model."""
+        if model is None or not (
+            any(p.leave_with or p.unused_with or p.idle_with for p in self.parts)
+            or any(w.model for c in self.calls.values() for w in c.windows)
+        ):
             return self
+        calls = {
+            name: replace(call, windows=tuple(replace(w, model="") for w in call.windows if w.model in ("", model)))
+            for name, call in self.calls.items()
+        }
         parts = (
             replace(
                 p,
@@ -520,7 +531,7 @@ class Table(Struct, frozen=True, kw_only=True):
             )
             for p in self.parts
         )
-        return replace(self, parts=tuple(parts))
+        return replace(self, parts=tuple(parts), calls=calls)
 
     def delivered(self, model: str | None) -> tuple[int | None, ...]:
         """The setting as delivered for a model; None where the table doesn't say."""

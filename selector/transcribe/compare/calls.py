@@ -90,7 +90,10 @@ def belongs(table: Table, call: Call, names: Mapping[str, str]) -> dict[str, str
         f"{s.op} {staged({k: atom(v) for k, v in s.by_stage.items()})}" + (f" when {when(s.when)}" if s.when else "")
         for s in call.heat
     ]
-    windows = [f"{w.quantity} {_ends(w.low, w.high)} {at.get(w.stage, w.stage)}".strip() for w in call.windows]
+    windows = [
+        f"{w.quantity} {_ends(w.low, w.high)} {w.model} {at.get(w.stage, w.stage)}".strip() for w in call.windows
+    ]
+    windows += [f"airflow {s.op} {staged({k: atom(v) for k, v in s.by_stage.items()})}" for s in call.limits]
     return {
         "conditions": when(call.when),
         "lead": staged({s: table.parts[p].name.rpartition(" ")[2] for s, p in call.lead.items()}),
