@@ -21,8 +21,11 @@ _UNITS = frozenset(
 _BEFORE_A_UNIT = frozenset(("rise", "\u0394t"))
 AS_IT_IS = re.compile(r"as (?:charted|shown|listed|printed|is)(?: above)?|no change", re.IGNORECASE)
 """What pages print for a row that changes nothing."""
-_NEAR = 0.45
-"""A word belongs to a column where it stands nearer to it than this part of the way to the next."""
+_NEAR, _NEARER = 0.45, 0.25
+"""A word belongs to a column where it stands nearer to it than this part of the way to the next; nearer still where it
+is further aside than a program that sets columns puts it."""
+_APART = 1.0
+"""Characters that such programs push a word aside; further, and somebody may have moved the line."""
 
 
 def is_figure(text: str) -> bool:
@@ -159,14 +162,18 @@ def placed(
         ]
         for page in set(on)
     }
+    marks = [[(r[k].left, r[k].right) for r in plain if len(r) > lead] for k in range(lead)] if len(plain) > 1 else []
     told = any(spaced(r) for r in [*plain, heads])
     over = [[(h.left, h.right)] for h in heads] if len(heads) == width else [[] for _ in range(width)]
+    aside = [o and all(_distance(r[k], o, ()) > _APART for r in bare if k < len(r)) for k, o in enumerate(over[:lead])]
+    if any(aside) and not filled:
+        over = [[] for _ in over]  # the line of heads was moved: it doesn't stand over the marks
     out: list[list[GridCell]] = []
     for row, page in zip(bare, on, strict=True):
         above = over if page == on[0] else [[] for _ in over]
         cells = _in_order(row, width, lead)
         if cells is None and told:
-            cells = _at_columns(row, seen[page], above, lead, filled=filled)
+            cells = _at_columns(row, seen[page], above, marks, lead, filled=filled)
         out.append(cells if cells is not None else _untold(row, width, lead, filled=filled))
     extents = tuple(
         tuple(
@@ -238,6 +245,7 @@ def _at_columns(
     row: Sequence[GridCell],
     seen: Sequence[Sequence[tuple[int, int]]],
     over: Sequence[Sequence[tuple[int, int]]],
+    marks: Sequence[Sequence[tuple[int, int]]],
     lead: int,
     *,
     filled: bool,
@@ -250,13 +258,19 @@ def _at_columns(
     words = list(row)
     first = 0
     if not filled and len(row) >= lead and not any(is_figure(c.text) and len(c.text) > 2 for c in row[:lead]):
-        if any(known and _distance(c, known, ()) > 1 for c, known in zip(row, seen[:lead], strict=False)):
+        if any(sum(_distance(c, [m], ()) <= _APART for m in marks[k]) < 2 for k, c in enumerate(row[:lead]) if marks):
             return None
         cells[:lead] = words[:lead]
         words, first = words[lead:], lead
+    behind = [c for c in words if c.text not in FILLED]
+    if filled and len(behind) == len(seen) - lead and words[len(words) - len(behind) :] == behind:
+        cells[lead:] = behind
+        words = words[: len(words) - len(behind)]
     for cell in words:
         ranked = sorted((_distance(cell, seen[k], over[k]), k) for k in range(first, len(seen)) if seen[k] or over[k])
-        if not ranked or (len(ranked) > 1 and ranked[0][0] > _NEAR * ranked[1][0]) or cells[ranked[0][1]].text:
+        if not ranked or cells[ranked[0][1]].text:
+            return None
+        if len(ranked) > 1 and ranked[0][0] > (_NEAR if ranked[0][0] <= _APART else _NEARER) * ranked[1][0]:
             return None
         cells[ranked[0][1]] = cell
         first = ranked[0][1] + 1
@@ -266,8 +280,7 @@ def _at_columns(
 def _distance(cell: GridCell, seen: Sequence[tuple[int, int]], over: Sequence[tuple[int, int]]) -> float:
     """How far a word is from standing as the words of a column do: its left, its right or its middle."""
     return min(
-        [min(abs(cell.left - a), abs(cell.right - b), abs(cell.left + cell.right - a - b) / 2) for a, b in seen]
-        or [abs(cell.left + cell.right - a - b) / 2 for a, b in over]
+        min(abs(cell.left - a), abs(cell.right - b), abs(cell.left + cell.right - a - b) / 2) for a, b in (*seen, *over)
     )
 
 

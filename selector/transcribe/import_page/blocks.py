@@ -14,6 +14,7 @@ from selector.transcribe.cells.grid import Grid, GridCell, refused
 from selector.transcribe.import_page.rows import (
     CORNER,
     begins_with_mark,
+    counts_pages,
     is_data,
     is_footnote,
     is_heading,
@@ -268,7 +269,7 @@ def _is_row(grid: Grid, i: int, *, headed: bool) -> bool:
         return False
     if (is_heading(cells) and not is_figure(cells[0].text)) or is_footnote(" ".join(c.text for c in cells)):
         return False
-    return not _counts_pages(cells) and not _numbers_the_columns(grid, i, cells)
+    return not counts_pages(cells) and not _numbers_the_columns(grid, i, cells)
 
 
 def _numbers_the_columns(grid: Grid, i: int, cells: Sequence[GridCell]) -> bool:
@@ -281,12 +282,6 @@ def _numbers_the_columns(grid: Grid, i: int, cells: Sequence[GridCell]) -> bool:
     if i and is_data(_cells(grid, grid.rows[i - 1]), headed=True):
         return False
     return len(below) > len(cells) and below[0].left < cells[0].left - (0 if grid.fixed else 1)
-
-
-def _counts_pages(cells: Sequence[GridCell]) -> bool:
-    """True for a line such as `K-14   page 23` or `23 of 40`."""
-    text = " ".join(c.text for c in cells)
-    return bool(re.search(r"\b(?:page|rev\.?|revision|edition|issue|form|part no\.?|copyright)\b|\u00a9", text, re.I))
 
 
 def _headed(grid: Grid, i: int) -> bool:

@@ -13,6 +13,7 @@ from selector.transcribe.cells.grid import GridCell
 from selector.transcribe.import_page.rows import (
     CORNER,
     REMARK,
+    counts_pages,
     is_corner,
     is_footnote,
     labels_at_start,
@@ -105,6 +106,8 @@ def heads_over(above: Sequence[Sequence[GridCell]], body: PlacedRows, lead: int,
         if found is None:
             break
         front, level, over, sure = found
+        if any(level) and counts_pages(row):
+            break
         if not sure:
             doubtful.append(" ".join(text.split()))
             corner += [c for c in front if labels_in(c.text)]

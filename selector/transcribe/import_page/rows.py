@@ -148,6 +148,12 @@ def is_footnote(text: str) -> bool:
     return bool(re.match(rf"\s*(?:{signs}|\(\w\)\s?[A-Za-z]|\w\)\s[A-Za-z]|\d\s[A-Za-z]{(2,)}\s+\S)", text))
 
 
+def counts_pages(cells: Sequence[GridCell]) -> bool:
+    """True for a line such as `K-14   page 23` or `23 of 40`."""
+    text = " ".join(c.text for c in cells)
+    return bool(re.search(r"\b(?:page|rev\.?|revision|edition|issue|form|part no\.?|copyright)\b|\u00a9", text, re.I))
+
+
 def marked(row: Sequence[GridCell]) -> bool:
     """True for a row with marks of switches in it."""
     return any(c.text in FILLED or c.text.casefold() in ("on", "off") for c in row)

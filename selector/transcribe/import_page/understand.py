@@ -8,7 +8,7 @@ from itertools import pairwise, product
 from statistics import median
 
 from selector.table.build.rows import TO_TYPE
-from selector.transcribe.cells.columns import PlacedRows, is_figure, joined, placed
+from selector.transcribe.cells.columns import PlacedRows, is_figure, joined, phrases, placed
 from selector.transcribe.cells.given import (
     EMPTY,
     FILLED,
@@ -120,6 +120,8 @@ class _Reader:
         self.fixed = block.grid.fixed and not block.parted
         self.above = [list(r) for r in block.above]
         self.data = [list(r) if self.fixed or block.parted else joined(r) for r in block.rows]
+        if not self.fixed and not block.parted and self.above:
+            self.data = _in_phrases(self.above[-1], block.rows, self.data)
         self.zone = (
             self.above[-1:] if block.parted else _below_title(self.above) if self.fixed else _close(self.above, block)
         )
@@ -580,6 +582,14 @@ def _close(above: list[list[GridCell]], block: PageBlock) -> list[list[GridCell]
         out.insert(0, row)
         below = row[0].line
     return out
+
+
+def _in_phrases(heads: Sequence[GridCell], rows: Sequence[Row], words: list[list[GridCell]]) -> list[list[GridCell]]:
+    """The rows in phrases where each has one below every head, begun where the head begins; else the `words`."""
+    over = phrases(heads)
+    apart = [phrases(r) for r in rows]
+    begun = all(len(r) == len(over) and all(c.left == h.left for c, h in zip(r, over, strict=True)) for r in apart)
+    return apart if begun and len(over) > 2 and len(rows) > 1 else words
 
 
 def _odd_figure(text: str) -> bool:
