@@ -10,7 +10,9 @@ from selector.value import Struct
 
 FILLED = frozenset("xX\u2022\u25cf\u25a0\u2713\u2714\u2612\u2716\u00d7")
 """Marks that pages print for a switch that is on."""
-EMPTY = frozenset(("", "-", "--", "---", "\u2013", "\u2014", "\u2212", "\u25cb", "\u25a1", "\u2610"))
+HOLLOW = frozenset("\u25cb\u25a1\u2610")
+"""Marks that pages print for a switch that is off, beside filled ones."""
+EMPTY = frozenset(("", "-", "--", "---", "\u2013", "\u2014", "\u2212")) | HOLLOW
 DAGGERS = "\u2020\u2021\u00a7\u00b6*\u00b9\u00b2\u00b3"
 NO_FIGURE = frozenset(("-", "--", "---", "\u2013", "\u2014", "n/a", "na", "n.a.", ""))
 _NUMBER = re.compile(
@@ -158,6 +160,8 @@ def position_given(text: str, known: tuple[str, ...], *, filled: bool, why: str 
     if filled and (bare in FILLED or bare in EMPTY):
         on, off = (known[1], known[0]) if len(known) == 2 else ("ON", "OFF")
         return GivenCell(text=on if bare in FILLED else off, dagger=dagger)
+    if bare in HOLLOW:
+        return GivenCell(text=TO_TYPE, dagger=dagger, why=f"{bare} may mean off")
     if bare in EMPTY:
         return (
             GivenCell(text="-", dagger=dagger)

@@ -68,6 +68,8 @@ def meaning_of(
     flat = [t for k in kept for t in texts[k]]
     remarks: list[str] = []
     default = hints.gives[0] if hints.gives else quantity_of(flat, about)
+    if default == "airflow" and not hints.gives:
+        default = _by_title(" ".join(captions) + title.replace(corner, ""))
     told = [q or ("" if any(quantities) and len(kept) > 1 else default) for q in quantities] if kept else []
     gives = tuple(dict.fromkeys(q or default for q in told)) or (default,)
     if "share" in gives and not hints.gives:
@@ -220,6 +222,14 @@ def quantity_of(texts: Sequence[str], about: str) -> str:
     if short and re.search(r"\bseconds\b|\bdelay\b|\bsec\b", about, re.IGNORECASE):
         return "seconds"
     return "airflow"
+
+
+def _by_title(title: str) -> str:
+    """What a title says its figures are where they have no unit: `Electrical input of the fan, W`; else an airflow."""
+    if re.search(r"\b(?:s?cfm|l/s|m[3\u00b3]/h)(?!\w)", title, re.IGNORECASE):
+        return "airflow"
+    found = re.search(r", (W|[Ww]atts|rpm)\b", title)
+    return "airflow" if found is None else "speed" if found.group(1) == "rpm" else "watts"
 
 
 def _name(words: Sequence[str], hints: Hints, at: int, over: str, corner: str, title: str) -> tuple[str, str]:

@@ -160,9 +160,9 @@ def marked(row: Sequence[GridCell]) -> bool:
 
 
 def only_counts(row: Sequence[GridCell], below: Sequence[Sequence[GridCell]]) -> bool:
-    """True where a row has only figures and the rows below it have marks of switches: it numbers the switches."""
+    """True where a row begins with 1 2 and the rows below it with marks of switches: it numbers the switches."""
     numbers = [int(c.text) for c in row[:2] if c.text.isdecimal()]
-    counted = len(numbers) == 2 and numbers[1] == numbers[0] + 1 and all(is_figure(c.text) for c in row)
+    counted = len(numbers) == 2 and numbers[1] == numbers[0] + 1
     return (
         counted
         and all(marked(r) or sum(1 for c in r if c.text in EMPTY) > 1 for r in below)

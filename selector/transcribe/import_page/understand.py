@@ -12,6 +12,7 @@ from selector.transcribe.cells.columns import PlacedRows, is_figure, joined, phr
 from selector.transcribe.cells.given import (
     EMPTY,
     FILLED,
+    HOLLOW,
     NO_FIGURE,
     GivenCell,
     figure_given,
@@ -255,6 +256,9 @@ class _Reader:
             if not column or all(is_figure(x.text) and len(without_dagger(x.text)[0]) > 1 for x in column):
                 break
             filled = [x for x in column if x.text and without_dagger(x.text)[0] not in EMPTY]
+            if any(without_dagger(x.text)[0] in HOLLOW for x in column):
+                count += 1
+                continue
             if c > 0 and filled and sum(1 for x in filled if is_figure(x.text)) > len(filled) // 2:
                 break
             if c > 0 and self._over(bottom, c):
@@ -653,7 +657,7 @@ def _turned(
 
 def _is_filled(texts: Sequence[str]) -> bool:
     bare = {without_dagger(t)[0] for t in texts}
-    return bool(bare & FILLED) and bare <= FILLED | EMPTY
+    return bool(bare & FILLED) and (bare <= FILLED | EMPTY or bool(bare & HOLLOW))
 
 
 def _beside_off(texts: Sequence[str]) -> bool:

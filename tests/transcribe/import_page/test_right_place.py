@@ -209,3 +209,45 @@ def test_a_page_with_heads_of_two_lines_and_charts_side_by_side() -> None:
     assert rows(cooling)[1] == "ON OFF | 540 720 610 -"
     assert (rows(first), rows(second)) == (["A | 800 1200", "B | 610 925"], ["A | +5 % +6 %", "B | none -4 %"])
     assert last.set == ("D1",)
+
+
+def test_a_line_that_was_moved_is_asked() -> None:
+    """The figure of B stands between the two columns; the marks of the last line stand further left than the others."""
+    (page,) = charts("J1     S70      S100\nA      470      1645\nB         470\nC     1,660     890\n")
+    assert rows(page)[1] == "B | _ _"
+    (page,) = charts(
+        "SW1-1   SW1-2   24   36\nOFF     OFF          1,015\nON      OFF          1,955\nON  ON         1990\n"
+    )
+    assert rows(page) == ["OFF OFF | - 1015", "ON OFF | - 1955", "ON ON | _ _"]
+
+
+def test_a_line_of_the_page_is_no_head() -> None:
+    text = "Air handler   Manual A-7   page 12\n\nSW1-1   060    080     110\nOFF     490   1,490    850\n"
+    (page,) = charts(text + "ON      690     600   1965\n")
+    assert page.heads[0][1] == ("060", "080", "110")
+
+
+def test_words_in_columns_with_figures_of_something_else_are_no_airflow() -> None:
+    """A mains voltage, then a least airflow in words: nothing of it is a row of airflows."""
+    text = "Reheater   Mains                    Airflow\n3,0 kW     1/N 230 V                at least 340 m³/h\n"
+    text += (
+        "6,0 kW     1/N 230 V or 3/N 400 V   at least 620 m³/h\n9,0 kW     3/N 400 V                at least 880 m³/h\n"
+    )
+    for block in blocks_of(page_from_bytes(text.encode(), "page.txt")):
+        try:
+            page = understand(block, Hints(gives=(), airflow=""))
+        except Refused:
+            continue
+        assert all(set(row.cells) <= {"_"} for row in page.rows)
+
+
+def test_hollow_marks_are_off_and_never_any_position() -> None:
+    text = "1 2   A     B\n○ ○   700   800\n● ○   750   900\n○ ● , ● ●   reserved\n"
+    (page,) = charts(text)
+    assert "OFF OFF | 700 800" in rows(page)
+    assert not any("-" in row.marks for row in page.rows)
+
+
+def test_watts_named_by_the_title_are_no_airflow() -> None:
+    (page,) = charts("Electrical input, W\n\nD1    24     36\nA     38     57\nB     74    102\n")
+    assert page.gives == ("watts",)
