@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import product
 from math import prod
 
-from selector.judge.judgement import Judgement, LimitCheck, Note, StageJudgement, State
+from selector.judge.judgement import Judgement, LimitCheck, Note, StageJudgement, Stands, State
 from selector.judge.known import BoardMarks
 from selector.solve.board.marks import tapped_twice
 from selector.solve.engine.engine import Engine
@@ -33,14 +33,14 @@ class _Case(Struct, frozen=True):
     limits: tuple[JudgedLimit, ...]
 
 
-def judge(engine: Engine, marks: BoardMarks) -> Judgement:
-    """How a board stands. Raises rank.TooLarge where too many positions are open to judge every completion."""
+def judge(engine: Engine, marks: BoardMarks, must_run: Collection[tuple[str, str]] = ()) -> Judgement:
+    """How a board stands; the stages in `must_run` have to run here. Raises rank.TooLarge where too many positions are
+    open to judge every completion."""
     table = engine.table
     setting, assumed = marks.standing(engine)
     stages = {
-        (call.name, stage): judge_stage(engine, call, stage, setting, marks.unread)
-        for call in table.calls.values()
-        for stage in call.stages
+        at: judge_stage(engine, table.calls[at[0]], at[1], setting, marks.unread, needed=at in must_run)
+        for at in ((call.name, stage) for call in table.calls.values() for stage in call.stages)
     }
     return Judgement(
         setting=setting,
@@ -58,15 +58,17 @@ def judge(engine: Engine, marks: BoardMarks) -> Judgement:
     )
 
 
-def judge_stage(engine: Engine, call: Call, stage: str, setting: Setting, unread: frozenset[int]) -> StageJudgement:
-    """How one stage stands on a board whose parts stand as they are judged (`BoardMarks.standing`). Raises
-    rank.TooLarge as `judge` does."""
+def judge_stage(
+    engine: Engine, call: Call, stage: str, setting: Setting, unread: frozenset[int], *, needed: bool = False
+) -> StageJudgement:
+    """How one stage stands on a board whose parts stand as they are judged (`BoardMarks.standing`); `needed`: it has to
+    run here. Raises rank.TooLarge as `judge` does."""
     program = _program(engine, call, stage)
     read = dict.fromkeys(p for i in program for r in i.readings for p in r.parts)
-    needed = tuple(p for p in read if setting[p] is None)
-    cases = list(_cases(engine, call, stage, setting, needed, unread))
+    reads = tuple(p for p in read if setting[p] is None)
+    cases = list(_cases(engine, call, stage, setting, reads, unread))
     outcomes = [c.airflow.kind if isinstance(c.airflow, No) else c.airflow for c in cases]
-    depends = _deciding(needed, cases, outcomes)
+    depends = _deciding(reads, cases, outcomes)
     airflows = tuple(sorted({x for c in cases for x in figures_of(c.airflow)}))
     noes = {c.airflow.kind: c.airflow for c in reversed(cases) if isinstance(c.airflow, No)}
     outcome = cases[0].airflow
@@ -81,10 +83,21 @@ def judge_stage(engine: Engine, call: Call, stage: str, setting: Setting, unread
         airflows=airflows,
         noes=tuple(noes[k] for k in sorted(noes, key=lambda kind: noes[kind].rank)),
         depends=depends,
-        checks=_checks(needed, [c for c in cases if figures_of(c.airflow)]),
+        checks=_checks(reads, [c for c in cases if figures_of(c.airflow)]),
         notes=_notes(engine, call, program, setting),
         rate=engine.asked(call, stage).rate,
+        reads=reads,
+        cases={case.filled: _stands(case, needed=needed) for case in cases},
+        needed=needed,
     )
+
+
+def _stands(case: _Case, *, needed: bool) -> Stands:
+    if isinstance(case.airflow, No):
+        return "stopped" if needed and case.airflow.kind == "does_not_run" else case.airflow.kind
+    if any(j.ok is False for j in case.limits):
+        return "outside"
+    return "inside" if any(j.ok for j in case.limits) else "not_judged"
 
 
 def parts_judged(engine: Engine, call: Call, stage: str) -> frozenset[int]:

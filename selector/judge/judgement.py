@@ -8,10 +8,14 @@ from typing import Literal
 
 from selector.solve.engine.limit import JudgedLimit, Limit
 from selector.solve.search.decode import DeclaredDifference
-from selector.table.model.table import No, Setting
-from selector.value import Struct
+from selector.table.model.table import No, NoKind, Setting
+from selector.value import Struct, field
 
 State = Literal["kept", "broken", "depends", "not_judged"]
+Stands = NoKind | Literal["inside", "outside", "not_judged", "stopped", "depends"]
+"""How a stage stands on one board. `not_judged`: there is an airflow and no limit that a fact judges; `stopped`: it has
+to run here and does not; `depends`: an open position decides whether a limit holds; else one of the five noes."""
+WRONG: frozenset[Stands] = frozenset({"outside", "not_usable", "outside_chart", "stopped"})
 NoteOf = Literal["unit", "chart", "row", "selector", "call"]
 
 
@@ -46,7 +50,11 @@ class LimitCheck(Struct, frozen=True, kw_only=True):
 
 class StageJudgement(Struct, frozen=True, kw_only=True):
     """How a stage stands. `outcome` is its airflow, or the first of the five noes; where an open position can change it
-    `airflows` (rising) and `noes` (one a code) hold all that is possible and `depends` the parts that decide."""
+    `airflows` (rising) and `noes` (one a code) hold all that is possible and `depends` the parts that decide.
+
+    `reads`: the open parts that its judgement reads; `cases`: their positions -> how it then stands. `needed`: it has
+    to run here.
+    """
 
     call: str
     stage: str
@@ -57,6 +65,32 @@ class StageJudgement(Struct, frozen=True, kw_only=True):
     checks: tuple[LimitCheck, ...]
     notes: tuple[Note, ...]
     rate: str = ""
+    reads: tuple[int, ...] = ()
+    cases: Mapping[tuple[int, ...], Stands] = field(default_factory=dict)
+    needed: bool = False
+
+    @property
+    def stands(self) -> Stands:
+        """How it stands whatever the open positions are; else what is said of it."""
+        places = set(self.cases.values())
+        if len(places) == 1:
+            return next(iter(places))
+        return self.outcome.kind if isinstance(self.outcome, No) else "depends"
+
+    @property
+    def wrong(self) -> bool:
+        """True where it can't stay as it is, whatever the open positions are."""
+        return all(stands in WRONG for stands in self.cases.values())
+
+    @property
+    def broken(self) -> tuple[JudgedLimit, ...]:
+        """The limits that are broken for certain, each in its worst point."""
+        return tuple(c.judged[0] for c in self.checks if c.state == "broken")
+
+    @property
+    def unjudged(self) -> tuple[JudgedLimit, ...]:
+        """The limits that no fact judges."""
+        return tuple(c.judged[0] for c in self.checks if c.state == "not_judged")
 
     @property
     def title(self) -> str:

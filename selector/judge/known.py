@@ -49,10 +49,15 @@ class KnownFacts(Struct, frozen=True, kw_only=True):
 
 
 class BoardMarks(Struct, frozen=True, kw_only=True):
-    """A board's marks. A part without a position is unreadable where it is in `unread`, else nobody told it."""
+    """A board's marks. A part without a position is unreadable where it is in `unread`, else nobody told it.
+
+    `delivered`: what nobody told counts as delivered, where the page prints that; else it may stand anywhere (a board
+    that was set once and is found).
+    """
 
     setting: Setting
     unread: frozenset[int] = frozenset()
+    delivered: bool = True
 
     def standing(self, engine: Engine) -> tuple[Setting, tuple[int, ...]]:
         """Where each part stands: as typed, else as its fact says, else as delivered; and the parts not typed."""
@@ -62,7 +67,7 @@ class BoardMarks(Struct, frozen=True, kw_only=True):
             for fact, part in engine.declarers.items()
             if (at := declared_position(engine, part, fact)) is not None
         }
-        delivered = engine.table.delivered(engine.plate_model())
+        delivered = engine.table.delivered(engine.plate_model()) if self.delivered else self.setting
         setting = tuple(told.get(i, delivered[i]) if i in assumed else at for i, at in enumerate(self.setting))
         return setting, tuple(i for i in assumed if setting[i] is not None)
 
