@@ -64,6 +64,7 @@ class Tracer(Struct, frozen=True, kw_only=True):
             own = self._operand(step, answer, "tons" if step.word == "tons" else f"{unit}/ton")
             if waiting is None:
                 return x, own
+            own = _apart(own, waiting)
             return arithmetic.product(_after(x), waiting.value * own.value, unit, waiting, own), None
         if step.value is None:
             return x, waiting
@@ -83,9 +84,7 @@ class Tracer(Struct, frozen=True, kw_only=True):
                 expression=f"{x.name} / factor",
                 inputs=(x, factor),
             ), waiting
-        own = self._operand(step, answer, unit)
-        if own.name == x.name:
-            own = renamed(own, f"{own.name}_of_step")
+        own = _apart(self._operand(step, answer, unit), x)
         if step.op == "start" or step.op == "runs" or step.op == "bound" or not isinstance(step.result, Fraction):
             return x, waiting
         form = FORMS["percent off" if step.op == "add percent" and step.value < 0 else step.op].expression
@@ -222,6 +221,11 @@ def _line(
         inputs=leaves,
         note=f"straight line in `{chart.name}`, line {row.line}",
     )
+
+
+def _apart(own: Figure, other: Figure) -> Figure:
+    """A step's figure under a name of its own, where one chart gives both."""
+    return renamed(own, f"{own.name}_of_step") if own.name == other.name else own
 
 
 def _after(x: Figure | None) -> str:
