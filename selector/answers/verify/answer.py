@@ -6,8 +6,10 @@ from collections.abc import Iterator, Sequence
 
 from selector.air.figure import written
 from selector.answers.danger import first_lines
+from selector.answers.verify.cooling import cooling_rows, cooling_title
 from selector.answers.verify.data import answer_of, figures_of
 from selector.answers.verify.figures import check_text, reading_lines, set_for_text, static_text, window_text
+from selector.answers.verify.parts_of_static import parts_rows, then_text
 from selector.answers.verify.steps import looks_of, others_of, row_text, setting_lines, steps_of
 from selector.answers.verify.verdict import said_of, titled
 from selector.answers.words.settle import settled_text
@@ -54,7 +56,7 @@ def _lines(found: Verified, setting: Setting) -> Iterator[str]:
     danger = bool(found.dangers)
     if not danger:
         for one in found.judged:
-            yield titled(one.verdict, house)
+            yield from _titles(one, house)
         if not found.judged:
             yield "No verdict: no usable reading."
     yield ""
@@ -74,6 +76,14 @@ def _lines(found: Verified, setting: Setting) -> Iterator[str]:
         yield from (f"Note: {note}" for note in notes)
 
 
+def _titles(one: JudgedState, house: House) -> Iterator[str]:
+    """The verdict on the airflow, where it was measured, and that on the coil."""
+    if one.cooling is None or one.verdict.moved or one.verdict.apart is not None:
+        yield titled(one.verdict, house)
+    if one.cooling is not None:
+        yield cooling_title(one.verdict.state.title, one.cooling, house)
+
+
 def _unused(aside: Sequence[Problem]) -> Iterator[str]:
     if aside:
         yield ""
@@ -86,6 +96,8 @@ def _state(one: JudgedState, house: House, *, danger: bool) -> Iterator[str]:
     yield verdict.state.title
     if danger:
         yield row_text("verdict", said_of(verdict, house))
+        if one.cooling is not None:
+            yield row_text("", cooling_title("coil", one.cooling, house))
     steps = steps_of(one, house)
     if len(steps) == 1:
         yield row_text("do", steps[0])
@@ -109,7 +121,15 @@ def _state(one: JudgedState, house: House, *, danger: bool) -> Iterator[str]:
     if verdict.low is not None or verdict.high is not None:
         yield row_text("allowed", window_text(verdict, house))
     if verdict.static is not None:
-        yield row_text("static", static_text(verdict.static))
+        yield row_text("static", static_text(verdict.static, parts=one.profile is not None))
+    if one.profile is not None:
+        yield from (
+            row_text("by part" if n == 0 else "", line) for n, line in enumerate(parts_rows(one.profile, house))
+        )
+    if one.static_then is not None:
+        yield row_text("then", f"static {then_text(one.static_then, house)}")
+    if one.cooling is not None:
+        yield from (row_text(label, line) for label, line in cooling_rows(one.cooling, house))
     yield from (row_text("check", check_text(check, house)) for check in verdict.notes)
     notes = dict.fromkeys(r for taken in verdict.state.taken for r in taken.remarks)
     yield from (row_text("Note", note) for note in notes)

@@ -8,7 +8,9 @@ from typing import Any
 from selector.air.figure import Figure, text
 from selector.answers.danger import data as danger_data
 from selector.answers.parts import VERSION, MoveData, setting_data
+from selector.answers.verify.cooling import cooling_data
 from selector.answers.verify.figures import check_text
+from selector.answers.verify.parts_of_static import profile_data, then_data
 from selector.answers.verify.record import (
     BandData,
     CrossData,
@@ -48,7 +50,20 @@ def figures_of(one: JudgedState) -> tuple[Figure, ...]:
     ]
     if verdict.static is not None:
         out += [f for f in (verdict.static.measured, verdict.static.plate, verdict.static.holds) if f is not None]
-    return (*out, *(check.figure for check in verdict.notes), *one.step.figures)
+    return (*out, *(check.figure for check in verdict.notes), *one.step.figures, *_read_beside(one))
+
+
+def _read_beside(one: JudgedState) -> Iterable[Figure]:
+    """The figures of the coil, of static part by part, and of the static to come."""
+    cooling, profile, then = one.cooling, one.profile, one.static_then
+    if cooling is not None:
+        delivered = cooling.delivered
+        yield from (figure for figure in (cooling.air.split, cooling.expected) if figure is not None)
+        yield from () if delivered is None else (delivered.total, delivered.share)
+    if profile is not None:
+        yield from (part.drop for part in profile.parts)
+    if then is not None:
+        yield from dict.fromkeys((then.low, then.high))
 
 
 def answer_of(found: Verified, judged: Sequence[JudgedState]) -> dict[str, Any]:
@@ -122,6 +137,9 @@ def _state_data(one: JudgedState, house: House) -> JudgedData:
             plate=_maybe(static.plate),
             holds_up_to=_maybe(static.holds),
         ),
+        profile=profile_data(one.profile),
+        cooling=cooling_data(one.cooling, house),
+        static_then=then_data(one.static_then, house),
         checks=tuple(
             CrossData(sort=c.sort, side=c.side, figure=_figure_data(c.figure), said=check_text(c, house))
             for c in verdict.notes

@@ -78,8 +78,9 @@ def window_text(verdict: Verdict, house: House) -> str:
     return f"maximum {high}{ceiling}" if high is not None else f"minimum {low}"
 
 
-def static_text(static: Pressure) -> str:
-    """`0.25 return + 0.30 supply = 0.55 in. w.c. (plate 0.8)`, and the bad side where it is over."""
+def static_text(static: Pressure, *, parts: bool = False) -> str:
+    """`0.25 return + 0.30 supply = 0.55 in. w.c. (plate 0.8)`, and the bad side where it is over; `parts`: each part
+    was read, which says more."""
     measured = static.measured
     if isinstance(measured, Worked) and len(measured.inputs) == 2:
         back, supply = (abs(f.value) for f in measured.inputs)
@@ -97,7 +98,7 @@ def static_text(static: Pressure) -> str:
     if static.above:
         over = measured.value - min(end.value for end in static.above)
         out += f", {format_number(over, 2)} over"
-        if sides and back != supply:
+        if sides and back != supply and not parts:
             out += "; the return side is the larger" if back > supply else "; the supply side is the larger"
             out += " (unless an added coil sits in it)"
     return out

@@ -73,6 +73,58 @@ class StaticData(Published, frozen=True, kw_only=True):
     holds_up_to: FigureData | None
 
 
+class PartData(Published, frozen=True, kw_only=True):
+    """One part of the air's way: drop and budget in in. w.c.; `by`: a share of the plate's static, of the total, or its
+    own chart; `share` of the same whole (0 to 1)."""
+
+    name: str
+    drop: Fraction
+    budget: Fraction | None
+    by: Literal["plate", "total", "chart", ""]
+    share: Fraction | None
+    over: bool
+
+
+class ProfileData(Published, frozen=True, kw_only=True):
+    """Static part by part; `first`: the part to look at first; `counted`: the ports that the plate's static is taken
+    between, or `why_not`."""
+
+    parts: tuple[PartData, ...]
+    counted: str
+    why_not: str
+    first: str
+    face_fpm: Fraction | None
+    face_limit_fpm: Fraction | None
+
+
+class StaticThenData(Published, frozen=True, kw_only=True):
+    """The static to expect at a setting, from the one measured: least and most; `over` its maximum, or may be."""
+
+    call: str
+    stage: str
+    measured: FigureData
+    low: FigureData
+    high: FigureData
+    maximum: FigureData | None
+    over: Literal["", "over", "may be over"]
+
+
+class CoolingData(Published, frozen=True, kw_only=True):
+    """A measured coil: the split in F, capacities in Btu/h; `by`: what the verdict goes by."""
+
+    verdict: Word
+    by: Literal["capacity", "split", ""]
+    said: str
+    split: FigureData
+    expected: FigureData | None
+    capacity: FigureData | None
+    delivered: FigureData | None
+    sensible_share: Fraction | None
+    airflow: FigureData | None
+    airflow_measured: bool
+    steps: tuple[str, ...]
+
+
 class NextData(Published, frozen=True, kw_only=True):
     """What to do next; `moves` only where a setting is offered."""
 
@@ -105,6 +157,9 @@ class JudgedData(Published, frozen=True, kw_only=True):
     low: FigureData | None
     high: FigureData | None
     static: StaticData | None
+    profile: ProfileData | None
+    cooling: CoolingData | None
+    static_then: StaticThenData | None
     checks: tuple[CrossData, ...]
     fits: tuple[str, ...]
     explanations: tuple[WhyData, ...]

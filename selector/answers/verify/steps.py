@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from selector.air.figure import text
+from selector.answers.verify.cooling import cooling_steps
+from selector.answers.verify.parts_of_static import first_look
 from selector.answers.verify.verdict import off_setting
 from selector.answers.words.caution import cautions_for
 from selector.answers.words.move import move_text
@@ -25,6 +27,14 @@ def row_text(label: str, words: str) -> str:
 def steps_of(one: JudgedState, house: House) -> list[str]:
     verdict, step = one.verdict, one.step
     out = list(_asked(step)) + list(_next(verdict, step, house))
+    if one.cooling is not None and not verdict.moved and step.reason == "measure the airflow":
+        out = []
+    if one.profile is not None and verdict.static is not None and verdict.static.above:
+        out = [*first_look(one.profile, house), *out]
+    elif one.profile is not None and one.profile.first is not None and one.profile.first.by == "chart":
+        out += first_look(one.profile, house)
+    if one.cooling is not None:
+        out += cooling_steps(one.cooling)
     if step.most is not None:
         out.append(f"At the end of the static these ducts pass {text(in_table_units(step.most, house.table))}.")
     if step.kind == "no setting" and step.reason == "row":

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from selector.air import arithmetic, arithmetic_fan
-from selector.air.density import STANDARD_PRESSURE_PSIA
 from selector.air.figure import Figure, Worked, given, renamed
 from selector.job.house.air import Way
-from selector.job.house.fact_figures import share, typed
+from selector.job.house.cooling_split import capacity_of, split_by_share, split_by_wet_bulb
+from selector.job.house.fact_figures import typed
 from selector.job.house.steady import ComingUp, coming_up
 from selector.job.house.trace import Tracer
 from selector.job.targets.aims import Bound, StageAim
@@ -19,7 +19,6 @@ from selector.job.targets.windows import RETURN_F
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer
 from selector.table.model.table import No, Ramp
-from selector.units import BTUH_PER_TON
 from selector.value import Struct, replace
 
 
@@ -256,32 +255,20 @@ def _split(house: House, one: StageAim, read: ReadAs) -> tuple[Figure | None, st
     """The cooling split to expect, where entering wet bulb or sensible share is known."""
     if one.role not in ("cooling", "dehumidify") or one.tons is None:
         return None, ""
-    site, outdoor = house.job.site, house.job.outdoor
-    wet, part = site.return_wet_bulb, outdoor.sensible_share if outdoor is not None else None
-    if wet is None and part is None:
-        return None, "the cooling split can't be expected: it needs the return air's wet bulb, or the sensible share"
-    per_ton = given("btuh_per_ton", BTUH_PER_TON, "Btu/h/ton", bare=True, source="1 ton")
-    total = Worked(
-        name="capacity",
-        value=one.tons.value * BTUH_PER_TON,
-        unit="Btu/h",
-        expression=f"{one.tons.name} * btuh_per_ton",
-        inputs=(one.tons, per_ton),
-        note="nominal",
-    )
+    site = house.job.site
     standard = renamed(read.standard, "standard_airflow")
     try:
-        if part is not None:
-            return arithmetic_fan.split_from_share(total, share("sensible_share", part, house.job), standard), ""
-        assert wet is not None
+        by_share = split_by_share(house.job, capacity_of(one.tons), standard)
+        if by_share is not None:
+            return by_share, ""
+        if site.return_wet_bulb is None:
+            needs = "it needs the return air's wet bulb, or the sensible share"
+            return None, f"the cooling split can't be expected: {needs}"
         if site.return_air is None:
             return None, "the cooling split needs the return air's dry bulb beside its wet bulb"
-        altitude = site.altitude
-        pressure: Figure = given("pressure", STANDARD_PRESSURE_PSIA, "psia", source="sea level")
-        if altitude is not None and altitude.value:
-            pressure = arithmetic.pressure(typed("altitude", altitude, house.job))
-        dry, damp = typed("return_air", site.return_air, house.job), typed("return_wet_bulb", wet, house.job)
-        return arithmetic_fan.expected_split(dry, damp, total, standard, pressure), ""
+        dry = typed("return_air", site.return_air, house.job)
+        wet = typed("return_wet_bulb", site.return_wet_bulb, house.job)
+        return split_by_wet_bulb(house.job, capacity_of(one.tons), standard, dry, wet), ""
     except ValueError as wrong:
         return None, f"no cooling split can be expected: {wrong}"
 

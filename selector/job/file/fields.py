@@ -413,6 +413,14 @@ READING_VALUES: Mapping[str, Field] = {
                 ("after coil", "behind the coil", "0.15 in. w.c."),
             )
         ),
+        _amount(
+            "capacity",
+            "heat rate",
+            "Cooling capacity by the maker's table at this reading's air.",
+            "33 MBH",
+            4_000,
+            300_000,
+        ),
         _amount("duct area", "area", "Area of the duct that was traversed, or its sides.", "20 x 12 in", "0.1", 50),
         _amount("volume", "volume", "Gas that passed the meter.", "2 ft3", "0.01", 1_000),
         _amount("time", "time", "Time it took.", "90 s", 5, 7_200, bare="s"),

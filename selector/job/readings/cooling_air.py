@@ -5,35 +5,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from selector.air import arithmetic
-from selector.air.density import STANDARD_PRESSURE_PSIA
-from selector.air.figure import Figure, Worked, given
+from selector.air.figure import Figure, Worked
 from selector.air.measured.arithmetic_coil import AirState, by_humidity, by_wet_bulb
-from selector.job.file.model import Job
-from selector.job.house.fact_figures import typed
+from selector.job.house.cooling_split import local_pressure
 from selector.job.readings.reading_faults import STEADY_S, Missing, ReadingPlace, ReadingState
 from selector.problems import Problem
 from selector.value import Struct
 
 
 class CoolingAir(Struct, frozen=True, kw_only=True):
-    """`split` in F; `entering` and `leaving` None where their moisture isn't known. `from_job`: what of the entering
-    air was taken from the job, not read with it."""
+    """`split` in F; `entering` and `leaving` None where their moisture isn't known. `capacity`: by the maker's table at
+    this air, Btu/h, where it was typed. `from_job`: what of the entering air was taken from the job, not read with it.
+    """
 
     split: Figure
     pressure: Figure
     entering: AirState | None = None
     leaving: AirState | None = None
+    capacity: Figure | None = None
     probe: str = ""
     from_job: str = ""
-
-
-def local_pressure(job: Job) -> Figure:
-    """Pressure of the air of the house, psia; sea level where no altitude was typed."""
-    altitude = job.site.altitude
-    if altitude is None or not altitude.value:
-        return given("pressure", STANDARD_PRESSURE_PSIA, "psia", source="sea level")
-    return arithmetic.pressure(typed("altitude", altitude, job))
 
 
 def split_faults(place: ReadingPlace) -> Iterator[Problem]:
@@ -75,7 +66,9 @@ def cooling_air(place: ReadingPlace, state: ReadingState, remarks: list[str]) ->
         leaving = _air(place, "supply", pressure)
     except ValueError as wrong:
         raise Missing(place.problem("no-such-air", f"{wrong}", "Read both bulbs again.")) from wrong
+    typed = place.amount("capacity")
     return CoolingAir(
+        capacity=None if typed is None else place.figure("capacity", typed),
         split=split,
         pressure=pressure,
         entering=entering,

@@ -18,8 +18,10 @@ from selector.job.readings.reading_faults import ReadingPlace
 from selector.job.readings.readings_by_state import Key, TakenIn, by_state, taken_in
 from selector.job.readings.settled_marks import SettledMark, completed, settle
 from selector.job.targets.house import House, house_of
+from selector.job.verify.cooling import cooling_verdict
 from selector.job.verify.judged_state import JudgedState
 from selector.job.verify.next_step import Marks, next_step
+from selector.job.verify.static_parts import profile_in, static_at
 from selector.job.verify.verdict import judge_state
 from selector.problems import Problem
 from selector.solve.engine.engine import Engine
@@ -48,6 +50,7 @@ class Verified(Struct, frozen=True, kw_only=True):
             and not self.aside
             and not self.dangers
             and all(one.verdict.fine and one.step.kind == "nothing" for one in self.judged)
+            and not any(one.cooling is not None and one.cooling.word in ("low", "high") for one in self.judged)
         )
 
 
@@ -149,7 +152,17 @@ def _one(
         danger=no_moves(dangers),
         untrue=untrue,
     )
-    return JudgedState(verdict=verdict, step=next_step(verdict, marks))
+    step = next_step(verdict, marks)
+    profile = profile_in(house, state, verdict.moved, verdict.selected)
+    return JudgedState(
+        verdict=verdict,
+        step=step,
+        cooling=cooling_verdict(house, verdict),
+        profile=profile,
+        static_then=static_at(
+            house, verdict, profile, step.moves.setting if step.kind == "set" and step.moves else None
+        ),
+    )
 
 
 def _taken(house: House, key: Key, readings: Sequence[Reading], setting: Setting) -> tuple[House, TakenIn]:

@@ -1,0 +1,116 @@
+"""What is said of static part by part: what each part takes, the one to look at first, the static to expect."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from selector.air.figure import Figure, text
+from selector.answers.verify.record import FigureData, PartData, ProfileData, StaticThenData
+from selector.job.house.metric import in_table_units
+from selector.job.readings.pressure_profile import PartDrop, Profile, with_twice_the_face
+from selector.job.readings.static_then import StaticThen
+from selector.job.targets.house import House
+from selector.units import convert, format_number
+
+
+def _inches(figure: Figure, house: House, *, unit: bool = True) -> str:
+    own = house.table.units.pressure
+    value = convert(figure.value, figure.unit, own)
+    return format_number(value, 2 if own == "in. w.c." else 0) + (f" {own}" if unit else "")
+
+
+def parts_rows(one: Profile, house: House) -> Iterator[str]:
+    """`filter 0.18 in. w.c., 36 % of the plate's 0.50; its share 0.10, 0.08 over`."""
+    whose = "the plate's" if one.plate is not None else "the total"
+    for part in one.parts:
+        line = f"{part.name} {_inches(part.drop, house)}"
+        if part.share is not None:
+            share = format_number(100 * part.share.value, 0)
+            line += f", {share} % of {whose} {_inches(one.whole, house, unit=False)}"
+        elif part.budget is None:
+            line += ", inside the unit"
+        if part.budget is not None and part.over:
+            over = _inches_of(part, house)
+            line += f"; {over}"
+        yield line
+    if one.face is not None and one.face_limit is not None:
+        side = "over" if one.face_over else "within"
+        shown, limit = (format_number(figure.value, 0) for figure in (one.face, one.face_limit))
+        yield f"filter face {shown} fpm, {side} its {limit} fpm"
+
+
+def _inches_of(part: PartDrop, house: House) -> str:
+    assert part.budget is not None
+    own = house.table.units.pressure
+    over = convert(part.drop.value - part.budget.value, "in. w.c.", own)
+    places = 2 if own == "in. w.c." else 0
+    whose = "its chart's" if part.by == "chart" else "its share of"
+    return f"{format_number(over, places)} over {whose} {_inches(part.budget, house, unit=False)}"
+
+
+def first_look(one: Profile, house: House) -> Iterator[str]:
+    """The part to look at first, and what would help."""
+    first = one.first
+    if first is None:
+        return
+    yield f"Look at the {first.name} first: {_inches(first.drop, house)}, {_inches_of(first, house)}."
+    if first.groups == ("filter",):
+        low, high = with_twice_the_face(first)
+        ends = f"{_inches(low, house, unit=False)} to {_inches(high, house)}"
+        yield f"Change the filter and read it again; twice its face would take {ends} instead."
+
+
+def then_text(one: StaticThen, house: House) -> str:
+    """`0.46 to 0.49 in. w.c. at 1,198 cfm, over the 0.5 in. w.c. it may have`."""
+    low, high = _inches(one.low, house, unit=False), _inches(one.high, house)
+    ends = high if _inches(one.low, house) == high else f"{low} to {high}"
+    flow = format_number(convert(one.then.value, "cfm", house.table.units.airflow), 0)
+    said = f"{ends} at {flow} {house.table.units.airflow}, now {_inches(one.measured, house)}"
+    if one.most is not None:
+        said += f", maximum {_inches(one.most, house)}"
+        said += {"over": ": OVER IT", "may be over": ": may be over it", "": ""}[one.over]
+    return said
+
+
+def profile_data(one: Profile | None) -> ProfileData | None:
+    """The record."""
+    if one is None:
+        return None
+    first = one.first
+    return ProfileData(
+        parts=tuple(
+            PartData(
+                name=part.name,
+                drop=part.drop.value,
+                budget=None if part.budget is None else part.budget.value,
+                by="" if part.budget is None else part.by,
+                share=None if part.share is None else part.share.value,
+                over=part.over,
+            )
+            for part in one.parts
+        ),
+        counted=one.external.where,
+        why_not=one.external.why,
+        first="" if first is None else first.name,
+        face_fpm=None if one.face is None else one.face.value,
+        face_limit_fpm=None if one.face_limit is None else one.face_limit.value,
+    )
+
+
+def then_data(one: StaticThen | None, house: House) -> StaticThenData | None:
+    """The record."""
+    if one is None:
+        return None
+
+    def figure(of: Figure) -> FigureData:
+        return FigureData(value=of.value, unit=of.unit, text=text(in_table_units(of, house.table)))
+
+    return StaticThenData(
+        call=one.call,
+        stage=one.stage,
+        measured=figure(one.measured),
+        low=figure(one.low),
+        high=figure(one.high),
+        maximum=None if one.most is None else figure(one.most),
+        over=one.over,
+    )

@@ -1,0 +1,183 @@
+"""Static part by part and the static to come, worked by hand; shares are common practice, no source.
+
+Corvane 080, SW1 = 1 0 0 1 0 1 0 0: cooling second 1,062.2 cfm (page 23).
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction as F
+from typing import Any
+
+import pytest
+
+from selector.air.figure import given
+from selector.air.recompute import mismatches
+from selector.answers.verify.answer import verify
+from selector.job.file.report import Report
+from selector.job.readings.static_then import static_then
+from selector.job.verify.verify import verified
+from tests.helpers.judging import answered, house, line_with
+
+HEAD = """table: corvane-k14
+model: 080
+site: {plate static: 0.5 in. w.c.}
+heat: {kind: gas}
+outdoor unit: {capacity: 3 tons}
+as left: {SW1: 10010100}
+"""
+PORTS = (
+    "before filter: -0.08 in. w.c., after filter: -0.28 in. w.c., before coil: 0.35 in. w.c., after coil: 0.10 in. w.c."
+)
+READ = f"call: cooling second, minutes: 20, method: hood, airflow: 1060 cfm, {PORTS}"
+
+
+def judged(*readings: str, head: str = HEAD) -> Report:
+    return answered(verify, head + "measurements:\n" + "".join(f"- {{{one}}}\n" for one in readings))
+
+
+def profile(report: Report) -> Any:
+    return report.data["states"][0]["profile"]  # type: ignore[index]
+
+
+def steps(report: Report) -> str:
+    return " ".join(report.data["states"][0]["next"]["steps"])  # type: ignore[index]
+
+
+def drops(report: Report) -> dict[str, tuple[float, float | None]]:
+    def two(value: Any) -> float | None:
+        return None if value is None else round(float(F(str(value))), 3)
+
+    return {one["name"]: (two(one["drop"]) or 0, two(one["budget"])) for one in profile(report)["parts"]}
+
+
+def test_each_part_against_its_share_of_the_plate() -> None:
+    # 0.5: a fifth is 0.10, the coil's two fifths 0.20; filter 0.28 - 0.08 = 0.20, coil 0.35 - 0.10 = 0.25
+    report = judged(READ)
+    assert drops(report) == {
+        "return duct and grille": (0.08, 0.1),
+        "filter": (0.2, 0.1),
+        "coil": (0.25, 0.2),
+        "supply duct and registers": (0.1, 0.1),
+    }
+    assert profile(report)["first"] == "filter"
+    assert report.lines[0].startswith("WARNING, cooling second: static 0.63 in. w.c., 0.13 in. w.c. over the plate's")
+    assert steps(report).startswith("Look at the filter first: 0.20 in. w.c., 0.10 over its share of 0.10.")
+    # twice the face: a quarter to a half of 0.20
+    assert "0.05 to 0.10 in. w.c." in steps(report)
+    assert "larger" not in line_with(report, "static")
+
+
+def test_within_the_plate_no_part_is_a_fault() -> None:
+    report = judged(READ, head=HEAD.replace("0.5 in", "0.8 in"))
+    # 0.8: a fifth 0.16, two fifths 0.32: the filter's 0.20 is 0.04 over, and that is all
+    assert profile(report)["first"] == "filter"
+    assert "Look at the filter" not in steps(report)
+    assert report.exit_code == 0
+
+
+def test_a_filter_is_held_to_its_own_chart() -> None:
+    # at 1,060 cfm between 0.08 at 800 and 0.16 at 1,200: 0.08 + 0.08 x 260 / 400 = 0.132
+    head = HEAD.replace("0.5 in", "0.8 in") + (
+        "ceilings: {filter: {area: 16 x 25 in, velocity: 400 fpm, drop: '0.08 in. w.c. at 800 cfm, 0.16 at 1200'}}\n"
+    )
+    report = judged(READ, head=head)
+    assert drops(report)["filter"] == (0.2, 0.132)
+    assert "Look at the filter first: 0.20 in. w.c., 0.07 over its chart's 0.13." in steps(report)
+    # 1,060 / (400 / 144) = 381.6 fpm
+    assert round(float(F(str(profile(report)["face_fpm"]))), 1) == 381.6
+
+
+def test_a_coil_drawn_through_is_inside_an_air_handler() -> None:
+    # Quillhaven p has no burner: coil inside, its two fifths go to the ducts: 0.5 x 40 % = 0.20 each, filter 0.10
+    head = (
+        "table: quillhaven-p\nsite: {plate static: 0.5 in. w.c.}\noutdoor unit: {capacity: 3 tons}\nfacts: {motor: M}\n"
+    )
+    ports = (
+        "before filter: -0.10 in. w.c., after filter: -0.25 in. w.c., after coil: -0.50 in. w.c.,"
+        " supply static: 0.15 in. w.c."
+    )
+    report = judged(
+        f"call: cooling high, minutes: 20, method: hood, airflow: 1100 cfm, {ports}",
+        head=head + f"as left: {{{_factory()}}}\n",
+    )
+    found = drops(report)
+    assert found["coil"] == (0.25, None)
+    assert found["filter"] == (0.15, 0.1)
+    assert found["return duct and grille"] == (0.1, 0.2)
+    assert found["supply duct and registers"] == (0.15, 0.2)
+    # 0.25 + 0.15 = 0.40 external
+    assert "= 0.40 in. w.c." in line_with(report, "static")
+    assert any("coil counted inside the unit, filter outside (assumed; set `inside`)" in line for line in report.lines)
+
+
+def _factory() -> str:
+    from selector.solve.board.marks import marks_of
+    from selector.table.library.library import load
+
+    table = load("quillhaven-p")[0]
+    marks = marks_of(table.delivered(None), table)
+    return ", ".join(f"{name}: '{text}'" for name, _, text in (one.partition("=") for one in marks.split()))
+
+
+def test_without_a_plate_the_parts_are_shares_of_the_total() -> None:
+    # 0.63 in all: the filter's fifth is 0.126
+    report = judged(READ, head=HEAD.replace("site: {plate static: 0.5 in. w.c.}\n", ""))
+    assert drops(report)["filter"] == (0.2, 0.126)
+    assert any("32 % of the total 0.63" in line for line in report.lines)
+
+
+def test_static_at_another_airflow() -> None:
+    # 0.63 at 1,000 cfm, filter 0.20 of it; at 1,200 cfm: 0.43 x 1.44 = 0.6192, filter 0.24 to 0.288: 0.8592 to 0.9072
+    one = house(f"{HEAD}measurements:\n- {{{READ}}}\n")
+    (state,) = verified(one).judged
+    assert state.verdict.static is not None
+    now, then = given("now", 1000, "cfm"), given("then", 1200, "cfm")
+    ends = static_then(state.verdict.static.measured, state.profile, now, then, one.job)
+    assert ends is not None
+    assert [end.value for end in ends] == [F("0.8592"), F("0.9072")]
+    assert not [bad for end in ends for bad in mismatches(end)]
+    # no profile: the whole by the square, 0.63 x 1.44
+    plain = static_then(state.verdict.static.measured, None, now, then, one.job)
+    assert plain is not None
+    assert (plain[0].value, plain[1].value) == (F("0.9072"), F("0.9072"))
+
+
+def test_a_filter_s_chart_tells_its_drop_then() -> None:
+    # its chart goes from 0.10 at 1,000 to 0.13 at 1,200 cfm: 0.20 x 1.3 = 0.26; 0.6192 + 0.26 = 0.8792
+    chart = "ceilings: {filter: {drop: '0.10 in. w.c. at 1000 cfm, 0.13 at 1200'}}\n"
+    one = house(f"{HEAD}{chart}measurements:\n- {{{READ}}}\n")
+    (state,) = verified(one).judged
+    assert state.verdict.static is not None
+    now, then = given("now", 1000, "cfm"), given("then", 1200, "cfm")
+    ends = static_then(state.verdict.static.measured, state.profile, now, then, one.job)
+    assert ends is not None
+    assert [end.value for end in ends] == [F("0.8792"), F("0.8792")]
+
+
+def test_zones_follow_no_law() -> None:
+    one = house(f"{HEAD}zoning: {{smallest zone: 500 cfm}}\nmeasurements:\n- {{{READ}}}\n")
+    now, then = given("now", 1000, "cfm"), given("then", 1200, "cfm")
+    assert static_then(given("static", F("0.63"), "in. w.c."), None, now, then, one.job) is None
+
+
+@pytest.mark.parametrize("ports", ["before filter: -0.08 in. w.c., after filter: -0.28 in. w.c."])
+def test_a_profile_that_does_not_reach_the_plate_s_ports_says_so(ports: str) -> None:
+    report = judged(f"call: cooling second, minutes: 20, method: hood, airflow: 1060 cfm, {ports}")
+    assert report.data["states"][0]["static"] is None  # type: ignore[index]
+    assert any("add before coil" in line for line in report.lines)
+    assert drops(report)["filter"][0] == 0.2
+
+
+def test_a_setting_that_is_offered_says_its_static() -> None:
+    # cooling second as found at 0 0 0 0 0 0 0 0: 1,380 cfm (page 23), over 3 tons x 450 = 1,350; static 0.40 there. One
+    # move: SW1-6 ON takes 6 %: 1,297.2 cfm, 0.40 x 0.94^2 = 0.353 in. w.c.; or another with the same number of moves
+    head = HEAD.replace("10010100", "00000000").replace("0.5 in", "0.8 in")
+    report = judged(
+        "call: cooling second, minutes: 20, method: hood, airflow: 1440 cfm, static pressure: 0.4 in. w.c.", head=head
+    )
+    then = report.data["states"][0]["static_then"]  # type: ignore[index]
+    assert report.data["states"][0]["next"]["kind"] == "set"  # type: ignore[index]
+    assert then["over"] == ""
+    found = float(F(str(then["high"]["value"])))
+    assert found < 0.4
+    assert "maximum 0.80 in. w.c." in line_with(report, "then")
