@@ -30,7 +30,7 @@ from selector.answers.parts import (
     units_data,
 )
 from selector.answers.words.airflow import airflow_text, airflows_text, in_units
-from selector.answers.words.figure import number_of
+from selector.answers.words.figure import as_printed, number_of
 from selector.answers.words.fold import Block, Raw, Rows, figures_right
 from selector.answers.words.head import head, pages_text
 from selector.answers.words.listing import counted, listed
@@ -41,11 +41,11 @@ from selector.job.observed.danger_table import shared_tap
 from selector.solve.board.facts import number_in
 from selector.solve.board.marks import mark, marks_of, shared_taps
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import beyond
+from selector.solve.engine.evaluate import Board, Told, beyond, told
 from selector.solve.engine.together import Energised
 from selector.solve.search.decode import DeclaredDifference, Decoded, Values
 from selector.table.model.figure_units import unit_of_quantity
-from selector.table.model.table import No, Table
+from selector.table.model.table import CellWord, Either, No, Table
 from selector.value import Published
 
 SHOWN = 20
@@ -78,6 +78,17 @@ class RunningData(Published, frozen=True, kw_only=True):
     no: NoData | None
 
 
+class ToldData(Published, frozen=True, kw_only=True):
+    """What a chart of labels, watts or speeds tells: a figure or a word."""
+
+    chart: str
+    stage: str
+    quantity: str
+    value: Fraction | None
+    word: str
+    no: NoData | None
+
+
 class DecodeAnswer(Published, frozen=True, kw_only=True):
     """Answer of selector decode."""
 
@@ -93,6 +104,7 @@ class DecodeAnswer(Published, frozen=True, kw_only=True):
     calls: tuple[CallData, ...]
     possible: tuple[ValuesData, ...]
     running: RunningData | None
+    told: tuple[ToldData, ...]
     pages: tuple[str, ...]
     notes: tuple[str, ...]
 
@@ -129,6 +141,17 @@ def decode_answer(engine: Engine, decoded: Decoded, running: Energised | None) -
             stages=tuple(RunningStage(call=s.call, stage=s.stage) for s in running.stages),
             airflow=running.airflow if isinstance(running.airflow, Fraction) else None,
             no=no_data(running.airflow),
+        ),
+        told=tuple(
+            ToldData(
+                chart=one.chart,
+                stage=one.stage,
+                quantity=one.quantity,
+                value=one.cell if isinstance(one.cell, Fraction) else None,
+                word=one.cell if isinstance(one.cell, str) else "",
+                no=no_data(one.cell),
+            )
+            for one in told(Board(engine, decoded.setting))
         ),
         pages=tuple(pages),
         notes=tuple(notes),
@@ -172,6 +195,7 @@ def lines(engine: Engine, decoded: Decoded, running: Energised | None, *, wide: 
     out += no_lines(table, [(at, no) for at, no in only if not no.refused])
     extras = [text for answer in decoded.answers.values() for text in timing_lines(table, answer, decoded.answers)]
     extras += _timing(decoded)
+    extras += [text for one in told(Board(engine, decoded.setting)) if (text := _told(table, one))]
     if extras:
         out += ["", *extras]
     unchecked = [
@@ -276,6 +300,27 @@ def _when(table: Table, which: tuple[tuple[int, int], ...]) -> str:
         return ""
     part = table.parts[which[0][0]]
     return f" ({part.name} {listed((mark(table, part.index, at) for _, at in which), 'or')})"
+
+
+def _told(table: Table, one: Told) -> str:
+    """`lock-out: 40 F`; `watts low: 320 W`. Nothing where no figure is printed, or an open position decides."""
+    cell = one.cell
+    if (isinstance(cell, No) and not cell.refused) or cell is CellWord.BLANK:
+        return ""
+    unit = unit_of_quantity(one.quantity, table.units)
+    shown = (
+        outcome_text(table, cell)
+        if isinstance(cell, No)
+        else f"{as_printed(cell)} {unit}"
+        if isinstance(cell, Fraction)
+        else f"{cell.words} {unit}"
+        if isinstance(cell, Either)
+        else cell.value
+        if isinstance(cell, CellWord)
+        else cell
+    )
+    several = len(table.charts[one.chart].gives) > 1
+    return f"{' '.join(w for w in (one.chart, one.stage, one.quantity if several else '') if w)}: {shown}"
 
 
 _SAID = {"ramp": "start", "on delay": DELAYS["on"], "off delay": DELAYS["off"]}

@@ -19,6 +19,9 @@ from selector.solve.search.space import LARGEST, PositionCells, declared_positio
 from selector.table.model.table import ABSENT, ANY, Atom, Call, Cell, CellWord, Either, Named, No, Table
 from selector.value import replace
 
+LED = -1
+"""Among the parts that a row names which behaves as another: it is a row of a chart that leads to this one."""
+
 
 class TooLong(ValueError):
     """A chart has more outcomes than a page can carry."""
@@ -83,11 +86,14 @@ class Nodes:
                 value = _no(found) if isinstance(found, No) else found
             if op == "stands":
                 return self.add(("leaf", value, "", None))
+            copies = [(one.keys, row.positions) for one, row in r.rows(positions) if row.like]
             named = (
-                tuple(p for p, at in zip(r.keys, row.positions, strict=True) if p is not None and at != ANY)
-                if row is not None and row.like
+                tuple(p for keys, at in copies for p, i in zip(keys, at, strict=True) if p is not None and i != ANY)
+                if copies
                 else None
             )
+            if named is not None and not (row is not None and row.like):
+                named = (*named, LED)
             return self.add(("leaf", value, row.note if row is not None else "", named))
 
         def node(positions: tuple[int, ...]) -> int:

@@ -14,9 +14,16 @@ from tests.helpers.browser import chromium
 from tests.helpers.pocket_browser import asked
 from tests.helpers.pocket_cases import boards, differences, wishes
 from tests.pocket.test_page import built
-from tests.table.build import test_footnotes, test_limits, test_members, test_open_figures, test_ramps
+from tests.table.build import (
+    test_footnotes,
+    test_led_charts,
+    test_limits,
+    test_members,
+    test_open_figures,
+    test_ramps,
+)
 
-TYPED = (test_footnotes, test_limits, test_members, test_open_figures, test_ramps)
+TYPED = (test_footnotes, test_led_charts, test_limits, test_members, test_open_figures, test_ramps)
 PAGES = {one.__name__.rpartition("test_")[2]: one.PAGE for one in TYPED}
 
 

@@ -15,10 +15,21 @@ from selector.solve.board.facts import Facts, number_in
 from selector.solve.board.marks import mark
 from selector.solve.engine.instructions import Instruction, Register
 from selector.solve.engine.limit import Limit
-from selector.solve.engine.readings import ChartReader, ChartReading, Held, Outcome, RowIndex, Source, constant, weights
+from selector.solve.engine.readings import (
+    ChartReader,
+    ChartReading,
+    Held,
+    Led,
+    Outcome,
+    RowIndex,
+    Source,
+    constant,
+    weights,
+)
 from selector.table.model.quantities import (
     BOUNDING,
     HEATS,
+    QUANTITIES,
     RISE,
     acting,
     acts_on_heat,
@@ -141,6 +152,10 @@ class Engine:
         if key.kind == "taps":
             lead = call.lead.get(stage, call.lead.get(""))
             return No(kind="not_known", why=f"the call {call.name} has no lead") if lead is None else -1 - lead
+        if key.kind == "chart":
+            chart = self.table.charts[key.name]
+            reading = self.chart(chart, call, stage, rate, installed=installed)
+            return Led(reading=reading, cell=chart.gives.index("label"), values=key.values)
         declarer = self.declarers.get(key.name)
         if declarer is not None:
             return -1 - declarer.index
@@ -289,7 +304,7 @@ class Engine:
                     return No(kind="does_not_run", why=f"the lead {self.table.parts[reading.parts[i]].name} is parked")
             return reading.find(positions)
 
-        return ChartReading(reading.name, reading.parts, find, reading.row, reading.keys)
+        return replace(reading, find=find)
 
     def part(self, part: Part) -> ChartReading:
         """The figure a part's position stands for."""
@@ -345,6 +360,8 @@ class Engine:
     def condition(self, condition: Condition, call: Call, stage: str, rate: str) -> ChartReading:
         """1 where the condition holds, 0 where it doesn't."""
         part = self.table.parts[condition.part] if condition.part >= 0 else self.declarers.get(condition.name)
+        if part is None and condition.name in self.table.charts:
+            return self._label_is(condition, call, stage, rate)
         if part is None:
             value: Fraction | str | None = (
                 stage
@@ -384,6 +401,24 @@ class Engine:
                 return (Fraction(positions[0] in allowed),)
 
             found = self._readings[identity] = ChartReading(part.name, (part.index,), find, lambda _: None)
+        return found
+
+    def _label_is(self, condition: Condition, call: Call, stage: str, rate: str) -> ChartReading:
+        """1 where a chart's label is one of the condition's words."""
+        chart = self.table.charts[condition.name]
+        reading = self.chart(chart, call, stage, rate)
+        identity = ("label", reading, condition.words)
+        found = self._readings.get(identity)
+        if found is None:
+            cell = chart.gives.index("label")
+
+            def find(positions: tuple[int, ...]) -> Outcome:
+                outcome = reading.find(positions)
+                return outcome if isinstance(outcome, No) else (Fraction(outcome[cell] in condition.words),)
+
+            found = self._readings[identity] = ChartReading(
+                chart.name, reading.parts, find, reading.row, reading.keys, reading.led
+            )
         return found
 
     def _runs(self, call: Call, stage: str, rate: str, target: Register) -> Iterable[Instruction]:
@@ -867,12 +902,27 @@ class Engine:
         """Charts that no stage reads for airflow, heat, limits, delays or ramp (labels, watts), for the last stage of
         the first call."""
         read = set(self.used_as_step)
+        read |= {k.name for c in self.table.charts.values() for k in (*c.keys, *c.heads) if k.kind == "chart"}
         for call in self.table.calls.values():
             for by_stage in (call.ramp, call.on_delay, call.off_delay):
                 read |= {atom.name for atom in by_stage.values() if isinstance(atom, Named)}
         read |= {c.name for c in self.table.charts.values() if set(BOUNDING) & set(c.gives)}
         first = next(iter(self.table.calls.values()))
         return tuple(self.chart(c, first, first.last, "") for c in self.table.charts.values() if c.name not in read)
+
+    def told_charts(self) -> tuple[tuple[Chart, Call, str], ...]:
+        """Charts that are told beside the calls (labels no other chart goes by, watts, speeds), each for every stage it
+        is printed by, with a call of that stage."""
+        unread = {reading.name for reading in self.unread_charts()}
+        out = []
+        for chart in self.table.charts.values():
+            if chart.name not in unread or any(QUANTITIES[g].role != "note" for g in chart.gives):
+                continue
+            stages = next((k.values for k in (*chart.keys, *chart.heads) if k.name == "stage"), ("",))
+            for stage in stages:
+                calls = list(self.table.calls.values())
+                out.append((chart, next((c for c in calls if stage in c.stages), calls[0]), stage))
+        return tuple(out)
 
     def rates(self, call: Call) -> tuple[str, ...]:
         """The firing rates at which a modulating call is judged: both ends and every printed rate; empty for others."""
@@ -1075,7 +1125,7 @@ def _withheld(reading: ChartReading, broken: No) -> ChartReading:
         outcome = reading.find(positions)
         return outcome if isinstance(outcome, No) and outcome.rank < broken.rank else broken
 
-    return ChartReading(reading.name, reading.parts, find, reading.row, reading.keys)
+    return replace(reading, find=find)
 
 
 def _never(conditions: Iterable[ChartReading]) -> bool:

@@ -316,6 +316,26 @@ def beyond(engine: Engine) -> tuple[str, ...]:
     return tuple(out)
 
 
+class Told(Struct, frozen=True, kw_only=True):
+    """A cell of a chart that is told beside the calls; stage "" where it isn't printed by stage."""
+
+    chart: str
+    stage: str
+    quantity: str
+    cell: Cell | No
+
+
+def told(board: Board) -> tuple[Told, ...]:
+    """What the page tells beside the calls in one setting."""
+    out = []
+    for chart, call, stage in board.engine.told_charts():
+        outcome = board.read(board.engine.chart(chart, call, stage or call.last, ""))
+        for i, quantity in enumerate(chart.gives):
+            cell = outcome if isinstance(outcome, No) else outcome[i]
+            out.append(Told(chart=chart.name, stage=stage, quantity=quantity, cell=cell))
+    return tuple(out)
+
+
 def evaluate(engine: Engine, setting: Setting, unread: Collection[int] = ()) -> dict[str, CallAnswer]:
     """Every call of the table in one setting. Parts that are None make what needs them not known, those in `unread`
     unreadable."""

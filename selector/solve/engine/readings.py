@@ -4,13 +4,13 @@ none."""
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from fractions import Fraction
 from operator import mul
 from types import MappingProxyType
 
 from selector.table.model.quantities import QUANTITIES
-from selector.table.model.table import ABSENT, ANY, Cell, CellWord, Chart, Either, Key, No, Row, in_each_case
+from selector.table.model.table import ABSENT, ANY, Cell, CellWord, Chart, Either, Key, No, NoKind, Row, in_each_case
 from selector.value import Struct, replace
 
 Cells = tuple[Cell, ...]
@@ -22,7 +22,7 @@ class ChartReading(Struct, frozen=True, eq=False):
     the order of `parts`.
 
     `row` gives the printed row that answers (None where none does), for pages and notes; `keys` the part of each of its
-    words (None for a fact).
+    words (None for a fact). `led`: the readings of charts whose label this one goes by.
     """
 
     name: str
@@ -30,6 +30,16 @@ class ChartReading(Struct, frozen=True, eq=False):
     find: Callable[[tuple[int, ...]], Outcome]
     row: Callable[[tuple[int, ...]], Row | None]
     keys: tuple[int | None, ...] = ()
+    led: tuple[ChartReading, ...] = ()
+
+    def rows(self, positions: tuple[int, ...]) -> Iterator[tuple[ChartReading, Row]]:
+        """Every printed row that answers, each with its reading: its own, and those of the charts that lead to it."""
+        row = self.row(positions)
+        if row is not None:
+            yield self, row
+        at = dict(zip(self.parts, positions, strict=True))
+        for one in self.led:
+            yield from one.rows(tuple([at[p] for p in one.parts]))
 
     def at(self, setting: Sequence[int | None], unread: Collection[int] = ()) -> Outcome:
         """The outcome in a whole setting. A part without a position is not known; one in `unread` was looked at."""
@@ -75,10 +85,37 @@ class RowIndex:
         return None if self._rest is None else replace(self._rest, positions=tuple(positions))
 
 
+class Led(Struct, frozen=True, kw_only=True):
+    """The label that another chart's reading gives in its cell, as one of the values that a chart goes by."""
+
+    reading: ChartReading
+    cell: int
+    values: tuple[str, ...]
+
+    def find(self, at: Mapping[int, int]) -> Weights | No:
+        """Which of the values it is, for positions of parts."""
+        outcome = self.reading.find(tuple([at[p] for p in self.reading.parts]))
+        if isinstance(outcome, No):
+            return outcome
+        label = outcome[self.cell]
+        if label in self.values:
+            return ((self.values.index(label), Fraction(1)),)
+        if isinstance(label, CellWord):
+            kind: NoKind = "unreadable" if label is CellWord.UNREADABLE else "outside_chart"
+            return No(kind=kind, why=f"`{self.reading.name}` gives no word here: {label.value}")
+        return No(kind="outside_chart", why=f"the chart has no row for {self.reading.name} {label}")
+
+    def said(self, label: str, at: Mapping[int, int]) -> str:
+        """`profile B`, with the note of its row, and whether it behaves as another."""
+        row = self.reading.row(tuple([at[p] for p in self.reading.parts]))
+        notes = [] if row is None else [row.note, "a row that behaves as another, never proposed" if row.like else ""]
+        return f"{self.reading.name} {label}" + "".join(f" ({note})" for note in notes if note)
+
+
 Weights = tuple[tuple[int, Fraction], ...]
-Source = int | Weights | No
-"""Where one key or head comes from: the index of a part (as -1 - part), printed values with their weights, or the
-reason why it isn't known."""
+Source = int | Weights | No | Led
+"""Where one key or head comes from: the index of a part (as -1 - part), printed values with their weights, the label
+of another chart, or the reason why it isn't known."""
 
 
 def weights(key: Key, value: Fraction) -> Weights | No:
@@ -125,15 +162,15 @@ class ChartReader:
         self.idle = idle
         parts: list[int] = []
         for s in (*self.keys, *self.heads):
-            if isinstance(s, int) and -1 - s not in parts:
-                parts.append(-1 - s)
-        self.parts = tuple(parts)
+            parts += [-1 - s] if isinstance(s, int) else s.reading.parts if isinstance(s, Led) else ()
+        self.parts = tuple(dict.fromkeys(parts))
+        self.led = tuple(s.reading for s in (*self.keys, *self.heads) if isinstance(s, Led))
         self.simple_head = self._fixed_head()
 
     def _fixed_head(self) -> int | None:
         offset = 0
         for head, source in zip(self.chart.heads, self.heads, strict=True):
-            if isinstance(source, (int, No)) or len(source) != 1:
+            if isinstance(source, (int, No, Led)) or len(source) != 1:
                 return None
             offset = offset * len(head.values) + source[0][0]
         return offset * len(self.chart.gives)
@@ -147,11 +184,12 @@ class ChartReader:
             self.find,
             self.row,
             tuple(-1 - s if isinstance(s, int) else None for s in self.keys),
+            self.led,
         )
 
     def _place(self, key: Key, source: Source, positions: tuple[int, ...]) -> Weights | No:
-        if isinstance(source, No):
-            return source
+        if isinstance(source, Led):
+            return source.find(dict(zip(self.parts, positions, strict=True)))
         if not isinstance(source, int):
             return source
         part = -1 - source
@@ -188,10 +226,12 @@ class ChartReader:
                 return None
             at.append(place[0][0])
         row = self.index.find(at)
-        if row is None or not row.marks:
+        if row is None or not (row.marks or self.led):
             return row
         columns = self._columns(positions)
-        notes = dict.fromkeys([row.note, *(self.held[m].said for m in self._marks(row, columns))])
+        by_part = dict(zip(self.parts, positions, strict=True))
+        labels = [s.said(s.values[i], by_part) for s, i in zip(self.keys, at, strict=True) if isinstance(s, Led)]
+        notes = dict.fromkeys([*labels, row.note, *(self.held[m].said for m in self._marks(row, columns))])
         return replace(row, note="; ".join(n for n in notes if n))
 
     def _marks(self, row: Row, columns: list[tuple[int, Fraction]] | No) -> list[str]:

@@ -283,9 +283,9 @@ def offered(space: Space, apart: Collection[ChartReading] = ()) -> Look:
     free = frozenset(space.searched)
 
     def look(reading: ChartReading, positions: tuple[int, ...]) -> Outcome:
-        row = reading.row(positions)
-        if row is not None and row.like and _moved_to(row, reading, space, free):
-            return No(kind="not_usable", why=f"`{reading.name}` has this row only behaving as another", line=row.line)
+        for one, row in reading.rows(positions):
+            if row.like and _moved_to(row, one, space, free):
+                return No(kind="not_usable", why=f"`{one.name}` has this row only behaving as another", line=row.line)
         outcome = reading.find(positions)
         if (
             reading in apart

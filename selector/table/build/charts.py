@@ -22,13 +22,15 @@ from selector.value import replace
 
 def build_charts(b: Builder, charts: dict[str, tuple[Scalar, Fields]]) -> None:
     """Reads `charts:` into the builder."""
-    names = Names(dict.fromkeys(key_names(b).names))
     absent: set[int] = set()
-    for name, (key, fields) in charts.items():
-        if b.declare(name, key):
-            chart = _chart(b, name, key, fields, names, absent)
-            if chart is not None:
-                b.charts[name] = chart
+    taken = {name: entry for name, entry in charts.items() if b.declare(name, entry[0])}
+    labels = [name for name, (_, fields) in taken.items() if "label" in text_of(fields, "gives").split()]
+    for name in (*labels, *(name for name in taken if name not in labels)):  # others may be read by what these tell
+        key, fields = taken[name]
+        chart = _chart(b, name, key, fields, key_names(b), absent)
+        if chart is not None:
+            b.charts[name] = chart
+    b.charts = {name: b.charts[name] for name in taken if name in b.charts}
     for index in absent:
         part = b.parts[index]
         b.parts[index] = with_positions(part, (*part.positions, part.absent))

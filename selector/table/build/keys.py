@@ -9,7 +9,7 @@ from typing import Any
 from selector.table.build.builder import Builder
 from selector.table.build.rows import Column, figure_help, plain_number
 from selector.table.model.quantities import BUILT_IN_FACTS, CONTINUOUS_FACTS
-from selector.table.model.table import Key, Part
+from selector.table.model.table import Chart, Key, Part
 from selector.table.text.located import Scalar
 from selector.table.text.report import listed
 from selector.table.text.words import Item, Names, match_names
@@ -33,6 +33,8 @@ def key_of(b: Builder, name: str, item: Item) -> tuple[Key, Column] | None:
         b.report.at(item, "whole-bank", f"`{name}` is a bank of {len(selector.parts)} switches", remedy)
         return None
     known = () if runs_on(b, name) else words_of(b, name)
+    if name in b.charts:
+        return Key(name=name, kind="chart", values=known), _fact_column(name, known, continuous=False)
     return Key(name=name, kind="fact", values=known), _fact_column(name, known, continuous=runs_on(b, name))
 
 
@@ -41,9 +43,23 @@ def words_of(b: Builder, name: str) -> tuple[str, ...]:
     fact = b.facts.get(name)
     if fact is not None:
         return fact.values
+    if name in b.charts:
+        return labels_of(b.charts[name])
     if name in ("model", "stage"):
         return b.models if name == "model" else b.stage_names.names
     return next((p.says or p.positions for p in b.parts if p.declares == name), ())
+
+
+def leads_on(chart: Chart) -> bool:
+    """True for a chart that gives a label, which other charts and conditions may go by."""
+    return "label" in chart.gives
+
+
+def labels_of(chart: Chart) -> tuple[str, ...]:
+    """The labels of a chart, in the order of its rows."""
+    at = chart.gives.index("label")
+    cells = (row.cells[i] for row in chart.rows for i in range(at, len(row.cells), len(chart.gives)))
+    return tuple(dict.fromkeys(cell for cell in cells if isinstance(cell, str)))
 
 
 def runs_on(b: Builder, name: str) -> bool:
@@ -94,7 +110,9 @@ def _column(name: str, part_marks: Mapping[str, int], part: Part) -> Column:
 def key_names(b: Builder) -> Names:
     """The names that may stand in `set:`, `across:` and `when:`."""
     declared = [p.declares for p in b.parts if p.declares]
-    return Names(dict.fromkeys([*(p.name for p in b.parts), *b.selectors, *b.facts, *declared, *BUILT_IN_FACTS]))
+    led = [name for name, chart in b.charts.items() if leads_on(chart)]
+    every = [*(p.name for p in b.parts), *b.selectors, *b.facts, *declared, *led, *BUILT_IN_FACTS]
+    return Names(dict.fromkeys(every))
 
 
 def name_list(

@@ -189,11 +189,11 @@ class Fact(Struct, frozen=True, kw_only=True):
     line: int = 0
 
 
-KeyKind = Literal["part", "taps", "fact"]
+KeyKind = Literal["part", "taps", "fact", "chart"]
 
 
 class Key(Struct, frozen=True, kw_only=True):
-    """What a row's word or a head stands for.
+    """What a row's word or a head stands for; of the kind `chart` the label that another chart gives.
 
     `values` are the positions' or the fact's words as this chart counts them (rows and heads hold indices into it);
     `numbers` their values for a
