@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.answers.parts import VERSION, SettingData, UnitsData, setting_data, units_data
-from selector.answers.words.figure import as_printed
+from selector.answers.words.figure import as_printed, figure
 from selector.answers.words.fold import Block, Raw, fold
 from selector.answers.words.grid import grid_lines
 from selector.answers.words.head import head
@@ -140,6 +140,11 @@ def lines(table: Table, model: str | None, *, wide: bool, columns: int) -> list[
     return [*out, "", "Factory setting", Raw(lines=tuple(f"  {line}".rstrip() for line in drawn))]
 
 
+def _figure(table: Table, value: Fraction) -> str:
+    """A figure as it is printed; in other units than the page's, to a tenth."""
+    return figure(value) if table.units.converted else as_printed(value)
+
+
 def unit_lines(table: Table, model: str | None) -> list[str]:
     """What the table says of the unit and its rating plate."""
     unit = table.unit
@@ -154,7 +159,7 @@ def unit_lines(table: Table, model: str | None) -> list[str]:
         meant = "of standard air" if unit.airflow_means == "standard air" else "the volume that moves"
         out.append(f"The printed airflow is {meant}.")
     if unit.holds_up_to is not None:
-        out.append(f"Holds up to {as_printed(unit.holds_up_to)} {table.units.pressure}")
+        out.append(f"Holds up to {_figure(table, unit.holds_up_to)} {table.units.pressure}")
     return out + [f"Plate: {rating.name} {_rating_text(table, rating, model)}" for rating in table.ratings.values()]
 
 
@@ -164,7 +169,7 @@ def _rating_text(table: Table, rating: Rating, model: str | None) -> str:
     last = ""
     unit = ""
     for r in _ratings(table, rating, model):
-        figure = as_printed(r.low) + (f" to {as_printed(r.high)}" if r.high != r.low else "")
+        figure = _figure(table, r.low) + (f" to {_figure(table, r.high)}" if r.high != r.low else "")
         named = " ".join(w for w in (r.model if r.model != last else "", r.stage, figure) if w)
         between = "" if not words else "; " if r.stage and r.model != last else ", "
         words.append(between + named)
@@ -190,7 +195,7 @@ def call_lines(table: Table, call: Call) -> list[str]:
             out.append(f"  {name}: {', '.join(shown)}")
     for w in call.windows:
         unit = unit_of_quantity(w.quantity, table.units)
-        ends = [as_printed(end) for end in (w.low, w.high) if end is not None]
+        ends = [_figure(table, end) for end in (w.low, w.high) if end is not None]
         word = "allowed " if len(ends) == 2 else "minimum " if w.low is not None else "maximum "
         quantity = "" if w.quantity in ("airflow", "airflow per ton") else f"{w.quantity} "
         of = " ".join(word for word in (w.model, w.stage) if word)
@@ -220,7 +225,7 @@ def chart_lines(chart: Chart, table: Table, columns: int) -> list[Block]:
     page = f" (page {chart.page})" if chart.page else ""
     out: list[Block] = [f"{chart.name}{page}: {in_units(chart, table)}"]
     if chart.holds_up_to is not None:
-        out.append(f"  Holds up to {as_printed(chart.holds_up_to)} {table.units.pressure}")
+        out.append(f"  Holds up to {_figure(table, chart.holds_up_to)} {table.units.pressure}")
     if chart.conditions:
         out.append(f"  Holds for {chart.conditions}")
     if chart.only:

@@ -72,6 +72,33 @@ def fact_options(command: Callable[..., Any]) -> Callable[..., Any]:
     return wrapped
 
 
+def units_option(command: Callable[..., Any]) -> Callable[..., Any]:
+    """--units: tables are read, and answers given, in these units."""
+    return click.option(
+        "--units",
+        metavar="UNITS",
+        expose_value=False,
+        callback=_in_units,
+        help='Units of the answer, and of bare figures typed: metric, us, or by name, as "L/s, Pa, C, kW".',
+    )(command)
+
+
+def _in_units(ctx: click.Context, _param: click.Parameter, text: str | None) -> None:
+    if text is None:
+        return
+    from selector.table.library.library import ASKED_UNITS
+    from selector.table.model.in_units import OFFERED, units_named
+    from selector.table.model.table import Units
+
+    try:
+        units_named(text, Units())
+    except ValueError as wrong:
+        known = ", ".join(unit for units in OFFERED.values() for unit in units)
+        raise click.UsageError(f"{wrong}. Type metric, us, or some of {known}, with commas between.") from wrong
+    before = ASKED_UNITS.set(text)
+    ctx.call_on_close(lambda: ASKED_UNITS.reset(before))
+
+
 def print_json(data: Any) -> None:
     """One JSON document on stdout."""
     import json

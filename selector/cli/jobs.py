@@ -12,7 +12,7 @@ from typing import Any
 
 import click
 
-from selector.cli.common import print_json, within_bounds
+from selector.cli.common import print_json, units_option, within_bounds
 from selector.cli.words_offered import complete_job_fact, complete_table
 from selector.job.file.model import Job
 from selector.job.file.report import Report
@@ -53,6 +53,7 @@ def job_arguments(command: Callable[..., Any]) -> Callable[..., Any]:
             ),
             click.option("--save", metavar="FILE", help="Write the facts as a job file that gives this answer again."),
             click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON."),
+            units_option,
             click.option(
                 "--example",
                 is_flag=True,

@@ -67,7 +67,7 @@ class UnitNames(Struct, frozen=True, kw_only=True):
 
     def printed(self, value: Fraction, kind: Kind) -> ShownFigure:
         """A figure as it was typed or printed."""
-        return ShownFigure(value=value, kind=kind, unit=self.unit_of(kind), printed=True)
+        return ShownFigure(value=value, kind=kind, unit=self.unit_of(kind), printed=not self.units.converted)
 
 
 def places_of(amount: ShownFigure) -> int:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from selector.cli.common import fact_options, within_bounds
+from selector.cli.common import fact_options, units_option, within_bounds
 from selector.cli.jobs import is_job_file, job_of
 from selector.cli.words_offered import complete_marks, complete_table
 
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 @click.option("--turned", type=click.Choice(["0", "90", "180", "270"]), default="0", help="How the board hangs.")
 @click.option("--force", is_flag=True, help="Replace a file that is there.")
 @fact_options
+@units_option
 def command(
     table: str,
     marks: tuple[str, ...],

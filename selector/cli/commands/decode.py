@@ -4,7 +4,15 @@ from __future__ import annotations
 
 import click
 
-from selector.cli.common import at_terminal, columns, fact_options, print_blocks, print_record, within_bounds
+from selector.cli.common import (
+    at_terminal,
+    columns,
+    fact_options,
+    print_blocks,
+    print_record,
+    units_option,
+    within_bounds,
+)
 from selector.cli.words_offered import complete_marks, complete_table
 from selector.table.model.table import Setting, Table
 
@@ -16,6 +24,7 @@ from selector.table.model.table import Setting, Table
 @click.option("--terminals", metavar="WORDS", help='Terminals energized, such as "Y1 G": what runs then.')
 @click.option("--wide", is_flag=True, help="Draw with line characters.")
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
+@units_option
 def command(
     table: str,
     marks: tuple[str, ...],

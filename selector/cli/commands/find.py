@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from selector.cli.common import columns, fact_options, print_blocks, print_record, within_bounds
+from selector.cli.common import columns, fact_options, print_blocks, print_record, units_option, within_bounds
 from selector.cli.plots import Plots, plot_options
 from selector.cli.words_offered import complete_marks, complete_table, complete_target
 
@@ -56,6 +56,7 @@ if TYPE_CHECKING:
 @click.option("--wide", is_flag=True, help="Draw with line characters.")
 @plot_options
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
+@units_option
 def command(
     table: str,
     targets: tuple[str, ...],

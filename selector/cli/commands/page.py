@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from selector.cli.common import fact_options
+from selector.cli.common import fact_options, units_option
 from selector.cli.words_offered import complete_table
 
 
@@ -14,6 +14,7 @@ from selector.cli.words_offered import complete_table
 @click.option("--title", default="", help="Title of the page.")
 @click.option("--force", is_flag=True, help="Replace a file that is there.")
 @fact_options
+@units_option
 def command(tables: tuple[str, ...], out: str, title: str, force: bool, pairs: list[tuple[str, str]]) -> None:
     """\b
     Example: selector page corvane-k14 --out corvane.html

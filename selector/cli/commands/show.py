@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from selector.cli.common import columns, fact_options, print_blocks, print_record
+from selector.cli.common import columns, fact_options, print_blocks, print_record, units_option
 from selector.cli.words_offered import complete_table
 
 
@@ -13,6 +13,7 @@ from selector.cli.words_offered import complete_table
 @click.option("--wide", is_flag=True, help="Draw with line characters.")
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
 @fact_options
+@units_option
 def command(
     table: str,
     wide: bool,

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import os
 import sys
+from contextvars import ContextVar
 
 from selector.problems import Problem, Refused, close_match
 from selector.table.build.build import build_table
+from selector.table.model.in_units import in_units, units_named
 from selector.table.model.table import Table
 from selector.table.source import read_source, source_from_text
 
@@ -127,12 +129,20 @@ def path_of(name: str) -> str:
     return paths[0]
 
 
+ASKED_UNITS: ContextVar[str] = ContextVar("asked_units", default="")
+"""The units that answers were asked for in (`--units`): tables are read in them. Empty: as they are printed."""
+
+
 def load(name: str) -> tuple[Table, tuple[Problem, ...]]:
-    """The checked table of a name or path, with its remarks. Raises Refused with every problem."""
+    """The checked table of a name or path, with its remarks, in the units asked for. Raises Refused with every
+    problem."""
     path = path_of(name)
     if not os.path.exists(path) and not os.path.isdir(shipped_folder()) and path in (zipped := _zipped("tables")):
         source = source_from_text(zipped[path], path)
     else:
         source = read_source(path)
     table, report = build_table(source, table_name(path))
+    units = ASKED_UNITS.get()
+    if units:
+        table = in_units(table, units_named(units, table.units))
     return table, tuple(sorted(report.problems))

@@ -25,7 +25,7 @@ def edition(table: Table) -> str:
     Comments, layout, line numbers, notes, page numbers and the order of entries in maps don't count; the order of rows
     and selectors does.
     """
-    found = mark_of("".join(_written(table)), 8)
+    found = mark_of("".join(_written(table.printed or table)), 8)
     return f"{found[:4]}-{found[4:]}"
 
 

@@ -9,7 +9,7 @@ from types import MappingProxyType
 
 from selector.table.model.quantities import FORMS, STARTS, STEPS, acting, operation_of
 from selector.table.model.table import ABOUT, ANY, Atom, Call, CallValue, Chart, Condition, Either, Ramp, Row, Table
-from selector.units import plain
+from selector.units import format_number, plain
 
 Names = Mapping[str, str]
 
@@ -36,7 +36,8 @@ def _unit(table: Table, op: str) -> str:
 def _name(table: Table, atom: Atom, op: str, names: Names) -> str:
     if isinstance(atom, Fraction):
         sign = "+" if op in STEPS and STEPS[op].signed and atom > 0 else ""
-        return f"{sign}{number(atom)}{_unit(table, op)}"
+        shown = format_number(atom, 1, commas=False) if table.units.converted else number(atom)
+        return f"{sign}{shown}{_unit(table, op)}"
     if isinstance(atom, Either):
         return f"{atom.words}{_unit(table, op)}"
     if isinstance(atom, CallValue):

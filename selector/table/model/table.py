@@ -461,16 +461,17 @@ def within_sentence(text: str) -> str:
 
 
 class Units(Struct, frozen=True, kw_only=True):
-    """Names of the units the table is printed in."""
+    """Names of the units the table is printed in; `converted`: others that were asked for."""
 
     airflow: str = "cfm"
     pressure: str = "in. w.c."
     temperature: str = "F"
     heat: str = "Btu/h"
+    converted: bool = False
 
 
 class Table(Struct, frozen=True, kw_only=True):
-    """One checked table."""
+    """One checked table; `printed` is the one it was converted from, where it is in other units than its page."""
 
     file: str
     name: str
@@ -485,6 +486,7 @@ class Table(Struct, frozen=True, kw_only=True):
     ramps: Mapping[str, Ramp]
     calls: Mapping[str, Call]
     checked: Mapping[str, str] = field(default_factory=dict)
+    printed: Table | None = None
 
     @property
     def heat_factor(self) -> Fraction:
