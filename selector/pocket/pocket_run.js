@@ -138,6 +138,7 @@ const ACTS = {
   "percent of": (x, v) => over(times(x, v), HUNDRED),
   "percent off": (x, v) => over(times(x, minus(HUNDRED, v)), HUNDRED),
   add: plus,
+  subtract: minus,
   "raise to": (x, v) => (compare(v, x) > 0 ? v : x),
   "lower to": (x, v) => (compare(v, x) < 0 ? v : x),
   round: (x, v) => rounded(x, v, "round"),

@@ -49,6 +49,8 @@ CASES = {
     "least airflow": Case("1100", Fraction(1100), "base, then at least 1100 cfm"),
     "most airflow": Case("900", Fraction(900), "base, then at most 900 cfm"),
     "heat input": Case("60000", Fraction(1000), heat=True),
+    # 54,000 Btu/h / (1.08 x 50 F)
+    "heat output": Case("54000", Fraction(1000), heat=True),
     # 36 MJ in an hour; the international table Btu is 1,055.05585262 J (ISO 80000-5)
     "heater power": Case("10", Fraction(36_000_000) / Fraction("1055.05585262") / 54, heat=True),
     # 0.75 gal/h x 140,000 Btu/gal x 90 %
@@ -60,6 +62,8 @@ CASES = {
     "label": Case("balance", Fraction(1000)),
 }
 WORDS = {
+    "plus": ("150", Fraction(1150), "base, then + 150 cfm"),
+    "minus": ("150", Fraction(850), "base, then - 150 cfm"),
     "at least": ("1100", Fraction(1100), "base, then at least 1100 cfm"),
     "at most": ("900", Fraction(900), "base, then at most 900 cfm"),
     "round": ("300", Fraction(900), "base, then rounded to 300 cfm"),

@@ -55,6 +55,7 @@ from selector.table.model.table import (
     Named,
     No,
     Part,
+    PerTon,
     Step,
     Table,
 )
@@ -562,6 +563,12 @@ class Engine:
                 return value
         return None
 
+    def running_tons(self, call: Call, stage: str) -> Fraction | None:
+        """Tons of the outdoor unit at a stage, None where they aren't known: a lower stage runs a share that the table
+        or the house has to tell."""
+        tons, share = self.tons(), call.running_share(stage)
+        return tons * share if tons is not None and share is not None else None
+
     def _rise(
         self,
         step: Step,
@@ -615,6 +622,12 @@ class Engine:
         """
         if isinstance(atom, Fraction):
             return [(op, atom, None, 0, op)]
+        if isinstance(atom, PerTon):
+            tons = self.running_tons(call, stage)
+            if tons is not None:
+                return [(op, atom.value * tons, None, 0, f"{op} per ton")]
+            missing = "outdoor tons are" if self.tons() is None else "the stage's share of the outdoor unit is"
+            return [(op, None, constant(op, No(kind="not_known", why=f"{missing} not given")), 0, f"{op} per ton")]
         if isinstance(atom, Either):
             return [(op, None, constant(op, (atom,)), 0, op)]
         assert isinstance(atom, Named)
@@ -762,7 +775,7 @@ class Engine:
                 for word, number, reading, cell, name in self._operands(
                     step.op, atom, call, stage, rate, heat=True, installed=installed
                 ):
-                    if word in (*HEATS, "heat output"):
+                    if word in HEATS:
                         last = word
                     yield Instruction(
                         target=target,

@@ -285,14 +285,7 @@ def _judged_rise(engine: Engine, limit: Limit, call: Call, point: Point, rise: F
 def running_tons(engine: Engine, call: Call, stage: str) -> Fraction | None:
     """Tons of the outdoor unit at a stage, None where they aren't known: a lower stage runs a share that the table or
     the house has to tell."""
-    tons, share = engine.tons(), running_share(call, stage)
-    return tons * share if tons is not None and share is not None else None
-
-
-def running_share(call: Call, stage: str) -> Fraction | None:
-    """The share of the outdoor unit that runs in a stage, None where it isn't told: the last stage runs all of it."""
-    told = stage == call.last or stage in call.capacity or "" in call.capacity
-    return call.share_of_full(stage) if told else None
+    return engine.running_tons(call, stage)
 
 
 def beyond(engine: Engine) -> tuple[str, ...]:

@@ -140,6 +140,8 @@ def _acted(x: Fraction, op: Operation, v: Fraction) -> Fraction | No:
             return x * (100 - v) / 100
         case "add":
             return x + v
+        case "subtract":
+            return x - v
         case "raise to":
             return max(x, v)
         case "lower to":

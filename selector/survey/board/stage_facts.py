@@ -8,7 +8,6 @@ from fractions import Fraction
 from selector.answers.survey.fault import RecordFault, depends_fault, limit_fault, no_fault
 from selector.judge.judgement import LimitCheck, StageJudgement
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import running_share
 from selector.solve.engine.limit import JudgedLimit, Limit
 from selector.survey.board.surveyed_table import STATIC, SurveyedTable
 from selector.table.model.range import Range
@@ -79,7 +78,7 @@ def stage_facts(surveyed: SurveyedTable, engine: Engine, judged: StageJudgement)
     perhaps = [c for c in checks if c.state == "depends" or (c.state == "broken" and not sure)]
     refused = not sure or bool(airflows) if any(no.refused for no in noes) else False
     unsure = judged.depends or next((c.depends for c in perhaps), ())
-    share = running_share(call, judged.stage)
+    share = call.running_share(judged.stage)
     per_ton = [c for c in checks if c.limit.quantity == PER_TON and c.state == "not_judged"]
     waiting, unshared = (per_ton, []) if share else ([], per_ton)
     held = certain is not None and len(engine.points(call, judged.stage)) == 1

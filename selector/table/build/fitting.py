@@ -6,8 +6,8 @@ from fractions import Fraction
 from typing import Any
 
 from selector.table.build.builder import Builder
-from selector.table.model.quantities import QUANTITIES, RISE, takes_airflow, wanted_after
-from selector.table.model.table import Atom, CallValue, Either, Named
+from selector.table.model.quantities import HEATS, QUANTITIES, RISE, SUMS, takes_airflow, wanted_after
+from selector.table.model.table import Atom, CallValue, Either, Named, PerTon
 
 _OWN_KEYS = {"seconds": "on delay: or off delay:", "ramp": "ramp:"}
 
@@ -43,7 +43,9 @@ def fits(b: Builder, op: str, atom: Atom, node: Any, *, heat: bool = False) -> N
                 f"type a figure, or the name of a chart that gives {_wanted(op)[0]}",
             )
         return
-    if isinstance(atom, (Fraction, Either)):
+    if isinstance(atom, (Fraction, Either, PerTon)):
+        if heat and op in SUMS:
+            _wrong(b, node, f"{op}: needs what gives heat here", "name the other heater, or its chart")
         if op == "ramp":
             _wrong(b, node, "a figure is no ramp", "type the name of a ramp, declared under ramps:")
         return
@@ -52,6 +54,9 @@ def fits(b: Builder, op: str, atom: Atom, node: Any, *, heat: bool = False) -> N
         _fits_alone(b, atom, gives, node, heat=heat)
     elif op.startswith("round"):
         _wrong(b, node, f"`{op}` needs a figure, not a name", f"for example {op}: 5")
+    elif op in SUMS and bool(set(gives) & set(HEATS)) != heat:
+        what = "no heat" if heat else "heat, no airflow"
+        _wrong(b, node, f"`{atom.name}` is {what}", f"name what gives {'heat' if heat else 'an airflow'} after {op}:")
     elif not set(gives) & set(_wanted(op)) or (atom.kind == "rating" and op == RISE):
         said = f"gives {', '.join(gives)}" if gives else "gives no figure"
         _wrong(

@@ -14,7 +14,7 @@ from selector.table.build.fitting import fits
 from selector.table.build.implausible import MOST_STEP_CFM, fault
 from selector.table.grammar.table_file import RATING_EXAMPLES
 from selector.table.model.quantities import QUANTITIES, RATINGS, STEPS, Quantity
-from selector.table.model.table import ABOUT, Atom, CallValue, Either, Named, Step
+from selector.table.model.table import ABOUT, Atom, CallValue, Either, Named, PerTon, Step
 from selector.table.text.located import Scalar
 from selector.table.text.words import Names
 from selector.units import convert
@@ -47,6 +47,8 @@ def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: boo
                 return None
             part = next((p.index for p in b.parts if p.name == found), -1) if kind == "part" else -1
             return Named(kind=kind, name=found, part=part)  # type: ignore[arg-type]
+    if number and (m := _PER_TON.fullmatch(text)) and m[2].casefold() in words:
+        return PerTon(Fraction(m[1]))
     if number and (text[:1].isdigit() or text[:1] in "+-."):
         figures = [figure_of(b, replace(node, text=one), words) for one in alternatives(text)]
         if len(figures) == 1 or None in figures:
@@ -73,6 +75,10 @@ def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: boo
         f"known here: {', '.join(known[:10])}" if known else "",
     )
     return None
+
+
+_PER_TON = re.compile(r"(\d{1,6}(?:\.\d{1,3})?) ?(cfm|l/s|m3/h)(?: ?/ ?| per )ton", re.IGNORECASE)
+"""`350 cfm/ton`, `350 cfm per ton`."""
 
 
 def alternatives(text: str) -> list[str]:

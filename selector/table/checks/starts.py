@@ -13,7 +13,7 @@ from selector.value import Struct, field
 
 _WHOLE = tuple(q.name for q in QUANTITIES.values() if q.role == "base" and q.operation != "product")
 _HALVES = tuple(q.name for q in QUANTITIES.values() if q.operation == "product")
-_HEATS = (*HEATS, "heat output")
+_HEATS = HEATS
 
 
 class _Start(Struct):

@@ -8,7 +8,20 @@ from itertools import product
 from types import MappingProxyType
 
 from selector.table.model.quantities import FORMS, STARTS, STEPS, acting, operation_of
-from selector.table.model.table import ABOUT, ANY, Atom, Call, CallValue, Chart, Condition, Either, Ramp, Row, Table
+from selector.table.model.table import (
+    ABOUT,
+    ANY,
+    Atom,
+    Call,
+    CallValue,
+    Chart,
+    Condition,
+    Either,
+    PerTon,
+    Ramp,
+    Row,
+    Table,
+)
 from selector.units import format_number, plain
 
 Names = Mapping[str, str]
@@ -38,6 +51,8 @@ def _name(table: Table, atom: Atom, op: str, names: Names) -> str:
         sign = "+" if op in STEPS and STEPS[op].signed and atom > 0 else ""
         shown = format_number(atom, 1, commas=False) if table.units.converted else number(atom)
         return f"{sign}{shown}{_unit(table, op)}"
+    if isinstance(atom, PerTon):
+        return f"{number(atom.value)} {table.units.airflow} per ton"
     if isinstance(atom, Either):
         return f"{atom.words}{_unit(table, op)}"
     if isinstance(atom, CallValue):
@@ -47,7 +62,7 @@ def _name(table: Table, atom: Atom, op: str, names: Names) -> str:
 
 def _acts(table: Table, atom: Atom, op: str) -> list[str]:
     """The operations `use: NAME` stands for."""
-    if op != "use" or isinstance(atom, (Fraction, Either, CallValue)):
+    if op != "use" or isinstance(atom, (Fraction, Either, PerTon, CallValue)):
         return [op]
     if atom.kind == "chart":
         return list(acting(table.charts[atom.name].gives))

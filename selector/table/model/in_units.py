@@ -16,6 +16,7 @@ from selector.table.model.table import (
     Footnote,
     Key,
     Part,
+    PerTon,
     Rating,
     Row,
     Step,
@@ -96,6 +97,8 @@ class _Conversion:
             return value
         if isinstance(value, tuple):
             return tuple(map(act, value))
+        if isinstance(value, PerTon):
+            return PerTon(act(value.value))
         return in_each_case(act, value) if isinstance(value, Either) else act(value) if _is(value) else value
 
     def shown(self, value: Fraction, kind: str) -> str:

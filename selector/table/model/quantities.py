@@ -18,6 +18,7 @@ Operation = Literal[
     "percent of",
     "percent off",
     "add",
+    "subtract",
     "raise to",
     "lower to",
     "round",
@@ -45,6 +46,7 @@ FORMS: dict[Operation, Form] = {
     "percent of": Form("x {}", "{x} * {v}"),
     "percent off": Form("x (1 - {})", "{x} * (1 - {v})"),
     "add": Form("+ {}", "{x} + {v}"),
+    "subtract": Form("- {}", "{x} - {v}"),
     "raise to": Form("at least {}", "max({x}, {v})"),
     "lower to": Form("at most {}", "min({x}, {v})"),
     "round": Form("rounded to {}", "nearest({x}, {v})"),
@@ -178,6 +180,14 @@ _ALL = (
         example="60000",
     ),
     Quantity(
+        name="heat output",
+        role="heat",
+        operation="start",
+        unit="heat",
+        help="what is delivered, efficiency counted",
+        example="57000",
+    ),
+    Quantity(
         name="heater power",
         role="heat",
         operation="start",
@@ -223,6 +233,24 @@ _WORDS = (
         example="1600",
         takes=("most airflow", "airflow"),
     ),
+    StepWord(
+        name="plus",
+        operation="add",
+        unit="airflow",
+        help="another airflow on top, or another heater",
+        example="call fan",
+        none=0,
+        takes=("airflow", "heater power", "heat input", "heat output"),
+    ),
+    StepWord(
+        name="minus",
+        operation="subtract",
+        unit="airflow",
+        help="another airflow taken away",
+        example="100",
+        none=0,
+        takes=("airflow", "heater power", "heat input", "heat output"),
+    ),
     StepWord(name="round", operation="round", unit="airflow", help="to the nearest multiple", example="5"),
     StepWord(name="round up", operation="round up", unit="airflow", help="up to the next multiple", example="10"),
     StepWord(name="round down", operation="round down", unit="airflow", help="down to the next multiple", example="10"),
@@ -237,6 +265,8 @@ HEATS = tuple(q.name for q in _ALL if q.role == "heat")
 BOUNDING = tuple(q.name for q in _ALL if q.role == "bound")
 """Those that are a least or a most airflow."""
 RISE = "temperature rise"
+SUMS = ("plus", "minus")
+"""Words of steps that add or take away another airflow, or another heat."""
 
 
 def operation_of(word: str) -> Operation:
@@ -265,16 +295,26 @@ def acting(gives: Iterable[str]) -> tuple[str, ...]:
 def acts_on_heat(name: str) -> bool:
     """True for what may stand among the steps of heat: what it is worked out from, and percents of it."""
     quantity = QUANTITIES.get(name)
-    return quantity is not None and (
-        quantity.role == "heat" or (quantity.role == "factor" and quantity.unit == "percent")
+    return name in SUMS or (
+        quantity is not None and (quantity.role == "heat" or (quantity.role == "factor" and quantity.unit == "percent"))
     )
 
 
 BUILT_IN_FACTS = ("model", "stage", "static pressure", "firing rate")
 CONTINUOUS_FACTS = ("static pressure", "firing rate")
 STEP_WORDS = ("use", "call", *(w.name for w in _WORDS), "when")
+_SINCE = frozenset((*SUMS, "heat output"))
+"""Words that names may still be: files had them before they meant something."""
 RESERVED_WORDS = frozenset(
-    (*QUANTITIES, *BUILT_IN_FACTS, *STEP_WORDS, "none", "as", "not used", "reserved", "do not use")
+    (
+        *(w for w in (*QUANTITIES, *STEP_WORDS) if w not in _SINCE),
+        *BUILT_IN_FACTS,
+        "none",
+        "as",
+        "not used",
+        "reserved",
+        "do not use",
+    )
 )
 
 RATINGS: dict[str, tuple[str, str]] = {

@@ -73,13 +73,18 @@ def burns(table: Table, call: Call) -> Burns:
     for step in call.heat:
         for atom in step.by_stage.values():
             if step.op in HEATS:
-                return step.op  # type: ignore[return-value]
+                return _burnt(step.op)
             if isinstance(atom, Named):
                 for gives in _gives(table, atom):
                     if gives in HEATS:
-                        return gives  # type: ignore[return-value]
+                        return _burnt(gives)
     rated = call.heats and not call.heat and bool({"heat input", "heat output"} & set(table.ratings))
     return "rated" if rated else ""
+
+
+def _burnt(heat: str) -> Burns:
+    """A heat output is a burner's too."""
+    return "heat input" if heat == "heat output" else heat  # type: ignore[return-value]
 
 
 def _gives(table: Table, atom: Named) -> tuple[str, ...]:

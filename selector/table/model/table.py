@@ -323,7 +323,13 @@ class Named(Struct, frozen=True, kw_only=True):
     part: int = -1
 
 
-Atom = Fraction | Either | Named | CallValue
+class PerTon(Struct, frozen=True):
+    """So much airflow for each running ton of the outdoor unit, in the table's unit of airflow."""
+
+    value: Fraction
+
+
+Atom = Fraction | Either | PerTon | Named | CallValue
 
 
 class Step(Struct, frozen=True, kw_only=True):
@@ -386,6 +392,12 @@ class Call(Struct, frozen=True, kw_only=True):
     def share_of_full(self, stage: str) -> Fraction:
         """Running capacity of a stage as a share of full, 1 where not said."""
         return self.capacity.get(stage, self.capacity.get("", Fraction(1)))
+
+    def running_share(self, stage: str) -> Fraction | None:
+        """The share of the outdoor unit that runs in a stage, None where it isn't told: the last stage runs all of
+        it."""
+        told = stage == self.last or stage in self.capacity or "" in self.capacity
+        return self.share_of_full(stage) if told else None
 
     @property
     def compressor(self) -> bool:

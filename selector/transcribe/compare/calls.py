@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from selector.table.model.formula import formula
-from selector.table.model.table import Atom, Call, CallValue, Condition, Either, Table
+from selector.table.model.table import Atom, Call, CallValue, Condition, Either, PerTon, Table
 from selector.transcribe.compare.difference import Difference, number_said, ramp_said
 
 
@@ -72,6 +72,8 @@ def belongs(table: Table, call: Call, names: Mapping[str, str]) -> dict[str, str
     def atom(value: Atom) -> str:
         if isinstance(value, Fraction):
             return number_said(value)
+        if isinstance(value, PerTon):
+            return f"{number_said(value.value)} per ton"
         if isinstance(value, Either):
             return value.words
         if isinstance(value, CallValue):
