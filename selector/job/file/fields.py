@@ -20,12 +20,14 @@ Form = Literal["one", "by stage", "range", "range by stage", "calls", "drop char
 
 class Field(Measure, frozen=True, kw_only=True):
     """One key of a job. It has no `kinds` where it is a word, or a plain number between ends; `words`: words it takes
-    beside its kinds, or instead; `also`: other words for one of `words`."""
+    beside its kinds, or instead; `also`: other words for one of `words`; `off`: a share that is typed as what comes
+    off, `20 % off`, or as what is left, `80 % left`."""
 
     attr: str
     help: str
     words: tuple[str, ...] = ()
     form: Form = "one"
+    off: bool = False
     also: Mapping[str, str] = field(default_factory=dict)
 
 
@@ -214,8 +216,8 @@ HEAT = Section(
             key="derate",
             attr="derate",
             help=(
-                "Altitude derate of a gas input that isn't clocked: a rule by name, or the share the maker gives. None"
-                " is taken unasked."
+                "Altitude derate of a gas input that isn't clocked: a rule by name, or what the maker gives, 20 % off"
+                " or 80 % left. None is taken unasked."
             ),
             example="from sea level",
             kinds=("share",),
@@ -223,6 +225,7 @@ HEAT = Section(
             bare="%",
             least=Fraction(40),
             most=Fraction(100),
+            off=True,
         ),
         _amount(
             "rise",

@@ -13,6 +13,7 @@ from selector.job.file.model import Aim, Amount, DropChart, Span, TypedWord
 from selector.table.text.located import Scalar
 from selector.table.text.shapes import FileReport
 from selector.units import Mistyped, TypedFigure, convert, parse_quantity, plain, unit_named, value_of
+from selector.value import replace
 
 _TO = re.compile(r"\s+to\s+", re.IGNORECASE)
 _OPEN = re.compile(r"^(at least|at most)\s+(.+)$", re.IGNORECASE)
@@ -203,11 +204,38 @@ def span_of(node: Scalar, field: Field, report: FileReport) -> Span | None:
     return Span(low=low, high=high, unit=figures[0].unit.name, text=text, line=node.line, column=node.column)
 
 
+_OFF = re.compile(r"([\d.]+) ?% ?(?:(off|less|lower|comes off|taken off)|(left|of input|remains))?", re.IGNORECASE)
+
+
+def _alike(text: str) -> str:
+    """A word as it is compared: `from 2000ft` is `from 2,000 ft`."""
+    return "".join(text.casefold().replace(",", "").split())
+
+
+def _left(m: re.Match[str], node: Scalar, field: Field, report: FileReport) -> Amount | None:
+    """What is left of a share that is typed as what comes off or as what is left; a bare percent that may be either is
+    asked for."""
+    typed = Fraction(m[1])
+    if not m[2] and not m[3] and typed < UNSAID:
+        message = f"`{node.text}`: does it come off, or is it what is left?"
+        report.at(node, "off-or-left", message, f"type {m[1]} % off or {m[1]} % left")
+        return None
+    found = amount_of(replace(node, text=f"{plain(100 - typed if m[2] else typed)} %"), field, report)
+    return replace(found, text=" ".join(node.text.split())) if found is not None else None
+
+
+UNSAID = 60
+"""A bare percent from here on can only be what is left: no maker takes so much off."""
+
+
 def aim_of(node: Scalar, field: Field, report: FileReport) -> Aim | None:
     """A word the field takes, an amount, or a range."""
     text = " ".join(node.text.split())
-    if text.casefold() in field.words:
-        return TypedWord(text=text.casefold(), line=node.line, column=node.column)
+    word = next((w for w in field.words if _alike(w) == _alike(text)), None)
+    if word is not None:
+        return TypedWord(text=word, line=node.line, column=node.column)
+    if field.off and (m := _OFF.fullmatch(text)):
+        return _left(m, node, field, report)
     if _TO.search(text) or _OPEN.match(text):
         return span_of(node, field, report)
     if field.words and not any(c.isdigit() for c in text):

@@ -23,6 +23,7 @@ BEYOND = (
     "not-a-date",
     "not-a-quantity",
     "not-a-range",
+    "off-or-left",
     "output-against-input",
     "range-with-dash",
     "reversed-range",

@@ -311,7 +311,7 @@ class HeatReader:
             )
         if isinstance(rule, Amount):
             return arithmetic.derated_by_share(put_in, share("maker_share", rule, self.job), clocked=False), (
-                f"derate: {derate.MAKER.words}",
+                f"derate: {plain(100 - rule.value)} % off, {plain(rule.value)} % left ({derate.MAKER.words})",
             )
         chosen = next(r for r in derate.DERATES if r.name == rule.text)
         if chosen == derate.NONE:

@@ -107,13 +107,30 @@ def test_gas_clocked_at_the_meter() -> None:
 
 
 @pytest.mark.parametrize(
-    ("rule", "share"), [("from sea level", 0.80), ("from 2,000 ft", 0.88), ("none", 1.0), ("84 %", 0.84)]
+    ("rule", "share"),
+    [
+        ("from sea level", 0.80),
+        ("from 2,000 ft", 0.88),
+        ("from 2000 ft", 0.88),
+        ("none", 1.0),
+        ("84 %", 0.84),
+        ("20 % off", 0.80),
+        ("80 % left", 0.80),
+    ],
 )
 def test_derates_at_5_000_ft_are_labelled_choices(rule: str, share: float) -> None:
     """NFPA 54 clause from memory, two readings of it: 0.80 and 0.88; the maker's own share."""
     one = house(("altitude", "5,000 ft"), ("derate", rule))
     assert value(heating(one).heat) == pytest.approx(80_000 * 0.95 * share)
     assert any("derate" in remark for remark in heating(one).remarks)
+
+
+def test_a_percent_that_may_be_either_is_asked_for() -> None:
+    with pytest.raises(Refused) as refused:
+        house(("altitude", "5,000 ft"), ("derate", "20 %"))
+    (one,) = refused.value.problems
+    assert one.message == "`20 %`: does it come off, or is it what is left?"
+    assert one.help == "type 20 % off or 20 % left"
 
 
 def test_no_derate_is_taken_unasked_and_that_is_said() -> None:
