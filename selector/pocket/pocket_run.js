@@ -319,7 +319,9 @@ class Engine {
           pages: rows.map((r) => r[1]).filter((x) => x),
           notes: rows.flatMap(([name, , leaf]) => [
             ...(leaf.note ? [`${name}: ${leaf.note}`] : []),
-            ...(leaf.copies && !leaf.copies.includes(-1) ? [`${name}: this row behaves as another, and is never proposed`] : []),
+            ...(leaf.copies && !leaf.copies.includes(-1)
+              ? [`${name}: this row behaves as another, and is never proposed`]
+              : []),
           ]),
         };
       }),
