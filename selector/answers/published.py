@@ -23,6 +23,7 @@ RECORDS: dict[str, str] = {
     "verify": "selector.answers.verify.record.VerifyAnswer",
     "plan": "selector.answers.house.plan.PlanAnswer",
     "found": "selector.answers.house.found.FoundAnswer",
+    "sheet": "selector.answers.sheets.sheet.SheetAnswer",
     "visits": "selector.answers.visits.record.VisitsAnswer",
 }
 """Command -> the record of its answer; imported when it is needed."""

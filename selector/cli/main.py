@@ -41,6 +41,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
         "selector.cli.commands.card",
         "Print a card for the unit's door: the board as left, its airflows, blanks, a code.",
     ),
+    "sheet": ("selector.cli.commands.sheet", "Print a page for the one who helps, or for the owner."),
     "schema": (
         "selector.cli.commands.schema",
         "Print the JSON Schemas of tables, jobs and answers, for editors and other programs.",

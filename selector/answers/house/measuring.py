@@ -78,7 +78,7 @@ def _heat(house: House, heats: Sequence[Expected]) -> Iterator[str]:
             else "stage locked, probes out of sight of the heat exchanger"
         )
         titles = _titles(ones)
-        minutes = max(_whole_minutes(one, "electric" if electric else "gas") for one in ones)
+        minutes = max(steady_minutes(one, "electric" if electric else "gas") for one in ones)
         stop = "" if electric else _stop(house, ones[-1])
         yield f"{first}rise, {titles}: {minutes} min in or later, {how}; expect {expect}{stop}"
         first = ""
@@ -144,10 +144,10 @@ def _static(
 
 
 def _minutes(one: Expected, kind: str) -> str:
-    return str(_whole_minutes(one, kind))
+    return str(steady_minutes(one, kind))
 
 
-def _whole_minutes(one: Expected, kind: str) -> int:
+def steady_minutes(one: Expected, kind: str) -> int:
     """The steady minutes after the ramp's last step, rounded up."""
     full = one.coming.full_s if isinstance(one.coming, ComingUp) else Fraction(0)
     minutes = convert(full, "s", "min")

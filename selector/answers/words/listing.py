@@ -12,6 +12,15 @@ def counted(count: int, noun: str) -> str:
     return f"{count:,} {noun if count == 1 else _PLURALS.get(noun, noun + 's')}"
 
 
+NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+
+
+def in_words(count: int, noun: str) -> str:
+    """`one switch`, `three switches`, `16 switches`."""
+    number, _, rest = counted(count, noun).partition(" ")
+    return f"{NUMBERS[count] if count < len(NUMBERS) else number} {rest}"
+
+
 def listed(words: Iterable[str], last: str = "and") -> str:
     """`SW1-1, SW1-4 and SW1-6`.
 

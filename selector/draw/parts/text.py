@@ -45,6 +45,11 @@ def board_text(
     return out + _signs(used, wide, columns)
 
 
+def picture_text(picture: Picture, columns: int = 80) -> list[str]:
+    """One selector as it stands, without the line that explains the signs."""
+    return _selector(picture, False, max(columns, LEAST_COLUMNS), set())
+
+
 def _signs(used: set[str], wide: bool, columns: int) -> list[str]:
     words = {TAKEN: "stands here", FREE: "free", WAS: "stood here before", UNREAD: "can't be read"}
     items = [f"{_hole(sign, wide)} {word}" for sign, word in words.items() if sign in used]
