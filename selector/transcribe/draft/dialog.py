@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Mapping
 
 from selector.transcribe.draft.page import Draft
@@ -11,6 +12,8 @@ from selector.transcribe.typed.text import figures_in, odd_word
 from selector.value import Struct, field
 
 Questions = Iterator[Question]
+_BESIDE = re.compile(r"\d+(?:\.\d+)?|to|and|%|percent|\u00b0?[fc]|btu|btuh|h|kw|v|volts?|\u2013|\u2026", re.IGNORECASE)
+"""What may stand in an answer of figures: figures, what parts them, their units."""
 
 
 class Asked(Struct):
@@ -56,6 +59,11 @@ def counts(wanted: int) -> Callable[[str], str]:
 
     def check(answer: str) -> str:
         found = len(figures_in(answer))
+        odd = next(
+            (w for w in re.split(r"[\s,;:/()-]+|(?<=\d)(?=[^\d.])", answer) if w and not _BESIDE.fullmatch(w)), ""
+        )
+        if odd:
+            return f"`{odd}` can't stand here; type the figure{'s' if wanted != 1 else ''} alone"
         return (
             ""
             if found == wanted

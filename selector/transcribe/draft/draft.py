@@ -85,8 +85,8 @@ def _board(asked: Asked) -> Questions:
 
 
 def _charts(asked: Asked) -> Questions:
-    needed = "A chart: its name, a colon, what sets it, `by` the columns"
-    example = "cooling airflow: SW1-2 SW1-3 SW1-4 by model · trims: SW1-5 SW1-6 · run-on: SW1-7 gives seconds"
+    needed = "A chart: its name, a colon, what sets it, `across` the columns"
+    example = "cooling airflow: SW1-2 SW1-3 SW1-4 across model · trims: SW1-5 SW1-6 · run-on: SW1-7 gives seconds"
     for n in count(1):
         draft = asked.draft
         taken = draft.names

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 
 from selector.table.build.rows import TO_TYPE
-from selector.transcribe.draft.dialog import Asked, Questions, counts, figures_between, words_alone
+from selector.transcribe.draft.dialog import Asked, Questions, figures_between, words_alone
 from selector.transcribe.draft.question import Question
 from selector.transcribe.typed.text import figures_in
 from selector.value import replace
@@ -157,7 +157,7 @@ def _tons(answer: str) -> str:
 
 def _rise(answer: str) -> str:
     found = [float(f) for f in figures_in(answer)]
-    return counts(2)(answer) or ("" if found[0] < found[1] else "type the lower figure first")
+    return figures_between(4, 150, 2)(answer) or ("" if found[0] < found[1] else "type the lower figure first")
 
 
 def _inputs(models: int) -> Callable[[str], str]:

@@ -142,7 +142,9 @@ def _answers(pages: Sequence[Understood]) -> tuple[dict[str, str], dict[str, str
         known["models"] = " ".join(models)
     for n, page in enumerate(pages, start=1):
         by = ", ".join(_by(name, words) for name, words in page.heads)
-        line = f"{page.name}: {' '.join(page.set)}" + (f" by {by}" if by else "") + f" gives {', '.join(page.gives)}"
+        line = (
+            f"{page.name}: {' '.join(page.set)}" + (f" across {by}" if by else "") + f" gives {', '.join(page.gives)}"
+        )
         known[f"chart {n}"] = line + (f" page {page.page}" if page.page else "")
         read_chart(known[f"chart {n}"], selectors, models, ())
         known[f"chart {n} rows"] = rows_answered([(row.marks, row.text) for row in page.rows])
@@ -150,7 +152,7 @@ def _answers(pages: Sequence[Understood]) -> tuple[dict[str, str], dict[str, str
 
 
 def _by(name: str, words: Sequence[str]) -> str:
-    """What stands along the top as a person types it behind `by`: a colon behind a name of several words, strokes
+    """What stands along the top as a person types it behind `across`: a colon behind a name of several words, strokes
     between heads of several."""
     colon = ":" if " " in name and name not in BUILT_IN_FACTS else ""
     return f"{name}{colon} {(' / ' if any(' ' in w for w in words) else ' ').join(words)}"

@@ -88,7 +88,7 @@ def read_call(text: str, taken: Sequence[str]) -> TypedCall:
     stages = (before[0][-1], *(" ".join(b) for b in before[1:])) if named else ()
     name = " ".join(before[0][:-1] if named else before[0])
     odd = [w for t in terminals for w in t if not _BEHIND.fullmatch(w)]
-    if odd or (len(pieces) > 1 and not all(terminals)):
+    if odd or (len(pieces) > 1 and not all(terminals) and (any(terminals) or not named)):
         raise MistypedAnswer(
             f"`{odd[0] if odd else ' '.join(pieces[-1])}` is no terminal; type those of each stage after the name, a"
             " comma between stages"
@@ -143,7 +143,7 @@ def read_steps(
 ) -> tuple[tuple[str, ...], str, tuple[tuple[str, str], ...]]:
     """The steps of a call as they go into the file, the positions it is served at and its times.
 
-    `compressor airflow, 66 % in first, when LK1 cut, off 60 s`; charts may be named by their beginning. Mistyped says
+    `compressor airflow, 66 % in first, when LK1 cut, off 60 s`; `low heat in first` is a chart for that stage alone; charts may be named by their beginning. Mistyped says
     what can't be read.
     """
     pieces = [piece.strip() for piece in text.split(",") if piece.strip()]
@@ -160,7 +160,11 @@ def read_steps(
             f"{out[0].partition(':')[0]} acts on an airflow and can't come first; begin with a chart of airflow,"
             " `call`, or an airflow"
         )
-    again = next((step for step in out[1:] if _starts(step, charts, board)), "")
+    staged = out[0].startswith("{use: ")
+    again = next(
+        (s for s in out[1:] if _starts(s, charts, board) and not (staged and s.startswith("{use: ") and s != out[0])),
+        "",
+    )
     if again and not (len(out) > 1 and again == out[1] and any(s.label == out[0] and s.gives == "tons" for s in board)):
         raise MistypedAnswer(
             f"{again} starts the airflow anew; what stands behind the first acts on it, such as a trim or 66 %"
@@ -170,6 +174,7 @@ def read_steps(
 
 def _starts(step: str, charts: Sequence[TypedChart], board: Sequence[TypedSelector]) -> bool:
     """True for a step that is an airflow by itself."""
+    step = step.removeprefix("{use: ").partition(", when:")[0]
     gives = next((c.gives for c in charts if c.name == step), next(((s.gives,) for s in board if s.label == step), ()))
     return step.startswith(("call ", "airflow:")) or any(QUANTITIES[q].role == "base" for q in gives if q in QUANTITIES)
 
@@ -231,6 +236,11 @@ def _step(
         return f"{bound.group(1).lower()}: {value}"
     if re.fullmatch(r"\d+(?:\.\d+)?", piece):
         return f"airflow: {piece}"
+    name, _, stage = piece.rpartition(" in ")
+    if name and stage.removesuffix(" stage").strip() in stages:
+        return (
+            f"{{use: {named(name, [c.name for c in charts])}, when: {{stage: {stage.removesuffix(' stage').strip()}}}}}"
+        )
     if piece.startswith("call "):
         words = piece[5:]
         for call in calls:

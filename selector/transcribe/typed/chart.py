@@ -1,4 +1,4 @@
-"""A chart as a person describes it in one line: `cooling airflow: 1-3 by model`, `run-on: SW1-7 gives seconds`."""
+"""A chart as a person describes it in one line: `cooling airflow: 1-3 across model`, `run-on: SW1-7 gives seconds`."""
 
 from __future__ import annotations
 
@@ -143,14 +143,14 @@ def _plain(figures: str) -> bool:
 def read_chart(
     text: str, board: Sequence[TypedSelector], models: Sequence[str], taken: Sequence[str] = ()
 ) -> TypedChart:
-    """The chart of a line: NAME: SELECTORS [by HEADS] [gives QUANTITIES] [page N] [(what it holds for)]. Mistyped
+    """The chart of a line: NAME: SELECTORS [across HEADS] [gives QUANTITIES] [page N] [(what it holds for)]. Mistyped
     says what is wrong."""
     text, conditions = noted(text)
     name, colon, rest = text.partition(":")
     name = " ".join(name.split())
     if not colon or not name:
         raise MistypedAnswer(
-            "type a name, a colon and the selectors that set it: cooling airflow: SW1-2 SW1-3 SW1-4 by model"
+            "type a name, a colon and the selectors that set it: cooling airflow: SW1-2 SW1-3 SW1-4 across model"
         )
     name_allowed(name)
     if name.casefold() in RESERVED_WORDS or name.casefold().startswith("call "):
@@ -160,15 +160,15 @@ def read_chart(
     pieces: dict[str, list[str]] = {"": []}
     at = ""
     for word in rest.split():
-        if word in ("by", "gives", "page"):
-            at = word
+        if word in ("across", "by", "gives", "page"):
+            at = "across" if word == "by" else word
             pieces[at] = []
         else:
             pieces[at].append(word)
     chart = TypedChart(
         name=name,
         parts=_parts(pieces[""], board, models),
-        heads=_heads(" ".join(pieces.get("by", [])), models),
+        heads=_heads(" ".join(pieces.get("across", [])), models),
         gives=read_gives(name, " ".join(pieces.get("gives", []))),
         page=" ".join(pieces.get("page", [])),
         conditions=conditions,
@@ -236,7 +236,7 @@ def _heads(text: str, models: Sequence[str]) -> tuple[tuple[str, tuple[str, ...]
         if first in ("model", "models"):
             words = tuple(piece[1:]) or tuple(models)
             if not words:
-                raise MistypedAnswer("which models? type them after it: by model 060 080 110")
+                raise MistypedAnswer("which models? type them after it: across model 060 080 110")
             out.append(("model", words))
         elif first in ("static", "pressure", "stage", "stages", "firing"):
             kind = {"static": "static pressure", "pressure": "static pressure", "firing": "firing rate"}.get(
@@ -245,7 +245,8 @@ def _heads(text: str, models: Sequence[str]) -> tuple[tuple[str, tuple[str, ...]
             words = tuple(w for w in piece[1:] if w.casefold() not in ("pressure", "rate"))
             if not words:
                 raise MistypedAnswer(
-                    f"which? type the heads after it: by {first} " + ("low high" if kind == "stage" else "25 75 125")
+                    f"which? type the heads after it: across {first} "
+                    + ("low high" if kind == "stage" else "25 75 125")
                 )
             out.append((kind, words))
         elif len(piece) > 1:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from selector.table.build.figures import BadFigure, ramp_steps
+from selector.table.build.implausible import MOST_SHARE
 from selector.table.build.rows import REFUSING
 from selector.table.model.quantities import QUANTITIES
 from selector.transcribe.cells.columns import AS_IT_IS
@@ -35,6 +36,8 @@ _UNITS = {
     "btu/h": "heat",
 }
 """Units as pages print them behind a figure, and the unit of a quantity that each is."""
+_PLAIN = ("%", "s", "sec", "seconds", "w", "watts", "rpm")
+"""Units that can mean one thing alone behind a figure of a chart, and may stand there."""
 _GIVES = {
     "airflow": "airflow",
     "time": "seconds",
@@ -87,22 +90,19 @@ def read_figures(text: str, chart: TypedChart) -> str:
     if chart.gives == ("ramp",):
         return _ramp(text)
     words = _units_checked(text, chart)
-    figures = [w for w in words if w != "%"]
+    figures = [w for w in words if w.casefold() not in _PLAIN]
     if len(figures) != len(chart.columns):
         raise MistypedAnswer(f"{len(figures)} figures for {len(chart.columns)}: {' · '.join(chart.columns)}")
+    figures = [w.replace(",", "") if re.fullmatch(r"[+-]?\d{1,3}(?:,\d{3})+", w) else w for w in figures]
     for word in figures:
         if not re.fullmatch(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)|-|\?|_|none", word):
-            comma = re.fullmatch(r"[+-]?\d{1,3}(?:,\d{3})+", word)
-            raise MistypedAnswer(
-                f"`{word}` is no figure; type {word.replace(',', '')}"
-                if comma
-                else f"`{word}` is no figure; ? where it can't be read"
-            )
+            raise MistypedAnswer(f"`{word}` is no figure; ? where it can't be read")
     for word, quantity in zip(figures, chart.gives * len(figures), strict=False):
         what = QUANTITIES[quantity]
         if what.signed is False and word[0] in "+-" and len(word) > 1:
             raise MistypedAnswer(f"`{word}` has a sign, but {quantity} has none")
-        if what.unit == "percent" and not what.signed and re.fullmatch(r"[\d.]+", word) and float(word) > 100:
+        most = MOST_SHARE if what.operation == "percent of" else 100
+        if what.unit == "percent" and not what.signed and re.fullmatch(r"[\d.]+", word) and float(word) > most:
             raise MistypedAnswer(f"`{word}` is more than the whole; {quantity} is in percent")
     if all(QUANTITIES[q].unit == "percent" for q in chart.gives):
         if chart.gives == ("trim",) and any(w[0] not in "+-?_n0" for w in figures):
@@ -136,7 +136,9 @@ def _units_checked(text: str, chart: TypedChart) -> list[str]:
             continue
         quantity = chart.gives[(count - 1) % len(chart.gives)]
         if QUANTITIES[quantity].unit == unit:
-            if unit != _PERCENT:
+            if word.casefold() == "min":
+                raise MistypedAnswer(f"type seconds: {60 * float(before.replace(',', '')):g} for {before} min")
+            if word.casefold() not in _PLAIN:
                 raise MistypedAnswer(f"type the figures alone, without `{word}`")
             continue
         raise MistypedAnswer(f"`{before} {word}` is no {quantity}, which this chart gives; {_instead(unit, before)}")

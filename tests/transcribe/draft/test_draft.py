@@ -9,6 +9,9 @@ from pathlib import Path
 import pytest
 
 from selector.problems import Refused
+from selector.solve.board.facts import Facts
+from selector.solve.engine.engine import Engine
+from selector.solve.engine.evaluate import evaluate
 from selector.table.build.build import build_table
 from selector.table.library.library import shipped_folder
 from selector.table.model.table import Table
@@ -160,6 +163,10 @@ def test_the_schema_is_named_by_a_path_that_is_there_without_a_network() -> None
         ("board 1", "J1 A B at C", "`C` is no position of J1; its positions are A B"),
         ("board 1", "X1 3", "say what X1 is: dial, jumper, link, menu, plug, switches, taps"),
         ("board 1", "M1 1-5", "which leads go on the taps of M1? type M1 1-5 leads Y1 Y2 W G"),
+        ("temperature rise", "SW1 switches 8 at off", "`SW1` can't stand here; type the figures alone"),
+        ("temperature rise", "1 to 8", "`1` can't be right here"),
+        ("temperature rise", "35 to 65 F", ""),
+        ("temperature rise", "Enter", "`Enter` can't stand here; type the figures alone"),
         ("board 1", "D1 1-999", "1-999 are more than 200 positions"),
         ("board 1", "J1 A\x1b B", "a character that can't be seen stands in this; type it again"),
     ],
@@ -167,7 +174,7 @@ def test_the_schema_is_named_by_a_path_that_is_there_without_a_network() -> None
 def test_an_answer_that_cant_be_read_says_what_to_type(name: str, answer: str, complaint: str) -> None:
     answers: dict[str, str] = {}
     while (question := next_question(answers)) is not None and question.name != name:
-        answers[question.name] = ""
+        answers[question.name] = "60000" if question.name == "heat input" else ""
     assert question is not None
     assert question.complaint(answer) == complaint
 
@@ -177,12 +184,12 @@ def test_an_answer_that_cant_be_read_says_what_to_type(name: str, answer: str, c
     [
         (
             "cooling airflow SW1-1",
-            "type a name, a colon and the selectors that set it: cooling airflow: SW1-2 SW1-3 SW1-4 by model",
+            "type a name, a colon and the selectors that set it: cooling airflow: SW1-2 SW1-3 SW1-4 across model",
         ),
         ("airflow: 1", "`airflow` has a meaning of its own; call it `airflow chart`, or `cooling airflow`"),
         ("cooling: 9", "`SW1-9` is not on the board; there are SW1"),
         ("cooling: 1 1", "a selector is listed twice. Delete one."),
-        ("cooling: 1 by model", "which models? type them after it: by model 060 080 110"),
+        ("cooling: 1 by model", "which models? type them after it: across model 060 080 110"),
         ("cooling: 1 gives wind", "`wind` is nothing a chart gives; type one of airflow, tons"),
         ("cooling:", "which selectors set it? type them after the colon, or `across` the columns"),
     ],
@@ -201,7 +208,7 @@ def test_a_row_with_too_few_figures_names_the_columns() -> None:
         answers.setdefault(question.name, question.meant(""))
     assert question is not None
     assert question.complaint("1020") == "1 figures for 2: 060 · 080"
-    assert question.complaint("1,020 980") == "`1,020` is no figure; type 1020"
+    assert question.complaint("1,020 980") == ""
     assert question.complaint("1020 9l0") == "`9l0` is no figure; ? where it can't be read"
     assert question.complaint("1020 -") == ""
 
@@ -233,6 +240,10 @@ TO_AIRFLOW = "is no airflow, which this chart gives; for percents add"
         (ROW[2], "+10 cfm", "`+10 cfm` is no trim, which this chart gives; add `gives airflow`"),
         (ROW[2], "-10 %", ""),
         (ROW[0], "Reserved - do not use", ""),
+        ("run-on: 1 across stage low mid high", "30 s 60 s 90 s", ""),
+        ("run-on: 1", "2 min", "type seconds: 120 for 2 min"),
+        ("fan share: 1", "106 %", ""),
+        ("dehumidify: 1 gives reduction", "106 %", "`106` is more than the whole; reduction is in percent"),
     ],
 )
 def test_a_figure_of_another_unit_says_what_to_do(chart: str, row: str, complaint: str) -> None:
@@ -329,3 +340,38 @@ charts:
 )
 def test_the_missing_rows_of_a_file_broken_off_anywhere_behind_the_chart(calls: str) -> None:
     assert missing_rows(source_from_text(UNFINISHED + calls), "tap airflow") == ("      2  _ _", "      3  _ _")
+
+
+def test_figures_as_printed_charts_of_one_stage_and_calls_without_terminals_make_a_table() -> None:
+    """Thousands with their comma, times with their unit, more than the whole; each stage with a chart of its own."""
+    answers = {
+        "title": "Furnace",
+        "models": "060 080",
+        "board 1": "SW1 switches 3",
+        "chart 1": "cooling airflow: SW1-1 across model",
+        "chart 1 row 1": "1,330 1,780",
+        "chart 1 row 2": "1,020 1,380",
+        "chart 2": "low heat: SW1-2",
+        "chart 2 row 1": "930",
+        "chart 2 row 2": "1000",
+        "chart 3": "high heat: SW1-2",
+        "chart 3 row 1": "1,330",
+        "chart 3 row 2": "1200",
+        "chart 4": "run-on: SW1-3 across stage low high",
+        "chart 4 row 1": "30 s 60 s",
+        "chart 4 row 2": "90 s 120 s",
+        "call 1": "cooling",
+        "call 1 airflow": "cooling airflow, 106 %",
+        "call 2": "heat low, high",
+        "call 2 airflow": "low heat in low, high heat in high",
+        "call 2 times": "off run-on",
+    }
+    while (question := next_question(answers)) is not None:
+        answers[question.name] = question.meant("")
+    text = draft_text(draft_of(answers))
+    assert "      OFF  1330 1780\n" in text
+    assert "      OFF  30  60\n" in text
+    table, _ = build_table(source_from_text(text), "draft")
+    board = tuple(0 for _ in table.parts)
+    heat = evaluate(Engine(table, Facts(model="060")), board)["heat"]
+    assert [stage.airflow for stage in heat.stages] == [930, 1330]
