@@ -143,8 +143,8 @@ def read_steps(
 ) -> tuple[tuple[str, ...], str, tuple[tuple[str, str], ...]]:
     """The steps of a call as they go into the file, the positions it is served at and its times.
 
-    `compressor airflow, 66 % in first, when LK1 cut, off 60 s`; `low heat in first` is a chart for that stage alone; charts may be named by their beginning. Mistyped says
-    what can't be read.
+    `compressor airflow, 66 % in first, when LK1 cut, off 60 s`; `low heat in first` is a chart for that stage alone;
+    charts may be named by their beginning. Mistyped says what can't be read.
     """
     pieces = [piece.strip() for piece in text.split(",") if piece.strip()]
     names = [c.name.casefold() for c in charts]
@@ -160,11 +160,9 @@ def read_steps(
             f"{out[0].partition(':')[0]} acts on an airflow and can't come first; begin with a chart of airflow,"
             " `call`, or an airflow"
         )
-    staged = out[0].startswith("{use: ")
-    again = next(
-        (s for s in out[1:] if _starts(s, charts, board) and not (staged and s.startswith("{use: ") and s != out[0])),
-        "",
-    )
+    starts = [s for s in out if _starts(s, charts, board)]
+    own = all(s.startswith("{use: ") for s in starts) and len(set(starts)) == len(starts)
+    again = "" if own else next((s for s in out[1:] if s in starts), "")
     if again and not (len(out) > 1 and again == out[1] and any(s.label == out[0] and s.gives == "tons" for s in board)):
         raise MistypedAnswer(
             f"{again} starts the airflow anew; what stands behind the first acts on it, such as a trim or 66 %"
@@ -236,11 +234,9 @@ def _step(
         return f"{bound.group(1).lower()}: {value}"
     if re.fullmatch(r"\d+(?:\.\d+)?", piece):
         return f"airflow: {piece}"
-    name, _, stage = piece.rpartition(" in ")
-    if name and stage.removesuffix(" stage").strip() in stages:
-        return (
-            f"{{use: {named(name, [c.name for c in charts])}, when: {{stage: {stage.removesuffix(' stage').strip()}}}}}"
-        )
+    name, _, stage = piece.removesuffix(" stage").rpartition(" in ")
+    if name and stage.strip() in stages:
+        return f"{{use: {named(name, [c.name for c in charts])}, when: {{stage: {stage.strip()}}}}}"
     if piece.startswith("call "):
         words = piece[5:]
         for call in calls:
