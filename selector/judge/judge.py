@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import product
 from math import prod
@@ -14,32 +14,38 @@ from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.solve.engine.instructions import Instruction
 from selector.solve.engine.limit import JudgedLimit
-from selector.solve.rank.rank import TooLarge
 from selector.solve.search.decode import differences
+from selector.solve.search.reach import airflows_over
+from selector.solve.search.space import SelectorGroup, Space, groups_of, read_back
 from selector.table.model.table import ABSENT, Call, No, Setting, figures_of
 from selector.value import Struct
 
-MOST_LISTED = 20_000
-"""Completions of open positions that one stage is judged in."""
+MOST_JUDGED = 400
+"""Combinations of open outcomes that a stage is judged in one by one; beyond, only its outcomes are worked out."""
+MOST_ROWS = 20_000
+"""Rows that open positions may lead to whose notes are listed."""
 OFF_PINS = "off pins"
+Filled = Mapping[int, int]
 
 
 class _Case(Struct, frozen=True):
-    """One completion of what a stage reads: the positions filled in, its airflow, its limits, each in its worst
-    point."""
+    """What a stage may be: `key` is what was filled in (facts, then classes of open positions), `filled` positions that
+    stand for it; the airflow, and every limit in its worst point."""
 
-    filled: tuple[int, ...]
+    key: tuple[object, ...]
+    filled: Filled
     airflow: Fraction | No
-    limits: tuple[JudgedLimit, ...]
+    limits: Mapping[tuple[object, ...], JudgedLimit]
 
 
 def judge(engine: Engine, marks: BoardMarks, must_run: Collection[tuple[str, str]] = ()) -> Judgement:
-    """How a board stands; the stages in `must_run` have to run here. Raises rank.TooLarge where too many positions are
-    open to judge every completion."""
+    """How a board stands; the stages in `must_run` have to run here. Raises rank.TooLarge where too much is open to
+    tell its outcomes."""
     table = engine.table
     setting, assumed = marks.standing(engine)
+    boards: dict[tuple[object, ...], Board] = {}
     stages = {
-        at: judge_stage(engine, table.calls[at[0]], at[1], setting, marks.unread, needed=at in must_run)
+        at: judge_stage(engine, table.calls[at[0]], at[1], setting, marks.unread, needed=at in must_run, boards=boards)
         for at in ((call.name, stage) for call in table.calls.values() for stage in call.stages)
     }
     return Judgement(
@@ -59,45 +65,218 @@ def judge(engine: Engine, marks: BoardMarks, must_run: Collection[tuple[str, str
 
 
 def judge_stage(
-    engine: Engine, call: Call, stage: str, setting: Setting, unread: frozenset[int], *, needed: bool = False
+    engine: Engine,
+    call: Call,
+    stage: str,
+    setting: Setting,
+    unread: frozenset[int],
+    *,
+    needed: bool = False,
+    boards: dict[tuple[object, ...], Board] | None = None,
 ) -> StageJudgement:
     """How one stage stands on a board whose parts stand as they are judged (`BoardMarks.standing`); `needed`: it has to
-    run here. Raises rank.TooLarge as `judge` does."""
-    program = _program(engine, call, stage)
-    read = dict.fromkeys(p for i in program for r in i.readings for p in r.parts)
-    reads = tuple(p for p in read if setting[p] is None)
-    cases = list(_cases(engine, call, stage, setting, reads, unread))
-    outcomes = [c.airflow.kind if isinstance(c.airflow, No) else c.airflow for c in cases]
-    depends = _deciding(reads, cases, outcomes)
-    airflows = tuple(sorted({x for c in cases for x in figures_of(c.airflow)}))
-    noes = {c.airflow.kind: c.airflow for c in reversed(cases) if isinstance(c.airflow, No)}
-    outcome = cases[0].airflow
-    if depends:
-        seen = any(p in unread for p in depends)
-        names = ", ".join(engine.table.parts[p].name for p in depends)
-        outcome = No(kind="unreadable" if seen else "not_known", why=f"depends on {names}")
-    return StageJudgement(
-        call=call.name,
-        stage=stage,
-        outcome=outcome,
-        airflows=airflows,
-        noes=tuple(noes[k] for k in sorted(noes, key=lambda kind: noes[kind].rank)),
-        depends=depends,
-        checks=_checks(reads, [c for c in cases if figures_of(c.airflow)]),
-        notes=_notes(engine, call, program, setting),
-        rate=engine.asked(call, stage).rate,
-        reads=reads,
-        cases={case.filled: _stands(case, needed=needed) for case in cases},
-        needed=needed,
-    )
+    run here. `boards`: boards already made of this setting, by the facts filled in. Raises rank.TooLarge as `judge`
+    does."""
+    return _Stage(engine, call, stage, setting, unread, {} if boards is None else boards).judged(needed=needed)
+
+
+class _Stage:
+    """One stage of a board: what of it is open, and everything that it may be."""
+
+    def __init__(
+        self,
+        engine: Engine,
+        call: Call,
+        stage: str,
+        setting: Setting,
+        unread: frozenset[int],
+        boards: dict[tuple[object, ...], Board],
+    ) -> None:
+        """`boards`: boards without open positions, by the facts filled in, shared by all stages."""
+        self.engine, self.call, self.stage, self.setting, self.unread = engine, call, stage, setting, unread
+        self.boards = boards
+        self.program = _program(engine, call, stage)
+        needs = [n for i in self.program for r in i.readings for n in r.needs]
+        needs += [limit.needs for limit in engine.limits(call, stage, engine.asked(call, stage).rate)[0] if limit.needs]
+        self.facts = engine.cases(needs)
+        read = dict.fromkeys(p for i in self.program for r in i.readings for p in r.parts)
+        self.needed = tuple(p for p in read if setting[p] is None)
+        programs = [self.program if e is engine else _program(e, call, stage) for _, e in self.facts]
+        readings = tuple(dict.fromkeys(r for program in programs for i in program for r in i.readings))
+        self.look = read_back(engine, setting)
+        self.groups = groups_of(engine, self._space(), readings, 1, self.look) if self.needed else []
+        self.exact = prod(len(g.classes) for g in self.groups) * len(self.facts) <= MOST_JUDGED
+
+    def judged(self, *, needed: bool) -> StageJudgement:
+        """How the stage stands; `needed`: it has to run here."""
+        cases = [case for told, engine in self.facts for case in self._cases(told, engine)]
+        outcomes = [(c.airflow.kind, c.airflow.either) if isinstance(c.airflow, No) else c.airflow for c in cases]
+        depends, facts = self._deciding(cases, outcomes)
+        airflows = tuple(sorted({x for c in cases for x in figures_of(c.airflow)}))
+        noes = {c.airflow.kind: c.airflow for c in reversed(cases) if isinstance(c.airflow, No)}
+        which: dict[Fraction, tuple[tuple[int, int], ...]] = {}
+        outcome = cases[0].airflow
+        if depends or facts:
+            seen = any(p in self.unread for p in depends)
+            names = (*(self.engine.table.parts[p].name for p in depends), *facts)
+            outcome = No(
+                kind="unreadable" if seen else "not_known",
+                why=f"depends on {', '.join(names)}",
+                needs=names[0] if len(names) == 1 else "",
+            )
+        if len(depends) == 1 and not facts and self.exact:
+            for case in cases:
+                if isinstance(case.airflow, Fraction):
+                    which[case.airflow] = (*which.get(case.airflow, ()), *self._positions(depends[0], case))
+        return StageJudgement(
+            call=self.call.name,
+            stage=self.stage,
+            outcome=outcome,
+            airflows=airflows,
+            noes=tuple(noes[k] for k in sorted(noes, key=lambda kind: noes[kind].rank)),
+            depends=depends,
+            facts=facts,
+            which={airflow: tuple(dict.fromkeys(positions)) for airflow, positions in which.items()},
+            checks=self._checks([c for c in cases if figures_of(c.airflow)]),
+            notes=_notes(self.engine, self.call, self.program, self.setting),
+            rate=self.engine.asked(self.call, self.stage).rate,
+            reads=self.needed,
+            cases=self._listed(cases, needed=needed),
+            needed=needed,
+        )
+
+    # -- everything that the stage may be
+
+    def _cases(self, told: Mapping[str, Fraction | str], engine: Engine) -> Iterator[_Case]:
+        values = tuple(told.values())
+        if not self.needed:
+            board = self.boards.get(tuple(told.items()))
+            if board is None:
+                board = self.boards[tuple(told.items())] = Board(engine, self.setting, self.unread)
+            yield self._case(values, {}, board)
+            return
+        if not self.exact:
+            airflows, noes = airflows_over(engine, self._space(), engine.asked(self.call, self.stage), self.look)
+            may_be: list[Fraction | No] = [*airflows, *noes]
+            yield from (_Case((*values, n), {}, x, {}) for n, x in enumerate(may_be))
+            return
+        for classes in product(*(range(len(g.classes)) for g in self.groups)):
+            filled = {
+                p: at
+                for g, c in zip(self.groups, classes, strict=True)
+                for p, at in zip(g.parts, g.first[c], strict=True)
+            }
+            whole = tuple(filled.get(i, was) for i, was in enumerate(self.setting))
+            yield self._case((*values, *classes), filled, Board(engine, whole, self.unread))
+
+    def _space(self) -> Space:
+        """The open positions that the stage reads, whatever may be proposed. One that was looked at isn't off its
+        pins."""
+        parts = self.engine.table.parts
+        return Space(
+            baseline=self.setting,
+            fixed={i: (at, "as found") for i, at in enumerate(self.setting) if i not in self.needed},
+            searched=self.needed,
+            weights=dict.fromkeys(self.needed, 0),
+            domains={
+                p: tuple(i for i, word in enumerate(parts[p].positions) if p not in self.unread or word != OFF_PINS)
+                for p in self.needed
+            },
+        )
+
+    def _case(self, key: tuple[object, ...], filled: Filled, board: Board) -> _Case:
+        airflow = board.airflow(board.engine.asked(self.call, self.stage))
+        if not figures_of(airflow):
+            return _Case(key, filled, airflow, {})
+        limits: dict[tuple[object, ...], JudgedLimit] = {}
+        for point in (*board.engine.points(self.call, self.stage), *board.bends(self.call, self.stage)):
+            for one in board.judged(point):
+                at = (one.limit.quantity, one.limit.source, one.limit.line, one.limit.least is None)
+                limits[at] = max(limits.get(at, one), one, key=_badness)
+        return _Case(key, filled, airflow, limits)
+
+    # -- what decides
+
+    def _deciding(self, cases: Sequence[_Case], results: Sequence[object]) -> tuple[tuple[int, ...], tuple[str, ...]]:
+        """The parts and facts that change a result by themselves in some case; all, where only together they do."""
+        if len(set(results)) <= 1:
+            return (), ()
+        names = tuple(self.facts[0][0])
+        if not self.exact:
+            return self.needed, names
+        at = {case.key: result for case, result in zip(cases, results, strict=True)}
+        facts = tuple(name for n, name in enumerate(names) if _alone(at, n, None))
+        parts = [
+            p
+            for n, g in enumerate(self.groups)
+            for m, p in enumerate(g.parts)
+            if _alone(at, len(names) + n, _neighbours(g, m))
+        ]
+        return (tuple(p for p in self.needed if p in parts), facts) if parts or facts else (self.needed, names)
+
+    def _listed(self, cases: Sequence[_Case], *, needed: bool) -> dict[tuple[int, ...], Stands]:
+        """The positions of all that is read and open -> how the stage then stands, whatever the facts not given are."""
+        if not self.exact or prod(len(g.ways) for g in self.groups) > MOST_ROWS:
+            return {}
+        order = [p for g in self.groups for p in g.parts]
+        places = [order.index(p) for p in self.needed]
+        by: dict[tuple[object, ...], set[Stands]] = {}
+        for case in cases:
+            by.setdefault(case.key[len(self.facts[0][0]) :], set()).add(_stands(case, needed=needed))
+        out: dict[tuple[int, ...], Stands] = {}
+        for classes, stands in by.items():
+            ways = [
+                [way for way, c in zip(g.ways, g.class_of, strict=True) if c == mine]
+                for g, mine in zip(self.groups, classes, strict=True)
+            ]
+            told: Stands = next(iter(stands)) if len(stands) == 1 else "depends"
+            for way in product(*ways):
+                at = [position for one in way for position in one]
+                out[tuple(at[n] for n in places)] = told
+        return out
+
+    def _positions(self, part: int, case: _Case) -> list[tuple[int, int]]:
+        """The positions of a part that its class in a case stands for."""
+        for n, g in enumerate(self.groups):
+            if part in g.parts:
+                at = g.parts.index(part)
+                mine = case.key[len(self.facts[0][0]) + n]
+                return [(part, way[at]) for way, c in zip(g.ways, g.class_of, strict=True) if c == mine]
+        return []
+
+    def _checks(self, cases: Sequence[_Case]) -> tuple[LimitCheck, ...]:
+        """Every limit over all cases in which the stage has an airflow."""
+        out = []
+        for at in dict.fromkeys(at for case in cases for at in case.limits):
+            judged = [case.limits[at] for case in cases if at in case.limits]
+            oks = [j.ok for j in judged]
+            state: State = "kept" if set(oks) == {True} else "broken" if set(oks) == {False} else "depends"
+            if set(oks) == {None}:
+                state = "not_judged"
+            distinct = {(j.ok, j.value, j.low, j.high, j.why): j for j in judged}
+            worst = sorted(distinct.values(), key=_badness, reverse=True)
+            open_ = next((j for j in worst if j.ok is None), None)
+            parts, facts = self._deciding([case for case in cases if at in case.limits], oks)
+            out.append(
+                LimitCheck(
+                    limit=worst[0].limit,
+                    state=state,
+                    judged=tuple(worst),
+                    depends=parts,
+                    facts=facts,
+                    needs=open_.needs if open_ is not None else "",
+                    why=open_.why if open_ is not None else "",
+                )
+            )
+        return tuple(out)
 
 
 def _stands(case: _Case, *, needed: bool) -> Stands:
     if isinstance(case.airflow, No):
         return "stopped" if needed and case.airflow.kind == "does_not_run" else case.airflow.kind
-    if any(j.ok is False for j in case.limits):
+    if any(j.ok is False for j in case.limits.values()):
         return "outside"
-    return "inside" if any(j.ok for j in case.limits) else "not_judged"
+    return "inside" if any(j.ok for j in case.limits.values()) else "not_judged"
 
 
 def parts_judged(engine: Engine, call: Call, stage: str) -> frozenset[int]:
@@ -123,77 +302,30 @@ def _program(engine: Engine, call: Call, stage: str) -> tuple[Instruction, ...]:
     return tuple(out)
 
 
-def _cases(
-    engine: Engine, call: Call, stage: str, setting: Setting, needed: Sequence[int], unread: frozenset[int]
-) -> Iterator[_Case]:
-    parts = engine.table.parts
-    choices = [
-        [i for i, word in enumerate(parts[p].positions) if not (p in unread and word == OFF_PINS)] for p in needed
-    ]
-    if prod(len(c) for c in choices) > MOST_LISTED:
-        raise TooLarge(
-            variables=tuple(parts[p].name for p in needed), factors=(call.name,), entries=prod(len(c) for c in choices)
-        )
-    for filled in product(*choices):
-        at = dict(zip(needed, filled, strict=True))
-        whole = tuple(at.get(i, was) for i, was in enumerate(setting))
-        if at and any(p in at for p in tapped_twice(whole, engine.table)):
-            continue
-        board = Board(engine, whole, unread)
-        airflow = board.airflow(engine.asked(call, stage))
-        yield _Case(filled, airflow, _worst(engine, board, call, stage) if figures_of(airflow) else ())
-
-
-def _worst(engine: Engine, board: Board, call: Call, stage: str) -> tuple[JudgedLimit, ...]:
-    """Each limit of a stage, in the point where it is worst."""
-    points = [board.judged(p) for p in (*engine.points(call, stage), *board.bends(call, stage))]
-    return tuple(max(at, key=_badness) for at in zip(*(p for p in points if p), strict=True))
-
-
 def _badness(judged: JudgedLimit) -> tuple[int, Fraction]:
     return (2 if judged.ok is False else 1 if judged.ok is None else 0, abs(judged.beyond))
 
 
-def _deciding(needed: Sequence[int], cases: Sequence[_Case], results: Sequence[object]) -> tuple[int, ...]:
-    """The parts that change a result by themselves in some completion; all, where only together they do."""
-    if len(set(results)) <= 1:
-        return ()
-    out = []
-    for n, part in enumerate(needed):
-        seen: dict[tuple[int, ...], object] = {}
-        for case, result in zip(cases, results, strict=True):
-            rest = (*case.filled[:n], *case.filled[n + 1 :])
-            if seen.setdefault(rest, result) != result:
-                out.append(part)
-                break
-    return tuple(out) or tuple(needed)
+def _neighbours(group: SelectorGroup, part: int) -> frozenset[tuple[int, int]]:
+    """Pairs of classes that lie one move of a part apart."""
+    by: dict[tuple[int, ...], set[int]] = {}
+    for way, c in zip(group.ways, group.class_of, strict=True):
+        by.setdefault((*way[:part], *way[part + 1 :]), set()).add(c)
+    return frozenset((a, b) for classes in by.values() for a in classes for b in classes if a != b)
 
 
-def _checks(needed: Sequence[int], cases: Sequence[_Case]) -> tuple[LimitCheck, ...]:
-    """Every limit over all completions in which the stage has an airflow."""
-    if not cases:
-        return ()
-    out = []
-    for n, limit in enumerate(cases[0].limits):
-        judged = [case.limits[n] for case in cases]
-        oks = [j.ok for j in judged]
-        state: State = "kept" if set(oks) == {True} else "broken" if set(oks) == {False} else "depends"
-        if set(oks) == {None}:
-            state = "not_judged"
-        distinct = {(j.ok, j.value, j.low, j.high, j.why): j for j in judged}
-        worst = sorted(distinct.values(), key=_badness, reverse=True)
-        open_ = next((j for j in worst if j.ok is None), None)
-        out.append(
-            LimitCheck(
-                limit=limit.limit,
-                state=state,
-                judged=tuple(worst),
-                depends=_deciding(needed, cases, oks),
-                needs=open_.needs if open_ is not None else "",
-                why=open_.why if open_ is not None else "",
-            )
-        )
-    return tuple(out)
+def _alone(at: Mapping[tuple[object, ...], object], n: int, pairs: frozenset[tuple[int, int]] | None) -> bool:
+    """True where results differ between two keys that differ in place `n` alone, by one of the pairs where given."""
+    by: dict[tuple[object, ...], list[tuple[object, object]]] = {}
+    for key, result in at.items():
+        by.setdefault((*key[:n], *key[n + 1 :]), []).append((key[n], result))
+    return any(
+        a != b and (pairs is None or (x, y) in pairs)
+        for same in by.values()
+        if len({result for _, result in same}) > 1
+        for x, a in same
+        for y, b in same
+    )
 
 
 def _notes(engine: Engine, call: Call, program: Iterable[Instruction], setting: Setting) -> tuple[Note, ...]:
@@ -218,7 +350,7 @@ def _notes(engine: Engine, call: Call, program: Iterable[Instruction], setting: 
                 range(len(table.parts[p].positions)) if a is None else (a,)
                 for p, a in zip(reading.parts, at, strict=True)
             ]
-            if prod(len(c) for c in choices) > MOST_LISTED:
+            if prod(len(c) for c in choices) > MOST_ROWS:
                 continue
             for positions in product(*choices):
                 row = reading.row(positions)

@@ -31,14 +31,15 @@ class Note(Struct, frozen=True, kw_only=True):
 class LimitCheck(Struct, frozen=True, kw_only=True):
     """One limit on one stage. `judged`: the distinct ways it comes out, the worst first; one where nothing is open.
 
-    `depends`: parts whose open position decides. `needs` names the fact that would settle what can't be judged, `why`
-    says what is missing.
+    `depends`, `facts`: parts whose open position and facts not given that decide. `needs` names the fact that would
+    settle what can't be judged, `why` says what is missing.
     """
 
     limit: Limit
     state: State
     judged: tuple[JudgedLimit, ...]
     depends: tuple[int, ...] = ()
+    facts: tuple[str, ...] = ()
     needs: str = ""
     why: str = ""
 
@@ -49,11 +50,13 @@ class LimitCheck(Struct, frozen=True, kw_only=True):
 
 
 class StageJudgement(Struct, frozen=True, kw_only=True):
-    """How a stage stands. `outcome` is its airflow, or the first of the five noes; where an open position can change it
-    `airflows` (rising) and `noes` (one a code) hold all that is possible and `depends` the parts that decide.
+    """How a stage stands. `outcome` is its airflow, or the first of the five noes; where an open position or a fact not
+    given can change it `airflows` (rising) and `noes` (one a code) hold all that is possible, `depends` the parts and
+    `facts` the facts that decide. Where one part alone decides, `which` gives for each airflow the (part, position)
+    pairs that lead to it.
 
-    `reads`: the open parts that its judgement reads; `cases`: their positions -> how it then stands. `needed`: it has
-    to run here.
+    `reads`: the open parts that its judgement reads; `cases`: their positions -> how it then stands (empty where they
+    are too many to list). `needed`: it has to run here.
     """
 
     call: str
@@ -64,6 +67,8 @@ class StageJudgement(Struct, frozen=True, kw_only=True):
     depends: tuple[int, ...]
     checks: tuple[LimitCheck, ...]
     notes: tuple[Note, ...]
+    facts: tuple[str, ...] = ()
+    which: Mapping[Fraction, tuple[tuple[int, int], ...]] = field(default_factory=dict)
     rate: str = ""
     reads: tuple[int, ...] = ()
     cases: Mapping[tuple[int, ...], Stands] = field(default_factory=dict)
@@ -80,7 +85,7 @@ class StageJudgement(Struct, frozen=True, kw_only=True):
     @property
     def wrong(self) -> bool:
         """True where it can't stay as it is, whatever the open positions are."""
-        return all(stands in WRONG for stands in self.cases.values())
+        return bool(self.cases) and all(stands in WRONG for stands in self.cases.values())
 
     @property
     def broken(self) -> tuple[JudgedLimit, ...]:

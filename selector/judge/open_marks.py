@@ -12,7 +12,7 @@ from itertools import combinations
 
 from selector.judge.judgement import WRONG, Judgement
 from selector.solve.engine.engine import Engine
-from selector.solve.rank.rank import Alternative, Factor, Variable, lowest
+from selector.solve.rank.rank import Alternative, Factor, TooLarge, Variable, lowest
 from selector.solve.search.space import declared_position
 from selector.value import Struct
 
@@ -101,6 +101,9 @@ class _Boards:
 
     def __init__(self, engine: Engine, judgement: Judgement) -> None:
         parts = engine.table.parts
+        for s in judgement.stages.values():
+            if s.reads and not s.cases:
+                raise TooLarge(variables=tuple(parts[p].name for p in s.reads), factors=(s.title,), entries=0)
         self.stages = [_stage(s.reads, s.cases) for s in judgement.stages.values()]
         self.told = [_told(engine, judgement, fact) for fact in engine.declarers if _known(engine, fact)]
         self.every = [*self.stages, *self.told]

@@ -163,9 +163,16 @@ function carryOut(i, x, other, read) {
   // x: the register before; other: the register that i reads
   if (x !== null && isNo(x) && x.k === RUNS) return x;
   const holds = held(i.if, read);
-  if (isNo(holds)) return firstNo(x, holds);
+  if (isNo(holds)) {
+    // a step of which it isn't known whether it counts matters only where it changes something
+    const after = holds.k >= UNREADABLE && i.o !== "runs" ? carried(i, x, other, read) : null;
+    const alike = x !== null && after !== null && (isNo(x) ? isNo(after) && x.k === after.k && x.e === after.e : isFigure(x) && isFigure(after) && same(x, after));
+    return alike ? x : firstNo(x, holds);
+  }
   if (i.o === "runs") return holds ? x : no(RUNS, `it runs only with ${i.m}`);
-  if (!holds) return x;
+  return holds ? carried(i, x, other, read) : x;
+}
+function carried(i, x, other, read) {
   if (i.o === "stands") {
     const against = i.r ? read(i.r) : other;
     const forbids = against !== null && isNo(against) && (against.k === NOT_USABLE || against.k === OUTSIDE);
@@ -175,8 +182,7 @@ function carryOut(i, x, other, read) {
   if (i.f) {
     v = finished(other);
     if (BOUNDS.has(i.o) && isNo(v) && v.k === RUNS) v = null; // a call that doesn't run is no bound
-  }
-  else if (i.y !== undefined)
+  } else if (i.y !== undefined)
     v =
       other === null
         ? no(UNKNOWN, `${i.m} is not known`)
@@ -186,8 +192,7 @@ function carryOut(i, x, other, read) {
   else if (i.r) v = read(i.r);
   if (isNo(v) && !v.e) return firstNo(x, v);
   if (isNo(x) && !x.e) return isNo(v) ? firstNo(x, v) : x;
-  if (i.o === "bound") return v;
-  return act(x, i.o, v, i.q);
+  return i.o === "bound" ? v : act(x, i.o, v, i.q);
 }
 const finished = (x) => (isFigure(x) || isNo(x) ? x : no(OUTSIDE, "no airflow to start from holds here"));
 

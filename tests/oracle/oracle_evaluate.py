@@ -21,6 +21,7 @@ from tests.oracle.oracle_table import (
     Chart,
     Knob,
     OracleTable,
+    Row,
     Step,
     TableError,
     Value,
@@ -222,9 +223,10 @@ def told_by_fact(table: OracleTable, facts: Facts, knob: Knob) -> str | None:
 
 
 def reads(
-    table: OracleTable, call: str, stage: str | None, *, heat: bool = False, delays: bool = False
+    table: OracleTable, call: str, stage: str | None, *, heat: bool = False, delays: bool = False, strict: bool = False
 ) -> frozenset[str]:
-    """Names of knobs and facts that a call's airflow reads, in one stage or in all (stage None)."""
+    """Names of knobs and facts that a call's airflow reads, in one stage or in all (stage None); strict: its heat steps
+    only where the airflow is worked out from a rise."""
     out: set[str] = set()
     done: set[tuple[str, str | None]] = set()
 
@@ -270,7 +272,7 @@ def reads(
         call = table.calls[name]
         out.update(part for part, _ in call.when)
         steps_reads(call.airflow, call, stage)
-        if heat or call.heat or rise_base(table, call):
+        if heat or rise_base(table, call) or (call.heat and not strict):
             steps_reads(call.heat, call, stage)
             out.add("model")
         if delays:
@@ -370,6 +372,19 @@ def lead_position(case: Case, bank: str, call: Call, stage: str) -> Read:
     return position
 
 
+def row_matches(table: OracleTable, chart: Chart, row: Row, positions: Sequence[str | None]) -> bool:
+    """`-` is any position; off its pins is one only of a jumper of which some row says so."""
+    return all(
+        (
+            p == "-"
+            and q not in (None, UNREAD, PARKED)
+            and (q != OFF_PINS or name in table.leads or off_pins_row(table, name))
+        )
+        or p == q
+        for name, p, q in zip(chart.knobs, row.pattern, positions, strict=True)
+    )
+
+
 def chart_cell(
     case: Case, chart: Chart, call: Call, stage: str, quantity: str, override: Mapping[str, str] | None = None
 ) -> Cell | str:
@@ -390,10 +405,7 @@ def chart_cell(
         positions.append(position)
     for _ in range(len(chart.rows) + 1):
         for row in chart.rows:
-            if all(
-                (p == "-" and q not in (OFF_PINS, PARKED)) or p == q
-                for p, q in zip(row.pattern, positions, strict=True)
-            ):
+            if row_matches(case.table, chart, row, positions):
                 break
         else:
             return OUTSIDE_CHART

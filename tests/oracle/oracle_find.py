@@ -19,11 +19,12 @@ from tests.oracle.oracle_evaluate import (
     is_heating,
     off_pins_row,
     reads,
+    row_matches,
     told_by_fact,
     window_charts,
 )
 from tests.oracle.oracle_judge import BROKEN, RISE, Known, StageVerdict, judge_stage
-from tests.oracle.oracle_table import OFF_PINS, PARKED, Chart, Knob, OracleTable, Row, TableError, Value
+from tests.oracle.oracle_table import OFF_PINS, PARKED, Chart, Knob, OracleTable, TableError, Value
 
 
 @dataclass(frozen=True)
@@ -114,7 +115,11 @@ class Search:
         out: set[str] = set()
         for target, stage in self.targets:
             names = reads(
-                self.table, target.call, stage if self.options.by_stage else None, heat=target.quantity == RISE
+                self.table,
+                target.call,
+                stage if self.options.by_stage else None,
+                heat=target.quantity == RISE,
+                strict=True,
             )
             out.update(n for n in names if n in self.table.knobs)
         return frozenset(out)
@@ -256,7 +261,7 @@ class Search:
         row = chart.rows[index]
         if all(n in self.hold for n, p in zip(chart.knobs, row.pattern, strict=True) if p != "-"):
             return True
-        return row_matches(row, [self.marks.get(n) for n in chart.knobs])
+        return row_matches(self.table, chart, row, [self.marks.get(n) for n in chart.knobs])
 
     def moves(self, setting: Mapping[str, str | None]) -> int:
         return sum(
@@ -339,18 +344,11 @@ def on_one_tap(table: OracleTable, setting: Mapping[str, str | None]) -> bool:
     return False
 
 
-def row_matches(row: Row, positions: Sequence[str | None]) -> bool:
-    return all(
-        (p == "-" and q not in (None, UNREAD, OFF_PINS, PARKED)) or p == q
-        for p, q in zip(row.pattern, positions, strict=True)
-    )
-
-
 def first_row(table: OracleTable, chart: Chart, setting: Mapping[str, str | None]) -> int | None:
     if any(n in table.leads for n in chart.knobs):
         return None
     positions = [setting[n] for n in chart.knobs]
-    return next((i for i, row in enumerate(chart.rows) if row_matches(row, positions)), None)
+    return next((i for i, row in enumerate(chart.rows) if row_matches(table, chart, row, positions)), None)
 
 
 def charts_used(table: OracleTable) -> set[str]:
@@ -388,17 +386,17 @@ def same_cells(table: OracleTable, knob: Knob, one: str, other: str) -> bool:
                 for n in chart.knobs
             ]
             for key in itertools.product(*others):
-                if row_cells(chart, key, place, one) != row_cells(chart, key, place, other):
+                if row_cells(table, chart, key, place, one) != row_cells(table, chart, key, place, other):
                     return False
         if not same_columns(chart, knob.name, one, other):
             return False
     return True
 
 
-def row_cells(chart: Chart, key: Sequence[str], place: int, position: str) -> object:
+def row_cells(table: OracleTable, chart: Chart, key: Sequence[str], place: int, position: str) -> object:
     positions = [position if i == place else p for i, p in enumerate(key)]
     for row in chart.rows:
-        if row_matches(row, positions):
+        if row_matches(table, chart, row, positions):
             like = tuple(q if p == "-" else p for p, q in zip(row.like, positions, strict=True)) if row.like else ()
             return (row.kind, row.cells, like)
     return None

@@ -110,18 +110,16 @@ class Verdict:
 
 
 def tons_of(case: Case, known: Known) -> Fraction | None:
-    """Tons of the outdoor unit: the job's, a declared fact's, else what a declaring selector tells the board."""
+    """Tons of the outdoor unit: the job's, else a declared fact's. What a selector tells the board isn't what stands
+    outside."""
     if known.tons is not None:
         return known.tons
     for fact in case.table.facts.values():
         if fact.gives == "tons":
-            text = installed(case.table, case.facts, fact.name) or case.fact(fact.name)
+            told = case.told.get(fact.name)
+            text = installed(case.table, case.facts, fact.name) or (None if told is None else str(told))
             if text is not None and text != NONE:
                 return number(text)
-    for knob in case.table.knobs.values():
-        position = case.positions.get(knob.name)
-        if knob.gives == "tons" and knob.declares and position is not None:
-            return figure(position, "tons", case.table.units)
     return None
 
 

@@ -6,6 +6,7 @@ sight of find.
 
 from __future__ import annotations
 
+import dataclasses
 from fractions import Fraction
 from itertools import pairwise
 
@@ -63,10 +64,27 @@ def check_exact(case: Case) -> bool:
         got = find(r.engine, r.request).found
     except Refused:  # a hold against a cut link
         return False
-    assert [(f.setting, f.deviation, f.moves) for f in got] == [
-        (as_setting(r.table, a), a.deviation, a.moves or 0) for a in want.answers
-    ]
+    answers = [(as_setting(r.table, a), a.deviation, a.moves or 0) for a in want.answers]
+    if fact_missing(r.engine, {a.call for a in case.ask.aims}):
+        every = oracle_find(
+            oracle,
+            oracle_facts(case.ask),
+            oracle_targets(case.ask),
+            found=found,
+            options=dataclasses.replace(options, first=10**9),
+        )
+        told = [(as_setting(r.table, a), a.deviation, a.moves or 0) for a in every.answers]
+        assert all((f.setting, f.deviation, f.moves) in told for f in got)
+    else:
+        assert [(f.setting, f.deviation, f.moves) for f in got] == answers
     return True
+
+
+def fact_missing(engine: Engine, calls: set[str]) -> bool:
+    """Whether a fact that an asked call reads isn't given. Then the program may say that it isn't known where all that
+    the fact may be comes to one airflow in the end; what it does propose is held against all answers of the oracle."""
+    programs = [engine.airflow(engine.table.calls[c], s) for c in calls for s in engine.table.calls[c].stages]
+    return any(r.needs for program in programs for i in program for r in i.readings)
 
 
 @LAW

@@ -24,6 +24,7 @@ from selector.solve.engine.readings import (
     RowIndex,
     Source,
     constant,
+    not_given,
     weights,
 )
 from selector.table.model.quantities import (
@@ -144,6 +145,36 @@ class Engine:
             return self.facts.model
         return self.table.unit.models[0] if len(self.table.unit.models) == 1 else None
 
+    def possible(self, fact: str) -> tuple[Fraction | str, ...]:
+        """What a fact that isn't given may be: the words it has, else every figure printed along it; empty where
+        neither tells."""
+        words = self._values(fact)
+        known = self.table.facts.get(fact)
+        ends = (known.low, known.high) if known is not None else ()
+        keys = (k for c in self.table.charts.values() for k in (*c.keys, *c.heads) if k.name == fact)
+        return words or tuple(sorted({x for x in (*ends, *(x for k in keys for x in k.numbers)) if x is not None}))
+
+    def cases(self, needs: Iterable[str]) -> list[tuple[Mapping[str, Fraction | str], Engine]]:
+        """This table under each combination of what the facts that aren't given may be; itself alone where that can't
+        be told or there are too many."""
+        names = [name for name in dict.fromkeys(needs) if self.possible(name)]
+        choices = [self.possible(name) for name in names]
+        if not names or prod(len(c) for c in choices) > MOST_MISSING:
+            return [({}, self)]
+        out: list[tuple[Mapping[str, Fraction | str], Engine]] = []
+        for values in product(*choices):
+            told = dict(zip(names, values, strict=True))
+            facts = self.facts
+            for name, value in told.items():
+                facts = replace(facts, model=value) if name == "model" else facts.with_value(name, value)
+            out.append((told, Engine(self.table, facts)))
+        return out
+
+    def _unrated(self, name: str) -> No:
+        """The no of a rating that the plate doesn't give, or gives by model where the model isn't known."""
+        by_model = name in self.table.ratings and self.plate_model() is None and self.table.unit.models
+        return not_given("model" if by_model else name)
+
     def _source(self, key: Key, call: Call, stage: str, rate: str, *, installed: bool) -> Source:
         known = self._known_to_be_there(key) if installed else None
         if known is not None:
@@ -174,7 +205,7 @@ class Engine:
         if key.name == "model":
             value = self.facts.board_model or self.plate_model()
         if value is None:
-            return No(kind="not_known", why=f"{key.name} is not given")
+            return not_given(key.name)
         return self._value_source(key, value)
 
     def _known_to_be_there(self, key: Key) -> Fraction | str | None:
@@ -189,7 +220,7 @@ class Engine:
         if key.continuous:
             number = value if isinstance(value, Fraction) else self.facts.number(key.name)
             return (
-                No(kind="not_known", why=f"{key.name} is not given as a number")
+                No(kind="not_known", why=f"{key.name} is not given as a number", needs=key.name)
                 if number is None
                 else weights(key, number)
             )
@@ -263,7 +294,7 @@ class Engine:
             ChartReader(
                 chart, index, {**sources, **dict(zip([k.name for k in keys], at, strict=True))}, maps, self.idle, held
             )
-            for at in product(*([((i, Fraction(1)),) for i in range(len(k.values))] for k in keys))
+            for at in product(*map(self._possible, keys))
         ]
 
         def find(positions: tuple[int, ...]) -> Outcome:
@@ -274,6 +305,20 @@ class Engine:
             return found if isinstance(found, No) else next(s for s in sources.values() if isinstance(s, No))
 
         return replace(base, find=find)
+
+    def _possible(self, key: Key) -> list[Source]:
+        """Where a chart may be read for a fact that isn't given: in each of its columns, and beside them where the fact
+        can be what the chart doesn't print."""
+        out: list[Source] = [((i, Fraction(1)),) for i in range(len(key.values))]
+        for word in self._values(key.name):
+            if not any(same_value(v, word) for v in key.values):
+                return [*out, self._value_source(key, word)]
+        return out
+
+    def _values(self, name: str) -> tuple[str, ...]:
+        """The words that a fact may be; none where it is a number."""
+        fact = self.table.facts.get(name)
+        return self.table.unit.models if name == "model" else fact.values if fact is not None else ()
 
     def _maps(self, chart: Chart) -> dict[str, dict[int, int]]:
         """Positions that stand for values of a key: a declaring selector's, and the chosen columns of a selector
@@ -378,11 +423,11 @@ class Engine:
                     else self.fact(condition.name, call.name, stage)
                 )
             if value is None:
-                return constant(condition.name, No(kind="not_known", why=f"{condition.name} is not given"))
+                return constant(condition.name, not_given(condition.name))
             if condition.ranged:
                 number = value if isinstance(value, Fraction) else number_in(value)
                 if number is None:
-                    return constant(condition.name, No(kind="not_known", why=f"{condition.name} is not given"))
+                    return constant(condition.name, not_given(condition.name))
                 return constant(condition.name, (Fraction(condition.within(number)),))
             return constant(condition.name, (Fraction(any(same_value(w, value) for w in condition.words)),))
         allowed = (
@@ -640,7 +685,7 @@ class Engine:
                 (
                     quantity,
                     None,
-                    constant(atom.name, No(kind="not_known", why=f"{atom.name} is not known for this model")),
+                    constant(atom.name, self._unrated(atom.name)),
                     0,
                     atom.name,
                 )
@@ -690,7 +735,7 @@ class Engine:
             return quantity, None, constant(name, (CellWord.NONE,)), 0, name
         number = self.number(name)
         if number is None:
-            return quantity, None, constant(name, No(kind="not_known", why=f"{name} is not given")), 0, name
+            return quantity, None, constant(name, not_given(name)), 0, name
         if fact.low is not None and fact.high is not None and not fact.low <= number <= fact.high:
             return (
                 quantity,
@@ -827,7 +872,7 @@ class Engine:
                 target=target,
                 op="times",
                 name=name,
-                **_value(value if value is not None else No(kind="not_known", why=f"{name} is not given")),
+                **_value(value if value is not None else self._unrated(name)),
             )
 
         if base == "heater power":
@@ -856,7 +901,7 @@ class Engine:
             value = there if there is not None else rating.get(model, stage) if rating is not None else None
             if not isinstance(value, Fraction):
                 if model is None and self.table.unit.models:
-                    return No(kind="not_known", why="model is not given"), True
+                    return not_given("model"), True
                 continue
             own = (
                 there is None
@@ -874,11 +919,7 @@ class Engine:
                 if "efficiency" in self.table.ratings
                 else None
             )
-            return (
-                (value * efficiency, own)
-                if isinstance(efficiency, Fraction)
-                else (No(kind="not_known", why="efficiency is not given"), own)
-            )
+            return (value * efficiency, own) if isinstance(efficiency, Fraction) else (self._unrated("efficiency"), own)
         return None
 
     # -- firing rates

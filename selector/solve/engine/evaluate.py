@@ -113,7 +113,7 @@ class Board:
             return
         for condition in i.conditions:
             outcome = self.read(condition)
-            if not isinstance(outcome, No) and outcome[0] != 1:
+            if before == after if isinstance(outcome, No) else outcome[0] != 1:
                 return
         value, row, page = i.number, None, ""
         if i.reading is not None:

@@ -22,7 +22,8 @@ class ChartReading(Struct, frozen=True, eq=False):
     the order of `parts`.
 
     `row` gives the printed row that answers (None where none does), for pages and notes; `keys` the part of each of its
-    words (None for a fact). `led`: the readings of charts whose label this one goes by.
+    words (None for a fact). `led`: the readings of charts whose label this one goes by. `needs`: the facts it looks at
+    that aren't given.
     """
 
     name: str
@@ -31,6 +32,7 @@ class ChartReading(Struct, frozen=True, eq=False):
     row: Callable[[tuple[int, ...]], Row | None]
     keys: tuple[int | None, ...] = ()
     led: tuple[ChartReading, ...] = ()
+    needs: tuple[str, ...] = ()
 
     def rows(self, positions: tuple[int, ...]) -> Iterator[tuple[ChartReading, Row]]:
         """Every printed row that answers, each with its reading: its own, and those of the charts that lead to it."""
@@ -51,9 +53,15 @@ class ChartReading(Struct, frozen=True, eq=False):
         return No(kind="not_known", why=f"a position that `{self.name}` needs isn't known")
 
 
+def not_given(fact: str, verb: str = "is") -> No:
+    """The no of a fact that nobody gave."""
+    return No(kind="not_known", why=f"{fact} {verb} not given", needs=fact)
+
+
 def constant(name: str, outcome: Outcome) -> ChartReading:
     """A reading that depends on no part."""
-    return ChartReading(name, (), lambda _: outcome, lambda _: None)
+    needs = (outcome.needs,) if isinstance(outcome, No) and outcome.needs else ()
+    return ChartReading(name, (), lambda _: outcome, lambda _: None, needs=needs)
 
 
 class Held(Struct, frozen=True, kw_only=True):
@@ -178,6 +186,7 @@ class ChartReader:
     def reading(self) -> ChartReading:
         """The reading. It looks at the parts even where a fact is missing: a row may be refused for every model or
         static pressure."""
+        own = [s.needs for s in (*self.keys, *self.heads) if isinstance(s, No) and s.needs]
         return ChartReading(
             self.chart.name,
             self.parts,
@@ -185,6 +194,7 @@ class ChartReader:
             self.row,
             tuple(-1 - s if isinstance(s, int) else None for s in self.keys),
             self.led,
+            tuple(dict.fromkeys((*own, *(n for r in self.led for n in r.needs)))),
         )
 
     def _place(self, key: Key, source: Source, positions: tuple[int, ...]) -> Weights | No:

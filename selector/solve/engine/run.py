@@ -17,18 +17,25 @@ Registers = Mapping[Register, Value]
 def carry_out(instruction: Instruction, registers: Registers, read: Callable[[ChartReading], Outcome]) -> Value:
     """The target register after the instruction.
 
-    Of several noes the first of the five is told, wherever it stands: a missing fact hides no reserved row.
+    Of several noes the first of the five is told, wherever it stands: a missing fact hides no reserved row. A step of
+    which it isn't known whether it counts matters only where it changes something.
     """
     x = registers.get(instruction.target)
     if isinstance(x, No) and x.kind == "does_not_run":
         return x
     holds = held(instruction.conditions, read)
     if isinstance(holds, No):
-        return first_no(x, holds)
+        open_ = holds.kind in ("unreadable", "not_known") and instruction.op != "runs"
+        return x if open_ and _same(x, _carried(instruction, x, registers, read)) else first_no(x, holds)
     if instruction.op == "runs":
         return x if holds else No(kind="does_not_run", why=f"it runs only with {instruction.name}")
-    if not holds:
-        return x
+    return _carried(instruction, x, registers, read) if holds else x
+
+
+def _carried(
+    instruction: Instruction, x: Value, registers: Registers, read: Callable[[ChartReading], Outcome]
+) -> Value:
+    """The target register after an instruction whose conditions hold."""
     if instruction.op == "stands":
         against = _refusal(instruction, registers, read)
         return x if against is None else first_no(x, against)
@@ -37,9 +44,16 @@ def carry_out(instruction: Instruction, registers: Registers, read: Callable[[Ch
         return first_no(x, v)
     if isinstance(x, No) and x.either is None:
         return first_no(x, v) if isinstance(v, No) else x
-    if instruction.op == "bound":
+    if instruction.op == "bound" or instruction.op == "runs":
         return v
     return act(x, instruction.op, v, instruction.word)
+
+
+def _same(x: Value, after: Value) -> bool:
+    """True where a step changes nothing, so that it doesn't matter whether it counts."""
+    return x == after or (
+        isinstance(x, No) and isinstance(after, No) and (x.kind, x.either) == (after.kind, after.either)
+    )
 
 
 def held(conditions: tuple[ChartReading, ...], read: Callable[[ChartReading], Outcome]) -> bool | No:

@@ -13,7 +13,7 @@ from selector.solve.engine.engine import Engine, Point
 from selector.solve.engine.evaluate import Board, CallAnswer, evaluate, judged_limit
 from selector.solve.engine.instructions import Instruction, Register, Value, finished
 from selector.solve.engine.limit import JudgedLimit, Limit
-from selector.solve.engine.readings import ChartReading, Outcome
+from selector.solve.engine.readings import ChartReading, Outcome, not_given
 from selector.solve.rank.project import NamedTable, Together, projected
 from selector.solve.rank.rank import Alternative, Factor, Ranked, Variable, rank
 from selector.solve.search.reach import airflows_over
@@ -197,7 +197,7 @@ def _miss(engine: Engine, request: Request) -> Miss:
         if not airflows and noes:
             refused.append((t.call, t.stage, min(noes, key=lambda no: no.rank)))
         elif t.quantity == "airflow per ton" and engine.tons() is None:
-            refused.append((t.call, t.stage, No(kind="not_known", why="outdoor tons are not given")))
+            refused.append((t.call, t.stage, not_given("outdoor tons", "are")))
     return Miss(nearest=None, broken=(), refused=tuple(refused), blame=tuple(blame), together=together)
 
 

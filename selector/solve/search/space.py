@@ -174,7 +174,7 @@ class PositionCells:
             for n, key in enumerate(chart.keys):
                 if key.part == part.index:
                     rows = {
-                        (row.positions[:n], row.positions[n + 1 :], row.cells, row.word, row.like, row.note)
+                        (row.positions[:n], row.positions[n + 1 :], row.cells, row.word, row.like, row.marks)
                         for row in chart.rows
                         if row.positions[n] in (ANY, at)
                     }

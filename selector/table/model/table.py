@@ -88,13 +88,14 @@ class No(Struct, frozen=True, kw_only=True):
     page says reserved, not used or do not use. outside_chart: beyond the printed range, a blank, no row, off its pins
     without a row. unreadable: a mark or figure that was looked at and can't be read. not_known: a fact or a position
     that nobody gave. `line` is where the table says so (0: nowhere). `either`: what it may be, where a figure is
-    printed as one of several.
+    printed as one of several. `needs`: the fact or selector that would settle it ("" where none alone would).
     """
 
     kind: NoKind
     why: str
     line: int = 0
     either: Either | None = None
+    needs: str = ""
 
     @property
     def refused(self) -> bool:
@@ -548,8 +549,11 @@ class Table(Struct, frozen=True, kw_only=True):
         return replace(self, parts=tuple(parts), calls=calls)
 
     def delivered(self, model: str | None) -> tuple[int | None, ...]:
-        """The setting as delivered for a model; None where the table doesn't say."""
-        return tuple(part.delivered(model) for part in self.parts)
+        """The setting as delivered for a model (None: not known, then as every model is delivered); None where the
+        table doesn't say."""
+        models = [model] if model is not None or not self.unit.models else self.unit.models
+        found = [{part.delivered(m) for m in models} for part in self.parts]
+        return tuple(at.pop() if len(at) == 1 else None for at in found)
 
 
 Setting = tuple[int | None, ...]
