@@ -119,9 +119,10 @@ class _Stage:
         if depends or facts:
             seen = any(p in self.unread for p in depends)
             names = (*(self.engine.table.parts[p].name for p in depends), *facts)
+            missing = f"{' and '.join(names)} {'are' if len(names) > 1 else 'is'} not given"
             outcome = No(
                 kind="unreadable" if seen else "not_known",
-                why=f"depends on {', '.join(names)}",
+                why=f"depends on {', '.join(names)}" if depends else missing,
                 needs=names[0] if len(names) == 1 else "",
             )
         if len(depends) == 1 and not facts and self.exact:
@@ -264,7 +265,7 @@ class _Stage:
                     judged=tuple(worst),
                     depends=parts,
                     facts=facts,
-                    needs=open_.needs if open_ is not None else "",
+                    needs=open_.needs if open_ is not None else "".join(facts[:1]),
                     why=open_.why if open_ is not None else "",
                 )
             )

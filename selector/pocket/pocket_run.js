@@ -166,7 +166,8 @@ function carryOut(i, x, other, read) {
   if (isNo(holds)) {
     // a step of which it isn't known whether it counts matters only where it changes something
     const after = holds.k >= UNREADABLE && i.o !== "runs" ? carried(i, x, other, read) : null;
-    const alike = x !== null && after !== null && (isNo(x) ? isNo(after) && x.k === after.k && x.e === after.e : isFigure(x) && isFigure(after) && same(x, after));
+    if (x === null || after === null) return firstNo(x, holds);
+    const alike = isNo(x) ? isNo(after) && x.k === after.k && x.e === after.e : isFigure(after) && same(x, after);
     return alike ? x : firstNo(x, holds);
   }
   if (i.o === "runs") return holds ? x : no(RUNS, `it runs only with ${i.m}`);
