@@ -52,8 +52,6 @@ def plain_verdict(engine: Engine, judgement: Judgement) -> Plainly:
     possible = False
     refusals = [no for _, no in judgement.refused]
     for stage in judgement.stages.values():
-        if stage.facts and not stage.depends:  # not known, whatever it may be
-            continue
         refused = [no for no in stage.noes if no.refused]
         others = len(stage.noes) > len(refused)
         if refused and not others and not stage.airflows:
@@ -61,7 +59,7 @@ def plain_verdict(engine: Engine, judgement: Judgement) -> Plainly:
         elif refused:
             possible = True
         for check in stage.checks:
-            if (check.state == "depends" and check.depends) or (check.state == "broken" and others):
+            if check.state == "depends" or (check.state == "broken" and others):
                 possible = True
             elif check.state == "broken":
                 limits.append((stage, check.judged[0]))
@@ -90,10 +88,9 @@ def plain_verdict(engine: Engine, judgement: Judgement) -> Plainly:
         return Plainly("outside limits", j.beyond, stage.title)
     if possible:
         return Plainly("depends", None, "")
-    known = [s for s in judgement.stages.values() if s.depends or not s.facts]
-    if any(c.state != "not_judged" and not c.facts for s in known for c in s.checks):
+    if any(c.state != "not_judged" for s in judgement.stages.values() for c in s.checks):
         return Plainly("OK", None, "")
-    first = {s.noes[0].kind for s in known if s.noes} | ({"not_known"} if len(known) < len(judgement.stages) else set())
+    first = {s.noes[0].kind for s in judgement.stages.values() if s.noes}
     for kind, verdict in (("unreadable", "unreadable"), ("not_known", "not known")):
         if kind in first:
             return Plainly(verdict, None, "")

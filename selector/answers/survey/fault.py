@@ -88,9 +88,9 @@ def no_fault(where: str, no: No) -> RecordFault:
     return RecordFault(verdict=verdicts[no.kind], where=where, reason=no.why)
 
 
-def depends_fault(table: Table, where: str, parts: Iterable[int]) -> RecordFault:
-    """Right in some possible case and wrong in another: `depends on SW1-6`."""
-    names = listed(table.parts[p].name for p in parts)
+def depends_fault(table: Table, where: str, parts: Iterable[int], facts: Iterable[str]) -> RecordFault:
+    """Right in some possible case and wrong in another: `depends on SW1-6`, `depends on model`."""
+    names = listed((*(table.parts[p].name for p in parts), *facts))
     return RecordFault(verdict="depends", where=where, reason=f"depends on {names}" if names else "depends")
 
 

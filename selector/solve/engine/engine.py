@@ -463,7 +463,7 @@ class Engine:
                 return outcome if isinstance(outcome, No) else (Fraction(outcome[cell] in condition.words),)
 
             found = self._readings[identity] = ChartReading(
-                chart.name, reading.parts, find, reading.row, reading.keys, reading.led
+                chart.name, reading.parts, find, reading.row, reading.keys, reading.led, reading.needs
             )
         return found
 

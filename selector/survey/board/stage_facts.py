@@ -12,7 +12,7 @@ from selector.solve.engine.limit import JudgedLimit, Limit
 from selector.survey.board.surveyed_table import STATIC, SurveyedTable
 from selector.table.model.range import Range
 from selector.table.model.roles import by_heater
-from selector.table.model.table import No, Table
+from selector.table.model.table import Table
 from selector.value import Struct
 
 PER_TON = "airflow per ton"
@@ -67,19 +67,17 @@ class StageFacts(Struct, frozen=True, kw_only=True):
 
 
 def stage_facts(surveyed: SurveyedTable, engine: Engine, judged: StageJudgement) -> StageFacts:
-    """What is kept of a stage that the judge judged. One that only a fact not given decides is not known."""
+    """What is kept of a stage that the judge judged."""
     table, call, title = engine.table, engine.table.calls[judged.call], judged.title
     airflows, noes, checks = judged.airflows, judged.noes, judged.checks
-    if judged.facts and not judged.depends and isinstance(judged.outcome, No):
-        airflows, noes, checks = (), (judged.outcome,), ()
     certain = airflows[0] if len(airflows) == 1 and not noes else None
     sure = all(no.refused for no in noes)
     breaches = [_breach(engine, judged, c) for c in checks if c.state == "broken" and sure]
     if not airflows and noes and sure:
         breaches.append(Breach(fault=no_fault(title, noes[0])))
-    perhaps = [c for c in checks if (c.state == "depends" and c.depends) or (c.state == "broken" and not sure)]
+    perhaps = [c for c in checks if c.state == "depends" or (c.state == "broken" and not sure)]
     refused = not sure or bool(airflows) if any(no.refused for no in noes) else False
-    unsure = judged.depends or next((c.depends for c in perhaps), ())
+    deciding = judged if judged.depends or judged.facts else next(iter(perhaps), judged)
     share = call.running_share(judged.stage)
     per_ton = [c for c in checks if c.limit.quantity == PER_TON and c.state == "not_judged"]
     waiting, unshared = (per_ton, []) if share else ([], per_ton)
@@ -90,12 +88,12 @@ def stage_facts(surveyed: SurveyedTable, engine: Engine, judged: StageJudgement)
         stage=judged.stage,
         code="" if airflows else noes[0].kind if noes else "not_known",
         airflow=certain,
-        least=judged.airflows[0] if judged.airflows else None,
-        most=judged.airflows[-1] if judged.airflows else None,
+        least=airflows[0] if airflows else None,
+        most=airflows[-1] if airflows else None,
         breaches=tuple(breaches),
-        depends=depends_fault(table, title, unsure) if unsure and (perhaps or refused) else None,
+        depends=depends_fault(table, title, deciding.depends, deciding.facts) if perhaps or refused else None,
         open=no_fault(title, no) if no is not None else None,
-        judged=any(c.state != "not_judged" and not c.facts for c in checks),
+        judged=any(c.state != "not_judged" for c in checks),
         per_ton=tuple(_ton_limit(table, title, c.limit, certain / share) for c in waiting)
         if held and certain is not None and share
         else (),

@@ -85,9 +85,9 @@ def test_names_and_models_that_nobody_knows(tmp_path: Path) -> None:
         tmp_path,
         ["a,corvane-k41,080,SW1=01011000,3", "b,corvane-k14,090,SW1=01011000,3", "c,CORVANE-K14,,SW1=01011000,3"],
     )
-    assert [r["verdict"] for r in rows] == ["unknown table", "odd fact", "not known"]
+    assert [r["verdict"] for r in rows] == ["unknown table", "odd fact", "depends"]
     assert rows[0]["reason"] == "there is no table `corvane-k41`; did you mean `corvane-k14`?"
-    assert rows[2]["reason"] == "model is not given"
+    assert rows[2]["reason"] == "depends on model"
 
 
 def test_the_assumed_window_can_be_left_out(tmp_path: Path) -> None:
