@@ -107,7 +107,7 @@ def test_a_board_as_found_is_what_its_command_says(path: Path) -> None:
     one = selector.found(path)
     assert answer["version"] == 2
     assert answer["right"] is one.right
-    assert len(answer["stages"]) == len(one.standings)
+    assert len(answer["stages"]) == len(one.solution.now)
 
 
 @pytest.mark.parametrize("path", JOBS[:3], ids=lambda p: p.stem)

@@ -30,6 +30,7 @@ from selector.answers.parts import (
     units_data,
 )
 from selector.answers.words.airflow import airflow_text, airflows_text, in_units
+from selector.answers.words.contradiction import contradiction_text
 from selector.answers.words.figure import as_printed, number_of
 from selector.answers.words.fold import Block, Raw, Rows, figures_right
 from selector.answers.words.head import head, pages_text
@@ -38,12 +39,11 @@ from selector.answers.words.note import note_lines
 from selector.answers.words.ramp import DELAYS, seconds_text
 from selector.draw.parts.text import board_text
 from selector.job.observed.danger_table import shared_tap
-from selector.solve.board.facts import number_in
 from selector.solve.board.marks import mark, marks_of, shared_taps
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board, Told, beyond, told
 from selector.solve.engine.together import Energised
-from selector.solve.search.decode import DeclaredDifference, Decoded, Values
+from selector.solve.search.decode import Decoded, Values
 from selector.table.model.figure_units import unit_of_quantity
 from selector.table.model.table import CellWord, Either, No, Table
 from selector.value import Published
@@ -224,18 +224,6 @@ def warnings(engine: Engine, decoded: Decoded) -> list[str]:
             stands, leave = mark(table, part.index, at), mark(table, part.index, part.leave_at)
             out.append(f"{part.name} is {stands}; the manual says to leave it {leave}")
     return out
-
-
-def contradiction_text(table: Table, d: DeclaredDifference) -> str:
-    """`J4 is set for 15 kW; 10 kW installed`."""
-    fact = table.facts.get(d.fact)
-    selector = table.selectors.get(d.selector)
-    gives = (fact.gives if fact is not None else "") or (selector.gives if selector is not None else "")
-    unit = unit_of_quantity(gives or d.fact, table.units)
-    if d.fact == "model":
-        return f"{d.selector} is set for model {d.board}; the plate says {d.known}"
-    board, known = (f"{text} {unit}" if unit and number_in(text) is not None else text for text in (d.board, d.known))
-    return f"{d.selector} is set for {'' if unit else f'{d.fact} '}{board}; {known} installed"
 
 
 def _refused_lines(table: Table, decoded: Decoded) -> list[str]:

@@ -4,12 +4,16 @@ job file."""
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
 
 from selector.air.figure import written
 from selector.answers.danger import sentence
+from selector.answers.house.allowed import end_words
+from selector.answers.house.setting import first_of_board
+from selector.answers.words.airflow import airflow_text
 from selector.card.content import CLOCKED, FILTER, RETURN_STATIC, SUPPLY_STATIC, Card, build_card
-from selector.job.board.expected import Expected, expected
-from selector.job.board.judged_by import first_of, setting_now
+from selector.job.board.allowed import AllowedEnd
+from selector.job.board.expected import Expected, expected, judged
 from selector.job.danger.house import hazards
 from selector.job.file.model import Job, Reading
 from selector.job.house.lines_to_add import marks_to_add
@@ -20,7 +24,7 @@ from selector.job.verify.judged_state import JudgedState
 from selector.job.verify.verdict import Verdict
 from selector.job.verify.verify import verified
 from selector.problems import Problem, Refused
-from selector.solve.engine.evaluate import beyond, evaluate
+from selector.solve.engine.evaluate import beyond
 from selector.table.model.table import Setting, Table
 from selector.units import format_number
 
@@ -31,7 +35,7 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
     library = table_of(job)
     house = house_of(job, library)
     job, table = house.job, house.table
-    left = setting_now(house)
+    left = house.now
     if left is None:
         help = marks_to_add("as left", table, house.known.facts.model)
         raise Refused(
@@ -46,8 +50,8 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
                 )
             ]
         )
-    stages = expected(house, house.engine, evaluate(house.engine, left))
-    judged = verified(house).judged if job.measurements else ()
+    stages = expected(house, house.search, judged(house, house.search, left))
+    states = verified(house).judged if job.measurements else ()
     dangers = hazards(house, left)
     return build_card(
         house.engine,
@@ -57,19 +61,19 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
         expected={(one.aim.call, one.aim.stage): text for one in stages if (text := _expected(one, table))},
         measured={
             (one.verdict.state.call, one.verdict.state.stage): _measured(one.verdict, table)
-            for one in judged
+            for one in states
             if one.verdict.moved
         },
-        readings=_readings(house, judged),
+        readings=_readings(house, states),
         table=library,
         plate=_plate(job),
         board={name: word.text for name, word in job.board.items()},
         warnings=(
             *(sentence(one, table) for one in dangers),
-            *first_of(house, left),
+            *first_of_board(house, left),
             *house.known.not_typed,
             *_unread(left, table),
-            *_outside(stages, table),
+            *_outside(house, stages),
             *beyond(house.engine),
         ),
         place=place,
@@ -170,11 +174,14 @@ def _where(reading: Reading) -> str:
     return f"{reading.call.text} {reading.stage.text if reading.stage is not None else ''}".strip()
 
 
-def _outside(stages: Sequence[Expected], table: Table) -> list[str]:
-    """Airflows outside the window of the house, and what sets its end."""
+def _outside(house: House, stages: Sequence[Expected]) -> list[str]:
+    """Airflows outside what the house allows, and whose limit it is."""
     out = []
     for one in stages:
-        if one.charted is not None and one.broken:
-            words = "; ".join(dict.fromkeys(b.words for b in one.broken))
-            out.append(f"{one.title}: {airflow(one.charted.value, table)}, outside: {words}")
+        found, unit = one.answer.airflow, house.table.units.airflow
+        side = one.aim.allowed(unit).side(found) if isinstance(found, Fraction) else "inside"
+        end = {"below": one.aim.low, "above": one.aim.high, "inside": None}[side]
+        if end is not None and isinstance(found, Fraction):
+            whose = end_words(house, AllowedEnd(airflow=end.figure.value, bound=end)).words
+            out.append(f"{one.title}: {airflow_text(house.table, found)}, outside: {whose}")
     return out

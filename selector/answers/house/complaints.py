@@ -108,7 +108,7 @@ def turn_text(turn: Turn, table: Table) -> str:
         return f"{title}, more air: only if it measures low on a clear coil."
     if turn.choice is None or turn.then is None:
         return f"{title}, {more} air: no setting inside the limits."
-    moves = ", ".join(move_text(table, m.part, m.was, m.to) for m in turn.choice.moves)
+    moves = ", ".join(move_text(table, m) for m in turn.choice.moves)
     now = airflow_text(table, turn.now).partition(" ")[0]
     return f"{title}, {more} air: {moves} ({now} to {airflow_text(table, turn.then)})."
 

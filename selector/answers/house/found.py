@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 from typing import Literal
 
 from selector.answers.danger import DangerData
-from selector.answers.house.allowed import allowed_in, allowed_text, limits_text
+from selector.answers.house.allowed import allowed_of, allowed_text, limits_text
 from selector.answers.house.complaints import first_lines, limits_on, looks, moved_lines, quoted, sentences, turn_text
+from selector.answers.house.conflict import conflict_text
 from selector.answers.house.notes import static_lines, unchecked, water_line
-from selector.answers.house.plan import closest_lines, conflict_text, nothing_text
+from selector.answers.house.plan import closest_lines, nothing_text
 from selector.answers.house.records import (
     ChoiceData,
     ConflictData,
@@ -25,7 +26,7 @@ from selector.answers.house.records import (
     why_of,
     wishes,
 )
-from selector.answers.house.setting import board_first, cautions_of, differs_lines, leaving, matching_lines, reads
+from selector.answers.house.setting import cautions_of, first_of_board, leaving, matching_lines, open_names
 from selector.answers.house.stages import airflow_of, apart_text, rise_of, short_of, slow_start
 from selector.answers.house.targets import assumed_lines
 from selector.answers.parts import (
@@ -43,16 +44,16 @@ from selector.answers.words.fold import Block, Raw, Rows, folded, indented
 from selector.answers.words.listing import counted, listed
 from selector.answers.words.move import board_rows, noun_of
 from selector.answers.words.note import note_text
+from selector.answers.words.settle import settled_text
 from selector.job.as_found.record import AsFound, Humidistat
-from selector.job.board.expected import expected
+from selector.job.board.expected import Expected, expected, judged
 from selector.job.board.solution import OfferedSetting
-from selector.job.board.stage_verdicts import Place, Standing, standings
-from selector.job.board.unread import Look, Unread
 from selector.job.file.report import Report
 from selector.job.plan.why import solution_figures
 from selector.job.targets.house import House
+from selector.judge.judgement import Stands
+from selector.judge.open_marks import MarkToRead, OpenMarks
 from selector.solve.board.marks import mark, marks_of
-from selector.solve.engine.evaluate import evaluate
 from selector.table.model.table import No, Table
 from selector.units import convert
 from selector.value import Published, data_of, replace
@@ -65,7 +66,7 @@ class StageStandsData(HouseStageData, frozen=True, kw_only=True):
     """One stage as found: `stands` inside or outside its limits, not_judged, stopped (it has to run here and doesn't),
     or the code of its no; `needed`: it has to run here."""
 
-    stands: Place
+    stands: Stands
     needed: bool
     off: str
 
@@ -149,12 +150,12 @@ def found_answer(answer: AsFound) -> FoundAnswer:
         model=house.known.facts.model,
         board_model=house.known.facts.board_model,
         units=units_data(house.table),
-        found=setting_data(found.before, house.table),
+        found=setting_data(house.known.found or found.before, house.table),
         first=tuple(_first(answer)),
-        contradictions=contradictions_data(found.differs),
+        contradictions=contradictions_data(found.contradictions),
         right=answer.right,
         targets=tuple(target_data(house, one) for one in house.aims),
-        stages=tuple(_stands_data(house, s) for s in answer.standings),
+        stages=tuple(_stands_data(house, s) for s in found.now),
         unread=None if answer.unread is None else _unread_data(answer.unread, house.table),
         offered=answer.offered,
         fewest=None if shown is None else choice_data(house, shown),
@@ -173,17 +174,17 @@ def found_answer(answer: AsFound) -> FoundAnswer:
     )
 
 
-def _stands_data(house: House, one: Standing) -> StageStandsData:
-    whole = stage_data(house, one.stage)
+def _stands_data(house: House, one: Expected) -> StageStandsData:
+    whole = stage_data(house, one)
     return StageStandsData(
         **{name: getattr(whole, name) for name in whole.__struct_fields__},
-        stands=one.place,
-        needed=one.needed,
-        off="" if one.place != "outside" else apart_text(house, one),
+        stands=one.stands.stands,
+        needed=one.stands.needed,
+        off="" if one.stands.stands != "outside" else apart_text(house, one),
     )
 
 
-def _unread_data(unread: Unread, table: Table) -> UnreadData:
+def _unread_data(unread: OpenMarks, table: Table) -> UnreadData:
     return UnreadData(
         right=unread.wrong.verdict,
         wrong_at_least=unread.wrong.least,
@@ -225,7 +226,8 @@ def found_blocks(answer: AsFound, *, columns: int, told: frozenset[str] = frozen
     yield from verdict_lines(answer)
     yield from _complaint_first(answer)
     yield ""
-    yield f"as found: {marks_of(found.before, table)}"
+    yield f"as found: {marks_of(house.known.found or found.before, table)}"
+    yield from (f"{settled_text(one, table)}." for one in found.settled)
     choice = moving(answer)
     if choice is not None:
         cautions = cautions_of(house, found.before, choice.moves)
@@ -254,7 +256,7 @@ def found_blocks(answer: AsFound, *, columns: int, told: frozenset[str] = frozen
 def _first(answer: AsFound, told: frozenset[str] = frozenset()) -> list[str]:
     """What comes before the verdict."""
     found = answer.solution
-    return [*first_lines(found.house), *board_first(found.house), *differs_lines(found, told)]
+    return [*first_lines(found.house), *first_of_board(found.house, found.before, told)]
 
 
 def verdict_lines(answer: AsFound) -> list[str]:
@@ -264,14 +266,14 @@ def verdict_lines(answer: AsFound) -> list[str]:
     if answer.right is None:
         return _open_verdict(answer)
     if answer.right:
-        judged = [s for s in answer.standings if s.place == "inside"]
-        rest = [s for s in answer.standings if s.place in ("not_judged", "not_known") and not _idle(answer)]
+        inside = [s for s in found.now if s.stands.stands == "inside"]
+        rest = [s for s in found.now if s.stands.stands in ("not_judged", "not_known") and not _idle(answer)]
         said = f"OK: as set, within {'the limits that could be checked' if rest and _unknown(rest) else 'limits'}."
         idle = answer.unread.idle if answer.unread is not None else ()
         if idle:
             names = listed(table.parts[i].name for i in idle)
             said += f" {names} {'doesn' if len(idle) == 1 else 'don'}'t matter to that."
-        return [f"{said} Change nothing."] if judged or answer.unread is not None else [said]
+        return [f"{said} Change nothing."] if inside or answer.unread is not None else [said]
     wrong = _wrong_text(answer)
     choice = moving(answer)
     if choice is None:
@@ -283,8 +285,8 @@ def _idle(answer: AsFound) -> bool:
     return answer.unread is not None and bool(answer.unread.idle)
 
 
-def _unknown(rest: Sequence[Standing]) -> bool:
-    return any(s.unjudged or s.place == "not_known" or s.stage.aim.unknown for s in rest)
+def _unknown(rest: Sequence[Expected]) -> bool:
+    return any(s.stands.unjudged or s.stands.stands == "not_known" or s.aim.unknown for s in rest)
 
 
 def _open_verdict(answer: AsFound) -> list[str]:
@@ -297,7 +299,7 @@ def _open_verdict(answer: AsFound) -> list[str]:
     ]
 
 
-def _look_lines(answer: AsFound, look: Look, *, first: bool) -> list[str]:
+def _look_lines(answer: AsFound, look: MarkToRead, *, first: bool) -> list[str]:
     """`Read J2: it settles it.` and what follows from each of its positions."""
     house = answer.solution.house
     table = house.table
@@ -318,15 +320,17 @@ def _look_lines(answer: AsFound, look: Look, *, first: bool) -> list[str]:
     return out
 
 
-def _detail(answer: AsFound, look: Look, at: int) -> str:
+def _detail(answer: AsFound, look: MarkToRead, at: int) -> str:
     """What is outside with this position, where that is certain: ` (cooling 1,150 cfm, 25 over)`."""
     found = answer.solution
     setting = tuple(at if i == look.part else was for i, was in enumerate(found.before))
-    stages = expected(found.house, found.house.search, evaluate(found.house.search, setting))
-    out = [s for s in standings(stages, frozenset()) if s.place == "outside"]
+    house = found.house
+    out = [
+        s for s in expected(house, house.search, judged(house, house.search, setting)) if s.stands.stands == "outside"
+    ]
     if not out:
         return ""
-    return f" ({', '.join(f'{s.title} {airflow_of(found.house, s.stage)}, {apart_text(found.house, s)}' for s in out)})"
+    return f" ({', '.join(f'{s.title} {airflow_of(house, s)}, {apart_text(house, s)}' for s in out)})"
 
 
 def _positions(part: int, ats: Sequence[int], every: Sequence[int], table: Table) -> str:
@@ -346,47 +350,41 @@ def _positions(part: int, ats: Sequence[int], every: Sequence[int], table: Table
 
 def _wrong_text(answer: AsFound) -> str:
     """`Cooling is set too high in both stages.`"""
-    by_call: dict[str, list[Standing]] = {}
-    for one in answer.standings:
-        if one.wrong:
-            by_call.setdefault(one.stage.aim.call, []).append(one)
+    by_call: dict[str, list[Expected]] = {}
+    for one in answer.solution.now:
+        if one.stands.wrong:
+            by_call.setdefault(one.aim.call, []).append(one)
     return " ".join(_call_wrong(answer, call, found) for call, found in by_call.items())
 
 
-def _call_wrong(answer: AsFound, call: str, wrong: Sequence[Standing]) -> str:
+def _call_wrong(answer: AsFound, call: str, wrong: Sequence[Expected]) -> str:
     house = answer.solution.house
-    every = [s for s in answer.standings if s.stage.aim.call == call]
+    every = [s for s in answer.solution.now if s.aim.call == call]
     name = f"{call[:1].upper()}{call[1:]}"
     where = ""
     if len(wrong) == len(every) and len(every) > 1:
         where = " in both stages" if len(every) == 2 else " in every stage"
     elif len(every) > 1:
-        name += f" {listed(s.stage.aim.stage for s in wrong)}"
+        name += f" {listed(s.aim.stage for s in wrong)}"
     sides = {_side(house, s) for s in wrong}
     side = sides.pop() if len(sides) == 1 else "outside"
     if side == "no":
-        no = wrong[0].stage.answer.airflow
-        heat = ", and its heat would have no air" if wrong[0].stage.aim.role == "heat" and _stopped(wrong[0]) else ""
-        return f"{name}: {airflow_of(house, wrong[0].stage)}{heat}." if isinstance(no, No) else f"{name} is outside."
+        no = wrong[0].answer.airflow
+        stopped = wrong[0].aim.role == "heat" and wrong[0].stands.stands == "stopped"
+        heat = ", and its heat would have no air" if stopped else ""
+        return f"{name}: {airflow_of(house, wrong[0])}{heat}." if isinstance(no, No) else f"{name} is outside."
     if side in ("over", "below"):
         return f"{name} is set too {'high' if side == 'over' else 'low'}{where}."
     return f"{name} is outside its limits{where}."
 
 
-def _stopped(one: Standing) -> bool:
-    return one.place == "stopped"
-
-
-def _side(house: House, one: Standing) -> str:
-    found = one.stage.answer.airflow
+def _side(house: House, one: Expected) -> str:
+    found = one.answer.airflow
     if isinstance(found, No):
         return "no"
-    allowed = allowed_in(house, one.stage)
-    if allowed.empty:
-        return "outside"
-    if allowed.low is not None and found < allowed.low.airflow:
-        return "below"
-    return "over" if allowed.high is not None and found > allowed.high.airflow else "outside"
+    allowed = allowed_of(house, one).range
+    side = "inside" if allowed.empty else allowed.side(found)
+    return {"below": "below", "above": "over", "inside": "outside"}[side]
 
 
 def _brings(answer: AsFound, choice: OfferedSetting) -> str:
@@ -394,7 +392,7 @@ def _brings(answer: AsFound, choice: OfferedSetting) -> str:
     table = answer.solution.house.table
     sets = listed(f"{table.parts[m.part].name} {mark(table, m.part, m.to)}" for m in choice.moves)
     bring = "brings" if len(choice.moves) == 1 else "bring"
-    cooling = any(s.wrong and s.stage.aim.role == "cooling" for s in answer.standings)
+    cooling = any(s.stands.wrong and s.aim.role == "cooling" for s in answer.solution.now)
     return f"{sets} {bring} it inside by the chart; measure static and {'split' if cooling else 'rise'}."
 
 
@@ -437,12 +435,10 @@ def _further(answer: AsFound, best: OfferedSetting, other: OfferedSetting) -> st
 def stage_rows(answer: AsFound, choice: OfferedSetting | None) -> Rows:
     """Allowed, as found, as left, of every stage."""
     house = answer.solution.house
-    left = {s.title: s for s in answer.left} if choice is not None else {}
+    left = {s.title: s for s in choice.stages} if choice is not None else {}
     rows = [("", "allowed", "as found", *(("as left",) if left else ()))]
-    for one in answer.standings:
-        allowed = allowed_in(
-            house, one.stage if one.stage.charted is not None else left[one.title].stage if left else one.stage
-        )
+    for one in answer.solution.now:
+        allowed = allowed_of(house, left[one.title] if left and one.charted is None else one)
         cells = (one.title, allowed_text(house, allowed), _cell(answer, one))
         rows.append((*cells, _left_cell(house, left[one.title])) if left else cells)
     return Rows(cells=tuple(rows), indent=2, headed=True)
@@ -451,21 +447,19 @@ def stage_rows(answer: AsFound, choice: OfferedSetting | None) -> Rows:
 def _noes(answer: AsFound) -> Iterator[str]:
     """Why a stage has no airflow, the calls of one fate together."""
     by_why: dict[str, list[str]] = {}
-    for one in answer.standings:
-        no = one.stage.answer.airflow
+    for one in answer.solution.now:
+        no = one.answer.airflow
         if isinstance(no, No) and no.why and not _possible(answer, one):
             by_why.setdefault(no_text(no), []).append(one.title)
     yield from (f"{listed(titles)}: {why}" for why, titles in by_why.items())
 
 
-def _cell(answer: AsFound, one: Standing) -> str:
+def _cell(answer: AsFound, one: Expected) -> str:
     house = answer.solution.house
-    found = one.stage.answer.airflow
-    if isinstance(found, No):
-        possible = _possible(answer, one)
-        return possible or short_of(house, one.stage)
+    if isinstance(one.answer.airflow, No):
+        return _possible(answer, one) or short_of(house, one)
     said = apart_text(house, one)
-    return airflow_of(house, one.stage) + (f", {said}" if said else "")
+    return airflow_of(house, one) + (f", {said}" if said else "")
 
 
 def _rises(answer: AsFound, choice: OfferedSetting | None) -> Iterator[str]:
@@ -482,31 +476,30 @@ def _rises(answer: AsFound, choice: OfferedSetting | None) -> Iterator[str]:
         yield f"Rise: {', '.join(said)}."
 
 
-def _possible(answer: AsFound, one: Standing) -> str:
-    """`1,010, 1,095 or 1,150 cfm (depends on J2)`: what a stage may be with unreadable marks."""
+def _possible(answer: AsFound, one: Expected) -> str:
+    """`1,010, 1,095 or 1,150 cfm (J2 unreadable)`: what a stage may be with marks that aren't known."""
     found = answer.solution
-    house = found.house
-    values = answer.possible.get((one.stage.aim.call, one.stage.aim.stage))
-    if values is None or values.certain or not values.airflows:
+    house, several = found.house, one.stands.airflows
+    if not one.stands.depends or not several:
         return ""
-    unread = [
-        part.name
-        for part, at in zip(house.table.parts, found.before, strict=True)
-        if at is None and reads(house.engine, one.stage.aim.call, {part.index})
-    ]
-    several = values.airflows
     text = (
         airflows_text(house.table, several)
         if len(several) <= MOST_FIGURES
         else airflows_text(house.table, (several[0], several[-1])).replace(" or ", " to ")
     )
-    noes = "".join(f", or {no_text(no)}" for no in values.noes[:1])
-    return f"{text}{noes} ({listed(unread)} unreadable)"
+    noes = "".join(f", or {no_text(no)}" for no in one.stands.noes[:1])
+    parts = {house.table.parts[p].name for p in one.stands.depends}
+    open_parts = "; ".join(
+        f"{listed(n for n in names if n in parts)} {word}"
+        for word, names in open_names(house, found.before).items()
+        if parts.intersection(names)
+    )
+    return f"{text}{noes} ({open_parts})"
 
 
-def _left_cell(house: House, one: Standing) -> str:
+def _left_cell(house: House, one: Expected) -> str:
     said = apart_text(house, one)
-    return short_of(house, one.stage) + (f", {said}" if said else "")
+    return short_of(house, one) + (f", {said}" if said else "")
 
 
 def _nothing(answer: AsFound) -> Iterator[Block]:

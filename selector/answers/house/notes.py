@@ -30,10 +30,10 @@ def unchecked(house: House, stages: tuple[Expected, ...]) -> list[str]:
     """`cooling first, cooling second: the model (add model=060, 080 or 110)`."""
     by_why: dict[str, list[str]] = {}
     for one in stages:
-        for why in dict.fromkeys((*one.aim.unknown, *(j.why for j in one.answer.judged if j.ok is None))):
+        for why in dict.fromkeys((*one.aim.unknown, *(j.why for j in one.stands.unjudged))):
             by_why.setdefault(why, []).append(one.title)
-        found = one.answer.airflow
-        if isinstance(found, No) and found.kind == "not_known":
+        found = one.stands.outcome
+        if isinstance(found, No) and found.kind == "not_known" and not one.stands.depends:
             by_why.setdefault(found.why, []).append(one.title)
     return [f"{', '.join(dict.fromkeys(titles))}: {why}{_settled(house, why)}" for why, titles in by_why.items()]
 

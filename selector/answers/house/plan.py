@@ -7,8 +7,9 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.answers.danger import DangerData
-from selector.answers.house.allowed import AllowedRange, allowed_in, allowed_text, limits_text
+from selector.answers.house.allowed import allowed_of, allowed_text, end_words, limits_text
 from selector.answers.house.complaints import against_lines, first_lines, looks, moved_lines, quoted, sentences
+from selector.answers.house.conflict import conflict_text, inner
 from selector.answers.house.measuring import HEADING, measure_lines
 from selector.answers.house.notes import fit_lines, static_lines, unjudged_lines, water_line, watts_lines
 from selector.answers.house.records import (
@@ -24,7 +25,7 @@ from selector.answers.house.records import (
     why_of,
     wishes,
 )
-from selector.answers.house.setting import board_first, cautions_of, differs_lines, off_targets, set_blocks, set_short
+from selector.answers.house.setting import cautions_of, first_of_board, off_targets, set_blocks, set_short
 from selector.answers.house.stages import airflow_of, apart_text, more_of, short_of, slow_start
 from selector.answers.house.targets import assumed_lines, target_text, why_targets
 from selector.answers.parts import (
@@ -42,16 +43,14 @@ from selector.answers.words.fold import Block, Rows, folded, indented
 from selector.answers.words.head import head
 from selector.answers.words.listing import counted, listed
 from selector.answers.words.note import note_text
-from selector.job.board.conflicts import Conflict
 from selector.job.board.expected import Expected
 from selector.job.board.solution import OfferedSetting, Solution
-from selector.job.board.stage_verdicts import standings
 from selector.job.file.report import Report
 from selector.job.plan.plan import CLOSE, Plan
 from selector.job.plan.why import plan_figures
 from selector.job.targets.house import House
 from selector.solve.board.marks import marks_of
-from selector.units import convert, format_number
+from selector.units import convert
 from selector.value import Published, data_of, replace
 
 MISSED = Fraction(5, 100)
@@ -128,7 +127,7 @@ def plan_answer(plan: Plan) -> PlanAnswer:
         start=found.start,
         before=setting_data(found.before, house.table),
         first=tuple(_first(plan)),
-        contradictions=contradictions_data(found.differs),
+        contradictions=contradictions_data(found.contradictions),
         complaint=() if house.eased.row is None else house.eased.row.names,
         targets=tuple(target_data(house, one) for one in house.aims),
         best=None if found.best is None else choice_data(house, found.best),
@@ -197,7 +196,7 @@ def _part(title: str, lines: Iterable[Block]) -> Iterator[Block]:
 def _first(plan: Plan, told: frozenset[str] = frozenset()) -> list[str]:
     """What comes before the verdict: what the board believes, what it is set for, static over its end, ice."""
     found = plan.solution
-    out = [*first_lines(found.house), *board_first(found.house), *differs_lines(found, told)]
+    out = [*first_lines(found.house), *first_of_board(found.house, found.house.now, told)]
     if not found.targets:
         out.append("No targets: add tons=.., the heat, or targets. Only limits are checked.")
     return out
@@ -269,7 +268,7 @@ def expect_rows(found: Solution, stages: Sequence[Expected]) -> Rows:
             (
                 f"  {one.title}",
                 target,
-                _allowed(house, allowed_in(house, one)),
+                allowed_text(house, allowed_of(house, one)).removesuffix(f" {house.table.units.airflow}"),
                 *now,
                 airflow_of(house, one),
                 more_of(house, one),
@@ -288,15 +287,13 @@ def over_own_limit(found: Solution, stages: Sequence[Expected]) -> list[str]:
         if aim is None or (one.aim.call, one.aim.stage) not in found.targets:
             continue
         target = convert(aim.value, "cfm", unit)
-        allowed = allowed_in(found.house, one)
-        if allowed.high is not None and target > allowed.high.airflow:
-            side, end = "over its own maximum", allowed.high
-        elif allowed.low is not None and target < allowed.low.airflow:
-            side, end = "below its own minimum", allowed.low
-        else:
+        allowed = allowed_of(found.house, one)
+        above = allowed.high is not None and target > allowed.high.airflow
+        side, end = ("over its own maximum", allowed.high) if above else ("below its own minimum", allowed.low)
+        if end is None or allowed.range.side(target) == "inside":
             continue
         shown, limit = (airflow_text(found.house.table, x) for x in (target, end.airflow))
-        out.append(f"{one.title}: the target {shown} is {side}, {limit} ({_inner(end.words)}).")
+        out.append(f"{one.title}: the target {shown} is {side}, {limit} ({inner(end_words(found.house, end).words)}).")
     return out
 
 
@@ -308,11 +305,6 @@ def _lower_target(house: House, one: Expected) -> str:
         if aim.charted is not None and one.aim.role in ("cooling", "heat", "heat pump")
         else ""
     )
-
-
-def _allowed(house: House, allowed: AllowedRange) -> str:
-    text = allowed_text(house, allowed)
-    return text.removesuffix(f" {house.table.units.airflow}")
 
 
 def complaint_lines(found: Solution) -> Iterator[str]:
@@ -428,40 +420,6 @@ def nothing_text(found: Solution) -> str:
     )
 
 
-def conflict_text(house: House, conflict: Conflict) -> str:
-    """One reason as a sentence or two."""
-    unit = house.table.units.airflow
-    if conflict.empty is not None:
-        one = conflict.empty
-        low, high = one.low, one.high
-        assert low is not None
-        assert high is not None
-        from selector.answers.house.allowed import end_of
-
-        least, most = end_of(house, low), end_of(house, high)
-        short = format_number(convert(low.figure.value - high.figure.value, "cfm", unit), 0)
-        said = (
-            f"{one.title}: minimum {format_number(least.airflow, 0)} {unit} ({_inner(least.words)}), maximum"
-            f" {format_number(most.airflow, 0)} {unit} ({_inner(most.words)}): {short} {unit} short."
-        )
-        return said + (f" Needed: {conflict.remedy}." if conflict.remedy else "")
-    parts = []
-    for obstacle in conflict.obstacles:
-        near = obstacle.nearest
-        parts.append(obstacle.words + (f" (nearest {format_number(near, 0)} {unit})" if near is not None else ""))
-    if len(parts) == 1:
-        return f"No setting gives {parts[0]}."
-    shared = (
-        f" {listed(conflict.shared)} change{'s' if len(conflict.shared) == 1 else ''} both." if conflict.shared else ""
-    )
-    return f"{listed(parts)} conflict.{shared}"
-
-
-def _inner(words: str) -> str:
-    """Words that stand in parentheses."""
-    return words.replace(" (assumed)", ", assumed")
-
-
 def _nothing(found: Solution) -> Iterator[Block]:
     if found.nearest is None:
         return
@@ -473,13 +431,12 @@ def closest_lines(found: Solution, nearest: OfferedSetting) -> Iterator[Block]:
     """`Closest (do not set): SW1=10001100` and the limits it breaks."""
     house = found.house
     yield f"Closest (do not set): {marks_of(nearest.setting, house.table)}"
-    stands = standings(nearest.stages, frozenset())
-    for one in stands:
-        if one.place == "outside":
-            yield f"  {one.title} {airflow_of(house, one.stage)}: {apart_text(house, one)}"
-        elif (one.stage.aim.call, one.stage.aim.stage) in found.targets:
-            target = target_text(house, one.stage.aim)
-            yield f"  {one.title} {airflow_of(house, one.stage)}" + (f"; target {target}" if target else "")
+    for one in nearest.stages:
+        if one.stands.stands == "outside":
+            yield f"  {one.title} {airflow_of(house, one)}: {apart_text(house, one)}"
+        elif (one.aim.call, one.aim.stage) in found.targets:
+            target = target_text(house, one.aim)
+            yield f"  {one.title} {airflow_of(house, one)}" + (f"; target {target}" if target else "")
 
 
 __all__ = ["CLOSE", "PlanAnswer", "moves_text", "plan_answer", "plan_blocks", "plan_report"]

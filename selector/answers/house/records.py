@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import Any
 
-from selector.answers.house.allowed import EndOfRange, allowed_in
+from selector.answers.house.allowed import allowed_of, end_words
 from selector.answers.parts import LimitData, MoveData, SettingData, limit_data, setting_data
 from selector.answers.words.move import move_text
 from selector.job.board.expected import Expected
@@ -200,7 +200,7 @@ def move_data(move: Move, table: Table) -> MoveData:
 def stage_data(house: House, one: Expected) -> HouseStageData:
     """A stage in a setting."""
     table, found = house.table, one.answer.airflow
-    allowed = allowed_in(house, one)
+    allowed = allowed_of(house, one)
 
     def degrees(f: Fraction) -> Fraction:
         return rise(f, "F", table.units.temperature)
@@ -212,12 +212,12 @@ def stage_data(house: House, one: Expected) -> HouseStageData:
         no=found.kind if isinstance(found, No) else None,
         why=found.why if isinstance(found, No) else "",
         allowed=AllowedData(
-            low=_airflow(allowed.low),
-            high=_airflow(allowed.high),
-            low_by="" if allowed.low is None else allowed.low.words,
-            high_by="" if allowed.high is None else allowed.high.words,
+            low=allowed.range.low,
+            high=allowed.range.high,
+            low_by="" if allowed.low is None else end_words(house, allowed.low).words,
+            high_by="" if allowed.high is None else end_words(house, allowed.high).words,
         ),
-        limits=tuple(limit_data(j) for j in one.answer.judged if j.ok is not True),
+        limits=tuple(limit_data(c.judged[0]) for c in one.stands.checks if c.state != "kept"),
         read_as=tuple(
             ReadAsData(
                 way=r.way.way,
@@ -242,10 +242,6 @@ def stage_data(house: House, one: Expected) -> HouseStageData:
     )
 
 
-def _airflow(end: EndOfRange | None) -> Fraction | None:
-    return None if end is None else end.airflow
-
-
 def why_of(named: Iterable[Named]) -> WhyChains:
     """The chains of figures under the names they are printed by."""
     data: Any = why_data(named)
@@ -262,4 +258,4 @@ def wishes(solution: Solution) -> tuple[WishData, ...]:
 
 def moves_text(moves: tuple[Move, ...], table: Table) -> str:
     """`SW1-3 OFF -> ON, SW1-4 ON -> OFF`."""
-    return ", ".join(move_text(table, m.part, m.was, m.to) for m in moves)
+    return ", ".join(move_text(table, m) for m in moves)

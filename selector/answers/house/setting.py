@@ -3,10 +3,11 @@ plan and found."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from fractions import Fraction
 
 from selector.answers.words.caution import Cautions, cautions_for
+from selector.answers.words.contradiction import contradiction_text
 from selector.answers.words.fold import Block, Raw, indented
 from selector.answers.words.listing import listed
 from selector.answers.words.move import board_rows, move_text, set_text
@@ -15,7 +16,7 @@ from selector.job.board.solution import OfferedSetting, Solution
 from selector.job.targets.house import House
 from selector.solve.board.marks import mark, marks_of
 from selector.solve.engine.engine import Engine
-from selector.solve.search.decode import DeclaredDifference
+from selector.solve.search.decode import differences
 from selector.table.model.roles import COMPRESSOR
 from selector.table.model.table import Setting, Table
 
@@ -64,7 +65,7 @@ def set_blocks(solution: Solution, choice: OfferedSetting, columns: int) -> list
     unread = [m for m in choice.moves if m.was is None]
     drawn = board_rows(table, before, choice.setting, first=ROW[solution.start], second="set", columns=columns - 2)
     said = [set_text(table, before, choice.setting, moves)] if moves else []
-    said += [move_text(table, m.part, m.was, m.to) for m in unread]
+    said += [move_text(table, m) for m in unread]
     return [*said, *indented(matching_lines(solution, choice)), Raw(lines=tuple(indented(drawn)))]
 
 
@@ -97,29 +98,27 @@ def off_targets(solution: Solution, choice: OfferedSetting, least: Fraction) -> 
     return out
 
 
-def differs_lines(solution: Solution, told: frozenset[str] = frozenset()) -> list[str]:
-    """`J4 is set for 15 kW; 10 kW installed.`; not of the selectors that a danger has told."""
-    return [differs_text(solution.house.table, d) for d in solution.differs if d.selector not in told]
-
-
-def differs_text(table: Table, one: DeclaredDifference) -> str:
-    """One selector that tells the board other equipment than is there."""
-    fact = table.facts.get(one.fact)
-    unit = _UNITS.get(fact.gives if fact is not None else "", "")
-    if not unit:
-        return f"{one.selector} is set for {one.fact} {one.board}; {one.known} installed."
-    told, there = (f"{word} {unit}" if word[:1].isdigit() else word for word in (one.board, one.known))
-    return f"{one.selector} is set for {told}; {there} installed."
-
-
-_UNITS = {"heater power": "kW", "nozzle rate": "gph", "tons": "tons"}
-
-
-def board_first(house: House) -> list[str]:
-    """What has to be known before a figure is believed: a board that believes another model, selectors that may be
-    dead."""
+def first_of_board(house: House, setting: Setting | None, told: Collection[str] = ()) -> list[str]:
+    """What has to be known before a figure is believed: a board that believes another model, other equipment than is
+    installed (not of the selectors that a danger has `told`), selectors that may be dead."""
     out = [f"{note[:1].upper()}{note[1:]}." for note in house.known.notes]
+    differs = () if setting is None else (d for d in differences(house.engine, setting) if d.selector not in told)
+    out += [f"{contradiction_text(house.table, d)}." for d in differs]
     in_force = house.job.in_force
     if in_force is not None and in_force.text == "thermostat":
         out.append("The thermostat is in force: the selectors on the board may be dead. Set it there.")
     return out
+
+
+def open_names(house: House, setting: Setting) -> dict[str, list[str]]:
+    """Parts without a position by the word for them: `unreadable` where they were looked at, else `not given`."""
+    out: dict[str, list[str]] = {}
+    for part in house.table.parts:
+        if setting[part.index] is None and not part.unused:
+            out.setdefault("unreadable" if part.index in house.known.unread else "not given", []).append(part.name)
+    return out
+
+
+def open_lines(house: House, setting: Setting) -> list[str]:
+    """`unreadable: SW1-5`, `not given: SW1-7`."""
+    return [f"{word}: {', '.join(names)}" for word, names in open_names(house, setting).items()]

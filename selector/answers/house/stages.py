@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
-from selector.answers.house.allowed import allowed_in, per_ton_limit
+from selector.answers.house.allowed import allowed_of, per_ton_limit
 from selector.answers.words.airflow import airflow_text, in_units, no_text
 from selector.answers.words.figure import ShownFigure, apart, text_of
 from selector.answers.words.limit import Owner, broken_text
 from selector.job.board.expected import Expected, RunningState
-from selector.job.board.stage_verdicts import Standing
 from selector.job.house.shown_units import difference, temperature
 from selector.job.house.steady import ComingUp
 from selector.job.targets.house import House
@@ -69,26 +68,25 @@ def full_rise(one: Expected) -> Fraction | None:
     return max(rises) * whole.value / heat.value if rises and heat is not None and whole is not None else None
 
 
-def apart_text(house: House, standing: Standing) -> str:
+def apart_text(house: House, one: Expected) -> str:
     """How far a stage is outside: `118 cfm over`, `rise 67.8 F, 2.8 F over the plate's 65 F`; `OK`; empty where nothing
     judges it."""
-    one = standing.stage
-    found = one.answer.airflow
-    if isinstance(found, No):
+    found, stands = one.answer.airflow, one.stands.stands
+    if isinstance(found, No) or stands not in ("inside", "outside"):
         return ""
-    if standing.place == "not_judged":
-        return ""
-    if standing.place == "inside":
+    if stands == "inside":
         return "OK"
-    allowed = allowed_in(house, one)
+    allowed = allowed_of(house, one).range
     units = in_units(house.table)
     if allowed.empty:
         return "no airflow is allowed"
-    for end, side in ((allowed.low, "below"), (allowed.high, "over")):
-        if end is not None and (found < end.airflow if side == "below" else found > end.airflow):
-            _, distance = apart(units.worked(found, "airflow"), units.worked(end.airflow, "airflow"))
-            return f"{distance.removesuffix(' ' + house.table.units.airflow)} {side}"
-    return "; ".join(dict.fromkeys(judged_text(house, j) for j in standing.broken))
+    side = allowed.side(found)
+    if side != "inside":
+        end = allowed.low if side == "below" else allowed.high
+        assert end is not None
+        _, distance = apart(units.worked(found, "airflow"), units.worked(end, "airflow"))
+        return f"{distance.removesuffix(' ' + house.table.units.airflow)} {'over' if side == 'above' else side}"
+    return "; ".join(dict.fromkeys(judged_text(house, j) for j in one.stands.broken))
 
 
 def judged_text(house: House, judged: JudgedLimit) -> str:
@@ -106,7 +104,8 @@ def judged_text(house: House, judged: JudgedLimit) -> str:
     value = shown(judged.value, printed=False)
     if value is None:
         return f"{judged.limit.source}: {judged.why}"
-    owner: Owner = "plate" if "plate" in judged.limit.source else "manual"
+    source = judged.limit.source
+    owner: Owner = "plate" if "plate" in source or source in ("rise", "outlet") else "manual"
     said = broken_text(
         judged.limit.quantity, value, shown(judged.low, printed=True), shown(judged.high, printed=True), owner
     )

@@ -9,7 +9,6 @@ from selector.air.figure import Worked
 from selector.answers.plots.stage import At, ramp_of, reach_of, rise_of, static_of
 from selector.draw.plots.plots import Shown
 from selector.job.board.expected import Expected
-from selector.job.board.judged_by import setting_now
 from selector.job.plan.plan import Plan
 from selector.job.readings.static import plate_static
 from selector.job.targets.aims import StageAim
@@ -32,7 +31,7 @@ def plan_plots(plan: Plan) -> tuple[Shown, ...]:
     for one in choice.stages:
         if one.charted is None or not (one.aim.bounds or one.aim.aim.charted or one.aim.aim.share_percent):
             continue
-        at = _at(house, house.search, setting_now(house), one.aim.call, one.aim.stage)
+        at = _at(house, house.search, house.now, one.aim.call, one.aim.stage)
         name = "chosen" if plan.solution.best is not None else "nearest"
         low, high = one.aim.low, one.aim.high
         window = (_flow(house, low.figure.value) if low else None, _flow(house, high.figure.value) if high else None)
@@ -60,7 +59,7 @@ def _expected(house: House, one: Expected) -> Iterator[Shown]:
     ramp = ramp_of(house.table, one.title, one.coming, airflow, length, _floor(house, one))
     if ramp is not None:
         yield ramp
-    at = _at(house, house.search, setting_now(house), one.aim.call, one.aim.stage)
+    at = _at(house, house.search, house.now, one.aim.call, one.aim.stage)
     for read in one.read_as:
         if one.aim.heat is not None and read.rise is not None:
             factor = native_factor(house.table) * read.way.carries

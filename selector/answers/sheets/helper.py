@@ -15,7 +15,7 @@ from selector.answers.words.caution import SECOND_SUPPLY, TAPS
 from selector.answers.words.listing import in_words, listed
 from selector.answers.words.move import noun_of
 from selector.draw.parts.draw import describe
-from selector.job.board.expected import Expected, expected
+from selector.job.board.expected import Expected, expected, judged
 from selector.job.board.solution import Solution
 from selector.job.danger.hazard import Hazard, no_moves
 from selector.job.house.heating import fuel_of
@@ -24,7 +24,6 @@ from selector.job.house.shown_units import difference, temperature
 from selector.job.targets.house import House
 from selector.problems import Problem, Refused
 from selector.solve.board.marks import mark
-from selector.solve.engine.evaluate import evaluate
 from selector.table.model.cautions import burns
 from selector.table.model.picture import Picture
 from selector.table.model.table import Setting
@@ -54,7 +53,7 @@ def helper_sheet(solution: Solution, dangers: Sequence[Hazard]) -> PersonSheet:
         return PersonSheet(title="Stop", first=tuple(lines), steps=(stop,), **made)  # type: ignore[arg-type]
     target, before = _target(solution)
     moved = [i for i, (a, b) in enumerate(zip(before, target, strict=True)) if b is not None and a != b]
-    stages = expected(house, house.engine, evaluate(house.engine, target))
+    stages = expected(house, house.engine, judged(house, house.engine, target))
     title = f"Set the blower: {in_words(len(moved), noun_of(table, moved))}" if moved else "Measure the blower"
     steps = (*_board(house, before, target, moved), *_measure(house, stages))
     foot = ("Airflow only. Local code, the maker and the one who sent you come first.",)

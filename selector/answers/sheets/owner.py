@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from selector.answers.danger import data as danger_data
 from selector.answers.danger import sentence
-from selector.answers.house.allowed import AllowedRange, allowed_in, allowed_text
+from selector.answers.house.allowed import allowed_of, allowed_text
 from selector.answers.sheets.sheet import PersonSheet, SheetSection, unit_text
 from selector.answers.verify.verdict import verdict_of
 from selector.answers.visits.words import SEASONS
@@ -15,8 +15,8 @@ from selector.answers.words.airflow import airflow_text
 from selector.answers.words.listing import in_words, listed
 from selector.answers.words.move import moved_parts, noun_of
 from selector.job.as_found.as_found import as_found
+from selector.job.board.allowed import AllowedRange
 from selector.job.board.expected import Expected
-from selector.job.board.stage_verdicts import Standing
 from selector.job.house.lines_to_add import marks_to_add
 from selector.job.house.shown_units import airflow
 from selector.job.targets.house import House
@@ -140,7 +140,7 @@ def _wrong(unit: UnitRecord, visit: VisitRecord) -> Iterator[str]:
             for cause in state.causes:
                 yield f"{spoken(state.title)}: {_cause(cause)} than {_when(state.changes[0].since)}."
     if visit.found is not None and visit.found != visit.left:
-        yield from (_outside(house, one) for one in _as_found(visit) if one.place == "outside")
+        yield from (_outside(house, one) for one in _as_found(visit) if one.stands.stands == "outside")
 
 
 def _cause(cause: Cause) -> str:
@@ -151,19 +151,18 @@ def _when(date: str) -> str:
     return f"on {date}" if date else "when it was set"
 
 
-def _as_found(visit: VisitRecord) -> Sequence[Standing]:
+def _as_found(visit: VisitRecord) -> Sequence[Expected]:
     """How every stage stood as found, by the chart alone: readings were taken under the marks that are left."""
     from selector.job.targets.house import house_of
 
     job = replace(visit.job, left=(), measurements=(), complaint=None)
-    return as_found(house_of(job, visit.house.table)).standings
+    return as_found(house_of(job, visit.house.table)).solution.now
 
 
-def _outside(house: House, standing: Standing) -> str:
+def _outside(house: House, one: Expected) -> str:
     """`Cooling, second stage: too much air, 1,611 cfm; at most 1,350 is right.`"""
-    one = standing.stage
     got = one.answer.airflow
-    allowed = allowed_in(house, one)
+    allowed = allowed_of(house, one)
     if isinstance(got, No):
         return ""
     much = allowed.high is not None and got > allowed.high.airflow
@@ -206,16 +205,15 @@ def _rows(unit: UnitRecord, visit: VisitRecord) -> Iterator[tuple[str, ...]]:
             moved = read[at].judged.verdict.moved[0]
             measured = airflow(moved.airflow.value, house.table).partition(" ")[0]
         was = _figure(house, before.get(at))
-        yield spoken(one.title), was, _figure(house, one), measured, _right(house, allowed_in(house, one))
+        yield spoken(one.title), was, _figure(house, one), measured, _right(house, allowed_of(house, one))
 
 
 def _stages(house: House, setting: Setting | None) -> dict[tuple[str, str], Expected]:
-    from selector.job.board.expected import expected
-    from selector.solve.engine.evaluate import evaluate
+    from selector.job.board.expected import expected, judged
 
     if setting is None:
         return {}
-    stages = expected(house, house.engine, evaluate(house.engine, setting))
+    stages = expected(house, house.search, judged(house, house.search, setting))
     return {(one.aim.call, one.aim.stage): one for one in stages}
 
 

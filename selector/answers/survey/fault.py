@@ -8,8 +8,8 @@ from fractions import Fraction
 from typing import Literal, get_args
 
 from selector.answers.call import KINDS, owner_of
-from selector.answers.decode import contradiction_text
 from selector.answers.words.airflow import in_units
+from selector.answers.words.contradiction import contradiction_text
 from selector.answers.words.figure import ShownFigure, text_of
 from selector.answers.words.limit import WHOSE, Owner, quantity_word
 from selector.answers.words.listing import listed

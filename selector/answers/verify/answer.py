@@ -6,19 +6,18 @@ from collections.abc import Iterator, Sequence
 
 from selector.air.figure import written
 from selector.answers.danger import first_lines
+from selector.answers.house.setting import first_of_board, open_lines
 from selector.answers.verify.cooling import cooling_rows, cooling_title
 from selector.answers.verify.data import answer_of, figures_of
 from selector.answers.verify.figures import check_text, reading_lines, set_for_text, static_text, window_text
 from selector.answers.verify.parts_of_static import parts_rows, then_text
-from selector.answers.verify.steps import looks_of, others_of, row_text, setting_lines, steps_of
+from selector.answers.verify.steps import looks_of, others_of, row_text, setting_lines, steps_of, suspect_text
 from selector.answers.verify.verdict import said_of, titled
 from selector.answers.words.settle import settled_text
-from selector.job.board.judged_by import first_of
 from selector.job.danger.hazard import stops
 from selector.job.file.report import Report
 from selector.job.house.metric import in_table_units
 from selector.job.targets.house import House
-from selector.job.targets.stage_target import flow
 from selector.job.verify.judged_state import JudgedState
 from selector.job.verify.verify import Verified, verified
 from selector.problems import Problem
@@ -61,11 +60,9 @@ def _lines(found: Verified, setting: Setting) -> Iterator[str]:
             yield "No verdict: no usable reading."
     yield ""
     yield f"set: {marks_of(setting, house.table)}"
-    unread = [part.name for part, at in zip(house.table.parts, setting, strict=True) if at is None]
-    if unread:
-        yield f"unreadable or not known: {', '.join(unread)}"
+    yield from open_lines(house, setting)
     yield from (f"{settled_text(one, house.table)}." for one in found.settled)
-    yield from (f"First: {note}." for note in first_of(house, setting))
+    yield from first_of_board(house, setting)
     for one in found.judged:
         yield ""
         yield from _state(one, house, danger=danger)
@@ -105,12 +102,10 @@ def _state(one: JudgedState, house: House, *, danger: bool) -> Iterator[str]:
         yield row_text("do", " ".join(f"{n} {step}" for n, step in enumerate(steps, 1)))
     if one.step.kind == "set":
         yield from setting_lines(one, house)
-    looks = list(looks_of(verdict))
+    looks = list(looks_of(verdict, house))
     for n, look in enumerate(looks):
         yield row_text("then look" if n == 0 else "", look)
-    yield from (
-        row_text("fits", f"{s.words} {flow(s.airflow)} {house.table.units.airflow}") for s in others_of(verdict)
-    )
+    yield from (row_text("fits", suspect_text(s, house)) for s in others_of(verdict))
     readings = list(reading_lines(verdict, house))
     yield from (row_text("measured" if n == 0 else "", line) for n, line in enumerate(readings))
     yield row_text("set for", set_for_text(verdict, house))

@@ -7,7 +7,9 @@ from typing import Any
 
 from selector.air.figure import Figure, text
 from selector.answers.danger import data as danger_data
-from selector.answers.parts import VERSION, MoveData, setting_data
+from selector.answers.house.records import move_data
+from selector.answers.house.setting import first_of_board
+from selector.answers.parts import VERSION, setting_data
 from selector.answers.verify.cooling import cooling_data
 from selector.answers.verify.figures import check_text
 from selector.answers.verify.parts_of_static import profile_data, then_data
@@ -24,16 +26,14 @@ from selector.answers.verify.record import (
     VerifyAnswer,
     WhyData,
 )
-from selector.answers.verify.steps import one_of, steps_of
+from selector.answers.verify.said import LOOK_AT, ROW_SAID
+from selector.answers.verify.steps import UNLIKELY, condition_text, one_of, steps_of, suspect_text
 from selector.answers.verify.verdict import said_of, verdict_of
 from selector.answers.words.settle import settled_text
-from selector.job.board.judged_by import first_of
 from selector.job.targets.house import House
-from selector.job.targets.stage_target import flow
 from selector.job.verify.causes import Explanation
 from selector.job.verify.judged_state import JudgedState
 from selector.job.verify.verify import Verified
-from selector.solve.board.marks import mark
 from selector.table.model.table import No
 from selector.value import data_of
 
@@ -81,7 +81,7 @@ def verify_answer(found: Verified, judged: Sequence[JudgedState]) -> VerifyAnswe
         table=house.table.name,
         setting=None if setting is None else setting_data(setting, house.table),
         dangers=danger_data(found.dangers, house.table),
-        first=() if setting is None else first_of(house, setting),
+        first=() if setting is None else tuple(first_of_board(house, setting)),
         notes=tuple(note for note in house.notes if note not in house.known.notes),
         settled=tuple(settled_text(one, house.table) for one in found.settled),
         states=tuple(_state_data(one, house) for one in judged),
@@ -144,36 +144,34 @@ def _state_data(one: JudgedState, house: House) -> JudgedData:
             CrossData(sort=c.sort, side=c.side, figure=_figure_data(c.figure), said=check_text(c, house))
             for c in verdict.notes
         ),
-        fits=tuple(f"{s.words} {flow(s.airflow)} {house.table.units.airflow}" for s in verdict.fits),
-        explanations=tuple(_why_data(e) for e in verdict.explanations),
+        fits=tuple(suspect_text(s, house) for s in verdict.fits),
+        explanations=tuple(_why_data(e, house) for e in verdict.explanations),
         notes=tuple(dict.fromkeys(r for taken in verdict.state.taken for r in taken.remarks)),
         next=_next_data(one, house),
     )
 
 
-def _why_data(e: Explanation) -> WhyData:
-    looks = tuple(LookData(check=c.name, words=c.words, fits=c.evidence, unlikely=c.unlikely) for c in e.checks)
-    return WhyData(row=e.row, said=e.said, condition=e.condition, look_at=looks)
+def _why_data(e: Explanation, house: House) -> WhyData:
+    looks = tuple(
+        LookData(
+            check=c.name,
+            words=LOOK_AT[c.name],
+            fits=tuple(suspect_text(s, house) for s in c.evidence),
+            unlikely=UNLIKELY if c.unlikely else "",
+        )
+        for c in e.checks
+    )
+    return WhyData(row=e.row, said=ROW_SAID[e.row], condition=condition_text(e), look_at=looks)
 
 
 def _next_data(one: JudgedState, house: House) -> NextData:
     step, table = one.step, house.table
-    offered = step.moves if step.kind == "set" else None
-    moves: Iterable[MoveData] = ()
-    if offered is not None:
-        moves = (
-            MoveData(
-                selector=table.parts[m.part].name,
-                was=None if m.was is None else mark(table, m.part, m.was),
-                to=mark(table, m.part, m.to),
-            )
-            for m in offered.in_order
-        )
+    offered = step.moves.best if step.kind == "set" and step.moves is not None else None
     return NextData(
         kind=step.kind,
         reason=step.reason,
         steps=tuple(steps_of(one, house)),
-        moves=tuple(moves),
-        setting=setting_data(offered.setting, table) if offered is not None and offered.setting is not None else None,
+        moves=() if offered is None else tuple(move_data(m, table) for m in offered.moves),
+        setting=None if offered is None else setting_data(offered.setting, table),
         against=one_of(step),
     )

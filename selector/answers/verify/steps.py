@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from selector.air.figure import text
+from selector.answers.house.conflict import conflict_text
+from selector.answers.house.setting import cautions_of
+from selector.answers.house.stages import short_of
 from selector.answers.verify.cooling import cooling_steps
 from selector.answers.verify.parts_of_static import first_look
+from selector.answers.verify.said import CLOCKING, LOOK_AT, NEXT
 from selector.answers.verify.verdict import off_setting
-from selector.answers.words.caution import cautions_for
+from selector.answers.words.airflow import airflow_text
 from selector.answers.words.move import move_text
 from selector.job.house.metric import in_table_units
-from selector.job.readings.decision_table import CLOCKING, NEXT
 from selector.job.targets.house import House
-from selector.job.verify.causes import Suspect
+from selector.job.verify.causes import Explanation, Suspect
 from selector.job.verify.judged_state import JudgedState
 from selector.job.verify.next_step import NextStep
 from selector.job.verify.verdict import Verdict
@@ -61,7 +64,7 @@ def _next(verdict: Verdict, step: NextStep, house: House) -> Iterator[str]:
         return
     if step.reason == "no setting":
         yield "No setting brings every call inside."
-        yield from _against(one_of(step))
+        yield from one_of(step) or ("The manual refuses every setting, or a fact is not known.",)
         return
     if step.reason == "slight":
         yield f"Record it: {off_setting(verdict, house)}, too little to seek a cause."
@@ -111,42 +114,51 @@ def _sentences(said: str) -> list[str]:
 
 def one_of(step: NextStep) -> tuple[str, ...]:
     """What stands against every setting."""
-    return tuple(o.words for o in step.moves.against) if step.moves is not None else ()
-
-
-def _against(words: Sequence[str]) -> Iterator[str]:
-    if not words:
-        yield "The manual refuses every setting, or a fact is not known."
-    elif len(words) == 1:
-        yield f"In the way: {words[0]}."
-    else:
-        yield f"These conflict: {'; '.join(words)}."
+    found = step.moves
+    return () if found is None else tuple(conflict_text(found.house, c) for c in found.conflicts)
 
 
 def setting_lines(one: JudgedState, house: House) -> Iterator[str]:
     """The moves of a setting that is offered, with the cautions where the hand is."""
-    moves = one.step.moves
-    assert moves is not None
-    table = house.table
-    said = cautions_for(
-        table,
-        heat=any(c.heats for c in table.calls.values()),
-        cooling=any(not c.heats for c in table.calls.values()),
-        cut=any(table.parts[m.part].final for m in moves.in_order),
-    )
+    found = one.step.moves
+    assert found is not None
+    assert found.best is not None
+    said = cautions_of(house, found.before, found.best.moves)
     yield from (f"  {line}" for line in said.before_lines())
-    for n, move in enumerate(moves.in_order):
-        yield row_text("set" if n == 0 else "", move_text(table, move.part, move.was, move.to))
+    for n, move in enumerate(found.best.moves):
+        yield row_text("set" if n == 0 else "", move_text(house.table, move))
+    for now, then in zip(found.now, found.best.stages, strict=True):
+        if now.answer.airflow != then.answer.airflow:
+            yield row_text("", f"{then.title} {short_of(house, now)} -> {short_of(house, then)}")
     yield from (row_text("", line) for line in said.then_lines())
 
 
-def looks_of(verdict: Verdict) -> Iterator[str]:
+UNLIKELY = "the board shows the selected airflow as what it asks for"
+
+
+def condition_text(one: Explanation) -> str:
+    """`if the static is high`; empty where nothing has to be found out."""
+    return f"if the static is {' or '.join(one.if_static)}" if one.if_static else ""
+
+
+def suspect_text(one: Suspect, house: House) -> str:
+    """`model 060 gives 1,080 cfm`."""
+    who = {
+        "as found": "the marks as found give",
+        "as delivered": "the factory setting gives",
+        "position": f"{one.name} gives",
+        "call": f"{one.name} gives",
+    }.get(one.source, f"{one.source} {one.name} gives")
+    return f"{who} {airflow_text(house.table, one.airflow)}"
+
+
+def looks_of(verdict: Verdict, house: House) -> Iterator[str]:
     for e in verdict.explanations:
-        condition = f"{e.condition}: " if e.condition else ""
+        condition = condition_text(e)
         for n, check in enumerate(e.checks):
-            fits = f" ({'; '.join(check.evidence)})" if check.evidence else ""
-            against = f" (unlikely: {check.unlikely})" if check.unlikely else ""
-            yield f"{condition if n == 0 else ''}{check.words}{fits}{against}"
+            fits = f" ({'; '.join(suspect_text(s, house) for s in check.evidence)})" if check.evidence else ""
+            against = f" (unlikely: {UNLIKELY})" if check.unlikely else ""
+            yield f"{f'{condition}: ' if condition and n == 0 else ''}{LOOK_AT[check.name]}{fits}{against}"
     if any(check.sort == "power" and check.side == "low" for check in verdict.notes):
         yield from POWER
 
@@ -161,5 +173,5 @@ POWER = (
 
 def others_of(verdict: Verdict) -> Iterator[Suspect]:
     """What fits the reading and isn't said beside a check."""
-    said = {words for e in verdict.explanations for c in e.checks for words in c.evidence}
-    yield from (s for s in verdict.fits if not any(words.startswith(s.words) for words in said))
+    said = {suspect for e in verdict.explanations for c in e.checks for suspect in c.evidence}
+    yield from (s for s in verdict.fits if s not in said)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from selector.answers.words.fold import width_of
 from selector.answers.words.listing import counted, listed
+from selector.job.board.move import Move
 from selector.solve.board.marks import mark, marks_of
 from selector.table.model.table import Setting, Table
 
@@ -13,12 +14,13 @@ _NOUNS = {"switches": "switch", "taps": "lead", "menu": "entry"}
 """What one part of a kind of selector is called, where that isn't the kind's own name."""
 
 
-def move_text(table: Table, part: int, was: int | None, to: int | None) -> str:
-    """`SW1-3 OFF -> ON`; `SW1-5 unreadable: set it OFF` for one that couldn't be made out."""
-    name = table.parts[part].name
-    if was is None:
-        return f"{name} unreadable: set it {mark(table, part, to)}"
-    return f"{name} {mark(table, part, was)} -> {mark(table, part, to)}"
+def move_text(table: Table, move: Move) -> str:
+    """`SW1-3 OFF -> ON`; `SW1-5 unreadable: set it OFF` for one that couldn't be made out, `not given` for one that
+    nobody told."""
+    name, to = table.parts[move.part].name, mark(table, move.part, move.to)
+    if move.was is None:
+        return f"{name} {'unreadable' if move.unread else 'not given'}: set it {to}"
+    return f"{name} {mark(table, move.part, move.was)} -> {to}"
 
 
 def moved_parts(before: Setting, after: Setting) -> tuple[int, ...]:
@@ -40,7 +42,7 @@ def set_text(table: Table, before: Setting, after: Setting, parts: Sequence[int]
     ways = {f"{mark(table, i, before[i])} -> {mark(table, i, after[i])}" for i in moved}
     if len(ways) == 1 and len(moved) <= 6:
         return f"Set {listed(table.parts[i].name for i in moved)}: {next(iter(ways))}"
-    each = ", ".join(move_text(table, i, before[i], after[i]) for i in moved)
+    each = ", ".join(f"{table.parts[i].name} {mark(table, i, before[i])} -> {mark(table, i, after[i])}" for i in moved)
     return f"Set {counted(len(moved), noun_of(table, moved))}: {each}"
 
 

@@ -32,7 +32,6 @@ def command(
     """
     from selector.answers.danger import subjects, with_dangers
     from selector.answers.house.plan import plan_report
-    from selector.job.board.judged_by import setting_now
     from selector.job.danger.hazard import no_moves
     from selector.job.danger.house import hazards_of_board
     from selector.job.plan.plan import plan
@@ -41,7 +40,7 @@ def command(
     typed = job_of(job, facts, save)
     with within_bounds():
         found = plan(house_of(typed))
-    dangers = hazards_of_board(found.house, setting_now(found.house))
+    dangers = hazards_of_board(found.house, found.house.now)
     code = give(
         lambda: with_dangers(
             plan_report(

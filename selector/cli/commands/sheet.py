@@ -58,13 +58,12 @@ def command(job: str, reader: str, out: str | None, paper: str, force: bool, as_
 
 def _helper(job: Job) -> PersonSheet:
     from selector.answers.sheets.helper import helper_sheet
-    from selector.job.board.judged_by import setting_now
     from selector.job.danger.house import hazards
     from selector.job.plan.plan import plan
     from selector.job.targets.house import house_of
 
     house = house_of(job)
-    return helper_sheet(plan(house).solution, hazards(house, setting_now(house)))
+    return helper_sheet(plan(house).solution, hazards(house, house.now))
 
 
 def _owner(job: Job) -> PersonSheet:

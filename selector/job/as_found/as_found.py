@@ -9,12 +9,10 @@ from selector.job.as_found.record import AsFound, Humidistat
 from selector.job.board.complaints import turns_of
 from selector.job.board.moisture import water_put_back
 from selector.job.board.solution import FEWEST, solution
-from selector.job.board.stage_verdicts import must_run, standings
-from selector.job.board.unread import unread
 from selector.job.house.lines_to_add import marks_to_add
 from selector.job.targets.house import House
+from selector.judge.open_marks import open_marks
 from selector.problems import Problem, Refused
-from selector.solve.search.decode import decode
 from selector.table.model.table import Setting
 
 MOVES = 4
@@ -28,19 +26,15 @@ def as_found(house: House, *, offered: bool = True) -> AsFound:
     if marks is None:
         raise Refused([_no_marks(house)])
     found = solution(house, near=FEWEST, first=MOVES, marks=marks)
-    asked = must_run(house, found.targets)
-    open_marks = unread(house.search, marks, asked) if None in marks else None
+    left_open = open_marks(house.search, found.judged) if found.judged.open else None
     in_force = house.job.in_force
     return AsFound(
         solution=found,
-        standings=standings(found.now, asked),
-        left=standings(found.best.stages, asked) if found.best is not None else (),
-        unread=open_marks,
-        possible=decode(house.search, marks).values if open_marks is not None else {},
+        unread=left_open,
         offered=offered and (in_force is None or in_force.text != "thermostat"),
-        humidistats=tuple(_humidistats(house, marks)),
+        humidistats=tuple(_humidistats(house, found.before)),
         water=water_put_back(house, found.now),
-        turns=turns_of(house, marks, found.pressures) if open_marks is None or not open_marks.looks else (),
+        turns=turns_of(house, found.before, found.pressures) if left_open is None or not left_open.looks else (),
     )
 
 

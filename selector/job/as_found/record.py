@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from selector.job.board.complaints import Turn
 from selector.job.board.moisture import WaterPutBack
 from selector.job.board.solution import Solution
-from selector.job.board.stage_verdicts import Standing
-from selector.job.board.unread import Unread
-from selector.solve.search.decode import Values
-from selector.value import Struct, field
+from selector.judge.open_marks import OpenMarks
+from selector.value import Struct
 
 
 class Humidistat(Struct, frozen=True, kw_only=True):
@@ -23,19 +19,14 @@ class Humidistat(Struct, frozen=True, kw_only=True):
 
 
 class AsFound(Struct, frozen=True, kw_only=True):
-    """`solution`: the fewest moves that put the board right, searched as plan searches; `standings`: how every stage
-    stands as found, `left` after the moves.
+    """`solution`: how the board stands, and the fewest moves that put it right, searched as plan searches.
 
-    `offered` is False where moves would do nothing. `unread`: what marks that can't be read leave open, `possible`
-    every airflow they leave. `turns`: the
-    moves that a complaint asks for.
+    `offered` is False where moves would do nothing. `unread`: what marks without a position leave open.
+    `turns`: the moves that a complaint asks for.
     """
 
     solution: Solution
-    standings: tuple[Standing, ...]
-    left: tuple[Standing, ...] = ()
-    unread: Unread | None = None
-    possible: Mapping[tuple[str, str], Values] = field(default_factory=dict)
+    unread: OpenMarks | None = None
     offered: bool = True
     humidistats: tuple[Humidistat, ...] = ()
     water: WaterPutBack | None = None
@@ -43,13 +34,14 @@ class AsFound(Struct, frozen=True, kw_only=True):
 
     @property
     def right(self) -> bool | None:
-        """True: nothing is wrong. False: something is. None: it depends on marks that can't be read, or nothing could
+        """True: nothing is wrong. False: something is. None: it depends on marks that aren't known, or nothing could
         be judged."""
-        if self.solution.differs or any(s.wrong for s in self.standings):
+        stages = self.solution.judged.stages.values()
+        if self.solution.contradictions or any(s.wrong for s in stages):
             return False
         if self.unread is not None and self.unread.wrong.verdict is not True:
             return self.unread.wrong.verdict
-        return True if any(s.place == "inside" for s in self.standings) or self.unread is not None else None
+        return True if any(s.stands == "inside" for s in stages) or self.unread is not None else None
 
     @property
     def exit_code(self) -> int:

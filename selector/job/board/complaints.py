@@ -11,8 +11,10 @@ from selector.job.readings.static import Pressure
 from selector.job.targets.complaint_aims import absent, heat_is_measured, ways
 from selector.job.targets.complaint_rows import Complaint, Way
 from selector.job.targets.house import House
+from selector.judge.known import OutsideLimit
 from selector.solve.engine.evaluate import StageAnswer, evaluate
-from selector.table.model.table import Setting, Window
+from selector.table.model.range import Range
+from selector.table.model.table import Setting
 from selector.units import rise
 from selector.value import Struct, replace
 
@@ -52,7 +54,7 @@ def turns_of(house: House, setting: Setting, pressures: Sequence[Pressure]) -> t
     row = house.eased.row
     if row is None:
         return ()
-    answers = evaluate(house.engine, setting)
+    answers = evaluate(house.engine, setting, house.known.unread)
     out = []
     gone = absent(house.job)
     for role, way in (one for one in ways(row) if one[0] not in gone):
@@ -83,12 +85,15 @@ def _turn(
     if "iced coil" in row.names and way == "up":
         return replace(turn, measure=True)
     end = now * (1 + LEAST_CHANGE if way == "up" else 1 - LEAST_CHANGE)
-    low, most = (end, None) if way == "up" else (None, end)
-    windows = [(answer.call, Window(quantity="airflow", low=low, high=most, stage=answer.stage))]
     top = _rise_top(house, answer) if heats and "plate rise" in row.forbids else None
+    asked: dict[str, Range] = {"airflow": Range(low=end) if way == "up" else Range(high=end)}
     if top is not None:
-        windows.append((answer.call, Window(quantity="temperature rise", low=None, high=top, stage=answer.stage)))
-    return replace(turn, choice=solution(house, near=FEWEST, first=1, marks=setting, more=windows).best)
+        asked["temperature rise"] = Range(high=top)
+    more = [
+        OutsideLimit(quantity=quantity, range=allowed, source="complaint", call=answer.call, stage=answer.stage)
+        for quantity, allowed in asked.items()
+    ]
+    return replace(turn, choice=solution(house, near=FEWEST, first=1, marks=setting, more=more).best)
 
 
 def _rise_top(house: House, answer: StageAnswer) -> Fraction | None:

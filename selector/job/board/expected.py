@@ -13,12 +13,14 @@ from selector.job.house.cooling_split import capacity_of, split_by_share, split_
 from selector.job.house.fact_figures import typed
 from selector.job.house.steady import ComingUp, coming_up
 from selector.job.house.trace import Tracer
-from selector.job.targets.aims import Bound, StageAim
-from selector.job.targets.house import House
+from selector.job.targets.aims import StageAim
+from selector.job.targets.house import House, must_run
 from selector.job.targets.windows import RETURN_F
+from selector.judge.judge import judge
+from selector.judge.judgement import Judgement, StageJudgement
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import CallAnswer, StageAnswer
-from selector.table.model.table import No, Ramp
+from selector.solve.engine.evaluate import CallAnswer, StageAnswer, evaluate
+from selector.table.model.table import No, Ramp, Setting
 from selector.value import Struct, replace
 
 
@@ -53,13 +55,14 @@ class RunningState(Struct, frozen=True, kw_only=True):
 
 
 class Expected(Struct, frozen=True, kw_only=True):
-    """One stage in a setting. `charted` is the airflow in cfm with its chain (None: `answer.airflow` says why);
-    `split_why`: why no
+    """One stage in a setting, and how it stands there. `charted` is the airflow in cfm with its chain (None:
+    `answer.airflow` says why); `split_why`: why no
     cooling split can be expected; `off_delay`: the seconds the blower runs on, `ramps_down`: it slows down in steps
     after the call."""
 
     aim: StageAim
     answer: StageAnswer
+    stands: StageJudgement
     charted: Figure | None
     read_as: tuple[ReadAs, ...] = ()
     states: tuple[RunningState, ...] = ()
@@ -74,14 +77,6 @@ class Expected(Struct, frozen=True, kw_only=True):
     def title(self) -> str:
         """The call and its stage as people say it."""
         return self.aim.title
-
-    @property
-    def broken(self) -> tuple[Bound, ...]:
-        """The ends of the window that this airflow is outside of."""
-        if self.charted is None:
-            return ()
-        got = self.charted.value
-        return tuple(b for b in self.aim.bounds if (got < b.figure.value if b.end == "low" else got > b.figure.value))
 
 
 def tracer_of(house: House, engine: Engine, answers: dict[str, CallAnswer]) -> Tracer:
@@ -99,17 +94,24 @@ def tracer_of(house: House, engine: Engine, answers: dict[str, CallAnswer]) -> T
     )
 
 
-def expected(house: House, engine: Engine, answers: dict[str, CallAnswer]) -> tuple[Expected, ...]:
-    """Every stage of the table, in its order."""
+def expected(house: House, engine: Engine, board: Judgement) -> tuple[Expected, ...]:
+    """Every stage of the table on a judged board, in its order."""
+    unread = house.marks(board.setting).unread
+    answers = evaluate(engine, board.setting, unread)
     tracer = tracer_of(house, engine, answers)
-    return tuple(_stage(house, one, answers[one.call], tracer) for one in house.aims)
+    return tuple(_stage(house, one, answers[one.call], tracer, board.stages[one.call, one.stage]) for one in house.aims)
 
 
-def _stage(house: House, one: StageAim, call: CallAnswer, tracer: Tracer) -> Expected:
+def judged(house: House, engine: Engine, setting: Setting) -> Judgement:
+    """How a board of this house stands. Raises rank.TooLarge where too much is open."""
+    return judge(engine, house.marks(setting), must_run(house))
+
+
+def _stage(house: House, one: StageAim, call: CallAnswer, tracer: Tracer, stands: StageJudgement) -> Expected:
     answer = call.stage(one.stage)
     charted = tracer.airflow_cfm(one.call, one.stage)
     if charted is None:
-        return Expected(aim=one, answer=answer, charted=None)
+        return Expected(aim=one, answer=answer, stands=stands, charted=None)
     charted = renamed(charted, "charted")
     coming = (
         coming_up(call, one.stage)
@@ -124,6 +126,7 @@ def _stage(house: House, one: StageAim, call: CallAnswer, tracer: Tracer) -> Exp
     return Expected(
         aim=one,
         answer=answer,
+        stands=stands,
         charted=charted,
         read_as=read_as,
         states=states,

@@ -1,38 +1,39 @@
-"""One setting of the whole board for a house, or why there is none: the one search that plan and found share.
+"""One setting of the whole board for a house, or why there is none: the one search that plan, found and verify share.
 
-What counts is the same for both: the facts, every limit of page, plate and house on every call that runs, the wishes,
+What counts is the same for all: the facts, every limit of page, plate and house on every call that runs, the wishes,
 the positions held. They differ in `near` alone: plan ranks by the deviation from its targets, found takes all settings
 as one group, so that the fewest moves come first, then the deviation, then the order of the board.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Literal
 
 from selector.job.board.conflicts import Conflict, conflicts
-from selector.job.board.expected import Expected, expected
-from selector.job.board.fewest import ONE_GROUP
-from selector.job.board.judged_by import pressures_of, setting_now
+from selector.job.board.expected import Expected, expected, judged
 from selector.job.board.move import Move, moves_between
-from selector.job.board.open_targets import as_it_stands, open_targets
-from selector.job.board.stage_verdicts import must_run
+from selector.job.board.state_readings import settled_by
 from selector.job.board.wishes import Granted, grant
+from selector.job.readings.readings_by_state import by_state, taken_in
+from selector.job.readings.settled_marks import SettledMark, completed
 from selector.job.readings.static import Pressure, pressure
-from selector.job.targets.house import House, targets_of
+from selector.job.targets.house import House, must_run, targets_of
 from selector.job.targets.stage_target import as_target
+from selector.judge.judgement import Judgement
+from selector.judge.known import KnownFacts, OutsideLimit
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import Board, evaluate
-from selector.solve.search.decode import DeclaredDifference, differences
+from selector.solve.engine.evaluate import Board
+from selector.solve.search.decode import DeclaredDifference
 from selector.solve.search.find import NEAR, FindResult, Found, Request, find
 from selector.solve.search.read_back import decoded_back
-from selector.solve.search.space import baseline_of
-from selector.table.model.table import No, Setting, Window
+from selector.table.model.range import Range
+from selector.table.model.table import No, Setting
 from selector.value import Struct, replace
 
-FEWEST = ONE_GROUP
-"""`near` for the fewest moves."""
+FEWEST = Fraction(10**9)
+"""`near`, in percentage points, for the fewest moves: all settings are one group."""
 Start = Literal["factory", "found", "left"]
 
 
@@ -57,15 +58,16 @@ class Solution(Struct, frozen=True, kw_only=True):
     """`best` None: no setting is offered; `conflicts` say why and `nearest` is the nearest miss.
 
     `before` is what the moves start from: the board as left where that is recorded, else as found, else as delivered
-    (`start`); `now` is what every stage does there, `differs` what its selectors tell the board otherwise than is
-    there. `above`: static that is over plate or chart, so that no airflow is raised. `blame`: held positions without
-    which something fits. `untold`: selectors that tell the board what is installed, where nothing here tells it.
-    `held_back`: something has to be put right before any selector is moved.
+    (`start`); `judged` and `now`: how it stands and what every stage does there. `above`: static that is over plate or
+    chart, so that no airflow is raised. `blame`: held positions without which something fits. `untold`: selectors that
+    tell the board what is installed, where nothing here tells it. `held_back`: something has to be put right before any
+    selector is moved. `settled`: what measurements say of marks that weren't known.
     """
 
     house: House
     before: Setting
     start: Start
+    judged: Judgement
     now: tuple[Expected, ...]
     best: OfferedSetting | None = None
     others: tuple[OfferedSetting, ...] = ()
@@ -78,8 +80,13 @@ class Solution(Struct, frozen=True, kw_only=True):
     pressures: tuple[Pressure, ...] = ()
     above: Pressure | None = None
     untold: tuple[str, ...] = ()
-    differs: tuple[DeclaredDifference, ...] = ()
+    settled: tuple[SettledMark, ...] = ()
     held_back: bool = False
+
+    @property
+    def contradictions(self) -> tuple[DeclaredDifference, ...]:
+        """What the board's selectors tell it otherwise than is there; nothing of a board that is new."""
+        return () if self.start == "factory" else self.judged.contradictions
 
     @property
     def targets(self) -> frozenset[tuple[str, str]]:
@@ -93,112 +100,108 @@ def solution(
     near: Fraction = NEAR,
     first: int = 3,
     marks: Setting | None = None,
-    more: Sequence[tuple[str, Window]] = (),
+    more: Sequence[OutsideLimit] = (),
 ) -> Solution:
     """The settings of a house in their order. `marks`: the board as it stands (None: as left, else as found); `more`:
-    limits of single calls beside those of the house. Raises rank.TooLarge where the search is beyond its bound."""
-    found = marks if marks is not None else setting_now(house)
+    limits beside those of the house. Raises rank.TooLarge where the search is beyond its bound."""
+    found = marks if marks is not None else house.now
     start = _start(house, found)
-    engine = _with(house.search, more)
+    known = replace(house.known_facts, limits=(*house.known_facts.limits, *more))
     if start.above is not None:
         if found is None:
             return start
-        engine = _not_raised(engine, found)
+        known = replace(known, limits=(*known.limits, *_not_raised(house, start.judged.setting)))
+    engine = known.engine(house.engine.table)
     targets = targets_of(house)
-    aimed = frozenset((t.call, t.stage) for t in targets)
-    heats = tuple(as_target(key, (None, None), house.table) for key in sorted(must_run(house, aimed) - aimed))
-    request = Request(targets=(*targets, *heats), held=house.known.held, found=found, first=first, near=near)
+    aimed = {(t.call, t.stage) for t in targets}
+    running = tuple(as_target(key) for key in sorted(must_run(house) - aimed))
+    before = None if found is None else start.before
+    request = Request(
+        targets=(*targets, *running),
+        held=house.known.held,
+        found=before,
+        unread=frozenset(i for i, at in enumerate(before or ()) if at is None),
+        first=first,
+        near=near,
+    )
     granted = grant(house, engine, replace(request, near=NEAR))
     request = replace(request, held=granted.held)
-    result = _found(engine, request, start.before)
+    result = find(engine, request)
     start = replace(start, granted=granted, untold=tuple(result.space.delivered_used))
     if not result.found:
-        return _nothing(start, engine, request, result)
+        return _nothing(start, known, engine, request, result)
+    for one in result.found[:1]:
+        wrong = decoded_back(engine.table, engine.facts, one.setting, one.airflows)
+        assert not wrong, f"the marks of the answer don't read back to its airflows: {wrong}"
     choices = [_choice(house, engine, start.before, f) for f in result.found]
     return replace(start, best=choices[0], others=tuple(choices[1:]))
 
 
 def _start(house: House, found: Setting | None) -> Solution:
     measured = (
-        pressures_of(house)
-        if setting_now(house) is not None
+        tuple(_pressures(house, house.now))
+        if house.now is not None
         else tuple(
             pressure(figure, call, stage, house.job, house.engine) for call, stage, figure in house.ducts.measured
         )
     )
     own = house.search
-    before = own.table.delivered(own.plate_model()) if found is None else found
+    settled = () if found is None else settled_by(house, found)
+    at = own.table.delivered(own.plate_model()) if found is None else completed(found, settled)
+    stands = judged(house, own, at)
     return Solution(
         house=house,
-        before=before,
+        settled=settled,
+        before=stands.setting,
         start="factory" if found is None else "left" if found == house.known.left else "found",
-        now=expected(house, own, evaluate(own, before)),
+        judged=stands,
+        now=expected(house, own, stands),
         pressures=measured,
         above=next((p for p in measured if p.above), None),
-        differs=() if found is None else differences(house.engine, found),
     )
 
 
-def _found(engine: Engine, request: Request, before: Setting) -> FindResult:
-    """The search, with windows left open for calls whose leads stand in the way or that the page refuses as they
-    stand; without the refused ones where those are refused everywhere."""
-    at = before if request.found is not None else baseline_of(engine, None)
-    own = Engine(as_it_stands(engine, at), engine.facts) if request.found is not None else engine
-    leads, refused = open_targets(engine, at, request.targets)
-    results = []
-    for opened in dict.fromkeys(((*leads, *refused), leads)):
-        results.append(find(own, replace(request, targets=(*request.targets, *opened))))
-        if results[-1].found:
-            break
-    for one in results[-1].found[:1]:
-        wrong = decoded_back(own.table, own.facts, one.setting, one.airflows)
-        assert not wrong, f"the marks of the answer don't read back to its airflows: {wrong}"
-    return results[-1] if results[-1].found else results[0]
+def _pressures(house: House, setting: Setting) -> Iterator[Pressure]:
+    """Every static that was measured and counts, in its call and stage, held against plate and chart."""
+    for key, readings in by_state(house.job, house.engine)[0].items():
+        state = taken_in(key, readings, house.job, house.engine, setting, {}, {})
+        for one in state.taken:
+            if one.static is not None:
+                yield pressure(one.static, state.call, state.stage, house.job, house.engine)
 
 
 def _choice(house: House, engine: Engine, before: Setting, found: Found) -> OfferedSetting:
-    answers = evaluate(engine, found.setting)
     return OfferedSetting(
         setting=found.setting,
         deviation=found.deviation,
-        moves=moves_between(before, found.setting),
-        stages=expected(house, engine, answers),
+        moves=moves_between(before, found.setting, house.known.unread),
+        stages=expected(house, engine, judged(house, engine, found.setting)),
     )
 
 
-def _nothing(start: Solution, engine: Engine, request: Request, result: FindResult) -> Solution:
+def _nothing(start: Solution, known: KnownFacts, engine: Engine, request: Request, result: FindResult) -> Solution:
     house, miss = start.house, result.miss
     nearest = None if miss is None or miss.nearest is None else _choice(house, engine, start.before, miss.nearest)
-    reasons = conflicts(house, engine, request, None if nearest is None else nearest.setting)
     return replace(
         start,
         nearest=nearest,
-        conflicts=tuple(dict.fromkeys(reasons)),
+        conflicts=conflicts(house, known, request, start.judged.setting if nearest is None else nearest.setting),
         refused=() if miss is None else miss.refused,
         blame=() if miss is None else miss.blame,
         together=miss is not None and miss.together,
     )
 
 
-# -- limits beside those of the house
-
-
-def _with(engine: Engine, more: Sequence[tuple[str, Window]]) -> Engine:
-    if not more:
-        return engine
-    calls = dict(engine.table.calls)
-    for name, window in more:
-        calls[name] = replace(calls[name], windows=(*calls[name].windows, window))
-    return Engine(replace(engine.table, calls=calls), engine.facts)
-
-
-def _not_raised(engine: Engine, setting: Setting) -> Engine:
-    """The engine under which no airflow goes above what it is now."""
+def _not_raised(house: House, setting: Setting) -> list[OutsideLimit]:
+    """Limits under which no airflow goes above what it is now."""
+    engine = house.search
     board = Board(engine, setting)
-    tops = []
+    out = []
     for name, call in engine.table.calls.items():
         for stage in call.stages:
-            moved = board.airflow(engine.asked(call, stage))
-            if isinstance(moved, Fraction):
-                tops.append((name, Window(quantity="airflow", low=None, high=moved, stage=stage)))
-    return _with(engine, tops)
+            now = board.airflow(engine.asked(call, stage))
+            if isinstance(now, Fraction):
+                out.append(
+                    OutsideLimit(quantity="airflow", range=Range(high=now), source="not raised", call=name, stage=stage)
+                )
+    return out

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from itertools import product
 
-from selector.job.board.judged_by import setting_now
 from selector.job.targets.house import House
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
@@ -187,7 +186,7 @@ def _stays(house: House, engine: Engine, part: Part) -> int | None:
     at = house.known.held.get(part.index)
     if at is not None:
         return at
-    base = baseline_of(engine, setting_now(house))[part.index]
+    base = baseline_of(engine, house.now)[part.index]
     if part.declares:
         declared = declared_position(engine, part, part.declares)
         return declared if declared is not None else base
@@ -272,7 +271,7 @@ def _dehumidify_call(house: House, engine: Engine, call: Call, wanted: bool, wor
         return Wish(words=words, refused=refused)
     choices = [_choices(house, engine, engine.table.parts[p]) for p in own]
     ways = []
-    base = baseline_of(engine, setting_now(house))
+    base = baseline_of(engine, house.now)
     for way in product(*choices):
         setting = list(base)
         for p, at in way:

@@ -6,13 +6,12 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from selector.air.figure import Figure, given
-from selector.job.board.expected import Expected, expected
+from selector.job.board.expected import Expected, expected, judged
 from selector.job.danger.hazard import Hazard
 from selector.job.house.fact_figures import typed
 from selector.job.house.heating import fuel_of
 from selector.job.house.plate import least_return, plate_rise
 from selector.job.targets.house import House
-from selector.solve.engine.evaluate import evaluate
 from selector.table.model.table import Setting
 from selector.units import rise
 
@@ -20,7 +19,7 @@ from selector.units import rise
 def charted(house: House, setting: Setting) -> Iterator[Hazard]:
     """Every heating stage whose rise by the chart is over the plate's: with the full nameplate heat until it is
     clocked."""
-    for one in expected(house, house.engine, evaluate(house.engine, setting)):
+    for one in expected(house, house.engine, judged(house, house.engine, setting)):
         _, most = plate_rise(house.job, house.engine.table, house.engine.plate_model(), one.aim.stage)
         found = _rise(house, one) if one.aim.role == "heat" else None
         if most is not None and found is not None and found.value > most.value:

@@ -10,7 +10,7 @@ from typing import TypeVar
 from selector.job.file.model import Job, Mark, TypedWord
 from selector.problems import Problem, Refused
 from selector.solve.board.facts import Facts
-from selector.solve.board.marks import read_marks
+from selector.solve.board.marks import read_marks, unread_in
 from selector.solve.engine.engine import same_value
 from selector.solve.search.typed_facts import call_named, read_facts
 from selector.table.model.quantities import RISE, acting
@@ -33,13 +33,14 @@ class Known(Struct, frozen=True, kw_only=True):
     """`facts` for the engine; the settings found and left as far as marks were read (None: no marks at all); positions
     held; what was assumed.
 
-    What `as left` doesn't name is left as it was found, and `not_typed` says so; a mark it gives as unreadable is not
-    known.
+    What `as left` doesn't name is left as it was found, and `not_typed` says so. A part without a position is
+    unreadable where it is in `unread`, else nobody told it.
     """
 
     facts: Facts
     found: Setting | None
     left: Setting | None
+    unread: frozenset[int]
     held: Mapping[int, int]
     notes: tuple[str, ...] = ()
     sources: Mapping[str, str] = field(default_factory=dict)
@@ -145,6 +146,7 @@ class _Reader:
             facts=Facts(model=model, values=self.values, board_model=board_model),
             found=None if found is None else tuple(found.get(i) for i in range(count)),
             left=None if left is None else tuple(left[i] if i in left else (found or {}).get(i) for i in range(count)),
+            unread=unread_in(found or {}) | unread_in(left or {}),
             held={part: at for part, at in held.items() if at is not None},
             notes=tuple(self.notes),
             sources=self.sources,

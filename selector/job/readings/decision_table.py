@@ -43,78 +43,19 @@ at a price  | duct, noise
 contradict  | measurement
 """
 
-SAID = """
-row         | what is said
-------------|----------------------------------------------------------------
-narrow      | a restriction holds the air back
-asks less   | the board calls for less than set, or the wheel moves less
-wrong tap   | the lead is on another tap, or wheel or voltage is down
-more heat   | over-firing reads as low air
-less heat   | under-firing reads as high air
-open        | air goes round the filter or coil, or another chart is in force
-over-fired  | airflow as set and a high rise: over-fired, or a probe sees the heat exchanger
-under-fired | airflow as set and a low rise: under-fired
-at a price  | works, but with high static and watts
-contradict  | the two methods disagree: one measurement is wrong
-"""
-
-CHECKS = """
-check       | what to look at
-------------|----------------------------------------------------------------
-filter      | filter clogged, too small, two stacked?
-coil        | coil dirty, iced or wet?
-dampers     | dampers, registers or zones closed?
-duct        | duct too small, crushed or leaking?
-power-up    | power cycled since setting?
-terminal    | right terminals on?
-plug        | right model plug or motor module?
-dehumidify  | dehumidify holding it down (humidistat, link)?
-wheel       | wheel dirty or loose?
-tap         | each lead on its tap?
-voltage     | voltage at the motor?
-bypass      | filter or coil bypassed?
-opening     | a door or duct open?
-other chart | chart of another model?
-probe       | probe in sight of the heat exchanger?
-unlit       | a stage or an element not on?
-derate      | input derated for altitude?
-noise       | noise at registers and return?
-measurement | stage, probes, all registers counted, filter in, panels on?
-"""
-
-STEPS = """
-then           | what comes next, a sentence a step
----------------|----------------------------------------------------------------
-lower the ask  | Clear the restriction. Measure again. If it stays, lower the airflow asked for, never raise it.
-measure again  | Put that right. Measure again before any move.
-clock it       | Filter and registers, at a glance. {clock}. Change no switch until the input is known.
-know the price | Leave it, or widen the duct.
-measure both   | Repeat both in the same stage. Move nothing on a wrong figure.
-"""
-
-CLOCK = """
-fuel     | how its heat is measured
----------|----------------------------------------------------------------
-gas      | Clock the meter, other gas appliances off
-oil      | Read the nozzle and the pump pressure
-electric | Read volts at the heater under load and amps of every circuit, blower left out
-water    | Read the water's flow and drop
-"""
-
 Delivered = Literal["low", "as selected", "high", "unclocked low", "unclocked high", "disagree", "not known"]
 Static = Literal["low", "usual", "high", "not known"]
 Blower = Literal["constant airflow", "taps", "other"]
 
 
 class DecisionRow(Struct, frozen=True, kw_only=True):
-    """One row: the words that each column takes (empty: any), what is said, what to look at, the next step."""
+    """One row: the words that each column takes (empty: any), what to look at, the next step."""
 
     name: str
     delivered: tuple[str, ...]
     static: tuple[str, ...]
     blower: str
     also: str
-    said: str
     checks: tuple[str, ...]
     then: str
 
@@ -146,7 +87,7 @@ def words_of(text: str) -> Mapping[str, str]:
 
 
 def _rows() -> tuple[DecisionRow, ...]:
-    said, looks = words_of(SAID), words_of(LOOKS)
+    looks = words_of(LOOKS)
     return tuple(
         DecisionRow(
             name=row["row"],
@@ -154,7 +95,6 @@ def _rows() -> tuple[DecisionRow, ...]:
             static=() if row["static"] == "any" else tuple(row["static"].split(" or ")),
             blower="" if row["blower"] == "any" else row["blower"],
             also="" if row["also"] == "-" else row["also"],
-            said=said[row["row"]],
             checks=tuple(looks[row["row"]].split(", ")),
             then=row["then"],
         )
@@ -163,9 +103,6 @@ def _rows() -> tuple[DecisionRow, ...]:
 
 
 ROWS: tuple[DecisionRow, ...] = _rows()
-LOOK_AT: Mapping[str, str] = words_of(CHECKS)
-NEXT: Mapping[str, str] = words_of(STEPS)
-CLOCKING: Mapping[str, str] = words_of(CLOCK)
 MOST = 2
 """No more explanations than these are given."""
 

@@ -3,34 +3,38 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, get_args
 
 from selector.air.figure import Figure, Worked, given
 from selector.job.house.air import HouseAir, Way
-from selector.job.targets.stage_target import Wanted
+from selector.table.model.range import Range
 from selector.table.model.roles import Role
+from selector.units import convert
 from selector.value import Struct
 
 End = Literal["low", "high"]
 Origin = Literal["rise", "outlet", "leaving air", "floor", "ceiling", "face", "zone", "typed", "static"]
+ORIGINS: frozenset[str] = frozenset(get_args(Origin))
+"""What may set an end of the house."""
 
 
 class Bound(Struct, frozen=True, kw_only=True):
-    """One end of a window: the charted airflow (cfm) under one way of reading it, what sets it, and in which words.
+    """One end of a window: the charted airflow (cfm) under one way of reading it, and what sets it.
 
     `rise_f`: the rise that ends there, where it comes from one (then it holds at every firing rate). `limit`: the limit
-    as it was given, in its own unit; `name`: the thing the air passes. `assumed`: nobody typed it.
+    as it was given, in its own unit; `name`: the thing the air passes, the state static was read in. `assumed`: nobody
+    typed it; `measured`: the ducts were read at an airflow that was measured there.
     """
 
     end: End
     figure: Figure
     origin: Origin
-    words: str
     way: Way
     rise_f: Fraction | None = None
     limit: Figure | None = None
     name: str = ""
     assumed: bool = False
+    measured: bool = False
 
 
 class Aim(Struct, frozen=True, kw_only=True):
@@ -94,22 +98,14 @@ class StageAim(Struct, frozen=True, kw_only=True):
     @property
     def empty(self) -> bool:
         """True where no airflow meets both ends."""
-        return self.low is not None and self.high is not None and self.low.figure.value > self.high.figure.value
+        return self.allowed("cfm").empty
 
-    def wanted(self) -> Wanted:
-        """The same as judging a board wants it. A window that holds no airflow keeps its ends, reversed, so that
-        every airflow is outside it."""
+    def allowed(self, unit: str) -> Range:
+        """What the house allows, in a unit of airflow; empty where no airflow meets both ends."""
         low, high = self.low, self.high
-        ends = list(dict.fromkeys(b.words for b in (low, high) if b is not None))
-        return Wanted(
-            call=self.call,
-            stage=self.stage,
-            aim=self.aim.charted,
-            low=None if low is None else low.figure,
-            high=None if high is None else high.figure,
-            why=f"no airflow meets both: {'; '.join(ends)}" if self.empty else " and ".join(ends),
-            must_run=self.role == "heat" and self.heat is not None and self.heat.value > 0,
-            unjudged="; ".join(self.unknown),
+        return Range(
+            None if low is None else convert(low.figure.value, "cfm", unit),
+            None if high is None else convert(high.figure.value, "cfm", unit),
         )
 
 

@@ -15,25 +15,27 @@ from selector.job.house.fact_figures import stage_share
 from selector.job.house.heating import HeatReader
 from selector.job.house.job_names import Known, known
 from selector.job.house.metric import with_celsius
-from selector.job.targets.aims import Bound, StageAim
+from selector.job.targets.aims import StageAim
 from selector.job.targets.complaint_aims import Eased, eased
 from selector.job.targets.ducts import Ducts, ducts_of, with_ducts
 from selector.job.targets.meant import meant, standing
 from selector.job.targets.static_ceiling import most_airflow
 from selector.job.targets.targets import stage_aims
+from selector.judge.known import BoardMarks, KnownFacts, OutsideLimit
 from selector.problems import Problem, Refused
 from selector.solve.engine.engine import Engine
 from selector.solve.search.targets import Target
 from selector.table.library.library import load
+from selector.table.model.range import Range
 from selector.table.model.roles import COMPRESSOR, Role, roles
-from selector.table.model.table import Call, Rating, Table, Window
+from selector.table.model.table import Call, Rating, Setting, Table
 from selector.units import convert, rise
 from selector.value import Struct, replace
 
 
 class House(Struct, frozen=True, kw_only=True):
-    """`engine` judges the board by the table's own limits under the job's facts; `search` also by the windows of the
-    house.
+    """`engine` has the table's limits under the job's facts, `search` also those of the house (`known_facts`): boards
+    are judged and settings searched under it.
 
     `table` is the table as loaded. `aims` have every call and stage in its order; they are moved for the complaint
     (`eased`), and `without` has
@@ -47,11 +49,23 @@ class House(Struct, frozen=True, kw_only=True):
     aims: tuple[StageAim, ...]
     ducts: Ducts
     engine: Engine
+    known_facts: KnownFacts
     search: Engine
     roles: Mapping[str, Role]
     eased: Eased
     without: tuple[StageAim, ...]
     notes: tuple[str, ...] = ()
+
+    @property
+    def now(self) -> Setting | None:
+        """The marks the board stands at: as left, else as found; None where there are none."""
+        return self.known.left if self.known.left is not None else self.known.found
+
+    def marks(self, setting: Setting) -> BoardMarks:
+        """A setting of this board with what of it was looked at and can't be read; what nobody typed may stand
+        anywhere."""
+        unread = frozenset(i for i in self.known.unread if setting[i] is None)
+        return BoardMarks(setting=setting, unread=unread, delivered=False)
 
     def aim(self, call: str, stage: str) -> StageAim:
         """The aim of one stage; KeyError if there is none."""
@@ -78,11 +92,9 @@ def house_of(job: Job, table: Table | None = None) -> House:
     burned = HeatReader(job, table, facts.facts).burned()
     all_facts = replace(with_ducts(facts.facts, ducts), delivered=delivered, air=air.carries, burned=burned)
     engine = Engine(adjusted, all_facts)
-    most = most_airflow(job, engine, facts, aims, air)
-    ceilings = tuple(
-        Bound(end="high", figure=one.figure, origin="static", words=one.words, way=one.way) for one in most
-    )
+    ceilings = most_airflow(job, engine, facts, aims, air)
     aims = tuple(replace(one, bounds=(*one.bounds, *ceilings)) for one in aims)
+    known_facts = KnownFacts(facts=all_facts, limits=tuple(x for one in aims for x in limits_of(one, adjusted, air)))
     return House(
         job=job,
         table=table,
@@ -91,7 +103,8 @@ def house_of(job: Job, table: Table | None = None) -> House:
         aims=aims,
         ducts=ducts,
         engine=engine,
-        search=Engine(_windowed(adjusted, aims, air), all_facts),
+        known_facts=known_facts,
+        search=known_facts.engine(adjusted),
         roles=roles(table),
         eased=ease,
         without=stage_aims(typed, table, facts, air) if ease.moved else aims,
@@ -159,40 +172,40 @@ def _running(job: Job, table: Table, call: Call) -> Call:
     return replace(call, capacity={**call.capacity, **shares})
 
 
-def _windowed(table: Table, aims: tuple[StageAim, ...], air: HouseAir) -> Table:
-    """The table with the windows of the house beside its own."""
-    added: dict[str, list[Window]] = {}
-    for one in aims:
-        added.setdefault(one.call, []).extend(windows_of(one, table, air))
-    return replace(
-        table,
-        calls={
-            name: replace(call, windows=(*call.windows, *added.get(name, []))) for name, call in table.calls.items()
-        },
-    )
-
-
-def windows_of(one: StageAim, table: Table, air: HouseAir) -> list[Window]:
+def limits_of(one: StageAim, table: Table, air: HouseAir) -> list[OutsideLimit]:
     """The bounds of a stage in the table's units; those that come from a rise stay rises, so that they hold at every
     firing rate."""
-    out: list[Window] = []
+    out: list[OutsideLimit] = []
     for bound in one.bounds:
         if bound.rise_f is not None:
             # the engine reckons the rise by the first way; under another way the same limit stands elsewhere
-            limit = rise(bound.rise_f * bound.way.carries / air.carries, "F", table.units.temperature)
-            low, high = (None, limit) if bound.end == "low" else (limit, None)
-            out.append(Window(quantity="temperature rise", low=low, high=high, stage=one.stage))
+            end = rise(bound.rise_f * bound.way.carries / air.carries, "F", table.units.temperature)
+            quantity, allowed = "temperature rise", Range(high=end) if bound.end == "low" else Range(low=end)
         else:
-            limit = convert(bound.figure.value, "cfm", table.units.airflow)
-            low, high = (limit, None) if bound.end == "low" else (None, limit)
-            out.append(Window(quantity="airflow", low=low, high=high, stage=one.stage))
+            end = convert(bound.figure.value, "cfm", table.units.airflow)
+            quantity, allowed = "airflow", Range(low=end) if bound.end == "low" else Range(high=end)
+        out.append(OutsideLimit(quantity=quantity, range=allowed, source=bound.origin, call=one.call, stage=one.stage))
     return out
+
+
+def without_static(house: House) -> House:
+    """The house without the ceiling that a measured static sets: where static is judged by itself, against the
+    airflow that was measured."""
+    aims = tuple(replace(one, bounds=tuple(b for b in one.bounds if b.origin != "static")) for one in house.aims)
+    limits = tuple(x for x in house.known_facts.limits if x.source != "static")
+    known_facts = replace(house.known_facts, limits=limits)
+    return replace(house, aims=aims, known_facts=known_facts, search=known_facts.engine(house.engine.table))
+
+
+def must_run(house: House) -> frozenset[tuple[str, str]]:
+    """The stages that have to run: somebody aims at them, or their heat is known to be there."""
+    heats = {(a.call, a.stage) for a in house.aims if a.role == "heat" and a.heat is not None and a.heat.value > 0}
+    return frozenset((t.call, t.stage) for t in targets_of(house)) | heats
 
 
 def targets_of(house: House) -> tuple[Target, ...]:
     """The aims that stand in the ranking, in the table's units: of calls that are meant to run here."""
-    now = house.known.left if house.known.left is not None else house.known.found
-    counted = meant(house.job, house.engine, house.aims, standing(house.engine, now))
+    counted = meant(house.job, house.engine, house.aims, standing(house.engine, house.now))
     return tuple(t for one in counted if (t := target_of(one, house)) is not None)
 
 

@@ -11,40 +11,28 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from selector.air import arithmetic_duct
-from selector.air.figure import Figure, given, renamed, written
+from selector.air.figure import Figure, given, renamed
 from selector.job.file.model import Job
 from selector.job.house.air import HouseAir, Way
 from selector.job.house.job_names import Known
 from selector.job.readings.measured_airflow import Apart, moved_air
 from selector.job.readings.readings_by_state import TakenIn, by_state, taken_in
 from selector.job.readings.static import pressure
-from selector.job.targets.aims import StageAim
+from selector.job.targets.aims import Bound, StageAim
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.table.model.table import No
-from selector.value import Struct
 
 
-class MostAirflow(Struct, frozen=True, kw_only=True):
-    """A charted airflow (cfm) under one way to read the chart, and what sets it in words."""
-
-    figure: Figure
-    words: str
-    way: Way
-
-
-def most_airflow(
-    job: Job, engine: Engine, known: Known, aims: Sequence[StageAim], air: HouseAir
-) -> tuple[MostAirflow, ...]:
-    """The least of what every reading of static gives, for each way to read the chart. Empty where the marks, the
-    airflow, or the end of
-    static isn't known."""
+def most_airflow(job: Job, engine: Engine, known: Known, aims: Sequence[StageAim], air: HouseAir) -> tuple[Bound, ...]:
+    """A ceiling of every stage: the least of what every reading of static gives, for each way to read the chart. Empty
+    where the marks, the airflow, or the end of static isn't known."""
     setting = known.left if known.left is not None else known.found
     if setting is None:
         return ()
     heats = {(one.call, one.stage): one.heat for one in aims if one.heat is not None}
     efficiencies = {(one.call, one.stage): one.efficiency for one in aims if one.efficiency is not None}
-    found: list[MostAirflow] = []
+    found: list[Bound] = []
     for key, readings in by_state(job, engine)[0].items():
         state = taken_in(key, readings, job, engine, setting, heats, efficiencies)
         selected = Board(engine, setting).airflow(engine.asked(engine.table.calls[state.call], state.stage))
@@ -63,21 +51,20 @@ def most_airflow(
 
 def _most(
     state: TakenIn, static: Figure, end: Figure, selected: Fraction | No, way: Way, air: HouseAir
-) -> MostAirflow | None:
+) -> Bound | None:
     where = f"{state.call} {state.stage}".strip()
-    words = f"static {written(end)} by the reading in {where}"
     moved = _delivered(state, way, air)
-    if moved is not None:
-        words += " and the airflow measured there" + (f", {way.short}" if len(air.ways) > 1 else "")
-    elif isinstance(selected, No):
-        return None
-    else:
+    measured = moved is not None
+    if moved is None:
+        if isinstance(selected, No):
+            return None
         unit = state.engine.table.units.airflow
         moved = given("airflow_selected", selected, unit, source=f"{where}, by its marks")
         if unit != "cfm":
             moved = arithmetic_duct.in_unit(moved, "cfm", name="airflow_selected_cfm")
     k = arithmetic_duct.duct_k(renamed(static, "static"), moved)
-    return MostAirflow(figure=arithmetic_duct.duct_airflow(k, end, name="greatest_airflow"), words=words, way=way)
+    figure = arithmetic_duct.duct_airflow(k, end, name="greatest_airflow")
+    return Bound(end="high", figure=figure, origin="static", way=way, limit=end, name=where, measured=measured)
 
 
 def _delivered(state: TakenIn, way: Way, air: HouseAir) -> Figure | None:

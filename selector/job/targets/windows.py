@@ -11,16 +11,14 @@ from selector.air import arithmetic, arithmetic_duct, arithmetic_fan
 from selector.air.duct import FILTER_FACE_FPM
 from selector.air.figure import Figure, Given, Worked, given, renamed
 from selector.job.file.model import Amount, Ceiling, Heat, Job, Outdoor, TypedWord
-from selector.job.house.air import HouseAir, Way
+from selector.job.house.air import HouseAir
 from selector.job.house.fact_figures import place, share, typed
 from selector.job.house.heating import Heating, kind_of
 from selector.job.house.job_names import Stage, call_of
 from selector.job.house.plate import outlet_limit, plate_rise
-from selector.job.house.shown_units import difference, temperature
 from selector.job.targets.aims import Bound, Origin, StageAim
 from selector.table.model.roles import COMPRESSOR, Role, burns
 from selector.table.model.table import Call, Chart, Table
-from selector.units import plain
 from selector.value import replace
 
 FLOOR_CFM_PER_TON = Fraction(300)
@@ -39,8 +37,8 @@ NO_HEATER_LIMIT = (
 )
 TAKEN = "assumed (common practice)"
 """Where a limit comes from that nobody typed."""
-End = tuple[Figure, Origin, str]
-"""A rise that ends the window, what sets it, in which words."""
+End = tuple[Figure, Origin]
+"""A rise that ends the window, and what sets it."""
 
 
 class Windows:
@@ -75,7 +73,6 @@ class Windows:
         end: Literal["low", "high"],
         standard: Figure,
         origin: Origin,
-        words: str,
         rise_f: Fraction | None = None,
         limit: Figure | None = None,
         assumed: bool = False,
@@ -86,16 +83,13 @@ class Windows:
                 end=end,
                 figure=self.air.charted(standard, way, "charted_airflow"),
                 origin=origin,
-                words=words + _by(way, self.air),
                 way=way,
                 rise_f=rise_f,
                 limit=limit,
                 assumed=assumed,
             )
 
-    def _volume(
-        self, end: Literal["low", "high"], actual: Figure, origin: Origin, words: str, name: str = ""
-    ) -> Iterable[Bound]:
+    def _volume(self, end: Literal["low", "high"], actual: Figure, origin: Origin, name: str = "") -> Iterable[Bound]:
         """A bound on the volume that moves, under every way of reading the chart."""
         for way in self.air.ways:
             figure = self.air.charted_for_volume(actual, way, "charted_airflow")
@@ -103,7 +97,6 @@ class Windows:
                 end=end,
                 figure=figure,
                 origin=origin,
-                words=words + _by(way, self.air),
                 way=way,
                 limit=actual,
                 name=name,
@@ -126,27 +119,15 @@ class Windows:
         if role == "heat":
             least, most = plate_rise(self.job, self.table, self.model, stage)
             if least is not None:
-                low = (least, "rise", f"rise {difference(least.value, self.table)} on the plate")
+                low = (least, "rise")
             if most is not None:
-                highs.append((most, "rise", f"rise {difference(most.value, self.table)} on the plate"))
+                highs.append((most, "rise"))
         limit = outlet_limit(self.job, self.table, self.model, stage) if role in HEATING else None
         if limit is not None:
-            highs.append(
-                (
-                    self._above_return("highest_rise", limit),
-                    "outlet",
-                    f"outlet limit {temperature(limit.value, self.table)}",
-                )
-            )
+            highs.append((self._above_return("highest_rise", limit), "outlet"))
         if role == "heat pump + auxiliary" and self.heat.leaving_limit is not None:
             limit = typed("leaving_limit", self.heat.leaving_limit, self.job)
-            highs.append(
-                (
-                    self._above_return("highest_rise", limit),
-                    "leaving air",
-                    f"leaving air {temperature(limit.value, self.table)} with auxiliary heat",
-                )
-            )
+            highs.append((self._above_return("highest_rise", limit), "leaving air"))
         high = min(highs, key=lambda h: h[0].value, default=None)
         return low, high
 
@@ -176,9 +157,9 @@ class Windows:
         for end, one in ends:
             if one is None:
                 continue
-            figure, origin, words = one
+            figure, origin = one
             if figure.value <= 0:
-                unknown.append(f"{words} leaves no rise above the return air")
+                unknown.append(f"the limit of {origin} leaves no rise above the return air")
                 continue
             heat = delivered.heat if end == "high" else delivered.nameplate or delivered.heat
             standard = arithmetic.airflow_from_heat(heat, figure, name="airflow")
@@ -187,7 +168,7 @@ class Windows:
                 shown = outlet_limit(self.job, self.table, self.model, stage) or figure
             elif origin == "leaving air" and self.heat.leaving_limit is not None:
                 shown = typed("leaving_limit", self.heat.leaving_limit, self.job)
-            yield from self._both_ways(end, standard, origin, words, figure.value, shown)
+            yield from self._both_ways(end, standard, origin, figure.value, shown)
 
     def _nothing_limits_heater(self, call: Call, stage: str, role: Role) -> bool:
         """True where an electric heater runs, and neither a window nor a chart of least airflow that knows the
@@ -225,9 +206,7 @@ class Windows:
             return
         floor = self._floor(role)
         standard = arithmetic_fan.airflow_from_tons(tons, floor, name="airflow")
-        yield from self._both_ways(
-            "low", standard, "floor", f"floor {plain(floor.value)} cfm/ton", limit=floor, assumed=_taken(floor)
-        )
+        yield from self._both_ways("low", standard, "floor", limit=floor, assumed=_taken(floor))
         most = self.outdoor.most_per_ton
         if most is None and role in ("heat pump", "heat pump + auxiliary"):
             return
@@ -237,8 +216,7 @@ class Windows:
             else typed("most_per_ton", most, self.job)
         )
         standard = arithmetic_fan.airflow_from_tons(tons, ceiling, name="airflow")
-        words, taken = f"ceiling {plain(ceiling.value)} cfm/ton", _taken(ceiling)
-        yield from self._both_ways("high", standard, "ceiling", words, limit=ceiling, assumed=taken)
+        yield from self._both_ways("high", standard, "ceiling", limit=ceiling, assumed=_taken(ceiling))
 
     def _floor(self, role: Role) -> Given:
         """The least airflow per ton of the running capacity."""
@@ -260,29 +238,19 @@ class Windows:
             if stages and (call.name, stage) not in stages and call.name.casefold() not in names:
                 continue
             if ceiling.airflow is not None:
-                yield from self._volume(
-                    "high",
-                    typed("greatest_airflow", ceiling.airflow, self.job),
-                    "face",
-                    f"{ceiling.name} {ceiling.airflow.text}",
-                    ceiling.name,
-                )
+                most: Figure = typed("greatest_airflow", ceiling.airflow, self.job)
+                yield from self._volume("high", most, "face", ceiling.name)
             elif ceiling.area is not None:
-                yield from self._volume("high", *self._face(ceiling), ceiling.name)
+                yield from self._volume("high", self._face(ceiling), "face", ceiling.name)
 
-    def _face(self, ceiling: Ceiling) -> tuple[Figure, Origin, str]:
+    def _face(self, ceiling: Ceiling) -> Figure:
         assert ceiling.area is not None
         area = typed("area", ceiling.area, self.job)
         if ceiling.velocity is None:
             velocity: Figure = given("velocity", FILTER_FACE_FPM, "fpm", source="taken for a filter (common practice)")
-            said = f"{FILTER_FACE_FPM} fpm"
         else:
-            velocity, said = typed("velocity", ceiling.velocity, self.job), ceiling.velocity.text
-        return (
-            arithmetic_duct.airflow_at_face(area, velocity, name="greatest_airflow"),
-            "face",
-            f"{ceiling.name} {ceiling.area.text} at {said}",
-        )
+            velocity = typed("velocity", ceiling.velocity, self.job)
+        return arithmetic_duct.airflow_at_face(area, velocity, name="greatest_airflow")
 
     def _typed_window(
         self, call: Call, stage: str, tons: Figure | None, delivered: Heating, unknown: list[str]
@@ -295,30 +263,25 @@ class Windows:
         for end, value in ends:
             if value is None:
                 continue
-            words = f"your window {span.text}"
             source = place(self.job, span.line)
             if span.unit == "cfm":
-                yield from (
-                    Bound(
-                        end=end,
-                        figure=given("charted_airflow", value, "cfm", source=source),
-                        origin="typed",
-                        words=words,
-                        way=self.air.ways[0],
-                        limit=given("limit", value, "cfm", source=source),
-                    )
-                    for _ in (0,)
+                yield Bound(
+                    end=end,
+                    figure=given("charted_airflow", value, "cfm", source=source),
+                    origin="typed",
+                    way=self.air.ways[0],
+                    limit=given("limit", value, "cfm", source=source),
                 )
             elif span.unit == "cfm/ton" and tons is not None:
                 per_ton = given("per_ton", value, "cfm/ton", source=source)
                 own = arithmetic_fan.airflow_from_tons(tons, per_ton)
-                yield from self._both_ways(end, own, "typed", words, limit=per_ton)
+                yield from self._both_ways(end, own, "typed", limit=per_ton)
             elif span.unit == "F" and delivered.heat is not None:
                 figure = given("rise", value, "F", source=source)
                 other: Literal["low", "high"] = "high" if end == "low" else "low"
                 heat = delivered.heat if other == "high" else delivered.nameplate or delivered.heat
                 own = arithmetic.airflow_from_heat(heat, figure)
-                yield from self._both_ways(other, own, "typed", words, value, figure)
+                yield from self._both_ways(other, own, "typed", value, figure)
             else:
                 unknown.append(
                     f"your window {span.text} of {call.name} can't be judged:"
@@ -338,10 +301,7 @@ class Windows:
             if zone is None or (stages and (one.call, one.stage) not in stages and one.call.casefold() not in names):
                 yield one
                 continue
-            words = f"smallest zone {zoning.smallest_zone.text}" + (
-                f" and bypass {zoning.bypass.text}" if zoning.bypass is not None else ""
-            )
-            yield replace(one, bounds=(*one.bounds, *self._volume("high", zone, "zone", words)))
+            yield replace(one, bounds=(*one.bounds, *self._volume("high", zone, "zone")))
 
     def _zone(self, amount: Amount, found: Sequence[StageAim]) -> Figure | None:
         zoning = self.job.zoning
@@ -378,8 +338,3 @@ def stage_of(job: Job, table: Table, key: str, stage: str) -> Stage:
 def _taken(limit: Given) -> bool:
     """True for a limit that nobody typed."""
     return limit.source == TAKEN
-
-
-def _by(way: Way, air: HouseAir) -> str:
-    """Which way of reading, where there are two."""
-    return f", {way.short}" if len(air.ways) > 1 else ""

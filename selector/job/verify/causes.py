@@ -8,12 +8,11 @@ table and held against the reading's band.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from fractions import Fraction
-from types import MappingProxyType
+from typing import Literal
 
-from selector.job.readings.decision_table import LOOK_AT, DecisionRow, Seen, chosen
-from selector.job.targets.stage_target import flow
+from selector.job.readings.decision_table import DecisionRow, Seen, chosen
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.table.model.table import Setting
@@ -21,64 +20,53 @@ from selector.value import Struct, replace
 
 
 class Suspect(Struct, frozen=True, kw_only=True):
-    """What the board would move if a cause held: the check it belongs to, its words, the airflow in the table's
-    unit."""
+    """What the board would move if a cause held: the check it belongs to, what it would be doing (`source`: still the
+    marks as found or as delivered, another call, model, position of a selector, tap; `name`), the airflow in the
+    table's unit."""
 
     check: str
-    words: str
+    source: Literal["as found", "as delivered", "call", "model", "position", "tap"]
+    name: str
     airflow: Fraction
 
 
 class Check(Struct, frozen=True, kw_only=True):
-    """One thing to look at. `evidence`: what the table gives that fits the reading; `unlikely`: what speaks against
-    it."""
+    """One thing to look at. `evidence`: what the table gives that fits the reading; `unlikely`: what the board shows
+    speaks against it."""
 
     name: str
-    words: str
-    evidence: tuple[str, ...] = ()
-    unlikely: str = ""
+    evidence: tuple[Suspect, ...] = ()
+    unlikely: bool = False
 
 
 class Explanation(Struct, frozen=True, kw_only=True):
-    """One row that is said. `condition`: what must still be found true (static not measured); `checks` with evidence
-    stand first; `then`: the name of what comes next in the table of steps."""
+    """One row that is said. `if_static`: what must still be found true of the static, not measured; `checks` with
+    evidence stand first; `then`: the name of what comes next in the table of steps."""
 
     row: str
-    said: str
-    condition: str
+    if_static: tuple[str, ...]
     checks: tuple[Check, ...]
     then: str
 
 
-def explain(
-    seen: Seen, suspects: Sequence[Suspect] = (), unit: str = "cfm", unlikely: Mapping[str, str] = MappingProxyType({})
-) -> tuple[Explanation, ...]:
+def explain(seen: Seen, suspects: Sequence[Suspect] = (), unlikely: Collection[str] = ()) -> tuple[Explanation, ...]:
     """At most two explanations, in the order of the table.
 
     `suspects` are those whose airflow lies in the reading's band (`fitting`), `unlikely` the checks that something
     measured speaks against.
     """
-    return tuple(_explanation(row, seen, suspects, unit, unlikely) for row in chosen(seen))
+    return tuple(_explanation(row, seen, suspects, unlikely) for row in chosen(seen))
 
 
-def _explanation(
-    row: DecisionRow, seen: Seen, suspects: Sequence[Suspect], unit: str, unlikely: Mapping[str, str]
-) -> Explanation:
-    condition = f"if the static is {' or '.join(row.static)}" if row.static and seen.static == "not known" else ""
+def _explanation(row: DecisionRow, seen: Seen, suspects: Sequence[Suspect], unlikely: Collection[str]) -> Explanation:
     checks = [
-        Check(
-            name=name,
-            words=LOOK_AT[name],
-            evidence=tuple(f"{s.words} {flow(s.airflow)} {unit}" for s in suspects if s.check == name),
-            unlikely=unlikely.get(name, ""),
-        )
+        Check(name=name, evidence=tuple(s for s in suspects if s.check == name), unlikely=name in unlikely)
         for name in row.checks
     ]
     return Explanation(
         row=row.name,
-        said=row.said,
-        condition=condition,
-        checks=tuple(sorted(checks, key=lambda check: (bool(check.unlikely), not check.evidence))),
+        if_static=row.static if seen.static == "not known" else (),
+        checks=tuple(sorted(checks, key=lambda check: (check.unlikely, not check.evidence))),
         then=row.then,
     )
 
@@ -113,14 +101,15 @@ def _unread(engine: Engine, setting: Setting, call: str, stage: str, before: Set
     """The board still runs on the marks before, or as delivered."""
     if engine.table.unit.reads == "always":
         return
-    for words, marks in (
-        ("the marks as found give", before),
-        ("the marks as delivered give", engine.table.delivered(engine.plate_model())),
-    ):
+    stood: tuple[tuple[Literal["as found", "as delivered"], Setting | None], ...] = (
+        ("as found", before),
+        ("as delivered", engine.table.delivered(engine.plate_model())),
+    )
+    for source, marks in stood:
         if marks is not None and marks != setting:
             airflow = _airflow(engine, marks, call, stage)
             if airflow is not None:
-                yield Suspect(check="power-up", words=words, airflow=airflow)
+                yield Suspect(check="power-up", source=source, name="", airflow=airflow)
 
 
 def _other_calls(engine: Engine, setting: Setting, call: str, stage: str) -> Iterable[Suspect]:
@@ -132,7 +121,7 @@ def _other_calls(engine: Engine, setting: Setting, call: str, stage: str) -> Ite
                 continue
             terminals = {t.upper() for t in other.terminals.get(one, other.terminals.get("", ()))}
             check = "dehumidify" if "DH" in terminals or "dehumid" in other.name.casefold() else "terminal"
-            yield Suspect(check=check, words=f"{other.name} {one}".strip() + " gives", airflow=airflow)
+            yield Suspect(check=check, source="call", name=f"{other.name} {one}".strip(), airflow=airflow)
 
 
 def _other_models(engine: Engine, setting: Setting, call: str, stage: str) -> Iterable[Suspect]:
@@ -141,13 +130,13 @@ def _other_models(engine: Engine, setting: Setting, call: str, stage: str) -> It
         if model != engine.plate_model():
             airflow = _airflow(Engine(engine.table, replace(engine.facts, model=model)), setting, call, stage)
             if airflow is not None:
-                yield Suspect(check="plug", words=f"model {model} gives", airflow=airflow)
+                yield Suspect(check="plug", source="model", name=model, airflow=airflow)
     for part in engine.declarers.values():
         for at, word in enumerate(part.positions):
             if at != setting[part.index]:
                 airflow = _airflow(engine, (*setting[: part.index], at, *setting[part.index + 1 :]), call, stage)
                 if airflow is not None:
-                    yield Suspect(check="plug", words=f"{part.name} on {word} gives", airflow=airflow)
+                    yield Suspect(check="plug", source="position", name=f"{part.name} {word}", airflow=airflow)
 
 
 def _other_taps(engine: Engine, setting: Setting, call: str, stage: str) -> Iterable[Suspect]:
@@ -165,4 +154,4 @@ def _other_taps(engine: Engine, setting: Setting, call: str, stage: str) -> Iter
         if at != setting[index]:
             airflow = _airflow(engine, (*alone[:index], at, *alone[index + 1 :]), call, stage)
             if airflow is not None:
-                yield Suspect(check="tap", words=f"tap {word} gives", airflow=airflow)
+                yield Suspect(check="tap", source="tap", name=word, airflow=airflow)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 
 from selector.air.figure import Figure
@@ -17,18 +17,17 @@ LARGEST_STEP_CFM = Fraction(50)
 """A lamp that counts in hundreds is off by half of one at most."""
 
 
-def asked_for(state: TakenIn, selected: Figure | No) -> tuple[str, Mapping[str, str]]:
-    """What a shown airflow says: the board asks for something else than the marks, or for just that (then these
-    causes are unlikely)."""
-    shown_ones = [one.asked for one in state.taken if one.asked is not None]
-    if not shown_ones or isinstance(selected, No):
-        return "", {}
-    asked = shown_ones[0]
-    if abs(asked.value - selected.value) <= _step(asked.value):
-        return "", dict.fromkeys(
-            ("power-up", "terminal", "plug", "dehumidify"), "the board shows the selected airflow as what it asks for"
-        )
-    return f"the board asks for {float(asked.value):,.0f} cfm, not for what these marks select", {}
+SHOWN_RIGHT = ("power-up", "terminal", "plug", "dehumidify")
+"""Checks that are unlikely where the board shows the selected airflow as what it asks for."""
+
+
+def asked_for(state: TakenIn, selected: Figure | No) -> tuple[Figure | None, tuple[str, ...]]:
+    """What a shown airflow says: the board asks for something else than the marks (that airflow), or for just that
+    (then these checks are unlikely)."""
+    shown = next((one.asked for one in state.taken if one.asked is not None), None)
+    if shown is None or isinstance(selected, No):
+        return None, ()
+    return (None, SHOWN_RIGHT) if abs(shown.value - selected.value) <= _step(shown.value) else (shown, ())
 
 
 def _step(value: Fraction) -> Fraction:

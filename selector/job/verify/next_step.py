@@ -3,18 +3,17 @@ offered."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from fractions import Fraction
 from typing import Literal
 
 from selector.air import arithmetic_duct
-from selector.air.figure import Figure, given, written
-from selector.job.board.fewest import Fewest, fewest
-from selector.job.targets.stage_target import Wanted
+from selector.air.figure import Figure, renamed
+from selector.job.board.solution import FEWEST, OfferedSetting, Solution, solution
+from selector.job.targets.house import House
 from selector.job.verify.verdict import PASSING, Verdict
-from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import Board
-from selector.table.model.table import No, Setting
+from selector.judge.judgement import Judgement
+from selector.judge.known import OutsideLimit
+from selector.table.model.range import Range
+from selector.table.model.table import No
 from selector.units import convert
 from selector.value import Struct
 
@@ -58,7 +57,7 @@ class NextStep(Struct, frozen=True, kw_only=True):
     reason: Reason
     row: str = ""
     asks: str = ""
-    moves: Fewest | None = None
+    moves: Solution | None = None
     most: Figure | None = None
     then: Figure | None = None
     fired: str = ""
@@ -71,27 +70,23 @@ class NextStep(Struct, frozen=True, kw_only=True):
 
 
 class Marks(Struct, frozen=True, kw_only=True):
-    """What a setting is looked for with: the engine that judges by every window, the marks now, the windows, positions
-    held.
+    """What a setting is looked for with: the house (without the ceiling of a measured static, which is judged by
+    itself), how its board stands.
 
-    `dead`: the thermostat is in force; `danger`: something must be put right before any selector is moved; `untrue`:
-    selectors that tell the board other equipment than is installed.
+    `dead`: the thermostat is in force; `danger`: something must be put right before any selector is moved.
     """
 
-    engine: Engine
-    setting: Setting
-    wanted: Sequence[Wanted]
-    held: Mapping[int, int]
+    house: House
+    board: Judgement
     dead: bool = False
     danger: bool = False
-    untrue: tuple[str, ...] = ()
 
 
 def next_step(verdict: Verdict, board: Marks) -> NextStep:
     """The next step after one verdict."""
     if verdict.apart is not None:
         return NextStep(kind="measure", reason="apart", row=verdict.explanations[0].then)
-    if verdict.asked:
+    if verdict.asked is not None:
         return NextStep(kind="look", reason="board calls for less")
     if verdict.by_chart:
         return _as_selected(verdict, board)
@@ -159,8 +154,9 @@ def _as_selected(verdict: Verdict, board: Marks) -> NextStep:
     if verdict.standing in PASSING:
         if above:
             return NextStep(kind="look", reason="at a price")
-        if board.untrue and not board.dead:
-            return NextStep(kind="look", reason="other equipment", untrue=board.untrue)
+        if board.board.contradictions and not board.dead:
+            untrue = tuple(d.selector for d in board.board.contradictions)
+            return NextStep(kind="look", reason="other equipment", untrue=untrue)
         if verdict.standing is None:
             return NextStep(kind="nothing", reason="nothing to hold it to")
         return NextStep(kind="nothing", reason="record by chart" if verdict.by_chart else "record")
@@ -175,58 +171,49 @@ def _as_selected(verdict: Verdict, board: Marks) -> NextStep:
 
 def _setting(verdict: Verdict, board: Marks) -> NextStep:
     """The fewest moves that bring every call inside, raising none beyond what the ducts take."""
-    if None in board.setting:
+    if board.board.open:
         return NextStep(kind="measure", reason="marks not read")
-    moves = fewest(board.engine, board.setting, (*board.wanted, *_caps(verdict, board)), board.held)
-    if moves.setting is not None:
-        return NextStep(kind="set", reason="moves", moves=moves)
+    found = solution(board.house, near=FEWEST, first=1, marks=board.board.setting, more=_caps(verdict, board))
+    if found.best is not None:
+        return NextStep(kind="set", reason="moves", moves=found)
     if verdict.static is not None:
-        without = fewest(board.engine, board.setting, board.wanted, board.held)
-        if without.setting is not None:
-            return _too_much_static(verdict, board, without.setting)
-    return NextStep(kind="no setting", reason="no setting", moves=moves)
+        without = solution(board.house, near=FEWEST, first=1, marks=board.board.setting)
+        if without.best is not None:
+            return _too_much_static(verdict, without.best)
+    return NextStep(kind="no setting", reason="no setting", moves=found)
 
 
-def _caps(verdict: Verdict, board: Marks) -> tuple[Wanted, ...]:
+def _caps(verdict: Verdict, board: Marks) -> list[OutsideLimit]:
     """The airflow at which static comes to its end in these ducts, as a ceiling of every call; what runs above it
     now may stay, but not rise."""
     static = verdict.static
     ends = [end for end in (static.plate, static.holds) if end is not None] if static is not None else []
     if static is None or not ends:
-        return ()
+        return []
     k = arithmetic_duct.duct_k(static.measured, _airflow(verdict))
-    most = arithmetic_duct.duct_airflow(k, min(ends, key=lambda end: end.value), name="most_airflow")
-    unit = board.engine.table.units.airflow
-    now = Board(board.engine, board.setting)
-    out = []
-    for call in board.engine.table.calls.values():
-        for stage in call.stages:
-            airflow = now.airflow(board.engine.asked(call, stage))
-            runs = convert(airflow, unit, "cfm") if isinstance(airflow, Fraction) else Fraction(0)
-            high = most if runs <= most.value else given("airflow_now", runs, "cfm", source="as the board runs now")
-            out.append(
-                Wanted(
-                    call=call.name,
-                    stage=stage,
-                    high=high,
-                    why=f"static {written(min(ends, key=lambda end: end.value))}",
-                )
-            )
-    return tuple(out)
+    greatest = arithmetic_duct.duct_airflow(k, min(ends, key=lambda end: end.value), name="most_airflow")
+    most = convert(greatest.value, "cfm", board.house.table.units.airflow)
+    return [
+        OutsideLimit(
+            quantity="airflow",
+            range=Range(high=max(most, *one.airflows) if one.airflows else most),
+            source="not raised",
+            call=one.call,
+            stage=one.stage,
+        )
+        for one in board.board.stages.values()
+    ]
 
 
-def _too_much_static(verdict: Verdict, board: Marks, setting: Setting) -> NextStep:
+def _too_much_static(verdict: Verdict, choice: OfferedSetting) -> NextStep:
     """A setting there is, but its airflow would take the static above plate or chart."""
     assert verdict.static is not None
     state = verdict.state
-    then = Board(board.engine, setting).airflow(board.engine.asked(board.engine.table.calls[state.call], state.stage))
-    if not isinstance(then, Fraction):
+    then = next((one for one in choice.stages if (one.aim.call, one.aim.stage) == (state.call, state.stage)), None)
+    if then is None or then.charted is None:
         return NextStep(kind="not offered", reason="static of another call")
-    wanted = given(
-        "airflow_then",
-        convert(then, board.engine.table.units.airflow, "cfm"),
-        "cfm",
-        source="the airflow this setting gives",
+    return NextStep(
+        kind="not offered",
+        reason="static of another call",
+        then=verdict.static.at(_airflow(verdict), renamed(then.charted, "airflow_then")),
     )
-    expected = verdict.static.at(_airflow(verdict), wanted)
-    return NextStep(kind="not offered", reason="static of another call", then=expected)

@@ -7,23 +7,24 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from selector.air import measure
-from selector.air.figure import Figure, Worked, given, renamed
-from selector.job.board.judged_by import wanted_of, without_static
+from selector.air.figure import Figure, Worked, renamed
+from selector.job.board.allowed import allowed_in, figure_of
 from selector.job.file.model import Job
 from selector.job.house.heating import fuel_of
 from selector.job.readings.decision_table import Blower, Delivered, Seen, chosen, deciding
 from selector.job.readings.measured_airflow import Apart, MovedAir, moved_air
 from selector.job.readings.readings_by_state import TakenIn
 from selector.job.readings.static import Pressure, pressure
+from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House
-from selector.job.targets.stage_target import HIGHEST, Wanted, windows
+from selector.job.targets.stage_target import HIGHEST
 from selector.job.verify.causes import Explanation, Suspect, explain
 from selector.job.verify.commanded import asked_for, suspects
 from selector.job.verify.cross_checks import CrossCheck, cross_checks
+from selector.judge.judgement import Judgement
 from selector.solve.engine.engine import Engine
-from selector.table.model.table import No, Setting
-from selector.units import convert
-from selector.value import Struct
+from selector.table.model.table import No
+from selector.value import Struct, replace
 
 SLIGHT = Fraction(10, 100)
 """No cause is sought for an airflow this near to selected, inside its window: air is commonly balanced to 10 %
@@ -44,12 +45,11 @@ class Verdict(Struct, frozen=True, kw_only=True):
     figures that speak beside it.
     `by_chart`: the airflow was read from the chart at the static measured, not measured itself; the standing is then
     that of the charted figure.
-    `asked`: what the board shows isn't what the marks select; `fits`: what this table has that would move what was
-    read, or shown.
+    `asked`: what the board shows, where that isn't what the marks select; `fits`: what this table has that would move
+    what was read, or shown.
     `slight`: how far from selected, where that is more than the band but no cause is sought for so little.
     `plate_heat`: the airflow rests on heat that was not measured; `fuel`: what it burns, or hot water.
-    `by_static`: it is above its window by the ceiling of static alone; `ceiling`: what sets the upper end in words,
-    where static does.
+    `by_static`: it is above its window by the ceiling of static alone; `ceiling`: static sets the upper end.
     """
 
     state: TakenIn
@@ -68,11 +68,11 @@ class Verdict(Struct, frozen=True, kw_only=True):
     deciding: str
     notes: tuple[CrossCheck, ...]
     by_chart: bool = False
-    asked: str = ""
+    asked: Figure | None = None
     fits: tuple[Suspect, ...] = ()
     slight: Figure | None = None
     by_static: bool = False
-    ceiling: str = ""
+    ceiling: bool = False
     fuel: str = ""
     plate_heat: bool = False
 
@@ -85,7 +85,7 @@ class Verdict(Struct, frozen=True, kw_only=True):
     def fine(self) -> bool:
         """True where the airflow is as selected, not outside its window, and nothing speaks against it."""
         inside = self.standing in ("inside", "likely inside") or (self.low is None and self.high is None)
-        alarms = {"rise high", "rise low"} & self.seen.also or self.seen.static == "high" or self.asked
+        alarms = {"rise high", "rise low"} & self.seen.also or self.seen.static == "high" or self.asked is not None
         return (self.against == "as selected" or self.slight is not None or self.by_chart) and inside and not alarms
 
 
@@ -93,9 +93,10 @@ def judge_state(
     state: TakenIn,
     selected: Figure | No,
     house: House,
-    setting: Setting,
+    board: Judgement,
 ) -> Verdict:
-    """The verdict on one state of a house; `selected` is the airflow the marks give in it, cfm, with its inputs."""
+    """The verdict on one state of a house; `selected` is the airflow the marks give in it, cfm; `board`: how the whole
+    board stands."""
     engine, job, air, known = state.engine, house.job, house.air, house.known
     flows = [one.flow for one in state.taken if one.flow is not None]
     moved: list[MovedAir] = []
@@ -108,9 +109,11 @@ def judge_state(
             moved.append(found)
     plate_heat = any(one.plate_heat for one in flows)
     against = _against(moved, apart, selected, unclocked=all(one.plate_heat for one in flows))
-    low, high, aim = _window(state, wanted_of(house), engine)
-    _, other_high, _ = _window(state, wanted_of(without_static(house)), engine)
-    top = house.aim(state.call, state.stage).high
+    aim = house.aim(state.call, state.stage)
+    low, high, top = _allowed(house, aim, state, board)
+    _, other_high, _ = _allowed(
+        house, replace(aim, bounds=tuple(b for b in aim.bounds if b.origin != "static")), state, board
+    )
     static = _pressure(state, job)
     by_chart = not flows and static is not None and isinstance(selected, Figure) and _prints_static(state)
     charted = selected.value if by_chart and isinstance(selected, Figure) else None
@@ -122,11 +125,7 @@ def judge_state(
 
     otherwise = stands(low, other_high)
     standing = otherwise
-    if (
-        top is not None
-        and top.origin == "static"
-        and (otherwise in ("inside", "likely inside") or (low is None and other_high is None))
-    ):
+    if top and (otherwise in ("inside", "likely inside") or (low is None and other_high is None)):
         under = stands(None, high)
         standing = under if otherwise is None or under != "inside" else otherwise
     by_static = standing != otherwise and standing in ("above", "likely above")
@@ -141,11 +140,11 @@ def judge_state(
         also=also,
     )
     asked, unlikely = asked_for(state, selected)
-    fits = suspects(state, setting, known, moved, selected) if asked or against in OFF else ()
-    slight = _slight(moved, selected) if against in ("low", "high") and otherwise in PASSING and not asked else None
+    fits = suspects(state, board.setting, known, moved, selected) if asked is not None or against in OFF else ()
+    slight = _slight(moved, selected) if against in ("low", "high") and otherwise in PASSING and asked is None else None
     if slight is not None and ({"rise high", "rise low"} & also or seen.static == "high"):
         slight = None
-    explanations = explain(seen, fits, engine.table.units.airflow, unlikely) if slight is None else ()
+    explanations = explain(seen, fits, unlikely) if slight is None else ()
     return Verdict(
         state=state,
         selected=selected,
@@ -155,7 +154,7 @@ def judge_state(
         standing=standing,
         low=low,
         high=high,
-        aim=aim,
+        aim=aim.aim.charted,
         static=static,
         watts=watts,
         seen=seen,
@@ -167,7 +166,7 @@ def judge_state(
         fits=fits if slight is None else (),
         slight=slight,
         by_static=by_static,
-        ceiling=top.words if top is not None and top.origin == "static" else "",
+        ceiling=top,
         fuel=fuel_of(job, engine.table, engine.table.calls[state.call]) or "",
         plate_heat=plate_heat,
     )
@@ -203,24 +202,15 @@ def _slight(moved: Sequence[MovedAir], selected: Figure | No) -> Figure | None:
     return Worked(name="off", value=off[0], unit="", expression="abs(delivered - selected) / selected", inputs=inputs)
 
 
-def _window(
-    state: TakenIn, wanted: Sequence[Wanted], engine: Engine
-) -> tuple[Figure | None, Figure | None, Figure | None]:
-    """The window's ends and the aim of this stage, cfm."""
-    mine = [one for one in wanted if (one.call, one.stage) == (state.call, state.stage)]
-    aim = next((one.aim for one in mine if one.aim is not None), None)
-    low, high = windows(mine, engine.table).get((state.call, state.stage), (None, None))
-    unit = engine.table.units.airflow
-
-    def figure(value: Fraction | None, ends: Sequence[Figure | None]) -> Figure | None:
-        if value is None:
-            return None
-        return next(
-            (end for end in ends if end is not None and end.unit == "cfm" and convert(end.value, "cfm", unit) == value),
-            None,
-        ) or given("window_end", convert(value, unit, "cfm"), "cfm", source="the window of the job")
-
-    return figure(low, [one.low for one in mine]), figure(high, [one.high for one in mine]), aim
+def _allowed(
+    house: House, aim: StageAim, state: TakenIn, board: Judgement
+) -> tuple[Figure | None, Figure | None, bool]:
+    """The ends of what is allowed in this stage, cfm, and whether static sets the upper one."""
+    unit = house.table.units.airflow
+    heat = aim.heat.value if aim.heat is not None else None
+    found = allowed_in(house, aim, board.stages[state.call, state.stage], heat)
+    static = found.high is not None and found.high.bound is not None and found.high.bound.origin == "static"
+    return figure_of(found.low, unit), figure_of(found.high, unit), static
 
 
 def _standing(moved: Sequence[MovedAir], low: Figure | None, high: Figure | None) -> measure.Standing | None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from selector.job.board.judged_by import setting_now
 from selector.job.danger.measured import METER_PERCENT
 from selector.job.file.fields import READING_VALUES
 from selector.job.file.model import Job
@@ -89,7 +88,7 @@ def _record(job: Job, table: Table) -> VisitRecord:
         job=job,
         house=house,
         found=house.known.found,
-        left=setting_now(house),
+        left=house.now,
         verdicts=verdicts,
         figures=tuple(figure for one in verdicts.judged for figure in _figures(one)),
         set_for=selected,

@@ -6,13 +6,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Literal
 
-from selector.job.board.judged_by import setting_now
-from selector.job.board.stage_verdicts import must_run
 from selector.job.danger.hazard import Hazard
 from selector.job.file.model import Job
 from selector.job.house.heating import fuel_of, heat_measured
 from selector.job.house.job_names import Stage
-from selector.job.targets.house import House, house_of, targets_of
+from selector.job.targets.house import House, house_of, must_run
 from selector.job.verify.judged_state import JudgedState
 from selector.job.verify.verify import Verified, verified
 from selector.job.visits.measured_at import VisitRecord, parts_read, visit_records
@@ -125,7 +123,7 @@ def season_of(role: Role) -> Season:
 def _owed(
     house: House, visits: Sequence[VisitRecord], now: Verified, stages: dict[Stage, VerifiedStage]
 ) -> Iterator[OwedWork]:
-    if setting_now(house) is None or (house.known.left is None and len(visits) == 1 and not stages):
+    if house.now is None or (house.known.left is None and len(visits) == 1 and not stages):
         yield OwedWork(work="set", season="any")
         return
     yield from _measurements(house, visits, stages)
@@ -136,7 +134,7 @@ def _owed(
 
 def needed(house: House) -> tuple[Stage, ...]:
     """The stages that are meant to run here, in the table's order."""
-    wanted = must_run(house, frozenset((t.call, t.stage) for t in targets_of(house)))
+    wanted = must_run(house)
     return tuple((a.call, a.stage) for a in house.aims if (a.call, a.stage) in wanted)
 
 

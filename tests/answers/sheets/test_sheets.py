@@ -13,7 +13,6 @@ from selector.answers.sheets.helper import helper_sheet
 from selector.answers.sheets.owner import owner_sheet
 from selector.answers.sheets.sheet import PersonSheet, plain_text
 from selector.answers.sheets.text import sheet_report
-from selector.job.board.judged_by import setting_now
 from selector.job.danger.house import hazards
 from selector.job.file.read import job_from_text, load_job
 from selector.job.plan.plan import plan
@@ -35,7 +34,7 @@ heat: {kind: gas, input: 80 MBH, efficiency: 95 %, rise: 35 to 65 F}
 
 def helper(text: str) -> PersonSheet:
     house = house_of(job_from_text(text)[0])
-    return helper_sheet(plan(house).solution, hazards(house, setting_now(house)))
+    return helper_sheet(plan(house).solution, hazards(house, house.now))
 
 
 def owner(text: str) -> PersonSheet:
@@ -166,7 +165,7 @@ def keeps_its_shape(sheet: PersonSheet) -> None:
 @pytest.mark.parametrize("path", FITS, ids=lambda p: f"{p.parent.name}-{p.stem}")
 def test_every_example_gives_a_sheet_for_the_helper(path: Path) -> None:
     house = house_of(load_job(str(path))[0])
-    keeps_its_shape(helper_sheet(plan(house).solution, hazards(house, setting_now(house))))
+    keeps_its_shape(helper_sheet(plan(house).solution, hazards(house, house.now)))
 
 
 @pytest.mark.parametrize(

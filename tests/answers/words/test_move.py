@@ -12,6 +12,7 @@ from selector.answers.words.listing import counted, listed
 from selector.answers.words.move import board_rows, move_text, set_text
 from selector.answers.words.note import note_lines
 from selector.answers.words.ramp import delay_text, ramp_text
+from selector.job.board.move import Move
 from selector.solve.board.marks import read_marks, setting_of
 from selector.table.library.library import load
 from selector.table.model.table import Setting, Table
@@ -23,8 +24,9 @@ def marks(table: Table, text: str) -> Setting:
 
 def test_one_move_names_selector_was_and_to() -> None:
     table, _ = load("corvane-k14")
-    assert move_text(table, 2, 0, 1) == "SW1-3 OFF -> ON"
-    assert move_text(table, 2, None, 1) == "SW1-3 unreadable: set it ON"
+    assert move_text(table, Move(part=2, was=0, to=1)) == "SW1-3 OFF -> ON"
+    assert move_text(table, Move(part=2, was=None, to=1, unread=True)) == "SW1-3 unreadable: set it ON"
+    assert move_text(table, Move(part=2, was=None, to=1)) == "SW1-3 not given: set it ON"
 
 
 @pytest.mark.parametrize(

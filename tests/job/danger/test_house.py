@@ -6,7 +6,6 @@ from __future__ import annotations
 import pytest
 
 from selector.answers.danger import first_lines, sentence
-from selector.job.board.judged_by import setting_now
 from selector.job.danger.hazard import Hazard, stops
 from selector.job.danger.house import hazards
 from selector.job.observed.danger_table import shared_tap
@@ -26,12 +25,12 @@ heat: {kind: electric, heater: 15 kW}
 
 def found(text: str) -> tuple[Hazard, ...]:
     one = house(text)
-    return hazards(one, setting_now(one))
+    return hazards(one, one.now)
 
 
 def said(text: str) -> list[str]:
     one = house(text)
-    return [sentence(hazard, one.table) for hazard in hazards(one, setting_now(one))]
+    return [sentence(hazard, one.table) for hazard in hazards(one, one.now)]
 
 
 @pytest.mark.parametrize(

@@ -12,13 +12,12 @@ import pytest
 
 from selector.answers.verify.answer import verify
 from selector.job.as_found.as_found import as_found
-from selector.job.board.expected import expected
+from selector.job.board.expected import expected, judged
 from selector.job.file.example import EXAMPLE
 from selector.job.file.read import job_from_text
 from selector.job.house.shown_units import airflow, difference
 from selector.job.targets.house import House, house_of
 from selector.problems import Refused
-from selector.solve.engine.evaluate import evaluate
 from selector.table.library.library import load
 
 ROOT = Path(__file__).parents[3]
@@ -46,7 +45,7 @@ def test_marks_and_measurements_are_added_as_shown(table: str) -> None:
     (none,) = refused.value.problems
     assert none.code == "no-marks"
     found = house(text + shown(none.help))
-    assert as_found(found).standings
+    assert as_found(found).solution.now
     (left,) = verify(house(text)).problems
     assert left.code == "no-marks"
     text += shown(left.help)
@@ -77,7 +76,7 @@ def test_the_card_has_the_figures_of_plan_and_verify(tmp_path: Path) -> None:
     said = plain(tmp_path / "card.html")
     own = house(EXAMPLE)
     assert own.known.left is not None
-    for one in expected(own, own.engine, evaluate(own.engine, own.known.left)):
+    for one in expected(own, own.search, judged(own, own.search, own.known.left)):
         for read in one.read_as:
             if read.rise is not None:
                 assert f"rise {difference(read.rise.value, own.table)}" in said

@@ -12,7 +12,9 @@ from typing import Any
 import pytest
 from ortools.sat.python import cp_model
 
-from selector.answers.house.plan import conflict_text, plan_report
+from selector.answers.house.conflict import conflict_text
+from selector.answers.house.plan import plan_report
+from selector.answers.words.move import move_text
 from selector.job.file.model import Job
 from selector.job.file.read import job_from_text, load_job
 from selector.job.file.text import job_text
@@ -88,7 +90,7 @@ def test_gas_two_stage_at_altitude() -> None:
     first = next(s for s in found.solution.best.stages if s.title == "cooling first").read_as[0].per_ton
     assert first is not None
     assert float(first.value) == pytest.approx(333.8, abs=0.05)
-    assert [m.text(found.house.table) for m in found.solution.best.moves] == [
+    assert [move_text(found.house.table, m) for m in found.solution.best.moves] == [
         "SW1-1 OFF -> ON",
         "SW1-4 OFF -> ON",
         "SW1-6 OFF -> ON",
@@ -155,7 +157,9 @@ def test_modulating_as_found_with_a_switch_that_cannot_be_read() -> None:
     found = example("modulating-as-found")
     assert marks(found) == "SW1=001000 D1=1 J1=a"
     assert found.solution.best is not None
-    assert [(m.was, m.text(found.house.table)) for m in found.solution.best.moves] == [(None, "SW1-4 ? -> OFF")]
+    assert [(m.was, move_text(found.house.table, m)) for m in found.solution.best.moves] == [
+        (None, "SW1-4 unreadable: set it OFF")
+    ]
     assert found.solution.best.counted == 0
 
 
@@ -195,7 +199,7 @@ def test_a_declared_heater_that_is_not_the_one_installed_is_said_first() -> None
     assert lines_of(found)[1] == "J4 is set for 15 kW; 10 kW installed."
     assert found.exit_code == 1
     assert found.solution.best is not None
-    assert [m.text(found.house.table) for m in found.solution.best.moves] == ["J4 15 -> 10"]
+    assert [move_text(found.house.table, m) for m in found.solution.best.moves] == ["J4 15 -> 10"]
 
 
 @pytest.mark.parametrize("path", sorted(JOBS.glob("*.yaml")), ids=lambda p: p.stem)
@@ -215,7 +219,7 @@ def test_what_is_reported_is_what_the_board_does(path: Path) -> None:
 def test_every_stage_of_an_offered_setting_is_inside_its_window(path: Path) -> None:
     found = plan(house_of(load_job(str(path))[0]))
     for choice in (*([found.solution.best] if found.solution.best is not None else []), *found.solution.others):
-        assert not [s.title for s in choice.stages if s.broken]
+        assert not [s.title for s in choice.stages if s.stands.broken]
 
 
 # -- joint settings against a general constraint solver
@@ -605,7 +609,7 @@ def of_text(text: str) -> Plan:
 
 def moves(found: Plan) -> list[str]:
     assert found.solution.best is not None
-    return [move.text(found.house.table) for move in found.solution.best.moves]
+    return [move_text(found.house.table, move) for move in found.solution.best.moves]
 
 
 def test_moves_that_were_made_are_not_planned_again() -> None:

@@ -6,10 +6,10 @@ from fractions import Fraction
 
 import pytest
 
+from selector.answers.verify.said import LOOK_AT, NEXT
+from selector.answers.verify.steps import condition_text
 from selector.job.readings.decision_table import (
-    LOOK_AT,
     MOST,
-    NEXT,
     ROWS,
     Blower,
     Delivered,
@@ -115,36 +115,34 @@ def test_never_more_than_two_explanations_whatever_is_seen() -> None:
 def test_what_the_board_itself_speaks_for_is_looked_at_first_and_what_speaks_against_last() -> None:
     suspects = fitting(
         [
-            Suspect(check="plug", words="model 060 gives", airflow=Fraction(1000)),
-            Suspect(check="terminal", words="cooling first gives", airflow=Fraction(700)),
-            Suspect(check="power-up", words="the marks as found give", airflow=Fraction(1100)),
+            Suspect(check="plug", source="model", name="060", airflow=Fraction(1000)),
+            Suspect(check="terminal", source="call", name="cooling first", airflow=Fraction(700)),
+            Suspect(check="power-up", source="as found", name="", airflow=Fraction(1100)),
         ],
         Fraction(950),
         Fraction(1050),
         Fraction(1100),
     )
     assert [s.check for s in suspects] == ["plug"]
-    (only,) = explain(
-        seen("low", "usual", "constant airflow"), suspects, "cfm", {"power-up": "the board shows the selected airflow"}
-    )
+    (only,) = explain(seen("low", "usual", "constant airflow"), suspects, {"power-up"})
     assert [c.name for c in only.checks] == ["plug", "terminal", "dehumidify", "wheel", "power-up"]
-    assert only.checks[0].evidence == ("model 060 gives 1,000 cfm",)
+    assert only.checks[0].evidence == suspects
     assert only.checks[-1].unlikely
 
 
 def test_an_airflow_just_at_the_end_of_the_band_fits_and_the_selected_one_never_does() -> None:
     ends = [
-        Suspect(check="terminal", words="a", airflow=Fraction(950)),
-        Suspect(check="terminal", words="b", airflow=Fraction(949)),
+        Suspect(check="terminal", source="call", name="a", airflow=Fraction(950)),
+        Suspect(check="terminal", source="call", name="b", airflow=Fraction(949)),
     ]
-    assert [s.words for s in fitting(ends, Fraction(950), Fraction(1050), None)] == ["a"]
+    assert [s.name for s in fitting(ends, Fraction(950), Fraction(1050), None)] == ["a"]
     assert fitting(ends, Fraction(950), Fraction(1050), Fraction(950)) == ()
 
 
 def test_a_conditional_row_says_its_condition() -> None:
     narrow, less = explain(seen("low", "not known", "constant airflow"))
-    assert narrow.condition == "if the static is high"
-    assert less.condition == "if the static is low or usual"
+    assert condition_text(narrow) == "if the static is high"
+    assert condition_text(less) == "if the static is low or usual"
 
 
 def test_a_table_with_a_ragged_row_is_refused() -> None:

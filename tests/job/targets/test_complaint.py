@@ -243,7 +243,7 @@ def test_no_window_moves_with_an_aim(complaint: str, head: str) -> None:
         assert [(b.end, b.figure.value) for b in now.bounds] == [(b.end, b.figure.value) for b in before.bounds]
     choice = plan(moved).solution.best
     assert choice is not None
-    assert not any(stage.broken for stage in choice.stages)
+    assert not any(stage.stands.broken for stage in choice.stages)
 
 
 def test_a_heat_pumps_air_is_spoken_of_only_where_there_is_one() -> None:

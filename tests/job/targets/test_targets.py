@@ -277,9 +277,9 @@ def test_faces_let_through_area_times_velocity() -> None:
         ("ceiling duct area", "2 ft2"),
         ("ceiling duct velocity", "700 fpm"),
     )
-    ends = {b.words: value(b.figure) for b in one.aim("fan", "").bounds}
-    assert ends["filter 400 in2 at 300 fpm"] == pytest.approx(833.33, abs=0.01)
-    assert ends["duct 2 ft2 at 700 fpm"] == 1400
+    ends = {b.name: value(b.figure) for b in one.aim("fan", "").bounds}
+    assert ends["filter"] == pytest.approx(833.33, abs=0.01)
+    assert ends["duct"] == 1400
 
 
 def test_the_smallest_zone_is_a_ceiling_for_the_calls_that_run_with_it() -> None:

@@ -1,0 +1,20 @@
+"""A selector that tells the board other equipment than is installed."""
+
+from __future__ import annotations
+
+from selector.solve.board.facts import number_in
+from selector.solve.search.decode import DeclaredDifference
+from selector.table.model.figure_units import unit_of_quantity
+from selector.table.model.table import Table
+
+
+def contradiction_text(table: Table, d: DeclaredDifference) -> str:
+    """`J4 is set for 15 kW; 10 kW installed`."""
+    fact = table.facts.get(d.fact)
+    selector = table.selectors.get(d.selector)
+    gives = (fact.gives if fact is not None else "") or (selector.gives if selector is not None else "")
+    unit = unit_of_quantity(gives or d.fact, table.units)
+    if d.fact == "model":
+        return f"{d.selector} is set for model {d.board}; the plate says {d.known}"
+    board, known = (f"{text} {unit}" if unit and number_in(text) is not None else text for text in (d.board, d.known))
+    return f"{d.selector} is set for {'' if unit else f'{d.fact} '}{board}; {known} installed"
