@@ -24,6 +24,7 @@ RECORDS: dict[str, str] = {
     "plan": "selector.answers.house.plan.PlanAnswer",
     "found": "selector.answers.house.found.FoundAnswer",
     "sheet": "selector.answers.sheets.sheet.SheetAnswer",
+    "survey": "selector.answers.survey.summary.SurveyAnswer",
     "visits": "selector.answers.visits.record.VisitsAnswer",
 }
 """Command -> the record of its answer; imported when it is needed."""

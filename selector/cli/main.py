@@ -36,6 +36,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
         "Judge a board as found; the fewest moves that put it right.",
     ),
     "identify": ("selector.cli.commands.identify", "Find the charts that fit a board whose manual is missing."),
+    "survey": ("selector.cli.commands.survey", "Judge many recorded boards: a verdict for every record."),
     "page": ("selector.cli.commands.page", "Make an offline phone page."),
     "card": (
         "selector.cli.commands.card",

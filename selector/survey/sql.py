@@ -33,6 +33,8 @@ VERDICT_COLUMNS: tuple[tuple[str, str], ...] = (
     ("airflow unit", "air_unit"),
 )
 """The columns that a survey adds, and how each is worked out."""
+MOVE_COLUMNS = (("moves", "m.moves"), ("set", "m.words"))
+"""Those of the fewest moves, on request."""
 STAGE_COLUMNS: tuple[tuple[str, str], ...] = (
     ("call", "call"),
     ("stage", "stage"),
@@ -97,14 +99,26 @@ def records_sql(source: str, keys: Mapping[str, str], facts: Mapping[str, str], 
     return f"SELECT record, {', '.join([*typed, *kept])} FROM {source}"
 
 
-def verdicts_sql(kept: Iterable[str], *, stages: bool = False, ordered: bool = True) -> str:
+def wrong_sql() -> str:
+    """Boards whose moves aren't known yet, of records that selectors may put right."""
+    columns = "j.number, min(j.key_table), min(j.key_model), min(j.key_marks), min(j.key_facts), j.key_tons"
+    where = "WHERE f.rank < 7 AND j.which <> 'static' AND m.number IS NULL GROUP BY j.number, j.key_tons"
+    return _text().replace("{columns}", columns).replace("{order}", where)
+
+
+def verdicts_sql(kept: Iterable[str], *, stages: bool = False, moves: bool = False, ordered: bool = True) -> str:
     """One row out for every record, or (`stages`) for every stage of its board."""
-    shown = STAGE_COLUMNS if stages else VERDICT_COLUMNS
+    shown = STAGE_COLUMNS if stages else verdict_columns(moves=moves)
     added = [f"{expression} AS {'s' if stages else 'v'}{n}" for n, (_, expression) in enumerate(shown)]
     columns = ["j.record AS record", *(f"j.{column} AS {column}" for column in kept), *added]
     order = "ORDER BY j.record" + (", j.place" if stages else "") if ordered else ""
     text = _text().replace("LEFT JOIN verdicts v", "JOIN stages v") if stages else _text()
     return text.replace("{columns}", ",\n  ".join(columns)).replace("{order}", order)
+
+
+def verdict_columns(*, moves: bool) -> tuple[tuple[str, str], ...]:
+    """The columns that a survey adds."""
+    return (*VERDICT_COLUMNS, *(MOVE_COLUMNS if moves else ()))
 
 
 def literal(text: str) -> str:

@@ -43,4 +43,5 @@ judged AS (
 SELECT {columns}
 FROM judged j
 LEFT JOIN faults f ON f.id = j.said
+LEFT JOIN moves m ON m.number = j.number AND m.tons = j.key_tons
 {order}

@@ -5,12 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from selector.draw.parts.shapes import Drawing, Shape
+from selector.draw.plots.bars import (
+    BarsPlot,
+    HistogramPlot,
+    bars_figure,
+    bars_text,
+    histogram_figure,
+    histogram_text,
+)
 from selector.draw.plots.figure import plot_figure
 from selector.draw.plots.plot import Plot
 from selector.draw.plots.reach import ReachPlot, reach_figure, reach_text
 from selector.draw.plots.text import plot_text
 
-Shown = Plot | ReachPlot
+Shown = Plot | ReachPlot | BarsPlot | HistogramPlot
 _APART = 22.0
 
 
@@ -18,17 +26,27 @@ def plots_text(plots: Iterable[Shown], *, columns: int = 72, wide: bool = False)
     """Every plot in lines no wider than `columns` (at least 30), with an empty line between two."""
     out: list[str] = []
     for plot in plots:
-        lines = (
-            reach_text(plot, columns=columns, wide=wide)
-            if isinstance(plot, ReachPlot)
-            else plot_text(plot, columns=columns, wide=wide)
-        )
+        lines = _text(plot, columns, wide=wide)
         out += ["", *lines] if out else lines
     return out
 
 
+def _text(plot: Shown, columns: int, *, wide: bool) -> list[str]:
+    if isinstance(plot, BarsPlot):
+        return bars_text(plot, columns=columns)
+    if isinstance(plot, HistogramPlot):
+        return histogram_text(plot, columns=columns)
+    if isinstance(plot, ReachPlot):
+        return reach_text(plot, columns=columns, wide=wide)
+    return plot_text(plot, columns=columns, wide=wide)
+
+
 def plot_as_figure(plot: Shown, width: float = 360) -> Drawing:
     """One plot as a figure."""
+    if isinstance(plot, BarsPlot):
+        return bars_figure(plot, width)
+    if isinstance(plot, HistogramPlot):
+        return histogram_figure(plot, width)
     return reach_figure(plot, width) if isinstance(plot, ReachPlot) else plot_figure(plot, width)
 
 

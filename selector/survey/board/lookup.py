@@ -83,6 +83,7 @@ RELATIONS: dict[str, tuple[tuple[str, str], ...]] = {
         ("number", "long"),
         ("by_tons", "flag"),
     ),
+    "moves": (("number", "long"), ("tons", "text"), ("moves", "int"), ("words", "text")),
     "verdicts": (*_VERDICT, *((f"{name}{end}", "double") for name, _ in MAIN for end in _AIRFLOW)),
     "stages": (
         *_VERDICT,
@@ -361,13 +362,13 @@ def _airflows(at: int | None, stages: Sequence[StageFacts]) -> Row:
 def _context(known: SurveyedTable, raw: RawBoard) -> _Context | RecordFault:
     """A table under the facts of a record."""
     try:
-        pairs = [("model", raw.model), (STATIC, raw.static), (TONS, raw.tons), *_typed(raw.facts)]
+        pairs = [("model", raw.model), (STATIC, raw.static), (TONS, raw.tons), *facts_typed(raw.facts)]
         return _Context(known, read_facts([(name, text) for name, text in pairs if text], known.table))
     except Refused as refused:
         return problem_fault("odd fact", refused.problems)
 
 
-def _typed(facts: str) -> list[tuple[str, str]]:
+def facts_typed(facts: str) -> list[tuple[str, str]]:
     """`heater=10; supply voltage=235 V` as pairs. Raises Refused for one without a name."""
     out = []
     for piece in filter(None, (p.strip() for p in facts.split(";"))):

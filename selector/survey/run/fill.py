@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from selector.answers.survey.fault import RecordFault
 from selector.survey import sql
+from selector.survey.board.fewest_moves import fewest_moves
 from selector.survey.board.lookup import RELATIONS, Lookup, RawBoard, Row
 from selector.survey.columns import Columns, of_rows
 from selector.survey.sql import SqlEngine
 
 
-def fill(engine: SqlEngine, lookup: Lookup) -> dict[str, Columns]:
-    """Judge every board of the records that wasn't judged before; the rows that were added, by relation."""
+def fill(engine: SqlEngine, lookup: Lookup, *, moves: bool = False) -> dict[str, Columns]:
+    """Judge every board of the records that wasn't judged before, `moves`: and work out the fewest moves of
+    those that are wrong; the rows that were added, by relation."""
     added: dict[str, list[Row]] = {}
 
     def add() -> None:
@@ -36,5 +39,11 @@ def fill(engine: SqlEngine, lookup: Lookup) -> dict[str, Columns]:
     for number, table, model, marks, facts, static, tons in engine.rows(sql.NEW_WITH_TONS):
         raw = RawBoard(table=table, model=model, marks=marks, facts=facts, static=static, tons=tons)
         lookup.add_with_tons(number, raw)
+    add()
+    for number, table, model, marks, facts, tons in engine.rows(sql.wrong_sql()) if moves else ():
+        known = lookup.table(table)
+        if not isinstance(known, RecordFault):
+            raw = RawBoard(table=table, model=model, marks=marks, facts=facts, static="", tons=tons)
+            lookup.rows["moves"].append((number, tons, *fewest_moves(raw, known.table)))
     add()
     return {relation: of_rows(rows, RELATIONS[relation]) for relation, rows in added.items()}

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator, Sequence
 from time import monotonic
-from typing import Any
 
 from selector.problems import Problem, Refused
 from selector.survey.board.lookup import Lookup
@@ -25,10 +24,11 @@ from selector.survey.columns import (
 from selector.survey.duck import Duck
 from selector.survey.records.named_columns import NamedColumns, named_columns
 from selector.survey.records.source import RecordSource, source_of
+from selector.survey.run.count import Counts, counted
 from selector.survey.run.fill import fill
 from selector.survey.run.parts import Parts
 from selector.survey.run.tables import KnownTables
-from selector.survey.sql import STAGE_COLUMNS, VERDICT_COLUMNS, records_sql, verdicts_sql
+from selector.survey.sql import STAGE_COLUMNS, records_sql, verdict_columns, verdicts_sql
 from selector.table.library.program import program_mark
 from selector.value import Struct
 
@@ -36,7 +36,8 @@ from selector.value import Struct
 class SurveyOptions(Struct, frozen=True, kw_only=True):
     """`records`: the file read; `out` and `stages`: those written (CSV or Parquet by their names; a name that ends in a
     slash is a folder of Parquet parts). `columns`: which column is what; `tables`: files and folders beside the
-    library; `memory`: as much as the engine may take, such as 2GB; `chunk`: records judged together."""
+    library; `moves`: the fewest moves of boards that are wrong;
+    `memory`: as much as the engine may take, such as 2GB; `chunk`: records judged together."""
 
     records: str
     out: str
@@ -44,6 +45,7 @@ class SurveyOptions(Struct, frozen=True, kw_only=True):
     columns: tuple[str, ...] = ()
     tables: tuple[str, ...] = ()
     assumed: bool = True
+    moves: bool = False
     resume: bool = False
     memory: str = ""
     chunk: int = CHUNK
@@ -59,26 +61,26 @@ class Progress(Struct, frozen=True, kw_only=True):
 
 
 class Surveyed(Struct, frozen=True, kw_only=True):
-    """A survey that is done. `records` were read and as many written; `boards` were judged in this run; `again`: parts
-    that were whole already. `parts` are the files of verdicts while they are there."""
+    """A survey that is done. `records` were read and as many `written`; `boards` were judged in this run; `again`:
+    parts that were whole already; `mended`: rows that had cells missing, too many or unreadable bytes."""
 
     records: int
+    written: int
     boards: int
     again: int
     blank: int
-    flagged: int
+    mended: int
     seconds: float
-    counts: Any
+    counts: Counts
 
 
 def survey(
     options: SurveyOptions,
     *,
     told: Callable[[Progress], None] | None = None,
-    count: Callable[[Duck, Sequence[str]], Any] | None = None,
 ) -> Surveyed:
-    """Read, judge, write. `told` hears how far it is; `count` is asked for the summary of the parts before they are put
-    together. Raises Refused for what can't be read or written to, OSError for a full disk."""
+    """Read, judge, write. `told` hears how far it is. Raises Refused for what can't be read or written to,
+    OSError for a full disk."""
     begun = monotonic()
     source = source_of(options.records)
     named = named_columns(source.names, options.columns, options.records)
@@ -94,19 +96,19 @@ def survey(
         records = sum(map(parquet_count, files))
         if records != run.read:
             raise AssertionError(f"{run.read} records were read and {records} written")
-        run.engine.over("verdicts_out", files)
-        counts = count(run.engine, run.names) if count is not None else None
+        counts = counted(run.engine, files, run.columns())
         run.engine.close()
         _put_together(files, options.out)
         if options.stages:
             _put_together(run.files("stages"), options.stages)
         parts.remove()
     return Surveyed(
-        records=records,
+        records=run.read,
+        written=records,
         boards=run.boards,
         again=run.again,
         blank=source.blank(),
-        flagged=source.flagged(),
+        mended=source.flagged(),
         seconds=monotonic() - begun,
         counts=counts,
     )
@@ -116,7 +118,7 @@ class _Run:
     """The parts of one survey, made one after another."""
 
     def __init__(self, options: SurveyOptions, source: RecordSource, named: NamedColumns, parts: Parts) -> None:
-        self.options, self.source, self.parts = options, source, parts
+        self.options, self.source, self.parts, self.named = options, source, parts, named
         kept = [f"c{n}" for n in range(len(source.names))]
         self.kept = [*kept, "note"]
         self.select = records_sql(
@@ -125,7 +127,8 @@ class _Run:
             {name: f"c{at}" for name, at in named.facts.items()},
             self.kept,
         )
-        self.names = unique(["record", *source.names, "read", *(name for name, _ in VERDICT_COLUMNS)])
+        self.added = [name for name, _ in verdict_columns(moves=options.moves)]
+        self.names = unique(["record", *source.names, "read", *self.added])
         self.stage_names = unique(["record", *(name for name, _ in STAGE_COLUMNS)])
         self.tables = KnownTables(options.tables)
         self.engine = Duck(memory=options.memory, spill=os.path.join(parts.folder, "spill"))
@@ -142,6 +145,7 @@ class _Run:
                 "tables": list(options.tables),
                 "assumed": options.assumed,
                 "stages": bool(options.stages),
+                "moves": options.moves,
                 "chunk": options.chunk,
             },
             "program": program_mark(),
@@ -191,18 +195,25 @@ class _Run:
 
     def _make(self, number: int, chunk: Columns) -> None:
         self.engine.hold(numbered(chunk, self.read + 1), self.select)
-        added = fill(self.engine, self.lookup)
+        added = fill(self.engine, self.lookup, moves=self.options.moves)
         self._say()
         for relation, columns in added.items():
             write_parquet(columns, self.parts.part(number, relation))
         self.boards += added["boards"].num_rows if "boards" in added else 0
-        found = self.engine.columns(verdicts_sql(self.kept))
+        found = self.engine.columns(verdicts_sql(self.kept, moves=self.options.moves))
         if not is_ordered(found, "record", self.read + 1) or found.num_rows != chunk.num_rows:
             raise AssertionError("a record was lost or moved")
         if self.options.stages:
             stages = self.engine.columns(verdicts_sql((), stages=True))
             write_parquet(renamed(stages, self.stage_names), self.parts.part(number, "stages"))
         write_parquet(renamed(found, self.names), self.parts.part(number))
+
+    def columns(self) -> dict[str, str]:
+        """What is counted -> the name of its column, quoted."""
+        added = dict(zip(self.added, self.names[len(self.source.names) + 2 :], strict=True))
+        keys = {key: self.names[1 + at] for key, at in self.named.keys.items()}
+        quoted = {name: '"' + column.replace('"', '""') + '"' for name, column in {**keys, **added}.items()}
+        return {"model": "''", **quoted}
 
     def files(self, kind: str) -> list[str]:
         """The parts, in their order."""

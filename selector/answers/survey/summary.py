@@ -1,0 +1,171 @@
+"""What `survey` says of all its records: how many have which verdict, by table and model, and the commonest faults."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal
+
+from selector.answers.survey.fault import NO_RECORD, VERDICTS, WRONG, Verdict
+from selector.answers.words.fold import Block, Rows
+from selector.answers.words.listing import counted
+from selector.draw.plots.bars import BarsPlot, HistogramPlot
+from selector.draw.plots.plots import Shown
+from selector.value import Published
+
+MOST_ROWS = 12
+"""Tables, models and faults that are shown; all are in the answer for JSON."""
+STEP_CFM_PER_TON = 25
+"""Width of a step of the histogram."""
+
+
+class VerdictCount(Published, frozen=True, kw_only=True):
+    """How many records have a verdict."""
+
+    verdict: Verdict
+    records: int
+
+
+class GroupCount(Published, frozen=True, kw_only=True):
+    """The verdicts on the records of one table (`model` is empty) or of one of its models."""
+
+    table: str
+    model: str
+    records: int
+    verdicts: tuple[VerdictCount, ...]
+
+
+class FaultCount(Published, frozen=True, kw_only=True):
+    """A fault and how many records have it."""
+
+    verdict: Verdict
+    where: str
+    reason: str
+    records: int
+
+
+class StepCount(Published, frozen=True, kw_only=True):
+    """How many records have so many cfm/ton in cooling: from `low` to less than the next step."""
+
+    low: int
+    records: int
+
+
+class AirflowPerTon(Published, frozen=True, kw_only=True):
+    """Cooling airflow per ton of all records that have it, in cfm/ton; `low` and `high`: the assumed window, null where
+    it wasn't held."""
+
+    low: int | None
+    high: int | None
+    step: int
+    steps: tuple[StepCount, ...]
+
+
+class SurveyAnswer(Published, frozen=True, kw_only=True):
+    """Answer of selector survey. `written` counts the rows of `out`, `stage_rows` those of `stages`; `blank_lines` were
+    no records, `mended` rows had cells missing, too many or unreadable bytes."""
+
+    version: Literal[2]
+    records: int
+    written: int
+    out: str
+    stages: str | None
+    blank_lines: int
+    mended: int
+    boards: int
+    verdicts: tuple[VerdictCount, ...]
+    tables: tuple[GroupCount, ...]
+    models: tuple[GroupCount, ...]
+    faults: tuple[FaultCount, ...]
+    airflow_per_ton: AirflowPerTon
+
+
+SORTS: tuple[tuple[str, frozenset[Verdict]], ...] = (
+    ("danger", frozenset({"danger"})),
+    ("wrong", WRONG - {"danger"}),
+    ("depends", frozenset({"depends"})),
+    ("OK", frozenset({"OK"})),
+    ("no verdict", frozenset({"unreadable", "not known", "not checked"}) | NO_RECORD),
+)
+"""Verdicts as the picture draws them."""
+
+
+def exit_code(answer: SurveyAnswer) -> int:
+    """1 where something is wrong, may be, or could not be judged as it was typed; else 0."""
+    bad = WRONG | NO_RECORD | {"depends"}
+    return int(any(one.records for one in answer.verdicts if one.verdict in bad))
+
+
+def in_order(counts: Sequence[tuple[Verdict, int]]) -> tuple[VerdictCount, ...]:
+    """Counts in the order in which verdicts are said."""
+    by = dict(counts)
+    return tuple(VerdictCount(verdict=v, records=by[v]) for v in VERDICTS if by.get(v))
+
+
+def lines(answer: SurveyAnswer) -> list[Block]:
+    """The answer for people."""
+    wrong = sum(one.records for one in answer.verdicts if one.verdict in WRONG)
+    danger = sum(one.records for one in answer.verdicts if one.verdict == "danger")
+    out: list[Block] = []
+    if danger:
+        out.append(f"DANGER: {counted(danger, 'board')} by the chart. Look at these first.")
+    out.append(f"{counted(wrong, 'board')} of {answer.records:,} to put right.")
+    out += ["", Rows(cells=tuple((f"{one.records:,}", one.verdict) for one in answer.verdicts), right=frozenset({0}))]
+    if answer.faults:
+        out += ["", "Most common", _faults(answer.faults)]
+        out += _more(len(answer.faults), "fault")
+    kept = f"{counted(answer.records, 'record')} read, {answer.written:,} written to {answer.out}"
+    out += ["", f"{kept}."]
+    if answer.stages:
+        out.append(f"Each stage is in {answer.stages}.")
+    if answer.mended:
+        out.append(f"Note: {counted(answer.mended, 'row')} mended while reading; the column `read` says how.")
+    if answer.blank_lines:
+        out.append(f"Note: {counted(answer.blank_lines, 'blank line')} skipped.")
+    return out
+
+
+def _faults(faults: Sequence[FaultCount]) -> Rows:
+    shown = faults[:MOST_ROWS]
+    cells = tuple((f"{one.records:,}", f"{one.where}: {one.reason}".removeprefix(": ")) for one in shown)
+    return Rows(cells=cells, indent=2, right=frozenset({0}))
+
+
+def _more(count: int, noun: str) -> list[Block]:
+    return [f"  and {counted(count - MOST_ROWS, noun)} more (--json lists all)"] if count > MOST_ROWS else []
+
+
+def pictures(answer: SurveyAnswer) -> tuple[Shown, ...]:
+    """Bars of verdicts by table, and the airflow per ton with its window."""
+    shown = sorted(answer.tables, key=lambda one: -one.records)[:MOST_ROWS]
+    names = [(one.table or "(no table)", one) for one in shown]
+    rows = tuple((name, tuple(_of_sort(one, sort) for _, sort in SORTS)) for name, one in names)
+    left = len(answer.tables) - len(shown)
+    bars = BarsPlot(
+        title="Verdicts by table",
+        sorts=tuple(name for name, _ in SORTS),
+        rows=rows,
+        notes=(f"{counted(left, 'table')} with fewer records not shown",) if left else (),
+    )
+    found = answer.airflow_per_ton
+    if not found.steps:
+        return (bars,)
+    window = None if found.low is None or found.high is None else (float(found.low), float(found.high))
+    counts = {one.low: one.records for one in found.steps}
+    every = range(min(counts), max(counts) + 1, found.step)
+    all_ = sum(counts.values())
+    notes = [f"{counted(all_, 'record')} with tons and a cooling airflow"]
+    if window is not None:
+        notes.append(f"window {found.low} to {found.high} cfm/ton (assumed)")
+    histogram = HistogramPlot(
+        title="Cooling airflow per ton",
+        x_name="cfm/ton",
+        bins=tuple((float(low), counts.get(low, 0)) for low in every),
+        step=float(found.step),
+        window=window,
+        notes=tuple(notes),
+    )
+    return (bars, histogram)
+
+
+def _of_sort(one: GroupCount, sort: frozenset[Verdict]) -> int:
+    return sum(v.records for v in one.verdicts if v.verdict in sort)
