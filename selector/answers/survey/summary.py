@@ -18,6 +18,10 @@ STEP_CFM_PER_TON = 25
 """Width of a step of the histogram."""
 
 
+SHOWN_CFM_PER_TON = (150, 700)
+"""The histogram shows these; what is beyond is counted."""
+
+
 class VerdictCount(Published, frozen=True, kw_only=True):
     """How many records have a verdict."""
 
@@ -61,13 +65,13 @@ class AirflowPerTon(Published, frozen=True, kw_only=True):
 
 
 class SurveyAnswer(Published, frozen=True, kw_only=True):
-    """Answer of selector survey. `written` counts the rows of `out`, `stage_rows` those of `stages`; `blank_lines` were
-    no records, `mended` rows had cells missing, too many or unreadable bytes."""
+    """Answer of selector survey. `written` counts the verdicts; `out` and `stages` are the files of them;
+    `blank_lines` were no records, `mended` rows had cells missing, too many or unreadable bytes."""
 
     version: Literal[2]
     records: int
     written: int
-    out: str
+    out: str | None
     stages: str | None
     blank_lines: int
     mended: int
@@ -107,14 +111,17 @@ def lines(answer: SurveyAnswer) -> list[Block]:
     danger = sum(one.records for one in answer.verdicts if one.verdict == "danger")
     out: list[Block] = []
     if danger:
-        out.append(f"DANGER: {counted(danger, 'board')} by the chart. Look at these first.")
+        out.append(f"DANGER: {counted(danger, 'board')}. Look at {'these' if danger > 1 else 'it'} first.")
     out.append(f"{counted(wrong, 'board')} of {answer.records:,} to put right.")
     out += ["", Rows(cells=tuple((f"{one.records:,}", one.verdict) for one in answer.verdicts), right=frozenset({0}))]
     if answer.faults:
         out += ["", "Most common", _faults(answer.faults)]
         out += _more(len(answer.faults), "fault")
-    kept = f"{counted(answer.records, 'record')} read, {answer.written:,} written to {answer.out}"
-    out += ["", f"{kept}."]
+    kept = f"{answer.written:,} written to {answer.out}." if answer.out else "--out FILE writes a row for each."
+    out += [
+        "",
+        f"{counted(answer.records, 'record')} read, {kept}" if answer.out else f"{answer.records:,} read; {kept}",
+    ]
     if answer.stages:
         out.append(f"Each stage is in {answer.stages}.")
     if answer.mended:
@@ -151,9 +158,12 @@ def pictures(answer: SurveyAnswer) -> tuple[Shown, ...]:
         return (bars,)
     window = None if found.low is None or found.high is None else (float(found.low), float(found.high))
     counts = {one.low: one.records for one in found.steps}
-    every = range(min(counts), max(counts) + 1, found.step)
-    all_ = sum(counts.values())
-    notes = [f"{counted(all_, 'record')} with tons and a cooling airflow"]
+    first, last = max(min(counts), SHOWN_CFM_PER_TON[0]), min(max(counts) + found.step, SHOWN_CFM_PER_TON[1])
+    every = range(first, last, found.step)
+    notes = [f"{counted(sum(counts.values()), 'record')} with tons and a cooling airflow"]
+    beyond = [(sum(n for low, n in counts.items() if low < first), f"below {first}")]
+    beyond.append((sum(n for low, n in counts.items() if low >= last), f"of {last} and more"))
+    notes += [f"{n:,} {where} cfm/ton: not shown" for n, where in beyond if n]
     if window is not None:
         notes.append(f"window {found.low} to {found.high} cfm/ton (assumed)")
     histogram = HistogramPlot(

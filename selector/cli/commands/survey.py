@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 @click.command("survey")
 @click.argument("records", metavar="RECORDS")
-@click.option("--out", required=True, metavar="FILE", help="Write the verdicts here: .csv or .parquet.")
+@click.option("--out", default="", metavar="FILE", help="Write a row for every record here: .csv or .parquet.")
 @click.option("--stages", default="", metavar="FILE", help="Write a row for each call's stage here too.")
 @click.option(
     "--columns",
@@ -49,8 +49,8 @@ def command(
     Example: selector survey boards.csv --out verdicts.csv
 
     Judge many recorded boards. RECORDS is CSV, Parquet or xlsx with the columns table and marks, perhaps model, tons,
-    static, facts; other columns are passed on. Every record gets a row, in its place: verdict, where, how far beyond,
-    why, airflows. No file that is there is replaced.
+    static, facts; other columns are passed on. With --out every record gets a row, in its place: verdict, where, how
+    far beyond, why, airflows. No file that is there is replaced.
     """
     from selector.answers.survey.summary import exit_code, lines, pictures
     from selector.cli.files import ending_of, refuse_unwritable, write_new
@@ -75,9 +75,9 @@ def command(
     try:
         done = survey(options, told=_bar() if sys.stderr.isatty() else None)
     except OSError as error:
+        why = (error.strerror or type(error).__name__).lower()
         raise click.UsageError(
-            f"{out} can't be written: {(error.strerror or type(error).__name__).lower()}. What is done is kept: make"
-            " room and type the same with --resume."
+            f"{out or 'The survey'} can't be written: {why}. What is done is kept: type the same with --resume."
         ) from error
     answer = answer_of(options, done)
     shown = pictures(answer)

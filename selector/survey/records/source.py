@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import ExitStack
 from hashlib import blake2b
 
 from selector.problems import Problem, Refused
@@ -88,26 +89,26 @@ def _parquet(files: Sequence[str]) -> RecordSource:
 
 
 def _csv(path: str) -> RecordSource:
-    file = sys.stdin.buffer if path == "-" else open(path, "rb")  # noqa: SIM115 - open until the last chunk is read
-    try:
-        records = CsvRecords(file, path)
-    except Refused:
-        file.close()
-        raise
+    """The heads are read now, the rest when it is asked for: no file stays open in between."""
+    with ExitStack() as stack:
+        file = sys.stdin.buffer if path == "-" else stack.enter_context(open(path, "rb"))
+        reading = [CsvRecords(file, path)]
 
     def chunks(size: int, skip: int) -> Iterator[Columns]:
-        with file:
-            for chunk in records.chunks(size):
+        with ExitStack() as stack:
+            if path != "-":
+                reading[0] = CsvRecords(stack.enter_context(open(path, "rb")), path)
+            for chunk in reading[0].chunks(size):
                 if skip:
                     skip -= chunk.num_rows
                     continue
                 yield chunk
 
     return RecordSource(
-        names=records.names,
+        names=reading[0].names,
         chunks=chunks,
-        blank=lambda: records.blank,
-        flagged=lambda: records.flagged,
+        blank=lambda: reading[0].blank,
+        flagged=lambda: reading[0].flagged,
         count=None,
         files=() if path == "-" else (path,),
     )

@@ -30,7 +30,7 @@ def answer_of(options: SurveyOptions, done: Surveyed) -> SurveyAnswer:
         version=VERSION,
         records=done.records,
         written=done.written,
-        out=options.out,
+        out=options.out or None,
         stages=options.stages or None,
         blank_lines=done.blank,
         mended=done.mended,

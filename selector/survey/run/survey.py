@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import ExitStack
+from tempfile import TemporaryDirectory
 from time import monotonic
 
 from selector.problems import Problem, Refused
@@ -34,13 +36,13 @@ from selector.value import Struct
 
 
 class SurveyOptions(Struct, frozen=True, kw_only=True):
-    """`records`: the file read; `out` and `stages`: those written (CSV or Parquet by their names; a name that ends in a
-    slash is a folder of Parquet parts). `columns`: which column is what; `tables`: files and folders beside the
+    """`records`: the file read; `out` and `stages`: those written, CSV or Parquet by their
+    names (none: only counts). `columns`: which column is what; `tables`: files and folders beside the
     library; `moves`: the fewest moves of boards that are wrong;
     `memory`: as much as the engine may take, such as 2GB; `chunk`: records judged together."""
 
     records: str
-    out: str
+    out: str = ""
     stages: str = ""
     columns: tuple[str, ...] = ()
     tables: tuple[str, ...] = ()
@@ -85,8 +87,10 @@ def survey(
     source = source_of(options.records)
     named = named_columns(source.names, options.columns, options.records)
     _makes(options)
-    parts = Parts(options.out)
-    with parts.held():
+    with ExitStack() as stack:
+        folder = "" if options.out else stack.enter_context(TemporaryDirectory(prefix="selector-"))
+        parts = Parts(options.out or os.path.join(folder, "verdicts"))
+        stack.enter_context(parts.held())
         run = _Run(options, source, named, parts)
         run.begin()
         for done in run.work():
@@ -98,7 +102,8 @@ def survey(
             raise AssertionError(f"{run.read} records were read and {records} written")
         counts = counted(run.engine, files, run.columns())
         run.engine.close()
-        _put_together(files, options.out)
+        if options.out:
+            _put_together(files, options.out)
         if options.stages:
             _put_together(run.files("stages"), options.stages)
         parts.remove()
