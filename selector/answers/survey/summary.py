@@ -83,12 +83,13 @@ class SurveyAnswer(Published, frozen=True, kw_only=True):
     airflow_per_ton: AirflowPerTon
 
 
+_UNJUDGED: frozenset[Verdict] = frozenset({"unreadable", "not known", "not checked"})
 SORTS: tuple[tuple[str, frozenset[Verdict]], ...] = (
     ("danger", frozenset({"danger"})),
     ("wrong", WRONG - {"danger"}),
     ("depends", frozenset({"depends"})),
     ("OK", frozenset({"OK"})),
-    ("no verdict", frozenset({"unreadable", "not known", "not checked"}) | NO_RECORD),
+    ("no verdict", _UNJUDGED | NO_RECORD),
 )
 """Verdicts as the picture draws them."""
 
