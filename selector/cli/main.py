@@ -115,9 +115,15 @@ UNREADABLE = frozenset(
         "nothing-came",
         "no-such-table",
         "two-tables-of-one-name",
+        "wrong-columns",
+        "unwritable",
+        "in-use",
+        "begun",
+        "other-survey",
+        "no-library",
     }
 )
-"""Problems for which the exit code is 2: there was nothing to look at."""
+"""Problems for which the exit code is 2: there was nothing to look at, or nowhere to write to."""
 
 
 def run(arguments: Sequence[str]) -> int:

@@ -18,6 +18,7 @@ from selector.survey.columns import whole_file
 
 ENDING = ".parts"
 _MANIFEST = "manifest.json"
+STAGES = "part-of-stages"
 
 
 class Parts:
@@ -28,12 +29,12 @@ class Parts:
         self.folder = os.path.join(out, ENDING) if os.path.isdir(out) or out.endswith(os.sep) else out + ENDING
 
     def part(self, number: int, kind: str = "part") -> str:
-        """The file of a part; `kind` is part, stages or the name of a relation."""
+        """The file of a part; `kind` is part, STAGES or the name of a relation."""
         return os.path.join(self.folder, f"{kind}-{number:06d}.parquet")
 
     def whole(self, *, stages: bool) -> int:
         """How many parts from the first on are whole."""
-        kinds = ("part", "stages") if stages else ("part",)
+        kinds = ("part", STAGES) if stages else ("part",)
         number = 0
         while all(os.path.exists(self.part(number, kind)) for kind in kinds):
             number += 1

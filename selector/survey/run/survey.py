@@ -28,7 +28,7 @@ from selector.survey.records.named_columns import NamedColumns, named_columns
 from selector.survey.records.source import RecordSource, source_of
 from selector.survey.run.count import Counts, counted
 from selector.survey.run.fill import fill
-from selector.survey.run.parts import Parts
+from selector.survey.run.parts import STAGES, Parts
 from selector.survey.run.tables import KnownTables
 from selector.survey.sql import STAGE_COLUMNS, records_sql, verdict_columns, verdicts_sql
 from selector.table.library.program import program_mark
@@ -105,7 +105,7 @@ def survey(
         if options.out:
             _put_together(files, options.out)
         if options.stages:
-            _put_together(run.files("stages"), options.stages)
+            _put_together(run.files(STAGES), options.stages)
         parts.remove()
     return Surveyed(
         records=run.read,
@@ -210,7 +210,7 @@ class _Run:
             raise AssertionError("a record was lost or moved")
         if self.options.stages:
             stages = self.engine.columns(verdicts_sql((), stages=True))
-            write_parquet(renamed(stages, self.stage_names), self.parts.part(number, "stages"))
+            write_parquet(renamed(stages, self.stage_names), self.parts.part(number, STAGES))
         write_parquet(renamed(found, self.names), self.parts.part(number))
 
     def columns(self) -> dict[str, str]:
@@ -243,7 +243,7 @@ def _makes(options: SurveyOptions) -> None:
         ending = os.path.splitext(path)[1].casefold()
         if ending not in (".csv", ".parquet"):
             raise _refused(path, "Verdicts are written as CSV or Parquet.", "End the name in .csv or .parquet.")
-        if os.path.lexists(path) and not options.resume:
+        if os.path.lexists(path) and not (options.resume and Parts(options.out).manifest()):
             raise _refused(path, "This file is there already.", "Name another one.")
         if os.path.exists(options.records) and os.path.exists(path) and os.path.samefile(options.records, path):
             raise _refused(path, "This is the file that is read.", "Name another one.")
