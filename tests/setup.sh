@@ -7,6 +7,7 @@ python3 -c 'import venv, ensurepip' 2>/dev/null || missing="$missing python3-ven
 command -v git >/dev/null || missing="$missing git"
 command -v zsh >/dev/null || missing="$missing zsh"
 command -v fish >/dev/null || missing="$missing fish"
+command -v java >/dev/null || missing="$missing openjdk-17-jre-headless"
 [ -x /usr/bin/chromium ] || missing="$missing chromium"
 if [ -n "$missing" ]; then
     apt-get update -q

@@ -89,7 +89,7 @@ def records_sql(source: str, keys: Mapping[str, str], facts: Mapping[str, str], 
     def text(column: str | None) -> str:
         return "''" if column is None else f"coalesce(trim(CAST({column} AS STRING)), '')"
 
-    parts = [text(keys.get("facts"))] if "facts" in keys else []
+    parts = [text(keys["facts"])] if "facts" in keys else []
     parts += [
         f"CASE WHEN {text(column)} = '' THEN '' ELSE concat({literal(f'; {name}=')}, {text(column)}) END"
         for name, column in facts.items()
@@ -119,6 +119,11 @@ def verdicts_sql(kept: Iterable[str], *, stages: bool = False, moves: bool = Fal
 def verdict_columns(*, moves: bool) -> tuple[tuple[str, str], ...]:
     """The columns that a survey adds."""
     return (*VERDICT_COLUMNS, *(MOVE_COLUMNS if moves else ()))
+
+
+def quoted(name: str) -> str:
+    """A column's name as SQL writes it."""
+    return '"' + name.replace('"', '""') + '"'
 
 
 def literal(text: str) -> str:

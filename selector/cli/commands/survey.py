@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 @click.option("--picture", metavar="FILE", help="Write the picture here: .svg.")
 @click.option("--resume", is_flag=True, help="Take up a survey that was stopped.")
 @click.option("--memory", default="", metavar="SIZE", help="Let the engine take so much, such as 2GB.")
+@click.option("--cluster", metavar="MASTER", help="Let Apache Spark do it, such as local[2] or spark://host:7077.")
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
 def command(
     records: str,
@@ -43,6 +44,7 @@ def command(
     picture: str | None,
     resume: bool,
     memory: str,
+    cluster: str | None,
     as_json: bool,
 ) -> int:
     """\b
@@ -73,7 +75,12 @@ def command(
         memory=memory,
     )
     try:
-        done = survey(options, told=_bar() if sys.stderr.isatty() else None)
+        if cluster:
+            from selector.survey.run.cluster import survey_on_cluster
+
+            done = survey_on_cluster(options, cluster)
+        else:
+            done = survey(options, told=_bar() if sys.stderr.isatty() else None)
     except OSError as error:
         why = (error.strerror or type(error).__name__).lower()
         raise click.UsageError(

@@ -166,6 +166,7 @@ class Lookup:
         self._contexts: dict[tuple[str, ...], _Context | RecordFault] = {}
         self._known: dict[tuple[int, Setting, frozenset[int]], tuple[int, bool]] = {}
         self._next = max(first, OK_NUMBER)
+        self._judged = 0
         self._faults: dict[RecordFault, int] = {words.OK: OK_NUMBER}
         self.rows: dict[str, list[Row]] = {name: [] for name in RELATIONS}
         if not first:
@@ -175,6 +176,11 @@ class Lookup:
         """The rows collected since the last time."""
         out, self.rows = self.rows, {name: [] for name in RELATIONS}
         return out
+
+    @property
+    def judged(self) -> int:
+        """How many distinct boards were judged."""
+        return self._judged
 
     def _number(self) -> int:
         self._next += 1
@@ -265,6 +271,7 @@ class Lookup:
         if known is not None:
             return known
         number = self._number()
+        self._judged += 1
         by_tons = context.known.by_tons or self._add_verdict(number, "", context, setting, unread)
         self._known[id(context), setting, unread] = (number, by_tons)
         return number, by_tons

@@ -30,7 +30,7 @@ from selector.survey.run.count import Counts, counted
 from selector.survey.run.fill import fill
 from selector.survey.run.parts import STAGES, Parts
 from selector.survey.run.tables import KnownTables
-from selector.survey.sql import STAGE_COLUMNS, records_sql, verdict_columns, verdicts_sql
+from selector.survey.sql import STAGE_COLUMNS, quoted, records_sql, verdict_columns, verdicts_sql
 from selector.table.library.program import program_mark
 from selector.value import Struct
 
@@ -100,7 +100,7 @@ def survey(
         records = sum(map(parquet_count, files))
         if records != run.read:
             raise AssertionError(f"{run.read} records were read and {records} written")
-        counts = counted(run.engine, files, run.columns())
+        counts = counted(run.engine, files, counted_columns(named, run.names, run.added))
         run.engine.close()
         if options.out:
             _put_together(files, options.out)
@@ -133,7 +133,7 @@ class _Run:
             self.kept,
         )
         self.added = [name for name, _ in verdict_columns(moves=options.moves)]
-        self.names = unique(["record", *source.names, "read", *self.added])
+        self.names = survey_names(source.names, self.added)
         self.stage_names = unique(["record", *(name for name, _ in STAGE_COLUMNS)])
         self.tables = KnownTables(options.tables)
         self.engine = Duck(memory=options.memory, spill=os.path.join(parts.folder, "spill"))
@@ -204,7 +204,7 @@ class _Run:
         self._say()
         for relation, columns in added.items():
             write_parquet(columns, self.parts.part(number, relation))
-        self.boards += added["boards"].num_rows if "boards" in added else 0
+        self.boards = self.lookup.judged
         found = self.engine.columns(verdicts_sql(self.kept, moves=self.options.moves))
         if not is_ordered(found, "record", self.read + 1) or found.num_rows != chunk.num_rows:
             raise AssertionError("a record was lost or moved")
@@ -213,17 +213,22 @@ class _Run:
             write_parquet(renamed(stages, self.stage_names), self.parts.part(number, STAGES))
         write_parquet(renamed(found, self.names), self.parts.part(number))
 
-    def columns(self) -> dict[str, str]:
-        """What is counted -> the name of its column, quoted."""
-        added = dict(zip(self.added, self.names[len(self.source.names) + 2 :], strict=True))
-        keys = {key: self.names[1 + at] for key, at in self.named.keys.items()}
-        quoted = {name: '"' + column.replace('"', '""') + '"' for name, column in {**keys, **added}.items()}
-        return {"model": "''", **quoted}
-
     def files(self, kind: str) -> list[str]:
         """The parts, in their order."""
         number = self.parts.whole(stages=bool(self.options.stages))
         return [self.parts.part(n, kind) for n in range(number)]
+
+
+def survey_names(names: Sequence[str], added: Sequence[str]) -> list[str]:
+    """The columns of the verdicts: the record's number, its own columns, what was done to read it, what is added."""
+    return unique(["record", *names, "read", *added])
+
+
+def counted_columns(named: NamedColumns, names: Sequence[str], added: Sequence[str]) -> dict[str, str]:
+    """What is counted -> its column among the verdicts', quoted."""
+    own = {key: names[1 + at] for key, at in named.keys.items()}
+    last = dict(zip(added, names[len(names) - len(added) :], strict=True))
+    return {"model": "''", **{name: quoted(column) for name, column in {**own, **last}.items()}}
 
 
 def unique(names: Sequence[str]) -> list[str]:
