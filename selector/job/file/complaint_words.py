@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from selector.job.observed.sentence import sightings
-from selector.table.text.located import Node
+from selector.table.text.nodes import Node
 from selector.table.text.shapes import FileReport, described, no_list
 from selector.value import Struct
 

@@ -20,7 +20,7 @@ from selector.job.file.fields import (
     Section,
 )
 from selector.job.file.other_names import READING_KEYS
-from selector.table.text.located import Mapping, Node, Scalar, Sequence
+from selector.table.text.nodes import Mapping, Node, Scalar, Sequence
 from selector.table.text.shapes import SCALAR_TYPES, Choice, FileReport, MapOf, Nested, Record, Shape, Text, Words
 from selector.value import Struct
 

@@ -10,7 +10,7 @@ from itertools import pairwise, takewhile
 from selector.amount import ReadFigure, doubtful, figure_in, remedy_of, units_of
 from selector.job.file.fields import Field
 from selector.job.file.model import Aim, Amount, DropChart, Span, TypedWord
-from selector.table.text.located import Scalar
+from selector.table.text.nodes import Scalar
 from selector.table.text.shapes import FileReport
 from selector.units import Mistyped, TypedFigure, convert, parse_quantity, plain, unit_named, value_of
 from selector.value import replace

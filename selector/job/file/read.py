@@ -13,8 +13,9 @@ from selector.job.file.model import Aim, Amount, Ceiling, Job, Mark, Reading, Sp
 from selector.job.file.quantities import aim_of, amount_of, drop_chart_of, several_of, span_of, word_of
 from selector.problems import Problem, Refused
 from selector.table.source import Source, read_source, source_from_text
-from selector.table.text import located
-from selector.table.text.located import Node, Scalar, locate
+from selector.table.text import nodes
+from selector.table.text.located import locate
+from selector.table.text.nodes import Node, Scalar
 from selector.table.text.shapes import Fields, FileReport
 from selector.table.text.words import items_of
 from selector.value import replace
@@ -44,7 +45,7 @@ def job_of(source: Source) -> tuple[Job, tuple[Problem, ...]]:
     return job_from_node(locate_job(source), source)
 
 
-def job_from_node(node: located.Mapping, source: Source) -> tuple[Job, tuple[Problem, ...]]:
+def job_from_node(node: nodes.Mapping, source: Source) -> tuple[Job, tuple[Problem, ...]]:
     """The job of a located file, with remarks. Raises Refused with every problem, sorted."""
     from selector.job.file.checks import CHECKS
 
@@ -59,7 +60,7 @@ def job_from_node(node: located.Mapping, source: Source) -> tuple[Job, tuple[Pro
     return job, tuple(sorted(report.problems))
 
 
-def _check_format(node: located.Mapping, report: FileReport) -> None:
+def _check_format(node: nodes.Mapping, report: FileReport) -> None:
     """A file of another kind or of a newer format is refused outright: its other keys would only be misread."""
     for key, value in node.items:
         words = value.text.split() if key.text == "format" and isinstance(value, Scalar) else []
@@ -77,7 +78,7 @@ def _check_format(node: located.Mapping, report: FileReport) -> None:
             raise Refused(report.problems)
 
 
-def locate_job(source: Source) -> located.Mapping:
+def locate_job(source: Source) -> nodes.Mapping:
     """The nodes of a job file. A mark that is nothing but `?`, and a file of another kind, get words of their own.
     Raises Refused."""
     try:
@@ -205,7 +206,7 @@ def _by_stage(node: Any) -> dict[str, Scalar]:
 def _one_call(node: Node) -> Node:
     """A list without commas is one name with its blanks, not several words."""
     if isinstance(node, Scalar) and "," not in node.text:
-        return located.Sequence([node], node.line, node.column, True)
+        return nodes.Sequence([node], node.line, node.column, True)
     return node
 
 

@@ -20,8 +20,8 @@ from selector.problems import Problem, Refused
 from selector.table.library.library import load
 from selector.table.model.table import Table
 from selector.table.source import Source, source_from_text
-from selector.table.text.located import Mapping, Node, Scalar
-from selector.table.text.located import Sequence as Items
+from selector.table.text.nodes import Mapping, Node, Scalar
+from selector.table.text.nodes import Sequence as Items
 from selector.table.text.slips.all_slips import odd_letters
 from selector.value import Struct
 

@@ -14,7 +14,7 @@ from selector.table.kinds.parts import positions_of
 from selector.table.kinds.switches import member
 from selector.table.model.quantities import QUANTITIES
 from selector.table.model.table import Fact, Part, Ramp, RampStep
-from selector.table.text.located import Scalar
+from selector.table.text.nodes import Scalar
 from selector.table.text.report import listed
 from selector.table.text.shapes import Fields
 from selector.table.text.words import Item

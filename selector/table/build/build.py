@@ -17,7 +17,8 @@ from selector.table.grammar.table_file import FORMAT, known_keys, read_grammar
 from selector.table.model.quantities import QUANTITIES
 from selector.table.model.table import Table
 from selector.table.source import Source
-from selector.table.text.located import Mapping, Scalar, locate
+from selector.table.text.located import locate
+from selector.table.text.nodes import Mapping, Scalar
 from selector.table.text.shapes import Fields, FileReport
 from selector.table.text.words import TO_TYPE, Names
 from selector.value import replace

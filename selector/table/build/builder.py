@@ -10,7 +10,7 @@ from selector.table.build.figures import BadFigure, figure, figure_range
 from selector.table.model.quantities import RESERVED_WORDS
 from selector.table.model.table import Call, Chart, Fact, Part, Ramp, Rating, Selector, Units
 from selector.table.source import Source
-from selector.table.text.located import Scalar
+from selector.table.text.nodes import Scalar
 from selector.table.text.report import FileReport, meant
 from selector.table.text.shapes import Fields
 from selector.table.text.words import TO_TYPE, Item, Names, items_of

@@ -13,7 +13,7 @@ from selector.table.build.steps import atom_of, by_stage_of, stage_entries, step
 from selector.table.kinds.parts import distinct
 from selector.table.model.quantities import QUANTITIES, RISE, acting
 from selector.table.model.table import Atom, Call, Named, Step, Window
-from selector.table.text.located import Scalar
+from selector.table.text.nodes import Scalar
 from selector.table.text.report import listed
 from selector.table.text.shapes import Fields
 from selector.table.text.words import Names

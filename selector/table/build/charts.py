@@ -14,7 +14,7 @@ from selector.table.kinds.parts import with_positions
 from selector.table.model.coverage import TooManyDashes, overlapping
 from selector.table.model.quantities import QUANTITIES
 from selector.table.model.table import ANY, Chart, Footnote, Key, Row
-from selector.table.text.located import Scalar
+from selector.table.text.nodes import Scalar
 from selector.table.text.shapes import Fields
 from selector.table.text.words import Item, Names
 from selector.value import replace

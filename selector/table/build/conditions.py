@@ -12,7 +12,7 @@ from selector.table.build.keys import DECLARED, key_names, runs_on, words_of
 from selector.table.build.rows import figure_help, plain_number
 from selector.table.kinds.parts import position_in
 from selector.table.model.table import Condition
-from selector.table.text.located import Scalar
+from selector.table.text.nodes import Scalar
 from selector.table.text.report import listed
 from selector.table.text.words import Item, Names, match_names
 

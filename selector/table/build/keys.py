@@ -10,7 +10,7 @@ from selector.table.build.builder import Builder
 from selector.table.build.rows import Column, figure_help, plain_number
 from selector.table.model.quantities import BUILT_IN_FACTS, CONTINUOUS_FACTS
 from selector.table.model.table import Chart, Key, Part
-from selector.table.text.located import Scalar
+from selector.table.text.nodes import Scalar
 from selector.table.text.report import listed
 from selector.table.text.words import Item, Names, match_names
 from selector.value import replace

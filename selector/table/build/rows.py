@@ -11,7 +11,7 @@ from itertools import pairwise
 from selector.table.build.cells import CellReader
 from selector.table.kinds.parts import shown_marks
 from selector.table.model.table import ABOUT, ANY, Cell, CellWord, Either, Row
-from selector.table.text.located import Scalar
+from selector.table.text.nodes import Scalar
 from selector.table.text.report import FileReport, listed, meant
 from selector.table.text.words import TO_TYPE as TO_TYPE
 from selector.table.text.words import Item

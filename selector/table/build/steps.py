@@ -15,7 +15,7 @@ from selector.table.build.implausible import MOST_STEP_CFM, fault
 from selector.table.grammar.table_file import RATING_EXAMPLES
 from selector.table.model.quantities import QUANTITIES, RATINGS, STEPS, Quantity
 from selector.table.model.table import ABOUT, Atom, CallValue, Either, Named, PerTon, Step
-from selector.table.text.located import Scalar
+from selector.table.text.nodes import Scalar
 from selector.table.text.words import Names
 from selector.units import convert
 from selector.value import replace

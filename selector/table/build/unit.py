@@ -10,7 +10,7 @@ from selector.table.build.builder import HEAT_FACTOR, Builder, figure_of, positi
 from selector.table.kinds.parts import distinct
 from selector.table.model.quantities import RATINGS
 from selector.table.model.table import Rating, Unit, Units
-from selector.table.text.located import Scalar
+from selector.table.text.nodes import Scalar
 from selector.table.text.shapes import Fields
 from selector.table.text.words import TO_TYPE, Names
 

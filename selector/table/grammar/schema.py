@@ -14,7 +14,8 @@ from selector.table.grammar.table_file import CALL, CHART, FACT, TABLE
 from selector.table.kinds import KINDS
 from selector.table.kinds.switches import MEMBER
 from selector.table.source import source_from_text
-from selector.table.text.located import Mapping, Node, Scalar, locate
+from selector.table.text.located import locate
+from selector.table.text.nodes import Mapping, Node, Scalar
 from selector.table.text.shapes import Nested, Shape, Text, Words
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from selector.table.model.quantities import STEPS
-from selector.table.text.located import Mapping, Node, Sequence
+from selector.table.text.nodes import Mapping, Node, Sequence
 from selector.table.text.shapes import (
     SCALAR,
     SCALAR_TYPES,

@@ -10,7 +10,7 @@ from selector.table.grammar.step_shapes import WHEN, Steps, by_stage
 from selector.table.kinds import KINDS
 from selector.table.kinds.switches import MEMBER
 from selector.table.model.quantities import QUANTITIES, RATINGS
-from selector.table.text.located import Mapping
+from selector.table.text.nodes import Mapping
 from selector.table.text.shapes import (
     ByKind,
     Choice,

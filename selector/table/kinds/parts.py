@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from selector.table.model.table import Part, Selector
-from selector.table.text.located import Scalar
+from selector.table.text.nodes import Scalar
 from selector.table.text.report import FileReport, listed, meant
 from selector.table.text.shapes import Fields
 from selector.table.text.words import Item, Names, expand_steps, items_of, match_names

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from selector.table.kinds.base import COMMON, Kind, MarkError, is_unread, read_one, record
 from selector.table.kinds.parts import distinct, factory_of, marks_of, position_in, says_of, selector_of
 from selector.table.model.table import Part, Selector
-from selector.table.text.located import Scalar
+from selector.table.text.nodes import Scalar
 from selector.table.text.report import FileReport, meant
 from selector.table.text.shapes import Choice, Fields, Nested, Record, Text, Words
 from selector.table.text.words import Names, items_of, match_names

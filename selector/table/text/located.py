@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 from collections.abc import Callable, Collection
-from typing import Any, Literal
+from typing import Any
 
 import yaml
 from yaml.parser import Parser
@@ -13,51 +13,14 @@ from yaml.scanner import Scanner
 
 from selector.problems import Problem, Refused
 from selector.table.source import Source
+from selector.table.text.nodes import Mapping, Node, Scalar, Sequence, Style
 from selector.table.text.slips.all_slips import FREE_NAMES, ROW_NAMES, Slips, find_slips
 from selector.table.text.slips.slip_list import SlipList
-from selector.value import Struct
 
 try:
     from yaml._yaml import CParser
 except ImportError:  # the slower parser gives the same answers
     CParser = None  # type: ignore[assignment,misc]
-
-Style = Literal["plain", "quoted", "literal", "folded"]
-
-
-class Scalar(Struct):
-    """One text as typed. Line and column, from 1, are those of its first character (of the bar, where it stands below
-    one).
-
-    `end_line` is the last source line it covers: the rows below a bar are `source.lines[line:end_line]`.
-    """
-
-    text: str
-    line: int
-    column: int
-    style: Style
-    end_line: int = 0
-
-
-class Mapping(Struct):
-    """Names with their values, in file order; no name twice. `flow` where it is written in braces."""
-
-    items: list[tuple[Scalar, Node]]
-    line: int
-    column: int
-    flow: bool
-
-
-class Sequence(Struct):
-    """Values in file order. `flow` where they are written in brackets."""
-
-    items: list[Node]
-    line: int
-    column: int
-    flow: bool
-
-
-Node = Scalar | Mapping | Sequence
 
 
 def locate(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from selector.table.text.located import Node, Scalar, Sequence
+from selector.table.text.nodes import Node, Scalar, Sequence
 from selector.table.text.report import FileReport
 
 NOTHING = ("~", "null", "Null", "NULL")

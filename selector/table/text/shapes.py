@@ -9,7 +9,7 @@ from collections.abc import Mapping as Map
 from typing import Any, Protocol
 
 from selector.problems import close_match
-from selector.table.text.located import Mapping, Node, Scalar, Sequence
+from selector.table.text.nodes import Mapping, Node, Scalar, Sequence
 from selector.table.text.plain_text import NOTHING as NOTHING
 from selector.table.text.plain_text import no_list as no_list
 from selector.table.text.plain_text import something

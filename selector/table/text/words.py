@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from collections.abc import Sequence as Seq
 from fractions import Fraction
 
-from selector.table.text.located import Mapping, Node, Scalar, Sequence
+from selector.table.text.nodes import Mapping, Node, Scalar, Sequence
 from selector.value import Struct
 
 TO_TYPE = "_"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from itertools import product
 
 import pytest
@@ -89,3 +91,9 @@ def test_a_mark_that_cant_be_read_is_a_question_mark() -> None:
         marks_of(back(table, "J1=off pins J2=A J3=B J4=2 J5=3 LK1=?"), table)
         == 'J1="off pins" J2=A J3=B J4=2 J5=3 LK1=?'
     )
+
+
+def test_reading_marks_loads_no_parser() -> None:
+    """A board's marks need the kinds of selector, not the files they come from."""
+    code = "import sys, selector.solve.board.marks; sys.exit('yaml' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

@@ -20,7 +20,8 @@ from selector.problems import Refused
 from selector.table.build.build import build_table
 from selector.table.grammar.schema import BEYOND, table_schema, table_schema_text
 from selector.table.source import source_from_text
-from selector.table.text.located import Mapping, Node, Scalar, locate
+from selector.table.text.located import locate
+from selector.table.text.nodes import Mapping, Node, Scalar
 from tests.helpers.source_codes import codes
 
 ROOT = Path(__file__).parents[3]

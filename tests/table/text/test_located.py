@@ -17,7 +17,8 @@ from hypothesis import strategies as st
 from selector.problems import Problem, Refused
 from selector.table.source import source_from_text
 from selector.table.text import located
-from selector.table.text.located import Mapping, Node, Scalar, Sequence, locate
+from selector.table.text.located import locate
+from selector.table.text.nodes import Mapping, Node, Scalar, Sequence
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 TABLES = Path(__file__).parents[3] / "tables"
