@@ -160,6 +160,8 @@ def unit_lines(table: Table, model: str | None) -> list[str]:
         out.append(f"The printed airflow is {meant}.")
     if unit.holds_up_to is not None:
         out.append(f"Holds up to {_figure(table, unit.holds_up_to)} {table.units.pressure}")
+    if unit.only:
+        out.append(f"Holds only with {', '.join(condition_text(table, c) for c in unit.only)}")
     return out + [f"Plate: {rating.name} {_rating_text(table, rating, model)}" for rating in table.ratings.values()]
 
 

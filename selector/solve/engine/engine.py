@@ -442,7 +442,7 @@ class Engine:
         if found is None:
 
             def find(positions: tuple[int, ...]) -> Outcome:
-                if positions[0] == ABSENT:
+                if positions[0] == ABSENT and ABSENT not in allowed:
                     return No(kind="outside_chart", why=f"{part.name} is off its pins")
                 return (Fraction(positions[0] in allowed),)
 
@@ -900,7 +900,7 @@ class Engine:
                 continue
             value = there if there is not None else rating.get(model, stage) if rating is not None else None
             if not isinstance(value, Fraction):
-                if model is None and self.table.unit.models:
+                if model is None and self.table.unit.models and (rating is None or rating.by_model):
                     return not_given("model"), True
                 continue
             own = (
@@ -1106,8 +1106,10 @@ class Engine:
                 allowed = Range(*value) if isinstance(value, tuple) else Range(high=value)
                 yield Limit(name, allowed, source, plate.line)
                 continue
-            known = self.plate_model() is not None or not self.table.unit.models
-            missing = f"the plate's {name} for {self.plate_model()} is not printed" if known else "model is not given"
+            model = self.plate_model()
+            known = model is not None or not self.table.unit.models or not plate.by_model
+            whose = model if plate.by_model and model is not None else stage
+            missing = f"the plate's {name} for {whose} is not printed" if known else "model is not given"
             yield Limit(name, ANYWHERE, source, plate.line, missing=missing, needs="" if known else "model")
 
     def static_of(self, call: Call, stage: str) -> Fraction | None:

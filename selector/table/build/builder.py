@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from selector.table.build.figures import BadFigure, figure, figure_range
-from selector.table.model.quantities import RESERVED_WORDS
+from selector.table.model.quantities import QUANTITIES, RESERVED_WORDS
 from selector.table.model.table import Call, Chart, Fact, Part, Ramp, Rating, Selector, Units
 from selector.table.source import Source
 from selector.table.text.nodes import Scalar
@@ -78,6 +78,8 @@ class Builder(Struct):
             why = f"`{name}` is a figure and can't be a name of yours"
         if why:
             plain = " ".join(name.replace(",", " ").replace(";", " ").split())
+            if folded in QUANTITIES:
+                why += ": it is a quantity"
             self.report.at(
                 key,
                 "reserved-name",

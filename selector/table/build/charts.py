@@ -24,7 +24,11 @@ def build_charts(b: Builder, charts: dict[str, tuple[Scalar, Fields]]) -> None:
     """Reads `charts:` into the builder."""
     absent: set[int] = set()
     taken = {name: entry for name, entry in charts.items() if b.declare(name, entry[0])}
-    labels = [name for name, (_, fields) in taken.items() if "label" in text_of(fields, "gives").split()]
+    labels = [
+        name
+        for name, (_, fields) in taken.items()
+        if "gives" in fields and "label" in (i.text for i in b.words(fields.get("gives")))
+    ]
     for name in (*labels, *(name for name in taken if name not in labels)):  # others may be read by what these tell
         key, fields = taken[name]
         chart = _chart(b, name, key, fields, key_names(b), absent)

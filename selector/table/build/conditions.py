@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
@@ -11,7 +12,7 @@ from selector.table.build.figures import BadFigure, figure
 from selector.table.build.keys import DECLARED, key_names, runs_on, words_of
 from selector.table.build.rows import figure_help, plain_number
 from selector.table.kinds.parts import position_in
-from selector.table.model.table import Condition
+from selector.table.model.table import ABSENT, Condition
 from selector.table.text.nodes import Scalar
 from selector.table.text.report import listed
 from selector.table.text.words import Item, Names, match_names
@@ -83,6 +84,8 @@ def condition_of(b: Builder, name: str, place: Item, items: list[Item], node: An
     if runs_on(b, found) and part is None:
         return _along(b, found, place, items)
     known = part.marks if part is not None else words_of(b, found)
+    if part is not None and part.absent:
+        known = {**part.marks, part.absent: ABSENT}
     if not known:
         return Condition(name=found, words=tuple(i.text for i in items), line=place.line)
     matched = match_names(items, Names(known))
@@ -94,7 +97,8 @@ def condition_of(b: Builder, name: str, place: Item, items: list[Item], node: An
         b.report.at(node or place, "two-readings", "these words can be read in two ways", "put commas between them")
     if part is None:
         return Condition(name=found, words=tuple(m for m, _ in matched.found), line=place.line)
-    allowed = frozenset(i for i in (position_in(part.marks, m) for m, _ in matched.found) if i is not None)
+    at = known if isinstance(known, Mapping) else part.marks
+    allowed = frozenset(i for i in (position_in(at, m) for m, _ in matched.found) if i is not None)
     return Condition(name=found, part=part.index, allowed=allowed, line=place.line)
 
 

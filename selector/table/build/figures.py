@@ -50,6 +50,9 @@ def figure(text: str, words: dict[str, Fraction], default: Fraction = Fraction(1
     number, unit = m.group(1), m.group(2).strip()
     if not unit:
         return Fraction(number) * default
+    if stroke := re.fullmatch(r"/ ?([1-9]\d{0,2})", unit):
+        part = float(Fraction(number) / int(stroke[1]))
+        raise BadFigure(f"`{text}` is a fraction", f"{100 * part:.4g} %" if "%" in words else f"{part:.4g}")
     if unit.casefold() not in words:
         raise BadFigure(
             f"`{unit}` is a wrong unit here",

@@ -64,6 +64,13 @@ def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: boo
             node, "whole-bank", message, f"make a chart with set: and its switches, for example {text}-1 {text}-2"
         )
         return None
+    if (said := _said_as_step(text)) is not None:
+        b.report.at(node, "unknown-name", f"`{text}` is a step without its colon", f"type {said}")
+        return None
+    if text.casefold() in _SHARES:
+        message = f"`{text}` is no figure"
+        b.report.at(node, "unknown-name", message, f"type {_SHARES[text.casefold()]}")
+        return None
     known = [*b.charts, *[p.name for p in b.parts if p.values], *b.facts, *b.ratings]
     what = "a chart, selector, fact or rating of this file"
     b.unknown_name(
@@ -74,6 +81,26 @@ def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: boo
         ("board", "facts", "charts", "ramps"),
         f"known here: {', '.join(known[:10])}" if known else "",
     )
+    return None
+
+
+_SHARES = {
+    "half": "50 %",
+    "one half": "50 %",
+    "a third": "33.3 %",
+    "one third": "33.3 %",
+    "two thirds": "66.7 %",
+    "a quarter": "25 %",
+    "three quarters": "75 %",
+}
+"""Shares as pages say them."""
+
+
+def _said_as_step(text: str) -> str | None:
+    """`at least 350` as it is typed, `at least: 350`; None where no step begins so."""
+    for word in sorted(STEPS, key=len, reverse=True):
+        if text.casefold().startswith(f"{word} "):
+            return f"{word}: {text[len(word) :].strip()}"
     return None
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
-from selector.table.model.table import Part, Selector
+from selector.table.model.table import ABSENT, Part, Selector
 from selector.table.text.nodes import Scalar
 from selector.table.text.report import FileReport, listed, meant
 from selector.table.text.shapes import Fields
@@ -18,18 +18,37 @@ RESERVED_MARKS = ("-", "*", "?")
 """Marks with a meaning of their own: any position, nothing, not readable."""
 
 
+MOST_COUNTED = 100
+"""Positions that `0 to 99` may stand for."""
+
+
 def counted(items: Sequence[Item]) -> list[Item]:
-    """The words with `0 to 9` and `A to F` counted out; both ends one digit or one letter, the lower first."""
+    """The words with `0 to 15`, `00 to 15` and `A to F` counted out; the lower end first."""
     out: list[Item] = []
     for i, item in enumerate(items):
         if out and item.text.casefold() == "to" and i + 1 < len(items):
-            first, last = out[-1].text, items[i + 1].text
-            alike = (str.isdigit, str.isupper, str.islower)
-            if len(first) == len(last) == 1 and first < last and any(k(first) and k(last) for k in alike):
-                out += [Item(chr(code), item.line, item.column) for code in range(ord(first) + 1, ord(last))]
+            between = _between(out[-1].text, items[i + 1].text)
+            if between is not None:
+                out += [Item(text, item.line, item.column) for text in between]
                 continue
         out.append(item)
     return out
+
+
+def _between(first: str, last: str) -> list[str] | None:
+    """What stands between two ends that are counted; None for words that aren't two such ends."""
+    if first.isdecimal() and last.isdecimal() and first.isascii() and last.isascii():
+        padded = len(first) == len(last)
+        if not padded and first.startswith("0") and first != "0":
+            return None
+        low, high = int(first), int(last)
+        if not low < high <= low + MOST_COUNTED:
+            return None
+        return [f"{n:0{len(first)}}" if padded else str(n) for n in range(low + 1, high)]
+    alike = (str.isupper, str.islower)
+    if len(first) == len(last) == 1 and first < last and any(k(first) and k(last) for k in alike):
+        return [chr(code) for code in range(ord(first) + 1, ord(last))]
+    return None
 
 
 def distinct(node: Any, what: str, report: FileReport, at: str = "") -> tuple[str, ...] | None:
@@ -40,7 +59,7 @@ def distinct(node: Any, what: str, report: FileReport, at: str = "") -> tuple[st
     for item in counted(items_of(node, report.source.lines)):
         if item.text in RESERVED_MARKS:
             remedy = (
-                "type the word minus, or take it out"
+                f"a {what} that is printed as - is typed as the word minus"
                 if item.text == "-"
                 else "type it as it is printed, or take it out"
             )
@@ -69,6 +88,19 @@ def positions_of(node: Any, name: str, report: FileReport, what: str = "position
         report.at(node, "bad-range", f"the range of {name} can't be counted: {wrong}", "for example 300 to 450 step 5")
         return None
     found = distinct(node, what, report, name)
+    if found is not None and "to" in found:
+        ends = found[max(found.index("to") - 1, 0)], found[-1]
+        report.at(
+            node,
+            "bad-range",
+            f"the range of {name} can't be counted from {ends[0]} to {ends[1]}",
+            "type the step, for example 300 to 450 step 5; or type all that are printed",
+        )
+        return None
+    if found is not None and len(found) == 1 and (m := re.fullmatch(r"(\w{1,3})-(\w{1,3})", found[0])):
+        message = f"{name} needs at least two {what}s; `{found[0]}` is one"
+        report.at(node, f"too-few-{what}s", message, f"if all from {m[1]} to {m[2]} are meant, type {m[1]} to {m[2]}")
+        return None
     if found is not None and len(found) < 2:
         report.at(
             node,
@@ -78,6 +110,15 @@ def positions_of(node: Any, name: str, report: FileReport, what: str = "position
         )
         return None
     return found
+
+
+def other_spellings(positions: Sequence[str]) -> dict[str, int]:
+    """Other ways to write positions: 2.0 for 2 among figures with a decimal, 25 for +25, - for minus."""
+    figures = [number_of(p) is not None for p in positions]
+    decimals = all(figures) and any("." in p for p in positions)
+    out = {f"{p}.0": i for i, p in enumerate(positions) if decimals and "." not in p}
+    out |= {p[1:]: i for i, p in enumerate(positions) if all(figures) and p.startswith("+")}
+    return out | ({"-": positions.index("minus")} if "minus" in positions else {})
 
 
 def marks_of(
@@ -92,6 +133,8 @@ def marks_of(
     for i, p in enumerate(positions):
         if counts[p.casefold()] == 1:
             marks.setdefault(p.casefold(), i)
+    for spelled, place in other_spellings(positions).items():
+        marks.setdefault(spelled, place)
     names = Names(positions)
     also = fields.get("also")
     if also is not None:
@@ -131,7 +174,7 @@ def position_in(marks: Mapping[str, int], text: str) -> int | None:
     return marks.get(text.casefold()) if found is None else found
 
 
-NOT_PRINTED = -1
+NOT_PRINTED = -2
 """Stands for how a part is delivered where the page doesn't say, typed ?."""
 
 
@@ -227,7 +270,7 @@ def build_single(
         selector=name,
         positions=positions,
         marks=marks,
-        factory=factory_of(fields, 1, marks, name, report)[0],
+        factory=factory_of(fields, 1, {**marks, absent: ABSENT} if absent else marks, name, report)[0],
         leave_at=leave,
         absent=absent,
         final=frozenset([positions.index(final)]) if final in positions else frozenset(),
@@ -300,4 +343,5 @@ def _text(fields: Fields, key: str) -> str:
 def with_positions(part: Part, positions: tuple[str, ...]) -> Part:
     """The same part with more positions (a jumper off its pins, once a row names it)."""
     marks = {**part.marks, **{p: i for i, p in enumerate(positions)}}
-    return replace(part, positions=positions, marks=marks, absent="")
+    factory = {model: len(positions) - 1 if at == ABSENT else at for model, at in part.factory.items()}
+    return replace(part, positions=positions, marks=marks, absent="", factory=factory)

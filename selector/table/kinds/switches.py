@@ -67,8 +67,14 @@ def build(name: str, fields: Fields, report: FileReport, first: int) -> tuple[Se
             "type the word for off, then the word for on",
         )
         return None
-    plain = node is None and "also" not in fields
+    factory_node = fields.get("factory")
+    typed = [n for _, n in factory_node.values()] if isinstance(factory_node, dict) else [factory_node]
+    digits = any(isinstance(n, Scalar) and re.fullmatch(r"[01?]{2,}", n.text) for n in typed)
+    plain = node is None and ("also" not in fields or digits)
     marks = marks_of(positions, fields, name, report, own=_DIGITS if plain else {})
+    if any(marks.get(d) == i for d, i in _DIGITS.items()):
+        for d, i in _DIGITS.items():  # where one of them is printed, the other is understood
+            marks.setdefault(d, i)
     factory = factory_of(fields, count, {**_DIGITS, **marks}, name, report, "switches")
     unused = _numbers("not used", name, count, fields, report)
     leave = _leave(name, count, marks, fields, report)

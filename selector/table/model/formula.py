@@ -81,7 +81,7 @@ def when_text(table: Table, conditions: tuple[Condition, ...], names: Names = Ma
 
 def condition_text(table: Table, c: Condition, names: Names = MappingProxyType({}), between: str = " ") -> str:
     """`LK1 cut`, `static pressure up to 0.5`: a name and its values."""
-    values = [table.parts[c.part].positions[i] for i in sorted(c.allowed)] if c.part >= 0 else list(c.words)
+    values = [table.parts[c.part].word(i) for i in sorted(c.allowed)] if c.part >= 0 else list(c.words)
     return f"{names.get(c.name, c.name)}{between}{' or '.join(values)}"
 
 

@@ -301,6 +301,11 @@ class Rating(Struct, frozen=True, kw_only=True):
     values: Mapping[tuple[str, str], Fraction | tuple[Fraction, Fraction]]
     line: int = 0
 
+    @property
+    def by_model(self) -> bool:
+        """True where the plate's figures differ by model."""
+        return any(model for model, _ in self.values)
+
     def get(self, model: str | None, stage: str) -> Fraction | tuple[Fraction, Fraction] | None:
         """The value for a model and stage, None where the plate gives none."""
         for key in ((model or "", stage), (model or "", ""), ("", stage), ("", "")):

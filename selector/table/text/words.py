@@ -158,4 +158,7 @@ def expand_steps(text: str) -> list[str] | None:
         raise ValueError(f"{m.group(2)} isn't reached by steps of {m.group(3)} from {m.group(1)}")
     if count > 2000:
         raise ValueError("that makes more than 2,000 entries")
-    return [f"{float(low + step * i):.{places}f}" for i in range(int(count) + 1)]
+    figures = [f"{float(low + step * i):.{places}f}" for i in range(int(count) + 1)]
+    shown = [f.rstrip("0").rstrip(".") if "." in f else f for f in figures]
+    signed = m.group(2).startswith("+")
+    return [f"+{f}" if signed and Fraction(f) > 0 else f for f in shown]

@@ -84,7 +84,7 @@ def belongs(table: Table, call: Call, names: Mapping[str, str]) -> dict[str, str
     def when(conditions: Sequence[Condition]) -> str:
         out = []
         for c in conditions:
-            words = [table.parts[c.part].positions[i] for i in sorted(c.allowed)] if c.part >= 0 else list(c.words)
+            words = [table.parts[c.part].word(i) for i in sorted(c.allowed)] if c.part >= 0 else list(c.words)
             out.append(f"{names.get(c.name, c.name)} {' '.join(words)}".casefold())
         return ", ".join(sorted(out))
 

@@ -6,8 +6,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from selector.table.model.formula import formula, ramp_words
-from selector.table.model.table import Ramp, Table
+from selector.table.model.formula import condition_text, formula, ramp_words
+from selector.table.model.table import Condition, Ramp, Table
 from selector.transcribe.compare.calls import belongs
 from selector.transcribe.compare.read_back import SpokenRow
 from selector.transcribe.compare.spoken_words import figure_in_words, mark_in_words, value_in_words
@@ -16,12 +16,23 @@ _NUMBER = re.compile(r"(?<![\w.-])([+-]?(?:\d+(?:\.\d+)?|\.\d+))( %)?(:?)(?![\w.
 
 
 def spoken_rest(table: Table) -> Iterator[SpokenRow]:
-    """Each rating, ramp and call as a row to be read aloud, under the headings rating plate, ramps and calls."""
+    """Each rating, ramp and call as a row to be read aloud, under the headings rating plate, holds only with,
+    ramps and calls."""
     yield from _numbered(
         "rating plate", [(r.line, f"{name}: {_rating(table, r.line)}") for name, r in table.ratings.items()]
     )
+    held = [("every chart", table.unit.only, 0), *((c.name, c.only, c.line) for c in table.charts.values())]
+    yield from _numbered(
+        "holds only with",
+        [(line, f"{name}: {', '.join(_condition(table, c) for c in only)}") for name, only, line in held if only],
+    )
     yield from _numbered("ramps", [(r.line, f"{r.name}: {ramp_in_words(r)}") for r in table.ramps.values()])
     yield from _numbered("calls", [(c.line, _call(table, name)) for name, c in table.calls.items()])
+
+
+def _condition(table: Table, condition: Condition) -> str:
+    name, _, values = condition_text(table, condition, between="\n").partition("\n")
+    return f"{name} {in_words(values)}"
 
 
 def _numbered(heading: str, rows: Sequence[tuple[int, str]]) -> Iterator[SpokenRow]:

@@ -167,7 +167,7 @@ CALLS = (
     [
         ("low: 67 %", "low: 76 %", "capacity of cooling", "stage 1 0.67", "stage 1 0.76"),
         ("when: {J1: A}", "when: {J1: A B}", "conditions of cooling", "j1 a", "j1 a b"),
-        ("30 s at 50", "30 s at 60", "ramp of cooling", "30 s at 50 %, 100 %", "30 s at 60 %, 100 %"),
+        ("30 s at 50", "30 s at 60", "ramp of cooling", "30 s at 50 %, then 100 %", "30 s at 60 %, then 100 %"),
         ("low: 10 s", "low: 15 s", "on delay of cooling", "stage 1 10", "stage 1 15"),
         ("off delay: run-on", "off delay: {low: run-on}", "off delay of cooling", "run-on", "stage 1 run-on"),
         ("400 to 1600", "400 to 1500", "window of cooling", "airflow 400 to 1600", "airflow 400 to 1500"),

@@ -96,7 +96,7 @@ def test_the_layout_tells_all_of_a_call_and_of_a_ramp() -> None:
     assert "in cfm, in. w.c., F, Btu/h" in text
     text = layout(load("saltmarsh-12")[0])
     assert "    terminals Y O; ramp start in cooling" in text
-    assert "  three steps: 60 s at 45 %, 240 s at 78 %, 100 %, after 90 s at 40 %" in text
+    assert "  three steps: 60 s at 45 %, 240 s at 78 %, then 100 %, after the call 90 s at 40 %" in text
 
 
 def test_what_stands_beside_the_charts_is_read_aloud_too() -> None:

@@ -109,7 +109,13 @@ def _check_marks(slips: SlipList, at: int, line: str, spans: list[tuple[int, int
         start, end = line.rfind(" ", 0, place) + 1, line.find(" ", place)
         word = line[start : end if end >= 0 else len(line)].strip(",;{}[]()|")
         message = f"This is {_DASHES[match[0]]} (U+{ord(match[0]):04X}), not the `-` of the keyboard."
-        slips.add(at, place, "odd-minus", message, f"Type `{clipped(_DASH.sub('-', word))}`.")
+        alone = word == match[0]
+        remedy = (
+            "A position printed as a minus is typed as the word minus; where no figure is printed, type `-`."
+            if alone
+            else f"Type `{clipped(_DASH.sub('-', word))}`."
+        )
+        slips.add(at, place, "odd-minus", message, remedy)
     _check_quotes(slips, at, line, spans)
     for match in _BLANK.finditer(line):
         if not _within(match.start(), spans):

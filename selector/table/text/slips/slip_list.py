@@ -150,6 +150,8 @@ class SlipList:
                 return False
             if key.lower() == "rows":
                 remedy = "Type `rows: |`, and each row on a line of its own below, further right."
+            elif key.lower() in ("positions", "factory"):
+                remedy = f"A position that is printed as - is typed as the word minus: `minus{rest.rstrip()}`."
             elif rest.strip(" "):
                 touching = clipped(f"-{rest.strip(' ')}")
                 remedy = (
