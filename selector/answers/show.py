@@ -200,7 +200,8 @@ def call_lines(table: Table, call: Call) -> list[str]:
         ends = [_figure(table, end) for end in (w.low, w.high) if end is not None]
         word = "allowed " if len(ends) == 2 else "minimum " if w.low is not None else "maximum "
         quantity = "" if w.quantity in ("airflow", "airflow per ton") else f"{w.quantity} "
-        of = " ".join(word for word in (w.model, w.stage) if word)
+        with_ = " and ".join(condition_text(table, c) for c in w.when)
+        of = " ".join(word for word in (w.model, with_, w.stage) if word)
         out.append(f"  {f'{of} ' if of else ''}{quantity}{word}{' to '.join(ends)} {unit}".rstrip())
     for step in call.limits:
         word = "minimum" if step.op == "at least" else "maximum"

@@ -20,11 +20,21 @@ from tests.table.build import (
     test_limits,
     test_members,
     test_open_figures,
+    test_plates,
     test_ramps,
     test_sums,
 )
 
-TYPED = (test_footnotes, test_led_charts, test_limits, test_members, test_open_figures, test_ramps, test_sums)
+TYPED = (
+    test_footnotes,
+    test_led_charts,
+    test_limits,
+    test_members,
+    test_open_figures,
+    test_plates,
+    test_ramps,
+    test_sums,
+)
 PAGES = {one.__name__.rpartition("test_")[2]: one.PAGE for one in TYPED}
 
 

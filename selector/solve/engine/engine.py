@@ -59,6 +59,7 @@ from selector.table.model.table import (
     PerTon,
     Step,
     Table,
+    Window,
 )
 from selector.units import BTUH_PER_KW, convert
 from selector.value import Struct, replace
@@ -1034,7 +1035,9 @@ class Engine:
             if w.stage not in ("", stage):
                 continue
             source = w.source or f"window of {call.name}"
-            if w.model:
+            if w.when:
+                out += self._window_when(w, source, call, stage, rate, extra)
+            elif w.model:
                 out.append(Limit(w.quantity, ANYWHERE, source, w.line, missing="model is not given", needs="model"))
             else:
                 out.append(Limit(w.quantity, Range(w.low, w.high), source, w.line))
@@ -1068,6 +1071,24 @@ class Engine:
                     least, most = (register, None) if operation_of(quantity) == "raise to" else (None, register)
                     out.append(Limit("airflow", ANYWHERE, chart.name, chart.line, least, most))
         return tuple(out), tuple(extra)
+
+    def _window_when(
+        self, w: Window, source: str, call: Call, stage: str, rate: str, extra: list[Instruction]
+    ) -> Iterable[Limit]:
+        """A window that counts on a condition: its ends are there where the condition holds."""
+        conditions = tuple(self.condition(c, call, stage, rate) for c in w.when)
+        if _never(conditions):
+            return
+        ends: list[Register | None] = []
+        said = " and ".join(self._said(c) for c in w.when)
+        for side, end in (("low", w.low), ("high", w.high)):
+            if end is None:
+                ends.append(None)
+                continue
+            register: Register = (f"{side} {w.quantity} with {said} line {w.line}", call.name, stage, rate)
+            extra.append(Instruction(target=register, op="bound", number=end, conditions=conditions, name=source))
+            ends.append(register)
+        yield Limit(w.quantity, ANYWHERE, source, w.line, least=ends[0], most=ends[1])
 
     def _named_limit(
         self,

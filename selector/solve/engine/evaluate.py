@@ -255,13 +255,13 @@ def judged_limit(
             return told(heat == 0, allowed, why="no airflow")
         if heat == 0:
             return told(True, allowed, why="no heat")
-        return _judged_rise(engine, limit, call, point, heat / (engine.factor * airflow))
+        return _judged_rise(engine, limit, call, point, heat / (engine.factor * airflow), allowed)
     if value is None:
         return told(None, allowed, why=f"{limit.quantity} is not given", needs=limit.quantity)
     return told(allowed.side(value) == "inside", allowed, value)
 
 
-def _judged_rise(engine: Engine, limit: Limit, call: Call, point: Point, rise: Fraction) -> JudgedLimit:
+def _judged_rise(engine: Engine, limit: Limit, call: Call, point: Point, rise: Fraction, allowed: Range) -> JudgedLimit:
     """A rise, or the supply air it makes; an upper end is judged with the full nameplate heat."""
     full = rise / engine.burned(call)
     back = Fraction(0)
@@ -271,15 +271,15 @@ def _judged_rise(engine: Engine, limit: Limit, call: Call, point: Point, rise: F
             return JudgedLimit(
                 limit=limit,
                 ok=None,
-                range=limit.range,
+                range=allowed,
                 why="return air is not given",
                 needs="return air",
                 rate=point.rate,
             )
         back = known
-    worst = back + (full if limit.range.side(back + full) == "above" else rise)
-    inside = limit.range.side(worst) == "inside"
-    return JudgedLimit(limit=limit, ok=inside, value=worst, range=limit.range, rate=point.rate)
+    worst = back + (full if allowed.side(back + full) == "above" else rise)
+    inside = allowed.side(worst) == "inside"
+    return JudgedLimit(limit=limit, ok=inside, value=worst, range=allowed, rate=point.rate)
 
 
 def running_tons(engine: Engine, call: Call, stage: str) -> Fraction | None:

@@ -45,6 +45,8 @@ class Builder(Struct):
     written: dict[str, frozenset[str]] = field(default_factory=dict)
     """Names of the person's own by the key they stand under, folded; one that wasn't built has had its problem told
     already."""
+    plate_rises: list[tuple[str, Scalar, dict[str, tuple[Scalar, Any]]]] = field(default_factory=list)
+    """Rises of the plate by the positions of a selector: its name, where it stands, the rise of each position."""
     strange: tuple[str, ...] = ()
     """Keys of the file that aren't known: what stands under them may have been meant."""
     unit_table: dict[str, dict[str, Fraction]] = field(default_factory=dict)

@@ -7,16 +7,17 @@ from fractions import Fraction
 from typing import Any
 
 from selector.table.build.builder import Builder, figure_of, positive_of, range_of, text_of
-from selector.table.build.conditions import conditions_of
+from selector.table.build.conditions import condition_of, conditions_of
 from selector.table.build.fitting import fits, gives_of
+from selector.table.build.keys import key_names
 from selector.table.build.steps import atom_of, by_stage_of, stage_entries, steps_of
 from selector.table.kinds.parts import distinct
 from selector.table.model.quantities import QUANTITIES, RISE, acting
-from selector.table.model.table import Atom, Call, Named, Step, Window
+from selector.table.model.table import Atom, Call, Condition, Named, Step, Window
 from selector.table.text.nodes import Scalar
 from selector.table.text.report import listed
 from selector.table.text.shapes import Fields
-from selector.table.text.words import Names
+from selector.table.text.words import Item, Names, items_of
 from selector.value import replace
 
 MOST_STAGES = 12
@@ -27,6 +28,12 @@ def build_calls(b: Builder, calls: dict[str, tuple[Scalar, Fields]]) -> None:
     for name, (key, fields) in calls.items():
         if b.declare(name, key):
             b.calls[name] = _call(b, name, key, fields)
+    plate = [
+        replace(w, source="rise on the rating plate")
+        for name, place, node in b.plate_rises
+        for w in _windows_by(b, "temperature rise", name, place, node, ())
+    ]
+    b.calls = {n: replace(c, windows=(*c.windows, *plate)) if c.heats else c for n, c in b.calls.items()}
 
 
 def _call(b: Builder, name: str, key: Scalar, fields: Fields) -> Call:
@@ -156,20 +163,49 @@ def _windows(b: Builder, fields: Fields | None, stages: Sequence[str]) -> tuple[
     out: list[Window] = []
     named: list[Step] = []
     for quantity, node in fields.values.items() if fields is not None else ():
-        kind = "temperature difference" if quantity == "temperature rise" else quantity
+        if isinstance(node, dict):
+            names = key_names(b)
+            by = {k: at for k, at in node.items() if isinstance(at[1], dict) and k not in b.models and k in names}
+            for key, (place, inner) in by.items():
+                out += _windows_by(b, quantity, key, place, inner, stages)
+            node = {k: at for k, at in node.items() if k not in by}
         for model, stage, leaf in _window_leaves(b, node, stages):
             word, end = _one_end(leaf.text)
             if quantity == "airflow" and not model and not end.lstrip("+-.")[:1].isdigit():
                 named += _limits(b, word, replace(leaf, text=end), stage)
                 continue
-            if word:
-                value = positive_of(b, replace(leaf, text=end), b.unit_table[kind])
-                low, high = (value, None) if word == "at least" else (None, value)
-            else:
-                low, high = range_of(b, leaf, b.unit_table[kind]) or (None, None)
-            if low is not None or high is not None:
-                out.append(Window(quantity=quantity, low=low, high=high, stage=stage, line=leaf.line, model=model))
+            out += _window(b, quantity, leaf, stage, model)
     return tuple(out), tuple(named)
+
+
+def _window(
+    b: Builder, quantity: str, leaf: Scalar, stage: str, model: str = "", when: tuple[Condition, ...] = ()
+) -> list[Window]:
+    """A range, or one end; nothing after a problem."""
+    kind = "temperature difference" if quantity == "temperature rise" else quantity
+    word, end = _one_end(leaf.text)
+    if word:
+        value = positive_of(b, replace(leaf, text=end), b.unit_table[kind])
+        low, high = (value, None) if word == "at least" else (None, value)
+    else:
+        low, high = range_of(b, leaf, b.unit_table[kind]) or (None, None)
+    if low is None and high is None:
+        return []
+    return [Window(quantity=quantity, low=low, high=high, stage=stage, line=leaf.line, model=model, when=when)]
+
+
+def _windows_by(
+    b: Builder, quantity: str, name: str, place: Scalar, node: dict[str, tuple[Scalar, Any]], stages: Sequence[str]
+) -> list[Window]:
+    """Windows by the positions of a selector or the values of a fact, perhaps by stage within them."""
+    out: list[Window] = []
+    for key, inner in node.values():
+        condition = condition_of(b, name, Item(name, place.line, place.column), items_of(key, b.source.lines), key)
+        if condition is None:
+            continue
+        for stage, leaf in [("", inner)] if isinstance(inner, Scalar) else stage_entries(b, inner, stages):
+            out += _window(b, quantity, leaf, stage, when=(condition,))
+    return out
 
 
 def _window_leaves(b: Builder, node: Any, stages: Sequence[str]) -> Iterable[tuple[str, str, Scalar]]:

@@ -72,11 +72,23 @@ def build_ratings(b: Builder, fields: Fields | None) -> None:
     for name, node in fields.values.items():
         kind = RATINGS[name][0]
         values: dict[tuple[str, str], Any] = {}
+        if kind == "range" and isinstance(node, dict):
+            parts = {key: at for key, at in node.items() if _by_selector(b, key, at[1])}
+            b.plate_rises += [(key, place, inner) for key, (place, inner) in parts.items()]
+            node = {key: at for key, at in node.items() if key not in parts}
+            if parts and not node:
+                continue
         for (model, stage), leaf in _leaves(b, node):
             value = _rating(b, leaf, kind)
             if value is not None:
                 values[model, stage] = value
         b.ratings[name] = Rating(name=name, values=values, line=fields.keys[name].line)
+
+
+def _by_selector(b: Builder, key: str, inner: Any) -> bool:
+    """True for a selector or fact of the file with a map of its positions."""
+    declared = (*b.written.get("board", ()), *b.written.get("facts", ()))
+    return isinstance(inner, dict) and key not in b.models and " ".join(key.casefold().split()) in declared
 
 
 def _leaves(b: Builder, node: Any) -> Iterable[tuple[tuple[str, str], Scalar]]:

@@ -91,7 +91,8 @@ RATINGS_RECORD = Record(
         k: Nested(
             Text(),
             2,
-            f"{help[0].upper()}{help[1:]}; a value, by model, by stage, or by model and stage.",
+            f"{help[0].upper()}{help[1:]}; a value, by model, by stage, or by model and stage."
+            + (" By a selector's positions too: {P1: {1: 30 to 60, 2: 35 to 65}}." if k == "temperature rise" else ""),
             RATING_EXAMPLES[k],
         )
         for k, (_, help) in RATINGS.items()
@@ -160,8 +161,9 @@ CALL = Record(
             {
                 k: Nested(
                     Text(),
-                    2,
-                    f"Acceptable {k}, both ends or one; by stage, by model, or by model and stage."
+                    3,
+                    f"Acceptable {k}, both ends or one; by stage, by model, by model and stage, or by a selector's"
+                    " positions."
                     + (" A chart or a call may stand for an end: at least NAME." if k == "airflow" else ""),
                     e,
                 )

@@ -226,7 +226,12 @@ class _Conversion:
     def window(self, window: Window) -> Window:
         """A window."""
         kind = "range" if window.quantity == "temperature rise" else window.quantity
-        return replace(window, low=self.figure(window.low, kind), high=self.figure(window.high, kind))
+        return replace(
+            window,
+            low=self.figure(window.low, kind),
+            high=self.figure(window.high, kind),
+            when=tuple(map(self.condition, window.when)),
+        )
 
     def call(self, call: Call) -> Call:
         """A call."""

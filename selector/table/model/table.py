@@ -357,7 +357,7 @@ class Step(Struct, frozen=True, kw_only=True):
 
 class Window(Struct, frozen=True, kw_only=True):
     """An acceptable range of a call's stage: airflow, airflow per ton, or temperature rise. None is an open end;
-    `model` "" holds for every one."""
+    `model` "" holds for every one. It counts where `when` holds."""
 
     quantity: str
     low: Fraction | None
@@ -366,6 +366,7 @@ class Window(Struct, frozen=True, kw_only=True):
     line: int = 0
     source: str = ""
     model: str = ""
+    when: tuple[Condition, ...] = ()
 
 
 class Call(Struct, frozen=True, kw_only=True):

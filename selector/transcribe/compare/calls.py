@@ -93,7 +93,8 @@ def belongs(table: Table, call: Call, names: Mapping[str, str]) -> dict[str, str
         for s in call.heat
     ]
     windows = [
-        f"{w.quantity} {_ends(w.low, w.high)} {w.model} {at.get(w.stage, w.stage)}".strip() for w in call.windows
+        " ".join(f"{w.quantity} {_ends(w.low, w.high)} {w.model} {when(w.when)} {at.get(w.stage, w.stage)}".split())
+        for w in call.windows
     ]
     windows += [f"airflow {s.op} {staged({k: atom(v) for k, v in s.by_stage.items()})}" for s in call.limits]
     return {
