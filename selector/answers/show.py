@@ -185,6 +185,8 @@ def call_lines(table: Table, call: Call) -> list[str]:
     said = [f"{s} {' '.join(words)}".strip() for s, words in call.terminals.items()]
     if said:
         out.append(f"  terminals: {', '.join(said)}")
+    if call.purpose:
+        out.append(f"  for {call.purpose}")
     if call.capacity:
         out.append(f"  capacity: {', '.join(f'{s} {as_printed(c * 100)} %'.strip() for s, c in call.capacity.items())}")
     if call.heat:

@@ -58,6 +58,7 @@ def _call(b: Builder, name: str, key: Scalar, fields: Fields) -> Call:
         windows=windows,
         limits=limits,
         together=_together(b, name, fields.get("together")),
+        purpose=text_of(fields, "for"),
         note="; ".join(
             n for n in (text_of(fields, "note"), *(f"the page gives {s.rough}" for s in airflow if s.rough)) if n
         ),

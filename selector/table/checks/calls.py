@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from selector.table.model.cell_places import column_of, place_of
 from selector.table.model.quantities import BOUNDING, QUANTITIES, acting
-from selector.table.model.roles import by_heater
+from selector.table.model.roles import by_heater, named, roles, terminals_of
 from selector.table.model.table import Call, CallValue, Chart, Named, Step, Table
 from selector.table.text.report import FileReport, listed
 
@@ -154,6 +154,46 @@ def check_unknown_ratings(table: Table, report: FileReport) -> None:
                             length=len(step.text),
                             remark=True,
                         )
+
+
+_ALIKE: tuple[frozenset[str], ...] = (
+    frozenset(("heat", "heat pump", "heat pump + auxiliary")),
+    frozenset(("cooling", "dehumidify")),
+)
+"""What one name may stand for."""
+
+
+def check_purposes(table: Table, report: FileReport) -> None:
+    """purpose-not-said (a remark): the plate's heat or rise goes with no call, or a name says other than the
+    terminals."""
+
+    def remark(line: int, length: int, message: str, remedy: str) -> None:
+        place = column_of(table, line)
+        report.add(line, place, "purpose-not-said", message, remedy, length=length, remark=True)
+
+    plate = [n for n in ("temperature rise", "outlet limit", "heat input", "heat output") if n in table.ratings]
+    if plate and not any(c.heats or c.heat for c in table.calls.values()):
+        line = table.ratings[plate[0]].line
+        remedy = "say which call heats: for: heating; or give it a W terminal"
+        remark(line, len(plate[0]), f"no call heats, so the plate's {listed(plate)} limits nothing", remedy)
+    for name, role in roles(table).items():
+        call = table.calls[name]
+        meant = named(call)
+        if call.purpose or meant is None or meant == role or any({meant, role} <= alike for alike in _ALIKE):
+            continue
+        said = " ".join(sorted(terminals_of(call)))
+        message = f"`{name}` is taken for {_PURPOSE.get(role, role)}: " + (
+            f"its terminals are {said}" if said else "it has no terminals and no heat:"
+        )
+        remark(
+            call.line,
+            len(name),
+            message,
+            f"if it is {_PURPOSE.get(meant, meant)}, say so: for: {_PURPOSE.get(meant, meant)}",
+        )
+
+
+_PURPOSE = {"heat": "heating"}
 
 
 def check_limits_of_all(table: Table, report: FileReport) -> None:

@@ -86,6 +86,7 @@ BEYOND = (
     "overlapping-rows",
     "percent-as-fraction",
     "position-not-a-figure",
+    "purpose-not-said",
     "reduction-over-100",
     "reserved-name",
     "rise-of-0",

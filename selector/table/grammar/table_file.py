@@ -10,7 +10,8 @@ from selector.table.grammar.step_shapes import WHEN, Steps, by_stage
 from selector.table.kinds import KINDS
 from selector.table.kinds.switches import MEMBER
 from selector.table.model.quantities import QUANTITIES, RATINGS
-from selector.table.text.nodes import Mapping
+from selector.table.model.table import PURPOSES
+from selector.table.text.located import Mapping
 from selector.table.text.shapes import (
     ByKind,
     Choice,
@@ -146,6 +147,7 @@ CALL = Record(
         "terminals": Nested(
             Words(), 1, "Terminals energised, by stage where there are stages.", "{first: Y1, second: Y1 Y2}"
         ),
+        "for": Choice(PURPOSES, "What the call is for, where terminals and name don't say it."),
         "stages": Words("Names of the stages, lowest first.", "first second"),
         "capacity": by_stage("Running capacity as a share of full, by stage.", "{first: 70 %}"),
         "when": WHEN,

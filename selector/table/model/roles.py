@@ -21,6 +21,12 @@ _NAMED: tuple[tuple[str, Role], ...] = (
 )
 
 
+def named(call: Call) -> Role | None:
+    """What its name says that a call is for, None where it says nothing."""
+    folded = call.name.casefold()
+    return next((role for word, role in _NAMED if word in folded), None)
+
+
 def terminals_of(call: Call) -> frozenset[str]:
     """Every terminal of every stage, in capitals."""
     return frozenset(t.upper() for words in call.terminals.values() for t in words)
@@ -38,6 +44,8 @@ def _compressor(call: Call) -> bool:
 
 
 def _role(call: Call, reverses: bool) -> Role:
+    if call.purpose:
+        return "heat" if call.purpose == "heating" else call.purpose  # type: ignore[return-value]
     names = terminals_of(call)
     if "DH" in names:
         return "dehumidify"
@@ -50,9 +58,7 @@ def _role(call: Call, reverses: bool) -> Role:
         return "heat"
     if names:
         return "fan"
-    folded = call.name.casefold()
-    found = next((role for word, role in _NAMED if word in folded), None)
-    return found or ("heat" if call.heats else "fan")
+    return named(call) or ("heat" if call.heats else "fan")
 
 
 def by_heater(table: Table, chart: Chart) -> bool:

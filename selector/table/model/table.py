@@ -369,9 +369,14 @@ class Window(Struct, frozen=True, kw_only=True):
     when: tuple[Condition, ...] = ()
 
 
+PURPOSES = ("cooling", "heating", "heat pump", "heat pump + auxiliary", "dehumidify", "fan")
+"""What a call may be for."""
+
+
 class Call(Struct, frozen=True, kw_only=True):
     """What the blower is asked for, with its stages in order; one unnamed stage is "". `from_rise`: its airflow
-    starts from a rise. `limits`: a least or most airflow that a chart, a part, a fact or another call gives."""
+    starts from a rise. `purpose`: what it is for, where the file says so. `limits`: a least or most airflow that a
+    chart, a part, a fact or another call gives."""
 
     name: str
     stages: tuple[str, ...]
@@ -390,6 +395,7 @@ class Call(Struct, frozen=True, kw_only=True):
     note: str = ""
     line: int = 0
     from_rise: bool = False
+    purpose: str = ""
 
     @property
     def last(self) -> str:
@@ -410,6 +416,8 @@ class Call(Struct, frozen=True, kw_only=True):
     def compressor(self) -> bool:
         """True for a call with a Y terminal, or without terminals where nothing says that it heats: the outdoor unit
         runs."""
+        if self.purpose:
+            return self.purpose not in ("heating", "fan")
         names = {t.upper() for words in self.terminals.values() for t in words}
         return any(t.startswith("Y") for t in names) if names else not self.heats
 
@@ -418,6 +426,8 @@ class Call(Struct, frozen=True, kw_only=True):
         """True for a call that burns or heats: it has heat steps, a rise to start from, or a W terminal and no Y."""
         if self.heat or self.from_rise:
             return True
+        if self.purpose:
+            return self.purpose == "heating"
         names = {t.upper() for words in self.terminals.values() for t in words}
         return any(t.startswith("W") for t in names) and not any(t.startswith("Y") for t in names)
 

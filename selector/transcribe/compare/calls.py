@@ -98,6 +98,7 @@ def belongs(table: Table, call: Call, names: Mapping[str, str]) -> dict[str, str
     ]
     windows += [f"airflow {s.op} {staged({k: atom(v) for k, v in s.by_stage.items()})}" for s in call.limits]
     return {
+        "for": call.purpose,
         "conditions": when(call.when),
         "lead": staged({s: table.parts[p].name.rpartition(" ")[2] for s, p in call.lead.items()}),
         "capacity": staged({s: number_said(v) for s, v in call.capacity.items()}),

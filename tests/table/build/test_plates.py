@@ -92,7 +92,7 @@ def rise(plug: str, dial: str, name: str) -> tuple[list[tuple[bool | None, int |
 def test_the_rise_of_the_plug_that_stands_limits_every_heating_stage() -> None:
     """Plug 1, dial A: 43,200 / (1.08 x 800) = 50 F inside 30 to 60; dial C: 43,200 / 756 = 57.1; plug 2, dial A:
     54,000 / 864 = 62.5 inside 40 to 70, low 32,400 / 648 = 50; dial C high: 54,000 / 756 = 71.4 over 70."""
-    assert rise("1", "A", "high") == ([(True, 30, 60)], 50)
+    assert rise("1", "A", "high") == ([(True, 30, 60)], Fraction(50))
     assert rise("2", "A", "high") == ([(True, 40, 70)], Fraction(125, 2))
     assert rise("2", "C", "high") == ([(False, 40, 70)], Fraction(54000, 756))
     assert rise("1", "B", "low")[0] == [(True, 30, 60)]
