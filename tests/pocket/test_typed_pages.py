@@ -22,6 +22,7 @@ from tests.table.build import (
     test_open_figures,
     test_plates,
     test_ramps,
+    test_shared_letters,
     test_sums,
 )
 
@@ -33,6 +34,7 @@ TYPED = (
     test_open_figures,
     test_plates,
     test_ramps,
+    test_shared_letters,
     test_sums,
 )
 PAGES = {one.__name__.rpartition("test_")[2]: one.PAGE for one in TYPED}

@@ -132,9 +132,18 @@ class Corrupted(Engine):
         self._wrong = wrong
         self._made: dict[int, ChartReading] = {}
 
-    def chart(self, chart: Chart, call: Call, stage: str, rate: str, *, installed: bool = False) -> ChartReading:
+    def chart(
+        self,
+        chart: Chart,
+        call: Call,
+        stage: str,
+        rate: str,
+        *,
+        installed: bool = False,
+        led: tuple[str, str] = ("", ""),
+    ) -> ChartReading:
         """The reading, its figures a little too high in the wrong chart."""
-        right = super().chart(chart, call, stage, rate, installed=installed)
+        right = super().chart(chart, call, stage, rate, installed=installed, led=led)
         if chart.name != self._wrong:
             return right
 

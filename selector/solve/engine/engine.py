@@ -233,13 +233,31 @@ class Engine:
 
     # -- readings
 
-    def chart(self, chart: Chart, call: Call, stage: str, rate: str, *, installed: bool = False) -> ChartReading:
+    def chart(
+        self,
+        chart: Chart,
+        call: Call,
+        stage: str,
+        rate: str,
+        *,
+        installed: bool = False,
+        led: tuple[str, str] = ("", ""),
+    ) -> ChartReading:
         """The reading of a chart for a call's stage and firing rate.
 
         The board reads it by what its selectors tell it; `installed` reads it by the equipment that is known to be
-        there.
+        there. `led`: a key of the chart, and the chart whose label it is.
         """
-        sources = {k.name: self._source(k, call, stage, rate, installed=installed) for k in (*chart.keys, *chart.heads)}
+        sources = {
+            k.name: self._source(
+                replace(k, kind="chart", name=led[1]) if k.name == led[0] else k,
+                call,
+                stage,
+                rate,
+                installed=installed,
+            )
+            for k in (*chart.keys, *chart.heads)
+        }
         held = {n.mark: self._held(chart, n, call, stage, rate) for n in chart.notes}
         held[ABOUT] = Held(said="an approximate figure on the page (about)")
         broken = self._broken(f"`{chart.name}`", (*self.table.unit.only, *chart.only), call, stage, rate)
@@ -699,7 +717,7 @@ class Engine:
         if atom.kind == "fact":
             return [self._fact_operand(op, atom.name, call, installed=installed)]
         chart = self.table.charts[atom.name]
-        reading = self.chart(chart, call, stage, rate, installed=installed)
+        reading = self.chart(chart, call, stage, rate, installed=installed, led=(atom.key, atom.by))
         if op != "use":
             quantity = next((q for q in wanted_after(op) if q in chart.gives), chart.gives[0])
             return [(op, None, reading, chart.gives.index(quantity), atom.name)]
@@ -958,6 +976,13 @@ class Engine:
         the first call."""
         read = set(self.used_as_step)
         read |= {k.name for c in self.table.charts.values() for k in (*c.keys, *c.heads) if k.kind == "chart"}
+        read |= {
+            atom.by
+            for call in self.table.calls.values()
+            for step in (*call.airflow, *call.heat)
+            for atom in step.by_stage.values()
+            if isinstance(atom, Named)
+        }
         for call in self.table.calls.values():
             for by_stage in (call.ramp, call.on_delay, call.off_delay):
                 read |= {atom.name for atom in by_stage.values() if isinstance(atom, Named)}

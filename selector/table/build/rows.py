@@ -317,11 +317,12 @@ class RowReader(Struct):
         if (
             [p.text.casefold() for p in rest[:2]] == ["same", "as"]
             and self.columns
-            and not self.cells.takes_words(rest)
+            and (self._names_row(rest[2:]) or not self.cells.takes_words(rest))
         ):
             copy = self._copy(rest[1:], positions, note)
             return replace(copy, like=(), same=copy.like) if copy is not None else None
-        if rest and rest[0].text.casefold() == "as" and (len(rest) == 1 or not self.cells.takes_words(rest)):
+        copies = len(rest) == 1 or self._names_row(rest[1:]) or not self.cells.takes_words(rest)
+        if rest and rest[0].text.casefold() == "as" and copies:
             return self._copy(rest, positions, note)
         cells = self.cells.read(rest, items[-1])
         if cells is None:
@@ -331,6 +332,16 @@ class RowReader(Struct):
         if len(rest) != len(self._cycle) and not rough and not any(isinstance(c, Either) for c in found):
             self._tails[tuple([p.text for p in rest])] = found, typed
         return Row(positions=positions, cells=found, typed=typed, marks=rough, note=note, line=number)
+
+    def _names_row(self, items: Sequence[Item]) -> bool:
+        """True where these words are positions of a row, whatever else they may be."""
+        if self._run and len(items) == 1 and len(items[0].text) == len(self.columns):
+            return all(c in column.marks for column, c in zip(self.columns, items[0].text, strict=True))
+        known = [
+            item.text == "-" or item.text in column.marks or item.text.casefold() in column.marks
+            for column, item in zip(self.columns, items, strict=False)
+        ]
+        return len(items) == len(self.columns) and all(known)
 
     def _copy(self, rest: Sequence[Item], positions: tuple[int, ...], note: str) -> Row | None:
         """`as P..`."""

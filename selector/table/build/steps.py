@@ -12,10 +12,12 @@ from selector.table.build.conditions import conditions_of
 from selector.table.build.figures import BadFigure, figure
 from selector.table.build.fitting import fits
 from selector.table.build.implausible import MOST_STEP_CFM, fault
+from selector.table.build.keys import labels_of, leads_on
 from selector.table.grammar.table_file import RATING_EXAMPLES
 from selector.table.model.quantities import QUANTITIES, RATINGS, STEPS, Quantity
 from selector.table.model.table import ABOUT, Atom, CallValue, Either, Named, PerTon, Step
 from selector.table.text.nodes import Scalar
+from selector.table.text.report import listed
 from selector.table.text.words import Names
 from selector.units import convert
 from selector.value import replace
@@ -189,10 +191,12 @@ def steps_of(
                 )
             continue
         when = conditions_of(b, cleaned["when"][1]) if "when" in cleaned else ()
-        op = next(k for k in cleaned if k != "when")
+        op = next(k for k in cleaned if k not in ("when", "by"))
         place, value = cleaned[op]
         unit = STEPS[op].unit if op in STEPS else ""
         by_stage = by_stage_of(b, value, stages, b.unit_table.get(unit, {}))
+        if "by" in cleaned:
+            by_stage = {stage: _led(b, atom, cleaned["by"][1]) for stage, atom in by_stage.items()}
         if not by_stage:
             continue
         leaves = [value] if isinstance(value, Scalar) else [leaf for _, leaf in value.values()]
@@ -215,6 +219,33 @@ def steps_of(
             )
         )
     return tuple(out)
+
+
+def _led(b: Builder, atom: Atom, node: Scalar) -> Atom:
+    """A chart that goes by the label of another chart in this step."""
+    leads = {name: chart for name, chart in b.charts.items() if leads_on(chart)}
+    found = Names(leads).find(node.text)
+    if found is None:
+        b.unknown_name(node, node.text, "a chart of labels", leads, ("charts",), "make a chart that gives: label")
+        return atom
+    labels = set(labels_of(b.charts[found]))
+    chart = b.charts.get(atom.name) if isinstance(atom, Named) and atom.kind == "chart" else None
+    if not isinstance(atom, Named) or chart is None:
+        b.report.at(node, "wrong-quantity", "only a chart goes by letters", "name a chart after use:")
+        return atom
+    own = [k for k in (*chart.keys, *chart.heads) if k.kind in ("fact", "chart") and not k.continuous]
+    keys = [k for k in own if labels <= {*k.values}] or [k for k in own if labels & {*k.values}]
+    if len(keys) != 1 or not labels <= {*keys[0].values}:
+        left = sorted(labels - {*keys[0].values}) if len(keys) == 1 else []
+        message = (
+            f"`{found}` gives {listed(left)}, which `{chart.name}` has no row for"
+            if left
+            else f"nothing in set: of `{chart.name}` has the letters of `{found}`"
+        )
+        remedy = "declare the letters under facts:, letter: {values: A B C}, and name it in set: of the chart"
+        b.report.at(node, "unknown-value", message, remedy)
+        return atom
+    return replace(atom, by=found, key=keys[0].name)
 
 
 def _check_figure(b: Builder, op: str, node: Scalar) -> None:

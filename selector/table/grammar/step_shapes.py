@@ -41,16 +41,21 @@ class StepRecord(Struct, frozen=True):
     def schema(self) -> dict[str, Any]:
         properties = {k: by_stage(*_STEP_HELP[k]).schema() for k in STEP_KEYS}
         properties["when"] = WHEN.schema()
+        properties["by"] = BY.schema()
         return {
             **SCALAR,
             "type": [*SCALAR_TYPES, "object"],
             "properties": properties,
             "additionalProperties": False,
             "minProperties": 1,
-            "maxProperties": 2,
-            "if": {"minProperties": 2},
-            "then": {"required": ["when"]},
-            "else": {"not": {"required": ["when"]}},
+            "maxProperties": 3,
+            "if": {"minProperties": 3},
+            "then": {"required": ["when", "by", "use"]},
+            "else": {
+                "if": {"minProperties": 2},
+                "then": {"anyOf": [{"required": ["when"]}, {"required": ["by", "use"]}]},
+                "else": {"not": {"anyOf": [{"required": ["when"]}, {"required": ["by"]}]}},
+            },
         }
 
     def read(self, node: Node, name: str, report: FileReport) -> Any:
@@ -62,18 +67,20 @@ class StepRecord(Struct, frozen=True):
             word = key.text
             if word == "when":
                 cleaned = WHEN.read(value, "when", report)
+            elif word == "by":
+                cleaned = BY.read(value, "by", report)
             elif word in STEP_KEYS:
                 cleaned = Nested(Text(), 1).read(value, word, report)
             else:
-                unknown_key(key, f"a step of {name}", (*STEP_KEYS, "when"), report, {})
+                unknown_key(key, f"a step of {name}", (*STEP_KEYS, "when", "by"), report, {})
                 known = False
                 continue
             if cleaned is not None:
                 out[word] = (key, cleaned)
         if not known:
             return None
-        actions = [k for k in out if k != "when"]
-        if len(actions) != 1 or len(node.items) > 2:
+        actions = [k for k in out if k not in ("when", "by")]
+        if len(actions) != 1 or len(node.items) > 3 or ("by" in out and actions != ["use"]):
             keys = [key for key, _ in node.items]
             report.at(
                 keys[0] if keys else node,
@@ -94,6 +101,9 @@ WHEN: Shape = MapOf(
     "When the step or call counts; all the names must agree.",
     "{LK1: cut}",
 )
+
+
+BY: Shape = Text("The chart of letters that the chart goes by in this step.", "heater letter")
 
 
 class Steps(Struct, frozen=True):

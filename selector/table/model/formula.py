@@ -57,7 +57,8 @@ def _name(table: Table, atom: Atom, op: str, names: Names) -> str:
         return f"{atom.words}{_unit(table, op)}"
     if isinstance(atom, CallValue):
         return f"call {names.get(atom.call, atom.call)} {atom.stage}".strip()
-    return names.get(atom.name, atom.name)
+    by = f" by {names.get(atom.by, atom.by)}" if atom.by else ""
+    return f"{names.get(atom.name, atom.name)}{by}"
 
 
 def _acts(table: Table, atom: Atom, op: str) -> list[str]:

@@ -322,11 +322,14 @@ class CallValue(Struct, frozen=True, kw_only=True):
 
 
 class Named(Struct, frozen=True, kw_only=True):
-    """The value of a chart, a part, a fact or a rating."""
+    """The value of a chart, a part, a fact or a rating. `by`: the chart whose label a chart goes by here, in place of
+    its key of that name."""
 
     kind: Literal["chart", "part", "fact", "rating", "ramp"]
     name: str
     part: int = -1
+    by: str = ""
+    key: str = ""
 
 
 class PerTon(Struct, frozen=True):

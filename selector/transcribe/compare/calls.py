@@ -79,7 +79,8 @@ def belongs(table: Table, call: Call, names: Mapping[str, str]) -> dict[str, str
         if isinstance(value, CallValue):
             return f"call {names.get(value.call, value.call)} {at.get(value.stage, value.stage)}".strip()
         ramp = table.ramps.get(value.name) if value.kind == "ramp" else None
-        return ramp_said(ramp) if ramp else names.get(value.name, value.name)
+        by = f" by {names.get(value.by, value.by)}" if value.by else ""
+        return ramp_said(ramp) if ramp else names.get(value.name, value.name) + by
 
     def when(conditions: Sequence[Condition]) -> str:
         out = []
