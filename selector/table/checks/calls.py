@@ -172,18 +172,25 @@ def check_purposes(table: Table, report: FileReport) -> None:
         report.add(line, place, "purpose-not-said", message, remedy, length=length, remark=True)
 
     plate = [n for n in ("temperature rise", "outlet limit", "heat input", "heat output") if n in table.ratings]
-    if plate and not any(c.heats or c.heat for c in table.calls.values()):
+    heated = any(c.heats or c.heat for c in table.calls.values())
+    if plate and not heated:
         line = table.ratings[plate[0]].line
         remedy = "say which call heats: for: heating; or give it a W terminal"
         remark(line, len(plate[0]), f"no call heats, so the plate's {listed(plate)} limits nothing", remedy)
     for name, role in roles(table).items():
         call = table.calls[name]
         meant = named(call)
-        if call.purpose or meant is None or meant == role or any({meant, role} <= alike for alike in _ALIKE):
+        if call.purpose or call.heat:
+            continue
+        if role == "heat" and not call.heats and plate and heated:
+            message = f"`{name}` has no W terminal and no heat:, so the plate's {listed(plate)} isn't held against it"
+            remark(call.line, len(name), message, "if it heats, say so: for: heating")
+            continue
+        if meant is None or meant == role or any({meant, role} <= alike for alike in _ALIKE):
             continue
         said = " ".join(sorted(terminals_of(call)))
         message = f"`{name}` is taken for {_PURPOSE.get(role, role)}: " + (
-            f"its terminals are {said}" if said else "it has no terminals and no heat:"
+            f"its terminals are {said}" if said else "it has no terminals"
         )
         remark(
             call.line,
