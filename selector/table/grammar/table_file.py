@@ -11,7 +11,7 @@ from selector.table.kinds import KINDS
 from selector.table.kinds.switches import MEMBER
 from selector.table.model.quantities import QUANTITIES, RATINGS
 from selector.table.model.table import PURPOSES
-from selector.table.text.located import Mapping
+from selector.table.text.nodes import Mapping
 from selector.table.text.shapes import (
     ByKind,
     Choice,
