@@ -627,6 +627,25 @@ class Engine:
                 return value
         return None
 
+    def _tons_told(self, per_ton: Fraction, share: Fraction | None) -> ChartReading | None:
+        """So much for each ton that the one selector of tons tells the board; None where there is none."""
+        parts = [p for p in self.table.parts if p.values and self.table.selectors[p.selector].gives == "tons"]
+        if len(parts) != 1 or share is None or self.tons() is not None:
+            return None
+        reading = self.part(parts[0])
+        identity = ("per ton", parts[0].index, per_ton * share)
+        found = self._readings.get(identity)
+        if found is None:
+
+            def find(positions: tuple[int, ...]) -> Outcome:
+                outcome = reading.find(positions)
+                if isinstance(outcome, No):
+                    return outcome
+                return tuple(c * per_ton * share if isinstance(c, Fraction) else c for c in outcome)
+
+            found = self._readings[identity] = replace(reading, find=find)
+        return found
+
     def running_tons(self, call: Call, stage: str) -> Fraction | None:
         """Tons of the outdoor unit at a stage, None where they aren't known: a lower stage runs a share that the table
         or the house has to tell."""
@@ -690,6 +709,9 @@ class Engine:
             tons = self.running_tons(call, stage)
             if tons is not None:
                 return [(op, atom.value * tons, None, 0, f"{op} per ton")]
+            told = self._tons_told(atom.value, call.running_share(stage))
+            if told is not None:
+                return [(op, None, told, 0, f"{op} per ton")]
             missing = "outdoor tons are" if self.tons() is None else "the stage's share of the outdoor unit is"
             return [(op, None, constant(op, No(kind="not_known", why=f"{missing} not given")), 0, f"{op} per ton")]
         if isinstance(atom, Either):

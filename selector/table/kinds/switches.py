@@ -15,6 +15,8 @@ from selector.table.text.words import Names, items_of, match_names
 from selector.value import replace
 
 _DIGITS = {"0": 0, "1": 1}
+_DOTS = (("○", "●"), ("◯", "●"), ("□", "■"), ("◻", "◼"))
+"""Positions drawn empty and filled: which is on needs no word."""
 RECORD = record(
     "switches",
     {
@@ -71,7 +73,8 @@ def build(name: str, fields: Fields, report: FileReport, first: int) -> tuple[Se
     typed = [n for _, n in factory_node.values()] if isinstance(factory_node, dict) else [factory_node]
     digits = any(isinstance(n, Scalar) and re.fullmatch(r"[01?]{2,}", n.text) for n in typed)
     plain = node is None and ("also" not in fields or digits)
-    marks = marks_of(positions, fields, name, report, own=_DIGITS if plain else {})
+    own = _DIGITS if plain else {**_DIGITS, "off": 0, "on": 1} if positions in _DOTS else {}
+    marks = marks_of(positions, fields, name, report, own=own)
     if any(marks.get(d) == i for d, i in _DIGITS.items()):
         for d, i in _DIGITS.items():  # where one of them is printed, the other is understood
             marks.setdefault(d, i)
@@ -210,6 +213,8 @@ def _printed(part: Part) -> tuple[str, str]:
 def printed(part: Part) -> tuple[str, ...]:
     """The words printed beside a switch, off first: those of `also` where there are any; ON and OFF in capitals."""
     out: list[str] = []
+    if part.positions in _DOTS:
+        return part.positions
     for i, position in enumerate(part.positions):
         added = [m for m, at in part.marks.items() if at == i and m.casefold() != position.casefold() and m != str(i)]
         word = added[0] if added else position

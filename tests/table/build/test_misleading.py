@@ -9,7 +9,7 @@ import pytest
 from selector.answers.show import unit_lines
 from selector.problems import Refused
 from selector.solve.board.facts import NOTHING_KNOWN
-from selector.solve.board.marks import marks_of, read_marks, setting_of
+from selector.solve.board.marks import mark, marks_of, read_marks, setting_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import evaluate
 from selector.table.build.build import build_table
@@ -233,3 +233,14 @@ def test_a_call_in_no_state_says_so() -> None:
     refused = evaluate(Engine(table, NOTHING_KNOWN), board(table, "SW1=110", "J1=A", "N1=1"))["fan"].stages[0].airflow
     assert isinstance(refused, No)
     assert refused.kind == "not_usable"
+
+
+def test_dots_are_typed_as_digits_and_shown_as_printed() -> None:
+    text = PAGE.replace("count: 3, factory: all off", "count: 3, positions: \u25cb \u25cf, factory: \u25cb\u25cb\u25cb")
+    text = text.replace("OFF OFF  800", "\u25cb \u25cb  800").replace("ON  OFF  700", "\u25cf \u25cb  700")
+    text = text.replace("OFF ON   900", "\u25cb \u25cf  900").replace("ON  ON   not", "\u25cf \u25cf  not")
+    text = text.replace("OFF  none\n      ON   -10", "\u25cb  none\n      \u25cf  -10")
+    table = table_of(text)
+    assert board(table, "SW1=100")[:3] == (1, 0, 0)
+    assert board(table, "SW1=off on off")[:3] == (0, 1, 0)
+    assert mark(table, 0, 1) == "\u25cf"

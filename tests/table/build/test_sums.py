@@ -153,3 +153,35 @@ def test_slips(old: str, new: str, said: str) -> None:
     with pytest.raises(Refused) as refused:
         table_of(PAGE.replace(old, new))
     assert said in [p.message for p in refused.value.problems]
+
+
+def test_tons_that_a_menu_tells_count_for_so_much_a_ton() -> None:
+    """C1 at 3: at least 350 x 3 = 1,050 of 3 x 300 = 900; at 2: 700 of 600."""
+    text = """\
+format: selector table 1
+unit: {title: Furnace}
+units: {airflow: cfm}
+board:
+  C1: {kind: menu, positions: 2 3 4, factory: 3, gives: tons}
+  C2: {kind: menu, positions: 300 400, factory: 300, gives: airflow per ton}
+calls:
+  heat pump:
+    terminals: {low: Y1, high: Y1 Y2}
+    stages: low high
+    airflow: [C1, C2, at least: {high: 350 cfm/ton}]
+    window: {airflow: at least 320 cfm/ton}
+charts:
+  told:
+    set: C1
+    gives: label
+    rows: |
+      2  small
+      3  middle
+      4  large
+"""
+    table = table_of(text)
+    engine = Engine(table, Facts(model=None, values={}))
+    for c1, high in (("3", 1050), ("2", 700)):
+        setting = setting_of(read_marks([f"C1={c1}", "C2=300"], table), table)
+        assert evaluate(engine, setting)["heat pump"].stage("high").airflow == high
+    assert [w.quantity for w in table.calls["heat pump"].windows] == ["airflow per ton"]
