@@ -79,9 +79,11 @@ class RunningData(Published, frozen=True, kw_only=True):
 
 
 class ToldData(Published, frozen=True, kw_only=True):
-    """What a chart of labels, watts or speeds tells: a figure or a word."""
+    """What a chart of labels, watts or speeds tells: a figure or a word; `call` and `stage` where it is printed with a
+    call's airflow."""
 
     chart: str
+    call: str
     stage: str
     quantity: str
     value: Fraction | None
@@ -145,6 +147,7 @@ def decode_answer(engine: Engine, decoded: Decoded, running: Energised | None) -
         told=tuple(
             ToldData(
                 chart=one.chart,
+                call=one.call,
                 stage=one.stage,
                 quantity=one.quantity,
                 value=one.cell if isinstance(one.cell, Fraction) else None,
@@ -308,7 +311,7 @@ def _told(table: Table, one: Told) -> str:
         else cell
     )
     several = len(table.charts[one.chart].gives) > 1
-    return f"{' '.join(w for w in (one.chart, one.stage, one.quantity if several else '') if w)}: {shown}"
+    return f"{' '.join(w for w in (one.call or one.chart, one.stage, one.quantity if several else '') if w)}: {shown}"
 
 
 _SAID = {"ramp": "start", "on delay": DELAYS["on"], "off delay": DELAYS["off"]}

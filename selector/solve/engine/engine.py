@@ -32,6 +32,7 @@ from selector.table.model.quantities import (
     HEATS,
     QUANTITIES,
     RISE,
+    TOLD,
     acting,
     acts_on_heat,
     operation_of,
@@ -709,10 +710,12 @@ class Engine:
             tons = self.running_tons(call, stage)
             if tons is not None:
                 return [(op, atom.value * tons, None, 0, f"{op} per ton")]
-            told = self._tons_told(atom.value, call.running_share(stage))
+            share = call.running_share(stage)
+            told = self._tons_told(atom.value, share)
             if told is not None:
                 return [(op, None, told, 0, f"{op} per ton")]
-            missing = "outdoor tons are" if self.tons() is None else "the stage's share of the outdoor unit is"
+            untold = self.tons() is None and self._tons_told(atom.value, Fraction(1)) is None
+            missing = "outdoor tons are" if untold else "the stage's share of the outdoor unit is"
             return [(op, None, constant(op, No(kind="not_known", why=f"{missing} not given")), 0, f"{op} per ton")]
         if isinstance(atom, Either):
             return [(op, None, constant(op, (atom,)), 0, op)]
@@ -1011,6 +1014,25 @@ class Engine:
         read |= {c.name for c in self.table.charts.values() if set(BOUNDING) & set(c.gives)}
         first = next(iter(self.table.calls.values()))
         return tuple(self.chart(c, first, first.last, "") for c in self.table.charts.values() if c.name not in read)
+
+    def told_beside(self) -> tuple[tuple[Chart, Call, str, ChartReading], ...]:
+        """Charts that print labels, watts or speeds beside the airflow that a call reads, for each stage that reads
+        them."""
+        out = []
+        for call in self.table.calls.values():
+            for stage in call.stages:
+                for step in call.airflow:
+                    atom = step.value(stage)
+                    if (
+                        not isinstance(atom, Named)
+                        or atom.kind != "chart"
+                        or _never(self._conditions(step, call, stage, ""))
+                    ):
+                        continue
+                    chart = self.table.charts[atom.name]
+                    if set(TOLD) & set(chart.gives):
+                        out.append((chart, call, stage, self.chart(chart, call, stage, "", led=(atom.key, atom.by))))
+        return tuple(out)
 
     def told_charts(self) -> tuple[tuple[Chart, Call, str], ...]:
         """Charts that are told beside the calls (labels no other chart goes by, watts, speeds), each for every stage it

@@ -14,7 +14,7 @@ from selector.solve.engine.instructions import Instruction, Register, Value, fin
 from selector.solve.engine.limit import JudgedLimit, Limit
 from selector.solve.engine.readings import ChartReading, Outcome
 from selector.solve.engine.run import carry_out
-from selector.table.model.quantities import Operation
+from selector.table.model.quantities import TOLD, Operation
 from selector.table.model.range import ANYWHERE, Range
 from selector.table.model.table import Atom, Call, Cell, CellWord, Either, Named, No, Ramp, Row, Setting, figures_of
 from selector.value import Struct, field, replace
@@ -310,12 +310,14 @@ def beyond(engine: Engine) -> tuple[str, ...]:
 
 
 class Told(Struct, frozen=True, kw_only=True):
-    """A cell of a chart that is told beside the calls; stage "" where it isn't printed by stage."""
+    """A cell of a chart that is told beside the calls; stage "" where it isn't printed by stage. `call`: the one whose
+    airflow it is printed with."""
 
     chart: str
     stage: str
     quantity: str
     cell: Cell | No
+    call: str = ""
 
 
 def told(board: Board) -> tuple[Told, ...]:
@@ -326,6 +328,16 @@ def told(board: Board) -> tuple[Told, ...]:
         for i, quantity in enumerate(chart.gives):
             cell = outcome if isinstance(outcome, No) else outcome[i]
             out.append(Told(chart=chart.name, stage=stage, quantity=quantity, cell=cell))
+    for chart, call, stage, reading in board.engine.told_beside():
+        outcome = board.read(reading)
+        if isinstance(outcome, No):
+            continue
+        printed = outcome[chart.gives.index("airflow")] if "airflow" in chart.gives else None
+        if printed is not None and printed != board.airflow(board.engine.asked(call, stage)):
+            continue  # they are printed for an airflow that a trim or a share has changed
+        for i, quantity in enumerate(chart.gives):
+            if quantity in TOLD:
+                out.append(Told(chart=chart.name, stage=stage, quantity=quantity, cell=outcome[i], call=call.name))
     return tuple(out)
 
 

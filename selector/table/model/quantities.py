@@ -264,6 +264,8 @@ HEATS = tuple(q.name for q in _ALL if q.role == "heat")
 """Those that heat is worked out from."""
 BOUNDING = tuple(q.name for q in _ALL if q.role == "bound")
 """Those that are a least or a most airflow."""
+TOLD = ("watts", "speed", "label")
+"""Those that are told as they are printed."""
 RISE = "temperature rise"
 SUMS = ("plus", "minus")
 """Words of steps that add or take away another airflow, or another heat."""

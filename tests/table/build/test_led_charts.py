@@ -152,3 +152,28 @@ def test_slips(old: str, new: str, message: str) -> None:
     with pytest.raises(Refused) as refused:
         table_of(PAGE.replace(old, new))
     assert refused.value.problems[0].message == message
+
+
+def test_watts_beside_an_airflow_are_told_where_it_runs_as_printed() -> None:
+    """400 cfm draws 90 W; the low stage runs 70 % of it, for which the page prints no watts."""
+    text = """\
+format: selector table 1
+unit: {title: Air handler}
+units: {airflow: cfm}
+board:
+  SW1: {kind: switches, count: 1, factory: all off}
+charts:
+  airflows:
+    set: SW1-1
+    gives: airflow, watts
+    rows: |
+      OFF  400  90
+      ON   500 130
+calls:
+  cooling: {terminals: {low: Y1, high: Y2}, stages: low high, airflow: [airflows, share: {low: 70 %}]}
+"""
+    e = Engine(table_of(text), Facts(model=None, values={}))
+    decoded = decode(e, setting_of(read_marks(["SW1=0"], e.table), e.table))
+    told = [(t.chart, t.call, t.stage, t.quantity, t.value) for t in decode_answer(e, decoded, None).told]
+    assert told == [("airflows", "cooling", "high", "watts", Fraction(90))]
+    assert "cooling high watts: 90 W" in lines(e, decoded, None, wide=False)
