@@ -76,9 +76,9 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
             *_outside(house, stages),
             *beyond(house.engine),
         ),
-        place=place,
-        by=by,
-        date=date,
+        place=place or (job.place.text if job.place is not None else ""),
+        by=by or (job.by.text if job.by is not None else ""),
+        date=date or (job.date.text if job.date is not None else ""),
         turned=turned,
     )
 

@@ -31,6 +31,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "verify": ("selector.cli.commands.verify", "Judge your measurements; likely causes and what to do next."),
     "measure": ("selector.cli.commands.measure", "Add readings to a job and judge them."),
     "visits": ("selector.cli.commands.visits", "Say what changed at a unit since it was set, and what is owed."),
+    "jobs": ("selector.cli.commands.jobs", "Say how far every job of a folder has come, and what it owes."),
     "found": (
         "selector.cli.commands.found",
         "Judge a board as found; the fewest moves that put it right.",

@@ -9,7 +9,7 @@ from selector.answers.danger import DangerData
 from selector.answers.house.allowed import allowed_of, allowed_text, limits_text
 from selector.answers.house.complaints import first_lines, limits_on, looks, moved_lines, quoted, sentences, turn_text
 from selector.answers.house.conflict import conflict_text
-from selector.answers.house.notes import static_lines, unchecked, water_line
+from selector.answers.house.notes import FIT_HEADING, fit_lines, static_lines, unchecked, water_line
 from selector.answers.house.plan import closest_lines, nothing_text
 from selector.answers.house.records import (
     ChoiceData,
@@ -115,6 +115,7 @@ class FoundAnswer(Published, frozen=True, kw_only=True):
     also: tuple[ChoiceData, ...]
     closest: ChoiceData | None
     conflicts: tuple[ConflictData, ...]
+    would_fit: tuple[str, ...]
     wishes: tuple[WishData, ...]
     assumed: tuple[str, ...]
     not_checked: tuple[str, ...]
@@ -162,6 +163,7 @@ def found_answer(answer: AsFound) -> FoundAnswer:
         also=() if shown is None else tuple(choice_data(house, one) for one in as_few(answer, shown)),
         closest=None if found.nearest is None or answer.right is not False else choice_data(house, found.nearest),
         conflicts=tuple(ConflictData(words=conflict_text(house, c), shared=c.shared) for c in found.conflicts),
+        would_fit=tuple(fit_lines(house, answer.fits)),
         wishes=wishes(found),
         assumed=tuple(assumed_lines(house)),
         not_checked=tuple(unchecked(house, found.now)),
@@ -508,6 +510,11 @@ def _nothing(answer: AsFound) -> Iterator[Block]:
     yield nothing_text(found)
     if found.nearest is not None:
         yield from closest_lines(found, found.nearest)
+    fits = fit_lines(found.house, answer.fits)
+    if fits:
+        yield ""
+        yield FIT_HEADING
+        yield from indented(fits)
 
 
 def _complaint_first(answer: AsFound) -> Iterator[str]:

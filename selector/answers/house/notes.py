@@ -78,6 +78,9 @@ def watts_lines(plan: Plan) -> Iterator[str]:
         yield f"{figure.name.replace('_', ' ')}: {shown_arithmetic(figure, plan.house.table)}{note}"
 
 
+FIT_HEADING = "What would make it fit"
+
+
 def fit_lines(house: House, fits: Iterable[WouldFit]) -> list[str]:
     """Limits to know, never an instruction: `heating: with 1,850 cfm at most 1.06 gph.`; the models that would fit."""
     out = []

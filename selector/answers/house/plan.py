@@ -11,7 +11,7 @@ from selector.answers.house.allowed import allowed_of, allowed_text, end_words, 
 from selector.answers.house.complaints import against_lines, first_lines, looks, moved_lines, quoted, sentences
 from selector.answers.house.conflict import conflict_text, inner
 from selector.answers.house.measuring import HEADING, measure_lines
-from selector.answers.house.notes import fit_lines, static_lines, unjudged_lines, water_line, watts_lines
+from selector.answers.house.notes import FIT_HEADING, fit_lines, static_lines, unjudged_lines, water_line, watts_lines
 from selector.answers.house.records import (
     ChoiceData,
     ConflictData,
@@ -160,7 +160,7 @@ def plan_blocks(plan: Plan, *, details: bool, columns: int, told: frozenset[str]
     yield from verdict(found)
     if found.best is None:
         yield from _nothing(found)
-        yield from _part("What would make it fit", fit_lines(house, plan.fits))
+        yield from _part(FIT_HEADING, fit_lines(house, plan.fits))
     else:
         yield from _something(plan, found.best, columns)
     yield from _part(

@@ -3,15 +3,16 @@ stop and call. Common practice, no source."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from selector.answers.danger import data as danger_data
 from selector.answers.danger import first_lines
 from selector.answers.house.measuring import steady_minutes
 from selector.answers.sheets.sheet import BlankLine, Bold, PersonSheet, PlateBar, SheetStep, say, unit_text
-from selector.answers.words.airflow import airflow_text
+from selector.answers.words.airflow import airflow_text, in_units
 from selector.answers.words.caution import SECOND_SUPPLY, TAPS
+from selector.answers.words.figure import text_of
 from selector.answers.words.listing import in_words, listed
 from selector.answers.words.move import noun_of
 from selector.draw.parts.draw import describe
@@ -27,7 +28,7 @@ from selector.solve.board.marks import mark
 from selector.table.model.cautions import burns
 from selector.table.model.picture import Picture
 from selector.table.model.table import Setting
-from selector.units import format_number, rise
+from selector.units import convert, format_number, rise
 
 GAS = "Gas smell or CO alarm: everyone out. Call from outside."
 SIGNED = (("name", ""), ("date", ""), ("call", ""))
@@ -77,6 +78,7 @@ def _target(solution: Solution) -> tuple[Setting, Setting]:
 
 
 def _board(house: House, before: Setting, target: Setting, moved: Sequence[int]) -> Iterator[SheetStep]:
+    """The board with the power off; entries at the thermostat once it is on again."""
     table = house.table
     pictures = {p.name: p for p in describe(table, target, before)}
     yield SheetStep(
@@ -84,27 +86,38 @@ def _board(house: House, before: Setting, target: Setting, moved: Sequence[int])
         more=(f"It should show {_read_back(house, before)}.",),
         stop=(f"Not so: {CALL}.",),
     )
-    electric = any(
-        "heater power" in (s.gives, *c.gives) for s in table.selectors.values() for c in table.charts.values()
-    )
+    gives = {*(s.gives for s in table.selectors.values()), *(g for c in table.charts.values() for g in c.gives)}
+    electric = "heater power" in gives
     yield SheetStep(
         do=say(Bold("Power off at the disconnect."), " Lock it, tag it."),
         more=(DEAD, SECOND_SUPPLY if electric else SECOND),
     )
-    if moved:
+    menus = [p for p in moved if _is_menu(house, p)]
+    on_board = [p for p in moved if p not in menus]
+    if on_board:
         yield SheetStep(
             do=say("Wait ", Bold("5 minutes"), ", or as the manual says. Touch bare metal."),
             more=("The motor stores charge. Unplug nothing.",),
         )
-        for name, selector in table.selectors.items():
-            parts = [p for p in selector.parts if p in moved]
-            if parts:
-                yield _move(house, pictures[name], parts, target)
+        yield from _moves(house, pictures, on_board, target)
         yield SheetStep(do=say("Read it back aloud: ", Bold(_read_back(house, target)), "."))
     yield SheetStep(
         do=say("Filter in. Registers and zones open. Panels on. ", Bold("Power on.")),
-        more=_reads(house, moved),
+        more=_reads(house, on_board),
     )
+    yield from _moves(house, pictures, menus, target)
+
+
+def _moves(house: House, pictures: Mapping[str, Picture], moved: Sequence[int], target: Setting) -> Iterator[SheetStep]:
+    """A step for each selector that moves."""
+    for name, selector in house.table.selectors.items():
+        parts = [p for p in selector.parts if p in moved]
+        if parts:
+            yield _move(house, pictures[name], parts, target)
+
+
+def _is_menu(house: House, part: int) -> bool:
+    return house.table.selectors[house.table.parts[part].selector].kind == "menu"
 
 
 def _reads(house: House, moved: Sequence[int]) -> tuple[str, ...]:
@@ -143,7 +156,7 @@ _WHAT = {
     "dial": ", a dial. Turn it to",
     "plug": ", a plug. Plug it into",
     "link": ", a link. It is to be",
-    "menu": ", an entry at the thermostat. Set it to",
+    "menu": " at the thermostat. Set it to",
 }
 
 
@@ -152,12 +165,12 @@ def _tap(text: str) -> str:
 
 
 def _read_back(house: House, setting: Setting) -> str:
-    """`SW1: 1 ON, 2 OFF, 3 OFF; J2 at b`, switches that are not used left out."""
+    """`SW1: 1 ON, 2 OFF, 3 OFF; J2 at b` of the board, switches that are not used left out."""
     out = []
     table = house.table
     for name, selector in table.selectors.items():
         parts = [table.parts[i] for i in selector.parts if setting[i] is not None and not table.parts[i].unused]
-        if not parts:
+        if not parts or selector.kind == "menu":
             continue
         if len(selector.parts) == 1:
             out.append(f"{name} at {mark(table, parts[0].index, setting[parts[0].index])}")
@@ -266,9 +279,11 @@ def _static(house: House, one: Expected) -> SheetStep:
 
 
 def _plate_static(house: House) -> str:
-    """The greatest static on the plate as it was typed or printed."""
-    if house.job.site.plate_static is not None:
-        return house.job.site.plate_static.text
+    """The greatest static on the plate as it was typed or printed, in the unit that is read."""
+    typed, unit = house.job.site.plate_static, house.table.units.pressure
+    if typed is not None:
+        turned = in_units(house.table).worked(convert(typed.value, typed.unit, unit), "pressure")
+        return typed.text if typed.text.endswith(unit) else text_of(turned)
     rating = house.table.ratings.get("plate static")
     value = rating.get(house.engine.plate_model(), "") if rating is not None else None
     return (

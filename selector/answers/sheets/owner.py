@@ -18,7 +18,6 @@ from selector.job.as_found.as_found import as_found
 from selector.job.board.allowed import AllowedRange
 from selector.job.board.expected import Expected
 from selector.job.house.lines_to_add import marks_to_add
-from selector.job.house.shown_units import airflow
 from selector.job.targets.house import House
 from selector.job.visits.causes import Cause, Side
 from selector.job.visits.changes import changes_at
@@ -27,6 +26,7 @@ from selector.job.visits.owed import Season, UnitRecord, Work, needed
 from selector.problems import Problem, Refused
 from selector.solve.board.marks import mark
 from selector.table.model.table import No, Setting
+from selector.units import convert
 from selector.value import replace
 
 GAS = "Gas smell or CO alarm: everyone out of the house. Call the gas utility or the fire service from outside."
@@ -34,6 +34,7 @@ WAIT = "Leave it off until it is put right."
 REMAINS: dict[Work, str] = {
     "measure": "{call}: measure the air it moves",
     "measure again": "{call}: measure again; it was last measured before the setting was changed",
+    "no verdict": "{call}: measured, but not sure yet; one more reading is needed",
     "put right": "{call}: moves {off} air; find out why",
     "clock the meter": "Time the gas meter, to know how much the burner really takes",
     "static": "{call}: measure the pressure in the ducts",
@@ -76,8 +77,8 @@ def owner_sheet(unit: UnitRecord) -> PersonSheet:
         help = marks_to_add("as left", house.table, house.known.facts.model)
         message = "the job doesn't say how the board is left"
         raise Refused([Problem(file=house.job.file, line=0, column=0, code="no-marks", message=message, help=help)])
-    dangers = [one for one in unit.now.dangers if one.row.level == "DANGER"]
-    first = [sentence(one, house.table) for one in dangers]
+    first = [sentence(one, house.table) for one in unit.now.dangers]
+    off = any(one.row.level == "DANGER" for one in unit.now.dangers)
     rows = tuple(_rows(unit, visit))
     table = SheetSection(
         title="Before and after",
@@ -99,7 +100,7 @@ def owner_sheet(unit: UnitRecord) -> PersonSheet:
         title="Your heating and cooling",
         unit=unit_text(house),
         place=house.job.place.text if house.job.place is not None else "",
-        first=(*first, *([WAIT] if first else [])),
+        first=(*first, *([WAIT] if off else [])),
         sections=sections,
         foot=(GAS,),
         signed=(("date", visit.date), ("by", job.by.text if job.by is not None else ""), ("phone", "")),
@@ -128,9 +129,10 @@ def _wrong(unit: UnitRecord, visit: VisitRecord) -> Iterator[str]:
     if house.job.complaint is not None:
         yield f"You told us: {house.job.complaint.text}."
     yield from (f"Seen: {word.text}." for word in visit.job.seen)
+    still = {sentence(one, table) for one in unit.now.dangers}
     for one in visit.verdicts.dangers:
-        if not one.seen and one.call:
-            yield sentence(one, table)
+        if one.call and not one.seen and (said := sentence(one, table)) not in still:
+            yield said
     changes = changes_at(unit.visits)
     if changes.moved:
         names = listed(table.parts[m.part].name for m in changes.moved)
@@ -191,19 +193,20 @@ def _done(visit: VisitRecord) -> Iterator[str]:
 # -- before and after
 
 
-def _rows(unit: UnitRecord, visit: VisitRecord) -> Iterator[tuple[str, ...]]:
+def _rows(record: UnitRecord, visit: VisitRecord) -> Iterator[tuple[str, ...]]:
     house = visit.house
     before = _stages(house, visit.found) if visit.found is not None else {}
     now = _stages(house, visit.left)
     wanted = set(needed(house))
-    read = {(one.call, one.stage): one for one in unit.stages}
+    read = {(one.call, one.stage): one for one in record.stages}
     for at, one in now.items():
         if at not in wanted and at not in read:
             continue
         measured = ""
         if at in read:
             moved = read[at].judged.verdict.moved[0]
-            measured = airflow(moved.airflow.value, house.table).partition(" ")[0]
+            unit = house.table.units.airflow
+            measured = airflow_text(house.table, convert(moved.airflow.value, "cfm", unit)).partition(" ")[0]
         was = _figure(house, before.get(at))
         yield spoken(one.title), was, _figure(house, one), measured, _right(house, allowed_of(house, one))
 

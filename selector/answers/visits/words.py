@@ -54,6 +54,7 @@ SIDES: Mapping[Side, str] = {"return": " on the return side", "supply": " on the
 OWED: Mapping[Work, str] = {
     "measure": "measure the airflow",
     "measure again": "measure again: it was read{on} under other marks",
+    "no verdict": "measured, no verdict: selector verify says what settles it",
     "put right": "{verdict}{on}: put it right and measure again",
     "clock the meter": "clock the meter",
     "static": "measure the static",

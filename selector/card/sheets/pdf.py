@@ -24,8 +24,8 @@ SOFT, HAIR = 0.29, 0.8
 _LEAD = 1.26
 _BLANK = 62.0
 """Least width of a line to write on."""
-_PICTURE = 1.0
-"""Greatest scale of a drawn selector."""
+_PICTURE = 0.92
+"""Greatest scale of a drawn selector: its smallest words stay 11 pt."""
 
 
 class PageSheet(SheetPanel):
@@ -114,7 +114,7 @@ class PageSheet(SheetPanel):
         self.y -= 4
         for text, bold in self._small(step):
             self.soft(0 if bold else SOFT)
-            for line in self.fonts.wrapped(text, room, SMALL, bold):
+            for line in _wrapped(text, self.fonts, room, bold):
                 self.y -= SMALL * _LEAD
                 self.text(left, self.y, line, SMALL, bold=bold)
         self.soft(0)
@@ -140,7 +140,7 @@ class PageSheet(SheetPanel):
     def _height(self, step: SheetStep) -> float:
         room = self._inner()
         high = len(list(_lines(step.do, self.fonts, room))) * TEXT * _LEAD + 24
-        high += sum(len(self.fonts.wrapped(t, room, SMALL, bold)) * SMALL * _LEAD for t, bold in self._small(step))
+        high += sum(len(_wrapped(text, self.fonts, room, bold)) * SMALL * _LEAD for text, bold in self._small(step))
         for picture in step.pictures:
             figure = picture_figure(picture, 480, detail="short")
             high += 10 + figure.height * min(_PICTURE, room / figure.width)
@@ -267,18 +267,26 @@ def _texts(sheet: PersonSheet) -> list[str]:
     return out
 
 
-def _lines(runs: Sequence[Run], fonts: Fonts, room: float) -> Iterator[tuple[Run, ...]]:
+def _wrapped(text: str, fonts: Fonts, room: float, bold: bool) -> list[str]:
+    """A small line in as many as it takes; a figure stays with its unit."""
+    return ["".join(run.text for run in runs) for runs in _lines((Run(text, bold),), fonts, room, SMALL)]
+
+
+def _lines(runs: Sequence[Run], fonts: Fonts, room: float, size: float = TEXT) -> Iterator[tuple[Run, ...]]:
     """Runs in lines no wider than the room, broken between words."""
     line: list[Run] = []
     used = 0.0
     for run in runs:
         for word in _words(typeset(run.text)):
-            wide = fonts.width(word.rstrip(), TEXT, run.bold)
+            wide = fonts.width(word.rstrip(), size, run.bold)
             if line and used + wide > room:
                 yield tuple(line)
                 line, used, word = [], 0.0, word.lstrip()
+            if wide > room:
+                *whole, word = fonts.wrapped(word, room, size, run.bold)
+                yield from ((Run(piece, run.bold),) for piece in whole)
             line.append(Run(word, run.bold))
-            used += fonts.width(word, TEXT, run.bold)
+            used += fonts.width(word, size, run.bold)
     if line:
         yield tuple(line)
 

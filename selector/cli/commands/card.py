@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
 
 
 @click.command("card")
-@click.argument("table", metavar="JOB|TABLE", shell_complete=complete_table)
+@click.argument("table", metavar="JOB|TABLE|FOLDER", shell_complete=complete_table)
 @click.argument("marks", nargs=-1, metavar="[MARKS|NAME=VALUE]...", shell_complete=complete_marks)
 @click.option("--out", required=True, metavar="FILE", help="Where to write it: a name that ends in .pdf or .html.")
 @click.option(
@@ -27,6 +28,9 @@ if TYPE_CHECKING:
 )
 @click.option(
     "--paper", type=click.Choice(["letter", "A4"]), default="letter", show_default=True, help="Size of the sheet."
+)
+@click.option(
+    "--type", "kind", type=click.Choice(["pdf", "html"]), default="pdf", show_default=True, help="Of a folder's cards."
 )
 @click.option("--place", default="", help="Location.")
 @click.option("--by", default="", help="Who set it.")
@@ -41,16 +45,18 @@ def command(
     out: str,
     found: tuple[str, ...],
     paper: str,
+    kind: str,
     place: str,
     by: str,
     date: str,
     turned: str,
     force: bool,
     pairs: list[tuple[str, str]],
-) -> None:
+) -> int:
     """\b
     Example: selector card my-job.yaml --out card.pdf
     Example: selector card corvane-k14 SW1=00011000 --model 080 --out card.pdf
+    Example: selector card my-houses --out cards
 
     One sheet for the unit's door: the board as it is left and as it was found, the airflow of every call with what was
     aimed at, expected and
@@ -59,8 +65,13 @@ def command(
     table and the marks it is left at. Folds to pocket size. PDF needs the extra: pip install "blower-selector[card]".
     """
     from selector.card.html import Paper, card_html
+    from selector.cli.cards_of_folder import cards_of_folder
     from selector.cli.files import ending_of, refuse_unwritable, write_new
 
+    if os.path.isdir(table):
+        if marks or found or pairs:
+            raise click.UsageError(f"{table} is a folder: each of its jobs says its own marks and facts")
+        return cards_of_folder(table, out, kind, "letter" if paper == "letter" else "A4", force=force)
     ending = ending_of(out, "pdf", "html", "htm") if out != "-" else "html"
     refuse_unwritable(out, force=force, inputs=(table,))
     if marks and not is_job_file(table):
@@ -83,6 +94,7 @@ def command(
         write_new(out, card_pdf(card, sheet), force=force)
     else:
         write_new(out, card_html(card, sheet).encode("utf-8"), force=force)
+    return 0
 
 
 def _of_marks(

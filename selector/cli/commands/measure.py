@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from selector.cli.common import within_bounds
+from selector.cli.common import units_option, within_bounds
 from selector.cli.jobs import columns_here, give
 
 if TYPE_CHECKING:
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 @click.argument("readings", nargs=-1, required=True, metavar="READING...")
 @click.option("--visit", metavar="DATE", help="Add them to a later visit: 2027-11-02, or today.")
 @click.option("--out", metavar="FILE", help="The new version of the job; the next free number if left out.")
+@units_option
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
 def command(job: str, readings: tuple[str, ...], visit: str | None, out: str | None, as_json: bool) -> int:
     """\b

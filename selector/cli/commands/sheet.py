@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from selector.cli.common import within_bounds
+from selector.cli.common import units_option, within_bounds
 from selector.cli.jobs import columns_here, give, job_of
+from selector.cli.words_offered import complete_job_fact, complete_table
 
 if TYPE_CHECKING:
     from selector.answers.sheets.sheet import PersonSheet
@@ -15,7 +16,8 @@ if TYPE_CHECKING:
 
 
 @click.command("sheet")
-@click.argument("job", metavar="JOB")
+@click.argument("job", metavar="JOB|TABLE", shell_complete=complete_table)
+@click.argument("facts", nargs=-1, metavar="[NAME=VALUE]...", shell_complete=complete_job_fact)
 @click.option(
     "--for",
     "reader",
@@ -28,8 +30,11 @@ if TYPE_CHECKING:
     "--paper", type=click.Choice(["letter", "A4"]), default="letter", show_default=True, help="Size of the page."
 )
 @click.option("--force", is_flag=True, help="Replace a file that is there.")
+@units_option
 @click.option("--json", "as_json", is_flag=True, help="Print it as JSON.")
-def command(job: str, reader: str, out: str | None, paper: str, force: bool, as_json: bool) -> int:
+def command(
+    job: str, facts: tuple[str, ...], reader: str, out: str | None, paper: str, force: bool, as_json: bool
+) -> int:
     """\b
     Example: selector sheet my-job.yaml --for helper --out helper.pdf
     Example: selector sheet my-job.yaml --for owner --out owner.html
@@ -44,7 +49,7 @@ def command(job: str, reader: str, out: str | None, paper: str, force: bool, as_
     ending = ending_of(out, "pdf", "html", "htm") if out is not None and out != "-" else "html"
     if out is not None:
         refuse_unwritable(out, force=force, inputs=(job,))
-    typed = job_of(job, (), None)
+    typed = job_of(job, facts, None)
     with within_bounds():
         sheet = _helper(typed) if reader == "helper" else _owner(typed)
     report = sheet_report(sheet, columns=columns_here())

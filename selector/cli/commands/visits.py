@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import click
 
-from selector.cli.common import within_bounds
+from selector.cli.common import units_option, within_bounds
 from selector.cli.jobs import columns_here, give, job_of
 
 
 @click.command("visits")
 @click.argument("job", metavar="JOB")
+@units_option
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
 def command(job: str, as_json: bool) -> int:
     """\b

@@ -9,11 +9,13 @@ from selector.job.as_found.record import AsFound, Humidistat
 from selector.job.board.complaints import turns_of
 from selector.job.board.moisture import water_put_back
 from selector.job.board.solution import FEWEST, solution
+from selector.job.board.would_fit import would_fit
 from selector.job.house.lines_to_add import marks_to_add
 from selector.job.targets.house import House
 from selector.judge.open_marks import open_marks
 from selector.problems import Problem, Refused
 from selector.table.model.table import Setting
+from selector.value import replace
 
 MOVES = 4
 """How many settings are looked at for others with as few moves."""
@@ -28,7 +30,7 @@ def as_found(house: House, *, offered: bool = True) -> AsFound:
     found = solution(house, near=FEWEST, first=MOVES, marks=marks)
     left_open = open_marks(house.search, found.judged) if found.judged.open else None
     in_force = house.job.in_force
-    return AsFound(
+    answer = AsFound(
         solution=found,
         unread=left_open,
         offered=offered and (in_force is None or in_force.text != "thermostat"),
@@ -36,6 +38,7 @@ def as_found(house: House, *, offered: bool = True) -> AsFound:
         water=water_put_back(house, found.now),
         turns=turns_of(house, found.before, found.pressures) if left_open is None or not left_open.looks else (),
     )
+    return replace(answer, fits=would_fit(found)) if answer.right is False else answer
 
 
 def _no_marks(house: House) -> Problem:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from selector.job.board.complaints import Turn
 from selector.job.board.moisture import WaterPutBack
 from selector.job.board.solution import Solution
+from selector.job.board.would_fit import WouldFit
 from selector.judge.open_marks import OpenMarks
 from selector.value import Struct
 
@@ -22,7 +23,7 @@ class AsFound(Struct, frozen=True, kw_only=True):
     """`solution`: how the board stands, and the fewest moves that put it right, searched as plan searches.
 
     `offered` is False where moves would do nothing. `unread`: what marks without a position leave open.
-    `turns`: the moves that a complaint asks for.
+    `turns`: the moves that a complaint asks for. `fits`: what would make a setting fit where none does.
     """
 
     solution: Solution
@@ -31,6 +32,7 @@ class AsFound(Struct, frozen=True, kw_only=True):
     humidistats: tuple[Humidistat, ...] = ()
     water: WaterPutBack | None = None
     turns: tuple[Turn, ...] = ()
+    fits: tuple[WouldFit, ...] = ()
 
     @property
     def right(self) -> bool | None:

@@ -62,10 +62,18 @@ def job_with_pairs(source: Source, pairs: Iterable[Pair]) -> tuple[Job, tuple[Pr
     both = Source(file=f"{source.file} + command line", text=source.text, lines=lines)
     root = locate_job(source)
     table = _named_table([*((k.text, v.text) for k, v in root.items if isinstance(v, Scalar)), *listed])
+    now = _last_visit(root)
     for entry in _entries(listed, both, len(source.lines), table):
-        _put(root, entry, len(source.lines))
-    _add_readings(root, listed, both, len(source.lines))
+        _put(now if entry.path[0] in ("as found", "as left") else root, entry, len(source.lines))
+    _add_readings(now, listed, both, len(source.lines))
     return job_from_node(root, both)
+
+
+def _last_visit(root: Mapping) -> Mapping:
+    """Where marks and readings that are typed now belong: the last visit, where the file has any."""
+    visits = next((node for key, node in root.items if key.text == "visits"), None)
+    last = visits.items[-1] if isinstance(visits, Items) and visits.items else None
+    return last if isinstance(last, Mapping) else root
 
 
 def _add_readings(root: Mapping, pairs: Sequence[Pair], source: Source, before: int) -> None:

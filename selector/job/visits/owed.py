@@ -20,7 +20,9 @@ from selector.table.model.table import Table
 from selector.value import Struct
 
 Season = Literal["warm", "cold", "any"]
-Work = Literal["measure", "measure again", "put right", "clock the meter", "static", "charge", "combustion", "set"]
+Work = Literal[
+    "measure", "measure again", "no verdict", "put right", "clock the meter", "static", "charge", "combustion", "set"
+]
 WARM: frozenset[Role] = frozenset({"cooling", "dehumidify"})
 COLD: frozenset[Role] = frozenset({"heat", "heat pump", "heat pump + auxiliary"})
 SAID_DONE: dict[Work, tuple[str, ...]] = {
@@ -126,7 +128,8 @@ def _owed(
     if house.now is None or (house.known.left is None and len(visits) == 1 and not stages):
         yield OwedWork(work="set", season="any")
         return
-    yield from _measurements(house, visits, stages)
+    unsure = {_at(one) for one in now.judged if one.verdict.moved and not one.verdict.judged}
+    yield from _measurements(house, visits, stages, unsure)
     yield from _static(house, now)
     yield from _clock(house, now)
     yield from _after_moves(house, visits)
@@ -139,7 +142,7 @@ def needed(house: House) -> tuple[Stage, ...]:
 
 
 def _measurements(
-    house: House, visits: Sequence[VisitRecord], stages: dict[Stage, VerifiedStage]
+    house: House, visits: Sequence[VisitRecord], stages: dict[Stage, VerifiedStage], unsure: set[Stage]
 ) -> Iterator[OwedWork]:
     for call, stage in needed(house):
         season = season_of(house.roles[call])
@@ -148,6 +151,9 @@ def _measurements(
             continue
         if known is not None:
             yield OwedWork(work="put right", season=season, call=call, stage=stage, since=known.date)
+            continue
+        if (call, stage) in unsure:
+            yield OwedWork(work="no verdict", season=season, call=call, stage=stage)
             continue
         earlier = next((v for v in reversed(visits) if (call, stage) in v.set_for), None)
         if earlier is None:

@@ -174,3 +174,17 @@ def test_every_example_gives_a_sheet_for_the_helper(path: Path) -> None:
 def test_every_example_with_marks_gives_a_page_for_the_owner(path: Path) -> None:
     job, _ = load_job(str(path))
     keeps_its_shape(owner_sheet(unit_record(job, table_of(job))))
+
+
+def test_the_limit_of_static_stands_in_the_unit_that_is_read() -> None:
+    """200 Pa / 249.08891 = 0.803 in. w.c. (NIST SP 811)."""
+    steps = [step for step in helper(HOUSE.replace("0.8 in. w.c.", "200 Pa")).steps if "static" in plain_text(step.do)]
+    assert steps[0].stop == ("Return and supply added, over 0.80 in. w.c.: stop and call.",)
+
+
+def test_an_entry_at_the_thermostat_is_set_once_the_power_is_on() -> None:
+    """Quillhaven: plugs and links on the board, N1 to N4 at the thermostat (tables/quillhaven-p.md)."""
+    sheet = helper("format: selector job 1\ntable: quillhaven-p\noutdoor unit: {capacity: 3 tons}\n")
+    power = next(n for n, act in enumerate(acts(sheet)) if "Power on" in act)
+    assert [n > power for n, act in enumerate(acts(sheet)) if "at the thermostat" in act] == [True]
+    assert not any("N2" in act for act in acts(sheet)[:power])

@@ -83,7 +83,7 @@ def test_steps_are_set_in_15_and_numbers_in_25_points() -> None:
 
 
 def test_nothing_leaves_the_paper_and_no_step_is_cut() -> None:
-    long = SheetStep(do=say("Move " + "a very long name " * 30), more=("small " * 80,))
+    long = SheetStep(do=say("Move " + "a very long name " * 30), more=("small " * 80, "w" * 300))
     sheet = PersonSheet(reader="helper", title="T", unit="U", place="", first=(), steps=(long,) * 9)
     for paper, (wide, high) in (("letter", (612, 792)), ("A4", (595, 842))):
         document = pypdfium2.PdfDocument(io.BytesIO(sheet_pdf(sheet, paper)))  # type: ignore[arg-type]

@@ -6,8 +6,10 @@ import pytest
 
 from selector.job.file.read import job_from_text
 from selector.job.house.at_visit import at_last_visit
+from selector.job.line.typed import job_with_pairs
 from selector.job.targets.house import house_of, table_of
 from selector.job.visits.owed import UnitRecord, unit_record
+from selector.table.source import source_from_text
 from tests.job.visits.test_changes import HOUSE, clocked, hood, static, visit
 
 RISE = "  - {call: heating second, minutes: 15, method: rise, rise: 56 F}\n"
@@ -59,6 +61,14 @@ def test_an_earlier_reading_holds_until_the_marks_of_the_unit_change() -> None:
     assert [(one.title, one.since) for one in again] == [("cooling second", "2026-11-30")]
 
 
+def test_a_reading_without_a_verdict_is_no_verified_one() -> None:
+    """76,000 / (1.08 x 70) = 1,005 cfm +-15 % on plate heat, set for 1,251: no LOW is spoken before the meter is
+    clocked (common practice, no source)."""
+    found = owed(HOUSE + RISE.replace("56", "70"))
+    assert ("no verdict", "heating second", "cold") in found
+    assert ("clock the meter", "heating second", "cold") in found
+
+
 def test_a_danger_read_under_other_marks_is_not_forgotten() -> None:
     """70 F on a plate of 65 F, then SW1-1 is moved and heating not measured."""
     text = HOUSE + RISE.replace("56", "70") + "visits:\n  - date: 2027-11-02\n    as left: {SW1: 00011000}\n"
@@ -98,3 +108,13 @@ def test_a_mark_the_visit_does_not_name_is_as_it_was_left() -> None:
     assert [was != now for was, now in zip(house.known.found, house.known.left, strict=True)] == [
         part.name == "SW1-5" for part in house.table.parts
     ]
+
+
+def test_what_is_typed_on_the_line_belongs_to_the_last_visit() -> None:
+    """The fact of a file is replaced by the one typed; at a unit with visits that is the last one's."""
+    text = HOUSE + hood(1190) + "visits:\n  - date: 2027-11-02\n    as found: {SW1: 10011100}\n"
+    typed = [("found SW1", "10011010"), ("measured", "cooling second hood=1100 cfm minutes=20")]
+    job, _ = job_with_pairs(source_from_text(text, "house.yaml"), typed)
+    assert job.found == ()
+    assert [mark.text for mark in job.visits[-1].found] == ["10011010"]
+    assert [r.call.text for r in job.visits[-1].measurements] == ["cooling second"]
