@@ -1,12 +1,12 @@
 """Finds the setting of a variable-speed blower's control board, and reads one back.
 
-`selector.load, decode, judge_board, find, plan, verify, found, identify, marks` are the commands as functions: see
-`selector.functions`, which is imported when the first of them is used.
+`selector.load, decode, judge_board, find, plan, verify, visits, found, identify, marks` are the commands as functions:
+see `selector.functions`, which is imported when the first of them is used.
 """
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from selector.functions import decode, find, found, identify, judge_board, load, marks, plan, verify
+    from selector.functions import decode, find, found, identify, judge_board, load, marks, plan, verify, visits
 else:
 
     def __getattr__(name: str) -> object:
@@ -18,4 +18,4 @@ else:
 
 
 __version__ = "0.1.0"
-__all__ = ["decode", "find", "found", "identify", "judge_board", "load", "marks", "plan", "verify"]
+__all__ = ["decode", "find", "found", "identify", "judge_board", "load", "marks", "plan", "verify", "visits"]

@@ -21,8 +21,9 @@ from selector.job.file.report import Report
 from selector.job.line.typed import job_from_pairs
 from selector.job.plan.plan import Plan
 from selector.job.plan.plan import plan as planned
-from selector.job.targets.house import house_of
+from selector.job.targets.house import house_of, table_of
 from selector.job.verify.verify import Verified, verified
+from selector.job.visits.owed import UnitRecord, unit_record
 from selector.judge.judge import judge
 from selector.judge.judgement import Judgement
 from selector.judge.known import BoardMarks
@@ -136,6 +137,17 @@ def verify(job: str | os.PathLike[str] | Typed, stage: str = "") -> Verified:
     """What was measured, judged; of one call's stage where it is named."""
     house = house_of(_job(job))
     return verified(house, call_named(stage, house.table) if stage else None)
+
+
+def visits(job: str | os.PathLike[str] | Typed) -> UnitRecord:
+    """A unit over its visits: what each measured, which stages are verified, what is owed when it's cold or warm.
+
+    >>> unit = visits({"table": "pellmere-si", "tons": "2", "static pressure": "130 Pa", "left D1": "E"})
+    >>> sorted({one.season for one in unit.owed})
+    ['cold', 'warm']
+    """
+    typed = _job(job)
+    return unit_record(typed, table_of(typed))
 
 
 def found(job: str | os.PathLike[str] | Typed) -> AsFound:
