@@ -145,6 +145,12 @@ def test_a_visit_is_added_behind_the_others_and_to_its_own_date() -> None:
     assert [v.date.text for v in job_from_text(later)[0].visits] == ["2027-11-02", "2028-11-02"]
 
 
+def test_the_date_of_the_first_visit_is_the_first_visit() -> None:
+    lines = ["format: selector job 1", "date: 2026-11-30", "table: corvane-k14"]
+    text = with_visit(lines, "2026-11-30", Added(done=("filter changed",)))
+    assert text.splitlines() == [*lines, "done: |", "  filter changed"]
+
+
 def test_keys_behind_the_visits_stay_behind_them() -> None:
     lines = ["format: selector job 1", "visits:", "- date: 2027-11-02", "  done: x", "", "# the end", "notes: y"]
     text = with_visit(lines, "2028-01-01", Added(done=("z",)))

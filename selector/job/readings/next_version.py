@@ -45,9 +45,11 @@ def with_added(lines: Sequence[str], added: Added) -> str:
 
 
 def with_visit(lines: Sequence[str], date: str, added: Added) -> str:
-    """The text of the file with what is added at the visit of that date; a new visit behind the others where it has
-    none. A visit written in braces on one line can't be added to: ValueError."""
+    """The text of the file with what is added at the visit of that date, the first one included; a new visit behind
+    the others where it has none. A visit written in braces on one line can't be added to: ValueError."""
     out = _trimmed(lines)
+    if any(line.split() == ["date:", date] for line in out if line.startswith("date:")):
+        return with_added(lines, added)
     at = _key(out, "visits")
     if at is None:
         return "\n".join([*out, "visits:", *_entry(["date: " + date], added, "  ")]) + "\n"
