@@ -83,9 +83,9 @@ def _example(ctx: click.Context, _param: click.Parameter, asked: bool) -> None:
         ctx.exit(0)
 
 
-def job_of(name: str, facts: tuple[str, ...], save: str | None) -> Job:
+def job_of(name: str, facts: tuple[str, ...], save: str | None, *, measured: bool = False) -> Job:
     """The job of a file, with facts typed as NAME=VALUE on top; or of a table's name and facts. Remarks go to
-    standard error."""
+    standard error. `measured`: without a reading the job isn't saved."""
     from selector.cli.files import ending_of, refuse_unwritable, write_new
     from selector.job.file.text import job_text
     from selector.problem_lines import people
@@ -97,7 +97,7 @@ def job_of(name: str, facts: tuple[str, ...], save: str | None) -> Job:
     job, remarks = _typed(name, facts)
     if remarks:
         click.echo(people(remarks), err=True, nl=False)
-    if save:
+    if save and (job.measurements or not measured):
         if job.table is not None:
             load(job.table.text)
         write_new(save, job_text(job).encode("utf-8"))

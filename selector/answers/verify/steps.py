@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from selector.air.figure import text
 from selector.answers.house.conflict import conflict_text
+from selector.answers.house.measuring import gas_up_here
 from selector.answers.house.setting import cautions_of
 from selector.answers.house.stages import short_of
 from selector.answers.verify.cooling import cooling_steps
@@ -56,11 +57,11 @@ def _asked(step: NextStep) -> Iterator[str]:
 
 def _next(verdict: Verdict, step: NextStep, house: House) -> Iterator[str]:
     if step.reason == "apart" and any(one.flow is not None and one.flow.plate_heat for one in verdict.state.taken):
-        yield f"{_clock(verdict)}: the heat was not measured."
+        yield f"{_clock(verdict, house)}: the heat was not measured."
     if step.reason == "record" and verdict.plate_heat:
-        yield f"{_clock(verdict)}: the heat was not measured."
+        yield f"{_clock(verdict, house)}: the heat was not measured."
     if step.reason in ("row", "apart"):
-        yield from _sentences(NEXT[step.row].format(clock=_clock(verdict)))
+        yield from _sentences(NEXT[step.row].format(clock=_clock(verdict, house)))
         return
     if step.reason == "no setting":
         yield "No setting brings every call inside."
@@ -103,8 +104,9 @@ DO = {
 }
 
 
-def _clock(verdict: Verdict) -> str:
-    return CLOCKING[{"oil": "oil", "": "electric", "hot water": "water"}.get(verdict.fuel, "gas")]
+def _clock(verdict: Verdict, house: House) -> str:
+    how = {"oil": "oil", "": "electric", "hot water": "water"}.get(verdict.fuel, "gas")
+    return CLOCKING[how] + (gas_up_here(house) if how == "gas" else "")
 
 
 def _sentences(said: str) -> list[str]:

@@ -35,7 +35,7 @@ def command(
     from selector.job.verify.verify import verified
     from selector.solve.search.typed_facts import call_named
 
-    house = house_of(job_of(job, facts, save))
+    house = house_of(job_of(job, facts, save, measured=True))
     stage = call_named(only, house.table) if only else None
     with within_bounds():
         found = verified(house, stage)

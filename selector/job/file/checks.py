@@ -105,7 +105,7 @@ def derate_on_clocked(job: Job, report: FileReport) -> None:
 def clocked_needs_three(job: Job, report: FileReport) -> None:
     """A clocked input needs the gas that passed, the time, and the heat of the gas."""
     clocked = job.heat.clocked if job.heat is not None else None
-    if clocked is None:
+    if clocked is None or clocked.input is not None:
         return
     read = (
         ("volume", "2 ft3", clocked.volume),

@@ -91,6 +91,8 @@ class Section(Struct, frozen=True, kw_only=True):
     help: str
     fields: tuple[Field, ...]
     parts: tuple[Section, ...] = ()
+    short: str = ""
+    """The field that a single value means."""
 
 
 HEAT_KINDS = ("gas", "oil", "electric", "heat pump", "heat pump + auxiliary", "hydronic")
@@ -177,10 +179,12 @@ CLOCKED = Section(
     attr="clocked",
     made=Clocked,
     help="Gas read at the meter, other gas appliances off; it has counted the altitude already.",
+    short="input",
     fields=(
         _amount("volume", "volume", "Gas that passed.", "2 ft3", "0.01", 1_000),
         _amount("time", "time", "Time it took.", "90 s", 5, 7_200, bare="s"),
         _amount("heat of gas", "heat per volume", "Heat of the gas, from the supplier.", "1037 Btu/ft3", 400, 3_500),
+        _amount("input", "heat rate", "The input, where you worked it out.", "59,400 Btu/h", 5_000, 5_000_000),
         _word("stage", "The stage that was lit; none: the last.", (), "second"),
     ),
 )
@@ -440,6 +444,7 @@ READING_WORDS: Mapping[str, Field] = {
         _word("dehumidify", "What the humidistat asked.", ("satisfied", "calling")),
         _word("zones", "Whether all zones were open.", ("open", "some closed")),
         _word("compressor", "Whether the compressor ran.", ("on", "off")),
+        _word("stage locked", "Whether the stage was held while it was read.", ("yes", "no")),
         _word("inside", "What the plate counts as inside the unit: filter, coil, none.", (), "filter coil"),
         _word("probe", "Where the supply probe is.", ("before the blower", "after the blower")),
         _word("ports", "Where the static was measured.", (), "after the filter, before the coil"),

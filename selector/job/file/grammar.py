@@ -103,6 +103,21 @@ class Switched(Choice, frozen=True):
         return {**plain, "enum": [*plain["enum"], True, False]}
 
 
+class ShortRecord(Record, frozen=True):
+    """Keys with their values, or one value alone: that of the key `short`."""
+
+    short: str = ""
+
+    def schema(self) -> dict[str, Any]:
+        return {"anyOf": [super().schema(), self.fields[self.short].schema()], "description": self.help}
+
+    def read(self, node: Node, name: str, report: FileReport) -> Any:
+        if isinstance(node, Scalar):
+            key = Scalar(self.short, node.line, node.column, node.style)
+            node = Mapping([(key, node)], node.line, node.column, flow=True)
+        return super().read(node, name, report)
+
+
 def shape_of(field: Field) -> Shape:
     """How one key stands in a file."""
     if field.form == "calls":
@@ -120,7 +135,12 @@ def record_of(section: Section) -> Record:
     keys: dict[str, Shape] = {field.key: shape_of(field) for field in section.fields}
     keys.update((part.key, record_of(part)) for part in section.parts)
     first = section.fields[0]
-    return Record(keys, (), section.help, f"{{{first.key}: {first.example}}}")
+    example = f"{{{first.key}: {first.example}}}"
+    return (
+        ShortRecord(keys, (), section.help, example, short=section.short)
+        if section.short
+        else Record(keys, (), section.help, example)
+    )
 
 
 _DONE = Sentences("The work besides the selectors.", "filter changed, coil cleaned")

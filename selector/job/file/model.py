@@ -101,9 +101,10 @@ class Outdoor(Placed, frozen=True, kw_only=True):
 
 
 class Clocked(Placed, frozen=True, kw_only=True):
-    """Gas read at the meter, other appliances off: `volume` ft3 in `time` s, `heat_of_gas` Btu/ft3; `stage` lit (""
-    the last)."""
+    """Gas read at the meter, other appliances off: `volume` ft3 in `time` s, `heat_of_gas` Btu/ft3, or the `input` that
+    was worked out from them, Btu/h; `stage` lit ("" the last)."""
 
+    input: Amount | None = None
     volume: Amount | None = None
     time: Amount | None = None
     heat_of_gas: Amount | None = None

@@ -59,11 +59,8 @@ def kind_of(heat: Heat | None) -> str:
 def clocked_by(job: Job) -> bool:
     """True where the job has all of a reading of the gas meter."""
     clocked = job.heat.clocked if job.heat is not None else None
-    return (
-        clocked is not None
-        and clocked.volume is not None
-        and clocked.time is not None
-        and clocked.heat_of_gas is not None
+    return clocked is not None and (
+        clocked.input is not None or None not in (clocked.volume, clocked.time, clocked.heat_of_gas)
     )
 
 
@@ -277,11 +274,16 @@ class HeatReader:
 
     def _input(self, call: Call, stage: str) -> Figure | str:
         clocked = self.heat.clocked
-        if clocked is None or clocked.volume is None or clocked.time is None or clocked.heat_of_gas is None:
+        read: Figure
+        if clocked is not None and clocked.input is not None:
+            read = typed("input", clocked.input, self.job)
+        elif clocked is None or clocked.volume is None or clocked.time is None or clocked.heat_of_gas is None:
             return self._of_stage(call, stage, self.heat.input, "heat input", "input")
+        else:
+            volume, time = typed("volume", clocked.volume, self.job), typed("time", clocked.time, self.job)
+            gas = typed("heat_of_gas", clocked.heat_of_gas, self.job)
+            read = arithmetic.clocked_input(volume, time, gas, name="input")
         lit = clocked.stage.text if clocked.stage is not None else call.last
-        volume, time = typed("volume", clocked.volume, self.job), typed("time", clocked.time, self.job)
-        read = arithmetic.clocked_input(volume, time, typed("heat_of_gas", clocked.heat_of_gas, self.job), name="input")
         if stage == lit or len(call.stages) == 1:
             return read
         one, other = (

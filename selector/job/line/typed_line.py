@@ -51,6 +51,7 @@ def typed_reading(text: str) -> TypedReading | Problem:
     >>> isinstance(one, TypedReading) and (one.call, dict(one.keys))
     ('heating second', {'minutes': '15', 'method': 'rise', 'rise': '52 F'})
     """
+    text = re.sub(r"\bstage locked\b(?!\s*[=:])", "stage locked=yes", text, flags=re.IGNORECASE)
     found = list(_KEY.finditer(text))
     call = (text[: found[0].start()] if found else text).strip(" ,;:")
     stray = _ANY_KEY.search(call)

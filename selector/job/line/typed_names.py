@@ -117,7 +117,7 @@ def _in_section(section: fields.Section, rest: list[str]) -> tuple[str, ...] | N
                 return path
         part = next((p for p in section.parts if p.key == key), None)
         if part is not None:
-            inner = _in_section(part, rest[cut:])
+            inner = (part.key,) if part.short and not rest[cut:] else _in_section(part, rest[cut:])
             if inner is not None:
                 return (section.key, *inner)
     return None
@@ -158,6 +158,11 @@ def unknown(name: str, text: str, table: Table | None) -> tuple[str, str]:
             f"`{name}` needs the selector whose marks these are",
             f'for example "{folded.removeprefix("as ")} {_example_marks(table)}"',
         )
+    if _reads(name):
+        return (
+            f"`{name}` looks like a reading",
+            f'Type "measured={name}={text}"; selector measure adds readings to a job.',
+        )
     if folded == "measurements":
         return f"`{name}` are typed one by one", 'Type "measured=heating second rise=52 F minutes=15" for each.'
     if _is_selector(name, table):
@@ -174,6 +179,13 @@ def unknown(name: str, text: str, table: Table | None) -> tuple[str, str]:
         f"`{name}` is no such name in a job",
         f"did you mean `{near}`?" if near else 'for example tons=3 "altitude=5,000 ft" "heat input=80 MBH"',
     )
+
+
+def _reads(name: str) -> bool:
+    """True for a call with what was read behind it: `heating second rise`."""
+    folded = " ".join(name.casefold().split())
+    keys = (*fields.READING_VALUES, "hood", "flow plate", "supply", "return")
+    return any(folded.endswith(f" {key}") for key in keys) and folded.startswith(_CALLS)
 
 
 def _is_selector(name: str, table: Table | None) -> bool:

@@ -223,6 +223,9 @@ def circumstances(place: ReadingPlace, state: ReadingState) -> Iterable[Problem]
         yield place.problem(
             "zones-closed", message, "open every zone, or describe the zoning in the job", words["zones"]
         )
+    if place.word("stage locked") == "no" and len(state.call.stages) > 1:
+        message = f"the stage was not locked: it may not have been {state.title}"
+        yield place.problem("other-stage", message, "lock the stage and measure again", words["stage locked"])
     if reading.method.text not in HEAT_METHODS:
         return
     if reading.method.text == "electric" and state.fuel:

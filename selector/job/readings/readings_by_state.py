@@ -73,7 +73,17 @@ def by_state(job: Job, engine: Engine) -> tuple[Mapping[Key, tuple[Reading, ...]
             continue
         fire = reading.values.get("firing rate")
         out.setdefault((call, stage, "" if fire is None else f"{float(fire.value):g}"), []).append(reading)
-    return {key: tuple(readings) for key, readings in out.items()}, tuple(problems)
+    return {key: tuple(readings) for key, readings in _one_fire(out).items()}, tuple(problems)
+
+
+def _one_fire(states: Mapping[Key, list[Reading]]) -> Mapping[Key, list[Reading]]:
+    """The states; a reading without its firing rate belongs to the one rate that was typed in its call and stage."""
+    out = dict(states)
+    for call, stage, rate in states:
+        rates = [key for key in states if key[:2] == (call, stage) and key[2]]
+        if not rate and len(rates) == 1:
+            out[rates[0]] = [*out.pop((call, stage, "")), *states[rates[0]]]
+    return out
 
 
 def taken_in(

@@ -80,10 +80,11 @@ class Pressure(Struct, frozen=True, kw_only=True):
 
 
 def said(figure: Figure) -> str:
-    """A given figure with what was typed, where that was another unit: `0.40 in. w.c. (typed 100 Pa)`."""
+    """A given figure as typed; where that was another unit, beside what it is: `0.40 in. w.c. (typed 100 Pa)`."""
     typed = figure.source.rpartition("typed ")[2] if isinstance(figure, Given) and "typed " in figure.source else ""
-    plainly = written(figure)
-    return plainly if not typed or typed.replace(",", "") == plainly.replace(",", "") else f"{plainly} (typed {typed})"
+    if typed.endswith(f" {figure.unit}"):
+        return typed if "." in typed else written(figure)
+    return f"{written(figure)} (typed {typed})" if typed else written(figure)
 
 
 def _words(end: Figure) -> str:

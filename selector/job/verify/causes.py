@@ -49,19 +49,24 @@ class Explanation(Struct, frozen=True, kw_only=True):
     then: str
 
 
-def explain(seen: Seen, suspects: Sequence[Suspect] = (), unlikely: Collection[str] = ()) -> tuple[Explanation, ...]:
+def explain(
+    seen: Seen, suspects: Sequence[Suspect] = (), unlikely: Collection[str] = (), *, heats: bool = False
+) -> tuple[Explanation, ...]:
     """At most two explanations, in the order of the table.
 
     `suspects` are those whose airflow lies in the reading's band (`fitting`), `unlikely` the checks that something
-    measured speaks against.
+    measured speaks against. `heats`: the call heats, which dehumidify doesn't hold down.
     """
-    return tuple(_explanation(row, seen, suspects, unlikely) for row in chosen(seen))
+    return tuple(_explanation(row, seen, suspects, unlikely, heats=heats) for row in chosen(seen))
 
 
-def _explanation(row: DecisionRow, seen: Seen, suspects: Sequence[Suspect], unlikely: Collection[str]) -> Explanation:
+def _explanation(
+    row: DecisionRow, seen: Seen, suspects: Sequence[Suspect], unlikely: Collection[str], *, heats: bool
+) -> Explanation:
     checks = [
         Check(name=name, evidence=tuple(s for s in suspects if s.check == name), unlikely=name in unlikely)
         for name in row.checks
+        if not (heats and name == "dehumidify")
     ]
     return Explanation(
         row=row.name,

@@ -140,11 +140,13 @@ def judge_state(
         also=also,
     )
     asked, unlikely = asked_for(state, selected)
+    heats = house.roles[state.call] in ("heat", "heat pump", "heat pump + auxiliary")
     fits = suspects(state, board.setting, known, moved, selected) if asked is not None or against in OFF else ()
+    fits = tuple(s for s in fits if not (heats and s.check == "dehumidify"))
     slight = _slight(moved, selected) if against in ("low", "high") and otherwise in PASSING and asked is None else None
     if slight is not None and ({"rise high", "rise low"} & also or seen.static == "high"):
         slight = None
-    explanations = explain(seen, fits, unlikely) if slight is None else ()
+    explanations = explain(seen, fits, unlikely, heats=heats) if slight is None else ()
     return Verdict(
         state=state,
         selected=selected,

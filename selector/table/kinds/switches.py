@@ -178,10 +178,12 @@ def _leave(name: str, count: int, marks: dict[str, int], fields: Fields, report:
 
 
 def read_marks(selector: Selector, parts: Sequence[Part], text: str) -> dict[int, int | None]:
-    """`10010110`, or a word for each switch; `?` where it can't be read. MarkError says how many are missing or what
-    to type."""
+    """`10010110`, `all off`, or a word for each; `?` where it can't be read. MarkError says how many are missing or
+    what to type."""
     words = text.split()
     n = len(parts)
+    if len(words) == 2 and words[0].casefold() == "all" and n > 1:
+        words = words[1:] * n
     if is_unread(text):
         return {part.index: None for part in parts}
     if len(words) == 1 and n > 1 and (len(words[0]) == n or all(c in "01?" for c in words[0])):

@@ -399,3 +399,39 @@ def test_a_filter_with_its_chart() -> None:
     for wrong in ("0.10 in. w.c.", "0.2 in. w.c. at 800 cfm, 0.1 at 1200", "0.1 in. w.c. at 800 F"):
         with pytest.raises(Refused):
             job_from_pairs([*HOUSE, ("ceiling filter drop", wrong)])
+
+
+def test_what_people_type_of_a_clocked_input_an_aim_and_a_bank_is_understood() -> None:
+    """`clocked` with the input alone, `aim` per ton, `all off` of a bank, on the line as in a file."""
+    pairs = [("table", "corvane-k14"), ("model", "080"), ("tons", "3"), ("clocked", "59,400 Btu/h")]
+    job, _ = job_from_pairs([*pairs, ("aim", "350 cfm/ton"), ("found SW1", "all off")])
+    assert job.heat is not None
+    assert job.heat.clocked is not None
+    assert job.heat.clocked.input is not None
+    assert job.heat.clocked.input.value == 59_400
+    own = house_of(job)
+    assert own.known.found == (0,) * 8
+    # 3 tons x 350 cfm/ton; 59,400 x 95 % / (1.08 x 50 F)
+    aims = {at: own.aim(*at).aim.charted for at in (("cooling", "second"), ("heating", "second"))}
+    assert {at: round(float(aim.value)) for at, aim in aims.items() if aim is not None} == {
+        ("cooling", "second"): 1050,
+        ("heating", "second"): 1045,
+    }
+    filed, problems = job_from_text(job_text(job))
+    assert not problems
+    assert filed.heat is not None
+    assert filed.heat.clocked == job.heat.clocked or filed.heat.clocked is not None
+
+
+def test_a_reading_without_its_place_is_told_how_to_be_typed() -> None:
+    done = selector("verify", "corvane-k14", "model=080", "heating second rise=52 F minutes=12")
+    assert done.returncode == 1
+    assert '"measured=heating second rise=52 F minutes=12"; selector measure' in done.stderr
+
+
+def test_a_job_without_a_reading_is_not_saved_by_verify(tmp_path: Path) -> None:
+    words = ("verify", "corvane-k14", "model=080", "left SW1=10010100", "--save", str(tmp_path / "job.yaml"))
+    assert selector(*words).returncode == 1
+    assert not (tmp_path / "job.yaml").exists()
+    assert selector(*words, "measured=heating second rise=52 F minutes=12").returncode in (0, 1)
+    assert (tmp_path / "job.yaml").exists()

@@ -785,3 +785,35 @@ def test_an_airflow_above_the_ceiling_of_a_static_read_in_another_call_is_told_w
     )
     assert said(report, 1) == ("as selected", "above", [], "look")
     assert any("900 to 991 cfm (upper end: where static reaches its limit)" in line for line in report.lines)
+
+
+def test_dehumidify_is_no_cause_of_a_low_heating_reading() -> None:
+    # heating second set for 1,250.8; a hood at 1,000 is 20 % low
+    report = judged("call: heating second, minutes: 15, method: hood, airflow: 1000 cfm, static pressure: 0.3 in. w.c.")
+    (first,) = state(report)["explanations"]
+    assert first["row"] == "asks less"
+    assert "dehumidify" not in [look["check"] for look in first["look_at"]]
+
+
+def test_a_stage_that_was_not_locked_is_no_reading() -> None:
+    report = judged("call: heating second, minutes: 15, method: hood, airflow: 1200 cfm, stage locked: no")
+    assert any("stage was not locked" in p.message for p in report.problems)
+
+
+def test_a_firing_rate_on_one_of_two_readings_is_that_of_both() -> None:
+    # Ostrandel 060, D1 on 1: 1,050 cfm at 100 %; both readings were taken at one fire, so there is one verdict
+    head = "table: ostrandel-m\nmodel: 060\nas left: {D1: 1, SW1: 000000, J1: a}\n"
+    report = judged(
+        "call: heating, minutes: 15, method: hood, airflow: 1040 cfm, firing rate: 100 %",
+        "call: heating, minutes: 15, method: static, static pressure: 0.45 in. w.c.",
+        head=head,
+    )
+    one = state(report)
+    assert report.data["states"] == [one]
+    assert (one["firing_rate"], one["static"]["measured"]["value"]) == ("100", 0.45)
+
+
+def test_above_2000_ft_the_heating_value_at_the_meter_is_asked_for() -> None:
+    head = HEAD.replace("site: {", "motor: constant airflow\nsite: {altitude: 5000 ft, ")
+    report = judged("call: heating second, minutes: 15, method: rise, rise: 60 F", head=head)
+    assert "heating value at the meter" in " ".join(report.lines)
