@@ -36,12 +36,12 @@ BLANKS = (
 """What is asked of every unit and left to be filled in where it isn't given."""
 COLUMNS = (
     ("call", 18),
-    ("terminals", 13),
+    ("terminals", 12),
     ("airflow", 15),
     ("target", 14),
     ("expected", 15),
     ("measured", 14),
-    ("method", 11),
+    ("method", 12),
 )
 """The columns of the table of calls, with their widths in percent."""
 NO_CODE = "The marks are too long for a code; type them from this card."

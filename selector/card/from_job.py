@@ -6,10 +6,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from selector.air.figure import written
+from selector.air.figure import Worked, written
 from selector.answers.danger import sentence
 from selector.answers.house.allowed import end_words
 from selector.answers.house.setting import first_of_board
+from selector.answers.verify.cooling import cooling_title
 from selector.answers.words.airflow import airflow_text
 from selector.card.content import CLOCKED, FILTER, RETURN_STATIC, SUPPLY_STATIC, Card, build_card
 from selector.job.board.allowed import AllowedEnd
@@ -18,6 +19,7 @@ from selector.job.danger.house import hazards
 from selector.job.file.model import Job, Reading
 from selector.job.house.lines_to_add import marks_to_add
 from selector.job.house.shown_units import airflow, difference, window
+from selector.job.readings.external_static import is_profile
 from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House, house_of, table_of
 from selector.job.verify.judged_state import JudgedState
@@ -27,6 +29,8 @@ from selector.problems import Problem, Refused
 from selector.solve.engine.evaluate import beyond
 from selector.table.model.table import Setting, Table
 from selector.units import format_number
+
+PARTS, COIL = "static by part, in. w.c.", "cooling coil"
 
 
 def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned: int = 0) -> Card:
@@ -70,6 +74,11 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
         board={name: word.text for name, word in job.board.items()},
         warnings=(
             *(sentence(one, table) for one in dangers),
+            *(
+                cooling_title(one.verdict.state.title, one.cooling, house)
+                for one in states
+                if one.cooling is not None and one.cooling.word in ("low", "high")
+            ),
             *first_of_board(house, left),
             *house.known.not_typed,
             *_unread(left, table),
@@ -155,7 +164,7 @@ def _readings(house: House, judged: Sequence[JudgedState]) -> Mapping[str, str]:
             (SUPPLY_STATIC, "supply static"),
             ("static pressure, whole unit", "static pressure"),
         ):
-            if key in reading.values:
+            if key in reading.values and not is_profile(reading):
                 out.setdefault(name, []).append(f"{reading.values[key].text} in {_where(reading)}")
         if "watts" in reading.values:
             out.setdefault("watts of the blower", []).append(f"{reading.values['watts'].text} in {_where(reading)}")
@@ -163,6 +172,17 @@ def _readings(house: House, judged: Sequence[JudgedState]) -> Mapping[str, str]:
         out.setdefault(CLOCKED, []).extend(
             f"{written(t.input)} in {one.verdict.state.title}" for t in one.verdict.state.taken if t.input is not None
         )
+        if one.profile is not None:
+            static = one.verdict.static
+            sides = static.measured.inputs if static is not None and isinstance(static.measured, Worked) else ()
+            ports = one.profile.external.where.split(" to ")
+            for name, figure, port in zip((RETURN_STATIC, SUPPLY_STATIC), sides, ports, strict=False):
+                out.setdefault(name, []).append(f"{written(figure)} ({port}) in {one.verdict.state.title}")
+            parts = ", ".join(f"{p.name} {format_number(p.drop.value, 2)}" for p in one.profile.parts)
+            first = f"; look at the {one.profile.first.name} first" if one.profile.first is not None else ""
+            out.setdefault(PARTS, []).append(f"{parts}{first}, in {one.verdict.state.title}")
+        if one.cooling is not None:
+            out.setdefault(COIL, []).append(cooling_title(one.verdict.state.title, one.cooling, house))
     filters = dict.fromkeys(r.words["filter"].text for r in house.job.measurements if "filter" in r.words)
     sizes = [c.area.text for c in house.job.ceilings if c.name == "filter" and c.area is not None]
     if filters:

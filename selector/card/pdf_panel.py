@@ -95,7 +95,7 @@ class SheetPanel:
         )
         for name, value in pairs:
             names = self.fonts.wrapped(name, label - 6, self.size, False)
-            values = self.fonts.wrapped(value, self.inner - label, self.size, False) if value else []
+            values = self.fonts.wrapped(value, self.inner - label, self.size, True) if value else []
             step = self.size * (1.22 if value else 1.75)
             self.need(step + self.size * 1.22 * max(len(names), len(values)))
             top = self.y

@@ -194,3 +194,15 @@ def test_nothing_of_the_printed_page_lies_on_a_fold(paper: str, size: tuple[int,
         for card in (*map(a_card, sorted(listed())), *map(card_of, RECORDS)):
             page.set_content(card_html(card, "letter" if paper == "letter" else "A4"))
             assert page.evaluate(spilt) == [], card.title
+
+
+def test_a_long_figure_stays_inside_its_panel() -> None:
+    """The parts of a static profile and the coil are long, and set in bold."""
+    from pypdfium2 import PdfDocument
+
+    page = PdfDocument(card_pdf(card_of(ROOT / "tests" / "examples" / "readings" / "furnace-profile.yaml"), "letter"))[
+        0
+    ]
+    text = page.get_textpage()
+    right = max(text.get_charbox(i)[2] for i in range(text.count_chars()))
+    assert right <= page.get_width() - 14  # the margin of a panel

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
-from selector.air.figure import written
+from selector.air.figure import Figure, written
+from selector.answers.verify.parts_of_static import face_line, first_look, pressure_text, then_text
 from selector.answers.words.airflow import airflow_text
 from selector.answers.words.figure import ShownFigure, apart
 from selector.answers.words.listing import listed
@@ -16,6 +17,7 @@ from selector.job.board.would_fit import WouldFit
 from selector.job.house.shown_units import shown_arithmetic
 from selector.job.plan.plan import Plan
 from selector.job.targets.house import House
+from selector.job.verify.static_parts import static_at, statics_of
 from selector.table.model.table import No
 from selector.units import format_number
 
@@ -45,18 +47,41 @@ def _settled(house: House, why: str) -> str:
 
 
 def static_lines(found: Solution) -> list[str]:
-    """Every static that was measured: a WARNING where it is over plate or chart."""
+    """Every static that was measured: a WARNING where it is over plate or chart; which part to look at, and what it
+    comes to at the setting that is offered, or nearest."""
+    house, offered = found.house, found.best or found.nearest
+    read = statics_of(house, found.before) if found.start != "factory" and found.pressures else ()
+    out = _measured(found)
+    for one in read:
+        title = f"{one.pressure.call} {one.pressure.stage}".strip()
+        if one.profile is not None and (one.pressure.above or one.profile.face_over):
+            out += [f"{title}: {line}" for line in first_look(one.profile, house)]
+            out += [f"{title}: {line}." for line in face_line(one.profile)]
+        then = None if offered is None else static_at(house, one, offered.setting)
+        if then is not None and then.then.value != then.now.value and offered is not None and offered.moves:
+            what = "expect" if found.best is not None else "the closest setting would take"
+            out.append(f"static, {title}: {what} {then_text(then, house)}.".replace("w.c..", "w.c."))
+    return out
+
+
+def _static(figure: Figure, house: House) -> str:
+    """A static as it was typed; in the unit of a table that has another."""
+    return written(figure) if house.table.units.pressure == "in. w.c." else pressure_text(figure, house)
+
+
+def _measured(found: Solution) -> list[str]:
+    """Every static as it was read."""
     out = []
     for p in found.pressures:
         where = f"{p.call} {p.stage}".strip()
         if not p.above:
             ends = [end for end in (p.plate, p.holds) if end is not None]
             most = (
-                f", maximum {written(min(ends, key=lambda e: e.value))}"
+                f", maximum {_static(min(ends, key=lambda e: e.value), found.house)}"
                 if ends
                 else "; add plate static=.. to judge it"
             )
-            out.append(f"static {written(p.measured)} in {where}{most}.")
+            out.append(f"static {_static(p.measured, found.house)} in {where}{most}.".replace("w.c..", "w.c."))
             continue
         value = ShownFigure(value=p.measured.value, kind="pressure", unit="in. w.c.", printed=True)
         over = []

@@ -86,7 +86,8 @@ def _words(house: House, one: StageAim) -> str:
     """`humid`, `mid rise`, `assumed`."""
     job = house.job
     if one.aim.typed:
-        return "your target"
+        eased = house.eased.moved.get(one.role) is not None and house.eased.row is not None
+        return house.eased.row.name if eased and house.eased.row is not None else "your target"
     if one.role == "cooling" and job.outdoor is not None:
         wish = job.outdoor.airflow_per_ton
         if wish is not None and not isinstance(wish, TypedWord):

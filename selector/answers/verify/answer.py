@@ -102,7 +102,7 @@ def _state(one: JudgedState, house: House, *, danger: bool) -> Iterator[str]:
         yield row_text("do", " ".join(f"{n} {step}" for n, step in enumerate(steps, 1)))
     if one.step.kind == "set":
         yield from setting_lines(one, house)
-    looks = list(looks_of(verdict, house))
+    looks = list(looks_of(one, house))
     for n, look in enumerate(looks):
         yield row_text("then look" if n == 0 else "", look)
     yield from (row_text("fits", suspect_text(s, house)) for s in others_of(verdict))
@@ -116,7 +116,7 @@ def _state(one: JudgedState, house: House, *, danger: bool) -> Iterator[str]:
     if verdict.low is not None or verdict.high is not None:
         yield row_text("allowed", window_text(verdict, house))
     if verdict.static is not None:
-        yield row_text("static", static_text(verdict.static, parts=one.profile is not None))
+        yield row_text("static", static_text(verdict.static, house, parts=one.profile is not None))
     if one.profile is not None:
         yield from (
             row_text("by part" if n == 0 else "", line) for n, line in enumerate(parts_rows(one.profile, house))

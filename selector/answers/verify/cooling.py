@@ -7,10 +7,10 @@ from fractions import Fraction
 
 from selector.air.figure import Figure, Worked, text, written
 from selector.answers.verify.record import CoolingData, FigureData, Word
-from selector.job.house.metric import in_table_units
+from selector.job.house.metric import in_table_units, is_metric
 from selector.job.targets.house import House
-from selector.job.verify.cooling import CoolingVerdict
-from selector.units import format_number, rise
+from selector.job.verify.cooling import RATED_OUTDOORS_F, RATED_WET_BULB_F, CoolingVerdict
+from selector.units import convert, format_number, rise
 
 WORDS: dict[str, Word] = {"as expected": "OK", "low": "LOW", "high": "HIGH", "none": "No verdict"}
 
@@ -23,10 +23,11 @@ def cooling_title(title: str, one: CoolingVerdict, house: House) -> str:
 def cooling_said(one: CoolingVerdict, house: House) -> str:
     """The verdict without its word."""
     if one.by == "capacity" and one.delivered is not None and one.capacity is not None:
-        has, share = written(one.capacity), format_number(abs(100 * one.off), 1)
+        has, share = _heat(one.capacity, house), format_number(abs(100 * one.off), 1)
+        total = _heat(one.delivered.total, house)
         if one.word == "as expected":
-            return f"delivers {written(one.delivered.total)} of {has}, inside {_band(one)}"
-        return f"delivers {written(one.delivered.total)}, {share} % {_side(one)} the stage's {has}"
+            return f"delivers {total} of {has}, inside {_band(one)}"
+        return f"delivers {total}, {share} % {_side(one)} the stage's {has}"
     split = _degrees(one.air.split.value, house)
     if one.by == "split" and one.expected is not None:
         wanted = _degrees(one.expected.value, house)
@@ -41,6 +42,10 @@ def _degrees(value: Fraction, house: House) -> str:
     """A split to 0.1, in the table's degrees."""
     own = house.table.units.temperature
     return f"{format_number(rise(value, 'F', own), 1)} {own}"
+
+
+def _heat(figure: Figure, house: House) -> str:
+    return written(in_table_units(figure, house.table))
 
 
 def _band(one: CoolingVerdict) -> str:
@@ -86,21 +91,27 @@ def cooling_rows(one: CoolingVerdict, house: House) -> Iterator[tuple[str, str]]
         line += f" ({written(in_table_units(one.airflow, house.table))} standard air, {how})"
     yield "split", line
     if one.delivered is not None and one.capacity is not None:
-        yield "delivers", text(one.delivered.total)
+        total = one.delivered.total
+        yield "delivers", _heat(total, house) if is_metric(house.table) else text(total)
         share = min(100 * one.delivered.share.value, Fraction(100))
         yield "", f"{format_number(share, 0)} % of it sensible"
     if one.capacity is not None and one.word != "none":
-        yield "has", f"{written(one.capacity)}{_rated(one, house)}"
+        yield "has", f"{_heat(one.capacity, house)}{_rated(one, house)}"
 
 
 def _rated(one: CoolingVerdict, house: House) -> str:
     """What the capacity holds for."""
     if not one.nominal:
         return " by the maker's table, as typed"
-    said = " nominal (67 F wet bulb in, 95 F outdoors)"
-    if one.wet_bulb_f is None or house.table.units.temperature != "F":
-        return f"{said}; set `capacity` from the maker's table"
-    return f"{said}; here {format_number(one.wet_bulb_f, 0)} F: set `capacity` from the maker's table"
+    own = house.table.units.temperature
+    inside, outside, here = (
+        None if value is None else format_number(convert(value, "F", own), 0)
+        for value in (RATED_WET_BULB_F, RATED_OUTDOORS_F, one.wet_bulb_f)
+    )
+    said = f" nominal ({inside} {own} wet bulb in, {outside} {own} outdoors)"
+    if one.below == one.above and here is not None:
+        return said
+    return said + (f"; here {here} {own}" if here is not None else "") + ": set `capacity` from the maker's table"
 
 
 def _figure(figure: Figure | None) -> FigureData | None:

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from selector.air.figure import Figure, Worked, arithmetic, text, written
 from selector.answers.verify.verdict import percent_of
+from selector.job.danger.measured import METER_PERCENT
 from selector.job.house.metric import in_table_units, is_metric
 from selector.job.house.shown_units import difference
 from selector.job.readings.measured_airflow import MovedAir, as_charted
@@ -41,6 +42,11 @@ def reading_lines(verdict: Verdict, house: House) -> Iterator[str]:
 def _figure(figure: Figure, house: House) -> str:
     """A worked figure with its arithmetic, a given one plainly; in the units of a metric table."""
     own = in_table_units(figure, house.table)
+    if isinstance(figure, Worked) and "sqrt(density_ratio)" in figure.expression:
+        shown = in_table_units(figure.inputs[0], house.table)
+        return f"{written(shown)} as shown, {written(own)} standard air at this altitude"
+    if isinstance(own, Worked) and "sqrt(" in own.expression:
+        return written(own) + (f" ({own.note})" if own.note else "")
     if isinstance(own, Worked):
         return text(own) if arithmetic(own) != written(own) else written(own)
     return written(own) if own.unit != figure.unit else said(own)
@@ -78,28 +84,31 @@ def window_text(verdict: Verdict, house: House) -> str:
     return f"maximum {high}{ceiling}" if high is not None else f"minimum {low}"
 
 
-def static_text(static: Pressure, *, parts: bool = False) -> str:
+def static_text(static: Pressure, house: House, *, parts: bool = False) -> str:
     """`0.25 return + 0.30 supply = 0.55 in. w.c. (plate 0.8)`, and the bad side where it is over; `parts`: each part
     was read, which says more."""
     measured = static.measured
-    if isinstance(measured, Worked) and len(measured.inputs) == 2:
-        back, supply = (abs(f.value) for f in measured.inputs)
-        sides = f"{format_number(back, 2)} return + {format_number(supply, 2)} supply = "
-    else:
-        back = supply = Fraction(0)
-        sides = ""
-    out = f"{sides}{format_number(measured.value, 2)} in. w.c." if sides else said(measured)
+    own = house.table.units.pressure
+
+    def shown(value: Fraction) -> str:
+        return format_number(convert(value, "in. w.c.", own), 2 if own == "in. w.c." else 0)
+
+    two = measured.inputs if isinstance(measured, Worked) and len(measured.inputs) == 2 else ()
+    sides = [abs(figure.value) for figure in two]
+    added = f"{shown(sides[0])} return + {shown(sides[1])} supply = " if sides else ""
+    plain = own != "in. w.c." or added
+    out = f"{added}{shown(measured.value)} {own}" if plain else said(measured)
     ends = [
-        f"{'plate' if end.name == 'plate_static' else 'the chart holds up to'} {said(end).removesuffix(' in. w.c.')}"
+        f"{'plate' if end.name == 'plate_static' else 'the chart holds up to'}"
+        f" {said(end).removesuffix(' in. w.c.') if own == 'in. w.c.' else shown(end.value)}"
         for end in (static.plate, static.holds)
         if end is not None
     ]
     out += f" ({', '.join(ends)})" if ends else " (the plate's maximum is not known)"
     if static.above:
-        over = measured.value - min(end.value for end in static.above)
-        out += f", {format_number(over, 2)} over"
-        if sides and back != supply and not parts:
-            out += "; the return side is the larger" if back > supply else "; the supply side is the larger"
+        out += f", {shown(measured.value - min(end.value for end in static.above))} over"
+        if sides and sides[0] != sides[1] and not parts:
+            out += "; the return side is the larger" if sides[0] > sides[1] else "; the supply side is the larger"
             out += " (unless an added coil sits in it)"
     return out
 
@@ -115,12 +124,16 @@ def check_text(check: CrossCheck, house: House) -> str:
     if check.sort == "fired":
         share = format_number(100 * figure.value, 0)
         word = {"high": "over-fired", "low": "under-fired", "inside": "fired as the plate says"}[check.side]
+        if check.side == "inside" and figure.value > 1 + METER_PERCENT / 100:
+            word = "fired a little over"
         return f"{word}: clocked {share} % of the plate's input{check.words}"
     if check.sort == "power":
         share = format_number(100 * figure.value, 0)
         word = "not all of it is on" if check.side == "low" else "as rated" if check.side == "inside" else "over rating"
         assert check.low is not None
-        return f"{word}: volts x amps {share} % of {text(check.low)}"
+        assert isinstance(figure, Worked)
+        drawn, supply = text(figure.inputs[0]), written(check.low.inputs[1]) if isinstance(check.low, Worked) else ""
+        return f"{word}: {drawn}, {share} % of the {written(check.low)} this heater takes at {supply}"
     if check.sort == "watts":
         assert check.high is not None
         side = "over" if check.side == "high" else "within"

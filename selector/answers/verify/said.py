@@ -50,7 +50,7 @@ STEPS = """
 then           | what comes next, a sentence a step
 ---------------|----------------------------------------------------------------
 lower the ask  | Clear the restriction. Measure again. If it stays, lower the airflow asked for, never raise it.
-measure again  | Put that right. Measure again before any move.
+measure again  | Put right what is found below. Measure again before any move.
 clock it       | Filter and registers, at a glance. {clock}. Change no switch until the input is known.
 know the price | Leave it, or widen the duct.
 measure both   | Repeat both in the same stage. Move nothing on a wrong figure.

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from selector.air.figure import text
+from selector.air.figure import written
 from selector.answers.house.conflict import conflict_text
 from selector.answers.house.measuring import gas_up_here
 from selector.answers.house.setting import cautions_of
@@ -33,6 +33,8 @@ def steps_of(one: JudgedState, house: House) -> list[str]:
     out = list(_asked(step)) + list(_next(verdict, step, house))
     if one.cooling is not None and not verdict.moved and step.reason == "measure the airflow":
         out = []
+    if power_low(verdict):
+        out = ["Find what is off in the heater first (below), then read volts, amps and rise again.", *out]
     if one.profile is not None and verdict.static is not None and verdict.static.above:
         out = [*first_look(one.profile, house), *out]
     elif one.profile is not None and one.profile.first is not None and one.profile.first.by == "chart":
@@ -40,9 +42,10 @@ def steps_of(one: JudgedState, house: House) -> list[str]:
     if one.cooling is not None:
         out += cooling_steps(one.cooling)
     if step.most is not None:
-        out.append(f"At the end of the static these ducts pass {text(in_table_units(step.most, house.table))}.")
+        out.append(f"At the end of the static these ducts pass {written(in_table_units(step.most, house.table))}.")
     if step.kind == "no setting" and step.reason == "row":
-        out.append("No setting will do it: that is below the minimum. Duct work, or smaller equipment.")
+        stays = "If it stays so, no" if one.profile is not None and one.profile.first is not None else "No"
+        out.append(f"{stays} setting will do it: that is below the minimum. Duct work, or smaller equipment.")
     if step.fired:
         out.append(f"It is {step.fired} too: put the input right (licensed work).")
     return out
@@ -61,7 +64,8 @@ def _next(verdict: Verdict, step: NextStep, house: House) -> Iterator[str]:
     if step.reason == "record" and verdict.plate_heat:
         yield f"{_clock(verdict, house)}: the heat was not measured."
     if step.reason in ("row", "apart"):
-        yield from _sentences(NEXT[step.row].format(clock=_clock(verdict, house)))
+        said = _sentences(NEXT[step.row].format(clock=_clock(verdict, house)))
+        yield from said[:2] if step.row == "lower the ask" and not _may_be_lower(verdict) else said
         return
     if step.reason == "no setting":
         yield "No setting brings every call inside."
@@ -71,13 +75,19 @@ def _next(verdict: Verdict, step: NextStep, house: House) -> Iterator[str]:
         yield f"Record it: {off_setting(verdict, house)}, too little to seek a cause."
         return
     if step.reason == "static of another call" and step.then is not None:
-        yield f"No setting is offered: its static would be {text(in_table_units(step.then, house.table))}."
+        yield f"No setting is offered: its static would be {written(in_table_units(step.then, house.table))} then."
         return
     if step.reason == "other equipment":
         yield f"Set {' and '.join(step.untrue)} to match the equipment."
         yield "Measure again."
         return
     yield from _sentences(DO[step.reason])
+
+
+def _may_be_lower(verdict: Verdict) -> bool:
+    """True where the limits are known and leave the airflow that was measured inside: less is no advice elsewhere."""
+    low = verdict.low
+    return low is not None and bool(verdict.moved) and all(one.low.value >= low.value for one in verdict.moved)
 
 
 DO = {
@@ -154,15 +164,34 @@ def suspect_text(one: Suspect, house: House) -> str:
     return f"{who} {airflow_text(house.table, one.airflow)}"
 
 
-def looks_of(verdict: Verdict, house: House) -> Iterator[str]:
+PART_CHECKS: Mapping[str, tuple[str, ...]] = {
+    "return": ("dampers", "duct"),
+    "filter": ("filter",),
+    "coil": ("coil",),
+    "supply": ("dampers", "duct"),
+}
+"""What to look at in a part that takes more than its share."""
+
+
+def looks_of(one: JudgedState, house: House) -> Iterator[str]:
+    """What to look at; of a restriction only the parts that were read to be over their share."""
+    verdict, profile = one.verdict, one.profile
+    over = [group for part in (profile.parts if profile is not None else ()) if part.over for group in part.groups]
+    wanted = {name for group in over for name in PART_CHECKS[group]}
+    if power_low(verdict):
+        yield from POWER
     for e in verdict.explanations:
         condition = condition_text(e)
-        for n, check in enumerate(e.checks):
+        checks = [check for check in e.checks if e.row != "narrow" or not wanted or check.name in wanted]
+        for n, check in enumerate(checks):
             fits = f" ({'; '.join(suspect_text(s, house) for s in check.evidence)})" if check.evidence else ""
             against = f" (unlikely: {UNLIKELY})" if check.unlikely else ""
             yield f"{f'{condition}: ' if condition and n == 0 else ''}{LOOK_AT[check.name]}{fits}{against}"
-    if any(check.sort == "power" and check.side == "low" for check in verdict.notes):
-        yield from POWER
+
+
+def power_low(verdict: Verdict) -> bool:
+    """True where volts x amps are well under the heater's rating."""
+    return any(check.sort == "power" and check.side == "low" for check in verdict.notes)
 
 
 POWER = (

@@ -45,8 +45,13 @@ def verdict_of(verdict: Verdict, house: House) -> tuple[Word, str]:
         return "No verdict", f"the input is not {_measured_word(verdict)}; {_at_plate(verdict, house)}"
     if verdict.against in ("low", "high"):
         return _side_word(verdict.against), f"{off_setting(verdict, house)}{_and_stands(verdict)}"
+    if verdict.by_static:
+        return "OK", f"as set, but {BY_STATIC}"
     if verdict.standing in OUTSIDE or verdict.standing in ("likely below", "likely above"):
         return _side(verdict), f"as set, {STANDS[verdict.standing]}"
+    known = verdict.low is not None or verdict.high is not None
+    if verdict.standing is None and known:
+        return "OK", "as set; its limits depend on what the chart's airflow means at this altitude"
     limits = ", no limits known" if verdict.standing is None else ", within limits"
     if verdict.static is not None and verdict.static.above:
         limits = ", static over the plate's"
@@ -64,6 +69,10 @@ STANDS = {
 }
 
 
+BY_STATIC = "more than the static allows"
+"""Said of an airflow that only the end of static holds back: that is no limit of the call."""
+
+
 def _side_word(against: str) -> Word:
     return "LOW" if against == "low" else "HIGH"
 
@@ -73,6 +82,8 @@ def _side(verdict: Verdict) -> Word:
 
 
 def _and_stands(verdict: Verdict) -> str:
+    if verdict.by_static:
+        return f", still {BY_STATIC}"
     return "" if verdict.standing is None else f", {STANDS[verdict.standing]}"
 
 

@@ -151,24 +151,15 @@ def _static(house: House, state: TakenIn) -> Iterator[Hazard]:
 
 def _strip_heat(house: House, state: TakenIn, setting: Setting) -> Iterator[Hazard]:
     """A heater on less air than the page's least for it."""
-    engine, call = state.engine, state.engine.table.calls[state.call]
-    terminals = {t.upper() for words in call.terminals.values() for t in words}
-    if not call.heats and not any(t.startswith(("W", "E")) for t in terminals):
+    engine = state.engine
+    if not is_heated(state):
         return
     flows = [one.flow for one in state.taken if one.flow is not None]
     found = [moved_air(flows, way, house.air) for way in house.air.ways] if flows else []
     moved = [one for one in found if not isinstance(one, Apart)]
     if not moved or len(moved) < len(found):
         return
-    for chart in engine.table.charts.values():
-        if not of_heater(engine, chart) or not {"least airflow", "airflow"} & set(chart.gives):
-            continue
-        printed = "least airflow" in chart.gives
-        if not printed and not _read_by(engine, call, chart):
-            continue
-        least = least_of(engine, chart, call, state.stage, state.rate, setting)
-        if least is None:
-            continue
+    for least, printed in heater_minimums(state, setting):
         # a printed least counts by the reading itself; an airflow set for the heater once the whole band is under it
         read = [one.airflow.value if printed else one.high.value for one in moved]
         if all(value < least.value for value in read):
@@ -183,6 +174,28 @@ def _strip_heat(house: House, state: TakenIn, setting: Setting) -> Iterator[Haza
                 subject=_heater(engine, setting),
                 line=(flows and state.taken[0].reading.line) or 0,
             )
+
+
+def heater_minimums(state: TakenIn, setting: Setting) -> Iterator[tuple[Figure, bool]]:
+    """What the page's charts by the heater ask of air in a state, cfm, and whether it is printed as a least: else it is
+    the airflow that the call is set to for that heater."""
+    engine, call = state.engine, state.engine.table.calls[state.call]
+    for chart in engine.table.charts.values():
+        if not of_heater(engine, chart) or not {"least airflow", "airflow"} & set(chart.gives):
+            continue
+        printed = "least airflow" in chart.gives
+        if not printed and not _read_by(engine, call, chart):
+            continue
+        least = least_of(engine, chart, call, state.stage, state.rate, setting)
+        if least is not None:
+            yield least, printed
+
+
+def is_heated(state: TakenIn) -> bool:
+    """True where the call of a state may run strip heat."""
+    call = state.engine.table.calls[state.call]
+    terminals = {t.upper() for words in call.terminals.values() for t in words}
+    return bool(call.heats) or any(t.startswith(("W", "E")) for t in terminals)
 
 
 def _read_by(engine: Engine, call: Call, chart: Chart) -> bool:

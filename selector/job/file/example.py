@@ -29,7 +29,7 @@ outdoor unit:
   stages: {first: 70 %, second: 100 %}
 
 heat:
-  # gas, oil, electric, heat pump, heat pump + auxiliary, hydronic
+  # gas, oil, electric, heat pump, heat pump + auxiliary, dual fuel (balance point: 30 F), hydronic
   kind: gas
   input: 80 MBH
   efficiency: 95 %
@@ -62,6 +62,8 @@ measurements:
     minutes: 12
     method: static
     static pressure: 0.45 in. w.c.
+# static at its ports (before filter, after filter, before coil, after coil, supply static) is judged part by part;
+# method: split with return and supply air and their wet bulbs judges the coil; method: traverse takes velocities
 
 notes: filter changed
 """

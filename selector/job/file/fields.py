@@ -95,7 +95,7 @@ class Section(Struct, frozen=True, kw_only=True):
     """The field that a single value means."""
 
 
-HEAT_KINDS = ("gas", "oil", "electric", "heat pump", "heat pump + auxiliary", "hydronic")
+HEAT_KINDS = ("gas", "oil", "electric", "heat pump", "heat pump + auxiliary", "dual fuel", "hydronic")
 RISE_WORDS = ("low rise", "mid rise", "high rise")
 PER_TON_WORDS = ("usual", "moisture", "dry")
 HUMIDISTATS = ("none", "opens on rise", "closes on rise")
@@ -276,8 +276,17 @@ HEAT = Section(
         _amount(
             "least per ton", "airflow per ton", "Heat pump's own floor per ton in heating.", "350 cfm/ton", 200, 500
         ),
-        _amount("auxiliary", "heat rate", "Auxiliary heat that runs with the heat pump.", "10 kW", 1_000, 400_000),
+        _amount(
+            "auxiliary",
+            "heat rate",
+            "Auxiliary heat that runs with the heat pump, by stage where stages differ.",
+            "10 kW",
+            1_000,
+            400_000,
+            form="by stage",
+        ),
         _amount("leaving limit", "temperature", "Highest leaving air with auxiliary heat.", "120 F", 80, 200),
+        _amount("balance point", "temperature", "Outdoor thermostat: where the heat pump hands over.", "30 F", -20, 60),
         _amount("water flow", "liquid flow", "Water through the hydronic coil.", "4 gpm", "0.2", 60, unit="gpm"),
         _amount("water drop", "temperature difference", "How much the water cools in it.", "20 F", 2, 100),
     ),

@@ -113,7 +113,8 @@ class Clocked(Placed, frozen=True, kw_only=True):
 
 
 class Heat(Placed, frozen=True, kw_only=True):
-    """What heats. `kind`: gas, oil, electric, heat pump, heat pump + auxiliary, hydronic coil.
+    """What heats. `kind`: gas, oil, electric, heat pump, heat pump + auxiliary, dual fuel (a heat pump and a burner),
+    hydronic coil.
 
     `input`, `output` Btu/h by stage; `efficiency` a share in % (95); `rise` the plate's window by stage; `aim` low
     rise, mid rise, high rise
@@ -122,7 +123,8 @@ class Heat(Placed, frozen=True, kw_only=True):
     psi, `heat_per_gallon` Btu/gal. Electric: `heater` Btu/h (10 kW), `heater_voltage`, `supply_voltage` V, `phases` 1
     or 3, `current` A, `blower_heat` counted or not counted. Heat pump: `capacity` Btu/h heating at full where it isn't
     the cooling one,
-    `least_per_ton` cfm/ton, `auxiliary` Btu/h, `leaving_limit` F. Hydronic: `water_flow` gpm, `water_drop` F.
+    `least_per_ton` cfm/ton, `auxiliary` Btu/h by stage, `leaving_limit` F; `balance_point` F, where the outdoor
+    thermostat changes over. Hydronic: `water_flow` gpm, `water_drop` F.
     `outlet_limit`, `least_return` F as on the plate.
     """
 
@@ -147,11 +149,17 @@ class Heat(Placed, frozen=True, kw_only=True):
     blower_heat: TypedWord | None = None
     capacity: Amount | None = None
     least_per_ton: Amount | None = None
-    auxiliary: Amount | None = None
+    auxiliary: ByStage = field(default_factory=dict)
     leaving_limit: Amount | None = None
+    balance_point: Amount | None = None
     water_flow: Amount | None = None
     water_drop: Amount | None = None
     line: int = 0
+
+    @property
+    def most_auxiliary(self) -> Amount | None:
+        """The auxiliary heat with every stage of it on."""
+        return max(self.auxiliary.values(), key=lambda amount: amount.value, default=None)
 
 
 class Fan(Placed, frozen=True, kw_only=True):

@@ -19,6 +19,10 @@ HEAT_KINDS: Mapping[str, str] = {
     "hot water": "hydronic",
     "water": "hydronic",
     "boiler": "hydronic",
+    "hybrid": "dual fuel",
+    "heat pump + gas": "dual fuel",
+    "heat pump and gas": "dual fuel",
+    "heat pump + furnace": "dual fuel",
 }
 """Other words for what heats; propane and natural gas differ in their input, which the plate gives."""
 READING_KEYS: Mapping[str, str] = {

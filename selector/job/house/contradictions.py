@@ -320,7 +320,7 @@ def _told(said: _Said) -> Iterator[tuple[str, TypedWord, Fraction, str]]:
     heat = said.job.heat
     if heat is None:
         return
-    kilowatts = heat.heater or heat.auxiliary
+    kilowatts = heat.heater or heat.most_auxiliary
     for name, fact in said.table.facts.items():
         word = said.job.facts.get(name)
         if word is not None and kilowatts is not None and (fact.gives == "heater power" or "heater" in name.casefold()):

@@ -42,9 +42,11 @@ class Heating(Struct, frozen=True, kw_only=True):
 
 
 def kind_of(heat: Heat | None) -> str:
-    """What heats, as typed or as its figures tell; empty where neither says."""
+    """What heats, as typed or as its figures tell; empty where neither says. Of dual fuel: what its burner burns."""
     if heat is None:
         return ""
+    if dual_fuel(heat):
+        return "oil" if heat.nozzle is not None else "gas"
     if heat.kind is not None:
         return heat.kind.text
     if heat.nozzle is not None:
@@ -53,7 +55,37 @@ def kind_of(heat: Heat | None) -> str:
         return "hydronic"
     if heat.heater is not None or heat.current is not None:
         return "electric"
-    return "heat pump + auxiliary" if heat.auxiliary is not None else ""
+    return "heat pump + auxiliary" if heat.auxiliary else ""
+
+
+def dual_fuel(heat: Heat | None) -> bool:
+    """True for a heat pump with a burner beside it."""
+    return heat is not None and heat.kind is not None and heat.kind.text == "dual fuel"
+
+
+def has_heat_pump_here(heat: Heat | None) -> bool:
+    """True where the job says that a heat pump heats."""
+    return dual_fuel(heat) or kind_of(heat).startswith("heat pump")
+
+
+def two_heats_notes(job: Job, heat_pump_call: bool) -> tuple[str, ...]:
+    """What two heats in one house have to be told apart by: never together, the outdoor thermostat, whose floor."""
+    heat = job.heat
+    if heat is None or not (dual_fuel(heat) or heat.balance_point is not None):
+        return ()
+    if not dual_fuel(heat):
+        assert heat.balance_point is not None
+        return (f"auxiliary heat only below {heat.balance_point.text} outdoors, by the outdoor thermostat",)
+    out = ["dual fuel: compressor and burner never run together but as the maker's defrost allows"]
+    if heat.balance_point is not None:
+        out.append(f"outdoor thermostat {heat.balance_point.text}: heat pump above it, burner below")
+    else:
+        out.append(
+            "outdoor thermostat not stated: at what outdoor temperature does it change over? set `balance point`"
+        )
+    if not heat_pump_call:
+        out.append("this board has no heat pump call: it heats at the cooling airflow, which keeps its minimum too")
+    return tuple(out)
 
 
 def clocked_by(job: Job) -> bool:
@@ -131,7 +163,7 @@ class HeatReader:
         base = burns(self.table, call)
         kind = self.kind
         if kind in ("heat pump", "heat pump + auxiliary"):
-            kind = "electric" if self.heat.heater is not None or self.heat.auxiliary is not None else ""
+            kind = "electric" if self.heat.heater is not None or self.heat.auxiliary else ""
         if kind and kind not in KINDS_OF[base]:
             return Heating(heat=None, why=f"this call heats by {base}, the job's heat is {kind}")
         if kind == "oil" or (not kind and base == "nozzle rate"):
@@ -399,7 +431,7 @@ class HeatReader:
                 heat=arithmetic.heat_from_power(power),
                 remarks=("three phases" if phases == 3 else "one phase", counted),
             )
-        rated = heat.heater or (heat.auxiliary if self.kind == "heat pump + auxiliary" else None)
+        rated = heat.heater or (heat.most_auxiliary if self.kind == "heat pump + auxiliary" else None)
         if rated is None:
             return Heating(heat=None, why="" if base == "heater power" else "the heater's power is not given")
         worked = self._rated(rated, "heater", "delivered_heat")
@@ -480,7 +512,8 @@ class HeatReader:
         pump = self._capacity(call, stage)
         if pump is None:
             return Heating(heat=None, why="the heat pump's capacity is not given")
-        auxiliary = self.heat.auxiliary or self.heat.heater
+        by_stage = self.heat.auxiliary
+        auxiliary = by_stage.get(stage) or by_stage.get("") or self.heat.most_auxiliary or self.heat.heater
         if auxiliary is None:
             return Heating(heat=None, why="the auxiliary heat is not given")
         added = self._rated(auxiliary, "auxiliary", "auxiliary_heat")

@@ -191,7 +191,7 @@ class _Reader:
             self.values["outdoor tons"] = tons
             self._to_fact("tons", tons, job.outdoor.capacity.line, f"{plain(tons)} tons")
         if heat is not None:
-            kw = heat.heater or heat.auxiliary
+            kw = heat.heater or heat.most_auxiliary
             if kw is not None:
                 self._to_fact("heater power", kw.value / BTUH_PER_KW, kw.line, kw.text)
             if heat.nozzle is not None:

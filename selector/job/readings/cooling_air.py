@@ -120,7 +120,4 @@ def _entering(place: ReadingPlace, pressure: Figure) -> tuple[AirState | None, s
     return by_wet_bulb(bulb, wet, pressure, "return"), words
 
 
-PROBE_NOTE = (
-    "not stated: supply probe before or after the blower? (a blower of 500 W warms 1,200 cfm by 1.3 F; set `probe`)"
-)
-"""500 W x 3.412 / (1.08 x 1,200 cfm) = 1.3 F."""
+PROBE_NOTE = "not stated: supply probe before or after the blower? Its heat is in the air behind it (set `probe`)"

@@ -29,7 +29,7 @@ from selector.job.readings.external_static import (
     inside_of,
     is_profile,
 )
-from selector.job.readings.reading_faults import ReadingPlace
+from selector.job.readings.reading_faults import STATIC_APART_INWC, ReadingPlace
 from selector.value import Struct
 
 Group = Literal["return", "filter", "coil", "supply"]
@@ -72,8 +72,8 @@ class PartDrop(Struct, frozen=True, kw_only=True):
 
     @property
     def over(self) -> bool:
-        """True where it takes more than its own."""
-        return self.budget is not None and self.drop.value > self.budget.value
+        """True where it takes more than its own, by more than two ports are read apart."""
+        return self.budget is not None and self.drop.value > self.budget.value + STATIC_APART_INWC
 
 
 class Profile(Struct, frozen=True, kw_only=True):

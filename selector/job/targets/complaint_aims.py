@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from selector.job.file.model import Amount, Dehumidify, Heat, Job, Outdoor, TypedWord
-from selector.job.house.heating import kind_of, measured_heat
+from selector.job.house.heating import dual_fuel, kind_of, measured_heat
 from selector.job.targets.complaint_rows import Complaint, Way, complaint_of, has_plate_rise, knows_plate_rise
 from selector.table.model.roles import burns, roles
 from selector.table.model.table import Table
@@ -68,6 +68,8 @@ def eased(job: Job, table: Table) -> Eased:
 
 def absent(job: Job) -> frozenset[str]:
     """The roles that the job says nothing here has: no heat pump where a burner or water heats."""
+    if dual_fuel(job.heat):
+        return frozenset()
     return HEAT_PUMPS if kind_of(job.heat) in ("gas", "oil", "hydronic") else frozenset()
 
 

@@ -12,8 +12,9 @@ from typing import Literal
 
 from selector.job.file.complaint_words import complaints_in
 from selector.job.file.model import Job
+from selector.job.house.heating import has_heat_pump_here, kind_of
 from selector.job.readings.decision_table import read_table, words_of
-from selector.table.model.roles import burns, roles
+from selector.table.model.roles import burns, has_heat_pump_call, roles
 from selector.table.model.table import Table
 from selector.value import Struct
 
@@ -165,30 +166,25 @@ def looks(row: Complaint, job: Job, table: Table) -> tuple[str, ...]:
 def looked_at(row: Complaint, job: Job, table: Table) -> tuple[str, ...]:
     """The names of what to look at first: of a plate's rise only where the plate has one, of a heat pump's air only
     where there is one."""
-    kind = job.heat.kind.text if job.heat is not None and job.heat.kind is not None else ""
-    pump = kind.startswith("heat pump") or (not kind and has_heat_pump(table))
+    typed = job.heat is not None and job.heat.kind is not None
+    pump = has_heat_pump_here(job.heat) if typed else has_heat_pump_call(table)
     without = {*(() if pump else ("heat-pump air",)), *(() if has_plate_rise(job, table) else ("low rise",))}
     return tuple(name for name in row.look if name not in without)
 
 
 def may_move(row: Complaint, table: Table) -> tuple[tuple[str, Way], ...]:
     """The roles that move, of a heat pump only where there is one."""
-    return tuple((role, way) for role, way in row.moves if role != "heat pump" or has_heat_pump(table))
+    return tuple((role, way) for role, way in row.moves if role != "heat pump" or has_heat_pump_call(table))
 
 
 def forbidding(row: Complaint, job: Job, table: Table) -> tuple[str, ...]:
     """The names of what forbids a move: a heat pump's own floor and trim only where there is one, a plate's rise
     only where it has one."""
     without = {
-        *(() if has_heat_pump(table) else ("heat-pump floor", "shared trim")),
+        *(() if has_heat_pump_call(table) else ("heat-pump floor", "shared trim")),
         *(() if has_plate_rise(job, table) else ("plate rise",)),
     }
     return tuple(name for name in row.forbids if name not in without)
-
-
-def has_heat_pump(table: Table) -> bool:
-    """True where a call runs a heat pump in heating."""
-    return not {"heat pump", "heat pump + auxiliary"}.isdisjoint(roles(table).values())
 
 
 def has_plate_rise(job: Job, table: Table) -> bool:
@@ -198,8 +194,11 @@ def has_plate_rise(job: Job, table: Table) -> bool:
         for name, role in roles(table).items()
         if role == "heat"
     )
-    kind = job.heat.kind.text if job.heat is not None and job.heat.kind is not None else ""
-    return burner or kind in ("gas", "oil") or knows_plate_rise(job, table)
+    return (
+        burner
+        or (job.heat is not None and job.heat.kind is not None and kind_of(job.heat) in ("gas", "oil"))
+        or knows_plate_rise(job, table)
+    )
 
 
 def knows_plate_rise(job: Job, table: Table) -> bool:

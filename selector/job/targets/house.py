@@ -12,7 +12,7 @@ from selector.job.house.air import HouseAir, house_air
 from selector.job.house.at_visit import at_last_visit
 from selector.job.house.contradictions import contradictions
 from selector.job.house.fact_figures import stage_share
-from selector.job.house.heating import HeatReader
+from selector.job.house.heating import HeatReader, two_heats_notes
 from selector.job.house.job_names import Known, known
 from selector.job.house.metric import with_celsius
 from selector.job.targets.aims import StageAim
@@ -27,7 +27,7 @@ from selector.solve.engine.engine import Engine
 from selector.solve.search.targets import Target
 from selector.table.library.library import load
 from selector.table.model.range import Range
-from selector.table.model.roles import COMPRESSOR, Role, roles
+from selector.table.model.roles import COMPRESSOR, Role, has_heat_pump_call, roles
 from selector.table.model.table import Call, Rating, Setting, Table
 from selector.units import convert, rise
 from selector.value import Struct, replace
@@ -108,7 +108,13 @@ def house_of(job: Job, table: Table | None = None) -> House:
         roles=roles(table),
         eased=ease,
         without=stage_aims(typed, table, facts, air) if ease.moved else aims,
-        notes=(*facts.notes, *facts.not_typed, *differs, *ducts.notes),
+        notes=(
+            *facts.notes,
+            *facts.not_typed,
+            *differs,
+            *ducts.notes,
+            *two_heats_notes(job, has_heat_pump_call(table)),
+        ),
     )
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from selector.job.file.model import Job
-from selector.job.house.heating import kind_of
+from selector.job.house.heating import dual_fuel, has_heat_pump_here, kind_of
 from selector.job.targets.aims import StageAim
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
@@ -52,13 +52,15 @@ def wanted(job: Job, one: StageAim) -> bool:
     if one.role == "heat":
         return one.heat is not None and one.heat.value > 0 and heat is not None
     if one.role == "heat pump":
-        return kind_of(heat).startswith("heat pump")
+        return has_heat_pump_here(heat)
     if one.role == "heat pump + auxiliary":
-        return heat is not None and heat.auxiliary is not None
+        return heat is not None and bool(heat.auxiliary)
     return one.role == "fan"
 
 
 def _open(job: Job, one: StageAim, runs: bool) -> bool:
     """True for a call that the job doesn't speak of and that runs as the board stands."""
     told = kind_of(job.heat)
+    if one.role == "heat pump" and dual_fuel(job.heat):
+        return runs
     return runs and not (one.role in ("heat pump", "heat pump + auxiliary") and told in ("gas", "oil", "hydronic"))

@@ -13,11 +13,11 @@ from selector.air.figure import Figure, Given, Worked, given, renamed
 from selector.job.file.model import Amount, Ceiling, Heat, Job, Outdoor, TypedWord
 from selector.job.house.air import HouseAir
 from selector.job.house.fact_figures import place, share, typed
-from selector.job.house.heating import Heating, kind_of
+from selector.job.house.heating import Heating, dual_fuel, kind_of
 from selector.job.house.job_names import Stage, call_of
 from selector.job.house.plate import outlet_limit, plate_rise
 from selector.job.targets.aims import Bound, Origin, StageAim
-from selector.table.model.roles import COMPRESSOR, Role, burns
+from selector.table.model.roles import COMPRESSOR, Role, burns, has_heat_pump_call
 from selector.table.model.table import Call, Chart, Table
 from selector.value import replace
 
@@ -227,10 +227,13 @@ class Windows:
             own = self.heat.least_per_ton
         heating = role in ("heat pump", "heat pump + auxiliary")
         amount = own or (None if heating else self.outdoor.least_per_ton)
-        if amount is not None:
-            return typed("least_per_ton", amount, self.job)
         value = HEAT_PUMP_FLOOR_CFM_PER_TON if heating else FLOOR_CFM_PER_TON
-        return given("least_per_ton", value, "cfm/ton", source=TAKEN)
+        found = given("least_per_ton", value, "cfm/ton", source=TAKEN)
+        if amount is not None:
+            found = typed("least_per_ton", amount, self.job)
+        if role != "cooling" or not dual_fuel(self.job.heat) or has_heat_pump_call(self.table):
+            return found
+        return max(found, self._floor("heat pump"), key=lambda floor: floor.value)
 
     def _ceilings(self, call: Call, stage: str) -> Iterable[Bound]:
         """Faces the air passes: area x velocity is the volume that may move."""

@@ -18,7 +18,8 @@ from selector.value import Struct, replace
 
 Word = Literal["as expected", "low", "high", "none"]
 RATED_WET_BULB_F = Fraction(67)
-"""Entering wet bulb that a nominal capacity is rated at (with 95 F outdoors)."""
+RATED_OUTDOORS_F = Fraction(95)
+"""Entering wet bulb and outdoor air that a nominal capacity is rated at (AHRI 210/240, from memory)."""
 PERCENT_A_DEGREE = Fraction(2)
 """How much a capacity changes with each F of entering wet bulb: about this, so the band widens by it to that side
 (common practice, no source)."""

@@ -132,7 +132,9 @@ def _fired(state: TakenIn, job: Job) -> Iterator[CrossCheck]:
 def _power(state: TakenIn, job: Job) -> Iterator[CrossCheck]:
     """A heater's volts x amps against rating x (volts / rated volts)^2."""
     heat = job.heat
-    rated = None if heat is None else heat.heater or heat.auxiliary
+    rated = None
+    if heat is not None:
+        rated = heat.auxiliary.get(state.stage) or heat.heater or heat.auxiliary.get("") or heat.most_auxiliary
     marked = HeatReader(job, state.engine.table, state.engine.facts).heater_voltage()
     if rated is None or marked is None:
         return

@@ -158,6 +158,9 @@ def _as_selected(verdict: Verdict, board: Marks) -> NextStep:
             untrue = tuple(d.selector for d in board.board.contradictions)
             return NextStep(kind="look", reason="other equipment", untrue=untrue)
         if verdict.standing is None:
+            known = verdict.low is not None or verdict.high is not None
+            if known:
+                return NextStep(kind="measure", reason="what the chart means")
             return NextStep(kind="nothing", reason="nothing to hold it to")
         return NextStep(kind="nothing", reason="record by chart" if verdict.by_chart else "record")
     if board.dead:

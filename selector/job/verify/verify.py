@@ -19,7 +19,7 @@ from selector.job.targets.house import House, house_of, without_static
 from selector.job.verify.cooling import cooling_verdict
 from selector.job.verify.judged_state import JudgedState
 from selector.job.verify.next_step import Marks, next_step
-from selector.job.verify.static_parts import profile_in, static_at
+from selector.job.verify.static_parts import StaticRead, profile_in, static_at
 from selector.job.verify.verdict import judge_state
 from selector.problems import Problem
 from selector.table.model.table import No, Setting
@@ -117,13 +117,13 @@ def _one(
     house = without_static(house)
     step = next_step(verdict, Marks(house=house, board=board, dead=_dead(house), danger=no_moves(dangers)))
     profile = profile_in(house, state, verdict.moved, verdict.selected)
+    now = verdict.moved[0].airflow if verdict.moved else None if isinstance(verdict.selected, No) else verdict.selected
     offered = step.moves.best if step.kind == "set" and step.moves is not None else None
+    then = None
+    if offered is not None and verdict.static is not None:
+        then = static_at(house, StaticRead(pressure=verdict.static, profile=profile, now=now), offered.setting)
     return JudgedState(
-        verdict=verdict,
-        step=step,
-        cooling=cooling_verdict(house, verdict),
-        profile=profile,
-        static_then=static_at(house, verdict, profile, None if offered is None else offered.setting),
+        verdict=verdict, step=step, cooling=cooling_verdict(house, verdict), profile=profile, static_then=then
     )
 
 

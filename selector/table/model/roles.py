@@ -39,6 +39,11 @@ def roles(table: Table) -> dict[str, Role]:
     return {name: _role(call, reverses) for name, call in table.calls.items()}
 
 
+def has_heat_pump_call(table: Table) -> bool:
+    """True where a call runs a heat pump in heating."""
+    return not {"heat pump", "heat pump + auxiliary"}.isdisjoint(roles(table).values())
+
+
 def _compressor(call: Call) -> bool:
     return any(t.startswith("Y") for t in terminals_of(call))
 

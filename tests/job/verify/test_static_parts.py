@@ -6,6 +6,7 @@ Corvane 080, SW1 = 1 0 0 1 0 1 0 0: cooling second 1,062.2 cfm (page 23).
 from __future__ import annotations
 
 from fractions import Fraction as F
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,8 +14,11 @@ import pytest
 from selector.air.figure import given
 from selector.air.recompute import mismatches
 from selector.answers.verify.answer import verify
+from selector.card.from_job import job_card
+from selector.job.file.read import load_job
 from selector.job.file.report import Report
 from selector.job.readings.static_then import static_then
+from selector.job.targets.house import house_of
 from selector.job.verify.verify import verified
 from tests.helpers.judging import answered, house, line_with
 
@@ -181,3 +185,56 @@ def test_a_setting_that_is_offered_says_its_static() -> None:
     found = float(F(str(then["high"]["value"])))
     assert found < 0.4
     assert "maximum 0.80 in. w.c." in line_with(report, "then")
+
+
+def test_the_example_of_the_guide() -> None:
+    # 11,090 / 16 = 693.1 fpm x 20 x 12 / 144 = 1,155.2 cfm; at 800 ft x sqrt(0.9714) = 1,138.6
+    job = load_job(str(Path(__file__).parents[2] / "examples" / "readings" / "furnace-profile.yaml"))[0]
+    report = verify(house_of(job))
+    assert any("1,155 cfm as shown, 1,139 cfm standard air" in line for line in report.lines)
+    blanks = dict(job_card(job).blanks)
+    assert blanks["static pressure, return side"] == "-0.22 in. w.c. (after filter) in cooling second"
+    assert blanks["static pressure, supply side"] == "0.26 in. w.c. (before coil) in cooling second"
+    assert blanks["static by part, in. w.c."].startswith("return grille 0.03, return duct 0.04, filter 0.15")
+    assert blanks["cooling coil"].startswith("LOW, cooling second: delivers 28,")
+
+
+def test_a_ceiling_of_static_is_no_limit_of_the_airflow() -> None:
+    # 1,200 of 1,062.2 would be high; 1,060 at 0.55 on a plate of 0.5: as set, 900 to 1,350 by 3 tons; the ducts pass
+    # 1,060 x sqrt(0.5 / 0.55) = 1,010.7
+    report = judged(
+        "call: cooling second, minutes: 20, method: hood, airflow: 1060 cfm, static pressure: 0.55 in. w.c."
+    )
+    assert any(line.strip().endswith("OK: as set, but more than the static allows.") for line in report.lines)
+    assert report.exit_code == 1
+
+
+def test_what_to_look_at_is_the_part_that_was_read_over_its_share() -> None:
+    # 850 of 1,062 is 20 % low; filter 0.20 of 0.10, coil 0.25 of 0.20
+    report = judged(READ.replace("1060 cfm", "850 cfm"))
+    looks = " ".join(report.lines)
+    assert "filter clogged" in looks
+    assert "coil dirty" in looks
+    assert "dampers, registers" not in looks
+    assert "sqrt" not in looks
+
+
+def test_a_metric_table_is_answered_in_its_units() -> None:
+    # Wickerby, page 5: static 80 + 70 = 150 Pa; filter 80 - 20 = 60, its share 20 % of 200 = 40; 2.5 tons are 8.79 kW
+    head = (
+        "table: wickerby-5\nsite: {plate static: 200 Pa}\n"
+        "outdoor unit: {capacity: 2.5 tons, stages: {low: 70 %, high: 100 %}}\nas left: {M1: Y1=2 Y2=4 W=3 G=1}\n"
+    )
+    report = judged(
+        "call: cooling high, minutes: 20, method: hood, airflow: 470 L/s, return air: 24 C, return wet bulb: 17 C,"
+        " supply air: 12 C, supply wet bulb: 11 C, before filter: -20 Pa, after filter: -80 Pa, after coil: -160 Pa,"
+        " supply static: 70 Pa",
+        head=head,
+    )
+    assert line_with(report, "static") == "static 80 return + 70 supply = 150 Pa (plate 200)"
+    text = " ".join(" ".join(line.split()) for line in report.lines)
+    assert "filter 60 Pa, 30 % of the plate's 200; 20 over its share of 40" in text
+    assert "split 24 C - 12 C = 12.0 C" in text
+    assert "has 8.79 kW nominal (19 C wet bulb in, 35 C outdoors)" in text
+    for wrong in ("in. w.c.", " cfm", "Btu", " F ", "sqrt"):
+        assert wrong not in text, wrong

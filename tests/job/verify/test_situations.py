@@ -1,0 +1,177 @@
+"""What a technician runs into, and the first sentence of the verdict: the dangers of the trade's table, then its rows
+of airflow against static. Common practice, no source; figures worked by hand.
+
+Corvane 080, all off: heating second 1,350 cfm, cooling second 1,380 cfm (page 23), plate 80,000 Btu/h x 95 % = 76,000,
+rise 35 to 65 F. Saltmarsh 12, page 9: 15 kW needs 1,000 cfm.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from selector.answers.verify.answer import verify
+from selector.job.file.report import Report
+from tests.helpers.judging import answered
+
+GAS = """table: corvane-k14
+model: 080
+site: {plate static: 0.5 in. w.c.}
+heat: {kind: gas, outlet limit: 170 F}
+outdoor unit: {capacity: 3.5 tons, stages: {first: 70 %, second: 100 %}}
+as left: {SW1: 00000000}
+"""
+ELECTRIC = """table: saltmarsh-12
+heat: {kind: electric, heater: 15 kW, supply voltage: 240 V}
+as left: {J1: 2, J2: b, J3: 1, J4: 15, J5: 1, LK1: whole}
+"""
+HEAT = "call: heating second, minutes: 15"
+COOL = "call: cooling second, minutes: 20"
+CLOCKED = f"{HEAT}, method: clocked gas, volume: 2 ft3, heat of gas: 1037 Btu/ft3"
+"""2 ft3 in 93.3 s are 3600 x 2 / 93.3 x 1,037 = 80,027 Btu/h, as the plate says."""
+
+DANGERS = [
+    (GAS + "seen: gas smell\n", (), "DANGER: gas or CO. Everyone out."),
+    (GAS + "seen: flue CO 620 ppm\n", (), "DANGER: flue CO 620 ppm"),
+    (GAS + "seen: flame moves when the blower starts\n", (), "DANGER: suspect the heat exchanger. Shut it off."),
+    (GAS + "seen: limit jumpered\n", (), "DANGER: the limit is tripping. Heat off."),
+    (GAS + "seen: two taps energized\n", (), "DANGER: two speeds energized."),
+    (GAS + "seen: still live after the disconnect\n", (), "DANGER: still live. Hands out."),
+    # 139 - 70 = 69, 4 over 65
+    (
+        GAS,
+        (f"{HEAT}, method: rise, return air: 70 F, supply air: 139 F",),
+        "DANGER, heating second: rise 69.0 F, 4.0 F over the plate's 65 F: can overheat the heat exchanger.",
+    ),
+    # 182 - 122 = 60, inside; 182 is 12 over 170
+    (
+        GAS,
+        (f"{HEAT}, method: rise, return air: 122 F, supply air: 182 F",),
+        "DANGER, heating second: supply 182 F, 12 F over the plate's 170 F.",
+    ),
+    # 3600 x 2 / 82 x 1,037 = 91,054 Btu/h; 11,054 over 80,000
+    (
+        GAS,
+        (f"{CLOCKED}, time: 82 s",),
+        "DANGER, heating second: input 91,054 Btu/h, 11,054 Btu/h over the plate's 80,000 Btu/h.",
+    ),
+    (
+        ELECTRIC,
+        ("call: heat pump with heater, minutes: 20, method: flow plate, shows: standard, airflow: 620 cfm",),
+        "DANGER, heat pump with heater: 15 kW on 620 cfm; minimum 1,000 cfm, 380 cfm under.",
+    ),
+]
+
+FIRE = f"{CLOCKED}, time: 93.3 s"
+VERDICTS = [
+    # clocked: 76,026 / (1.08 x 64) = 1,099.9 of 1,350: 18.5 % low; static 0.7 over 0.5: said before it
+    (
+        (FIRE, f"{HEAT}, method: rise, rise: 64 F, static pressure: 0.7 in. w.c."),
+        "WARNING, heating second: static 0.70 in. w.c., 0.20 in. w.c. over the plate's 0.5 in. w.c.",
+        "LOW: 18.5 % below the setting of 1,350 cfm",
+        "filter clogged",
+    ),
+    # 1,130 of 1,380: 18.1 % low, static usual; 1,130 - 5 % = 1,073.5 is over 3.5 tons x 300 = 1,050
+    (
+        (f"{COOL}, method: hood, airflow: 1130 cfm, static pressure: 0.35 in. w.c.",),
+        "LOW, cooling second: 18.1 % below the setting of 1,380 cfm, within limits.",
+        "",
+        "dehumidify",
+    ),
+    # 1,560 of 1,380: 13 % high, static under half of 0.5
+    (
+        (f"{COOL}, method: hood, airflow: 1560 cfm, static pressure: 0.2 in. w.c.",),
+        "HIGH, cooling second: 13.0 % above the setting of 1,380 cfm",
+        "",
+        "bypassed",
+    ),
+    # plate heat: 76,000 / (1.08 x 64) = 1,099.5, 15 %; no LOW
+    (
+        (f"{HEAT}, method: rise, rise: 64 F, static pressure: 0.35 in. w.c.",),
+        "No verdict, heating second: the input is not clocked; at the plate's input 1,100 cfm, +/-15 %",
+        "",
+        "Clock the meter",
+    ),
+    # clocked 12 % over in a second stage of 1,350: input over the plate is said first
+    (
+        (f"{CLOCKED}, time: 83.3 s", f"{HEAT}, method: hood, airflow: 1340 cfm"),
+        "DANGER, heating second: input 89,633 Btu/h, 9,633 Btu/h over the plate's 80,000 Btu/h.",
+        "OK: as set",
+        "",
+    ),
+    # clocked 15 % under: 3600 x 2 / 110 x 1,037 = 67,876; x 95 % / (1.08 x 46) = 1,298: as set
+    (
+        (f"{CLOCKED}, time: 110 s", f"{HEAT}, method: rise, rise: 46 F"),
+        "OK, heating second: as set, within limits",
+        "",
+        "under-fired",
+    ),
+    # as selected, static high, watts 0.7 W/cfm
+    (
+        (f"{COOL}, method: hood, airflow: 1370 cfm, static pressure: 0.6 in. w.c., watts: 960",),
+        "WARNING, cooling second: static 0.60 in. w.c., 0.10 in. w.c. over the plate's 0.5 in. w.c.",
+        "as set",
+        "high static",
+    ),
+    # clocked: 76,026 / (1.08 x 64) = 1,099.9 +- 7 % and 1,350 +- 5 %: 250 apart, bands 144
+    (
+        (FIRE, f"{HEAT}, method: rise, rise: 64 F", f"{HEAT}, method: hood, airflow: 1350 cfm"),
+        "No verdict, heating second: rise and hood disagree: 250 cfm apart",
+        "",
+        "Repeat both",
+    ),
+    # by a rise 5 minutes in: no verdict, and why
+    (
+        ("call: heating second, minutes: 5, method: rise, rise: 45 F",),
+        "No verdict, heating second: no usable reading.",
+        "",
+        "5 minutes early",
+    ),
+    # 30 F rise, under 35: flue gas can condense
+    (
+        (f"{HEAT}, method: rise, rise: 30 F",),
+        "WARNING, heating second: rise 30.0 F, 5.0 F under the plate's 35 F: flue gas can condense in the heat"
+        " exchanger or the vent.",
+        "",
+        "Clock the input",
+    ),
+]
+
+
+def judged(head: str, readings: tuple[str, ...]) -> Report:
+    lines = "measurements:\n" + "".join(f"- {{{one}}}\n" for one in readings) if readings else ""
+    return answered(verify, head + lines)
+
+
+@pytest.mark.parametrize(("head", "readings", "first"), DANGERS, ids=[first for _, _, first in DANGERS])
+def test_a_danger_is_the_first_word(head: str, readings: tuple[str, ...], first: str) -> None:
+    report = judged(head, readings)
+    assert report.lines[0].startswith(first)
+    assert report.exit_code == 1
+    assert not any("->" in line for line in report.lines)
+
+
+@pytest.mark.parametrize(("readings", "first", "then", "look"), VERDICTS, ids=[first for _, first, _, _ in VERDICTS])
+def test_the_first_sentence_of_a_verdict(readings: tuple[str, ...], first: str, then: str, look: str) -> None:
+    report = judged(GAS, readings)
+    assert report.lines[0].startswith(first)
+    text = " ".join(" ".join(line.split()) for line in report.lines)
+    assert then in text
+    assert look in text
+
+
+def test_a_heater_that_is_not_all_on_is_found_before_the_air_is_blamed() -> None:
+    # 236 V x 40 A = 9,440 W; 15 kW x (236 / 240)^2 = 14,504 W: 65 %. 9,440 x 3.41214 / (1.08 x 40) = 745.6 cfm
+    report = judged(
+        ELECTRIC.replace("supply voltage: 240 V", "heater voltage: 240 V"),
+        (
+            "call: heat pump with heater, minutes: 20, method: electric, compressor: off, volts: 236, amps: 40,"
+            " return air: 70 F, supply air: 110 F",
+        ),
+    )
+    assert report.lines[0].startswith("DANGER, heat pump with heater: 15 kW on 746 cfm; minimum 1,000 cfm")
+    text = " ".join(" ".join(line.split()) for line in report.lines)
+    assert "1 Find what is off in the heater first" in text
+    assert text.index("stage not called") < text.index("open limit or fusible link") < text.index("lost leg")
+    assert "236 V x 40 A = 9,440 W, 65 % of the 14,504 W this heater takes at 236 V" in text
+    assert "below the minimum" in text
+    assert "lower the airflow asked for" not in text
