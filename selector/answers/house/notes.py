@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from selector.air.figure import Figure, written
-from selector.answers.verify.parts_of_static import face_line, first_look, pressure_text, then_text
 from selector.answers.words.airflow import airflow_text
 from selector.answers.words.figure import ShownFigure, apart
 from selector.answers.words.listing import listed
+from selector.answers.words.static_parts import face_line, first_look, pressure_text, then_text
 from selector.job.board.expected import Expected
 from selector.job.board.moisture import WaterPutBack
 from selector.job.board.solution import Solution

@@ -10,10 +10,10 @@ from selector.answers.house.setting import first_of_board, open_lines
 from selector.answers.verify.cooling import cooling_rows, cooling_title
 from selector.answers.verify.data import answer_of, figures_of
 from selector.answers.verify.figures import check_text, reading_lines, set_for_text, static_text, window_text
-from selector.answers.verify.parts_of_static import parts_rows, then_text
 from selector.answers.verify.steps import looks_of, others_of, row_text, setting_lines, steps_of, suspect_text
 from selector.answers.verify.verdict import said_of, titled
 from selector.answers.words.settle import settled_text
+from selector.answers.words.static_parts import parts_rows, then_text
 from selector.job.danger.hazard import stops
 from selector.job.file.report import Report
 from selector.job.house.metric import in_table_units

@@ -10,11 +10,11 @@ from selector.answers.house.measuring import gas_up_here
 from selector.answers.house.setting import cautions_of
 from selector.answers.house.stages import short_of
 from selector.answers.verify.cooling import cooling_steps
-from selector.answers.verify.parts_of_static import first_look
 from selector.answers.verify.said import CLOCKING, LOOK_AT, NEXT
 from selector.answers.verify.verdict import off_setting
 from selector.answers.words.airflow import airflow_text
 from selector.answers.words.move import move_text
+from selector.answers.words.static_parts import first_look
 from selector.job.house.metric import in_table_units
 from selector.job.targets.house import House
 from selector.job.verify.causes import Explanation, Suspect
