@@ -269,7 +269,8 @@ def test_a_rise_above_the_plate_with_a_heat_nobody_measured_asks_for_the_heat_fi
     assert said(report)[0::2] == ("unclocked low", ["more heat"])
     assert steps(report) == [
         "Filter and registers, at a glance.",
-        "Clock the meter, other gas appliances off.",
+        "Clock the meter, other gas appliances off; ask the utility for the heating value at the meter, a cubic foot"
+        " holds less up here.",
         "Change no switch until the input is known.",
     ]
 
