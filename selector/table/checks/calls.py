@@ -183,7 +183,7 @@ def check_purposes(table: Table, report: FileReport) -> None:
         if call.purpose or call.heat:
             continue
         if role == "heat" and not call.heats and plate and heated:
-            message = f"`{name}` has no W terminal and no heat:, so the plate's {listed(plate)} isn't held against it"
+            message = f"`{name}` has no W terminal and no heat:, so the plate's {listed(plate)} is no limit of it"
             remark(call.line, len(name), message, "if it heats, say so: for: heating")
             continue
         if meant is None or meant == role or any({meant, role} <= alike for alike in _ALIKE):
