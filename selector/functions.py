@@ -24,14 +24,14 @@ from selector.job.plan.plan import plan as planned
 from selector.job.targets.house import house_of, table_of
 from selector.job.verify.verify import Verified, verified
 from selector.job.visits.owed import UnitRecord, unit_record
+from selector.judge.decode import Decoded
+from selector.judge.decode import decode as decoded
 from selector.judge.judge import judge
 from selector.judge.judgement import Judgement
 from selector.judge.known import BoardMarks
 from selector.problems import Refused
 from selector.solve.board.marks import marks_of, read_marks, setting_of, unread_in
 from selector.solve.engine.engine import Engine
-from selector.solve.search.decode import Decoded, with_declared
-from selector.solve.search.decode import decode as decoded
 from selector.solve.search.find import FindResult, Request
 from selector.solve.search.read_back import checked_find
 from selector.solve.search.typed_facts import call_named, read_facts, read_target
@@ -62,8 +62,8 @@ def marks(table: Table, setting: Setting) -> str:
 
 
 def decode(table: Table, board: str | Iterable[str], facts: Typed = _NONE) -> Decoded:
-    """What a board does as it is set. `values` has every call and stage: its airflows, certain where there is one, and
-    the noes; `answers` the steps, rises and judged limits.
+    """What a board does as it is set. `judgement` as of `judge_board`; `values` has its calls and stages: their
+    airflows, certain where there is one, and the noes; `answers` the steps and rises.
 
     >>> found = decode(load("pellmere-si"), "D1=D D2=2 J1=3 SW1=10", {"static pressure": "120 Pa"})
     >>> [float(x) for x in found.values["cooling", ""].airflows]
@@ -73,8 +73,7 @@ def decode(table: Table, board: str | Iterable[str], facts: Typed = _NONE) -> De
     [374.0, 475.2]
     """
     read = read_marks(_words(board), table)
-    engine, unread = Engine(table, read_facts(facts.items(), table)), unread_in(read)
-    return decoded(engine, with_declared(engine, setting_of(read, table), unread), unread)
+    return decoded(Engine(table, read_facts(facts.items(), table)), setting_of(read, table), unread_in(read))
 
 
 def judge_board(table: Table, board: str | Iterable[str], facts: Typed = _NONE) -> Judgement:
@@ -87,8 +86,7 @@ def judge_board(table: Table, board: str | Iterable[str], facts: Typed = _NONE) 
     """
     read = read_marks(_words(board), table)
     engine = Engine(table, read_facts(facts.items(), table))
-    unread = unread_in(read)
-    return judge(engine, BoardMarks(setting=with_declared(engine, setting_of(read, table), unread), unread=unread))
+    return judge(engine, BoardMarks(setting=setting_of(read, table), unread=unread_in(read), delivered=False))
 
 
 def find(

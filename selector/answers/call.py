@@ -6,15 +6,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 
-from selector.answers.parts import LimitData, limit_data
+from selector.answers.parts import LimitData, check_data
 from selector.answers.words.airflow import airflow_text, airflows_text, fire_text, in_units, per_ton_text, rise_text
 from selector.answers.words.figure import ShownFigure
 from selector.answers.words.limit import Owner, broken_text
 from selector.answers.words.listing import listed
 from selector.answers.words.ramp import DELAYS, Delay, delay_text, ramp_text
+from selector.judge.danger import dangerous
+from selector.judge.judgement import Judgement, LimitCheck, StageJudgement
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer
 from selector.solve.engine.limit import JudgedLimit
-from selector.table.model.table import ANY, CallValue, No, Ramp, Row, Table
+from selector.table.model.table import CallValue, No, Ramp, Table
 from selector.units import Kind
 from selector.value import Published
 
@@ -22,10 +24,12 @@ from selector.value import Published
 
 
 class NoData(Published, frozen=True, kw_only=True):
-    """No figure: which of does_not_run, not_usable, outside_chart, unreadable, not_known, and why."""
+    """No figure: which of does_not_run, not_usable, outside_chart, unreadable, not_known, why, and the fact or selector
+    that would settle it."""
 
     code: str
     why: str
+    needs: str
 
 
 class StepData(Published, frozen=True, kw_only=True):
@@ -80,11 +84,12 @@ class NotCheckedData(Published, frozen=True, kw_only=True):
     stage: str
     limit: str
     why: str
+    needs: str
 
 
 def no_data(value: object) -> NoData | None:
     """A no for JSON; None for anything else."""
-    return NoData(code=value.kind, why=value.why) if isinstance(value, No) else None
+    return NoData(code=value.kind, why=value.why, needs=value.needs) if isinstance(value, No) else None
 
 
 def figure_data(value: Fraction | No | None) -> Fraction | None:
@@ -92,14 +97,14 @@ def figure_data(value: Fraction | No | None) -> Fraction | None:
     return value if isinstance(value, Fraction) else None
 
 
-def stage_data(s: StageAnswer) -> StageData:
+def stage_data(table: Table, s: StageAnswer, judged: StageJudgement) -> StageData:
     """One stage for JSON."""
     return StageData(
         call=s.call,
         stage=s.stage,
-        airflow=figure_data(s.airflow),
-        exact=str(s.airflow) if isinstance(s.airflow, Fraction) else None,
-        no=no_data(s.airflow),
+        airflow=figure_data(judged.outcome),
+        exact=str(judged.outcome) if isinstance(judged.outcome, Fraction) else None,
+        no=no_data(judged.outcome),
         heat=figure_data(s.heat),
         rise=s.rise,
         airflow_per_ton=s.per_ton,
@@ -115,11 +120,11 @@ def stage_data(s: StageAnswer) -> StageData:
             )
             for t in s.trail
         ),
-        limits=tuple(map(limit_data, s.judged)),
+        limits=tuple(check_data(table, check) for check in judged.checks),
     )
 
 
-def call_data(answer: CallAnswer) -> CallData:
+def call_data(table: Table, answer: CallAnswer, judgement: Judgement) -> CallData:
     """One call for JSON."""
     timing = [
         DelayData(stage=stage, what="ramp", seconds=None, ramp=r.name if isinstance(r, Ramp) else None, no=no_data(r))
@@ -130,7 +135,8 @@ def call_data(answer: CallAnswer) -> CallData:
             DelayData(stage=stage, what=what, seconds=figure_data(d), ramp=None, no=no_data(d))
             for stage, d in delays.items()
         ]
-    return CallData(call=answer.call, stages=tuple(map(stage_data, answer.stages)), timing=tuple(timing))
+    stages = tuple(stage_data(table, s, judgement.stages[s.call, s.stage]) for s in answer.stages)
+    return CallData(call=answer.call, stages=stages, timing=tuple(timing))
 
 
 # -- words
@@ -141,7 +147,7 @@ def outcome_text(table: Table, airflow: Fraction | No) -> str:
     if isinstance(airflow, No) and airflow.either is not None:
         return f"{airflows_text(table, airflow.either.figures)} ({airflow.why})"
     if isinstance(airflow, No):
-        return f"{airflow.words} ({airflow.why}{how_to_give(table, airflow.why)})"
+        return f"{airflow.words} ({airflow.why}{how_to_give(table, airflow.needs)})"
     return airflow_text(table, airflow)
 
 
@@ -196,17 +202,32 @@ def _end(j: JudgedLimit, end: ShownFigure) -> ShownFigure:
     return ShownFigure(value=end.value, kind=end.kind, unit=end.unit) if worked else end
 
 
-def broken_limits(answers: Mapping[str, CallAnswer]) -> list[tuple[StageAnswer, JudgedLimit]]:
-    """Every limit that is broken."""
-    return [(s, j) for a in answers.values() for s in a.stages for j in s.judged if j.ok is False]
+def worst_of(checks: Iterable[tuple[StageJudgement, LimitCheck]]) -> list[tuple[StageJudgement, JudgedLimit]]:
+    """Limits in their worst case."""
+    return [(s, c.judged[0]) for s, c in checks]
 
 
-def broken_lines(table: Table, wrong: Iterable[tuple[StageAnswer, JudgedLimit]]) -> list[str]:
+def depends_lines(table: Table, judgement: Judgement) -> list[str]:
+    """`may be outside, cooling second: 1,794 cfm, 294 cfm over the manual's 1,500 cfm (depends on SW1-2)`."""
+    by_parts: dict[tuple[int, ...], list[tuple[StageJudgement, JudgedLimit]]] = {}
+    for s, c in judgement.checks("depends"):
+        if c.depends and c.judged[0].ok is False:
+            by_parts.setdefault(c.depends, []).append((s, c.judged[0]))
+    return [
+        f"May be outside, {line} (depends on {listed(table.parts[p].name for p in parts)})"
+        for parts, wrong in by_parts.items()
+        for line in broken_lines(table, wrong)
+    ]
+
+
+def broken_lines(table: Table, wrong: Iterable[tuple[StageAnswer | StageJudgement, JudgedLimit]]) -> list[str]:
     """`heating first and second: rise 67.8 F, 2.8 F over the plate's 65 F`; calls with one fate on one line."""
-    by_text: dict[str, list[StageAnswer]] = {}
+    by_text: dict[tuple[str, str], list[tuple[str, str]]] = {}
     for s, j in wrong:
-        by_text.setdefault(judged_text(table, j), []).append(s)
-    return [f"{stages_text((s.call, s.stage) for s in stages)}: {text}" for text, stages in by_text.items()]
+        danger = "DANGER, " if dangerous(table, j) else ""
+        by_text.setdefault((danger, judged_text(table, j)), []).append((s.call, s.stage))
+    lines = [(danger, f"{danger}{stages_text(stages)}: {text}") for (danger, text), stages in by_text.items()]
+    return [text for danger, text in sorted(lines, key=lambda line: not line[0])]
 
 
 def no_lines(table: Table, noes: Iterable[tuple[tuple[str, str], Fraction | No]]) -> list[str]:
@@ -227,34 +248,15 @@ def stages_text(stages: Iterable[tuple[str, str]]) -> str:
     return ", ".join(f"{call} {listed(s for s in names if s)}".rstrip() for call, names in by_call.items())
 
 
-def pages_and_notes(table: Table, answers: Mapping[str, CallAnswer]) -> tuple[list[str], list[str]]:
-    """Pages of the manual the answers come from; the notes of unit, calls, charts, rows and selectors used."""
-    pages: dict[str, None] = {}
-    notes: dict[str, None] = {table.unit.note: None} if table.unit.note else {}
-    for answer in answers.values():
-        note = table.calls[answer.call].note
-        if note:
-            notes[f"{answer.call}: {note}"] = None
-        for s in answer.stages:
-            for t in s.trail:
-                if t.page:
-                    pages[t.page] = None
-                chart = table.charts.get(t.name)
-                if chart is not None and chart.note:
-                    notes[f"{t.name}: {chart.note}"] = None
-                if t.row is not None and t.row.note:
-                    notes[f"{t.name}: {t.row.note}"] = None
-                if t.row is not None and t.row.like:
-                    notes[f"{t.name}: {_like(table, t.name, t.row)}"] = None
-                for key in chart.keys if chart is not None else ():
-                    notes |= {f"{name}: {note}": None for name, note in table.notes_at(key.part)}
-    return sorted(pages, key=lambda p: (len(p), p)), list(notes)
-
-
-def _like(table: Table, chart: str, row: Row) -> str:
-    keys = table.charts[chart].keys
-    other = " ".join(f"{k.name} {k.values[i]}" for k, i in zip(keys, row.like, strict=True) if i != ANY)
-    return f"this row behaves as {other or 'another'}; it is never proposed"
+def note_texts(judgement: Judgement) -> list[str]:
+    """The notes of unit, calls, charts, rows and selectors that a judgement rests on, each with what it belongs to."""
+    out: dict[str, None] = {}
+    for note in judgement.every_note:
+        text = note.text
+        if note.of == "copied row":
+            text = f"this row behaves as {text or 'another'}; it is never proposed"
+        out[text if note.of == "unit" else f"{note.name}: {text}"] = None
+    return list(out)
 
 
 def timing_lines(table: Table, answer: CallAnswer, others: Mapping[str, CallAnswer]) -> list[str]:
@@ -312,24 +314,31 @@ OPTIONS = {
 FROM = {"outdoor tons": "the outdoor unit", "model": "the plate", "static pressure": "your reading"}
 
 
-def not_checked_lines(table: Table, items: Sequence[tuple[str, str, str, str]]) -> list[str]:
-    """(call, stage, limit, why) as lines, one for each reason; where a fact is missing, what to add."""
-    by_why: dict[str, dict[str, list[tuple[str, str]]]] = {}
-    for call, stage, limit, why in items:
-        by_why.setdefault(why, {}).setdefault(limit, []).append((call, stage))
+def not_checked_lines(table: Table, items: Sequence[tuple[str, str, str, str, str]]) -> list[str]:
+    """(call, stage, limit, why, what it needs) as lines, one for each reason; where a fact is missing, what to add."""
+    by_why: dict[tuple[str, str], dict[str, list[tuple[str, str]]]] = {}
+    for call, stage, limit, why, needs in items:
+        by_why.setdefault((why, needs), {}).setdefault(limit, []).append((call, stage))
     out = []
-    for why, limits in by_why.items():
+    for (why, needs), limits in by_why.items():
         named = "; ".join(stages_text(stages) + (f", {limit}" if limit else "") for limit, stages in limits.items())
-        out.append(f"{named}: {why}{how_to_give(table, why)}")
+        out.append(f"{named}: {why}{how_to_give(table, needs)}")
     return out
 
 
-def how_to_give(table: Table, why: str) -> str:
-    """`: add --model 060, 080 or 110` behind a reason that a fact isn't given, else nothing."""
-    for verb in (" is not given", " are not given"):
-        name, given, _ = why.partition(verb)
-        if given and (name in OPTIONS or name in table.facts):
-            words = table.unit.models if name == "model" else table.facts[name].values if name in table.facts else ()
-            choices = listed(words, "or") if words else f".. (from {FROM[name]})" if name in FROM else ".."
-            return f": add {OPTIONS[name]} {choices}" if name in OPTIONS else f': add --fact "{name}={choices}"'
-    return ""
+def unchecked(judgement: Judgement) -> list[tuple[str, str, str, str, str]]:
+    """The limits that a fact not given leaves unchecked, as `not_checked_lines` takes them."""
+    out = [(s.call, s.stage, c.limit.source, c.why, c.needs) for s, c in judgement.checks("not_judged")]
+    for s, c in judgement.checks("depends"):
+        if not c.depends:
+            out.append((s.call, s.stage, c.limit.source, c.why or f"depends on {listed(c.facts)}", c.needs))
+    return out
+
+
+def how_to_give(table: Table, name: str) -> str:
+    """`: add --model 060, 080 or 110` for a fact that isn't given, else nothing."""
+    if name not in OPTIONS and name not in table.facts:
+        return ""
+    words = table.unit.models if name == "model" else table.facts[name].values if name in table.facts else ()
+    choices = listed(words, "or") if words else f".. (from {FROM[name]})" if name in FROM else ".."
+    return f": add {OPTIONS[name]} {choices}" if name in OPTIONS else f': add --fact "{name}={choices}"'

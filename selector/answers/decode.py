@@ -9,23 +9,28 @@ from selector.answers.call import (
     CallData,
     NoData,
     beside_text,
-    broken_limits,
     broken_lines,
     call_data,
+    depends_lines,
+    how_to_give,
     no_data,
     no_lines,
     not_checked_lines,
+    note_texts,
     outcome_text,
-    pages_and_notes,
     stage_cells,
     timing_lines,
+    unchecked,
+    worst_of,
 )
 from selector.answers.parts import (
     VERSION,
     ContradictionData,
+    NoteData,
     SettingData,
     UnitsData,
     contradictions_data,
+    notes_data,
     setting_data,
     units_data,
 )
@@ -39,21 +44,24 @@ from selector.answers.words.note import note_lines
 from selector.answers.words.ramp import DELAYS, seconds_text
 from selector.draw.parts.text import board_text
 from selector.job.observed.danger_table import shared_tap
+from selector.judge.danger import dangerous
+from selector.judge.decode import Decoded
+from selector.judge.judgement import Judgement, StageJudgement
 from selector.solve.board.marks import mark, marks_of, shared_taps
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board, Told, beyond, told
 from selector.solve.engine.together import Energised
-from selector.solve.search.decode import Decoded, Values
 from selector.table.model.figure_units import unit_of_quantity
 from selector.table.model.table import CellWord, Either, No, Table
-from selector.value import Published
+from selector.value import Published, replace
 
 SHOWN = 20
 """Distinct airflows listed; beyond that the range and the count."""
 
 
 class ValuesData(Published, frozen=True, kw_only=True):
-    """What a stage may be doing where something is unreadable or not given; `certain` where it makes no difference."""
+    """What a stage may be doing where something is unreadable or not given; `certain` where it makes no difference,
+    else `depends` on selectors and facts."""
 
     call: str
     stage: str
@@ -61,6 +69,7 @@ class ValuesData(Published, frozen=True, kw_only=True):
     exact: tuple[str, ...]
     noes: tuple[NoData, ...]
     certain: bool
+    depends: tuple[str, ...]
 
 
 class RunningStage(Published, frozen=True, kw_only=True):
@@ -103,39 +112,43 @@ class DecodeAnswer(Published, frozen=True, kw_only=True):
     contradictions: tuple[ContradictionData, ...]
     setting: SettingData
     open: tuple[str, ...]
+    assumed: tuple[str, ...]
     calls: tuple[CallData, ...]
     possible: tuple[ValuesData, ...]
     running: RunningData | None
     told: tuple[ToldData, ...]
     pages: tuple[str, ...]
-    notes: tuple[str, ...]
+    notes: tuple[NoteData, ...]
+    remarks: tuple[str, ...]
 
 
 def decode_answer(engine: Engine, decoded: Decoded, running: Energised | None) -> DecodeAnswer:
     """The answer for JSON."""
-    table = engine.table
-    pages, notes = pages_and_notes(table, decoded.answers)
+    table, judgement = engine.table, decoded.judgement
+    names = [p.name for p in table.parts]
     return DecodeAnswer(
         version=VERSION,
         table=table.name,
         model=engine.plate_model(),
         units=units_data(table),
-        dangers=tuple(_shared_lines(table, decoded)),
+        dangers=(*_shared_lines(table, judgement), *_dangers(table, _shown(judgement, running))),
         warnings=tuple(warnings(engine, decoded)),
-        contradictions=contradictions_data(decoded.differences),
-        setting=setting_data(decoded.setting, table),
-        open=tuple(table.parts[i].name for i in decoded.unread),
-        calls=tuple(map(call_data, decoded.answers.values())),
+        contradictions=contradictions_data(judgement.contradictions),
+        setting=setting_data(judgement.setting, table),
+        open=tuple(names[i] for i in judgement.open),
+        assumed=tuple(names[i] for i in judgement.assumed),
+        calls=tuple(call_data(table, answer, judgement) for answer in decoded.answers.values()),
         possible=tuple(
             ValuesData(
                 call=call,
                 stage=stage,
                 airflows=v.airflows,
                 exact=tuple(map(str, v.airflows)),
-                noes=tuple(NoData(code=n.kind, why=n.why) for n in v.noes),
+                noes=tuple(NoData(code=n.kind, why=n.why, needs=n.needs) for n in v.noes),
                 certain=v.certain,
+                depends=(*(names[i] for i in v.depends), *v.facts),
             )
-            for (call, stage), v in decoded.values.items()
+            for (call, stage), v in judgement.stages.items()
         ),
         running=None
         if running is None
@@ -154,105 +167,123 @@ def decode_answer(engine: Engine, decoded: Decoded, running: Energised | None) -
                 word=one.cell if isinstance(one.cell, str) else "",
                 no=no_data(one.cell),
             )
-            for one in told(Board(engine, decoded.setting))
+            for one in told(Board(engine, judgement.setting))
         ),
-        pages=tuple(pages),
-        notes=tuple(notes),
+        pages=judgement.pages,
+        notes=notes_data(judgement.every_note),
+        remarks=tuple(remarks(table, decoded)),
     )
+
+
+def _shown(judgement: Judgement, running: Energised | None) -> Judgement:
+    """The judgement of the stages that are shown: those that terminals call for, else all."""
+    if running is None:
+        return judgement
+    return replace(judgement, stages={at: judgement.stages[at] for at in ((s.call, s.stage) for s in running.stages)})
 
 
 def exit_code(decoded: Decoded, running: Energised | None) -> int:
     """1 where a call shown is not usable, outside its chart or beyond a limit in a possible case, or the equipment is
-    contradicted; else 0."""
-    if running is not None:
-        return int(isinstance(running.airflow, No) and running.airflow.kind != "does_not_run")
-    refused = any(n.refused for v in decoded.values.values() for n in v.noes)
-    return int(refused or bool(broken_limits(decoded.answers)) or bool(decoded.differences))
+    contradicted; else 0. What only a fact not given decides is not known."""
+    judgement = _shown(decoded.judgement, running)
+    stages = [s for s in judgement.stages.values() if s.depends or not s.facts]
+    refused = any(no.refused for s in stages for no in s.noes)
+    if running is not None and isinstance(running.airflow, No) and running.airflow.refused:
+        refused = True
+    outside = any(j.ok is False for s in stages for c in s.checks if c.depends or not c.facts for j in c.judged)
+    return int(refused or outside or bool(judgement.contradictions) or bool(judgement.shared))
 
 
 def lines(engine: Engine, decoded: Decoded, running: Energised | None, *, wide: bool, columns: int = 80) -> list[Block]:
     """The answer for people."""
-    table = engine.table
+    table, judgement = engine.table, _shown(decoded.judgement, running)
     out: list[Block] = [head(table, engine.plate_model())]
-    shared = _shared_lines(table, decoded)
-    said = [
-        *shared,
-        *(f"  {step}" for step in shared_tap(table.unit.motor).steps if shared),
-        *(f"Warning: {text}." for text in warnings(engine, decoded)),
-    ]
-    if running is None:
-        said += _refused_lines(table, decoded)
-        said += broken_lines(table, broken_limits(decoded.answers)) or _verdict(decoded)
-    drawn = board_text(table, decoded.setting, wide=wide, columns=columns - 2)
-    out += [*said, "", marks_of(decoded.setting, table), Raw(lines=tuple(f"  {x}".rstrip() for x in drawn)), ""]
+    shared = _shared_lines(table, judgement)
+    out += shared
+    out += [f"  {step}" for step in shared_tap(table.unit.motor).steps if shared]
+    broken = broken_lines(table, worst_of(judgement.broken))
+    dangers = _dangers(table, judgement)
+    out += [*dangers, *(f"Warning: {text}." for text in warnings(engine, decoded))]
+    refused = [((s.call, s.stage), no) for s in judgement.stages.values() for no in s.noes if no.refused]
+    out += no_lines(table, [(at, no) for at, no in refused if not judgement.stages[at].airflows])
+    out += [*(x for x in broken if x not in dangers), *depends_lines(table, judgement)]
+    if len(out) == 1 and running is None:
+        out += _verdict(judgement)
+    drawn = board_text(table, judgement.setting, wide=wide, columns=columns - 2)
+    out += ["", marks_of(judgement.setting, table), Raw(lines=tuple(f"  {x}".rstrip() for x in drawn))]
+    out += _assumed(table, judgement)
+    out.append("")
     if running is not None:
-        return out + _running(table, running)
-    cells = [
-        (f"{call} {stage}".strip(), *_possible(engine, decoded, call, stage, v))
-        for (call, stage), v in decoded.values.items()
-        if v.airflows or len(v.noes) > 1
-    ]
-    if cells:
-        out.append(Rows(cells=tuple(cells), right=figures_right(cells, 1)))
-    only = [(at, v.noes[0]) for at, v in decoded.values.items() if not v.airflows and len(v.noes) == 1]
-    out += no_lines(table, [(at, no) for at, no in only if not no.refused])
-    extras = [text for answer in decoded.answers.values() for text in timing_lines(table, answer, decoded.answers)]
-    extras += _timing(decoded)
-    extras += [text for one in told(Board(engine, decoded.setting)) if (text := _told(table, one))]
-    if extras:
-        out += ["", *extras]
-    unchecked = [
-        (s.call, s.stage, j.limit.source, j.why)
-        for a in decoded.answers.values()
-        for s in a.stages
-        for j in s.judged
-        if j.ok is None
-    ]
-    if unchecked:
-        out += ["", "Not checked", *(f"  {text}" for text in not_checked_lines(table, unchecked))]
-    pages, notes = pages_and_notes(table, decoded.answers)
-    tail = [*note_lines([*notes, *remarks(table, decoded)]), *([pages_text(pages)] if pages else [])]
+        out += _running(table, running)
+    else:
+        out += _table(engine, decoded)
+    items = unchecked(judgement)
+    if items:
+        out += ["", "Not checked", *(f"  {text}" for text in not_checked_lines(table, items))]
+    pages = pages_text(judgement.pages)
+    tail = [*note_lines([*note_texts(judgement), *remarks(table, decoded)]), *([pages] if judgement.pages else [])]
     return [*out, "", *tail] if tail else out
 
 
-def warnings(engine: Engine, decoded: Decoded) -> list[str]:
-    """What is said first: equipment that the board contradicts, static pressure beyond what the figures hold to,
-    selectors that the page says to leave elsewhere."""
+def _table(engine: Engine, decoded: Decoded) -> list[Block]:
+    """What every call does, how it starts and stops, and what else the charts tell."""
     table = engine.table
-    out = [contradiction_text(table, d) for d in decoded.differences]
-    out += beyond(engine)
-    for part in table.parts:
-        at = decoded.setting[part.index]
-        if part.leave_at is not None and at is not None and at != part.leave_at:
-            stands, leave = mark(table, part.index, at), mark(table, part.index, part.leave_at)
-            out.append(f"{part.name} is {stands}; the manual says to leave it {leave}")
-    return out
+    stages = decoded.judgement.stages
+    out: list[Block] = []
+    cells = [
+        (s.title, *_possible(table, decoded, s)) for s in stages.values() if s.airflows or len(s.noes) > 1 or s.facts
+    ]
+    if cells:
+        out.append(Rows(cells=tuple(cells), right=figures_right(cells, 1)))
+    only = [(at, s.noes[0]) for at, s in stages.items() if not s.airflows and len(s.noes) == 1 and not s.facts]
+    out += no_lines(table, [(at, no) for at, no in only if not no.refused])
+    extras = [text for answer in decoded.answers.values() for text in timing_lines(table, answer, decoded.answers)]
+    extras += _timing(decoded)
+    extras += [text for one in told(Board(engine, decoded.judgement.setting)) if (text := _told(table, one))]
+    return [*out, "", *extras] if extras else out
 
 
-def _refused_lines(table: Table, decoded: Decoded) -> list[str]:
-    """`cooling first and second, fan: not usable (page 23: do not use)`: calls with one fate on one line."""
-    noes = [(at, no) for at, v in decoded.values.items() for no in v.noes if no.refused and not v.airflows]
-    return no_lines(table, noes)
+def _assumed(table: Table, judgement: Judgement) -> list[str]:
+    """`Assumed, as installed: J4 15. Type what you see.`"""
+    named = [f"{table.parts[i].name} {mark(table, i, judgement.setting[i])}" for i in judgement.assumed]
+    return [f"Assumed, as installed: {listed(named)}. Type what you see."] if named else []
 
 
-def _shared_lines(table: Table, decoded: Decoded) -> list[str]:
+def _dangers(table: Table, judgement: Judgement) -> list[str]:
+    """The broken limits that can hurt."""
+    wrong = [(s, j) for s, j in worst_of(judgement.broken) if dangerous(table, j)]
+    return broken_lines(table, wrong)
+
+
+def warnings(engine: Engine, decoded: Decoded) -> list[str]:
+    """What is said before the verdict: equipment that the board contradicts, static pressure beyond what the figures
+    hold to where no limit tells it, selectors that the page says to leave elsewhere, charts on a row not usable."""
+    table, judgement = engine.table, decoded.judgement
+    out = [contradiction_text(table, d) for d in judgement.contradictions]
+    if not any(c.limit.quantity == "static pressure" for _, c in judgement.broken):
+        out += beyond(engine)
+    for index in judgement.not_left:
+        part = table.parts[index]
+        stands, leave = mark(table, index, judgement.setting[index]), mark(table, index, part.leave_at)
+        out.append(f"{part.name} is {stands}; the manual says to leave it {leave}")
+    return [*out, *(f"{name}: {outcome_text(table, no)}" for name, no in judgement.refused)]
+
+
+def _shared_lines(table: Table, judgement: Judgement) -> list[str]:
     """The danger of leads that share a tap, each pair once."""
     row = shared_tap(table.unit.motor)
     out = []
-    for lead, other, tap in shared_taps(decoded.setting, table):
+    for lead, other, tap in shared_taps(judgement.setting, table):
         said = row.first.format(what=f"{lead} and {other} share tap {tap}")
         out.append(f"{row.level}: {said}")
     return out
 
 
-def _verdict(decoded: Decoded) -> list[str]:
+def _verdict(judgement: Judgement) -> list[str]:
     """`OK: as set, within limits.` where every stage that runs was checked against a limit and none was open."""
-    judged = [j for a in decoded.answers.values() for s in a.stages for j in s.judged]
-    if any(n.refused for v in decoded.values.values() for n in v.noes):
-        return []
-    if decoded.differences or any(not v.certain for v in decoded.values.values()) or not judged:
-        return []
-    return ["OK: as set, within limits."] if all(j.ok for j in judged) else []
+    checks = [c for s in judgement.stages.values() for c in s.checks]
+    sure = all(s.certain and not any(no.refused for no in s.noes) for s in judgement.stages.values())
+    return ["OK: as set, within limits."] if sure and checks and all(c.state == "kept" for c in checks) else []
 
 
 def _running(table: Table, running: Energised) -> list[Block]:
@@ -264,25 +295,27 @@ def _running(table: Table, running: Energised) -> list[Block]:
     return out
 
 
-def _possible(engine: Engine, decoded: Decoded, call: str, stage: str, values: Values) -> tuple[str, str]:
+def _possible(table: Table, decoded: Decoded, s: StageJudgement) -> tuple[str, str]:
     """The airflow, or all it may be, and what goes with it."""
-    table = engine.table
-    answer = decoded.answers[call].stage(stage)
-    open_ = isinstance(answer.airflow, No) and answer.airflow.kind in ("unreadable", "not_known")
-    if not (open_ and decoded.unread and (values.airflows or len(values.noes) > 1)):
-        return outcome_text(table, answer.airflow), beside_text(table, answer)
+    answer = decoded.answers[s.call].stage(s.stage)
+    if not s.depends and not s.facts:
+        certain = s.reads and isinstance(s.outcome, Fraction)
+        return (
+            f"{outcome_text(table, s.outcome)}{' (certain, whatever the open positions are)' if certain else ''}",
+            beside_text(table, answer),
+        )
     words = []
-    if len(values.airflows) > SHOWN:
-        low = number_of(in_units(table).worked(values.airflows[0], "airflow"))
-        high = airflow_text(table, values.airflows[-1])
-        words.append(f"one of {counted(len(values.airflows), 'airflow')}, {low} to {high}")
-    elif values.airflows and all(x in values.which for x in values.airflows):
-        words.append(" or ".join(f"{airflow_text(table, x)}{_when(table, values.which[x])}" for x in values.airflows))
-    elif values.airflows:
-        words.append(airflows_text(table, values.airflows))
-    words += [outcome_text(table, n) for n in values.noes]
-    text = "; or ".join(words)
-    return (f"{text} (certain, whatever the open positions are)" if values.certain else text), ""
+    if len(s.airflows) > SHOWN:
+        low = number_of(in_units(table).worked(s.airflows[0], "airflow"))
+        high = airflow_text(table, s.airflows[-1])
+        words.append(f"one of {counted(len(s.airflows), 'airflow')}, {low} to {high}")
+    elif s.airflows and all(x in s.which for x in s.airflows):
+        words.append(" or ".join(f"{airflow_text(table, x)}{_when(table, s.which[x])}" for x in s.airflows))
+    elif s.airflows:
+        words.append(airflows_text(table, s.airflows))
+    words += [outcome_text(table, n) for n in s.noes]
+    depends = f" (depends on {listed(s.facts)}{how_to_give(table, s.facts[0])})" if s.facts else ""
+    return f"{'; or '.join(words)}{depends}", ""
 
 
 def _when(table: Table, which: tuple[tuple[int, int], ...]) -> str:

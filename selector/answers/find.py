@@ -12,22 +12,25 @@ from selector.answers.call import (
     CallData,
     NoData,
     NotCheckedData,
-    broken_limits,
     broken_lines,
     call_data,
     no_lines,
     not_checked_lines,
+    note_texts,
     outcome_text,
-    pages_and_notes,
     stage_cells,
+    unchecked,
+    worst_of,
 )
 from selector.answers.parts import (
     VERSION,
     LimitData,
     MoveData,
+    NoteData,
     SettingData,
     UnitsData,
     limit_data,
+    notes_data,
     setting_data,
     units_data,
 )
@@ -40,6 +43,7 @@ from selector.answers.words.listing import listed
 from selector.answers.words.move import board_rows, set_text
 from selector.answers.words.note import note_lines
 from selector.draw.parts.text import board_text
+from selector.judge.judge import judge_setting
 from selector.solve.board.marks import mark, marks_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer, beyond, evaluate, running_tons
@@ -83,7 +87,7 @@ class FoundData(Published, frozen=True, kw_only=True):
     to_set: tuple[MoveData, ...]
     calls: tuple[CallData, ...]
     pages: tuple[str, ...]
-    notes: tuple[str, ...]
+    notes: tuple[NoteData, ...]
     read_back: Literal[True]
 
 
@@ -165,7 +169,8 @@ def find_answer(engine: Engine, request: Request, result: FindResult) -> FindAns
         found=tuple(_found_data(engine, request, space, f) for f in result.found),
         closer=None if result.nearer is None else _found_data(engine, request, space, result.nearer),
         not_checked=tuple(
-            NotCheckedData(call=n.call, stage=n.stage, limit=n.limit, why=n.why) for n in result.not_judged
+            NotCheckedData(call=call, stage=stage, limit=limit, why=why, needs=needs)
+            for call, stage, limit, why, needs in _not_checked(engine, result)
         ),
         nothing_fits=None if miss is None else _miss_data(engine, request, space, miss),
         set_from_facts=_from_facts(table, space),
@@ -178,7 +183,7 @@ def find_answer(engine: Engine, request: Request, result: FindResult) -> FindAns
 
 def _found_data(engine: Engine, request: Request, space: Space, found: Found) -> FoundData:
     table = engine.table
-    pages, notes = pages_and_notes(table, found.answers)
+    judgement = judge_setting(engine, found.setting)
     unread = _unread(table, request, found)
     before = space.baseline
 
@@ -196,9 +201,9 @@ def _found_data(engine: Engine, request: Request, space: Space, found: Found) ->
         exact=str(found.deviation),
         moves=tuple(move(i, True) for i in _moved(found, unread)),
         to_set=tuple(move(i, False) for i in unread),
-        calls=tuple(map(call_data, found.answers.values())),
-        pages=tuple(pages),
-        notes=tuple(notes),
+        calls=tuple(call_data(table, answer, judgement) for answer in found.answers.values()),
+        pages=judgement.pages,
+        notes=notes_data(judgement.every_note),
         read_back=True,
     )
 
@@ -207,7 +212,10 @@ def _miss_data(engine: Engine, request: Request, space: Space, miss: Miss) -> Mi
     return MissData(
         closest=None if miss.nearest is None else _found_data(engine, request, space, miss.nearest),
         broken=tuple(BrokenData(call=c, stage=s, limit=limit_data(j)) for c, s, j in miss.broken),
-        refused=tuple(RefusedStage(call=c, stage=s, no=NoData(code=no.kind, why=no.why)) for c, s, no in miss.refused),
+        refused=tuple(
+            RefusedStage(call=c, stage=s, no=NoData(code=no.kind, why=no.why, needs=no.needs))
+            for c, s, no in miss.refused
+        ),
         held=tuple(engine.table.parts[p].name for p in miss.blame),
         release="all" if miss.together else "any",
     )
@@ -226,19 +234,18 @@ def lines(
         out += _miss(engine, request, result.miss)
     if result.found:
         out += _far(engine, request, result)
-        cautions = _cautions(engine, result.space, result.found[0])
-        out += ["", *cautions.before_blocks()]
         if any(a.deviation > b.deviation for a, b in pairwise(result.found)):
             points = f"{figure(request.near)} point{'s' if request.near != 1 else ''}"
             out += ["", f"Settings within {points} of each other: fewest moves first (--near 0: nearest first)."]
         for i, found in enumerate(result.found, 1):
             draw = drawn == "all" or (drawn == "first" and i == 1)
             out += ["", *_found(engine, request, result.space, found, i, draw=draw, wide=wide, columns=columns)]
-        out += ["", *cautions.then_blocks()]
+        cautions = _cautions(engine, result.space, result.found[0])
+        out += ["", *cautions.before_blocks(), *cautions.then_blocks()]
     if result.nearer is not None:
         out += ["", *_closer(engine, request, result.nearer)]
     told = {no.why for _, _, no in result.miss.refused} if result.miss is not None else set()
-    items = [(n.call, n.stage, n.limit, n.why) for n in result.not_judged if n.why not in told]
+    items = [item for item in _not_checked(engine, result) if item[3] not in told]
     if items:
         out += ["", "Not checked", *(f"  {text}" for text in not_checked_lines(table, items))]
     kept = [*_kept(table, result.space), *_left_out(result)]
@@ -247,6 +254,19 @@ def lines(
     if result.found:
         out += ["", _cautions(engine, result.space, result.found[0]).scope]
     return out
+
+
+def _not_checked(engine: Engine, result: FindResult) -> list[tuple[str, str, str, str, str]]:
+    """What can't be checked of the first setting, else of the closest, else of the board as it is."""
+    nearest = result.miss.nearest if result.miss is not None else None
+    first = result.found[0] if result.found else nearest
+    judgement = judge_setting(engine, first.setting if first is not None else result.space.standing)
+    open_ = [
+        (s.call, s.stage, "", s.outcome.why, s.outcome.needs)
+        for s in judgement.stages.values()
+        if isinstance(s.outcome, No) and s.outcome.kind != "does_not_run"
+    ]
+    return [*open_, *unchecked(judgement)]
 
 
 def _cautions(engine: Engine, space: Space, found: Found) -> Cautions:
@@ -299,7 +319,8 @@ def _closer(engine: Engine, request: Request, closer: Found) -> list[Block]:
         for s in [closer.answers[t.call].stage(t.stage)]
     ]
     out: list[Block] = [f"Closer, but breaks a limit: {marks_of(closer.setting, table)}, {', '.join(figures)}"]
-    return out + [f"  {text}" for text in broken_lines(table, broken_limits(closer.answers))]
+    wrong = worst_of(judge_setting(engine, closer.setting).broken)
+    return out + [f"  {text}" for text in broken_lines(table, wrong)]
 
 
 def _from_facts(table: Table, space: Space) -> dict[str, str]:
@@ -378,7 +399,8 @@ def _found(
     if loose:
         leads = f"lead{'s' if len(loose) > 1 else ''} {listed(loose)}"
         out.append(f"   Find {leads} first: two on one tap burn the winding")
-    pages, notes = pages_and_notes(table, found.answers)
+    judgement = judge_setting(engine, found.setting)
+    pages, notes = judgement.pages, note_texts(judgement)
     tail = [f"off target {percent(found.deviation)} in all", "checked by reading it back"]
     out.append(f"   {'; '.join([*tail, pages_text(pages)] if pages else tail)}")
     return out + [f"   {text}" for text in note_lines(notes)]

@@ -6,11 +6,12 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import Literal
 
+from selector.judge.judgement import LimitCheck, Note
 from selector.solve.board.marks import mark_by_part, marks_of
 from selector.solve.engine.limit import JudgedLimit
-from selector.solve.search.decode import DeclaredDifference
+from selector.solve.search.declared import DeclaredDifference
 from selector.table.model.table import Setting, Table
-from selector.value import Published
+from selector.value import Published, replace
 
 VERSION: Literal[2] = 2
 """The version of every answer's shape."""
@@ -40,8 +41,9 @@ class RangeData(Published, frozen=True, kw_only=True):
 
 
 class LimitData(Published, frozen=True, kw_only=True):
-    """A limit and how a stage sits with it; `ok` is null where it can't be checked, then `why` says what is missing.
-    `beyond`: how far over (positive) or below (negative)."""
+    """A limit and how a stage sits with it; `ok` is null where it can't be checked, then `why` says what is missing and
+    `needs` the fact that would settle it. `state`: kept, broken, depends (in its worst case here; on the selectors and
+    facts of `depends`) or not_judged. `beyond`: how far over (positive) or below (negative)."""
 
     limit: str
     quantity: str
@@ -51,6 +53,19 @@ class LimitData(Published, frozen=True, kw_only=True):
     beyond: Fraction
     firing_rate: str
     why: str
+    needs: str
+    state: str
+    depends: tuple[str, ...]
+
+
+class NoteData(Published, frozen=True, kw_only=True):
+    """A note of the manual: of a unit, call, chart, row, copied row (then it names the row this one behaves as) or
+    selector."""
+
+    of: str
+    name: str
+    text: str
+    page: str
 
 
 class ContradictionData(Published, frozen=True, kw_only=True):
@@ -102,19 +117,24 @@ def limit_data(judged: JudgedLimit) -> LimitData:
         ok=judged.ok,
         value=judged.value,
         allowed=RangeData(low=judged.low, high=judged.high),
-        beyond=beyond(judged.value, judged.low, judged.high),
+        beyond=judged.beyond,
         firing_rate=judged.rate,
         why=judged.why,
+        needs=judged.needs,
+        state="not_judged" if judged.ok is None else "kept" if judged.ok else "broken",
+        depends=(),
     )
 
 
-def beyond(value: Fraction | None, low: Fraction | None, high: Fraction | None) -> Fraction:
-    """How far over (positive) or below (negative) a range, 0 inside."""
-    if value is None:
-        return Fraction(0)
-    if low is not None and value < low:
-        return value - low
-    return value - high if high is not None and value > high else Fraction(0)
+def check_data(table: Table, check: LimitCheck) -> LimitData:
+    """A limit as it was judged, for JSON."""
+    depends = (*(table.parts[p].name for p in check.depends), *check.facts)
+    return replace(limit_data(check.judged[0]), needs=check.needs, state=check.state, depends=depends)
+
+
+def notes_data(notes: Iterable[Note]) -> tuple[NoteData, ...]:
+    """Notes for JSON."""
+    return tuple(NoteData(of=n.of, name=n.name, text=n.text, page=n.page) for n in notes)
 
 
 def contradictions_data(differences: Iterable[DeclaredDifference]) -> tuple[ContradictionData, ...]:

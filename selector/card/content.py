@@ -13,7 +13,7 @@ from selector.solve.board.marks import marks_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer, evaluate
 from selector.solve.engine.limit import JudgedLimit
-from selector.solve.search.decode import differences
+from selector.solve.search.declared import differences
 from selector.table.model.cautions import CUT, cautions
 from selector.table.model.edition import edition
 from selector.table.model.picture import Picture

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import product
 from math import prod
@@ -14,10 +14,11 @@ from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.solve.engine.instructions import Instruction
 from selector.solve.engine.limit import JudgedLimit
-from selector.solve.search.decode import differences
+from selector.solve.engine.readings import ChartReading
+from selector.solve.search.declared import differences
 from selector.solve.search.reach import airflows_over
 from selector.solve.search.space import SelectorGroup, Space, groups_of, read_back
-from selector.table.model.table import ABSENT, Call, No, Setting, figures_of
+from selector.table.model.table import ABSENT, ANY, Call, Named, No, Setting, figures_of
 from selector.value import Struct
 
 MOST_JUDGED = 400
@@ -62,6 +63,11 @@ def judge(engine: Engine, marks: BoardMarks, must_run: Collection[tuple[str, str
         refused=refused_charts(engine, setting),
         notes=(Note(of="unit", name=table.name, text=table.unit.note),) if table.unit.note else (),
     )
+
+
+def judge_setting(engine: Engine, setting: Setting) -> Judgement:
+    """How a board would stand in a setting that is proposed."""
+    return judge(engine, BoardMarks(setting=setting, delivered=False))
 
 
 def judge_stage(
@@ -115,6 +121,9 @@ class _Stage:
         airflows = tuple(sorted({x for c in cases for x in figures_of(c.airflow)}))
         noes = {c.airflow.kind: c.airflow for c in reversed(cases) if isinstance(c.airflow, No)}
         which: dict[Fraction, tuple[tuple[int, int], ...]] = {}
+        stopped = set(noes) == {"does_not_run"} and not airflows
+        program = () if stopped else self.program
+        notes, pages = _notes(self.engine, self.call, self.stage, program, self.setting)
         outcome = cases[0].airflow
         if depends or facts:
             seen = any(p in self.unread for p in depends)
@@ -139,7 +148,8 @@ class _Stage:
             facts=facts,
             which={airflow: tuple(dict.fromkeys(positions)) for airflow, positions in which.items()},
             checks=self._checks([c for c in cases if figures_of(c.airflow)]),
-            notes=_notes(self.engine, self.call, self.program, self.setting),
+            notes=notes,
+            pages=pages,
             rate=self.engine.asked(self.call, self.stage).rate,
             reads=self.needed,
             cases=self._listed(cases, needed=needed),
@@ -329,35 +339,52 @@ def _alone(at: Mapping[tuple[object, ...], object], n: int, pairs: frozenset[tup
     )
 
 
-def _notes(engine: Engine, call: Call, program: Iterable[Instruction], setting: Setting) -> tuple[Note, ...]:
-    """The notes of the call, and of every chart, row and selector that it reads, as far as its conditions may hold."""
+def _beside(engine: Engine, call: Call, stage: str) -> Iterator[ChartReading]:
+    """The charts of a stage's ramp and delays."""
+    rate = engine.asked(call, stage).rate
+    for by_stage in (call.ramp, call.on_delay, call.off_delay):
+        atom = by_stage.get(stage, by_stage.get(""))
+        if isinstance(atom, Named) and atom.kind == "chart" and engine.has_column(atom, stage):
+            yield from (r for _, _, r, _, _ in engine.operands("seconds", atom, call, stage, rate) if r is not None)
+
+
+def _notes(
+    engine: Engine, call: Call, stage: str, program: Sequence[Instruction], setting: Setting
+) -> tuple[tuple[Note, ...], tuple[str, ...]]:
+    """The notes of the call, and of every chart, row and selector that it reads, as far as its conditions may hold; and
+    the pages of these charts."""
     table = engine.table
     out: dict[Note, None] = {}
+    pages: dict[str, None] = {}
     if call.note:
         out[Note(of="call", name=call.name, text=call.note)] = None
-    for i in program:
-        if any(not isinstance(o := c.at(setting), No) and o[0] != 1 for c in i.conditions):
+    readings = [
+        r
+        for i in program
+        if not any(not isinstance(o := c.at(setting), No) and o[0] != 1 for c in i.conditions)
+        for r in i.readings
+    ]
+    for reading in dict.fromkeys((*readings, *(_beside(engine, call, stage) if program else ()))):
+        for p in reading.parts:
+            out |= {Note(of="selector", name=name, text=note): None for name, note in table.notes_at(p)}
+        chart = table.charts.get(reading.name)
+        if chart is None:
             continue
-        for reading in i.readings:
-            for p in reading.parts:
-                out |= {Note(of="selector", name=name, text=note): None for name, note in table.notes_at(p)}
-            chart = table.charts.get(reading.name)
-            if chart is None:
-                continue
-            if chart.note:
-                out[Note(of="chart", name=chart.name, text=chart.note, page=chart.page)] = None
-            at = [setting[p] for p in reading.parts]
-            choices = [
-                range(len(table.parts[p].positions)) if a is None else (a,)
-                for p, a in zip(reading.parts, at, strict=True)
-            ]
-            if prod(len(c) for c in choices) > MOST_ROWS:
-                continue
-            for positions in product(*choices):
-                row = reading.row(positions)
-                if row is not None and row.note:
-                    out[Note(of="row", name=chart.name, text=row.note, page=chart.page)] = None
-    return tuple(out)
+        if chart.page:
+            pages[chart.page] = None
+        if chart.note:
+            out[Note(of="chart", name=chart.name, text=chart.note, page=chart.page)] = None
+        choices = [range(len(table.parts[p].positions)) if (at := setting[p]) is None else (at,) for p in reading.parts]
+        if prod(len(c) for c in choices) > MOST_ROWS:
+            continue
+        for positions in product(*choices):
+            row = reading.row(positions)
+            if row is not None and row.note:
+                out[Note(of="row", name=chart.name, text=row.note, page=chart.page)] = None
+            if row is not None and row.like:
+                like = (f"{k.name} {k.values[i]}" for k, i in zip(chart.keys, row.like, strict=True) if i != ANY)
+                out[Note(of="copied row", name=chart.name, text=" ".join(like), page=chart.page)] = None
+    return tuple(out), tuple(pages)
 
 
 def shared_leads(engine: Engine, setting: Setting) -> tuple[tuple[int, ...], ...]:

@@ -9,7 +9,7 @@ from typing import Any
 from selector.judge.judge import judge_stage, parts_judged, refused_charts, shared_leads
 from selector.judge.judgement import StageJudgement
 from selector.solve.engine.engine import Engine
-from selector.solve.search.decode import DeclaredDifference, differences
+from selector.solve.search.declared import DeclaredDifference, differences
 from selector.table.model.table import ABSENT, Call, No, Setting
 from selector.value import Struct
 

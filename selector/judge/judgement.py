@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.solve.engine.limit import JudgedLimit, Limit
-from selector.solve.search.decode import DeclaredDifference
+from selector.solve.search.declared import DeclaredDifference
 from selector.table.model.table import No, NoKind, Setting
 from selector.value import Struct, field
 
@@ -16,11 +16,12 @@ Stands = NoKind | Literal["inside", "outside", "not_judged", "stopped", "depends
 """How a stage stands on one board. `not_judged`: there is an airflow and no limit that a fact judges; `stopped`: it has
 to run here and does not; `depends`: an open position decides whether a limit holds; else one of the five noes."""
 WRONG: frozenset[Stands] = frozenset({"outside", "not_usable", "outside_chart", "stopped"})
-NoteOf = Literal["unit", "chart", "row", "selector", "call"]
+NoteOf = Literal["unit", "chart", "row", "copied row", "selector", "call"]
 
 
 class Note(Struct, frozen=True, kw_only=True):
-    """A note of the page, what it belongs to, and its page ("" where none is given)."""
+    """A note of the page, what it belongs to, and its page ("" where none is given). That of a copied row is the row it
+    behaves as."""
 
     of: NoteOf
     name: str
@@ -55,8 +56,8 @@ class StageJudgement(Struct, frozen=True, kw_only=True):
     `facts` the facts that decide. Where one part alone decides, `which` gives for each airflow the (part, position)
     pairs that lead to it.
 
-    `reads`: the open parts that its judgement reads; `cases`: their positions -> how it then stands (empty where they
-    are too many to list). `needed`: it has to run here.
+    `pages`: the pages of the charts it reads. `reads`: the open parts that its judgement reads; `cases`: their
+    positions -> how it then stands (empty where they are too many to list). `needed`: it has to run here.
     """
 
     call: str
@@ -73,6 +74,12 @@ class StageJudgement(Struct, frozen=True, kw_only=True):
     reads: tuple[int, ...] = ()
     cases: Mapping[tuple[int, ...], Stands] = field(default_factory=dict)
     needed: bool = False
+    pages: tuple[str, ...] = ()
+
+    @property
+    def certain(self) -> bool:
+        """True where everything open makes no difference to its airflow."""
+        return len(self.airflows) + len(self.noes) == 1
 
     @property
     def stands(self) -> Stands:
@@ -126,4 +133,18 @@ class Judgement(Struct, frozen=True, kw_only=True):
     @property
     def broken(self) -> tuple[tuple[StageJudgement, LimitCheck], ...]:
         """Every limit that is broken for certain."""
-        return tuple((s, c) for s in self.stages.values() for c in s.checks if c.state == "broken")
+        return self.checks("broken")
+
+    def checks(self, state: State) -> tuple[tuple[StageJudgement, LimitCheck], ...]:
+        """Every limit in a state, stage by stage."""
+        return tuple((s, c) for s in self.stages.values() for c in s.checks if c.state == state)
+
+    @property
+    def every_note(self) -> tuple[Note, ...]:
+        """The notes of unit and stages, each once."""
+        return tuple(dict.fromkeys((*self.notes, *(n for s in self.stages.values() for n in s.notes))))
+
+    @property
+    def pages(self) -> tuple[str, ...]:
+        """The pages of the charts that are read, rising."""
+        return tuple(sorted({p for s in self.stages.values() for p in s.pages}, key=lambda p: (len(p), p)))

@@ -12,15 +12,15 @@ from math import prod
 from random import Random
 from typing import Any
 
+from selector.judge.decode import decode
 from selector.pocket.facts import offered_by
 from selector.problems import Refused
 from selector.solve.board.facts import NOTHING_KNOWN, Facts
 from selector.solve.board.marks import tapped_twice
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import StageAnswer, beyond
+from selector.solve.engine.evaluate import Board, StageAnswer, beyond
 from selector.solve.engine.together import energised, known_terminals
 from selector.solve.rank.rank import TooLarge
-from selector.solve.search.decode import decode
 from selector.solve.search.find import FindResult, Request, find
 from selector.solve.search.targets import Asked, Target
 from selector.table.model.table import ABSENT, NOES, CellWord, No, Ramp, Setting, Table
@@ -128,7 +128,9 @@ class Question:
 def answer(table: Table, engine: Engine, q: Question) -> Any:
     """What Python says."""
     if q.targets:
-        return found_answer(find(engine, Request(targets=q.targets, found=q.setting if q.found else None, held=q.held)))
+        return found_answer(
+            engine, find(engine, Request(targets=q.targets, found=q.setting if q.found else None, held=q.held))
+        )
     decoded = decode(engine, q.setting)
     open_ones: list[Any] | None = None
     if None in q.setting:
@@ -190,13 +192,30 @@ def _stage(s: StageAnswer, call: Any) -> list[Any]:
     ]
 
 
-def found_answer(result: FindResult) -> Any:
+def _not_judged(engine: Engine, setting: Setting) -> list[str]:
+    """Limits that can't be judged for want of a fact, and calls without an airflow."""
+    out: dict[str, None] = {}
+    board = Board(engine, setting)
+    for call in engine.table.calls.values():
+        for stage in call.stages:
+            for point in engine.points(call, stage):
+                x = board.airflow(point)
+                said = [("", x.why)] if isinstance(x, No) and x.kind != "does_not_run" else []
+                if not isinstance(x, No):
+                    said = [(j.limit.source, j.why) for j in board.judged(point) if j.ok is None]
+                for limit, why in said:
+                    told = [call.name, stage, limit, why]
+                    out[json.dumps(told, separators=(",", ":"), ensure_ascii=False)] = None
+    return list(out)
+
+
+def found_answer(engine: Engine, result: FindResult) -> Any:
     """What `find` says, as the page is asked for it."""
-    not_judged = [
-        json.dumps([n.call, n.stage, n.limit, n.why], separators=(",", ":"), ensure_ascii=False)
-        for n in result.not_judged
-    ]
     miss = result.miss
+    standing = result.found[0].setting if result.found else result.space.standing
+    not_judged = _not_judged(
+        engine, miss.nearest.setting if miss is not None and miss.nearest is not None else standing
+    )
     return [
         [
             [

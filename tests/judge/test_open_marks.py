@@ -16,7 +16,7 @@ from selector.judge.open_marks import OpenMarks, open_marks
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of
 from selector.solve.engine.engine import Engine
-from selector.solve.search.decode import differences
+from selector.solve.search.declared import differences
 from selector.table.library.library import load
 from selector.table.model.range import Range
 from selector.table.model.table import Setting, Table

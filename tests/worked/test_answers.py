@@ -14,11 +14,11 @@ from selector.draw.plots.ramp import average, stretches
 from selector.job.file.read import job_from_text
 from selector.job.house.steady import ComingUp, coming_up
 from selector.job.targets.house import house_of
+from selector.judge.decode import decode
 from selector.solve.board.marks import read_marks, setting_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer
 from selector.solve.engine.together import energised
-from selector.solve.search.decode import decode
 from selector.solve.search.find import Request, find
 from selector.solve.search.typed_facts import call_named, read_facts, read_target
 from selector.table.library.library import load

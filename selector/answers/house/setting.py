@@ -16,7 +16,7 @@ from selector.job.board.solution import OfferedSetting, Solution
 from selector.job.targets.house import House
 from selector.solve.board.marks import mark, marks_of
 from selector.solve.engine.engine import Engine
-from selector.solve.search.decode import differences
+from selector.solve.search.declared import differences
 from selector.table.model.roles import COMPRESSOR
 from selector.table.model.table import Setting, Table
 

@@ -17,7 +17,7 @@ from selector.job.targets.windows import TAKEN
 from selector.problems import Problem
 from selector.solve.board.marks import mark
 from selector.solve.engine.limit import JudgedLimit
-from selector.solve.search.decode import DeclaredDifference
+from selector.solve.search.declared import DeclaredDifference
 from selector.table.model.table import No, Setting, Table
 from selector.value import Struct
 

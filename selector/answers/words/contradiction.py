@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from selector.solve.board.facts import number_in
-from selector.solve.search.decode import DeclaredDifference
+from selector.solve.search.declared import DeclaredDifference
 from selector.table.model.figure_units import unit_of_quantity
 from selector.table.model.table import Table
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from selector.table.model.table import Table
 
 
@@ -18,6 +20,6 @@ def head(table: Table, model: str | None) -> str:
     return f"{text} ({given})" if given else text
 
 
-def pages_text(pages: list[str]) -> str:
+def pages_text(pages: Sequence[str]) -> str:
     """`manual, page 23`, `manual, pages 23, 24`; empty for none."""
     return f"manual, page{'s' if len(pages) > 1 else ''} {', '.join(pages)}" if pages else ""

@@ -41,9 +41,9 @@ def command(
     out counts as not known. Without marks you are asked for each.
     """
     from selector.answers.decode import decode_answer, exit_code, lines
+    from selector.judge.decode import decode
     from selector.solve.engine.engine import Engine
     from selector.solve.engine.together import energised, known_terminals
-    from selector.solve.search.decode import decode, with_declared
     from selector.solve.search.typed_facts import read_facts
     from selector.table.library.library import load
 
@@ -62,7 +62,7 @@ def command(
     known = read_facts([*pairs, ("model", model)] if model and not given else pairs, loaded)
     engine = Engine(loaded, known)
     with within_bounds():
-        decoded = decode(engine, with_declared(engine, setting, unread), unread)
+        decoded = decode(engine, setting, unread)
     words = terminals.replace(",", " ").split() if terminals else []
     if terminals is not None and not words:
         raise click.UsageError(f"--terminals is empty. This table names {' '.join(known_terminals(loaded))}.")

@@ -25,7 +25,7 @@ from selector.judge.judgement import Judgement
 from selector.judge.known import KnownFacts, OutsideLimit
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
-from selector.solve.search.decode import DeclaredDifference
+from selector.solve.search.declared import DeclaredDifference
 from selector.solve.search.find import NEAR, FindResult, Found, Request, find
 from selector.solve.search.read_back import decoded_back
 from selector.table.model.range import Range

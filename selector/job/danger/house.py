@@ -13,7 +13,7 @@ from selector.job.danger.seen import seen
 from selector.job.observed.danger_table import shared_tap
 from selector.job.targets.house import House
 from selector.solve.board.marks import shared_taps
-from selector.solve.search.decode import differences
+from selector.solve.search.declared import differences
 from selector.table.model.table import Setting
 from selector.units import Mistyped, parse_number
 

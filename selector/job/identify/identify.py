@@ -30,12 +30,12 @@ from selector.job.readings.reading_faults import ReadingState
 from selector.job.readings.readings_by_state import efficiency_of, heat_of
 from selector.job.readings.settled_marks import SettledMark, completed, settle
 from selector.job.readings.static import native_static
+from selector.judge.decode import decode
 from selector.problems import Refused
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import setting_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
-from selector.solve.search.decode import decode
 from selector.table.model.roles import Role, roles
 from selector.table.model.table import Call, Setting, Table
 from selector.units import convert, format_number
@@ -323,7 +323,7 @@ def _against(
     """One reading against one stage under assumed facts."""
     title = f"{stage[0]} {stage[1]}".strip()
     engine = Engine(table, facts)
-    decoded = decode(engine, setting)
+    decoded = decode(engine, setting, [i for i, at in enumerate(setting) if at is None])
     values = decoded.values[stage]
     unit = table.units.airflow
     charted = [convert(x, unit, "cfm") for x in values.airflows]

@@ -53,15 +53,6 @@ class Found(Struct, frozen=True, kw_only=True):
     changed: tuple[int, ...]
 
 
-class NotJudged(Struct, frozen=True, kw_only=True):
-    """A limit or a call that can't be judged, and the fact that is missing."""
-
-    call: str
-    stage: str
-    limit: str
-    why: str
-
-
 class Miss(Struct, frozen=True, kw_only=True):
     """Why nothing fits: the nearest setting there is with the limits it breaks, or why a call has no airflow, and held
     positions to blame.
@@ -91,7 +82,6 @@ class FindResult(Struct, frozen=True, kw_only=True):
 
     found: tuple[Found, ...]
     space: Space
-    not_judged: tuple[NotJudged, ...]
     miss: Miss | None = None
     nearer: Found | None = None
     not_to_be_had: tuple[tuple[str, str], ...] = ()
@@ -124,13 +114,9 @@ def find(engine: Engine, request: Request) -> FindResult:
     search = _Search(engine, request)
     ranked = search.ranked(request.first, request.near)
     miss = None if ranked else _miss(engine, request)
-    standing = ranked[0].setting if ranked else search.space.standing
-    if miss is not None and miss.nearest is not None:
-        standing = miss.nearest.setting
     return FindResult(
         found=tuple(ranked),
         space=search.space,
-        not_judged=_not_judged(engine, standing),
         miss=miss,
         nearer=_nearer(engine, request, ranked[0]) if ranked else None,
         not_to_be_had=search.not_to_be_had(),
@@ -151,24 +137,6 @@ def _nearer(engine: Engine, request: Request, best: Found) -> Found | None:
         return None
     free = _Search(engine, request, limits="none").ranked(1, Fraction(0))
     return free[0] if free and free[0].deviation + Fraction(1, 100) < best.deviation else None
-
-
-def _not_judged(engine: Engine, setting: Setting) -> tuple[NotJudged, ...]:
-    """Limits that can't be judged for want of a fact, and calls without an airflow, in a setting."""
-    out: dict[NotJudged, None] = {}
-    board = Board(engine, setting)
-    for call in engine.table.calls.values():
-        for stage in call.stages:
-            for point in engine.points(call, stage):
-                x = board.airflow(point)
-                if isinstance(x, No):
-                    if x.kind != "does_not_run":
-                        out[NotJudged(call=call.name, stage=stage, limit="", why=x.why)] = None
-                    continue
-                for j in board.judged(point):
-                    if j.ok is None:
-                        out[NotJudged(call=call.name, stage=stage, limit=j.limit.source, why=j.why)] = None
-    return tuple(out)
 
 
 def _miss(engine: Engine, request: Request) -> Miss:

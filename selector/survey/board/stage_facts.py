@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from selector.answers.survey.fault import RecordFault, depends_fault, limit_fault, no_fault
+from selector.judge.danger import dangerous
 from selector.judge.judgement import LimitCheck, StageJudgement
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.limit import JudgedLimit, Limit
 from selector.survey.board.surveyed_table import STATIC, SurveyedTable
 from selector.table.model.range import Range
-from selector.table.model.roles import by_heater
 from selector.table.model.table import Table
 from selector.value import Struct
 
@@ -107,9 +107,7 @@ def stage_facts(surveyed: SurveyedTable, engine: Engine, judged: StageJudgement)
 def _breach(engine: Engine, judged: StageJudgement, check: LimitCheck) -> Breach:
     worst = check.judged[0]
     over = worst.beyond > 0
-    chart = engine.table.charts.get(worst.limit.source)
-    strips = worst.limit.quantity == "airflow" and chart is not None and by_heater(engine.table, chart)
-    danger = over if worst.limit.of_heat else strips and not over
+    danger = dangerous(engine.table, worst)
     return Breach(
         fault=limit_fault(engine.table, judged.title, worst, over=over, danger=danger),
         by=worst.beyond if worst.value is not None else None,

@@ -15,11 +15,11 @@ import pytest
 
 from selector.answers.verify.answer import verify
 from selector.job.file.report import Report
+from selector.judge.decode import decode
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, evaluate
-from selector.solve.search.decode import decode
 from selector.solve.search.find import Request, find
 from selector.solve.search.targets import Target
 from selector.table.build.build import build_table

@@ -21,8 +21,8 @@ from selector.job.file.text import job_text
 from selector.job.line.typed import job_from_pairs
 from selector.job.plan.plan import Plan, plan
 from selector.job.targets.house import House, house_of
+from selector.judge.decode import decode
 from selector.solve.board.marks import marks_of, read_marks, setting_of
-from selector.solve.search.decode import decode
 from selector.table.build.build import build_table
 from selector.table.model.table import Table
 from selector.table.source import source_from_text

@@ -7,14 +7,15 @@ from fractions import Fraction
 
 import pytest
 
-from selector.answers.call import pages_and_notes
+from selector.answers.call import note_texts
 from selector.answers.decode import decode_answer, lines
+from selector.judge.decode import decode
+from selector.judge.judge import judge_setting
 from selector.problems import Refused
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, evaluate
-from selector.solve.search.decode import decode
 from selector.solve.search.find import FindResult, Request, find
 from selector.solve.search.targets import Target
 from selector.table.build.build import build_table
@@ -108,7 +109,7 @@ def test_a_condition_goes_by_the_letter() -> None:
 
 def test_the_letter_is_told_with_what_it_picks() -> None:
     e = engine()
-    notes = pages_and_notes(e.table, board(e, "10000"))[1]
+    notes = note_texts(judge_setting(e, setting_of(read_marks(["SW1=10000"], e.table), e.table)))
     assert notes == ["cooling airflow: profile B (for two tons)", "fan airflow: profile B (for two tons)"]
 
 

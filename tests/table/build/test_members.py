@@ -7,8 +7,9 @@ from fractions import Fraction
 
 import pytest
 
-from selector.answers.call import pages_and_notes
+from selector.answers.call import note_texts
 from selector.answers.decode import warnings
+from selector.judge.decode import decode
 from selector.judge.judge import judge
 from selector.judge.known import marks as standing
 from selector.problems import Refused
@@ -16,7 +17,6 @@ from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import evaluate
-from selector.solve.search.decode import decode
 from selector.solve.search.find import FindResult, Request, find
 from selector.solve.search.targets import Target
 from selector.table.build.build import build_table
@@ -163,7 +163,7 @@ def test_a_menu_has_the_entries_of_its_model() -> None:
 def test_notes_of_one_switch() -> None:
     e = engine("36")
     setting = board(e.table, "SW1=001000", "J1=A", "N1=100")
-    assert pages_and_notes(e.table, evaluate(e, setting))[1] == ["SW1-3: set it before power-up"]
+    assert note_texts(judge(e, standing(setting))) == ["SW1-3: set it before power-up"]
     notes = judge(e, standing(setting)).stages["cooling", ""].notes
     assert [(n.of, n.name, n.text) for n in notes] == [("selector", "SW1-3", "set it before power-up")]
 

@@ -7,7 +7,8 @@ from fractions import Fraction
 
 import pytest
 
-from selector.answers.call import outcome_text, pages_and_notes
+from selector.answers.call import note_texts, outcome_text
+from selector.judge.decode import decode
 from selector.judge.judge import judge
 from selector.judge.known import marks as standing
 from selector.problems import Refused
@@ -15,7 +16,6 @@ from selector.solve.board.facts import NOTHING_KNOWN
 from selector.solve.board.marks import read_marks, setting_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, evaluate
-from selector.solve.search.decode import decode
 from selector.solve.search.find import Request, find
 from selector.solve.search.targets import Target
 from selector.table.build.build import build_table
@@ -84,6 +84,11 @@ def asked(marks: str) -> dict[str, CallAnswer]:
     return evaluate(Engine(table, NOTHING_KNOWN), board(table, marks))
 
 
+def said_of(marks: str) -> list[str]:
+    table = table_of()
+    return note_texts(judge(Engine(table, NOTHING_KNOWN), standing(board(table, marks))))
+
+
 def possible(found: Fraction | No) -> tuple[int, ...]:
     assert isinstance(found, No)
     assert found.kind == "unreadable"
@@ -147,13 +152,12 @@ def test_find_offers_no_open_figure_and_counts_what_it_left_out() -> None:
 
 
 def test_a_rough_figure_counts_as_printed_and_is_told() -> None:
-    table = table_of()
     answers = asked("0100")
     assert answers["cooling"].stages[0].airflow == 800
-    notes = pages_and_notes(table, answers)[1]
+    notes = said_of("0100")
     assert "cooling airflow: an approximate figure on the page (about)" in notes
     assert "fan: the page gives about 50 %" in notes
-    assert pages_and_notes(table, asked("1100"))[1] == ["fan: the page gives about 50 %"]
+    assert said_of("1100") == ["fan: the page gives about 50 %"]
 
 
 def test_words() -> None:

@@ -1,0 +1,36 @@
+"""Selectors that tell the board what equipment is there, held against what is known of it."""
+
+from __future__ import annotations
+
+from selector.solve.engine.engine import Engine
+from selector.solve.search.space import declared_position
+from selector.table.model.table import Setting
+from selector.value import Struct
+
+
+class DeclaredDifference(Struct, frozen=True, kw_only=True):
+    """A selector that declares equipment other than what is known to be there."""
+
+    selector: str
+    fact: str
+    board: str
+    known: str
+
+
+def differences(engine: Engine, setting: Setting) -> tuple[DeclaredDifference, ...]:
+    """Selectors whose declaration isn't the known equipment."""
+    out: list[DeclaredDifference] = []
+    for fact, part in engine.declarers.items():
+        known = engine.facts.model if fact == "model" else engine.facts.values.get(fact)
+        at = setting[part.index]
+        if known is None or at is None or declared_position(engine, part, fact) == at:
+            continue
+        out.append(
+            DeclaredDifference(
+                selector=part.name,
+                fact=fact,
+                board=part.word(at) if at < 0 else part.tells(at),
+                known=known if isinstance(known, str) else f"{float(known):g}",
+            )
+        )
+    return tuple(out)
