@@ -220,11 +220,14 @@ def depends_lines(table: Table, judgement: Judgement) -> list[str]:
     ]
 
 
-def broken_lines(table: Table, wrong: Iterable[tuple[StageAnswer | StageJudgement, JudgedLimit]]) -> list[str]:
-    """`heating first and second: rise 67.8 F, 2.8 F over the plate's 65 F`; calls with one fate on one line."""
+def broken_lines(
+    table: Table, wrong: Iterable[tuple[StageAnswer | StageJudgement, JudgedLimit]], *, set_so: bool = False
+) -> list[str]:
+    """`heating first and second: rise 67.8 F, 2.8 F over the plate's 65 F`; calls with one fate on one line. Of a board
+    that is set so, what can hurt is called a danger and comes first."""
     by_text: dict[tuple[str, str], list[tuple[str, str]]] = {}
     for s, j in wrong:
-        danger = "DANGER, " if dangerous(table, j) else ""
+        danger = "DANGER, " if set_so and dangerous(table, j) else ""
         by_text.setdefault((danger, judged_text(table, j)), []).append((s.call, s.stage))
     lines = [(danger, f"{danger}{stages_text(stages)}: {text}") for (danger, text), stages in by_text.items()]
     return [text for danger, text in sorted(lines, key=lambda line: not line[0])]

@@ -201,12 +201,14 @@ def lines(engine: Engine, decoded: Decoded, running: Energised | None, *, wide: 
     shared = _shared_lines(table, judgement)
     out += shared
     out += [f"  {step}" for step in shared_tap(table.unit.motor).steps if shared]
-    broken = broken_lines(table, worst_of(judgement.broken))
+    broken = broken_lines(table, worst_of(judgement.broken), set_so=True)
     dangers = _dangers(table, judgement)
     out += [*dangers, *(f"Warning: {text}." for text in warnings(engine, decoded))]
     refused = [((s.call, s.stage), no) for s in judgement.stages.values() for no in s.noes if no.refused]
     out += no_lines(table, [(at, no) for at, no in refused if not judgement.stages[at].airflows])
     out += [*(x for x in broken if x not in dangers), *depends_lines(table, judgement)]
+    facts = dict.fromkeys(f for s in judgement.stages.values() for f in s.facts)
+    out += [f"Not known: {fact}{how_to_give(table, fact)}." for fact in facts]
     if len(out) == 1 and running is None:
         out += _verdict(judgement)
     drawn = board_text(table, judgement.setting, wide=wide, columns=columns - 2)
@@ -252,7 +254,7 @@ def _assumed(table: Table, judgement: Judgement) -> list[str]:
 def _dangers(table: Table, judgement: Judgement) -> list[str]:
     """The broken limits that can hurt."""
     wrong = [(s, j) for s, j in worst_of(judgement.broken) if dangerous(table, j)]
-    return broken_lines(table, wrong)
+    return broken_lines(table, wrong, set_so=True)
 
 
 def warnings(engine: Engine, decoded: Decoded) -> list[str]:
@@ -314,7 +316,7 @@ def _possible(table: Table, decoded: Decoded, s: StageJudgement) -> tuple[str, s
     elif s.airflows:
         words.append(airflows_text(table, s.airflows))
     words += [outcome_text(table, n) for n in s.noes]
-    depends = f" (depends on {listed(s.facts)}{how_to_give(table, s.facts[0])})" if s.facts else ""
+    depends = f" (by {listed(s.facts)})" if s.facts else ""
     return f"{'; or '.join(words)}{depends}", ""
 
 

@@ -364,6 +364,8 @@ def _notes(
         if not any(not isinstance(o := c.at(setting), No) and o[0] != 1 for c in i.conditions)
         for r in i.readings
     ]
+    led = {one for r in readings for one in r.led}
+    """Their rows are told with the rows of the charts that they lead to."""
     for reading in dict.fromkeys((*readings, *(_beside(engine, call, stage) if program else ()))):
         for p in reading.parts:
             out |= {Note(of="selector", name=name, text=note): None for name, note in table.notes_at(p)}
@@ -379,7 +381,7 @@ def _notes(
             continue
         for positions in product(*choices):
             row = reading.row(positions)
-            if row is not None and row.note:
+            if row is not None and row.note and reading not in led:
                 out[Note(of="row", name=chart.name, text=row.note, page=chart.page)] = None
             if row is not None and row.like:
                 like = (f"{k.name} {k.values[i]}" for k, i in zip(chart.keys, row.like, strict=True) if i != ANY)

@@ -110,7 +110,11 @@ def test_a_condition_goes_by_the_letter() -> None:
 def test_the_letter_is_told_with_what_it_picks() -> None:
     e = engine()
     notes = note_texts(judge_setting(e, setting_of(read_marks(["SW1=10000"], e.table), e.table)))
-    assert notes == ["cooling airflow: profile B (for two tons)", "fan airflow: profile B (for two tons)"]
+    assert notes == [
+        "cooling airflow: profile B (for two tons)",
+        "fan airflow: profile B (for two tons)",
+        "profile: for two tons",  # the row that the condition of `dry` looks at
+    ]
 
 
 def test_find_searches_the_switches_behind_the_letter_and_no_row_that_behaves_as_another() -> None:
