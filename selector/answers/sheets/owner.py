@@ -146,7 +146,7 @@ def _wrong(unit: UnitRecord, visit: VisitRecord) -> Iterator[str]:
 
 
 def _cause(cause: Cause) -> str:
-    return CAUSES[cause.name].format(parts=PARTS[cause.side])
+    return CAUSES[cause.name].format(parts=cause.part or PARTS[cause.side])
 
 
 def _when(date: str) -> str:

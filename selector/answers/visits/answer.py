@@ -39,7 +39,7 @@ from selector.job.danger.hazard import stops
 from selector.job.file.model import TypedWord
 from selector.job.file.report import Report
 from selector.job.visits.changes import Change, NotCompared, StateChanges, VisitChanges, changes_at
-from selector.job.visits.measured_at import VisitRecord
+from selector.job.visits.measured_at import WHOLE, VisitRecord
 from selector.job.visits.owed import OwedWork, Season, UnitRecord
 from selector.solve.board.marks import mark, marks_of
 from selector.table.model.table import Setting, Table
@@ -121,8 +121,8 @@ def _headline(unit: UnitRecord, changes: VisitChanges) -> Iterator[str]:
 
 
 def _whole(change: Change) -> bool:
-    """A static of one side goes with the whole where that was read."""
-    return change.now.name not in ("return static", "supply static")
+    """Sides and parts stand in the rows below."""
+    return change.now.name in WHOLE
 
 
 def _since(state: StateChanges) -> str:
@@ -282,7 +282,8 @@ def _state_data(state: StateChanges, table: Table) -> StateChangeData:
             for one in state.changes
         ),
         causes=tuple(
-            CauseData(cause=one.name, side=one.side, said=cause_text(one), do=do_text(one)) for one in state.causes
+            CauseData(cause=one.name, side=one.side, part=one.part, said=cause_text(one), do=do_text(one))
+            for one in state.causes
         ),
     )
 

@@ -51,6 +51,7 @@ class CauseData(Published, frozen=True, kw_only=True):
 
     cause: str
     side: str
+    part: str
     said: str
     do: str
 

@@ -10,7 +10,7 @@ from selector.answers.words.figure import ShownFigure, UnitNames, number_of, tex
 from selector.answers.words.listing import listed
 from selector.job.visits.causes import Cause, Side
 from selector.job.visits.changes import Change, MovedMark
-from selector.job.visits.measured_at import STATICS, MeasuredFigure
+from selector.job.visits.measured_at import WHOLE, MeasuredFigure
 from selector.job.visits.owed import OwedWork, Season, UnitRecord, Work
 from selector.solve.board.marks import mark
 from selector.table.model.table import Table
@@ -72,7 +72,7 @@ def shown(figure: MeasuredFigure, table: Table, value: Fraction | None = None) -
         return units.worked(convert(value, "cfm", table.units.airflow), "airflow")
     if figure.name == "rise":
         return units.worked(rise(value, "F", table.units.temperature), "temperature difference")
-    if figure.name in STATICS:
+    if figure.name == "static pressure" or figure.name not in WHOLE:
         return units.worked(convert(value, "in. w.c.", table.units.pressure), "pressure")
     if figure.name == "input":
         return units.worked(value, "heat rate")
@@ -100,13 +100,13 @@ def short_change(change: Change, table: Table) -> str:
 
 
 def cause_text(cause: Cause) -> str:
-    """`more restriction on the return side`."""
-    return SAID[cause.name].format(side=SIDES[cause.side])
+    """`more restriction on the return side`; `more restriction, in the filter`."""
+    return SAID[cause.name].format(side=f", in the {cause.part}" if cause.part else SIDES[cause.side])
 
 
 def do_text(cause: Cause) -> str:
     """What to do about it."""
-    return DO[cause.name].format(parts=PARTS[cause.side])
+    return DO[cause.name].format(parts=f"the {cause.part}" if cause.part else PARTS[cause.side])
 
 
 def moved_text(moved: Sequence[MovedMark], table: Table) -> str:

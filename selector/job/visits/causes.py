@@ -51,10 +51,12 @@ ALONE = ("input up", "input down")
 
 
 class Cause(Struct, frozen=True, kw_only=True):
-    """What the change points to, by its name in the table; `side`: the side whose static changed."""
+    """What the change points to, by its name in the table; `side`: the side whose static changed by itself, `part`: the
+    part of the air's way that changed most, where it was read part by part."""
 
     name: str
     side: Side = ""
+    part: str = ""
 
 
 class CauseRow(Struct, frozen=True, kw_only=True):
@@ -84,7 +86,7 @@ def _read(text: str) -> tuple[CauseRow, ...]:
 ROWS = _read(CAUSES)
 
 
-def causes_of(ways: Mapping[str, Way], side: Side = "") -> tuple[Cause, ...]:
+def causes_of(ways: Mapping[str, Way], side: Side = "", part: str = "") -> tuple[Cause, ...]:
     """What the ways of the figures (static pressure, airflow, watts, rise, input) point to; nothing where all are the
     same.
 
@@ -98,4 +100,7 @@ def causes_of(ways: Mapping[str, Way], side: Side = "") -> tuple[Cause, ...]:
     rest = [name for name in found if name not in ALONE]
     if first:  # a rise that changed with the input is explained by it
         rest = [name for name in rest if not name.endswith("heat")]
-    return tuple(Cause(name=name, side=side if "restriction" in name else "") for name in (*first, *rest[:1]))
+    return tuple(
+        Cause(name=name, side=side, part=part) if "restriction" in name else Cause(name=name)
+        for name in (*first, *rest[:1])
+    )

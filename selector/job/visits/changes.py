@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.job.visits.causes import Cause, Side, Way, causes_of
-from selector.job.visits.measured_at import MeasuredFigure, VisitRecord
+from selector.job.visits.measured_at import SIDES, WHOLE, MeasuredFigure, VisitRecord
 from selector.table.model.table import Setting
 from selector.value import Struct
 
@@ -86,7 +86,9 @@ def changes_at(visits: Sequence[VisitRecord]) -> VisitChanges:
     return VisitChanges(
         moved=tuple(_moved(before[-1], now)) if before else (),
         states=tuple(
-            StateChanges(call=call, stage=stage, changes=tuple(found), causes=causes_of(_ways(found), _side(found)))
+            StateChanges(
+                call=call, stage=stage, changes=tuple(found), causes=causes_of(_ways(found), _side(found), _part(found))
+            )
             for (call, stage), found in compared.items()
         ),
         not_compared=tuple(left_out),
@@ -131,6 +133,13 @@ def _side(found: Sequence[Change]) -> Side:
     if back != "same" and supply == "same" and "supply static" in ways:
         return "return"
     return "supply" if supply != "same" and back == "same" and "return static" in ways else ""
+
+
+def _part(found: Sequence[Change]) -> str:
+    """The part of the air's way whose drop changed most beyond both bands, the way the whole did."""
+    whole = _ways(found).get("static pressure", "same")
+    parts = [one for one in found if one.now.name not in (*WHOLE, *SIDES) and one.way == whole != "same"]
+    return max(parts, key=lambda one: abs(one.now.value - one.was.value)).now.name if parts else ""
 
 
 def _moved(before: VisitRecord, now: VisitRecord) -> Iterator[MovedMark]:

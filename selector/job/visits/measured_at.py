@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
+from selector.air.figure import Figure, Worked
 from selector.job.danger.measured import METER_PERCENT
-from selector.job.file.fields import READING_VALUES
 from selector.job.file.model import Job
 from selector.job.house.at_visit import visit_jobs
 from selector.job.readings.reading_faults import PROBES_F
@@ -20,12 +20,15 @@ STATIC_PERCENT, STATIC_INWC = Fraction(5), Fraction(2, 100)
 """The band of a static reading: so much of it, and at least so much (common practice, no source)."""
 WATTS_PERCENT = Fraction(5)
 """The band of the blower's watts by a clamp or a plug-in meter (common practice, no source)."""
-STATICS = tuple(key for key, field in READING_VALUES.items() if "pressure" in field.kinds)
+SIDES = ("return static", "supply static")
+WHOLE = ("static pressure", "airflow", "watts", "rise", "input")
+"""Figures of a whole call; all others are statics of a side or drops of a part."""
 
 
 class MeasuredFigure(Struct, frozen=True, kw_only=True):
-    """One figure of one call: `name` airflow (cfm), rise (F), input (Btu/h), watts (W), or a static by its port
-    (in. w.c., without its sign); `band` is in the same unit, to each side."""
+    """One figure of one call: `name` airflow (cfm), rise (F), input (Btu/h), watts (W), the static of the call or a
+    side without its sign, or a part of the air's way with its drop (in. w.c.); `band` in the same unit, to each
+    side."""
 
     call: str
     stage: str
@@ -111,11 +114,20 @@ def _figures(one: JudgedState) -> Iterator[MeasuredFigure]:
             found["watts"] = taken.watts.value, "W", taken.watts.value * WATTS_PERCENT / 100
         if taken.static is not None:
             found["static pressure"] = _static(taken.static.value)
-        for key in STATICS:
-            if key in taken.reading.values and key != "static pressure":
+        for key in SIDES:
+            if key in taken.reading.values:
                 found[key] = _static(abs(taken.reading.values[key].value))
+    if one.profile is not None:
+        for part in one.profile.parts:
+            found[part.name] = part.drop.value, "in. w.c.", _band_of(part.drop)
     for name, (value, unit, band) in found.items():
         yield MeasuredFigure(call=state.call, stage=state.stage, name=name, value=value, unit=unit, band=band)
+
+
+def _band_of(drop: Figure) -> Fraction:
+    """The band of a part's drop: those of the ports it is read between, added."""
+    ports = drop.inputs if isinstance(drop, Worked) and len(drop.inputs) > 1 else (drop,)
+    return sum((_static(abs(port.value))[2] for port in ports), start=Fraction(0))
 
 
 def _static(inwc: Fraction) -> tuple[Fraction, str, Fraction]:

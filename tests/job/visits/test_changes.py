@@ -172,3 +172,20 @@ def test_the_example_reads_as_it_was_written() -> None:
 def test_what_a_change_points_to(told: dict[str, str], causes: list[str]) -> None:
     """Common practice, no source: trade's table of a unit over the years."""
     assert [cause.name for cause in causes_of(told)] == causes  # type: ignore[arg-type]
+
+
+def profile(filter_after: str) -> str:
+    return (
+        "  - {call: cooling second, minutes: 20, method: static, before filter: -0.10 in. w.c., after filter:"
+        f" -{filter_after} in. w.c., before coil: 0.40 in. w.c., after coil: 0.15 in. w.c.}}\n"
+    )
+
+
+def test_read_part_by_part_the_part_that_loaded_is_named() -> None:
+    """The filter takes 0.25 - 0.10 = 0.15, then 0.42 - 0.10 = 0.32: apart 0.17; each port at least 0.02, so at most
+    (0.02 + 0.02) + (0.02 + 0.021) = 0.081. Coil 0.40 - 0.15 = 0.25 both times."""
+    found = changed(profile("0.25"), visit(profile("0.42")))
+    told = ways(found)
+    assert told["cooling second", "filter"] == "up"
+    assert told["cooling second", "coil"] == "same"
+    assert [(c.name, c.part) for state in found.states for c in state.causes] == [("restriction or more air", "filter")]
