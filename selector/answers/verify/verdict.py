@@ -44,11 +44,11 @@ def verdict_of(verdict: Verdict, house: House) -> tuple[Word, str]:
     if verdict.against in ("unclocked low", "unclocked high") or (verdict.plate_heat and verdict.standing in OUTSIDE):
         return "No verdict", f"the input is not {_measured_word(verdict)}; {_at_plate(verdict, house)}"
     if verdict.against in ("low", "high"):
-        return _side_word(verdict.against), f"{off_setting(verdict, house)}{_and_stands(verdict)}"
+        return _side_word(verdict.against), f"{off_setting(verdict, house)}{_and_stands(verdict, house)}"
     if verdict.by_static:
         return "OK", f"as set, but {BY_STATIC}"
     if verdict.standing in OUTSIDE or verdict.standing in ("likely below", "likely above"):
-        return _side(verdict), f"as set, {STANDS[verdict.standing]}"
+        return _side(verdict), f"as set, {_stands(verdict, house)}"
     known = verdict.low is not None or verdict.high is not None
     if verdict.standing is None and known:
         return "OK", "as set; its limits depend on what the chart's airflow means at this altitude"
@@ -81,10 +81,25 @@ def _side(verdict: Verdict) -> Word:
     return "LOW" if verdict.standing in ("below", "likely below") else "HIGH"
 
 
-def _and_stands(verdict: Verdict) -> str:
+def _and_stands(verdict: Verdict, house: House) -> str:
     if verdict.by_static:
         return f", still {BY_STATIC}"
-    return "" if verdict.standing is None else f", {STANDS[verdict.standing]}"
+    return "" if verdict.standing is None else f", {_stands(verdict, house)}"
+
+
+def _stands(verdict: Verdict, house: House) -> str:
+    """Where it stands, with the limit that its band reaches over where that is too close to call."""
+    assert verdict.standing is not None
+    said = STANDS[verdict.standing]
+    if not verdict.standing.startswith("likely"):
+        return said
+    ends = (("minimum", verdict.low), ("maximum", verdict.high))
+    near = [
+        f"{name} {airflow_in(end.value, house.table)}"
+        for name, end in ends
+        if end is not None and any(one.low.value < end.value < one.high.value for one in verdict.moved)
+    ]
+    return f"{said} ({', '.join(near)})" if near else said
 
 
 def _measured_word(verdict: Verdict) -> str:
