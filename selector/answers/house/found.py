@@ -9,7 +9,7 @@ from selector.answers.danger import DangerData
 from selector.answers.house.allowed import allowed_of, allowed_text, limits_text
 from selector.answers.house.complaints import first_lines, limits_on, looks, moved_lines, quoted, sentences, turn_text
 from selector.answers.house.conflict import conflict_text
-from selector.answers.house.notes import FIT_HEADING, fit_lines, static_lines, unchecked, water_line
+from selector.answers.house.notes import FIT_HEADING, fit_lines, page_notes, static_lines, unchecked, water_line
 from selector.answers.house.plan import closest_lines, nothing_text
 from selector.answers.house.records import (
     ChoiceData,
@@ -120,6 +120,7 @@ class FoundAnswer(Published, frozen=True, kw_only=True):
     assumed: tuple[str, ...]
     not_checked: tuple[str, ...]
     static: tuple[str, ...]
+    page_notes: tuple[str, ...]
     water: WaterData | None
     complaint: tuple[str, ...]
     complaint_moves: tuple[str, ...]
@@ -168,6 +169,7 @@ def found_answer(answer: AsFound) -> FoundAnswer:
         assumed=tuple(assumed_lines(house)),
         not_checked=tuple(unchecked(house, found.now)),
         static=tuple(static_lines(found)),
+        page_notes=tuple(page_notes(house, found.now)),
         water=None
         if water is None
         else WaterData(off_delay_s=water.off_delay_s, ramp_down=water.ramp_down, constant_fan=water.constant_fan),
@@ -556,6 +558,7 @@ def _rest(answer: AsFound, choice: OfferedSetting | None) -> Iterator[str]:
     notes += [f"{w.words} is wanted: {w.why}." for w in found.granted.outcomes if w.why]
     notes += _wish_moves(answer) if answer.right else []
     notes += [f"{name} left alone: what is installed is not known." for name in found.untold]
+    notes += page_notes(house, choice.stages if choice is not None else found.now)
     in_force = house.job.in_force
     if not answer.offered and in_force is not None and in_force.text == "thermostat":
         notes.append("no move is offered while the thermostat is in force.")

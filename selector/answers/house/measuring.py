@@ -61,11 +61,13 @@ HIGH_FT = 2_000
 no source)."""
 
 
-def gas_up_here(house: House) -> str:
-    """What clocking needs up here; empty near the sea."""
+GAS_HERE = ", heating value at the meter from the utility"
+
+
+def gas_up_here(house: House) -> bool:
+    """True where the utility's heating value has to be asked for."""
     altitude = house.job.site.altitude
-    high = altitude is not None and altitude.value > HIGH_FT
-    return "; ask the utility for the heating value at the meter, a cubic foot holds less up here" if high else ""
+    return altitude is not None and altitude.value > HIGH_FT
 
 
 def _heat(house: House, heats: Sequence[Expected]) -> Iterator[str]:
@@ -77,7 +79,7 @@ def _heat(house: House, heats: Sequence[Expected]) -> Iterator[str]:
     fuel = fuel_of(house.job, house.table, house.table.calls[heats[-1].aim.call])
     first = ""
     if not electric and fuel in ("gas", "fuel", None) and not clocked_by(house.job):
-        first = f"clock the meter (other gas appliances off{gas_up_here(house)}), then "
+        first = f"clock the meter (other gas appliances off{GAS_HERE if gas_up_here(house) else ''}), then "
     elif fuel == "oil":
         first = "read nozzle and pump pressure, then "
     by_expect: dict[str, list[Expected]] = {}

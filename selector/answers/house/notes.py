@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from selector.air.figure import Figure, written
 from selector.answers.words.airflow import airflow_text
 from selector.answers.words.figure import ShownFigure, apart
 from selector.answers.words.listing import listed
+from selector.answers.words.note import page_note
 from selector.answers.words.static_parts import face_line, first_look, pressure_text, then_text
 from selector.job.board.expected import Expected
 from selector.job.board.moisture import WaterPutBack
@@ -20,6 +21,13 @@ from selector.job.targets.house import House
 from selector.job.verify.static_parts import static_at, statics_of
 from selector.table.model.table import No
 from selector.units import format_number
+
+
+def page_notes(house: House, stages: Sequence[Expected]) -> list[str]:
+    """The notes of the page that apply to what runs: of unit, calls, charts, rows, selectors."""
+    unit = house.table.unit.note
+    running = (n for one in stages if one.charted is not None or one.stands.depends for n in one.stands.notes)
+    return list(dict.fromkeys([*([unit] if unit else []), *map(page_note, running)]))
 
 
 def unjudged_lines(found: Solution) -> list[str]:

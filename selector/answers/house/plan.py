@@ -11,7 +11,15 @@ from selector.answers.house.allowed import allowed_of, allowed_text, end_words, 
 from selector.answers.house.complaints import against_lines, first_lines, looks, moved_lines, quoted, sentences
 from selector.answers.house.conflict import conflict_text, inner
 from selector.answers.house.measuring import HEADING, measure_lines
-from selector.answers.house.notes import FIT_HEADING, fit_lines, static_lines, unjudged_lines, water_line, watts_lines
+from selector.answers.house.notes import (
+    FIT_HEADING,
+    fit_lines,
+    page_notes,
+    static_lines,
+    unjudged_lines,
+    water_line,
+    watts_lines,
+)
 from selector.answers.house.records import (
     ChoiceData,
     ConflictData,
@@ -86,6 +94,7 @@ class PlanAnswer(Published, frozen=True, kw_only=True):
     notes: tuple[str, ...]
     not_checked: tuple[str, ...]
     static: tuple[str, ...]
+    page_notes: tuple[str, ...]
     water: WaterData | None
     measure: tuple[str, ...]
     would_fit: tuple[str, ...]
@@ -139,6 +148,7 @@ def plan_answer(plan: Plan) -> PlanAnswer:
         notes=tuple(house.notes),
         not_checked=tuple(unjudged_lines(found)),
         static=tuple(static_lines(found)),
+        page_notes=tuple(page_notes(house, _shown(found))),
         water=None
         if plan.water is None
         else WaterData(
@@ -369,9 +379,15 @@ def _notes(plan: Plan) -> Iterator[Block]:
     said += [water] if water else []
     said += [f"{name} left alone: what is installed is not known." for name in found.untold]
     said += [line for line in static_lines(found) if not line.startswith("WARNING")]
+    said += page_notes(found.house, _shown(found))
     if said:
         yield ""
         yield from (note_text(one) for one in dict.fromkeys(said))
+
+
+def _shown(found: Solution) -> tuple[Expected, ...]:
+    """The stages of the setting that is offered, else of the board as it stands."""
+    return found.now if found.best is None else found.best.stages
 
 
 def _end(plan: Plan, *, details: bool) -> Iterator[Block]:

@@ -29,6 +29,7 @@ from selector.answers.verify.record import (
 from selector.answers.verify.said import LOOK_AT, ROW_SAID
 from selector.answers.verify.steps import UNLIKELY, condition_text, one_of, steps_of, suspect_text
 from selector.answers.verify.verdict import said_of, verdict_of
+from selector.answers.words.note import page_note
 from selector.answers.words.settle import settled_text
 from selector.job.targets.house import House
 from selector.job.verify.causes import Explanation
@@ -146,7 +147,11 @@ def _state_data(one: JudgedState, house: House) -> JudgedData:
         ),
         fits=tuple(suspect_text(s, house) for s in verdict.fits),
         explanations=tuple(_why_data(e, house) for e in verdict.explanations),
-        notes=tuple(dict.fromkeys(r for taken in verdict.state.taken for r in taken.remarks)),
+        notes=tuple(
+            dict.fromkeys(
+                (*(r for taken in verdict.state.taken for r in taken.remarks), *map(page_note, verdict.notes_of_page))
+            )
+        ),
         next=_next_data(one, house),
     )
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from selector.air.figure import written
 from selector.answers.house.conflict import conflict_text
-from selector.answers.house.measuring import gas_up_here
+from selector.answers.house.measuring import GAS_HERE, gas_up_here
 from selector.answers.house.setting import cautions_of
 from selector.answers.house.stages import short_of
 from selector.answers.verify.cooling import cooling_steps
@@ -116,7 +116,7 @@ DO = {
 
 def _clock(verdict: Verdict, house: House) -> str:
     how = {"oil": "oil", "": "electric", "hot water": "water"}.get(verdict.fuel, "gas")
-    return CLOCKING[how] + (gas_up_here(house) if how == "gas" else "")
+    return CLOCKING[how] + (GAS_HERE if how == "gas" and gas_up_here(house) else "")
 
 
 def _sentences(said: str) -> list[str]:

@@ -22,6 +22,8 @@ TAPS = (
     "Line-voltage leads not in use are live while the motor runs: cap each one.",
     "Two taps energized together burn the winding. 24 V taps take 24 V only.",
 )
+LOW_VOLTAGE_TAPS = ("The taps take 24 V only, one lead a tap: park each one that isn't used.",)
+"""Of a constant-torque motor (common practice, no source)."""
 CUT = "A cut link can't be made whole again."
 CYCLE = "Then cycle the power: the board reads its selectors only at power-up."
 MAY_CYCLE = "Then cycle the power: the board may read its selectors only at power-up."
@@ -68,7 +70,7 @@ def cautions_for(table: Table, *, heat: bool, cooling: bool, cut: bool = False) 
     if electric:
         before.insert(1, SECOND_SUPPLY)
     if any(s.exclusive for s in table.selectors.values()):
-        before += TAPS
+        before += LOW_VOLTAGE_TAPS if table.unit.motor == "constant torque" else TAPS
     if cut:
         before.append(CUT)
     then = [] if table.unit.reads == "always" else [CYCLE if table.unit.reads else MAY_CYCLE]

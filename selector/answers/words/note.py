@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from selector.judge.judgement import Note
+
 
 def note_text(note: str) -> str:
     """`Note: filter and coil not stated.`"""
@@ -13,3 +15,8 @@ def note_text(note: str) -> str:
 def note_lines(notes: Iterable[str]) -> list[str]:
     """Every note once, in the order given."""
     return [note_text(note) for note in dict.fromkeys(notes)]
+
+
+def page_note(note: Note) -> str:
+    """`trims: not with a heat pump`: a note of the page with what it belongs to; that of the unit alone."""
+    return note.text if note.of == "unit" else f"{note.name}: {note.text}"
