@@ -330,6 +330,11 @@ class Exporter:
             "units": [table.units.airflow, table.units.temperature],
             "factor": number(engine.factor),
             "exclusive": [list(s.parts) for s in table.selectors.values() if s.exclusive],
+            "share": [
+                [sorted(leads), [[c.part, sorted(c.allowed)] for c in conditions]]
+                for s in table.selectors.values()
+                for leads, conditions in s.may_share
+            ],
             "facts": [_fact(o) for o in self.offered.values()],
             "parts": [self._part(p.index) for p in table.parts],
             "calls": [self._call(c) for c in table.calls.values()],

@@ -381,8 +381,14 @@ class Engine {
     for (const leads of this.table.exclusive)
       for (const a of leads)
         for (const b of leads)
-          if (a !== b && at[a] !== null && at[a] === at[b] && at[a] !== this.table.parts[a].p.length - 1) out.set(a, b);
+          if (a !== b && at[a] !== null && at[a] === at[b] && at[a] !== this.table.parts[a].p.length - 1)
+            if (!this.mayShare(a, b, at)) out.set(a, b);
     return out;
+  }
+  mayShare(a, b, at) {
+    return this.table.share.some(
+      ([leads, when]) => leads.includes(a) && leads.includes(b) && when.every(([p, allowed]) => allowed.includes(at[p])),
+    );
   }
   clashed(r, clash) {
     // why a reading of a lead is refused that stands on one tap with another, null if none does

@@ -23,6 +23,7 @@ from tests.table.build import (
     test_plates,
     test_ramps,
     test_shared_letters,
+    test_shared_tap,
     test_sums,
 )
 
@@ -35,6 +36,7 @@ TYPED = (
     test_plates,
     test_ramps,
     test_shared_letters,
+    test_shared_tap,
     test_sums,
 )
 PAGES = {one.__name__.rpartition("test_")[2]: one.PAGE for one in TYPED}

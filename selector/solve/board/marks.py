@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from selector.problems import Problem, Refused, close_match
 from selector.table.kinds import KINDS
 from selector.table.kinds.base import MarkError, read_one
-from selector.table.model.table import ABSENT, No, Part, Setting, Table
+from selector.table.model.table import ABSENT, No, Part, Selector, Setting, Table
 from selector.table.text.words import Names
 
 
@@ -180,7 +180,8 @@ def _quoted(text: str) -> str:
 
 
 def tapped_twice(setting: Setting, table: Table) -> dict[int, str]:
-    """Leads that share a tap with another, with the name of the other. Two leads on one tap burn the winding."""
+    """Leads that share a tap with another, with the name of the other, but for those that the page lets share. Two
+    leads on one tap burn the winding."""
     out: dict[int, str] = {}
     for selector in table.selectors.values():
         if not selector.exclusive:
@@ -188,9 +189,19 @@ def tapped_twice(setting: Setting, table: Table) -> dict[int, str]:
         for a in selector.parts:
             for b in selector.parts:
                 at = setting[a]
-                if a != b and at is not None and at == setting[b] and at != len(table.parts[a].positions) - 1:
+                if a == b or at is None or at != setting[b] or at == len(table.parts[a].positions) - 1:
+                    continue
+                if not _may_share(selector, a, b, setting):
                     out[a] = table.parts[b].name
     return out
+
+
+def _may_share(selector: Selector, a: int, b: int, setting: Setting) -> bool:
+    """True where the page lets two leads stand on one tap, as the other selectors of the board stand."""
+    return any(
+        {a, b} <= leads and all(c.part >= 0 and setting[c.part] in c.allowed for c in conditions)
+        for leads, conditions in selector.may_share
+    )
 
 
 def shared_taps(setting: Setting, table: Table) -> tuple[tuple[str, str, str], ...]:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from selector.table.build.builder import HEAT_FACTOR, Builder, range_of, text_of
+from selector.table.build.conditions import conditions_of
 from selector.table.build.figures import BadFigure, figure, ramp_steps
 from selector.table.build.implausible import fault
 from selector.table.build.steps import call_value
@@ -17,7 +18,7 @@ from selector.table.model.table import Fact, Part, Ramp, RampStep
 from selector.table.text.nodes import Scalar
 from selector.table.text.report import listed
 from selector.table.text.shapes import Fields
-from selector.table.text.words import Item
+from selector.table.text.words import Item, Names, match_names
 from selector.value import replace
 
 MOST_PARTS = 300
@@ -115,6 +116,26 @@ def build_board(b: Builder, board: dict[str, tuple[Scalar, Fields]]) -> None:
         b.selectors[name] = replace(selector, line=key.line)
         b.parts.extend(parts)
         _told_words(b, parts[0], fields)
+    _may_share(b, board)
+
+
+def _may_share(b: Builder, board: dict[str, tuple[Scalar, Fields]]) -> None:
+    """Reads which leads may stand on one tap."""
+    for name, (_, fields) in board.items():
+        node = fields.get("may share") if fields.get("kind").text == "taps" and "may share" in fields else None
+        if node is None or name not in b.selectors:
+            continue
+        selector = b.selectors[name]
+        leads = {b.parts[i].name[len(name) + 1 :]: i for i in selector.parts}
+        entries = [(node, None)] if not isinstance(node, dict) else list(node.values())
+        found = []
+        for place, inner in entries:
+            matched = match_names(b.words(place), Names(leads))
+            for item in matched.unknown:
+                b.unknown(item, item.text, "unknown-lead", f"a lead of {name}", leads)
+            conditions = conditions_of(b, inner) if isinstance(inner, dict) else ()
+            found.append((frozenset(leads[n] for n, _ in matched.found), conditions))
+        b.selectors[name] = replace(selector, may_share=tuple(found))
 
 
 def _member(b: Builder, name: str, key: Scalar, fields: Fields) -> None:

@@ -63,6 +63,8 @@ def check_unused_parts(table: Table, report: FileReport) -> None:
         for by_stage in (call.ramp, call.on_delay, call.off_delay):
             used.update(a.part for a in by_stage.values() if isinstance(a, Named))
     for selector in table.selectors.values():
+        used.update(c.part for _, conditions in selector.may_share for c in conditions)
+    for selector in table.selectors.values():
         used.update(i for i in selector.parts if table.parts[i].declares)
         idle = [
             table.parts[i]

@@ -9,12 +9,18 @@ from types import MappingProxyType
 from selector.table.kinds.base import POSITIONS, Kind, MarkError, is_unread, read_one, record
 from selector.table.kinds.parts import distinct, factory_of, marks_of, positions_of, selector_of
 from selector.table.model.table import Part, Selector
-from selector.table.text.shapes import Fields, FileReport, Words
+from selector.table.text.shapes import Fields, FileReport, Nested, Words
 
 PARKED = "parked"
 RECORD = record(
     "taps",
-    {"positions": POSITIONS, "leads": Words("The leads that go on the taps, named as printed.", "Y1 Y2 W G")},
+    {
+        "positions": POSITIONS,
+        "leads": Words("The leads that go on the taps, named as printed.", "Y1 Y2 W G"),
+        "may share": Nested(
+            Words(), 2, "Leads that the page lets share a tap, perhaps on a condition.", "{W G: {LK3: in}}"
+        ),
+    },
     ("positions", "leads"),
     "{kind: taps, positions: 1 2 3 4 5, leads: Y1 Y2 W G, factory: 2 4 3 1}",
     without=("gives", "declares", "says", "leave at", "not used"),

@@ -165,7 +165,7 @@ class Part(Struct, frozen=True, kw_only=True):
 
 class Selector(Struct, frozen=True, kw_only=True):
     """One selector of the board with its parts (indices into `Table.parts`). `turned`: degrees clockwise that it
-    hangs turned on the board."""
+    hangs turned on the board. `may_share`: leads that the page lets share a tap, and on which conditions."""
 
     name: str
     kind: str
@@ -176,6 +176,7 @@ class Selector(Struct, frozen=True, kw_only=True):
     turned: int = 0
     note: str = ""
     line: int = 0
+    may_share: tuple[tuple[frozenset[int], tuple[Condition, ...]], ...] = ()
 
 
 class Fact(Struct, frozen=True, kw_only=True):
