@@ -387,7 +387,8 @@ class Engine {
   }
   mayShare(a, b, at) {
     return this.table.share.some(
-      ([leads, when]) => leads.includes(a) && leads.includes(b) && when.every(([p, allowed]) => allowed.includes(at[p])),
+      ([leads, when]) =>
+        leads.includes(a) && leads.includes(b) && when.every(([p, allowed]) => allowed.includes(at[p])),
     );
   }
   clashed(r, clash) {
