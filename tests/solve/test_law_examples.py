@@ -174,3 +174,21 @@ def test_what_the_board_is_told_is_not_what_stands_outside() -> None:
     (check,) = judged(TOLD_TONS, "PS1=2", {"outdoor tons": "2"}).checks
     assert (check.state, check.by) == ("broken", (Fraction(5, 2),))
     assert len(found(TOLD_TONS, "cooling", "505").found) == 1
+
+
+DELAYED = """board: {J1: {kind: jumper, positions: A B}}
+charts:
+  air: {set: J1, gives: airflow, rows: A 300; B 350}
+  delay: {set: J1, across: {model: 060 080}, gives: seconds, rows: A 60 90; B 60 -}
+calls:
+  cooling: {airflow: air, off delay: delay}
+"""
+
+
+@pytest.mark.parametrize(("marks", "airflows", "noes"), [("J1=A", (300,), []), ("J1=B", (350,), ["outside_chart"])])
+def test_a_delay_that_one_model_does_not_print(marks: str, airflows: tuple[int, ...], noes: list[str]) -> None:
+    """On B the 080 has no delay printed, which refuses the stage: without the model it isn't known."""
+    stage = judged(DELAYED, marks)
+    assert stage.airflows == airflows
+    assert [no.kind for no in stage.noes] == noes
+    assert stage.facts == (("model",) if noes else ())

@@ -558,7 +558,10 @@ class Engine:
             )
 
     def _can_refuse(self, reading: ChartReading, cell: int) -> bool:
-        """True where some positions fall on a row that the page refuses, or on a blank."""
+        """True where some positions fall on a row that the page refuses, or on a blank, or may do so under a fact that
+        isn't given."""
+        if reading.needs:
+            return True
         slots = [
             [*range(len(p.positions)), *([ABSENT] if p.absent else [])]
             for p in (self.table.parts[i] for i in reading.parts)
