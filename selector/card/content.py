@@ -1,92 +1,131 @@
-"""What stands on a card, as plain texts and pictures: gathered once, then set as a page or as a sheet."""
+"""What stands on a card, gathered once as panels: the board and its airflows first, then found to left, what was
+measured, the code; on the back cautions, sums, what is owed, the next visits."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from selector.card.code import card_code
+from selector.answers.call import broken_limits, broken_lines
+from selector.answers.plots.strips import board_strips
+from selector.answers.words.caution import SCOPE, cautions_for
+from selector.answers.words.contradiction import contradiction_text
+from selector.answers.words.move import moved_parts, set_text
+from selector.card.blocks import (
+    Block,
+    Changes,
+    Code,
+    Head,
+    Look,
+    Pairs,
+    Panel,
+    Reverse,
+    Says,
+    Selectors,
+    SheetCell,
+    SheetGrid,
+    SheetList,
+)
+from selector.card.code import card_code, code_facts
+from selector.card.typeset import typeset
 from selector.draw.parts.draw import describe
+from selector.draw.plots.strip import Strips
 from selector.problems import Refused
 from selector.solve.board.marks import marks_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer, evaluate
-from selector.solve.engine.limit import JudgedLimit
 from selector.solve.search.declared import differences
-from selector.table.model.cautions import CUT, cautions
+from selector.table.model.cautions import burns
 from selector.table.model.edition import edition
-from selector.table.model.picture import Picture
+from selector.table.model.formula import formula
 from selector.table.model.quantities import RATINGS
 from selector.table.model.table import No, Ramp, Setting, Table
-from selector.units import format_number, plain
-from selector.value import Struct
+from selector.units import format_number
+from selector.value import Struct, field, replace
 
-RETURN_STATIC, SUPPLY_STATIC = "static pressure, return side", "static pressure, supply side"
-CLOCKED = "input clocked at the meter"
-FILTER = "filter in, size"
-BLANKS = (
-    RETURN_STATIC,
-    SUPPLY_STATIC,
-    CLOCKED,
-    FILTER,
-    "power off and on after setting",
-    "refrigerant charge rechecked",
-)
-"""What is asked of every unit and left to be filled in where it isn't given."""
-COLUMNS = (
-    ("call", 18),
-    ("terminals", 12),
-    ("airflow", 15),
-    ("target", 14),
-    ("expected", 15),
-    ("measured", 14),
-    ("method", 12),
-)
-"""The columns of the table of calls, with their widths in percent."""
 NO_CODE = "The marks are too long for a code; type them from this card."
-FOUND, FOUND_REST = "As found", "As found, other selectors"
-AS_LEFT = "The board was found as it is left."
-HATCHED = "Drawn hatched where the board is drawn as left."
+VISITS = 7
+"""Rows for next visits."""
 
 
-class CardRow(Struct, frozen=True, kw_only=True):
-    """One stage of one call. `measured` and `method` are empty where they are still to be filled in; so is `target`
-    where nothing was asked.
+class MeasuredAirflow(Struct, frozen=True, kw_only=True):
+    """An airflow measured in a stage: figure, method with its band, how far from the setting; `outside` where it breaks
+    a limit."""
 
-    `gives` is False where `airflow` says why there is none; then there is nothing to measure.
-    """
+    figure: str
+    method: str
+    off: str = ""
+    outside: bool = False
+
+
+class ReadOnCard(Struct, frozen=True, kw_only=True):
+    """Anything else that was read, as a sentence; `outside` where it breaks a limit."""
 
     name: str
-    terminals: str
-    airflow: str
-    target: str
-    expected: str
-    measured: str
-    method: str
-    gives: bool = True
+    text: str
+    outside: bool = False
+
+
+class HouseOnCard(Struct, frozen=True, kw_only=True):
+    """What a job adds to a board. `broken`: every danger and broken limit with the next step, the worst first; `first`:
+    other sentences that come before all figures; `sums`: why this setting, a heading and its lines; `owed`: what is
+    still to be done; `fuel`: None where nothing tells it, empty for electric heat."""
+
+    strips: Strips | None = None
+    broken: tuple[tuple[str, str], ...] = ()
+    first: tuple[str, ...] = ()
+    measured: Mapping[tuple[str, str], MeasuredAirflow] = field(default_factory=dict)
+    reads: tuple[ReadOnCard, ...] = ()
+    plate: tuple[tuple[str, str], ...] = ()
+    board: Mapping[str, str] = field(default_factory=dict)
+    facts: tuple[tuple[str, str], ...] = ()
+    sums: tuple[str, ...] = ()
+    expected: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    owed: tuple[str, ...] = ()
+    clocked: bool = False
 
 
 class Card(Struct, frozen=True, kw_only=True):
-    """A card. `warnings` are broken limits and contradictions, first of all that is said; `extras` ramps, delays and
-    notes of the rows used."""
+    """A card; `code` is empty where the marks are too long for one."""
 
     title: str
-    about: tuple[tuple[str, str], ...]
-    left: tuple[Picture, ...]
+    panels: tuple[Panel, ...]
     left_marks: str
-    found: tuple[Picture, ...]
-    found_marks: str
-    warnings: tuple[str, ...]
-    rows: tuple[CardRow, ...]
-    extras: tuple[str, ...]
-    blanks: tuple[tuple[str, str], ...]
-    cautions: tuple[str, ...]
     code: str
-    signed: tuple[tuple[str, str], ...] = ()
 
 
-Stage = tuple[str, str]
+Answers = Mapping[str, CallAnswer]
+
+
+class _Told(Struct, frozen=True, kw_only=True):
+    """Everything a panel is made of."""
+
+    engine: Engine
+    own: Table
+    left: Setting
+    found: Setting | None
+    now: Answers
+    known: HouseOnCard
+    turned: int
+    signed: tuple[str, str, str]
+    code: str
+
+    @property
+    def table(self) -> Table:
+        return self.engine.table
+
+    @property
+    def stages(self) -> list[StageAnswer]:
+        return [s for answer in self.now.values() for s in answer.stages]
+
+    @property
+    def running(self) -> list[StageAnswer]:
+        return [s for s in self.stages if isinstance(s.airflow, Fraction)]
+
+    @property
+    def heats(self) -> bool:
+        return any(self.table.calls[s.call].heats for s in self.running)
 
 
 def build_card(
@@ -94,82 +133,293 @@ def build_card(
     left: Setting,
     found: Setting | None = None,
     *,
-    targets: Mapping[Stage, str] | None = None,
-    expected: Mapping[Stage, str] | None = None,
-    measured: Mapping[Stage, tuple[str, str]] | None = None,
-    readings: Mapping[str, str] | None = None,
+    known: HouseOnCard | None = None,
     table: Table | None = None,
-    plate: Sequence[tuple[str, str]] = (),
-    board: Mapping[str, str] | None = None,
-    warnings: Sequence[str] = (),
     place: str = "",
     by: str = "",
     date: str = "",
     turned: int = 0,
 ) -> Card:
-    """The card of a board as it is left.
+    """The card of a board as it is left. `table` is the one in the library, where the engine's was adjusted to a
+    house. What isn't known is a line to write on, where it makes sense for this unit."""
+    known = known or HouseOnCard()
+    own = table or engine.table
+    code = _code(own, left, known.facts or (("model", engine.plate_model() or ""),))
+    told = _Told(
+        engine=engine,
+        own=own,
+        left=left,
+        found=found,
+        now=evaluate(engine, left),
+        known=known,
+        turned=turned,
+        signed=(date, by, place),
+        code=code,
+    )
+    makers = (_face, _changes, _measurements, _plate, _cautions, _sums, _unit, _visits)
+    panels = tuple(panel for make in makers if (panel := make(told)) is not None)
+    return Card(title=own.unit.named, panels=panels, left_marks=marks_of(left, own), code=code)
 
-    Calls are named (call, stage): `targets` as asked for, `expected` beside the airflow where more is known than the
-    table's own rise and air
-    per ton, `measured` (airflow, method). `readings` fill in BLANKS or add lines of their own; `plate` adds to the
-    table's ratings; `board`: words
-    printed on the board (part, series); `warnings` stand before those of the table. `table` is the one in the library,
-    where the engine's was
-    adjusted to a house. Everything given is text and shown as it is; what isn't is a blank to write in.
-    """
-    own, table = table or engine.table, engine.table
-    answers = evaluate(engine, left)
-    changed = found is not None and any(b is not None and a != b for a, b in zip(found, left, strict=True))
-    filled = dict(readings or {})
-    return Card(
-        title=_head(table),
-        about=(*_about(engine, own, plate, board or {}), ("place", place)),
-        left=describe(table, left, found if changed else None, turned),
-        left_marks=marks_of(left, table),
-        found=describe(table, found, None, turned) if found is not None and changed else (),
-        found_marks=marks_of(found, table) if found is not None else "",
-        warnings=tuple(dict.fromkeys((*warnings, *_differences(engine, left), *_broken(table, answers)))),
-        rows=tuple(
-            _row(table, s, targets or {}, expected or {}, measured or {}) for a in answers.values() for s in a.stages
-        ),
-        extras=(*_told(table, answers), *_notes(answers)),
-        blanks=(*((name, filled.pop(name, "")) for name in BLANKS), *filled.items()),
-        cautions=_cautions(table),
-        code=_code(own, left, engine.plate_model() or ""),
-        signed=(("date", date), ("by", by)),
+
+# -- the first side
+
+
+def _face(t: _Told) -> Panel:
+    unit, model = t.table.unit, t.engine.plate_model() or ""
+    believed = t.engine.facts.board_model
+    date, by, place = t.signed
+    state = "As found and left" if t.found == t.left else "As left"
+    blanks = (
+        f"{state} {date or '_' * 13}, by {by or '_' * (12 if t.found == t.left else 19)}{f', {place}' if place else ''}"
+    )
+    blocks: list[Block] = []
+    broken = _broken(t)
+    if broken:
+        more = f" ({len(broken) - 1} more)" if len(broken) > 1 else ""
+        blocks.append(Reverse(text=typeset(broken[0][0] + more), more=typeset(broken[0][1])))
+    blocks.append(Says(text=blanks, look="soft"))
+    if believed and believed != model:
+        blocks.append(Says(text=f"The board believes model {believed}.", look="bold"))
+    blocks += [Says(text=typeset(text), look="bold") for text in (*_differences(t), *t.known.first)]
+    blocks.append(Selectors(pictures=describe(t.table, t.left, None, t.turned)))
+    blocks.append(_airflows(t))
+    return Panel(title=unit.named, note=model, blocks=tuple(blocks))
+
+
+def _airflows(t: _Told) -> SheetGrid:
+    """Every call: what it is set for, what was measured, the rise as set."""
+    unit = t.table.units.airflow
+    rows: list[tuple[SheetCell, ...]] = []
+    for s in t.stages:
+        terminals = t.table.calls[s.call].terminals
+        words = " ".join(terminals.get(s.stage, terminals.get("", ())))
+        name = (SheetCell(text=s.title), SheetCell(text=words, look="soft"))
+        if isinstance(s.airflow, No):
+            rows.append((*name, SheetCell(text=typeset(_no(s.airflow)), look="soft", over=2)))
+            continue
+        read = t.known.measured.get((s.call, s.stage))
+        got = SheetCell(text=read.figure, look="reverse" if read.outside else "figure") if read else SheetCell(text="")
+        rows.append((*name, SheetCell(text=format_number(s.airflow, 0), look="figure"), got))
+    return SheetGrid(
+        heads=("call", "", f"set, {unit}", "measured"),
+        rows=tuple(rows),
+        shares=(36, 19, 21, 24),
+        right=frozenset((2, 3)),
     )
 
 
-def _head(table: Table) -> str:
-    return table.unit.named
+def _no(no: No) -> str:
+    return no.words
 
 
-def _about(
-    engine: Engine, own: Table, plate: Sequence[tuple[str, str]], board: Mapping[str, str]
-) -> list[tuple[str, str]]:
-    """Unit, rating plate, board, manual; a blank where the unit's own words are wanted and not given."""
-    table, unit, model = engine.table, engine.table.unit, engine.plate_model()
-    believed = engine.facts.board_model
-    out = [
-        ("model", model or ""),
-        *([("model the board believes", believed)] if believed and believed != model else []),
-    ]
-    out += [("serial number", "")]
-    for rating in table.ratings.values():
-        text = _rating(table, rating.name, model)
-        if text:
-            out.append((rating.name, text))
-    out += [(name, text) for name, text in plate if name not in dict(out)]
-    parts = {**dict.fromkeys(unit.applies_to, ""), **unit.applies_to, **board}
-    out += [(f"board {name}" if "board" not in name else name, value) for name, value in parts.items()]
-    if "board part" not in parts and "part" not in parts:
-        out.append(("board part", ""))
+def _changes(t: _Told) -> Panel | None:
+    """As found to as left; nothing where nobody looked before."""
+    if t.found is None:
+        return None
+    moved = moved_parts(t.found, t.left)
+    unread = [p.name for p, a in zip(t.table.parts, t.found, strict=True) if a is None]
+    blocks: list[Block] = []
+    if t.found == t.left:
+        return None
+    pictures = describe(t.table, t.left, t.found, t.turned)
+    changed = [replace(p, groups=()) for p in pictures if p.changed]
+    if moved:
+        blocks.append(Says(text=typeset(f"{set_text(t.table, t.found, t.left)}."), look="bold"))
+    if unread:
+        blocks.append(Says(text=f"Unreadable or not known as found: {', '.join(unread)}."))
+    blocks.append(Selectors(pictures=tuple(changed)))
+    strips = t.known.strips or board_strips(t.engine, t.now, evaluate(t.engine, t.found))
+    shown = _short(t, strips)
+    if any(row.at is not None for row in shown.rows):
+        blocks += [Changes(strips=shown), Says(text="Hatched: as found. Open pointer: target.", look="soft")]
+    return Panel(title="As found to as left", note=t.table.units.airflow, blocks=tuple(blocks))
+
+
+def _short(t: _Told, strips: Strips) -> Strips:
+    """The last stage of each call, and every stage that is past a limit, with the signs of print."""
+    last = {s.title for call in t.now.values() for s in call.stages[-1:]}
+    rows = tuple(row for row in strips.rows if row.name in last or row.past is not None)
+    bars = tuple(replace(bar, name=typeset(bar.name)) for bar in strips.bars)
+    return replace(strips, rows=rows, bars=bars)
+
+
+def _measurements(t: _Told) -> Panel:
+    """What was read, what it breaks first; what wasn't as lines to write on."""
+    table, known = t.table, t.known
+    blocks: list[Block] = [Reverse(text=typeset(text), more=typeset(more)) for text, more in _broken(t)]
+    rows = tuple(
+        (
+            SheetCell(text=s.title),
+            SheetCell(text=typeset(read.method)),
+            SheetCell(text=read.figure, look="reverse" if read.outside else "figure"),
+            SheetCell(text=typeset(read.off), look="soft"),
+        )
+        for s in t.stages
+        if (read := known.measured.get((s.call, s.stage))) is not None
+    )
+    if rows:
+        heads = ("call", "read", table.units.airflow, "off")
+        blocks.append(SheetGrid(heads=heads, rows=rows, shares=(33, 29, 20, 18), right=frozenset((2, 3))))
+    for other in known.reads:
+        text = typeset(f"{other.name}: {other.text}")
+        blocks.append(Reverse(text=text) if other.outside else Says(text=text))
+    missing = [s.title for s in t.running if (s.call, s.stage) not in known.measured]
+    if known.measured and missing:
+        blocks.append(Says(text=f"not measured: {', '.join(missing)}", look="soft"))
+    blanks = list(_blanks(t))
+    if blanks:
+        blocks.append(Pairs(rows=tuple(blanks)))
+    if t.heats and burns(table):
+        blocks.append(SheetList(texts=("combustion, draft, spillage; flue CO ______ ppm",), boxes=True))
+    if table.unit.reads != "always":
+        blocks.append(SheetList(texts=("power off and on after setting",), boxes=True))
+    date = t.signed[0]
+    return Panel(title="Measured", note=date, blocks=tuple(blocks))
+
+
+def _blanks(t: _Told) -> Iterator[tuple[str, str]]:
+    """What is to be read on this unit and wasn't."""
+    table, read = t.table, {one.name for one in t.known.reads}
+    unit, pressure = table.units.temperature, table.units.pressure
+    heating = [s for s in t.running if table.calls[s.call].heats and (s.call, s.stage) not in t.known.measured]
+    for s in heating[-1:]:
+        plate = next((j for j in s.judged if j.limit.quantity == "temperature rise" and j.low and j.high), None)
+        ends = f", plate {_figure(plate.low)} to {_figure(plate.high)}" if plate and plate.low and plate.high else ""
+        yield typeset(f"{s.title}: return and supply, {unit}"), ""
+        yield typeset(f"rise{ends}, {unit}"), ""
+    if not any("static" in name for name in read):
+        calls = [s.title for s in t.running if table.calls[s.call].compressor][-1:] or [s.title for s in t.running][-1:]
+        yield typeset(f"static, {', '.join(calls)}, {pressure}"), ""
+    if t.heats and burns(table) and not t.known.clocked and _gas(t):
+        yield "input clocked, Btu/h", ""
+    if "filter" not in read:
+        yield "filter, size", ""
+
+
+def _gas(t: _Told) -> bool:
+    """True where the burner may be one on gas: an oil nozzle has no meter."""
+    gives = {g for chart in t.table.charts.values() for g in chart.gives}
+    gives |= {s.gives for s in t.table.selectors.values()}
+    return "nozzle rate" not in gives
+
+
+def _plate(t: _Told) -> Panel:
+    """The code, the plate, the manual."""
+    unit = t.table.unit
     several = "s" if re.search(r"\d\D+\d", unit.pages) else ""
-    manual = ", ".join(text for text in (unit.manual, f"page{several} {unit.pages}" if unit.pages else "") if text)
-    out += [("manual", manual), ("table", f"{table.name}, edition {edition(own)}")]
-    if unit.reads:
-        out.append(("the board reads its selectors", unit.reads))
-    return out
+    manual = ", ".join(x for x in (unit.manual, f"page{several} {unit.pages}" if unit.pages else "") if x)
+    rows = [(name, text) for name in t.table.ratings if (text := _rating(t.table, name, t.engine.plate_model()))]
+    rows += [(name, text) for name, text in t.known.plate if name not in dict(rows)]
+    rows += [("manual", manual)] if manual else []
+    rows += [("table", f"{t.own.name}, edition {edition(t.own)}")]
+    rows += [("the board reads", unit.reads)] if unit.reads else []
+    extras = [*_told(t), *_notes(t)]
+    blocks: list[Block] = [Code(text=t.code), Pairs(rows=tuple((name, typeset(text)) for name, text in rows))]
+    blocks += [Says(text=typeset(text)) for text in extras]
+    return Panel(title="Read it back", blocks=tuple(blocks))
+
+
+# -- the back
+
+
+def _cautions(t: _Told) -> Panel:
+    calls = t.table.calls.values()
+    said = cautions_for(
+        t.table,
+        heat=any(c.heats for c in calls),
+        cooling=any(not c.heats for c in calls),
+        cut=any(p.final for p in t.table.parts),
+    )
+    texts = (*said.before, *said.then_lines())
+    return Panel(title="Before you touch the board", blocks=(SheetList(texts=texts), Says(text=SCOPE, look="soft")))
+
+
+def _sums(t: _Told) -> Panel:
+    """Why these airflows: the sums of the job, then how each call is read from the manual."""
+    blocks: list[Block] = []
+    for text in t.known.sums:
+        blocks.append(Says(text=typeset(text)))
+    if t.known.expected:
+        titles = {(s.call, s.stage): s.title for s in t.stages}
+        blocks.append(Head(text="Expect"))
+        blocks += [Says(text=typeset(f"{titles[key]}: {text}")) for key, text in t.known.expected.items()]
+    if t.known.sums:
+        return Panel(title="Why this setting", blocks=tuple(blocks))
+    alike: dict[str, list[StageAnswer]] = {}
+    for s in t.running:
+        alike.setdefault(formula(t.table, t.table.calls[s.call], s.stage), []).append(s)
+    for how, of in alike.items():
+        blocks.append(Says(text=typeset(f"{', '.join(s.title for s in of)}: {how}")))
+    return Panel(title="How the manual reads", blocks=tuple(blocks))
+
+
+def _unit(t: _Told) -> Panel:
+    """What of the unit is to be written down, and what is owed."""
+    applies = {**dict.fromkeys(t.table.unit.applies_to, ""), **t.table.unit.applies_to, **t.known.board}
+    rows = [("serial number", ""), *((f"board {n}" if "board" not in n else n, v) for n, v in applies.items())]
+    if not any("part" in name for name, _ in rows):
+        rows.append(("board part", ""))
+    if t.heats and burns(t.table) and _gas(t):
+        rows += [("gas valve, orifice", ""), ("inlet, manifold", "")]
+    rows += [("blower watts", ""), ("volts, amps", "")]
+    return Panel(
+        title="The unit",
+        blocks=(Pairs(rows=tuple(rows)), Head(text="Still owed"), SheetList(texts=tuple(_owed(t)), boxes=True)),
+    )
+
+
+def _owed(t: _Told) -> Iterator[str]:
+    yield from (typeset(one) for one in t.known.owed)
+    missing = [s.title for s in t.running if (s.call, s.stage) not in t.known.measured]
+    if missing:
+        yield f"{', '.join(missing)}: measured"
+    unit = t.table.units.airflow
+    cooling = [s for s in t.running if t.table.calls[s.call].compressor]
+    if cooling and isinstance(cooling[-1].airflow, Fraction):
+        yield f"charge checked at {format_number(cooling[-1].airflow, 0)} {unit}"
+    heating = [s for s in t.running if t.table.calls[s.call].heats]
+    if heating and burns(t.table) and isinstance(heating[-1].airflow, Fraction):
+        yield f"combustion and flue CO at {format_number(heating[-1].airflow, 0)} {unit}"
+
+
+def _visits(t: _Told) -> Panel:
+    read = {one.name: one for one in t.known.reads}
+    static = read.get("static")
+    heads = ("date", "by", "marks", "static", *(("rise",) if t.heats else ()))
+    shares = (19, 12, 35, 17, 17) if t.heats else (19, 14, 47, 20)
+    value = static.text.partition(" ")[0] if static is not None else ""
+    value = static.text.rpartition(" = ")[2].partition(" ")[0] if static is not None and " = " in static.text else value
+    outside: Look = "reverse" if static is not None and static.outside else ""
+    first = (
+        SheetCell(text=t.signed[0]),
+        SheetCell(text=" ".join(f"{word[0]}." for word in t.signed[1].split())),
+        SheetCell(text=_short_marks(marks_of(t.left, t.own))),
+        SheetCell(text=value, look=outside),
+        *((SheetCell(text=""),) if t.heats else ()),
+    )
+    empty = tuple(SheetCell(text="") for _ in heads)
+    return Panel(
+        title="Next visits", blocks=(SheetGrid(heads=heads, rows=(first, *[empty] * VISITS), shares=shares, high=True),)
+    )
+
+
+def _short_marks(marks: str) -> str:
+    """The marks where they are short, else nothing: they stand in the code."""
+    return marks if len(marks) <= 24 else ""
+
+
+# -- words of the table
+
+
+def _broken(t: _Told) -> list[tuple[str, str]]:
+    """Dangers and limits that are broken, the worst first, each with what to do next."""
+    if t.known.broken:
+        return list(t.known.broken)
+    return [(text, "") for text in broken_lines(t.table, broken_limits(t.now))]
+
+
+def _differences(t: _Told) -> list[str]:
+    return [f"{contradiction_text(t.table, d)}." for d in differences(t.engine, t.left)]
 
 
 def _rating(table: Table, name: str, model: str | None) -> str:
@@ -190,52 +440,26 @@ def _rating(table: Table, name: str, model: str | None) -> str:
     for (of, stage), value in table.ratings[name].values.items():
         if of in ("", model or ""):
             ends = value if isinstance(value, tuple) else (value,)
-            by_stage[stage] = f"{' to '.join(figure(end * scale, 2) for end in ends)} {unit}"
+            by_stage[stage] = f"{' to '.join(_figure(end * scale, 2) for end in ends)} {unit}"
     return ", ".join(f"{stage} {text}".strip() for stage, text in by_stage.items())
 
 
-def figure(value: Fraction, places: int = 1) -> str:
+def _figure(value: Fraction, places: int = 1) -> str:
     """A figure with commas, halves away from zero, no idle decimals."""
     text = format_number(value, places)
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def airflow_text(table: Table, airflow: Fraction | No) -> str:
-    """`1,197.8 cfm`, or the word for why there is none and the reason."""
-    return f"{airflow.words}: {airflow.why}" if isinstance(airflow, No) else f"{figure(airflow)} {table.units.airflow}"
-
-
-def _row(
-    table: Table,
-    s: StageAnswer,
-    targets: Mapping[Stage, str],
-    expected: Mapping[Stage, str],
-    measured: Mapping[Stage, tuple[str, str]],
-) -> CardRow:
-    call = table.calls[s.call]
-    own = [f"rise {figure(s.rise)} {table.units.temperature}"] if s.rise is not None else []
-    if s.per_ton is not None:
-        own.append(f"{figure(s.per_ton)} {table.units.airflow} per ton")
-    got, method = measured.get((s.call, s.stage), ("", ""))
-    rate = f" at {plain(Fraction(s.rate))} % fire" if s.rate else ""
-    return CardRow(
-        name=s.title + rate,
-        terminals=" ".join(call.terminals.get(s.stage, call.terminals.get("", ()))),
-        airflow=airflow_text(table, s.airflow),
-        target=targets.get((s.call, s.stage), ""),
-        expected=expected.get((s.call, s.stage), ", ".join(own)),
-        measured=got,
-        method=method,
-        gives=not isinstance(s.airflow, No),
-    )
-
-
-def _told(table: Table, answers: Mapping[str, CallAnswer]) -> list[str]:
-    """How calls come up, wait and run on."""
+def _told(t: _Told) -> list[str]:
+    """Start-up, delays."""
     out: dict[str, None] = {}
-    for answer in answers.values():
-        for what, by_stage in (("comes up", answer.ramp), ("waits", answer.on_delay), ("runs on", answer.off_delay)):
-            texts = {stage: _spoken(table, value) for stage, value in by_stage.items() if value != 0}
+    for answer in t.now.values():
+        for what, by_stage in (
+            ("start-up", answer.ramp),
+            ("blower-on delay", answer.on_delay),
+            ("blower-off delay", answer.off_delay),
+        ):
+            texts = {stage: _spoken(t.table, value) for stage, value in by_stage.items() if value != 0}
             for stage, text in texts.items():
                 name = answer.call if len(set(texts.values())) == 1 else f"{answer.call} {stage}".strip()
                 out[f"{name} {what}: {text}"] = None
@@ -245,65 +469,17 @@ def _told(table: Table, answers: Mapping[str, CallAnswer]) -> list[str]:
 def _spoken(table: Table, value: Ramp | Fraction | No) -> str:
     if isinstance(value, Ramp):
         return f"{value.name} ({table.lines[value.line - 1].partition(':')[2].strip()})"
-    return f"{value.words}: {value.why}" if isinstance(value, No) else f"{figure(value)} s"
+    return value.words if isinstance(value, No) else f"{_figure(value)} s"
 
 
-def _notes(answers: Mapping[str, CallAnswer]) -> list[str]:
-    rows = [(t.name, t.row) for a in answers.values() for s in a.stages for t in s.trail if t.row is not None]
-    notes = {f"{name}: {row.note}": None for name, row in rows if row.note}
-    return [
-        *notes,
-        *{f"{name}: this row behaves as another and is never proposed": None for name, row in rows if row.like},
-    ]
+def _notes(t: _Told) -> list[str]:
+    rows = [(x.name, x.row) for a in t.now.values() for s in a.stages for x in s.trail if x.row is not None]
+    return list({f"{name}: {row.note}": None for name, row in rows if row.note})
 
 
-def _differences(engine: Engine, left: Setting) -> list[str]:
-    return [
-        f"{d.selector} tells the board {d.fact} {d.board}, but {d.known} is what is there"
-        for d in differences(engine, left)
-    ]
-
-
-def _broken(table: Table, answers: Mapping[str, CallAnswer]) -> list[str]:
-    return [
-        f"{s.title}: {limit_text(table, j)}"
-        for a in answers.values()
-        for s in a.stages
-        for j in s.judged
-        if j.ok is False
-    ]
-
-
-def limit_text(table: Table, judged: JudgedLimit) -> str:
-    """`temperature rise 67.8 F, allowed 35 to 65 F (rating plate)`."""
-    quantity = judged.limit.quantity
-    unit = {"airflow": table.units.airflow, "airflow per ton": f"{table.units.airflow} per ton"}.get(
-        quantity, table.units.temperature
-    )
-    low, high = (figure(end) if end is not None else "" for end in (judged.low, judged.high))
-    allowed = (
-        f"{low} to {high} {unit}"
-        if low and high
-        else f"at least {low} {unit}"
-        if low
-        else f"at most {high} {unit}"
-        if high
-        else "as the page says"
-    )
-    value = f" {figure(judged.value)} {unit}" if judged.value is not None else ""
-    return f"{quantity}{value}, allowed {allowed} ({judged.limit.source})"
-
-
-def _cautions(table: Table) -> tuple[str, ...]:
-    """Those for a hand that moves any selector of this board."""
-    calls = table.calls.values()
-    out = cautions(table, heat=any(c.heats for c in calls), cooling=any(not c.heats for c in calls))
-    return (out[0], CUT, *out[1:]) if any(p.final for p in table.parts) else out
-
-
-def _code(table: Table, left: Setting, model: str) -> str:
+def _code(table: Table, left: Setting, facts: Sequence[tuple[str, str]]) -> str:
     """The code, empty where the marks are too long for one."""
     try:
-        return card_code(table, left, model)
+        return card_code(table, left, code_facts(facts))
     except Refused:
         return ""

@@ -3,23 +3,30 @@ job file."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from selector.air.figure import Worked, written
+from selector.air.figure import Worked, text, written
 from selector.answers.danger import sentence
 from selector.answers.house.allowed import end_words
 from selector.answers.house.setting import first_of_board
+from selector.answers.house.strips import strips_of
+from selector.answers.house.targets import why_targets
 from selector.answers.verify.cooling import cooling_title
+from selector.answers.verify.steps import steps_of
+from selector.answers.verify.verdict import percent_of
 from selector.answers.words.airflow import airflow_text
-from selector.card.content import CLOCKED, FILTER, RETURN_STATIC, SUPPLY_STATIC, Card, build_card
+from selector.card.content import Card, HouseOnCard, MeasuredAirflow, ReadOnCard, build_card
 from selector.job.board.allowed import AllowedEnd
 from selector.job.board.expected import Expected, expected, judged
+from selector.job.danger.hazard import Hazard
 from selector.job.danger.house import hazards
 from selector.job.file.model import Job, Reading
 from selector.job.house.lines_to_add import marks_to_add
+from selector.job.house.metric import in_table_units, per_ton
+from selector.job.house.plate import plate_rise
 from selector.job.house.shown_units import airflow, difference, window
-from selector.job.readings.external_static import is_profile
+from selector.job.readings.static import Pressure
 from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House, house_of, table_of
 from selector.job.verify.judged_state import JudgedState
@@ -27,10 +34,8 @@ from selector.job.verify.verdict import Verdict
 from selector.job.verify.verify import verified
 from selector.problems import Problem, Refused
 from selector.solve.engine.evaluate import beyond
-from selector.table.model.table import Setting, Table
-from selector.units import format_number
-
-PARTS, COIL = "static by part, in. w.c.", "cooling coil"
+from selector.table.model.table import No, Setting, Table
+from selector.units import convert, format_number
 
 
 def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned: int = 0) -> Card:
@@ -42,54 +47,60 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
     left = house.now
     if left is None:
         help = marks_to_add("as left", table, house.known.facts.model)
-        raise Refused(
-            [
-                Problem(
-                    file=job.file,
-                    line=0,
-                    column=0,
-                    code="no-marks",
-                    message="the job doesn't say how the board is left",
-                    help=help,
-                )
-            ]
-        )
+        message = "the job doesn't say how the board is left"
+        raise Refused([Problem(file=job.file, line=0, column=0, code="no-marks", message=message, help=help)])
+    found = house.known.found
     stages = expected(house, house.search, judged(house, house.search, left))
+    before = expected(house, house.search, judged(house, house.search, found)) if found is not None else ()
     states = verified(house).judged if job.measurements else ()
     dangers = hazards(house, left)
     return build_card(
         house.engine,
         left,
-        house.known.found,
-        targets={(one.call, one.stage): text for one in house.aims if (text := _target(one, table))},
-        expected={(one.aim.call, one.aim.stage): text for one in stages if (text := _expected(one, table))},
-        measured={
-            (one.verdict.state.call, one.verdict.state.stage): _measured(one.verdict, table)
-            for one in states
-            if one.verdict.moved
-        },
-        readings=_readings(house, states),
-        table=library,
-        plate=_plate(job),
-        board={name: word.text for name, word in job.board.items()},
-        warnings=(
-            *(sentence(one, table) for one in dangers),
-            *(
-                cooling_title(one.verdict.state.title, one.cooling, house)
-                for one in states
-                if one.cooling is not None and one.cooling.word in ("low", "high")
+        found,
+        known=HouseOnCard(
+            strips=strips_of(house, stages, before),
+            broken=(
+                *((sentence(one, table), next(iter(one.row.steps), "")) for one in dangers),
+                *(
+                    (cooling_title(one.verdict.state.title, one.cooling, house), "")
+                    for one in states
+                    if one.cooling is not None and one.cooling.word in ("low", "high")
+                ),
+                *((one, "") for one in _outside(house, stages)),
             ),
-            *first_of_board(house, left),
-            *house.known.not_typed,
-            *_unread(left, table),
-            *_outside(house, stages),
-            *beyond(house.engine),
+            first=(*first_of_board(house, left), *house.known.not_typed, *_unread(left, table), *beyond(house.engine)),
+            measured={
+                (one.verdict.state.call, one.verdict.state.stage): _measured(one.verdict, table, dangers)
+                for one in states
+                if one.verdict.moved
+            },
+            reads=tuple(_reads(house, states, dangers)),
+            plate=tuple(_plate(job)),
+            board={name: word.text for name, word in job.board.items()},
+            facts=tuple(_code_facts(job)),
+            sums=tuple(why_targets(house, stages, details=False)),
+            expected={
+                (one.aim.call, one.aim.stage): said
+                for one in stages
+                if (said := ", ".join(x for x in (_target(one.aim, table), _expected(one, table)) if x))
+            },
+            owed=tuple(_owed(house, states)),
+            clocked=any(t.input is not None for one in states for t in one.verdict.state.taken),
         ),
+        table=library,
         place=place or (job.place.text if job.place is not None else ""),
         by=by or (job.by.text if job.by is not None else ""),
         date=date or (job.date.text if job.date is not None else ""),
         turned=turned,
     )
+
+
+def _owed(house: House, judged: Sequence[JudgedState]) -> Iterator[str]:
+    """What each verdict sends to next."""
+    for one in judged:
+        if one.step.kind != "nothing":
+            yield f"{one.verdict.state.title}: {' '.join(steps_of(one, house))}"
 
 
 def _unread(left: Setting, table: Table) -> tuple[str, ...]:
@@ -122,8 +133,23 @@ def _plate(job: Job) -> list[tuple[str, str]]:
     return out
 
 
+def _code_facts(job: Job) -> list[tuple[str, str]]:
+    """What a card's code may carry of the job, by the names it is typed with."""
+    heat, outdoor = job.heat, job.outdoor
+    said = {
+        "model": job.model,
+        "plate model": job.plate_model,
+        "motor": job.motor,
+        "altitude": job.site.altitude,
+        "derate": heat.derate if heat is not None else None,
+        "tons": outdoor.capacity if outdoor is not None else None,
+    }
+    put_in = ", ".join(f"{stage} {a.text}".strip() for stage, a in heat.input.items()) if heat is not None else ""
+    return [*((name, typed.text) for name, typed in said.items() if typed is not None), ("heat input", put_in)]
+
+
 def _target(one: StageAim, table: Table) -> str:
-    """`1,050 cfm, 900 to 1,248 cfm`: the aim and its window; a share in its own words."""
+    """`target 1,050 cfm, allowed 900 to 1,248 cfm`; a share in its own words."""
     aim = one.aim
     if aim.share_percent is not None:
         said = aim.words
@@ -133,75 +159,124 @@ def _target(one: StageAim, table: Table) -> str:
         said = airflow(aim.charted.value, table) if aim.charted is not None else ""
     low, high = (None if bound is None else bound.figure.value for bound in (one.low, one.high))
     ends = [(low, None), (None, high)] if one.empty else [(low, high)]
-    return ", ".join(text for text in (said, *(window(*pair, table) for pair in ends if pair != (None, None))) if text)
+    allowed = [window(*pair, table) for pair in ends if pair != (None, None)]
+    return ", ".join(
+        [*([f"target {said}"] if said else []), *([f"allowed {' and '.join(allowed)}"] if allowed else [])]
+    )
 
 
 def _expected(one: Expected, table: Table) -> str:
     """Rise, air per ton and split to expect; two figures where the chart can be read two ways."""
     rises = [difference(read.rise.value, table) for read in one.read_as if read.rise is not None]
-    per_ton = [f"{format_number(read.per_ton.value, 0)} cfm/ton" for read in one.read_as if read.per_ton is not None]
+    each = [per_ton(read.per_ton.value, table) for read in one.read_as if read.per_ton is not None]
     splits = [difference(read.split.value, table) for read in one.read_as if read.split is not None]
-    said = (("rise ", rises), ("", per_ton), ("split ", splits))
+    said = (("rise ", rises), ("", each), ("split ", splits))
     return ", ".join(f"{word}{' or '.join(dict.fromkeys(texts))}" for word, texts in said if texts)
 
 
-def _measured(verdict: Verdict, table: Table) -> tuple[str, str]:
-    """The airflow measured with its band, under each reading of the chart, and how it was measured."""
-    texts = [
-        f"{airflow(m.airflow.value, table)} +-{format_number(100 * m.band.value, 1).removesuffix('.0')} %"
-        for m in verdict.moved
-    ]
-    rate = f" at {verdict.state.rate} % fire" if verdict.state.rate else ""
-    return " or ".join(dict.fromkeys(texts)), verdict.moved[0].measured.method + rate
+def _measured(verdict: Verdict, table: Table, dangers: Sequence[Hazard]) -> MeasuredAirflow:
+    """The airflow measured under each reading of the chart, its method and band, how far it is from the setting."""
+    state, selected = verdict.state, verdict.selected
+    figures = [format_number(convert(m.airflow.value, "cfm", table.units.airflow), 0) for m in verdict.moved]
+    rate = f" at {state.rate} % fire" if state.rate else ""
+    method = f"{verdict.moved[0].measured.method} +-{percent_of(verdict.moved[0].band)} %{rate}"
+    off = ""
+    if not isinstance(selected, No) and selected.value:
+        share = (verdict.moved[0].airflow.value - selected.value) / selected.value
+        off = f"{'-' if share < 0 else '+'}{format_number(abs(100 * share), 1)} %"
+    outside = verdict.standing in ("below", "above") or any(
+        (one.call, one.stage) == (state.call, state.stage) and one.what in ("rise over", "rise under", "strip heat")
+        for one in dangers
+    )
+    return MeasuredAirflow(figure=" or ".join(dict.fromkeys(figures)), method=method, off=off, outside=outside)
 
 
-def _readings(house: House, judged: Sequence[JudgedState]) -> Mapping[str, str]:
-    """What was read besides airflow, as typed, with the call it was read in."""
-    out: dict[str, list[str]] = {}
-    for reading in house.job.measurements:
-        for name, key in (
-            (RETURN_STATIC, "return static"),
-            (SUPPLY_STATIC, "supply static"),
-            ("static pressure, whole unit", "static pressure"),
-        ):
-            if key in reading.values and not is_profile(reading):
-                out.setdefault(name, []).append(f"{reading.values[key].text} in {_where(reading)}")
-        if "watts" in reading.values:
-            out.setdefault("watts of the blower", []).append(f"{reading.values['watts'].text} in {_where(reading)}")
+def _reads(house: House, judged: Sequence[JudgedState], dangers: Sequence[Hazard]) -> Iterator[ReadOnCard]:
+    """What was read besides airflow, with the call it was read in."""
+    job, table = house.job, house.table
+    passed = {(one.what, one.call, one.stage) for one in dangers}
     for one in judged:
-        out.setdefault(CLOCKED, []).extend(
-            f"{written(t.input)} in {one.verdict.state.title}" for t in one.verdict.state.taken if t.input is not None
-        )
+        state = one.verdict.state
+        at = (state.call, state.stage)
+        for taken in state.taken:
+            if taken.rise is not None:
+                low, high = plate_rise(job, house.engine.table, house.engine.plate_model(), state.stage)
+                ends = ""
+                if low is not None and high is not None:
+                    low_text, high_text = difference(low.value, table), difference(high.value, table)
+                    ends = f", plate {low_text.partition(' ')[0]} to {high_text}"
+                yield ReadOnCard(
+                    name=state.title,
+                    text=f"{_temperatures(taken.reading)}rise {difference(taken.rise.value, table)}{ends}",
+                    outside=bool({("rise over", *at), ("rise under", *at)} & passed),
+                )
+        if one.verdict.static is not None:
+            words = next((r for t in state.taken for r in t.remarks if r.startswith("static measured")), "")
+            ports = f", {words.removeprefix('static measured ')}" if words else ""
+            said = f"{_static(one.verdict.static, table)}, {state.title}{ports}"
+            yield ReadOnCard(name="static", text=said, outside=bool(one.verdict.static.above))
         if one.profile is not None:
-            static = one.verdict.static
-            sides = static.measured.inputs if static is not None and isinstance(static.measured, Worked) else ()
-            ports = one.profile.external.where.split(" to ")
-            for name, figure, port in zip((RETURN_STATIC, SUPPLY_STATIC), sides, ports, strict=False):
-                out.setdefault(name, []).append(f"{written(figure)} ({port}) in {one.verdict.state.title}")
             parts = ", ".join(f"{p.name} {format_number(p.drop.value, 2)}" for p in one.profile.parts)
             first = f"; look at the {one.profile.first.name} first" if one.profile.first is not None else ""
-            out.setdefault(PARTS, []).append(f"{parts}{first}, in {one.verdict.state.title}")
+            yield ReadOnCard(name="static by part, in. w.c.", text=f"{parts}{first}, {state.title}")
         if one.cooling is not None:
-            out.setdefault(COIL, []).append(cooling_title(one.verdict.state.title, one.cooling, house))
-    filters = dict.fromkeys(r.words["filter"].text for r in house.job.measurements if "filter" in r.words)
-    sizes = [c.area.text for c in house.job.ceilings if c.name == "filter" and c.area is not None]
+            yield ReadOnCard(name="cooling coil", text=cooling_title(state.title, one.cooling, house))
+        for taken in state.taken:
+            if taken.input is not None:
+                figure = in_table_units(taken.input, table)
+                said = text(figure) if isinstance(figure, Worked) else written(figure)
+                outside = any(what.startswith("input") for what, *_ in passed)
+                yield ReadOnCard(name=f"clocked, {state.title}", text=said, outside=outside)
+            if taken.watts is not None:
+                yield ReadOnCard(name=f"watts, {state.title}", text=written(taken.watts))
+    filters = dict.fromkeys(r.words["filter"].text for r in job.measurements if "filter" in r.words)
+    sizes = [c.area.text for c in job.ceilings if c.name == "filter" and c.area is not None]
     if filters:
-        out[FILTER] = [*filters, *sizes]
-    return {name: ", ".join(dict.fromkeys(texts)) for name, texts in out.items() if texts}
+        yield ReadOnCard(name="filter", text=", ".join((*filters, *sizes)))
 
 
-def _where(reading: Reading) -> str:
-    return f"{reading.call.text} {reading.stage.text if reading.stage is not None else ''}".strip()
+def _static(static: Pressure, table: Table) -> str:
+    """`0.25 return + 0.30 supply = 0.55 in. w.c. (plate 0.8)`, in the table's unit."""
+    unit = table.units.pressure
+    places = 2 if unit == "in. w.c." else 0
+
+    def shown(inches: Fraction) -> str:
+        return format_number(convert(abs(inches), "in. w.c.", unit), places)
+
+    measured = static.measured
+    sides = ""
+    if isinstance(measured, Worked) and len(measured.inputs) == 2:
+        sides = " + ".join(f"{shown(f.value)} {w}" for f, w in zip(measured.inputs, ("return", "supply"), strict=True))
+        sides += " = "
+    ends = [
+        f"{'plate' if end.name == 'plate_static' else 'the chart holds up to'} {shown(end.value)}"
+        for end in (static.plate, static.holds)
+        if end is not None
+    ]
+    return f"{sides}{shown(measured.value)} {unit}" + (f" ({', '.join(ends)})" if ends else "")
 
 
-def _outside(house: House, stages: Sequence[Expected]) -> list[str]:
-    """Airflows outside what the house allows, and whose limit it is."""
-    out = []
+def _temperatures(reading: Reading) -> str:
+    """`70 F in, 122 F out, `."""
+    ends = [
+        f"{reading.values[key].text} {word}"
+        for key, word in (("return air", "in"), ("supply air", "out"))
+        if key in reading.values
+    ]
+    return f"{', '.join(ends)}, " if ends else ""
+
+
+def _outside(house: House, stages: Sequence[Expected]) -> Iterator[str]:
+    """Airflows outside what the house allows, by how much, and whose limit it is."""
+    unit = house.table.units.airflow
     for one in stages:
-        found, unit = one.answer.airflow, house.table.units.airflow
-        side = one.aim.allowed(unit).side(found) if isinstance(found, Fraction) else "inside"
+        found = one.answer.airflow
+        if not isinstance(found, Fraction):
+            continue
+        side = one.aim.allowed(unit).side(found)
         end = {"below": one.aim.low, "above": one.aim.high, "inside": None}[side]
-        if end is not None and isinstance(found, Fraction):
+        if end is not None:
+            far = format_number(abs(found - convert(end.figure.value, "cfm", unit)), 0)
             whose = end_words(house, AllowedEnd(airflow=end.figure.value, bound=end)).words
-            out.append(f"{one.title}: {airflow_text(house.table, found)}, outside: {whose}")
-    return out
+            word = "below" if side == "below" else "over"
+            yield f"{one.title} {airflow_text(house.table, found)}, {far} {word} ({whose})"

@@ -17,7 +17,7 @@ _PLACES = (
     "/System/Library/Fonts/Supplemental/Arial Unicode.ttf",
     "C:/Windows/Fonts/arial.ttf",
 )
-_LIKE = str.maketrans({"\u2212": "-", "\u2264": "<=", "\u2265": ">=", "\u2033": '"', "\u2032": "'", "\u00a0": " "})
+_LIKE = str.maketrans({"\u2212": "\u2013", "\u2264": "<=", "\u2265": ">=", "\u2033": '"', "\u2032": "'", "\u00a0": " "})
 
 
 class Fonts(Struct, frozen=True, kw_only=True):

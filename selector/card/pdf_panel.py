@@ -1,24 +1,19 @@
-"""A quarter of a printed sheet, or a whole one, filled from its head: paragraphs, pairs, tables, drawings, the code."""
+"""A room on a printed sheet that is filled from its head: paragraphs, pairs, drawings, the code."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from selector.card.content import COLUMNS, CardRow
-from selector.card.fit import fitted
 from selector.card.pdf_font import Fonts
 from selector.card.qr import runs, squares
 from selector.draw.parts.shapes import Box, Drawing, Lettering, Shape, hatch
-from selector.table.model.picture import Picture
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
-MARGIN = 14.0
-_QR_SIDE = 84.0
-_MOST_SCALE = 0.85
+MARGIN = 17.0
+"""6 mm, from the edge and from a fold."""
 GRAY = {"ink": 0.0, "soft": 0.29, "edge": 0.46, "hair": 0.87, "paper": 1.0, "mark": 0.0, "label": 0.0}
 
 
@@ -31,6 +26,7 @@ class SheetPanel:
         self.fonts = fonts
         self.width, self.height = room
         self.size = size
+        self.margin = MARGIN
         self.origin = (0.0, 0.0)
         self.drawing = False
         self.flows = False
@@ -60,9 +56,10 @@ class SheetPanel:
         }[anchor]
         draw(self.origin[0] + x, self.origin[1] + y, self.fonts.safe(text))
 
-    def line(self, x1: float, y1: float, x2: float, y2: float, width: float = 0.5) -> None:
+    def line(self, x1: float, y1: float, x2: float, y2: float, width: float = 0.5, gray: float = 0) -> None:
         """A straight line."""
         if self.drawing:
+            self.canvas.setStrokeGray(gray)
             self.canvas.setLineWidth(width)
             self.canvas.line(self.origin[0] + x1, self.origin[1] + y1, self.origin[0] + x2, self.origin[1] + y2)
 
@@ -82,11 +79,6 @@ class SheetPanel:
         self.paragraph(text, size=self.size + 1.5, bold=True)
         self.line(MARGIN, self.y - 2, MARGIN + self.inner, self.y - 2, 0.8)
         self.y -= 3
-
-    def left_for(self, text: str) -> float:
-        """The height left for a drawing under a heading and a paragraph that aren't set yet."""
-        lines = len(self.fonts.wrapped(text, self.inner, self.size, False))
-        return self.y - MARGIN - 2 - (self.size * 0.7 + (self.size + 1.5) * 1.22 + 3) - lines * self.size * 1.22 - 2
 
     def pairs(self, pairs: Sequence[tuple[str, str]]) -> None:
         """Names and values; an empty value is a line to write on, with room for a pen."""
@@ -182,65 +174,32 @@ class SheetPanel:
         )
         self.canvas.setFillGray(0)
 
-    def table(self, rows: Sequence[CardRow]) -> None:
-        """Calls with room to write; a call that gives no airflow tells why across the columns."""
-        edges = [0.0]
-        for _, share in COLUMNS:
-            edges.append(edges[-1] + share * self.inner / 100)
-        self._cells([(name, True) for name, _ in COLUMNS], edges, 0, self.size - 1.5)
-        for row in rows:
-            cells = [(row.name, True), (row.terminals, False), (row.airflow, False)]
-            if not row.gives:
-                self._cells(cells, [*edges[:3], edges[-1]], 0, self.size - 0.5)
-            else:
-                cells += [(text, False) for text in (row.target, row.expected, row.measured, row.method)]
-                self._cells(cells, edges, self.size * 2.3, self.size - 0.5)
-
-    def _cells(self, cells: Sequence[tuple[str, bool]], edges: Sequence[float], least: float, size: float) -> None:
-        wrapped = [
-            self.fonts.wrapped(text, right - left - 4, size, bold) if text else []
-            for (text, bold), (left, right) in zip(cells, pairwise(edges), strict=False)
-        ]
-        high = max(least, max(len(lines) for lines in wrapped) * size * 1.18 + 3)
-        self.need(high)
-        for (_, bold), lines, left in zip(cells, wrapped, edges, strict=False):
-            for i, line in enumerate(lines):
-                self.text(MARGIN + left + 2, self.y - (i + 1) * size * 1.18 + 1, line, size, bold)
-        bottom = self.y - high
-        for edge in edges:
-            self.line(MARGIN + edge, self.y, MARGIN + edge, bottom)
-        for y in (self.y, bottom):
-            self.line(MARGIN, y, MARGIN + edges[-1], y)
-        self.y = bottom
-
-    def code(self, text: str) -> None:
+    def code(self, text: str, side: float) -> None:
         """The code as squares, and to be typed beside them."""
-        self.need(_QR_SIDE + 4)
+        self.need(side + 8)
         rows = squares(text)
-        module = _QR_SIDE / len(rows)
+        module = side / len(rows)
         top = self.y - 4
-        if self.drawing:
-            for x, y, length in runs(rows):
-                self.canvas.rect(
-                    self.origin[0] + MARGIN + x * module,
-                    self.origin[1] + top - (y + 1) * module,
-                    length * module,
-                    module,
-                    stroke=0,
-                    fill=1,
-                )
+        for x, y, length in runs(rows):
+            self.fill(MARGIN + x * module, top - (y + 1) * module, length * module, module)
         foot: float = top - 2
-        for line in self.fonts.wrapped(text, self.inner - _QR_SIDE - 6, self.size, False):
+        for line in self.fonts.wrapped(text, self.inner - side - 6, self.size, False):
             foot -= self.size * 1.22
-            self.text(MARGIN + _QR_SIDE + 6, foot, line, self.size)
-        self.y = min(top - _QR_SIDE, foot)
+            self.text(MARGIN + side + 6, foot, line, self.size)
+        self.y = min(top - side, foot)
 
-    def board(self, pictures: Sequence[Picture], most: float, least: float = 0) -> bool:
-        """The board as large as fits in the width and in `most` points of height; False, and nothing drawn, where
-        that is smaller than `least`."""
-        most = self.height - 2 * MARGIN if self.flows else most
-        scale, figure = fitted(pictures, (self.inner, most), _MOST_SCALE)
-        if scale < least or scale <= 0:
-            return False
-        self.figure(figure, scale)
-        return True
+    def fill(self, x: float, y: float, wide: float, high: float) -> None:
+        """A rectangle of ink, its foot at y."""
+        if self.drawing:
+            self.canvas.rect(self.origin[0] + x, self.origin[1] + y, wide, high, stroke=0, fill=1)
+
+    def frame(self, x: float, y: float, wide: float, high: float) -> None:
+        """A rectangle to tick, its foot at y."""
+        if self.drawing:
+            self.canvas.setLineWidth(1.1)
+            self.canvas.rect(self.origin[0] + x, self.origin[1] + y, wide, high, stroke=1, fill=0)
+
+    def tone(self, gray: float) -> None:
+        """The gray that words and fills have from here on."""
+        if self.drawing:
+            self.canvas.setFillGray(gray)

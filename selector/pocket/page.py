@@ -5,23 +5,40 @@ from __future__ import annotations
 
 import json
 import pkgutil
+import zlib
 from base64 import b64encode
 from collections.abc import Sequence
 from hashlib import sha256
 from html import escape
 from typing import Any
 
+from selector.answers.words.caution import cautions_for
 from selector.pocket.export import number, table_data
+from selector.pocket.measuring import plates, rules
 from selector.pocket.paper import paper, selectors, switches, unit_title
 from selector.pocket.tight import tight
 from selector.solve.board.facts import NOTHING_KNOWN, Facts
 from selector.solve.search.typed_facts import USUAL_PER_TON_CFM
-from selector.table.model.cautions import cautions
 from selector.table.model.table import Call, Named, Table
 from selector.units import convert
 
-SCRIPTS = ("pocket_run.js", "pocket_find.js", "pocket_draw.js", "pocket_ask.js", "pocket.js")
-STYLE = "pocket.css"
+SCRIPTS = (
+    "run",
+    "find",
+    "draw",
+    "strips",
+    "ranked",
+    "ask",
+    "verify",
+    "record",
+    "qr",
+    "measure",
+    "facts",
+    "calls",
+    "charts",
+    "page",
+)
+STYLE, LOADER = "scripts/page.css", "scripts/load.js"
 
 
 def pocket_html(tables: Sequence[Table], *, facts: Sequence[Facts] = (), title: str = "") -> str:
@@ -33,14 +50,15 @@ def pocket_html(tables: Sequence[Table], *, facts: Sequence[Facts] = (), title: 
     if not tables:
         raise ValueError("a page needs a table")
     known = [*facts, *([NOTHING_KNOWN] * (len(tables) - len(facts)))]
-    script = tight("\n".join(_file(name) for name in SCRIPTS))
+    script = tight("\n".join(_file(f"scripts/{name}.js") for name in SCRIPTS))
+    loader = tight(_file(LOADER))
     style = _file(STYLE)
-    data = json.dumps(
-        [_data(t, f) for t, f in zip(tables, known, strict=True)], separators=(",", ":"), ensure_ascii=False
-    )
+    made = {"tables": [_data(t, f) for t, f in zip(tables, known, strict=True)], "rules": rules()}
+    data = json.dumps(made, separators=(",", ":"), ensure_ascii=False)
+    packed, size = _packed(f"{data}\0{script}")
     policy = (
-        f"default-src 'none'; script-src 'sha256-{_hash(script)}'; style-src 'sha256-{_hash(style)}'; base-uri 'none';"
-        " form-action 'none'"
+        f"default-src 'none'; script-src 'sha256-{_hash(loader)}' 'sha256-{_hash(script)}';"
+        f" style-src 'sha256-{_hash(style)}'; base-uri 'none'; form-action 'none'"
     )
     title = title or (unit_title(tables[0]) if len(tables) == 1 else f"{len(tables)} boards")
     papers = "".join(paper(t, n, _given(f)) for n, (t, f) in enumerate(zip(tables, known, strict=True)))
@@ -51,8 +69,9 @@ def pocket_html(tables: Sequence[Table], *, facts: Sequence[Facts] = (), title: 
         f' content="no-referrer"><title>{escape(title)}</title><style>{style}</style></head><body><header>'
         f"<h1{LONG if len(title) > 30 else ''}>{escape(title)}</h1>{_manual(tables)}</header><main>{HATCH}<noscript><p"
         ' class="told">Scripts are off: boards can\'t be read or found here. The charts, the factory setting and'
-        f' the cautions are below.</p>{_index(tables)}</noscript><div id="app"></div>{papers}</main><script'
-        f' type="application/json" id="data">{_inert(data)}</script><script>{script}</script></body></html>\n'
+        f' the cautions are below.</p>{_index(tables)}</noscript><div id="app"></div>{papers}</main>'
+        f'<script type="text/plain" id="packed" data-size="{size}">{packed}</script><script>{loader}</script></body>'
+        "</html>\n"
     )
 
 
@@ -88,15 +107,11 @@ def _hash(text: str) -> str:
     return b64encode(sha256(text.encode("utf-8")).digest()).decode("ascii")
 
 
-def _inert(data: str) -> str:
-    """JSON that no markup can end."""
-    return (
-        data.replace("&", "\\u0026")
-        .replace("<", "\\u003c")
-        .replace(">", "\\u003e")
-        .replace("\u2028", "\\u2028")
-        .replace("\u2029", "\\u2029")
-    )
+def _packed(text: str) -> tuple[str, int]:
+    """A text deflated, in base 64, and how many bytes it was."""
+    whole = text.encode("utf-8")
+    deflate = zlib.compressobj(9, zlib.DEFLATED, -zlib.MAX_WBITS)
+    return b64encode(deflate.compress(whole) + deflate.flush()).decode("ascii"), len(whole)
 
 
 def _given(facts: Facts) -> list[tuple[str, str]]:
@@ -121,11 +136,14 @@ def _charts(call: Call) -> list[str]:
 
 def _data(table: Table, facts: Facts) -> dict[str, Any]:
     out = table_data(table, facts)
-    warned = [cautions(table, heat=heat, cooling=cooling) for heat in (False, True) for cooling in (False, True)]
+    warned = [
+        cautions_for(table, heat=heat, cooling=cooling).lines for heat in (False, True) for cooling in (False, True)
+    ]
     said = list(dict.fromkeys(one for some in warned for one in some))
     out["check"] = sha256(json.dumps(out, sort_keys=True).encode("utf-8")).hexdigest()[:12]
     out |= {
         "title": unit_title(table),
+        "measure": plates(table, facts, [m["model"] for m in out["models"]]),
         "manual": table.unit.manual,
         "reads": table.unit.reads,
         "charts": [_charts(call) for call in table.calls.values()],

@@ -7,16 +7,17 @@ import json
 from html import escape
 from itertools import product
 
+from selector.answers.words.caution import HEADING, cautions_for
 from selector.draw.parts.draw import describe, heading
 from selector.draw.parts.layout import board_figure
 from selector.draw.parts.shapes import Box
 from selector.draw.parts.svg import figure_svg
 from selector.draw.parts.touch import side_of, touched, touched_switch
-from selector.table.model.cautions import cautions
+from selector.solve.board.marks import mark
 from selector.table.model.formula import formula, heads_of, row_words
 from selector.table.model.picture import Picture
 from selector.table.model.quantities import QUANTITIES
-from selector.table.model.table import Chart, Row, Setting, Table
+from selector.table.model.table import ANY, Chart, Row, Setting, Table
 from selector.value import replace
 
 
@@ -37,20 +38,21 @@ def paper(table: Table, number: int, given: list[tuple[str, str]]) -> str:
         *given,
     ]
     out = [f'<section class="paper" id="paper{number}"><h2>{escape(unit_title(table))}: charts</h2>']
-    lines = [f"<div><dt>{escape(name)}</dt><dd>{escape(text)}</dd></div>" for name, text in facts if text]
-    if lines:
-        out.append(f'<dl class="facts">{"".join(lines)}</dl>')
-    if unit.note:
-        out.append(f"<p>{escape(unit.note)}</p>")
-    out += [_delivered(table, given), _calls(table), *(_chart(c, table) for c in table.charts.values())]
+    out += [_chart(c, table) for c in table.charts.values()]
+    out += [_calls(table), _delivered(table, given)]
     if table.ramps:
         ramps = "".join(
             f"<div><dt>{escape(r.name)}</dt><dd>{escape(table.lines[r.line - 1].partition(':')[2].strip())}</dd></div>"
             for r in table.ramps.values()
         )
         out.append(f'<h3>Ramps</h3><dl class="facts">{ramps}</dl>')
-    items = "".join(f"<li>{escape(c)}</li>" for c in cautions(table, heat=True, cooling=True))
-    out.append(f'<h3>Before you touch the board</h3><ul class="cautions">{items}</ul></section>')
+    lines = [f"<div><dt>{escape(name)}</dt><dd>{escape(text)}</dd></div>" for name, text in facts if text]
+    if lines:
+        out.append(f'<h3>The unit</h3><dl class="facts">{"".join(lines)}</dl>')
+    if unit.note:
+        out.append(f"<p>{escape(unit.note)}</p>")
+    items = "".join(f"<li>{escape(c)}</li>" for c in cautions_for(table, heat=True, cooling=True).lines)
+    out.append(f'<h3>{HEADING}</h3><ul class="cautions">{items}</ul></section>')
     return "".join(out)
 
 
@@ -112,10 +114,8 @@ def _chart(chart: Chart, table: Table) -> str:
     title = chart.name + (f" (page {chart.page})" if chart.page else "")
     heads = heads_of(chart)
     lead = [k.name for k in chart.keys]
+    notes: dict[str, int] = {}
     out = [f"<h3>{escape(title)}</h3>"]
-    for text in (f"holds for {chart.conditions}" if chart.conditions else "", chart.note):
-        if text:
-            out.append(f"<p>{escape(text)}</p>")
     out.append(
         f'<div class="wide{" one" if len(lead) == 1 else ""}" tabindex="0" role="region" aria-label="{escape(title)}">'
         f"<table{_columns(chart)}><caption>{escape(_units(chart, table))}</caption><thead>"
@@ -127,16 +127,30 @@ def _chart(chart: Chart, table: Table) -> str:
     out.append("</thead><tbody>")
     for row in chart.rows:
         words = row_words(chart, row)
-        marks, cells = words[: len(lead)], words[len(lead) :]
+        marks, cells = _marks_of(chart, row, table, words[: len(lead)]), words[len(lead) :]
         wide = chart.cells_per_row - len(cells) + 1
-        shown = "".join(f"<th scope=row>{escape(m)}</th>" for m in marks)
+        sign = f"<sup>{notes.setdefault(row.note, len(notes) + 1)}</sup>" if row.note else ""
+        shown = "".join(
+            f"<th scope=row>{escape(m)}{sign if n == len(marks) - 1 else ''}</th>" for n, m in enumerate(marks)
+        )
         for i, cell in enumerate(cells):
-            note = f" ({row.note})" if row.note and i == len(cells) - 1 else ""
             span = f" colspan={wide}" if wide > 1 and i == len(cells) - 1 else ""
-            shown += f"<td{span}>{escape(cell + note)}</td>"
+            lone = sign if not marks and i == len(cells) - 1 else ""
+            shown += f"<td{span}>{escape(cell)}{lone}</td>"
         out.append(f"<tr{_at(chart, row)}>{shown}</tr>")
     out.append("</tbody></table></div>")
-    return "".join(out)
+    under = [f"<p><sup>{n}</sup> {escape(text)}</p>" for text, n in notes.items()]
+    conditions = f"holds for {chart.conditions}" if chart.conditions else ""
+    under += [f"<p>{escape(text)}</p>" for text in (conditions, chart.note) if text]
+    return "".join((*out, f'<div class="under">{"".join(under)}</div>' if under else ""))
+
+
+def _marks_of(chart: Chart, row: Row, table: Table, words: list[str]) -> list[str]:
+    """The positions of a row as they are printed on the board."""
+    return [
+        mark(table, key.part, at) if key.kind == "part" and at != ANY else word
+        for key, at, word in zip(chart.keys, row.positions, words, strict=False)
+    ] or words
 
 
 def _columns(chart: Chart) -> str:

@@ -114,13 +114,29 @@ def test_a_delay_whose_switch_is_not_read_is_none_or_what_the_page_prints() -> N
 def test_a_cards_code_brings_its_model() -> None:
     """Corvane page 23, model 080: SW1 = 001011 is 1,130 x 94 % = 1,062.2 cfm."""
     table = load("corvane-k14")[0]
-    code = card_code(table, setting_of(read_marks(["SW1=10010100"], table), table), "080")
-    done = run("decode", "corvane-k14", code)
-    assert "1,062 cfm" in done.stdout
-    assert "the card's code agrees with this table" in done.stderr
+    code = card_code(table, setting_of(read_marks(["SW1=10010100"], table), table), [("model", "080")])
+    for words in (("corvane-k14", code), (code,)):
+        done = run("decode", *words)
+        assert "1,062 cfm" in done.stdout
+        assert "the card's code agrees with this table" in done.stderr
+    assert run("decode", code, "SW1=00000000").returncode == 2
     other = run("decode", "corvane-k14", code, "--model", "110")
     assert other.returncode == 2
     assert "written for model 080, not 110" in other.stderr
+
+
+def test_a_cards_code_brings_its_altitude() -> None:
+    """At 5,000 ft, with 4 % per 1,000 ft from sea level: 76,000 x 0.8 = 60,800 Btu/h / (1.08 x 1,109 cfm of standard
+    air) = 50.8 F; without them 76,000 Btu/h would give 63.4 F."""
+    table = load("corvane-k14")[0]
+    facts = [("model", "080"), ("motor", "constant airflow"), ("altitude", "5,000 ft"), ("derate", "from sea level")]
+    code = card_code(table, setting_of(read_marks(["SW1=10010100"], table), table), facts)
+    assert "heating second  1,109 cfm  rise 50.8 F" in run("decode", code).stdout
+    assert (
+        "heating second  1,109 cfm  rise 63.4 F"
+        in run("decode", "corvane-k14", "SW1=10010100", "--model", "080").stdout
+    )
+    assert "leave the options out" in run("decode", code, "--tons", "3").stderr
 
 
 def test_refused_call_is_exit_1_and_says_where() -> None:

@@ -28,6 +28,7 @@ from selector.answers.house.records import (
 )
 from selector.answers.house.setting import cautions_of, first_of_board, leaving, matching_lines, open_names
 from selector.answers.house.stages import airflow_of, apart_text, rise_of, short_of, slow_start
+from selector.answers.house.strips import strips_of
 from selector.answers.house.targets import assumed_lines
 from selector.answers.parts import (
     VERSION,
@@ -45,6 +46,7 @@ from selector.answers.words.listing import counted, listed
 from selector.answers.words.move import board_rows, noun_of
 from selector.answers.words.note import note_text
 from selector.answers.words.settle import settled_text
+from selector.draw.plots.strip import strips_text
 from selector.job.as_found.record import AsFound, Humidistat
 from selector.job.board.expected import Expected, expected, judged
 from selector.job.board.solution import OfferedSetting
@@ -239,14 +241,17 @@ def found_blocks(answer: AsFound, *, columns: int, told: frozenset[str] = frozen
         yield from cautions.before_lines()
         yield ""
         yield from _set_lines(answer, choice)
-        drawn = board_rows(table, found.before, choice.setting, first="found", second="set", columns=columns - 2)
-        yield Raw(lines=tuple(indented(drawn)))
+        rows = board_rows(table, found.before, choice.setting, first="found", second="set", columns=columns - 2)
+        yield Raw(lines=tuple(indented(rows)))
     elif answer.right is False and answer.offered and found.best is None:
         yield from _nothing(answer)
     yield ""
     yield stage_rows(answer, choice)
     yield from (f"  {line}" for line in [*limits_text(house, found.now), *_rises(answer, choice)])
     yield from (f"  {line}" for line in _noes(answer))
+    if choice is not None:
+        drawn = strips_text(strips_of(house, choice.stages, found.now), columns - 2)
+        yield Raw(lines=("", *indented(drawn), ""))
     yield from (
         f"  {line}" for s in (choice.stages if choice is not None else found.now) for line in slow_start(house, s)
     )

@@ -35,6 +35,7 @@ from selector.answers.house.records import (
 )
 from selector.answers.house.setting import cautions_of, first_of_board, off_targets, set_blocks, set_short
 from selector.answers.house.stages import airflow_of, apart_text, more_of, short_of, slow_start
+from selector.answers.house.strips import strips_of
 from selector.answers.house.targets import assumed_lines, target_text, why_targets
 from selector.answers.parts import (
     VERSION,
@@ -47,10 +48,11 @@ from selector.answers.parts import (
 )
 from selector.answers.words.airflow import airflow_text
 from selector.answers.words.figure import percent
-from selector.answers.words.fold import Block, Rows, folded, indented
+from selector.answers.words.fold import Block, Raw, Rows, folded, indented
 from selector.answers.words.head import head
 from selector.answers.words.listing import counted, listed
 from selector.answers.words.note import note_text
+from selector.draw.plots.strip import strips_text
 from selector.job.board.expected import Expected
 from selector.job.board.solution import OfferedSetting, Solution
 from selector.job.file.report import Report
@@ -172,7 +174,7 @@ def plan_blocks(plan: Plan, *, details: bool, columns: int, told: frozenset[str]
         yield from _nothing(found)
         yield from _part(FIT_HEADING, fit_lines(house, plan.fits))
     else:
-        yield from _something(plan, found.best, columns)
+        yield from _something(plan, found.best, columns, details=details)
     yield from _part(
         "Why these targets",
         why_targets(house, found.now, details=details)
@@ -241,7 +243,7 @@ def _static_said(found: Solution) -> str:
     return "static is over its limit" if found.above is not None else "static is within the plate"
 
 
-def _something(plan: Plan, best: OfferedSetting, columns: int) -> Iterator[Block]:
+def _something(plan: Plan, best: OfferedSetting, columns: int, *, details: bool) -> Iterator[Block]:
     found, house = plan.solution, plan.house
     if best.moves:
         cautions = cautions_of(house, found.before, best.moves)
@@ -257,6 +259,10 @@ def _something(plan: Plan, best: OfferedSetting, columns: int) -> Iterator[Block
     yield from indented(
         [*limits_text(house, best.stages), *(line for s in best.stages for line in slow_start(house, s))]
     )
+    read = found.start != "factory" and bool(best.moves)
+    if read or details:
+        strips = strips_of(house, best.stages, found.now if read else (), (f"as {found.start}", "set"))
+        yield Raw(lines=("", *indented(strips_text(strips, columns - 2))))
 
 
 def expect_rows(found: Solution, stages: Sequence[Expected]) -> Rows:

@@ -44,6 +44,11 @@ class Cautions(Struct, frozen=True, kw_only=True):
     then: tuple[str, ...]
     scope: str = SCOPE
 
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """Every sentence, in order."""
+        return (*self.before, *self.then, self.scope)
+
     def before_lines(self) -> list[str]:
         """Heading and one paragraph under it."""
         return [HEADING, f"  {' '.join(self.before)}"]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from selector.cli.common import (
@@ -15,6 +17,9 @@ from selector.cli.common import (
 )
 from selector.cli.words_offered import complete_marks, complete_table
 from selector.table.model.table import Setting, Table
+
+if TYPE_CHECKING:
+    from selector.solve.engine.engine import Engine
 
 
 @click.command("decode")
@@ -37,30 +42,34 @@ def command(
     Example: selector decode corvane-k14 SW1=10011000 --model 080
 
     Say what a board does as it is set. Type marks as you read them, in any order: SW1=10010110, SW1="on off ? on",
-    SW1-4=on, J2=C, "J2=off pins", M1-Y1=3; ? for one that is unreadable; or a card's code, in quotes. What you leave
-    out counts as not known. Without marks you are asked for each.
+    SW1-4=on, J2=C, "J2=off pins", M1-Y1=3; ? for one that is unreadable. What you leave out counts as not known.
+    Without marks you are asked for each. A card's code, in quotes, stands alone: it names the table, the facts and
+    the marks.
     """
     from selector.answers.decode import decode_answer, exit_code, lines
+    from selector.card.code import looks_like_a_code
     from selector.judge.decode import decode
+    from selector.solve.board.marks import read_marks, setting_of, unread_in
     from selector.solve.engine.engine import Engine
     from selector.solve.engine.together import energised, known_terminals
     from selector.solve.search.typed_facts import read_facts
     from selector.table.library.library import load
 
-    loaded, _ = load(table)
-    if not marks:
-        if not at_terminal():
-            raise click.UsageError("Type the marks of the board, such as SW1=10011000, or ? for an unreadable one.")
-        marks = _ask(loaded)
-    setting, unread, model = _setting(marks, loaded)
-    typed = next((value for name, value in pairs if name == "model"), model)
-    if model and typed.casefold() != model.casefold():
-        raise click.UsageError(
-            f"This card was written for model {model}, not {typed}. Leave --model out, or read the board itself."
+    code = next((word for word in (table, " ".join(marks)) if looks_like_a_code(word)), "")
+    if code:
+        engine, setting = _of_code(
+            code, None if code == table else load(table)[0], marks if code == table else (), pairs
         )
-    given = any(name == "model" for name, _ in pairs)
-    known = read_facts([*pairs, ("model", model)] if model and not given else pairs, loaded)
-    engine = Engine(loaded, known)
+        loaded, unread = engine.table, frozenset(i for i, at in enumerate(setting) if at is None)
+    else:
+        loaded, _ = load(table)
+        if not marks:
+            if not at_terminal():
+                raise click.UsageError("Type the marks of the board, such as SW1=10011000, or ? for an unreadable one.")
+            marks = _ask(loaded)
+        read = read_marks(marks, loaded)
+        setting, unread = setting_of(read, loaded), unread_in(read)
+        engine = Engine(loaded, read_facts(pairs, loaded))
     with within_bounds():
         decoded = decode(engine, setting, unread)
     words = terminals.replace(",", " ").split() if terminals else []
@@ -80,20 +89,34 @@ def command(
     return exit_code(decoded, running)
 
 
-def _setting(marks: tuple[str, ...], table: Table) -> tuple[Setting, frozenset[int], str]:
-    """The setting of marks typed, with the parts typed as unread, or of the code of a card (which refuses another
-    table or edition) with the model it names, else empty."""
-    from selector.solve.board.marks import read_marks, setting_of, unread_in
+def _of_code(
+    text: str, table: Table | None, more: tuple[str, ...], pairs: list[tuple[str, str]]
+) -> tuple[Engine, Setting]:
+    """What a card's code says of a board, with facts typed beside it: an engine that knows its altitude and derate as
+    the job did, and the setting."""
+    from selector.card.code import parsed_code, setting_of_code, table_of_code
+    from selector.job.line.typed import job_from_pairs
+    from selector.job.targets.house import house_of
+    from selector.solve.engine.engine import Engine
+    from selector.solve.search.typed_facts import read_facts
 
-    if any("edition " in word.casefold() for word in marks):
-        from selector.card.code import code_model, read_card_code
-
-        code = " ".join(marks)
-        setting = read_card_code(code, table)
-        click.echo("the card's code agrees with this table", err=True)
-        return setting, frozenset(i for i, at in enumerate(setting) if at is None), code_model(code)
-    read = read_marks(marks, table)
-    return setting_of(read, table), unread_in(read), ""
+    if more:
+        raise click.UsageError("A card's code stands alone: it names the marks. Put all of it in one pair of quotes.")
+    code = parsed_code(text)
+    table = table or table_of_code(code)
+    setting = setting_of_code(code, table)
+    typed = next((value for name, value in pairs if name == "model"), code.model)
+    if code.model and typed.casefold() != code.model.casefold():
+        raise click.UsageError(
+            f"This card was written for model {code.model}, not {typed}. Leave --model out, or read the board itself."
+        )
+    click.echo("the card's code agrees with this table", err=True)
+    beside = [pair for pair in pairs if pair[0] != "model"]
+    if not any(name != "model" for name, _ in code.facts):
+        return Engine(table, read_facts([*code.facts, *beside], table)), setting
+    if beside:
+        raise click.UsageError("This card's code brings its facts: leave the options out.")
+    return house_of(job_from_pairs([("table", code.table), *code.facts], "card code")[0], table).engine, setting
 
 
 def _ask(table: Table) -> tuple[str, ...]:

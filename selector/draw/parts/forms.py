@@ -28,20 +28,23 @@ _BETWEEN_BANKS = 10.0
 
 class Sheet(Struct):
     """Shapes placed as at turn 0, u along the first side and v away from it. `odd`: turned a quarter or three, so that
-    texts, upright in the end, take their width along v."""
+    texts, upright in the end, take their width along v. `larger`: how much larger words are set than on a screen;
+    `brief`: moves are said by the mark alone."""
 
     odd: bool
+    larger: float = 1
+    brief: bool = False
     shapes: list[Shape] = field(default_factory=list)
     width: float = 0
     height: float = 0
 
     def u_of(self, text: str, size: float = SMALL, bold: bool = False) -> float:
         """What a text takes along u."""
-        return size if self.odd else text_width(text, size, bold)
+        return size * self.larger if self.odd else text_width(text, size * self.larger, bold)
 
     def v_of(self, text: str, size: float = SMALL, bold: bool = False) -> float:
         """What a text takes along v."""
-        return text_width(text, size, bold) if self.odd else size
+        return text_width(text, size * self.larger, bold) if self.odd else size * self.larger
 
     def word(
         self,
@@ -56,8 +59,12 @@ class Sheet(Struct):
         when: When = "",
     ) -> None:
         """A text with its middle at u, v."""
+        if not text:
+            return
         self.shapes.append(
-            Lettering(x=u, y=v, text=text, size=size, anchor="middle", bold=bold, tone=tone, at=at, when=when)
+            Lettering(
+                x=u, y=v, text=text, size=size * self.larger, anchor="middle", bold=bold, tone=tone, at=at, when=when
+            )
         )
 
     def place(
@@ -88,9 +95,9 @@ class Sheet(Struct):
         self.shapes.append(Stroke(points=points, line=line, dashes=dashes, tone=tone, at=at, when=when, solid=solid))
 
 
-def placed(picture: Picture, limit: float, detail: Detail = "whole", slot: float = SLOT) -> Sheet:
+def placed(picture: Picture, limit: float, detail: Detail = "whole", slot: float = SLOT, larger: float = 1) -> Sheet:
     """The sheet of one selector, no wider than `limit` where its marks allow, with so much of a long list."""
-    sheet = Sheet(odd=picture.turned in (90, 270))
+    sheet = Sheet(odd=picture.turned in (90, 270), larger=larger)
     room = limit if not sheet.odd else 8 * PITCH
     if picture.form == "bank":
         _bank(sheet, picture, room, slot)
@@ -119,24 +126,45 @@ def _bank(sheet: Sheet, picture: Picture, room: float, slot: float) -> None:
     count = -(-len(lines) // -(-len(lines) // count))
     off, on = lines[0].marks[:2]
     top = 0.0
+    sheet.brief = sheet.odd and len(lines) > count
     for start in range(0, len(lines), count):
         row = lines[start : start + count]
         first = SMALL + 4 if sheet.odd else 0.0
-        side = side_words(off, on, slot, sheet.odd)
+        side = side_words(off, on, slot, sheet.odd, sheet.larger)
         if sheet.odd:
-            sheet.word(first / 2, top + _SIDE - 8, side, bold=True)
+            sheet.word(first / 2, top + sheet.v_of(side, SMALL, True) / 2 + 2, side, bold=True)
         else:
-            sheet.word(text_width(side, SMALL, True) / 2 + 4, top + 6, side, bold=True)
+            sheet.word(sheet.u_of(side, SMALL, True) / 2 + 4, top + 6, side, bold=True)
         for i, line in enumerate(row):
-            sheet.shapes += (moved(s, first + i * PITCH, top) for s in switch(line, slot, sheet.odd))
-        top += switch_height(slot) + (_TO if picture.changed or picture.held else 0)
+            sheet.shapes += (
+                moved(s, first + i * PITCH, top) for s in switch(line, slot, sheet.odd, sheet.larger, sheet.brief)
+            )
+        top += switch_height(slot)
+        top += _move_room(lines[0], sheet) if picture.changed or picture.held else 0
         spans = spans_of(picture.groups, start, len(row))
         for a, b, text in spans if not sheet.odd else ():
-            sheet.shapes += (moved(s, first + a * PITCH, top) for s in bracket(b - a, text))
+            sheet.shapes += (moved(s, first + a * PITCH, top) for s in bracket(b - a, text, sheet.larger))
         top += _BRACKET if spans and not sheet.odd else 0
-        sheet.width = max(sheet.width, first + len(row) * PITCH, 0 if sheet.odd else text_width(side, SMALL, True) + 8)
+        sheet.width = max(sheet.width, first + len(row) * PITCH, 0 if sheet.odd else sheet.u_of(side, SMALL, True) + 8)
         top += _BETWEEN_BANKS
-    sheet.height = top - _BETWEEN_BANKS + 2
+    sheet.height = max(top - _BETWEEN_BANKS + 2, sheet.v_of(side, SMALL, True) + 4 if sheet.odd else 0)
+
+
+def _to(mark: str, sheet: Sheet) -> str:
+    """What is said of a switch that moves: `to OFF`, the mark alone where that is wider than the switch, nothing where
+    that is too: the hatch and the words under the bank say it."""
+    fits = (
+        words
+        for words in (mark,) * sheet.brief or (f"to {mark}", mark)
+        if sheet.odd or text_width(words, SMALL * sheet.larger, True) * 0.8 <= PITCH
+    )
+    return next(fits, "")
+
+
+def _move_room(line: Line, sheet: Sheet) -> float:
+    """What `to OFF` or `held` takes behind the number."""
+    words = [_to(mark, sheet) for mark in line.marks[:2]] + ["held"]
+    return max(sheet.v_of(word, SMALL, True) for word in words) + 8 if sheet.odd else _TO
 
 
 def switch_height(slot: float) -> float:
@@ -144,22 +172,30 @@ def switch_height(slot: float) -> float:
     return _SIDE + slot + NUMBER + 8
 
 
-def side_words(off: str, on: str, slot: float, odd: bool) -> str:
+def side_words(off: str, on: str, slot: float, odd: bool, larger: float = 1) -> str:
     """What stands at the bar: which side it is, and the other one's mark where the sliders have no room for theirs."""
-    both = all(_fits(mark, slot, odd) for mark in (off, on))
+    both = all(_fits(mark, slot, odd, larger) for mark in (off, on))
     return f"{on} side" if both else f"{on} side; other side {off}"
 
 
-def _fits(mark: str, slot: float, odd: bool) -> bool:
-    return text_width(mark, SMALL, True) * 0.86 <= ((slot - 2 * _INSET) / 2 if odd else PITCH - 18)
+def _fits(mark: str, slot: float, odd: bool, larger: float) -> bool:
+    room = (slot - 2 * _INSET) / 2 if odd else PITCH - 2 * (_margin(larger) + _INSET)
+    return text_width(mark, SMALL * larger, True) * 0.86 <= room
 
 
-def switch(line: Line, slot: float, odd: bool) -> list[Shape]:
-    """One switch with its piece of the bar, from 0, 0: slot, slider in each of its places, number."""
-    one, part = Sheet(odd=odd), (line.part, WHOLE_PART)
+def _margin(larger: float) -> float:
+    """What a slot leaves free of its pitch at either side: on paper nothing but a gap, so that larger words fit."""
+    return 5 if larger == 1 else 2
+
+
+def switch(line: Line, slot: float, odd: bool, larger: float = 1, brief: bool = False) -> list[Shape]:
+    """One switch with its piece of the bar, from 0, 0: slot, slider in each of its places, number. With larger words
+    the slot is as wide as its pitch allows."""
+    one, part = Sheet(odd=odd, larger=larger, brief=brief), (line.part, WHOLE_PART)
+    side = _margin(larger)
     middle, half = PITCH / 2, (slot - 2 * _INSET - 2) / 2
     one.shapes.append(Box(x=0, y=_SIDE - 8, width=PITCH, height=4, solid=True, line=0))
-    frame = {"x": 5, "y": _SIDE, "width": PITCH - 10, "height": slot, "round": 4}
+    frame = {"x": side, "y": _SIDE, "width": PITCH - 2 * side, "height": slot, "round": 4}
     centre = _SIDE + slot / 2
     if line.spare:
         one.shapes.append(Box(**frame, line=1, tone="edge"))  # type: ignore[arg-type]
@@ -168,11 +204,14 @@ def switch(line: Line, slot: float, odd: bool) -> list[Shape]:
         one.shapes.append(Box(**frame, line=2, at=part, when="known"))  # type: ignore[arg-type]
         one.shapes.append(Box(**frame, line=2, dashes=(4, 3), at=part, when="unread"))  # type: ignore[arg-type]
         one.word(middle, centre, "?", 18, bold=True, at=part, when="unread")
-    show = all(_fits(mark, slot, odd) for mark in line.marks[:2])
+    moved_to = _SIDE + slot + NUMBER + 8 + _move_room(line, one) / 2 - 2
+    show = all(_fits(mark, slot, odd, larger) for mark in line.marks[:2])
     for position in (1, 0):
         at = (line.part, position)
         v = _SIDE + _INSET + half / 2 if position else _SIDE + slot - _INSET - half / 2
-        one.shapes.append(Box(x=9, y=v - half / 2, width=PITCH - 18, height=half, hole=at, at=at, line=0, round=3))
+        wide = PITCH - 2 * (side + _INSET)
+        box = {"x": side + _INSET, "y": v - half / 2, "width": wide, "height": half, "round": 3}
+        one.shapes.append(Box(**box, hole=at, at=at, line=0))  # type: ignore[arg-type]
         if line.spare:
             one.stroke((middle - 6, v), (middle + 6, v), tone="edge", at=at, when="here")
             continue
@@ -180,12 +219,11 @@ def switch(line: Line, slot: float, odd: bool) -> list[Shape]:
             one.word(middle, v, line.marks[position], bold=True, tone="paper", at=at, when="here")
             edge = _SIDE + 12 if position else _SIDE + slot - 12
             one.word(middle, v if odd else edge, line.marks[position], tone="soft", at=at, when="unread")
-        v = _SIDE + slot + NUMBER + 8 + _TO / 2 - 2
-        one.word(middle, v, f"to {line.marks[position]}", bold=True, at=at, when="to")
+        one.word(middle, moved_to, _to(line.marks[position], one), bold=True, at=at, when="to")
     number: Tone = "soft" if line.spare else "ink"
     one.word(middle, _SIDE + slot + 4 + NUMBER / 2, line.label, NUMBER, bold=not line.spare, tone=number)
     if line.held:
-        one.word(middle, _SIDE + slot + NUMBER + 8 + _TO / 2 - 2, "held", bold=True)
+        one.word(middle, moved_to, "held", bold=True)
     return one.shapes
 
 
@@ -195,9 +233,13 @@ def spans_of(groups: Sequence[tuple[int, int, str]], start: int, count: int) -> 
     return [(a, b, text) for a, b, text in cut if a < b]
 
 
-def bracket(count: int, text: str) -> list[Shape]:
+def bracket(count: int, text: str, larger: float = 1) -> list[Shape]:
     """A bracket under so many switches, with the words that fit under it."""
-    one, wide = Sheet(odd=False), count * PITCH
+    one, wide = Sheet(odd=False, larger=larger), count * PITCH
+    while larger > 1 and text and one.u_of(text) * 0.9 > wide:
+        text = text.rpartition(" ")[0]
+    if larger > 1 and not text:
+        return []
     one.stroke((5.5, 1), (5.5, 5), (wide - 5.5, 5), (wide - 5.5, 1), line=1, tone="edge")
     if text:
         one.word(wide / 2, 14, text, tone="soft")
@@ -314,7 +356,8 @@ def _bridges(sheet: Sheet, line: Line, room: float) -> None:
         _cells(sheet, line, room, range(len(line.marks)))
         return
     widths = [92.0] * len(line.marks)
-    for i, (u, v) in enumerate(_rows(sheet, widths, room, 68)):
+    deep = max(sheet.v_of(mark, NUMBER, True) for mark in line.marks)
+    for i, (u, v) in enumerate(_rows(sheet, widths, room, 53 + deep)):
         at, middle, w = (line.part, i), u + 44, v + 24
         sheet.place(middle, w, 84, 44, at, line=1.5, round=4)
         sheet.shapes.append(_ground(middle, w, 68, 22, at))
@@ -325,7 +368,7 @@ def _bridges(sheet: Sheet, line: Line, room: float) -> None:
                 sheet.stroke((middle + 9 * d, w - 8), (middle + 9 * d, w + 8), tone="mark", at=at)
         if i == 0:
             sheet.stroke((middle - 22, w), (middle + 22, w), line=4, tone="mark", at=at)
-        _label(sheet, middle, v + 57, line, i)
+        _label(sheet, middle, v + 49 + deep / 2, line, i)
     _asked(sheet, line)
 
 

@@ -146,11 +146,16 @@ def lines_of(text: str, width: float, size: float = 11) -> list[str]:
 def hatch(box: Box, gap: float = 8) -> list[tuple[float, float, float, float]]:
     """Slanted lines inside a box, from its left lower to its right upper side: x1, y1, x2, y2."""
     out: list[tuple[float, float, float, float]] = []
-    gap = min(gap, min(box.width, box.height) / 4)  # a small place shows its lines beside its mark
+    gap = min(gap - bool(box.cut), min(box.width, box.height) / 4.4)  # a small place shows its lines beside its mark
     edge = box.width * 0.15 if box.round >= box.width / 2 else 1.0
     x, y, wide, high = box.x + edge, box.y + edge, box.width - 2 * edge, box.height - 2 * edge
     far = gap / 2
     while far < wide + high:
-        out.append((x + max(0.0, far - high), y + min(high, far), x + min(wide, far), y + max(0.0, far - wide)))
+        x1, y1 = x + max(0.0, far - high), y + min(high, far)
+        long = x + min(wide, far) - x1
+        if box.cut:  # not over the corner that is cut off
+            long = min(long, (x + wide - box.cut - y - (x1 - y1)) / 2)
+        if long > 0:
+            out.append((x1, y1, x1 + long, y1 - long))
         far += gap
     return out

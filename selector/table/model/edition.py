@@ -1,4 +1,4 @@
-"""A short mark over what a table says, so that what was written down under one edition is not read with another."""
+"""A number over what a table says, so that what was written down under one edition is not read with another."""
 
 from __future__ import annotations
 
@@ -10,8 +10,6 @@ from hashlib import blake2b
 from selector.table.model.table import Table
 from selector.value import NODEFAULT, Struct, fields
 
-LETTERS = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"
-"""Thirty-two signs, none of which is taken for another when it is read aloud or off paper."""
 _SPELLING = frozenset({"file", "name", "lines", "line", "column", "text", "typed"})
 """Fields that say how a file is written, and a table's name, which is its file's."""
 _PROSE = frozenset({"note", "conditions", "transcribed", "page", "pages", "turned"})
@@ -19,24 +17,14 @@ _PROSE = frozenset({"note", "conditions", "transcribed", "page", "pages", "turne
 
 
 def edition(table: Table) -> str:
-    """Eight signs, `K7QM-2R4T`: the same for every spelling of the same table, another once a figure, a mark, a step or
-    a name is another.
+    """Eight digits: the same for every spelling of the same table, another once a figure, a mark, a step or a name is
+    another.
 
     Comments, layout, line numbers, notes, page numbers and the order of entries in maps don't count; the order of rows
     and selectors does.
     """
-    found = mark_of("".join(_written(table.printed or table)), 8)
-    return f"{found[:4]}-{found[4:]}"
-
-
-def mark_of(text: str, signs: int) -> str:
-    """So many signs of LETTERS that stand for a text."""
-    number = int.from_bytes(blake2b(text.encode("utf-8", "surrogatepass"), digest_size=16).digest(), "big")
-    out = ""
-    for _ in range(signs):
-        number, sign = divmod(number, len(LETTERS))
-        out += LETTERS[sign]
-    return out
+    said = "".join(_written(table.printed or table)).encode("utf-8", "surrogatepass")
+    return f"{int.from_bytes(blake2b(said, digest_size=16).digest(), 'big') % 10**8:08d}"
 
 
 def _written(value: object, top: bool = True) -> Iterator[str]:

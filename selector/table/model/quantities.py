@@ -27,7 +27,7 @@ Operation = Literal[
     "times",
 ]
 """What a step does to x, the airflow or heat so far, with its figure v. `act` of `solve/engine/instructions.py` and of
-`pocket/pocket_run.js` carry it out."""
+`pocket/scripts/run.js` carry it out."""
 
 
 class Form(Struct, frozen=True):

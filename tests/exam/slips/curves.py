@@ -210,7 +210,7 @@ def taps_speed(rng: random.Random) -> Page:
 @structure("curves")
 def settings_static(rng: random.Random) -> Page:
     """A long chart: twelve settings of a menu entry against six statics."""
-    page = Page(rng, "Air handler set at the wall control", units=UNITS)
+    page = Page(rng, "Air handler set at the thermostat", units=UNITS)
     statics = (0.1, 0.2, 0.3, 0.4, 0.5, 0.6)
     words = [str(number) for number in range(1, 13)]
     frees = ladder(rng, 520, 1720, 12, 5, 0.004)

@@ -103,7 +103,7 @@ def dial_pairs(rng: random.Random) -> Page:
 @structure("jumpers")
 def plug_limits(rng: random.Random) -> Page:
     """A plug tells the blower's size; its limits and menu figures stand in small charts."""
-    page = Page(rng, "Air handler with plugs and a wall control")
+    page = Page(rng, "Air handler with plugs and a menu at the thermostat")
     motors = ["K", "M", "R", "T"][: rng.randrange(3, 5)]
     page.facts["blower"] = f"{{values: {' '.join(motors)}}}"
     plug = page.selector("P", "plug", motors, motors[-1], "declares: blower")

@@ -11,7 +11,7 @@ from .form import Page, Row
 LETTERS = "ABCDEFGH"
 COOLING = ("cooling airflow", "compressor airflow", "coil airflow", "cooling chart")
 HEATING = ("heating airflow", "burner chart", "heating chart")
-TRIMS = ("adjustment", "comfort trim", "correction", "more or less")
+TRIMS = ("adjustment", "cooling trim", "correction", "more or less")
 
 
 def marks(rng: random.Random, count: int) -> list[str]:

@@ -59,7 +59,7 @@ def trims_by_stage(rng: random.Random) -> Page:
     columns = zip(signed(lows), signed(highs), strict=True)
     rows = [Row(turn, list(pair)) for turn, pair in zip(combos(2), columns, strict=True)]
     heads = [("stage", ["low", "high"])]
-    change = page.chart("comfort trim", "trim", rows, by=page.switches(2), across=heads)
+    change = page.chart("cooling trim", "trim", rows, by=page.switches(2), across=heads)
     fan(page, cooling_call(page, base, change, low=72))
     return page
 

@@ -7,7 +7,9 @@ from hypothesis import strategies as st
 
 from selector.answers.danger import sentence
 from selector.answers.verify.answer import report
+from selector.card.blocks import Reverse
 from selector.card.from_job import job_card
+from selector.card.typeset import typeset
 from selector.job.verify.verify import verified
 from tests.helpers.judging import house
 
@@ -43,5 +45,11 @@ def test_dangers_come_first_and_stand_on_the_card(back: int, rise: int, static: 
         assert [line for line in lines if line.startswith(("DANGER", "WARNING"))] == said
         levels = [line.partition(":")[0].partition(",")[0] for line in said]
         assert levels == sorted(levels)
-    assert list(job_card(one.job).warnings[: len(said)]) == said
+    panels = {panel.title: panel for panel in job_card(one.job).panels}
+    on_card = [block.text for block in panels["Measured"].blocks if isinstance(block, Reverse)]
+    assert on_card[: len(said)] == [typeset(text) for text in said]
+    if said:
+        first = next(iter(panels.values())).blocks[0]
+        assert isinstance(first, Reverse)
+        assert first.text.startswith(typeset(said[0]))
     assert (report(found).exit_code == 0) <= (not said)

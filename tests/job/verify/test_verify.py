@@ -13,6 +13,7 @@ import pytest
 from selector.answers.house.found import found_report
 from selector.answers.house.plan import plan_report
 from selector.answers.verify.answer import verify
+from selector.card.blocks import words_of
 from selector.card.from_job import job_card
 from selector.job.as_found.as_found import as_found
 from selector.job.file.report import Report
@@ -447,7 +448,7 @@ def test_a_window_that_holds_no_airflow_is_met_by_no_setting() -> None:
     assert "minimum 1,460 cfm (your limit)" in against
 
 
-def test_none_is_offered_while_a_wall_control_is_in_force() -> None:
+def test_none_is_offered_while_a_thermostat_is_in_force() -> None:
     report = judged(
         "call: cooling second, minutes: 15, method: hood, airflow: 1190 cfm", head=ASKED + "in force: thermostat\n"
     )
@@ -773,7 +774,7 @@ def test_verify_found_plan_and_card_tell_one_ceiling_of_static(readings: str, mo
     for data in highs:
         best: Any = data.get("best") or data.get("closest") or {"stages": data.get("stages")}
         assert any(abs(float(s["allowed"]["high"]) - most) < 0.05 for s in best["stages"] if s["allowed"]["high"])
-    assert any(f"{most:,.0f} cfm" in row.target for row in job_card(one.job).rows)
+    assert any(f"{most:,.0f} cfm" in text for panel in job_card(one.job).panels for text in words_of(panel))
 
 
 def test_an_airflow_above_the_ceiling_of_a_static_read_in_another_call_is_told_with_what_sets_it() -> None:

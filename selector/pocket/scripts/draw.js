@@ -155,17 +155,11 @@ class Touched {
         high = odd ? row.length * one.h : one.h;
       const svg = drawing(inner, wide, high + (odd ? 0 : BRACKET));
       if (odd) svg.setAttribute("viewBox", `0 0 ${wide} ${high}`);
-      row.forEach((l, i) =>
-        svg.append(
-          drawnTag("text", {
-            class: "b moved",
-            "font-size": 12,
-            "data-moved": l.p,
-            x: odd ? one.w / 2 : ((back ? row.length - 1 - i : i) + 0.5) * one.w,
-            y: odd ? 0 : high + 11,
-          }),
-        ),
-      );
+      row.forEach((l, i) => {
+        const at = (back ? row.length - 1 - i : i) + 0.5,
+          place = odd ? { x: one.w + 28, y: at * one.h + 4 } : { x: at * one.w, y: high + 11 };
+        svg.append(drawnTag("text", { class: "b moved", "font-size": 12, "data-moved": l.p, ...place }));
+      });
       for (const [a, b, said] of groups) svg.append(...this.bracket(a, b, said, high));
       const side = el("b", { class: `side ${turn === 1 ? "far" : ""}` }, one.side);
       out.push(el("div", { class: `band turn${turn}` }, turn === 2 || turn === 3 ? [svg, side] : [side, svg]));

@@ -465,13 +465,7 @@ class Search {
     const read = this.factors.map((f) => this.readings(f.list)),
       { labels } = this.engine,
       all = distinct([...read.flat(), ...labels]);
-    this.space = spaceOf(
-      this.engine,
-      this.found,
-      this.held,
-      new Set(all.flatMap((r) => r.p)),
-      this.askedParts(),
-    );
+    this.space = spaceOf(this.engine, this.found, this.held, new Set(all.flatMap((r) => r.p)), this.askedParts());
     const fixed = this.space.standing.map((at, p) => (this.space.fixed.has(p) ? at : null));
     if (this.engine.clash(fixed).size) return null;
     const groups = new Groups(this.engine, this.space, all, FIRST, true, new Map(), labels);

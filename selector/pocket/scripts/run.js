@@ -395,9 +395,7 @@ class Engine {
     // why a reading of a lead is refused that stands on one tap with another, null if none does
     const name = (p) => this.table.parts[p].n,
       hit = clash.size ? r.p.find((p) => clash.has(p)) : undefined;
-    return hit === undefined
-      ? null
-      : no(NOT_USABLE, `${name(hit)} and ${name(clash.get(hit))} share a tap`);
+    return hit === undefined ? null : no(NOT_USABLE, `${name(hit)} and ${name(clash.get(hit))} share a tap`);
   }
   running(c, s) {
     const share = this.shares[c][s];

@@ -1,0 +1,339 @@
+// What every call of the board does, and how it is said.
+const WORDS = ["does not run", "not usable", "outside the chart", "unreadable", "not known"];
+const shortNo = (k) => (k >= UNREADABLE ? "?" : WORDS[k]);
+const ONE_LINE = 6;
+const plain = (words) => words.replace(/`/g, "").replace(/\bthe page\b/g, "the manual");
+const natural = new Intl.Collator(undefined, { numeric: true }).compare;
+
+class Calls extends Facts {
+  scale() {
+    return this.engine.value(this.table.airflow[this.unit]);
+  }
+  whole(x) {
+    return figure(times(x, this.scale()), 0);
+  }
+  air(x, places = 1) {
+    return `${figure(times(x, this.scale()), places)} ${this.unit}`;
+  }
+  no(x) {
+    return x.w ? `${WORDS[x.k]}: ${plain(x.w)}` : WORDS[x.k];
+  }
+  airOrNo(x) {
+    return isNo(x) ? this.no(x) : this.air(x, 0);
+  }
+  degrees(x) {
+    return `${figure(x)} ${this.table.units[1]}`;
+  }
+  limit(j) {
+    const show = (x) =>
+      j.quantity === "airflow"
+        ? this.air(x)
+        : j.quantity === "airflow per ton"
+          ? `${this.air(x)} per ton`
+          : this.degrees(x);
+    const allowed =
+      j.low && j.high
+        ? `${show(j.low)} to ${show(j.high)}`
+        : j.low
+          ? `minimum ${show(j.low)}`
+          : j.high
+            ? `maximum ${show(j.high)}`
+            : "as the manual says";
+    const fire = j.rate ? ` at ${figure(j.rate)} % fire` : "";
+    return `${j.quantity} ${j.value ? `${show(j.value)}${fire}, ` : ""}allowed ${allowed} (${j.source})`;
+  }
+  short(j) {
+    // "rise 68, limit 65", with the decimals that show it
+    const scaled = (x) => (j.quantity === "temperature rise" ? x : times(x, this.scale()));
+    const below = j.low && j.value && compare(j.value, j.low) < 0,
+      end = below ? j.low : j.high || j.low;
+    if (!j.value || !end) return j.quantity;
+    let n = 0;
+    while (n < 2 && figure(scaled(j.value), n) === figure(scaled(end), n)) n++;
+    const [v, e] = [scaled(j.value), scaled(end)].map((x) => figure(x, n)),
+      side = below ? "minimum" : "maximum";
+    if (j.quantity === "temperature rise") return `rise ${v}, ${below ? "minimum" : "limit"} ${e}`;
+    return j.quantity === "airflow" ? `${side} ${e}` : `${v} a ton, ${side} ${e}`;
+  }
+  beside(s) {
+    return [
+      s.rate ? `at ${figure(s.rate)} % fire` : "",
+      s.rise ? `rise ${figure(s.rise, 0)}` : "",
+      s.perTon ? `${this.whole(s.perTon)} a ton` : "",
+    ]
+      .filter((x) => x)
+      .join(", ");
+  }
+  name(p, at) {
+    return `${this.table.parts[p].n} ${at === null ? "not known" : word(this.table, p, at)}`;
+  }
+  which(pairs) {
+    if (!pairs || !pairs.length) return "";
+    return ` (${this.table.parts[pairs[0][0]].n} ${pairs.map(([p, i]) => word(this.table, p, i)).join(" or ")})`;
+  }
+  said1(x) {
+    if (isNo(x)) return this.no(x);
+    const { ramps } = this.table;
+    return x.s !== undefined ? `${x.s}${Object.hasOwn(ramps, x.s) ? ` (${ramps[x.s]})` : ""}` : `${figure(x)} s`;
+  }
+  warned() {
+    return [...this.wrong, ...this.engine.beyond].map((w) => el("p", { class: "told" }, plain(w)));
+  }
+  drawCalls() {
+    const { engine, setting } = this,
+      calls = engine.evaluate(setting);
+    this.evaluated = calls;
+    const first = this.different(),
+      danger = this.shared();
+    fill(this.first, JSON.stringify([first, engine.beyond, danger]), () => [
+      ...danger.map((d) => el("p", { class: "verdict reverse" }, el("b", {}, "DANGER"), d)),
+      ...[...first, ...engine.beyond].map((d) => el("p", { class: "told" }, plain(d))),
+    ]);
+    const rows = calls.flatMap((call, c) => call.map((s, i) => this.row(s, c, i)));
+    this.wants = new Set(rows.flatMap((r) => r.wants));
+    if (this.mode !== "read") return;
+    if (this.rows.length !== rows.length) this.calls.replaceChildren(...(this.rows = rows.map(() => el("li"))));
+    this.calls.classList.toggle("six", rows.length >= ONE_LINE && !this.wide());
+    fill(this.over, this.unit, () => [el("span", {}, "every call, as set"), el("span", {}, this.unit)]);
+    rows.forEach((r, n) => {
+      fill(this.rows[n], JSON.stringify([r, this.opened.has(n), this.unit]), () => this.rowShown(r, n));
+    });
+    fill(this.running, JSON.stringify([[...this.on], this.on.size ? calls : 0, this.unit]), () =>
+      this.on.size ? this.together(calls) : "",
+    );
+    this.drawNotes(calls.flat());
+    this.now = rows;
+  }
+  tell() {
+    // spoken: what changed, and any limit broken
+    if (this.mode !== "read" || !this.now) return;
+    const changed = [];
+    for (const r of this.now) {
+      const text1 = `${r.title} ${r.air.join(" ")}${r.broken ? `, ${r.second}` : ""}`;
+      if (this.said.get(r.title) !== text1 || (r.broken && this.tapped)) changed.push(text1);
+      this.said.set(r.title, text1);
+    }
+    if (changed.length || this.tapped) this.status.textContent = (this.tapped || "") + changed.join("; ");
+    this.tapped = "";
+  }
+  shared() {
+    // leads on one tap
+    const { table, setting } = this,
+      name = (p) => table.selectors.flatMap((s) => s.lines).find((l) => l.p === p).label;
+    const pairs = [...this.engine.clash(setting)].map(([a, b]) => [a, b].sort((x, y) => x - y));
+    return [
+      ...new Set(
+        pairs.map(
+          ([a, b]) =>
+            `${name(a)} and ${name(b)} share tap ${word(table, a, setting[a])}: one call` +
+            " can back-feed the other (line voltage: two taps energized together burn the winding)",
+        ),
+      ),
+    ];
+  }
+  different() {
+    // selectors that tell the board other equipment than is installed
+    const { engine, setting } = this;
+    return this.table.parts.flatMap((part, p) => {
+      const d = engine.model.declared[p];
+      if (!d || setting[p] === null) return [];
+      const [fact, positions, own] = d,
+        known = fact === "model" ? engine.model.model : engine.known.get(fact);
+      const at = positions ? (positions[known] ?? null) : own;
+      return known === undefined || known === null || at === setting[p]
+        ? []
+        : [`${part.n} is set for ${fact} ${word(this.table, p, setting[p])}; ${known} installed.`];
+    });
+  }
+  row(s, c, i) {
+    // what is said of a call's stage
+    const { engine, setting, table } = this;
+    const out = {
+      title: titled(s),
+      terminals: table.calls[c].terminals[i],
+      air: [],
+      kind: "",
+      second: "",
+      more: [],
+      wants: [],
+      broken: false,
+      link: false,
+    };
+    let open = null;
+    if (setting.includes(null)) {
+      try {
+        open = possible(engine, c, i, setting);
+      } catch (error) {
+        if (!(error instanceof TooMuch)) throw error;
+      }
+    }
+    const noes = open ? open.noes : isNo(s.air) ? [s.air] : [];
+    if (open) {
+      const { airflows: a } = open,
+        unread = open.needed.map((p) => table.parts[p].n);
+      const flows =
+        a.length > 2
+          ? [this.whole(a[0]), "to", this.whole(a[a.length - 1])]
+          : a.flatMap((x, n) => (n ? ["or", this.whole(x)] : [this.whole(x)]));
+      const words = [...new Set(noes.map((x) => shortNo(x.k)))],
+        nothing = setting.every((at) => at === null);
+      out.air =
+        nothing || words.includes("?") ? ["?"] : flows.length ? flows : words.flatMap((w, n) => (n ? ["or", w] : [w]));
+      const many =
+        unread.length > 3 ? `${unread.slice(0, 2).join(", ")} and ${unread.length - 2} more` : unread.join(", ");
+      if (!nothing && (a.length + noes.length !== 1 || isNo(s.air)))
+        out.second = many ? `needs ${many}` : plain(s.air.w);
+      if (a.length > 1) out.more.push(a.map((x) => this.air(x) + this.which(open.which.get(text(x)))).join(" or "));
+      out.kind = out.air.length > 1 ? "several" : a.length ? "" : "no";
+    } else if (isNo(s.air)) {
+      out.air = s.air.e
+        ? figuresOf(s.air).flatMap((x, n) => [...(n ? ["or"] : []), this.whole(x)])
+        : [shortNo(s.air.k)];
+      out.second = plain(s.air.w).split(";")[0];
+      out.kind = s.air.k === RUNS ? "no gray" : s.air.k >= UNREADABLE ? "no" : "no usable";
+    } else {
+      out.air = [this.whole(s.air)];
+      out.second = this.beside(s);
+      out.more.push(
+        [this.air(s.air), s.rise ? `rise ${this.degrees(s.rise)}` : "", s.perTon ? `${this.air(s.perTon)} per ton` : ""]
+          .filter((x) => x)
+          .join(", "),
+      );
+    }
+    const reasons = [
+      ...noes.filter((x) => x.k >= UNREADABLE).map((x) => x.w),
+      ...s.judged.filter((j) => j.ok === null).map((j) => j.why),
+    ];
+    out.wants = [...new Set(reasons.map((w) => this.wanted(w)).filter((x) => x))];
+    const broken = s.judged.filter((j) => j.ok === false).sort((a, b) => -compare(a.miss || ZERO, b.miss || ZERO));
+    const shorts = [...new Set(broken.map((j) => this.short(j)))];
+    if (shorts.length) {
+      out.broken = true;
+      out.second = shorts[0] + (shorts.length > 1 ? `, and ${shorts.length - 1} more` : "");
+    } else if (out.wants.length && (!out.air.length || out.air[0] === "?" || !out.second)) {
+      out.second = out.wants[0] === "model" ? (c || i ? "" : "choose the model") : `type ${out.wants[0]}`;
+      out.link = true;
+    } else if (out.wants.length && !open) {
+      out.second += `; type ${out.wants[0]}`;
+      out.link = true;
+    }
+    for (const j of s.judged) {
+      out.more.push(j.ok === null ? `not checked: ${j.source}: ${plain(j.why)}` : this.limit(j));
+    }
+    engine.stages[c][i].told.forEach((t, n) => {
+      const may = possibleWords(engine, t, setting);
+      const said = may ? may.map((x) => this.said1(x)).join(" or ") : s.told[n] === null ? "" : this.said1(s.told[n]);
+      if (said && said !== "0 s") out.more.push(`${["start-up", "delay", "blower-off delay"][n]}: ${said}`);
+    });
+    out.more.push(...noes.map((x) => this.no(x)), table.calls[c].note, ...s.notes.map(plain));
+    if (s.pages.length) out.more.push(`page ${[...new Set(s.pages)].sort(natural).join(", ")}`);
+    out.more = [...new Set(out.more.filter((x) => x))];
+    return out;
+  }
+  rowShown(r, n) {
+    const open = this.opened.has(n),
+      act = () => {
+        if (!this.opened.delete(n)) {
+          this.opened.add(n);
+          if (r.link) this.jump(r.wants[0]);
+        }
+        this.answer();
+      };
+    const small = (x) => (/^\d/.test(x) || r.air.length === 1 ? x : el("small", {}, ` ${x} `));
+    const second = el("span", { class: `second ${r.link ? "link" : ""}` }, r.second);
+    const beside = r.second ? el("em", { class: r.link ? "link" : "" }, r.second) : "";
+    return [
+      el(
+        "button",
+        { type: "button", class: `call ${r.broken ? "reverse" : r.kind}`, "aria-expanded": String(open), onclick: act },
+        el("span", { class: "name" }, r.title, r.terminals ? el("small", {}, r.terminals) : "", beside),
+        el("span", { class: "air" }, r.air.map(small)),
+        second,
+      ),
+      open
+        ? el(
+            "div",
+            { class: "more" },
+            r.more.map((x) => el("p", {}, x)),
+          )
+        : null,
+    ];
+  }
+  drawNotes(all) {
+    const pages = [...new Set(all.flatMap((s) => s.pages))].sort(natural),
+      notes = [...new Set(all.flatMap((s) => s.notes))];
+    const open = all.flatMap((s) => s.judged.filter((j) => j.ok === null).map((j) => [s, j.source, j.why]));
+    const heat = this.table.calls.some((c) => c.heats),
+      cooling = this.table.calls.some((c) => c.compressor);
+    const cautions = this.table.cautions[(heat ? 2 : 0) + (cooling ? 1 : 0)];
+    const given = this.table.given.map(([n, v]) => `${n} ${v} (given when this page was made)`);
+    const items = this.unjudged(open);
+    const key = [pages, notes, open.map(([s, ...x]) => [titled(s), x])];
+    fill(this.notes, JSON.stringify(key), () =>
+      el(
+        "details",
+        { class: "notes" },
+        el(
+          "summary",
+          {},
+          el("span", {}, this.table.reads ? `Board reads its selectors ${this.table.reads}` : "Notes"),
+          items.length + notes.length ? el("b", {}, `notes ${items.length + notes.length}`) : "",
+        ),
+        el(
+          "div",
+          { class: "pad" },
+          list(
+            [
+              ...items,
+              ...notes.map((n) => `Note: ${plain(n)}`),
+              ...given,
+              pages.length ? `Page${pages.length > 1 ? "s" : ""} of the manual: ${pages.join(", ")}` : "",
+            ].filter((x) => x),
+          ),
+          el("h3", {}, "Before you touch the board"),
+          list(cautions, "ul", { class: "cautions" }),
+        ),
+      ),
+    );
+  }
+  unjudged(items) {
+    // one line for each reason
+    const by = new Map();
+    for (const [s, limit, why] of items) {
+      (by.get(why) || by.set(why, new Set()).get(why)).add(titled(s) + (limit ? ` (${limit})` : ""));
+    }
+    return [...by].map(([why, names]) => `Not checked: ${[...names].join("; ")}: ${plain(why)}`);
+  }
+  terminals() {
+    const named = this.table.calls.flatMap((c) => c.terminals.flatMap((t) => t.split(" ")).filter((w) => w));
+    const words = [...new Set(named)];
+    if (!words.length) return null;
+    const press = (e, w) => {
+      if (!this.on.delete(w)) this.on.add(w);
+      e.target.setAttribute("aria-pressed", String(this.on.has(w)));
+      e.target.classList.toggle("reverse", this.on.has(w));
+      this.answer();
+    };
+    return el(
+      "details",
+      { class: "notes" },
+      el("summary", {}, "What runs when terminals are on"),
+      el(
+        "div",
+        { class: "pad" },
+        el(
+          "div",
+          { class: "row" },
+          words.map((w) => button(w, (e) => press(e, w), { "aria-pressed": "false", "aria-label": `terminal ${w}` })),
+        ),
+        this.running,
+      ),
+    );
+  }
+  together(calls) {
+    const { stages, air } = energised(this.table, calls, new Set([...this.on].map((w) => w.toLowerCase())));
+    if (!stages.length) return el("p", {}, plain(air.w));
+    const whole = stages.length > 1 ? el("p", {}, el("b", {}, `Together: ${this.airOrNo(air)}`)) : null;
+    return [list(stages.map((s) => `${titled(s)}: ${this.airOrNo(s.air)}`)), whole];
+  }
+}

@@ -1,0 +1,153 @@
+// What is known of the unit, where it is typed.
+const BUTTONS = 5,
+  FACTS = 3;
+
+class Facts {
+  head() {
+    const t = this.table,
+      cells = [],
+      missing = this.missing(),
+      opener = (f) => f.classList.contains("missing");
+    const choose = (label, options, at, change, wanted = false) =>
+      el(
+        "div",
+        { class: `fact ${wanted ? "missing" : ""}` },
+        el("label", { for: `f-${label}` }, label),
+        el(
+          "select",
+          { id: `f-${label}`, onchange: (e) => change(e.target.selectedIndex) },
+          options.map((o, n) => el("option", { selected: n === at }, o)),
+        ),
+        el("i", { "aria-hidden": "true" }, "\u25be"),
+      );
+    if (this.tables.length > 1) {
+      cells.push(
+        choose(
+          "table",
+          this.tables.map((x) => x.title),
+          this.number,
+          (n) => this.show(n),
+        ),
+      );
+    }
+    const names = t.models.map((m) => m.model ?? "?"),
+      asked = names.length > 1 && !this.model;
+    const pick = (n) => {
+      this.model = n;
+      this.learn();
+    };
+    if (asked && names.length <= BUTTONS) {
+      return [
+        el(
+          "div",
+          { class: "fact wide missing", role: "group", "aria-label": "model" },
+          el("span", { class: "label" }, "model"),
+          names.slice(1).map((m, n) => button(m, () => pick(n + 1), { "aria-label": `model ${m}` })),
+        ),
+      ];
+    }
+    if (names.length > 1) cells.push(choose("model", names, this.model, pick, missing.has("model")));
+    this.inputs = new Map();
+    for (const f of t.facts) {
+      const was = this.typed.get(f.n),
+        wanted = missing.has(f.n) && !was;
+      const set = (v) => {
+        if (v) this.typed.set(f.n, v);
+        else this.typed.delete(f.n);
+        this.learn();
+      };
+      if (f.w.length) {
+        cells.push(choose(f.n, ["?", ...f.w], f.w.indexOf(was) + 1, (n) => set(f.w[n - 1]), wanted));
+      } else {
+        const label = `${f.n.replace("static pressure", "static")}${f.u && !f.n.endsWith(f.u) ? `, ${f.u}` : ""}`;
+        const input = el("input", {
+          id: `f-${f.n}`,
+          inputmode: "decimal",
+          autocomplete: "off",
+          value: was,
+          placeholder: wanted ? "?" : "not typed",
+          onchange: (e) => set(e.target.value.trim()),
+        });
+        this.inputs.set(f.n, input);
+        cells.push(
+          el("div", { class: `fact ${wanted ? "missing" : ""}` }, el("label", { for: `f-${f.n}` }, label), input),
+        );
+      }
+    }
+    const units = Object.keys(t.airflow);
+    cells.push(
+      choose("airflow in", units, units.indexOf(this.unit), (n) => {
+        this.unit = units[n];
+        this.ask.relabel();
+        this.learn();
+      }),
+    );
+    if (cells.length <= FACTS || this.wide()) return cells;
+    const rest = cells.slice(FACTS - 1),
+      short = rest.filter(opener).length;
+    const show = () => {
+      this.more = !this.more;
+      this.drawFacts();
+    };
+    const label = this.more
+      ? "fewer facts \u25b4"
+      : `${rest.length} more facts${short ? `, ${short} missing` : ""} \u25be`;
+    return [
+      ...cells.slice(0, FACTS - 1),
+      button(label, show, { class: `all ${short ? "link" : ""}`, "aria-expanded": String(this.more) }),
+      ...(this.more ? rest : []),
+    ];
+  }
+  wide() {
+    return innerWidth >= 700;
+  }
+  drawFacts() {
+    // made again only where it changes, so that the focus stays
+    const key = JSON.stringify([this.model, [...this.typed], [...this.missing()], this.more, this.unit, this.wide()]);
+    if (this.facts.key === key) return;
+    this.facts.key = key;
+    const id = document.activeElement && this.facts.contains(document.activeElement) ? document.activeElement.id : "";
+    this.facts.replaceChildren(...shown(this.head()));
+    if (id) document.getElementById(id)?.focus();
+  }
+  missing() {
+    // facts for want of which something isn't judged
+    if (!this.wants) return new Set();
+    return this.wants;
+  }
+  wanted(why) {
+    // the fact that a reason asks for
+    if (/\bmodel\b/.test(why) && this.table.models.length > 1 && !this.model) return "model";
+    const f = this.table.facts.find((x) => why.includes(x.n) && !this.typed.has(x.n));
+    return f ? f.n : "";
+  }
+  jump(name) {
+    if (!document.getElementById(`f-${name}`) && !this.more) {
+      this.more = true;
+      this.drawFacts();
+    }
+    const field = document.getElementById(`f-${name}`) || this.facts.querySelector("button, select");
+    field?.focus();
+    field?.scrollIntoView({ block: "nearest" });
+  }
+  learn() {
+    // facts may have changed
+    const known = new Map(),
+      bad = new Set();
+    this.wrong = [];
+    for (const f of this.table.facts) {
+      const typed = this.typed.get(f.n),
+        x = !typed || f.w.length ? typed : decimal(typed);
+      if (typed && !f.w.length && (x === null || compare(x, ZERO) <= 0)) {
+        bad.add(f.n);
+        this.wrong.push(`${f.n}: ${typed} is not a number above 0. Type 0.5${f.u ? ` (${f.u})` : ""}.`);
+      } else if (typed) known.set(f.n, x);
+    }
+    this.hint.replaceChildren(...this.wrong.map((w) => el("p", { class: "told", role: "alert" }, w)));
+    this.engine = new Engine(this.table, this.model, known);
+    this.kept = true;
+    this.answer();
+    this.drawFacts();
+    for (const [name, input] of this.inputs || []) input.setAttribute("aria-invalid", String(bad.has(name)));
+  }
+}

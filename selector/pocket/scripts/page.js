@@ -1,0 +1,278 @@
+// What a person sees and touches: the unit, the board, what every call does.
+const ratio = (t) => {
+  const [a, b] = t.split("/");
+  return fraction(BigInt(a), BigInt(b || 1));
+};
+globalThis.pocket = {
+  checkOf,
+  squares,
+  Engine,
+  TooMuch,
+  decimal,
+  energised,
+  find,
+  figure,
+  isNo,
+  possible,
+  possibleWords,
+  ratio,
+};
+
+const STORE = "selector pocket page";
+
+const store = {
+  get() {
+    try {
+      return JSON.parse(localStorage.getItem(STORE));
+    } catch {
+      return null;
+    }
+  },
+  set(value) {
+    try {
+      localStorage.setItem(STORE, JSON.stringify(value));
+    } catch {
+      /* works without */
+    }
+  },
+  clear() {
+    try {
+      localStorage.removeItem(STORE);
+    } catch {
+      /* works without */
+    }
+  },
+};
+
+class Page extends Calls {
+  constructor({ tables, rules }) {
+    super();
+    Object.assign(this, { tables, rules });
+    for (const t of tables) t.cautions = t.cautions.map((some) => some.map((n) => t.said[n]));
+    this.app = document.getElementById("app");
+    this.tabs = new Map(
+      [
+        ["read", "Read"],
+        ["target", "Target"],
+        ["measure", "Measure"],
+        ["charts", "Charts"],
+      ].map(([mode, name]) => [
+        mode,
+        button(name, () => this.go(mode), { role: "tab", id: `tab-${mode}`, "aria-controls": "app" }),
+      ]),
+    );
+    const move = (e) => {
+      const all = [...this.tabs.values()],
+        step = { ArrowRight: 1, ArrowLeft: -1 }[e.key];
+      if (step) all[(all.indexOf(document.activeElement) + step + all.length) % all.length].focus();
+    };
+    document.body.append(
+      el(
+        "nav",
+        { "aria-label": "parts of the page" },
+        el("div", { class: "tabs", role: "tablist", onkeydown: move }, ...this.tabs.values()),
+      ),
+    );
+    addEventListener("resize", () => this.fit());
+    try {
+      history.scrollRestoration = "manual";
+    } catch {
+      /* the last board is offered at the top all the same */
+    }
+    this.show(0);
+  }
+  show(number, kept = null) {
+    const table = this.tables[number];
+    Object.assign(this, {
+      number,
+      table,
+      last: kept ? null : store.get(),
+      model: kept ? kept.model : 0,
+      before: null,
+      rows: [],
+      on: new Set(),
+      opened: new Set(),
+      said: new Map(),
+      more: false,
+    });
+    if (table.models.length > 1 && table.models[0].model === null && kept === null) this.model = 0;
+    this.typed = new Map(kept ? kept.facts : []);
+    this.setting = kept ? kept.setting : table.parts.map(() => null);
+    this.unit = kept && Object.hasOwn(table.airflow, kept.unit) ? kept.unit : table.units[0];
+    this.board = table.selectors.map((s) => new Touched(this, s));
+    this.ask = new Ask(this);
+    this.measure = new Measure(this);
+    Object.assign(this, {
+      facts: el("div", { class: "facts" }),
+      hint: el("div"),
+      calls: el("ul", { class: "calls" }),
+      first: el("div"),
+      notes: el("div"),
+      running: el("div"),
+      message: el("div"),
+    });
+    this.over = el("div", { class: "over" });
+    this.status = el("p", { class: "hush", role: "status" });
+    this.strip = el(
+      "section",
+      { id: "calls", class: "left strip", "aria-label": "every call" },
+      this.first,
+      (this.read = el("div", {}, this.over, this.calls)),
+      this.ask.form,
+      this.measure.form,
+    );
+    this.app.replaceChildren(
+      el("section", { class: "top", id: "unit", "aria-label": "the unit" }, this.facts, this.hint, this.offer()),
+      this.strip,
+      el(
+        "section",
+        { id: "board", class: "right board", "aria-label": "the board" },
+        this.board.map((b) => b.node),
+      ),
+      el(
+        "section",
+        { class: "left", id: "after", "aria-label": "more" },
+        this.message,
+        this.ask.answers,
+        this.measure.answers,
+        (this.reading = el("div", {}, this.notes, this.terminals(), codeReader(this))),
+      ),
+      this.status,
+    );
+    this.heads();
+    this.learn();
+    this.go("read");
+  }
+  heads() {
+    // what acts on the whole board stands beside its first bank, else over it
+    const bank = this.table.selectors[0].bank,
+      head = bank ? this.board[0].node.firstChild : el("div", { class: "row tools" });
+    if (!bank) document.getElementById("board").prepend(head);
+    this.delivered = this.table.models.some((m) => m.delivered.some((at) => at !== null))
+      ? button("factory", () => this.put(this.engine.model.delivered, "Factory setting."), { class: "plain" })
+      : "";
+    this.clearing = button(
+      "clear",
+      () =>
+        this.put(
+          this.table.parts.map(() => null),
+          "Cleared.",
+        ),
+      { class: "plain" },
+    );
+    head.append(...shown([this.delivered, this.clearing]));
+  }
+  go(mode) {
+    this.mode = mode;
+    for (const [name, tab] of this.tabs) {
+      tab.setAttribute("aria-selected", String(name === mode));
+      tab.setAttribute("tabindex", name === mode ? "0" : "-1");
+      if (name === mode) this.app.setAttribute("aria-labelledby", tab.id);
+    }
+    this.app.setAttribute("role", "tabpanel");
+    this.app.hidden = mode === "charts";
+    this.tables.forEach((_, n) => {
+      document.getElementById(`paper${n}`).hidden = mode !== "charts" || n !== this.number;
+    });
+    this.read.hidden = this.reading.hidden = mode !== "read";
+    this.ask.form.hidden = this.ask.answers.hidden = mode !== "target";
+    this.measure.form.hidden = this.measure.answers.hidden = mode !== "measure";
+    document.getElementById("board").classList.toggle("moves", mode === "target");
+    this.app.classList.toggle("aiming", mode === "target" || mode === "measure");
+    this.app.classList.toggle("measuring", mode === "measure");
+    if (mode === "charts") new Charts(this).mark();
+    scrollTo(0, 0);
+    this.answer();
+    this.fit();
+  }
+  fit() {
+    // calls that would fill the window don't stay in view
+    for (const b of this.board) b.fit();
+    this.strip.classList.toggle("tall", this.strip.offsetHeight > innerHeight * 0.62);
+  }
+  offer() {
+    const k = this.last,
+      number = k ? this.tables.findIndex((t) => t.name === k.table && t.check === k.check) : -1;
+    const t = this.tables[number];
+    const stands = (at, p) =>
+      at === null || (Number.isInteger(at) && at >= (t.parts[p].absent ? -1 : 0) && at < t.parts[p].p.length);
+    const fits =
+      t &&
+      Array.isArray(k.setting) &&
+      Array.isArray(k.facts) &&
+      k.setting.length === t.parts.length &&
+      t.models[k.model] &&
+      k.setting.every(stands) &&
+      k.facts.every((f) => Array.isArray(f) && f.every((x) => typeof x === "string"));
+    if (!fits) return null;
+    const box = el(
+      "div",
+      { class: "row pad offer" },
+      el("span", { class: "small" }, `Last board: ${t.title}, ${String(k.date)}`),
+      button("use it", () => this.show(number, k), { class: "plain", "aria-label": "use the last board" }),
+      button(
+        "forget",
+        () => {
+          store.clear();
+          box.remove();
+        },
+        { class: "plain", "aria-label": "forget the last board" },
+      ),
+    );
+    return box;
+  }
+  put(setting, said = "") {
+    this.before = this.setting;
+    this.setting = setting.slice();
+    this.kept = true;
+    this.say(said, () => {
+      this.setting = this.before;
+      this.say("");
+      this.kept = true;
+      this.answer();
+    });
+    this.answer();
+  }
+  say(words, undo = null) {
+    const back = undo ? button("undo", undo, { class: "plain" }) : "";
+    this.message.replaceChildren(...(words ? [el("div", { class: "do" }, el("p", {}, words), back)] : []));
+  }
+  touch(p, at) {
+    if (this.mode === "target") {
+      this.ask.hold(p, at);
+      return;
+    }
+    this.set(p, this.setting[p] === at ? null : at);
+  }
+  set(p, at) {
+    this.setting[p] = at;
+    this.kept = true;
+    this.last = null;
+    this.tapped = `${this.name(p, at)}. `;
+    this.say("");
+    this.answer();
+  }
+  settle() {
+    // what may wait until the calls are on the screen
+    clearTimeout(this.timer);
+    if (this.kept && this.setting.some((at) => at !== null)) {
+      const { table, model, setting, unit } = this,
+        date = new Date().toLocaleString();
+      store.set({ table: table.name, check: table.check, model, facts: [...this.typed], setting, unit, date });
+    }
+    this.kept = false;
+    if (this.mode === "target") this.ask.seek();
+    if (this.mode === "measure") this.measure.show();
+    this.drawFacts();
+    this.tell();
+  }
+  answer() {
+    const before = this.mode === "target" && this.ask.first ? this.ask.base : null;
+    const seen = before ? this.ask.first.setting : this.setting;
+    for (const b of this.board) b.show(seen, before, this.mode === "target" ? this.ask.held : null);
+    this.drawCalls();
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => this.settle(), 0);
+  }
+}
+globalThis.pocketPage = new Page(JSON.parse(document.getElementById("data").textContent));

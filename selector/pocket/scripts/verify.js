@@ -1,0 +1,372 @@
+// What a measurement says, by the rules of verify: dangers first, a verdict inside the band, the next step.
+const root = (x) => {
+  const y = Math.sqrt(Number(x.n) / Number(x.d));
+  return fraction(BigInt(Math.round(y * 2 ** 40)), 2n ** 40n);
+};
+const most = (a, b) => (compare(a, b) >= 0 ? a : b);
+const least = (...xs) => xs.reduce((a, b) => (a === null || (b !== null && compare(b, a) < 0) ? b : a), null);
+const capital = (x) => x[0].toUpperCase() + x.slice(1);
+const PASSING = [null, "inside", "likely inside"];
+
+class Verifier {
+  // `readings`: {c, s, kind: rise or a method, figure, supply, back, static, clock: {volume, time, gas}, minutes}
+  constructor(page, readings) {
+    const { table, engine, setting } = page,
+      rules = page.rules,
+      m = table.measure;
+    Object.assign(this, { page, table, engine, setting, rules, m, plate: m.models[page.model] });
+    this.states = readings.map((r) => this.take(r));
+    this.dangers = this.states.flatMap((x) => this.outside(x));
+    this.dangers.sort((a, b) => a.order - b.order);
+    this.ceiling = least(...this.states.map((x) => this.through(x)));
+    for (const x of this.states) this.judge(x);
+    this.stop = this.dangers.some((d) => d.stop);
+    for (const x of this.states) Object.assign(x, this.said(x), { steps: this.steps(x) });
+  }
+  v(x) {
+    return x === null || x === undefined ? null : this.engine.value(x);
+  }
+  take(r) {
+    // a reading, and what the board is set for in its stage; what is read too early doesn't count
+    const { m, table } = this,
+      call = m.calls[r.c];
+    let e = this.engine;
+    if (call.prints && r.static) {
+      e = new Engine(table, this.page.model, new Map([...e.known, ["static pressure", r.static]]));
+    }
+    const st = e.evaluate(this.setting)[r.c][r.s],
+      [low, high, outlet, input, share] = this.plate.stages[r.c][r.s].map((x) => this.v(x));
+    const x = { ...r, e, st, call, low, high, outlet, input, share, title: titled(st), fuel: call.fuel };
+    x.heats = table.calls[r.c].heats;
+    x.clocked = r.clock ? over(times(times(r.clock.volume, whole(3600)), r.clock.gas), r.clock.time) : null;
+    x.rise = r.kind === "rise" && r.figure ? r.figure : null;
+    const full = this.full(st),
+      warm = x.rise !== null || x.clocked !== null;
+    const settled = full && most(plus(full, this.v(this.rules.settle)), this.v(call.steady[r.s]));
+    x.early = (from) => !full || (r.minutes === null ? from.n > 0 : compare(times(r.minutes, whole(60)), from) < 0);
+    x.warmCounts = warm && Boolean(full) && !x.early(settled);
+    x.airCounts = Boolean(full) && !x.early(full);
+    x.staticCounts = Boolean(r.static) && x.airCounts;
+    const direct = r.figure !== null && r.kind !== "rise";
+    x.problems = (warm && !x.warmCounts) || ((direct || Boolean(r.static)) && !x.airCounts);
+    if (direct ? x.airCounts : x.warmCounts) x.flow = this.flow(x);
+    if (x.rise && x.warmCounts && !x.flow) x.problems = true;
+    if (x.flow) {
+      x.floor = times(x.flow.air, minus(ONE, over(x.flow.band, HUNDRED)));
+      x.top = times(x.flow.air, plus(ONE, over(x.flow.band, HUNDRED)));
+    }
+    x.selected = isFigure(st.air) ? st.air : null;
+    x.pressure = x.staticCounts ? this.pressure(x) : null;
+    return x;
+  }
+  full(st) {
+    // seconds until the blower runs at its full airflow, null where that can't be told
+    const [ramp, on] = st.told,
+      ramps = Object.values(this.m.ramps).map((x) => this.v(x));
+    if (on !== null && isNo(on)) return null;
+    const delay = on ?? ZERO;
+    if (ramp !== null && isNo(ramp))
+      return ramps.length && ramp.k >= UNREADABLE ? plus(delay, ramps.reduce(most)) : null;
+    return plus(delay, ramp === null ? ZERO : this.v(this.m.ramps[ramp.s] ?? 0));
+  }
+  flow(x) {
+    // the airflow, its band in percent, whether it rests on heat that wasn't measured
+    const { rules } = this;
+    if (x.figure === null) return null;
+    if (x.kind !== "rise") return { air: x.figure, band: this.v(rules.methods[x.kind]), method: x.kind };
+    const made = x.clocked !== null && x.share !== null ? times(x.clocked, x.share) : null,
+      heat = made ?? (x.st.heat !== null && isFigure(x.st.heat) && x.st.heat.n ? x.st.heat : null);
+    if (!heat || compare(x.rise, ZERO) <= 0) return null;
+    const [probes, input, factor] = rules.parts.map((p) => this.v(p)),
+      degrees = over(times(HUNDRED, times(probes, this.v(this.m.degree))), x.rise);
+    const sum = root(plus(times(degrees, degrees), plus(times(input, input), times(factor, factor))));
+    const band = most(this.v(rules.rise[made ? 0 : 1]), sum);
+    return {
+      air: over(heat, times(this.engine.factor, x.rise)),
+      band,
+      method: made ? "clocked gas and rise" : "rise",
+      plate: !made,
+    };
+  }
+  pressure(x) {
+    const plate = this.v(this.plate.static),
+      holds = this.v(this.plate.holds[x.c]),
+      ends = [plate, holds].filter((e) => e !== null);
+    const above = ends.filter((e) => compare(x.static, e) > 0),
+      end = plate ?? holds;
+    const word = above.length
+      ? "high"
+      : end === null
+        ? "not known"
+        : compare(x.static, times(this.v(this.rules.lowStatic), end)) < 0
+          ? "low"
+          : "usual";
+    return { plate, holds, ends, above, word };
+  }
+  danger(what, x, value, limit, whose, words) {
+    const { level, stop, first, do: next, order } = this.rules.danger[what];
+    const far = minus(value, limit),
+      apart = far.n < 0 ? minus(ZERO, far) : far;
+    const shown = {
+      value: words(value),
+      over: words(apart),
+      under: words(apart),
+      limit: words(limit, true),
+      whose,
+      hurts: this.hurts(what, x),
+    };
+    const said = first.replace(/[[\]]/g, "").replace(/\{(\w+)\}/g, (_, n) => shown[n]);
+    const text = `${level}, ${x.title}: ${said}`.replace("w.c..", "w.c.");
+    return { what, text, level, stop, steps: next, order, c: x.c, s: x.s };
+  }
+  hurts(what, x) {
+    if (what === "rise over") return x.fuel ? "can overheat the heat exchanger" : "can overheat the heater";
+    if (x.fuel) return "flue gas can condense in the heat exchanger or the vent";
+    return "cool air at the registers";
+  }
+  outside(x) {
+    // what is over or under plate or chart at any time
+    const out = [],
+      unit = this.table.units[1],
+      pressure = this.m.pressure;
+    const exact = (v, n) => {
+      const text = figure(v, n);
+      return n > 1 && text.includes(".") ? text.replace(/0+$/, "").replace(/\.$/, "") : text;
+    };
+    const fixed = (v, n) => {
+      const text = figure(v, n);
+      return n === 1 && !text.includes(".") ? `${text}.0` : text;
+    };
+    const degrees = (v, limit) => `${limit ? exact(v, 2) : fixed(v, 1)} ${unit}`,
+      warmth = (v, limit) => `${limit ? exact(v, 2) : figure(v, 0)} ${unit}`,
+      heat = (v, limit) => `${limit ? exact(v, 2) : figure(v, 0)} Btu/h`,
+      inches = (v, limit) => `${limit ? exact(v, 2) : figure(v, pressure === "in. w.c." ? 2 : 0)} ${pressure}`;
+    if (x.rise && x.call.role === "heat") {
+      const steady = x.minutes !== null && compare(x.minutes, whole(x.fuel ? 10 : 5)) >= 0;
+      if (x.high && compare(x.rise, x.high) > 0)
+        out.push(this.danger("rise over", x, x.rise, x.high, "the plate's", degrees));
+      else if (x.low && x.rise.n > 0 && compare(x.rise, x.low) < 0 && steady)
+        out.push(this.danger("rise under", x, x.rise, x.low, "the plate's", degrees));
+    }
+    if (x.outlet && x.supply && x.call.warm && compare(x.supply, x.outlet) > 0)
+      out.push(this.danger("outlet over", x, x.supply, x.outlet, "the plate's", warmth));
+    if (x.clocked && x.input) {
+      const room = times(x.input, plus(ONE, over(this.v(this.rules.meter), HUNDRED)));
+      if (compare(x.clocked, room) > 0) out.push(this.danger("input over", x, x.clocked, x.input, "the plate's", heat));
+    }
+    if (x.pressure && x.pressure.above.length) {
+      const end = least(...x.pressure.above),
+        whose = x.pressure.plate && same(end, x.pressure.plate) ? "the plate's" : "what the chart holds up to,";
+      out.push(this.danger("static over", x, x.static, end, whose, inches));
+    }
+    return out;
+  }
+  through(x) {
+    // the airflow at which static comes to its end in these ducts
+    const at = x.flow ? x.flow.air : x.selected;
+    if (!x.pressure || !x.pressure.ends.length || !at || !x.static.n) return null;
+    return times(at, root(over(least(...x.pressure.ends), x.static)));
+  }
+  allowed(x) {
+    // the ends of plate and tons, without static
+    const heat = x.clocked && x.share && x.warmCounts ? times(x.clocked, x.share) : x.st.heat,
+      lows = [],
+      highs = [];
+    const told = heat !== null && isFigure(heat) && heat.n > 0 && x.fuel !== "oil"; // a nozzle is what is fitted
+    const warm = told ? (rise) => over(heat, times(this.engine.factor, rise)) : null;
+    if (warm) {
+      const outlet = x.outlet && x.call.warm ? minus(x.outlet, this.v(this.m.cooler)) : null,
+        high = least(x.call.role === "heat" ? x.high : null, outlet);
+      if (high && high.n > 0) lows.push(warm(high));
+      if (x.call.role === "heat" && x.low && x.low.n > 0) highs.push(warm(x.low));
+    }
+    const tons = this.engine.running(x.c, x.s),
+      [floor, top] = x.call.perTon;
+    if (tons && floor) lows.push(times(tons, this.v(floor)));
+    if (tons && top) highs.push(times(tons, this.v(top)));
+    return [lows.length ? lows.reduce(most) : null, least(...highs, null)];
+  }
+  standing(x, low, high) {
+    if (x.byChart) {
+      if (!low && !high) return null;
+      return low && compare(x.selected, low) < 0 ? "below" : high && compare(x.selected, high) > 0 ? "above" : "inside";
+    }
+    if (!x.flow || (!low && !high)) return null;
+    const under = (a, b) => b !== null && compare(a, b) < 0,
+      above = (a, b) => b !== null && compare(a, b) > 0;
+    if (low && high && compare(low, high) > 0) return above(x.floor, high) ? "above" : "below";
+    if (!under(x.floor, low) && !above(x.top, high)) return "inside";
+    if (under(x.top, low)) return "below";
+    if (above(x.floor, high)) return "above";
+    return under(x.flow.air, low) ? "likely below" : above(x.flow.air, high) ? "likely above" : "likely inside";
+  }
+  judge(x) {
+    const { rules, ceiling } = this,
+      { pressure } = x,
+      plate = Boolean(x.flow && x.flow.plate);
+    const against =
+      !x.flow || !x.selected
+        ? "not known"
+        : compare(x.selected, x.top) > 0
+          ? "low"
+          : compare(x.selected, x.floor) < 0
+            ? "high"
+            : "as selected";
+    x.against = plate && ["low", "high"].includes(against) ? `unclocked ${against}` : against;
+    x.byChart = !x.flow && Boolean(pressure) && x.selected !== null && x.call.prints;
+    const [low, high] = this.allowed(x),
+      otherwise = this.standing(x, low, high);
+    x.lowest = low;
+    x.standing = otherwise;
+    const first = ceiling && (!high || compare(ceiling, high) < 0);
+    if (first && (["inside", "likely inside"].includes(otherwise) || (!low && !high))) {
+      const under = this.standing(x, null, ceiling);
+      x.standing = otherwise === null || under !== "inside" ? under : otherwise;
+    }
+    x.byStatic = x.standing !== otherwise && ["above", "likely above"].includes(x.standing);
+    const also = new Set();
+    if (x.heats && x.warmCounts && x.rise) {
+      if (x.high && compare(x.rise, x.high) > 0) also.add("rise high");
+      else if (x.low && compare(x.rise, x.low) < 0) also.add("rise low");
+    }
+    if (x.warmCounts && x.clocked && x.input) {
+      const off = minus(over(x.clocked, x.input), ONE),
+        band = this.v(rules.fired);
+      if (compare(off, band) > 0) also.add("rise high").add("over-fired");
+      else if (compare(off, minus(ZERO, band)) < 0) also.add("rise low").add("under-fired");
+    }
+    if (plate && x.against === "as selected" && (also.has("rise high") || also.has("rise low")))
+      x.against = also.has("rise high") ? "unclocked low" : "unclocked high";
+    x.also = also;
+    const warm = also.has("rise high") || also.has("rise low"),
+      word = pressure ? pressure.word : "not known";
+    x.off = x.flow && x.selected && x.selected.n ? over(minus(x.flow.air, x.selected), x.selected) : null;
+    const size = x.off && (x.off.n < 0 ? minus(ZERO, x.off) : x.off);
+    x.slight =
+      ["low", "high"].includes(x.against) &&
+      PASSING.includes(otherwise) &&
+      !warm &&
+      word !== "high" &&
+      size &&
+      compare(size, this.v(rules.slight)) <= 0;
+    x.rows = x.slight
+      ? []
+      : rules.rows
+          .filter(
+            (r) =>
+              r.is.includes(x.against) &&
+              (!r.blower || r.blower === this.m.blower) &&
+              (!r.static.length || word === "not known" || r.static.includes(word)) &&
+              (!r.also || also.has(r.also)),
+          )
+          .slice(0, 2);
+    x.asks = word === "not known" && x.rows.some((r) => r.static.length) ? (pressure ? "plate static" : "static") : "";
+  }
+  air(x) {
+    return this.page.air(x, 0);
+  }
+  said(x) {
+    // the verdict's word and sentence
+    const { stands } = this.rules,
+      side = ["below", "likely below"].includes(x.standing) ? "LOW" : "HIGH",
+      outside = ["below", "above"].includes(x.standing);
+    if (x.byChart) {
+      const where = x.standing === null ? "" : `, ${stands[x.standing]}`;
+      return {
+        word: PASSING.slice(0, 2).includes(x.standing) ? "OK" : side,
+        text: `by the chart at the static measured, not measured itself${where}`,
+      };
+    }
+    if (!x.flow) return { word: "No verdict", text: x.problems ? "no usable reading" : "the airflow was not measured" };
+    if (x.against === "not known")
+      return { word: "No verdict", text: `what it is set for is not known (${x.st.air.w})` };
+    if (x.against.startsWith("unclocked") || (x.flow.plate && outside)) {
+      const under = x.lowest && compare(x.flow.air, x.lowest) < 0 ? `; minimum ${this.air(x.lowest)}` : "";
+      const at = this.air(x.flow.air);
+      const what = ["gas", "fuel"].includes(x.fuel) ? "clocked" : "measured";
+      return {
+        word: "No verdict",
+        text: `the input is not ${what}; at the plate's input ${at}, +/-${figure(x.flow.band)} %${under}`,
+      };
+    }
+    if (x.against !== "as selected") {
+      return {
+        word: x.against === "low" ? "LOW" : "HIGH",
+        text:
+          this.offSetting(x) +
+          (x.byStatic ? ", still more than the static allows" : x.standing === null ? "" : `, ${stands[x.standing]}`),
+      };
+    }
+    if (x.byStatic) return { word: "OK", text: "as set, but more than the static allows" };
+    if (outside || ["likely below", "likely above"].includes(x.standing))
+      return { word: side, text: `as set, ${stands[x.standing]}` };
+    let limits = x.standing === null ? ", no limits known" : ", within limits";
+    if (x.pressure && x.pressure.above.length) limits = ", static over the plate's";
+    const how =
+      { gas: "clock the meter", fuel: "clock the meter", oil: "read nozzle and pump" }[x.fuel] || "read volts and amps";
+    return {
+      word: "OK",
+      text: `as set${limits}${x.flow.plate ? ` at the plate's input, +/-15 %: ${how} to be sure` : ""}`,
+    };
+  }
+  offSetting(x) {
+    const size = x.off.n < 0 ? minus(ZERO, x.off) : x.off,
+      text = figure(times(size, HUNDRED), 1);
+    const points = text.includes(".") ? text : `${text}.0`;
+    return `${points} % ${x.off.n < 0 ? "below" : "above"} the setting of ${this.air(x.selected)}`;
+  }
+  reason(x) {
+    const above = Boolean(x.pressure && x.pressure.above.length);
+    if (x.byChart) return this.asSelected(x, above);
+    if (!x.flow) return above ? "restriction first" : "measure the airflow";
+    if (x.against === "not known") return "marks not read";
+    if (x.slight) return "slight";
+    if (x.against !== "as selected") {
+      const unclocked = x.against.startsWith("unclocked");
+      x.row = unclocked ? "clock it" : x.rows.length ? x.rows[0].then : "measure again";
+      if (unclocked) x.asks = "";
+      x.fired = ["over-fired", "under-fired"].find((w) => x.also.has(w));
+      x.most = above ? this.through({ ...x, pressure: { ...x.pressure, ends: x.pressure.above } }) : null;
+      if (x.most && x.lowest && compare(x.most, x.lowest) < 0) return "no setting by row";
+      return x.rows.length || unclocked ? "row" : "read again";
+    }
+    x.asks = "";
+    if (x.also.has("rise high") || x.also.has("rise low")) return "input known";
+    return this.asSelected(x, above);
+  }
+  asSelected(x, above) {
+    x.asks = "";
+    if (x.byStatic) return "at a price";
+    if (["likely below", "likely above"].includes(x.standing)) return "narrower method";
+    if (PASSING.includes(x.standing)) {
+      if (above) return "at a price";
+      if (this.page.different().length) return "other equipment";
+      return x.standing === null ? "nothing to hold it to" : x.byChart ? "record by chart" : "record";
+    }
+    if (this.stop) return "danger first";
+    return x.standing === "below" && above ? "static in the way" : "moves";
+  }
+  steps(x) {
+    const reason = this.reason(x),
+      { rules } = this,
+      out = [];
+    x.reason = reason;
+    const clock = rules.clock[{ oil: "oil", "": "electric", "hot water": "water" }[x.fuel ?? ""] || "gas"];
+    const lower = x.row !== "lower the ask" || (x.lowest && x.flow && compare(x.floor, x.lowest) >= 0);
+    const sentences = (text) => text.split(". ").map((part) => `${part.replace(/\.$/, "")}.`);
+    if (x.asks === "static") out.push("Measure the external static in this call: it settles what to look at.");
+    else if (x.asks) out.push("Type the plate's static (site: plate static): it settles what to look at.");
+    if (reason === "record" && x.flow && x.flow.plate) out.push(`${clock}: the heat was not measured.`);
+    if (reason === "row" || reason === "no setting by row")
+      out.push(...sentences(rules.next[x.row].replace("{clock}", clock)).slice(0, lower ? 9 : 2));
+    else if (reason === "slight") out.push(`Record it: ${this.offSetting(x)}, too little to seek a cause.`);
+    else if (reason === "other equipment") out.push(...this.page.different(), "Measure again.");
+    else if (reason === "moves") out.push("Look in Target for a setting that brings it inside.");
+    else out.push(...sentences(rules.do[reason]));
+    if (x.most) out.push(`At the end of the static these ducts pass ${this.air(x.most)}.`);
+    if (reason === "no setting by row")
+      out.push("No setting will do it: that is below the minimum. Duct work, or smaller equipment.");
+    if (x.fired) out.push(`It is ${x.fired} too: put the input right (licensed work).`);
+    return out;
+  }
+}

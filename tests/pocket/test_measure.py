@@ -1,0 +1,160 @@
+"""Measuring on the page: what it says of readings is what `verify` says of the record it hands on."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from random import Random
+from typing import Any
+
+import numpy as np
+import pytest
+import zxingcpp
+from PIL import Image
+from playwright.sync_api import Browser, Page
+
+from selector.answers.danger import sentence
+from selector.answers.verify.data import verify_answer
+from selector.job.file.read import job_of
+from selector.job.targets.house import house_of
+from selector.job.verify.verify import verified
+from selector.table.model.table import Table
+from selector.table.source import source_from_text
+from tests.helpers.browser import chromium
+from tests.helpers.pocket_browser import opened, page_of, shipped
+from tests.helpers.random_boards import random_setting
+
+SEARCHED = ("moves", "no setting", "static of another call")
+"""Reasons that verify looks for a setting with; the page sends to its own search."""
+ASK = """(cases) => cases.map((one) => {
+  const page = pocketPage, m = page.measure;
+  page.model = one.model; page.typed = new Map(one.facts); page.setting = one.setting; page.learn();
+  for (const row of m.rows.values()) row.text = "";
+  for (const [key, kind, text] of one.rows) Object.assign(m.rows.get(key), { kind, text });
+  Object.assign(m.pressure, { text: one.static, at: one.at });
+  m.clock.time = m.clock.at && page.table.units[1] === "F" ? one.time : ""; m.minutes = one.minutes;
+  const { found, wrong } = m.judged();
+  return { record: m.record(), wrong,
+    dangers: found ? found.dangers.map((d) => d.text) : [],
+    states: found
+      ? found.states.map(({ title, word, text, reason, steps }) => ({ title, word, text, reason, steps })) : [] };
+})"""
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """One browser for all tests."""
+    with chromium() as one:
+        yield one
+
+
+def cases(random: Random, table: Table, count: int) -> list[dict[str, Any]]:
+    """Boards with a reading or several: airflows, rises, static, a clocked meter."""
+    out = []
+    metric = table.units.temperature == "C"
+    prints = any(k.name == "static pressure" for c in table.charts.values() for k in (*c.keys, *c.heads))
+    for _ in range(count):
+        setting = [0 if at is None else at for at in random_setting(random, table)]
+        rows = []
+        keys = [(c, s, call) for c, call in enumerate(table.calls.values()) for s in range(len(call.stages))]
+        for c, s, call in random.sample(keys, 1 if prints else random.randint(1, min(3, len(keys)))):
+            if call.heats and random.random() < 0.7:
+                low, high = (
+                    (random.randint(18, 26), random.randint(27, 70)) if metric else (68, random.randint(90, 160))
+                )
+                rise = f"{random.randint(6, 45) if metric else random.randint(20, 90)}"
+                rows.append([f"{c} {s}", "rise", random.choice([rise, f"{low} {high}"])])
+            else:
+                flow = random.randint(150, 1100) if table.units.airflow == "L/s" else random.randint(300, 2400)
+                rows.append([f"{c} {s}", random.choice(["hood", "flow plate"]), str(flow)])
+        # where a chart prints static, a reading of it tells the airflow of other calls too: one call alone here
+        at = (c, s) if prints else random.choice(keys)
+        inches = random.choice(["", "", "0.2", "0.45", "0.62", "0.95"])
+        pascals = random.choice(["", "", "50", "120", "160", "240"])
+        out.append(
+            {
+                "model": random.randint(1, len(table.unit.models)) if len(table.unit.models) > 1 else 0,
+                "facts": [],
+                "setting": setting,
+                "rows": rows,
+                "static": inches if table.units.pressure == "in. w.c." else pascals,
+                "at": f"{at[0]} {at[1]}",
+                "time": random.choice(["", "", "80", "94", "110"]),
+                "minutes": random.choice(["", "2", "8", "20", "40"]),
+            }
+        )
+    return out
+
+
+def whole(text: str) -> str:
+    """The text without the figures of liters a second, which verify shows to a tenth and the page whole."""
+    return re.sub(r"[\d.,]+ L/s", "# L/s", text)
+
+
+def asked(browser: Browser, folder: Path, table: Table, questions: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """What the page says."""
+    page, told = opened(browser.new_context(), folder, page_of(table.name))
+    found: list[dict[str, Any]] = page.evaluate(ASK, questions)
+    page.context.close()
+    assert not told
+    return found
+
+
+@pytest.mark.parametrize(
+    "name", ["corvane-k14", "brindlemoor-16s", "wickerby-5", "tarnwick-d", "thornquay-d", "eskerby-oil", "pellmere-si"]
+)
+def test_the_page_says_of_readings_what_verify_says(browser: Browser, tmp_path: Path, name: str) -> None:
+    table = shipped(name)
+    questions = cases(Random(f"measure {name}"), table, 60)
+    spoken = 0
+    for question, said in zip(questions, asked(browser, tmp_path, table, questions), strict=True):
+        if said["wrong"]:
+            continue
+        job, _ = job_of(source_from_text(said["record"], "record.yaml"))
+        found = verified(house_of(job))
+        context = f"{said['record']}\n{json.dumps(question)}"
+        dangers = [sentence(one, table) for one in found.dangers if not one.by_chart]
+        assert sorted(said["dangers"]) == sorted(dangers), context
+        answer = verify_answer(found, found.judged)
+        states = {f"{one.call} {one.stage}".strip(): one for one in answer.states}
+        assert {one["title"] for one in said["states"]} == set(states), context
+        for one in said["states"]:
+            mine = states[one["title"]]
+            assert (one["word"], whole(f"{one['word']}: {one['text']}.")) == (mine.verdict, whole(mine.said)), context
+            if mine.next.reason not in SEARCHED:
+                steps = [whole(step) for step in mine.next.steps]
+                assert [whole(step) for step in one["steps"]] == steps, f"{one['reason']} {mine.next.reason} {context}"
+            spoken += 1
+    assert spoken > 30
+
+
+def shown(page: Page) -> Image.Image:
+    """The page as it is seen."""
+    return Image.open(io.BytesIO(page.screenshot())).convert("L")
+
+
+def test_the_code_of_a_record_is_read_by_another_program(browser: Browser, tmp_path: Path) -> None:
+    page, told = opened(browser.new_context(viewport={"width": 360, "height": 740}), tmp_path, page_of("corvane-k14"))
+    page.get_by_role("button", name="model 080").click()
+    page.get_by_role("tab", name="Measure").click()
+    page.get_by_label("heating second, measured").fill("70 126")
+    page.get_by_role("button", name="QR").click()
+    page.wait_for_timeout(200)
+    (found,) = zxingcpp.read_barcodes(np.asarray(shown(page)))
+    job, _ = job_of(source_from_text(found.text, "record.yaml"))
+    assert (job.measurements[0].values["supply air"].text, job.measurements[0].method.text) == ("126 F", "rise")
+    assert told == []
+
+
+@pytest.mark.parametrize("length", [1, 20, 78, 79, 300, 700, 1200])
+def test_squares_of_any_length_are_read(browser: Browser, tmp_path: Path, length: int) -> None:
+    text = ("record: " + "0123456789 " * 120)[:length]
+    page, _ = opened(browser.new_context(), tmp_path, page_of("corvane-k14"))
+    grid = page.evaluate("(text) => pocket.squares(text)", text)
+    dark = np.kron(np.pad(np.array(grid, dtype=bool), 4), np.ones((4, 4)))
+    (found,) = zxingcpp.read_barcodes((255 * (1 - dark)).astype(np.uint8))
+    assert found.text == text
+    assert page.evaluate("(text) => pocket.squares(text)", "x" * 3000) is None
