@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from selector.answers.call import broken_limits, broken_lines
+from selector.answers.call import broken_lines
 from selector.answers.plots.strips import board_strips
 from selector.answers.words.caution import SCOPE, cautions_for
 from selector.answers.words.contradiction import contradiction_text
@@ -415,7 +415,8 @@ def _broken(t: _Told) -> list[tuple[str, str]]:
     """Dangers and limits that are broken, the worst first, each with what to do next."""
     if t.known.broken:
         return list(t.known.broken)
-    return [(text, "") for text in broken_lines(t.table, broken_limits(t.now))]
+    broken = [(s, j) for s in t.stages for j in s.judged if j.ok is False]
+    return [(text, "") for text in broken_lines(t.table, broken, set_so=True)]
 
 
 def _differences(t: _Told) -> list[str]:
