@@ -63,8 +63,8 @@ def static_lines(found: Solution) -> list[str]:
     for one in read:
         title = f"{one.pressure.call} {one.pressure.stage}".strip()
         if one.profile is not None and (one.pressure.above or one.profile.face_over):
-            out += [f"{title}: {line}" for line in first_look(one.profile, house)]
-            out += [f"{title}: {line}." for line in face_line(one.profile)]
+            out += [f"{title}: {line[:1].lower()}{line[1:]}" for line in first_look(one.profile, house)]
+            out += [f"{title}: {line}." for line in face_line(one.profile) if one.profile.face_over]
         then = None if offered is None else static_at(house, one, offered.setting)
         if then is not None and then.then.value != then.now.value and offered is not None and offered.moves:
             what = "expect" if found.best is not None else "the closest setting would take"

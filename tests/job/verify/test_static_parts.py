@@ -13,11 +13,13 @@ import pytest
 
 from selector.air.figure import given
 from selector.air.recompute import mismatches
+from selector.answers.house.notes import static_lines
 from selector.answers.verify.answer import verify
 from selector.card.blocks import words_of
 from selector.card.from_job import job_card
 from selector.job.file.read import load_job
 from selector.job.file.report import Report
+from selector.job.plan.plan import plan
 from selector.job.readings.static_then import static_then
 from selector.job.targets.house import house_of
 from selector.job.verify.verify import verified
@@ -241,3 +243,19 @@ def test_a_metric_table_is_answered_in_its_units() -> None:
     assert "has 8.79 kW nominal (19 C wet bulb in, 35 C outdoors)" in text
     for wrong in ("in. w.c.", " cfm", "Btu", " F ", "sqrt"):
         assert wrong not in text, wrong
+
+
+def test_plan_says_the_part_and_the_static_of_a_setting() -> None:
+    # 0.48 at 1,380 cfm, filter 0.15 of it, plate 0.5. A target of 1,130 cfm: 0.33 x (1,130 / 1,380)^2 = 0.2213, the
+    # filter 0.1006 to 0.1228: 0.32 to 0.34
+    head = HEAD.replace("as left: {SW1: 10010100}", "as found: {SW1: 00000000}\ntargets: {cooling: 1130 cfm}")
+    head = head.replace("heat: {kind: gas}\n", "")
+    ports = "before filter: -0.05 in. w.c., after filter: -0.20 in. w.c., before coil: 0.28 in. w.c."
+    one = house(f"{head}measurements:\n- {{call: cooling second, minutes: 20, method: static, {ports}}}\n")
+    lines = static_lines(plan(one).solution)
+    assert lines[-1].startswith("static, cooling second: expect 0.32 to 0.34 in. w.c. at 1,130 cfm, now 0.48 in. w.c.")
+    assert lines[-1].endswith("with filter, coil, dampers and zones as they were read.")
+    over = house(f"{head}measurements:\n- {{call: cooling second, minutes: 20, method: static, {PORTS}}}\n")
+    assert "cooling second: look at the filter first: 0.20 in. w.c., 0.10 over its share of 0.10." in static_lines(
+        plan(over).solution
+    )
