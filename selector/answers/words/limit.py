@@ -7,8 +7,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from selector.answers.words.figure import ShownFigure, allowed_text, apart, range_text, text_of
-from selector.answers.words.listing import listed
+from selector.answers.words.figure import ShownFigure, apart, text_of
 
 End = ShownFigure | None
 """An end of a range; None where it is open."""
@@ -64,30 +63,3 @@ def over_or_below(value: ShownFigure, low: End, high: End) -> tuple[str, End]:
     if high is not None and value.value > high.value:
         return "over", high
     return "inside", None
-
-
-def kept_text(quantity: str, value: ShownFigure, low: End, high: End) -> str:
-    """`1,062 cfm: OK (allowed 900 to 1,248 cfm)`."""
-    return f"{figure_text(quantity, value)}: OK ({allowed_text(low, high)})"
-
-
-def not_checked_text(limit: str, missing: str, add: str = "") -> str:
-    """`airflow per ton not checked: add --tons .. (from the outdoor unit)`; what is missing where nothing can be
-    added."""
-    return f"{limit} not checked: {f'add {add}' if add else missing}"
-
-
-def manual_text(page: str, word: str) -> str:
-    """`not usable (page 23: do not use)`."""
-    return f"not usable ({f'page {page}: ' if page else ''}{word})"
-
-
-def outside_chart_text(value: ShownFigure, low: ShownFigure, high: ShownFigure) -> str:
-    """`outside the chart: 400 Pa; printed 25 to 225 Pa`."""
-    return f"outside the chart: {text_of(value)}; printed {range_text(low, high)}"
-
-
-def conflict_text(limits: tuple[str, ...], do: str = "") -> str:
-    """`Nothing fits. LIMIT and LIMIT conflict. Do: ..`."""
-    said = f"Nothing fits. {listed(limits)} conflict." if len(limits) > 1 else "Nothing fits."
-    return f"{said} Do: {do}" if do else said

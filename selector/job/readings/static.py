@@ -46,20 +46,6 @@ class Pressure(Struct, frozen=True, kw_only=True):
             return "not known"
         return "low" if self.measured.value < LOW_SHARE * end.value else "usual"
 
-    def lines(self) -> tuple[str, ...]:
-        """`0.62 in. w.c. in cooling second, above the plate's 0.5 in. w.c.`"""
-        where = f"{self.call} {self.stage}".strip()
-        ends = [
-            f"{'above' if end in self.above else 'within'} the {_words(end)} {said(end)}"
-            for end in (self.plate, self.holds)
-            if end is not None
-        ]
-        shown = text(self.measured) if isinstance(self.measured, Worked) else said(self.measured)
-        return (
-            f"{shown} in {where}"
-            + (f", {' and '.join(ends)}" if ends else "; the plate's greatest static is not known"),
-        )
-
     def at(self, now: Figure, then: Figure) -> Worked:
         """The static to expect when the airflow goes from one figure to another in the same ducts."""
         k = arithmetic_duct.duct_k(self.measured, now)

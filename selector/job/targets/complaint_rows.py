@@ -172,11 +172,6 @@ def looked_at(row: Complaint, job: Job, table: Table) -> tuple[str, ...]:
     return tuple(name for name in row.look if name not in without)
 
 
-def may_move(row: Complaint, table: Table) -> tuple[tuple[str, Way], ...]:
-    """The roles that move, of a heat pump only where there is one."""
-    return tuple((role, way) for role, way in row.moves if role != "heat pump" or has_heat_pump_call(table))
-
-
 def forbidding(row: Complaint, job: Job, table: Table) -> tuple[str, ...]:
     """The names of what forbids a move: a heat pump's own floor and trim only where there is one, a plate's rise
     only where it has one."""

@@ -8,11 +8,6 @@ from selector.answers.words.airflow import airflows_text, no_text
 from selector.answers.words.figure import ShownFigure, UnitNames
 from selector.answers.words.limit import (
     broken_text,
-    conflict_text,
-    kept_text,
-    manual_text,
-    not_checked_text,
-    outside_chart_text,
 )
 from selector.table.library.library import load
 from selector.table.model.table import No
@@ -46,24 +41,8 @@ def test_broken() -> None:
     assert tons == "240 cfm/ton, 60 cfm/ton below the assumed 300 cfm/ton"
 
 
-def test_kept_and_not_checked() -> None:
-    said = kept_text("airflow", worked("1062", "airflow"), printed("900", "airflow"), printed("1248", "airflow"))
-    assert said == "1,062 cfm: OK (allowed 900 to 1,248 cfm)"
-    assert (
-        not_checked_text("airflow per ton", "outdoor tons", "--tons .. (from the outdoor unit)")
-        == "airflow per ton not checked: add --tons .. (from the outdoor unit)"
-    )
-    assert not_checked_text("rise", "heat is not known") == "rise not checked: heat is not known"
-
-
 def test_why_there_is_no_airflow() -> None:
-    assert manual_text("23", "do not use") == "not usable (page 23: do not use)"
-    pa = [ShownFigure(value=Fraction(n), kind="pressure", unit="Pa", printed=True) for n in (400, 25, 225)]
-    assert outside_chart_text(*pa) == "outside the chart: 400 Pa; printed 25 to 225 Pa"
     assert no_text(No(kind="not_known", why="model")) == "not known (model)"
-    assert conflict_text(("the plate's 65 F", "your 900 cfm")) == (
-        "Nothing fits. the plate's 65 F and your 900 cfm conflict."
-    )
 
 
 def test_figures_that_round_alike_are_told_apart() -> None:

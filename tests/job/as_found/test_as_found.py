@@ -10,7 +10,7 @@ from selector.answers.house.complaints import limits_on, looks
 from selector.job.file.complaint_words import COMPLAINTS
 from selector.job.file.report import Report
 from selector.job.line.typed import job_from_pairs
-from selector.job.targets.complaint_rows import FORBIDDEN, LOOK, ROWS, may_move
+from selector.job.targets.complaint_rows import FORBIDDEN, LOOK, ROWS
 from selector.job.targets.house import house_of
 from selector.problems import Refused
 from selector.table.build.build import build_table
@@ -390,7 +390,8 @@ def test_each_complaint_says_what_to_look_at_which_way_and_what_forbids_it(compl
     assert row is not None
     without = OF_A_PLATE_RISE if head == PUMP else OF_A_HEAT_PUMP
     assert looks(one) == [LOOK[name] for name in look if name not in (*without, *FIRST)]
-    assert [f"{role} {way}" for role, way in may_move(row, one.table)] == [name for name in may if name not in without]
+    moves = [f"{role} {way}" for role, way in row.moves]
+    assert [name for name in moves if name not in without] == [name for name in may if name not in without]
     assert limits_on(one) == [FORBIDDEN[name] for name in forbids if name not in without]
 
 
