@@ -217,6 +217,7 @@ class Verifier {
     const [low, high] = this.allowed(x),
       otherwise = this.standing(x, low, high);
     x.lowest = low;
+    x.highest = least(high, ceiling);
     x.standing = otherwise;
     const first = ceiling && (!high || compare(ceiling, high) < 0);
     if (first && (["inside", "likely inside"].includes(otherwise) || (!low && !high))) {
@@ -262,6 +263,16 @@ class Verifier {
           .slice(0, 2);
     x.asks = word === "not known" && x.rows.some((r) => r.static.length) ? (pressure ? "plate static" : "static") : "";
   }
+  stands(x) {
+    // where it stands, with the limit that its band reaches over where that is too close to call
+    const said = this.rules.stands[x.standing];
+    if (!x.standing.startsWith("likely")) return said;
+    const near = [
+      ["minimum", x.lowest],
+      ["maximum", x.highest],
+    ].filter(([, end]) => end && compare(x.floor, end) < 0 && compare(end, x.top) < 0);
+    return near.length ? `${said} (${near.map(([name, end]) => `${name} ${this.air(end)}`).join(", ")})` : said;
+  }
   air(x) {
     return this.page.air(x, 0);
   }
@@ -271,7 +282,7 @@ class Verifier {
       side = ["below", "likely below"].includes(x.standing) ? "LOW" : "HIGH",
       outside = ["below", "above"].includes(x.standing);
     if (x.byChart) {
-      const where = x.standing === null ? "" : `, ${stands[x.standing]}`;
+      const where = x.standing === null ? "" : `, ${this.stands(x)}`;
       return {
         word: PASSING.slice(0, 2).includes(x.standing) ? "OK" : side,
         text: `by the chart at the static measured, not measured itself${where}`,
@@ -294,12 +305,12 @@ class Verifier {
         word: x.against === "low" ? "LOW" : "HIGH",
         text:
           this.offSetting(x) +
-          (x.byStatic ? ", still more than the static allows" : x.standing === null ? "" : `, ${stands[x.standing]}`),
+          (x.byStatic ? ", still more than the static allows" : x.standing === null ? "" : `, ${this.stands(x)}`),
       };
     }
     if (x.byStatic) return { word: "OK", text: "as set, but more than the static allows" };
     if (outside || ["likely below", "likely above"].includes(x.standing))
-      return { word: side, text: `as set, ${stands[x.standing]}` };
+      return { word: side, text: `as set, ${this.stands(x)}` };
     let limits = x.standing === null ? ", no limits known" : ", within limits";
     if (x.pressure && x.pressure.above.length) limits = ", static over the plate's";
     const how =
