@@ -17,7 +17,6 @@ from selector.card.blocks import (
     Changes,
     Code,
     Head,
-    Look,
     Pairs,
     Panel,
     Reverse,
@@ -67,10 +66,22 @@ class ReadOnCard(Struct, frozen=True, kw_only=True):
     outside: bool = False
 
 
+class VisitOnCard(Struct, frozen=True, kw_only=True):
+    """One visit in a row: figures as they are written; `outside`: the static is over its limit."""
+
+    date: str
+    by: str
+    marks: str
+    static: str = ""
+    rise: str = ""
+    outside: bool = False
+
+
 class HouseOnCard(Struct, frozen=True, kw_only=True):
     """What a job adds to a board. `broken`: every danger and broken limit with the next step, the worst first; `first`:
     other sentences that come before all figures; `sums`: why this setting, a heading and its lines; `owed`: what is
-    still to be done; `fuel`: None where nothing tells it, empty for electric heat."""
+    still to be done (None: nobody keeps a record of it); `visits`: those there were, the oldest first; `fuel`: None
+    where nothing tells it, empty for electric heat."""
 
     strips: Strips | None = None
     broken: tuple[tuple[str, str], ...] = ()
@@ -82,7 +93,8 @@ class HouseOnCard(Struct, frozen=True, kw_only=True):
     facts: tuple[tuple[str, str], ...] = ()
     sums: tuple[str, ...] = ()
     expected: Mapping[tuple[str, str], str] = field(default_factory=dict)
-    owed: tuple[str, ...] = ()
+    owed: tuple[str, ...] | None = None
+    visits: tuple[VisitOnCard, ...] = ()
     clocked: bool = False
 
 
@@ -369,7 +381,9 @@ def _unit(t: _Told) -> Panel:
 
 
 def _owed(t: _Told) -> Iterator[str]:
-    yield from (typeset(one) for one in t.known.owed)
+    if t.known.owed is not None:
+        yield from (typeset(one) for one in t.known.owed)
+        return
     missing = [s.title for s in t.running if (s.call, s.stage) not in t.known.measured]
     if missing:
         yield f"{', '.join(missing)}: measured"
@@ -383,23 +397,25 @@ def _owed(t: _Told) -> Iterator[str]:
 
 
 def _visits(t: _Told) -> Panel:
-    read = {one.name: one for one in t.known.reads}
-    static = read.get("static")
+    """The visits there were, and rows to fill in."""
     heads = ("date", "by", "marks", "static", *(("rise",) if t.heats else ()))
-    shares = (19, 12, 35, 17, 17) if t.heats else (19, 14, 47, 20)
-    value = static.text.partition(" ")[0] if static is not None else ""
-    value = static.text.rpartition(" = ")[2].partition(" ")[0] if static is not None and " = " in static.text else value
-    outside: Look = "reverse" if static is not None and static.outside else ""
-    first = (
-        SheetCell(text=t.signed[0]),
-        SheetCell(text=" ".join(f"{word[0]}." for word in t.signed[1].split())),
-        SheetCell(text=_short_marks(marks_of(t.left, t.own))),
-        SheetCell(text=value, look=outside),
-        *((SheetCell(text=""),) if t.heats else ()),
-    )
+    shares = (23, 12, 35, 15, 15) if t.heats else (23, 13, 46, 18)
+    there = t.known.visits or (VisitOnCard(date=t.signed[0], by=t.signed[1], marks=marks_of(t.left, t.own)),)
+    rows = tuple(_visit(t, one) for one in there[-VISITS:])
     empty = tuple(SheetCell(text="") for _ in heads)
+    blank = max(2, VISITS + 1 - len(rows))
     return Panel(
-        title="Next visits", blocks=(SheetGrid(heads=heads, rows=(first, *[empty] * VISITS), shares=shares, high=True),)
+        title="Next visits", blocks=(SheetGrid(heads=heads, rows=(*rows, *[empty] * blank), shares=shares, high=True),)
+    )
+
+
+def _visit(t: _Told, one: VisitOnCard) -> tuple[SheetCell, ...]:
+    return (
+        SheetCell(text=one.date),
+        SheetCell(text=" ".join(f"{word[0]}." for word in one.by.split())),
+        SheetCell(text=_short_marks(one.marks)),
+        SheetCell(text=one.static, look="reverse" if one.outside else ""),
+        *((SheetCell(text=one.rise),) if t.heats else ()),
     )
 
 

@@ -15,8 +15,10 @@ from selector.answers.house.targets import why_targets
 from selector.answers.verify.cooling import cooling_title
 from selector.answers.verify.steps import steps_of
 from selector.answers.verify.verdict import percent_of
+from selector.answers.visits.words import SEASONS, owed_by_season, shown
 from selector.answers.words.airflow import airflow_text
-from selector.card.content import Card, HouseOnCard, MeasuredAirflow, ReadOnCard, build_card
+from selector.answers.words.figure import number_of
+from selector.card.content import Card, HouseOnCard, MeasuredAirflow, ReadOnCard, VisitOnCard, build_card
 from selector.job.board.allowed import AllowedEnd
 from selector.job.board.expected import Expected, expected, judged
 from selector.job.danger.hazard import Hazard
@@ -28,11 +30,13 @@ from selector.job.house.plate import plate_rise
 from selector.job.house.shown_units import airflow, difference, window
 from selector.job.readings.static import Pressure
 from selector.job.targets.aims import StageAim
-from selector.job.targets.house import House, house_of, table_of
+from selector.job.targets.house import House, table_of
 from selector.job.verify.judged_state import JudgedState
 from selector.job.verify.verdict import Verdict
-from selector.job.verify.verify import verified
+from selector.job.visits.measured_at import VisitRecord
+from selector.job.visits.owed import UnitRecord, unit_record
 from selector.problems import Problem, Refused
+from selector.solve.board.marks import marks_of
 from selector.solve.engine.evaluate import beyond
 from selector.table.model.table import No, Setting, Table
 from selector.units import convert, format_number
@@ -42,7 +46,8 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
     """The card. Raises Refused where the job doesn't say how the board is left (or was found, where nothing was
     moved)."""
     library = table_of(job)
-    house = house_of(job, library)
+    unit = unit_record(job, library)
+    house = unit.house
     job, table = house.job, house.table
     left = house.now
     if left is None:
@@ -52,7 +57,7 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
     found = house.known.found
     stages = expected(house, house.search, judged(house, house.search, left))
     before = expected(house, house.search, judged(house, house.search, found)) if found is not None else ()
-    states = verified(house).judged if job.measurements else ()
+    states = unit.now.judged
     dangers = hazards(house, left)
     return build_card(
         house.engine,
@@ -85,7 +90,8 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
                 for one in stages
                 if (said := ", ".join(x for x in (_target(one.aim, table), _expected(one, table)) if x))
             },
-            owed=tuple(_owed(house, states)),
+            owed=(*_next(house, states), *_owed(unit)),
+            visits=tuple(_visit(one, table) for one in unit.visits),
             clocked=any(t.input is not None for one in states for t in one.verdict.state.taken),
         ),
         table=library,
@@ -96,7 +102,26 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
     )
 
 
-def _owed(house: House, judged: Sequence[JudgedState]) -> Iterator[str]:
+def _owed(unit: UnitRecord) -> Iterator[str]:
+    """What is still to be done, a line a season."""
+    owed = owed_by_season(unit)
+    yield from (f"{SEASONS[season]}: {', '.join(owed[season])}" for season in SEASONS if season in owed)
+
+
+def _visit(visit: VisitRecord, table: Table) -> VisitOnCard:
+    """A visit with the static and the rise it read last."""
+    read = {one.name: number_of(shown(one, table)) for one in visit.figures}
+    return VisitOnCard(
+        date=visit.date,
+        by=visit.job.by.text if visit.job.by is not None else "",
+        marks=marks_of(visit.left, table) if visit.left is not None else "",
+        static=read.get("static pressure", ""),
+        rise=read.get("rise", ""),
+        outside=any(one.what == "static over" for one in visit.verdicts.dangers),
+    )
+
+
+def _next(house: House, judged: Sequence[JudgedState]) -> Iterator[str]:
     """What each verdict sends to next."""
     for one in judged:
         if one.step.kind != "nothing":

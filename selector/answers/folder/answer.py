@@ -15,6 +15,7 @@ from selector.answers.house.targets import target_text
 from selector.answers.parts import VERSION
 from selector.answers.verify.verdict import verdict_of
 from selector.answers.visits.answer import owed_data
+from selector.answers.visits.words import owed_by_season
 from selector.answers.words.airflow import airflow_text
 from selector.answers.words.fold import Block, Rows, folded
 from selector.answers.words.listing import counted
@@ -22,7 +23,6 @@ from selector.job.file.report import Report
 from selector.job.folder.job_files import FolderJobs, OtherFile
 from selector.job.folder.unit_status import STATES, StageStatus, UnitStatus, moved_cfm
 from selector.job.targets.house import House
-from selector.job.visits.owed import OwedWork, Season
 from selector.units import convert
 from selector.value import data_of
 
@@ -68,7 +68,7 @@ def _status(units: Sequence[UnitStatus]) -> Rows:
     """State and what is owed when it's cold and when it's warm; work for any time stands with the latter."""
     rows = [("job", "state", "owed when cold", "owed when warm")]
     for one in units:
-        owed = _owed(one)
+        owed = owed_by_season(one.unit) if one.unit is not None else {}
         warm = [*owed.get("warm", ()), *(f"{word} (any time)" for word in owed.get("any", ()))]
         rows.append((_stem(one.name), one.state, ", ".join(owed.get("cold", ())), ", ".join(warm)))
     return Rows(cells=tuple(rows))
@@ -81,27 +81,6 @@ def _stem(name: str) -> str:
 def _verdict(stage: StageStatus) -> str:
     read = stage.measured
     return "" if read is None else verdict_of(read.judged.verdict, read.visit.house)[0]
-
-
-def _owed(one: UnitStatus) -> dict[Season, list[str]]:
-    """Each season's work in a word or two: a call to measure by its name alone."""
-    out: dict[Season, dict[str, None]] = {}
-    for work in one.unit.owed if one.unit is not None else ():
-        if work.work != "set":  # its state says so
-            out.setdefault(work.season, {})[_short(work, one)] = None
-    return {season: list(words) for season, words in out.items()}
-
-
-def _short(work: OwedWork, one: UnitStatus) -> str:
-    verdict = next((_verdict(s) for s in one.stages if s.title == work.title), "")
-    words = {
-        "measure": work.title,
-        "measure again": f"{work.title} again",
-        "put right": f"{work.title} {verdict}",
-        "no verdict": f"{work.title} unsure",
-        "clock the meter": "clock",
-    }
-    return words.get(work.work, work.work)
 
 
 def _side_by_side(units: Sequence[UnitStatus]) -> Rows:

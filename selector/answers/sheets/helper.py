@@ -9,13 +9,14 @@ from fractions import Fraction
 from selector.answers.danger import data as danger_data
 from selector.answers.danger import first_lines
 from selector.answers.house.measuring import steady_minutes
-from selector.answers.sheets.sheet import BlankLine, Bold, PersonSheet, PlateBar, SheetStep, say, unit_text
+from selector.answers.sheets.sheet import BlankLine, Bold, PersonSheet, SheetStep, say, unit_text
 from selector.answers.words.airflow import airflow_text, in_units
 from selector.answers.words.caution import SECOND_SUPPLY, TAPS
 from selector.answers.words.figure import text_of
 from selector.answers.words.listing import in_words, listed
 from selector.answers.words.move import noun_of
 from selector.draw.parts.draw import describe
+from selector.draw.plots.strip import RiseBar, Strips
 from selector.job.board.expected import Expected, expected, judged
 from selector.job.board.solution import Solution
 from selector.job.danger.hazard import Hazard, no_moves
@@ -33,6 +34,8 @@ from selector.units import convert, format_number, rise
 GAS = "Gas smell or CO alarm: everyone out. Call from outside."
 SIGNED = (("name", ""), ("date", ""), ("call", ""))
 CALL = "stop and call"
+MARGIN_F = 5
+"""How far inside both ends of the plate a rise is aimed at (common practice, no source)."""
 DEAD, SECOND = "A qualified person checks that it is dead.", "There may be a second disconnect."
 MAY_READ = ("The board may read its selectors only now.",)
 
@@ -236,15 +239,18 @@ def _heat(house: House, one: Expected) -> SheetStep:
             BlankLine(name="supply", unit=unit),
             BlankLine(name="rise", unit=unit),
         ),
-        bar=_bar(house, low.value, high.value, rises) if low is not None and high is not None else None,
+        bars=_bar(house, low.value, high.value, rises) if low is not None and high is not None else None,
     )
 
 
-def _bar(house: House, low: Fraction, high: Fraction, rises: Sequence[Fraction]) -> PlateBar:
+def _bar(house: House, low: Fraction, high: Fraction, rises: Sequence[Fraction]) -> Strips:
+    """The plate's range, 5 F inside both ends, and what is expected where that is one figure."""
     unit = house.table.units.temperature
-    low, high = rise(low, "F", unit), rise(high, "F", unit)
+    ends = (float(rise(low, "F", unit)), float(rise(high, "F", unit)))
     at = float(rise(rises[0], "F", unit)) if len(set(rises)) == 1 else None
-    return PlateBar(low=float(low), high=float(high), expected=at, unit=unit)
+    said = f"about {difference(rises[0], house.table).replace(' ', ' °')}" if at is not None else ""
+    margin = float(rise(MARGIN_F, "F", unit))
+    return Strips(unit=unit, rows=(), bars=(RiseBar(name="rise", plate=ends, margin=margin, now=at, said=("", said)),))
 
 
 def _cooling(house: House, one: Expected) -> SheetStep:

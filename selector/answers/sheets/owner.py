@@ -8,12 +8,14 @@ from fractions import Fraction
 from selector.answers.danger import data as danger_data
 from selector.answers.danger import sentence
 from selector.answers.house.allowed import allowed_of, allowed_text
+from selector.answers.house.strips import strips_of
 from selector.answers.sheets.sheet import PersonSheet, SheetSection, unit_text
 from selector.answers.verify.verdict import verdict_of
 from selector.answers.visits.words import SEASONS
 from selector.answers.words.airflow import airflow_text
 from selector.answers.words.listing import in_words, listed
 from selector.answers.words.move import moved_parts, noun_of
+from selector.draw.plots.strip import Strips
 from selector.job.as_found.as_found import as_found
 from selector.job.board.allowed import AllowedRange
 from selector.job.board.expected import Expected
@@ -85,6 +87,7 @@ def owner_sheet(unit: UnitRecord) -> PersonSheet:
         lines=(f"Air moved, in {_spoken_unit(house)}.",),
         heads=("", "before", "now set for", "measured", "should be"),
         rows=tuple((*row[:3], row[3] or "not yet", row[4]) for row in rows),
+        strips=_strips(visit, {row[0] for row in rows}),
     )
     remains = tuple(_remains(unit))
     sections = (
@@ -209,6 +212,16 @@ def _rows(record: UnitRecord, visit: VisitRecord) -> Iterator[tuple[str, ...]]:
             measured = airflow_text(house.table, convert(moved.airflow.value, "cfm", unit)).partition(" ")[0]
         was = _figure(house, before.get(at))
         yield spoken(one.title), was, _figure(house, one), measured, _right(house, allowed_of(house, one))
+
+
+def _strips(visit: VisitRecord, titles: set[str]) -> Strips | None:
+    """The same drawn: from before to now, on what is allowed; None where nothing was moved."""
+    if visit.found is None or visit.found == visit.left:
+        return None
+    now, before = (tuple(_stages(visit.house, at).values()) for at in (visit.left, visit.found))
+    drawn = strips_of(visit.house, now, before, ("before", "now"))
+    rows = tuple(replace(row, name=spoken(row.name), target=None) for row in drawn.rows if spoken(row.name) in titles)
+    return replace(drawn, rows=rows, bars=())
 
 
 def _stages(house: House, setting: Setting | None) -> dict[tuple[str, str], Expected]:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import Literal
 
 from selector.answers.danger import DangerData
+from selector.draw.plots.strip import Strips
 from selector.job.targets.house import House
 from selector.table.model.picture import Picture
 from selector.value import Published, Struct
@@ -43,17 +44,9 @@ class BlankLine(Struct, frozen=True, kw_only=True):
     unit: str
 
 
-class PlateBar(Struct, frozen=True, kw_only=True):
-    """The plate's range of a rise, what is expected in it, the unit."""
-
-    low: float
-    high: float
-    expected: float | None
-    unit: str
-
-
 class SheetStep(Struct, frozen=True, kw_only=True):
-    """One act: what to do, small lines under it, blanks to fill in, a selector as it has to stand, the plate's bar.
+    """One act: what to do, small lines under it, blanks to fill in, a selector as it has to stand, the plate's
+    range with what is expected in it.
 
     `stop`: when to stop and call, a sentence each.
     """
@@ -63,17 +56,18 @@ class SheetStep(Struct, frozen=True, kw_only=True):
     stop: tuple[str, ...] = ()
     blanks: tuple[BlankLine, ...] = ()
     pictures: tuple[Picture, ...] = ()
-    bar: PlateBar | None = None
+    bars: Strips | None = None
 
 
 class SheetSection(Struct, frozen=True, kw_only=True):
-    """Sentences under a heading, or rows under heads; `boxes`: each is to be ticked off."""
+    """Sentences under a heading, or rows under heads; `boxes`: each is to be ticked off; `strips`: before and after."""
 
     title: str
     lines: tuple[str, ...] = ()
     heads: tuple[str, ...] = ()
     rows: tuple[tuple[str, ...], ...] = ()
     boxes: bool = False
+    strips: Strips | None = None
 
 
 class PersonSheet(Struct, frozen=True, kw_only=True):
@@ -173,7 +167,7 @@ def sheet_answer(sheet: PersonSheet) -> SheetAnswer:
 
 
 def _step(number: int, one: SheetStep) -> SheetStepData:
-    bar = one.bar
+    bar = one.bars.bars[0] if one.bars is not None else None
     return SheetStepData(
         number=number,
         do=plain_text(one.do),
@@ -181,5 +175,7 @@ def _step(number: int, one: SheetStep) -> SheetStepData:
         stop=one.stop,
         blanks=tuple(BlankData(name=blank.name, unit=blank.unit) for blank in one.blanks),
         selectors=tuple(picture.name for picture in one.pictures),
-        plate=None if bar is None else PlateData(low=bar.low, high=bar.high, expected=bar.expected, unit=bar.unit),
+        plate=None
+        if bar is None or one.bars is None
+        else PlateData(low=bar.plate[0], high=bar.plate[1], expected=bar.now, unit=one.bars.unit),
     )

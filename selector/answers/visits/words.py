@@ -118,13 +118,36 @@ def moved_text(moved: Sequence[MovedMark], table: Table) -> str:
     return f"{listed(each)}: somebody moved {'it' if len(moved) == 1 else 'them'}."
 
 
+def owed_by_season(unit: UnitRecord) -> dict[Season, list[str]]:
+    """Each season's work in a word or two: a call to measure by its name alone; not the setting itself."""
+    out: dict[Season, dict[str, None]] = {}
+    for one in unit.owed:
+        if one.work != "set":
+            out.setdefault(one.season, {})[_short(one, unit)] = None
+    return {season: list(words) for season, words in out.items()}
+
+
+def _short(owed: OwedWork, unit: UnitRecord) -> str:
+    words = {
+        "measure": owed.title,
+        "measure again": f"{owed.title} again",
+        "put right": f"{owed.title} {_word(owed, unit)}",
+        "no verdict": f"{owed.title} unsure",
+        "clock the meter": "clock",
+    }
+    return words.get(owed.work, owed.work)
+
+
+def _word(owed: OwedWork, unit: UnitRecord) -> str:
+    """The verdict's word on a stage that was measured, empty for one that wasn't."""
+    at = (owed.call, owed.stage)
+    return "".join(
+        verdict_of(one.judged.verdict, one.visit.house)[0] for one in unit.stages if (one.call, one.stage) == at
+    )
+
+
 def owed_text(owed: OwedWork, unit: UnitRecord) -> str:
     """`cooling second: measure the airflow`, with why where it isn't the first time."""
     where = f"{owed.title}: " if owed.call else ""
     on = f" on {owed.since}" if owed.since else ""
-    words = "".join(
-        verdict_of(one.judged.verdict, one.visit.house)[0]
-        for one in unit.stages
-        if (one.call, one.stage) == (owed.call, owed.stage)
-    )
-    return f"{where}{OWED[owed.work].format(on=on, verdict=words)}"
+    return f"{where}{OWED[owed.work].format(on=on, verdict=_word(owed, unit))}"

@@ -8,9 +8,10 @@ from html import escape
 
 from selector.answers.sheets.sheet import PersonSheet, Run, SheetSection, SheetStep
 from selector.card.html import SIZES, Paper
-from selector.card.sheets.typeset import typeset
+from selector.card.sheets.typeset import printed
 from selector.draw.parts.layout import picture_figure
 from selector.draw.parts.svg import figure_svg
+from selector.draw.plots.strip import Strips, strips_figure
 from selector.table.model.picture import Picture
 
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'"
@@ -87,7 +88,7 @@ def sheet_html(sheet: PersonSheet, paper: Paper = "letter") -> str:
 
 
 def _said(text: str) -> str:
-    return escape(typeset(text))
+    return escape(printed(text))
 
 
 def _paragraphs(texts: Iterable[str]) -> str:
@@ -106,6 +107,7 @@ def _step(number: int, step: SheetStep) -> str:
         f'<li><span class="n">{number}</span><div><p class="do">{_runs(step.do)}</p>{more}{stop}'
         + "".join(_picture(picture) for picture in step.pictures)
         + (f'<div class="blanks">{blanks}</div>' if blanks else "")
+        + _strips(step.bars, 340)
         + '</div><span class="box"></span></li>'
     )
 
@@ -115,10 +117,17 @@ def _picture(picture: Picture) -> str:
     return f'<div class="draw" style="max-width:{figure.width:.0f}pt">{figure_svg(figure)}</div>'
 
 
+def _strips(strips: Strips | None, width: float) -> str:
+    if strips is None:
+        return ""
+    figure = strips_figure(strips, width)
+    return f'<div class="draw" style="max-width:{figure.width:.0f}pt">{figure_svg(figure)}</div>'
+
+
 def _section(section: SheetSection) -> str:
     items = "".join(f"<li>{_said(text)}</li>" for text in section.lines)
     listed = f"<ul{' class=tick' if section.boxes else ''}>{items}</ul>" if items else ""
-    return f"<section><h2>{_said(section.title)}</h2>{listed}{_table(section)}</section>"
+    return f"<section><h2>{_said(section.title)}</h2>{listed}{_table(section)}{_strips(section.strips, 510)}</section>"
 
 
 def _table(section: SheetSection) -> str:

@@ -12,18 +12,21 @@ from selector.card.html import Paper
 from selector.card.pdf import POINTS
 from selector.card.pdf_font import Fonts, fonts_for
 from selector.card.pdf_panel import MARGIN, SheetPanel
-from selector.card.sheets.typeset import typeset
+from selector.card.sheets.typeset import printed
 from selector.draw.parts.layout import picture_figure
+from selector.draw.plots.strip import Strips, strips_figure
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
-EDGE, INDENT, BOX = 45.0, 40.0, 21.0
+EDGE, INDENT, BOX = 40.0, 40.0, 21.0
 TITLE, NUMBER, TEXT, SMALL = 22.0, 25.0, 15.0, 12.0
 SOFT, HAIR = 0.29, 0.8
 _LEAD = 1.26
 _BLANK = 62.0
 """Least width of a line to write on."""
+BAR, LETTERS = 0.75, 1.0
+"""The width of the plate's range as a share of the room; the scale of the words on it, the smallest of 11 pt."""
 _PICTURE = 0.92
 """Greatest scale of a drawn selector: its smallest words stay 11 pt."""
 
@@ -56,7 +59,7 @@ class PageSheet(SheetPanel):
         self.number += 1
         self.y = self.height - EDGE
         right = self.width - EDGE
-        beside = [typeset(text) for text in (self.sheet.unit, self.sheet.place) if text]
+        beside = [printed(text) for text in (self.sheet.unit, self.sheet.place) if text]
         beside = beside if self.number == 1 else [f"page {self.number}"]
         wide = max((self.fonts.width(text, SMALL, False) for text in beside), default=0)
         wide = min(wide, self.room * 0.32)
@@ -127,6 +130,9 @@ class PageSheet(SheetPanel):
             self.origin = (0.0, 0.0)
         for row in _blank_rows(step.blanks, self.fonts, room):
             self._blanks(row, left, room)
+        if step.bars is not None:
+            self.y -= 8
+            self._strips(step.bars, left, room * BAR)
         self.y = min(self.y, top - BOX) - 10
         self.rule(0.6, HAIR)
         self.y -= 9
@@ -135,7 +141,7 @@ class PageSheet(SheetPanel):
         return self.room - INDENT - BOX - 12
 
     def _small(self, step: SheetStep) -> list[tuple[str, bool]]:
-        return [(typeset(text), False) for text in step.more] + [(typeset(text), True) for text in step.stop]
+        return [(printed(text), False) for text in step.more] + [(printed(text), True) for text in step.stop]
 
     def _height(self, step: SheetStep) -> float:
         room = self._inner()
@@ -144,6 +150,7 @@ class PageSheet(SheetPanel):
         for picture in step.pictures:
             figure = picture_figure(picture, 480, detail="short")
             high += 10 + figure.height * min(_PICTURE, room / figure.width)
+        high += strips_figure(step.bars, room * BAR, LETTERS).height + 10 if step.bars is not None else 0
         return high + len(list(_blank_rows(step.blanks, self.fonts, room))) * TEXT * 1.9
 
     def _blanks(self, row: Sequence[BlankLine], left: float, room: float) -> None:
@@ -160,20 +167,26 @@ class PageSheet(SheetPanel):
             self.canvas.line(x, self.y - 2, end, self.y - 2)
             self.text(end + 5, self.y, blank.unit, SMALL)
 
+    def _strips(self, strips: Strips, left: float, room: float) -> None:
+        """Strips or the plate's range, as wide as the room."""
+        figure = strips_figure(strips, room, LETTERS)
+        self.origin = (left - MARGIN, 0)
+        self.figure(figure, 1)
+        self.origin = (0.0, 0.0)
+
     # -- sections
 
     def section(self, section: SheetSection) -> None:
         """A heading, its sentences, its rows."""
         size = SMALL
         self.fit(size * 6)
-        self.y -= 8
-        self.y -= 15
-        self.text(EDGE, self.y, section.title, 15, bold=True)
-        self.y -= 4
+        self.y -= 19
+        self.text(EDGE, self.y, section.title, 14, bold=True)
+        self.y -= 2
         for text in section.lines:
-            lines = self.fonts.wrapped(typeset(text), self.room - 22, size, False)
+            lines = self.fonts.wrapped(printed(text), self.room - 22, size, False)
             self.fit(len(lines) * size * _LEAD + 4)
-            self.y -= 3
+            self.y -= 2
             for n, line in enumerate(lines):
                 self.y -= size * _LEAD
                 if n == 0 and section.boxes:
@@ -182,6 +195,10 @@ class PageSheet(SheetPanel):
                 self.text(EDGE + (20 if section.boxes else 0), self.y, line, size)
         if section.rows:
             self._table(section)
+        if section.strips is not None:
+            self.fit(strips_figure(section.strips, self.room, LETTERS).height + 8)
+            self.y -= 6
+            self._strips(section.strips, EDGE, self.room)
         self.y -= 4
 
     def _table(self, section: SheetSection) -> None:
@@ -192,14 +209,14 @@ class PageSheet(SheetPanel):
         self.y -= 4
         for n, row in enumerate((section.heads, *section.rows)):
             self.fit(24)
-            self.y -= 17
+            self.y -= 16
             for i, text in enumerate(row):
                 self.soft(SOFT if n == 0 else 0)
                 size = SMALL if n == 0 or i in (0, len(row) - 1) else 14.0
                 if i == 0:
-                    self.text(edges[0], self.y, typeset(text), size)
+                    self.text(edges[0], self.y, printed(text), size)
                 else:
-                    self.text(edges[i + 1], self.y, typeset(text), size, bold=i == 2 and n > 0, anchor="end")
+                    self.text(edges[i + 1], self.y, printed(text), size, bold=i == 2 and n > 0, anchor="end")
             self.soft(0)
             self.y -= 5
             self.rule(1.0 if n == 0 else 0.6, 0 if n == 0 else HAIR)
@@ -208,14 +225,14 @@ class PageSheet(SheetPanel):
     def end(self) -> None:
         """Words at the foot, and lines for names."""
         for text in self.sheet.foot:
-            lines = self.fonts.wrapped(typeset(text), self.room, SMALL, True)
+            lines = self.fonts.wrapped(printed(text), self.room, SMALL, True)
             self.fit(len(lines) * SMALL * _LEAD + 10)
             self.y -= 6
             for line in lines:
                 self.y -= SMALL * _LEAD
                 self.text(EDGE, self.y, line, SMALL, bold=self.sheet.reader == "owner")
-        self.fit(40)
-        self.y -= 34
+        self.fit(34)
+        self.y -= 30
         each = self.room / max(1, len(self.sheet.signed))
         for n, (name, value) in enumerate(self.sheet.signed):
             x, end = EDGE + n * each, EDGE + (n + 1) * each - 16
@@ -240,7 +257,7 @@ def sheet_pdf(sheet: PersonSheet, paper: Paper = "letter", font: str = "") -> by
     page = PageSheet(canvas, fonts, POINTS[paper], sheet)
     page.begin()
     if sheet.first:
-        page.reverse([typeset(text) for text in sheet.first])
+        page.reverse([printed(text) for text in sheet.first])
     for number, step in enumerate(sheet.steps):
         page.step(number, step)
     for section in sheet.sections:
@@ -277,7 +294,7 @@ def _lines(runs: Sequence[Run], fonts: Fonts, room: float, size: float = TEXT) -
     line: list[Run] = []
     used = 0.0
     for run in runs:
-        for word in _words(typeset(run.text)):
+        for word in _words(printed(run.text)):
             wide = fonts.width(word.rstrip(), size, run.bold)
             if line and used + wide > room:
                 yield tuple(line)

@@ -1,18 +1,18 @@
-"""Words as they stand on a sheet: with the signs of print, a figure beside its unit."""
+"""Words of a sheet as they are printed."""
 
 from __future__ import annotations
 
 import re
 
-from selector.card.typeset import typeset as with_signs
+from selector.card.typeset import typeset
 
-_TOGETHER = re.compile(r"(?<=\d) (?=[A-Za-z\u00b0])|(?<=\bmodel) ")
+_TOGETHER = re.compile(r"(?<=\d) (?=[A-Za-z°])|(?<=\bmodel) ")
 
 
-def typeset(text: str) -> str:
-    """A text as it is printed; a figure stays with its unit, a switch with its mark.
+def printed(text: str) -> str:
+    """The signs of print; a figure stays with its unit, a switch with its mark.
 
-    >>> typeset("rise over 65 F: SW1-6 ON -> OFF").replace("\u00a0", "_")
-    'rise over 65_\u00b0F: SW1-6_ON to OFF'
+    >>> printed("rise over 65 F: SW1-6 ON -> OFF").replace("\\u00a0", "_")
+    'rise over 65_°F: SW1-6_ON to OFF'
     """
-    return _TOGETHER.sub("\u00a0", with_signs(text))
+    return _TOGETHER.sub("\u00a0", typeset(text))

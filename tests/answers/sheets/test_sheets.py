@@ -86,8 +86,8 @@ def test_over_the_plate_at_any_time_the_heat_goes_off() -> None:
     )
     assert [blank.name for blank in heat.blanks] == ["return", "supply", "rise"]
     assert "(W1 W2)" in plain_text(heat.do)
-    assert heat.bar is not None
-    assert (heat.bar.low, heat.bar.high) == (35, 65)
+    assert heat.bars is not None
+    assert heat.bars.bars[0].plate == (35, 65)
 
 
 def test_static_is_read_in_the_call_with_the_plates_limit() -> None:

@@ -16,7 +16,7 @@ from selector.answers.sheets.sheet import PersonSheet, SheetSection, SheetStep, 
 from selector.card.html import Paper
 from selector.card.sheets.html import sheet_html
 from selector.card.sheets.pdf import sheet_pdf
-from selector.card.sheets.typeset import typeset
+from selector.card.sheets.typeset import printed
 from selector.job.file.read import load_job
 from selector.job.plan.plan import plan
 from selector.job.targets.house import house_of, table_of
@@ -41,7 +41,7 @@ def words_of(sheet: PersonSheet) -> str:
         texts += [plain_text(step.do), *step.more, *step.stop, *(b.name for b in step.blanks)]
     for section in sheet.sections:
         texts += [section.title, *section.lines, *(cell for row in section.rows for cell in row)]
-    return " ".join(typeset(text) for text in texts)
+    return " ".join(printed(text) for text in texts)
 
 
 def squeezed(text: str) -> str:
@@ -108,4 +108,4 @@ def test_no_text_of_a_job_is_markup() -> None:
 
 
 def test_signs_of_print() -> None:
-    assert typeset("over 65 F, -3 to +/-5 %: ON -> OFF").replace("\u00a0", " ") == "over 65 °F, −3 to ±5 %: ON to OFF"
+    assert printed("over 65 F, -3 to +/-5 %: ON -> OFF").replace("\u00a0", " ") == "over 65 °F, −3 to ±5 %: ON to OFF"
