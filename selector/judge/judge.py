@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import product
 from math import prod
 
-from selector.judge.judgement import Judgement, LimitCheck, Note, StageJudgement, Stands, State
+from selector.judge.judgement import WRONG, Judgement, LimitCheck, Note, StageJudgement, Stands, State
 from selector.judge.known import BoardMarks
 from selector.solve.board.marks import tapped_twice
 from selector.solve.engine.engine import Engine
@@ -226,14 +226,18 @@ class _Stage:
         return (tuple(p for p in self.needed if p in parts), facts) if parts or facts else (self.needed, names)
 
     def _listed(self, cases: Sequence[_Case], *, needed: bool) -> dict[tuple[int, ...], Stands]:
-        """The positions of all that is read and open -> how the stage then stands, whatever the facts not given are."""
+        """The positions of all that is read and open -> how the stage then stands, whatever the facts not given are;
+        not known where one of those decides its airflow, unless it is wrong in every case."""
         if not self.exact or prod(len(g.ways) for g in self.groups) > MOST_ROWS:
             return {}
         order = [p for g in self.groups for p in g.parts]
         places = [order.index(p) for p in self.needed]
         by: dict[tuple[object, ...], set[Stands]] = {}
+        flows: dict[tuple[object, ...], set[object]] = {}
         for case in cases:
-            by.setdefault(case.key[len(self.facts[0][0]) :], set()).add(_stands(case, needed=needed))
+            key = case.key[len(self.facts[0][0]) :]
+            by.setdefault(key, set()).add(_stands(case, needed=needed))
+            flows.setdefault(key, set()).add(case.airflow.kind if isinstance(case.airflow, No) else case.airflow)
         out: dict[tuple[int, ...], Stands] = {}
         for classes, stands in by.items():
             ways = [
@@ -241,6 +245,8 @@ class _Stage:
                 for g, mine in zip(self.groups, classes, strict=True)
             ]
             told: Stands = next(iter(stands)) if len(stands) == 1 else "depends"
+            if len(flows[classes]) > 1 and told not in WRONG:
+                told = "not_known"
             for way in product(*ways):
                 at = [position for one in way for position in one]
                 out[tuple(at[n] for n in places)] = told

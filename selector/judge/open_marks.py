@@ -97,14 +97,15 @@ def open_marks(engine: Engine, judgement: Judgement) -> OpenMarks:
 
 
 class _Boards:
-    """Every board that one with open parts may be, as tables."""
+    """Every board that one with open parts may be, as tables; `untold` stages have too much open to be listed."""
 
     def __init__(self, engine: Engine, judgement: Judgement) -> None:
         parts = engine.table.parts
         for s in judgement.stages.values():
             if s.reads and not s.cases:
                 raise TooLarge(variables=tuple(parts[p].name for p in s.reads), factors=(s.title,), entries=0)
-        self.stages = [_stage(s.reads, s.cases) for s in judgement.stages.values()]
+        self.stages = [_stage(s.reads, s.cases) for s in judgement.stages.values() if s.cases]
+        self.untold = sum(not s.cases for s in judgement.stages.values())
         self.told = [_told(engine, judgement, fact) for fact in engine.declarers if _known(engine, fact)]
         self.every = [*self.stages, *self.told]
         self.domains = {part: self._domain(part, len(parts[part].positions)) for part in judgement.open}
@@ -133,7 +134,7 @@ class _Boards:
     def count(self, pinned: Mapping[int, int], *, told: bool = True) -> WrongCount:
         """The least and the greatest number of what is wrong with some parts pinned to positions."""
         tables = self.every if told else self.stages
-        most = len(tables) - self._least(tables, pinned, wrong=False)
+        most = len(tables) + self.untold - self._least(tables, pinned, wrong=False)
         return WrongCount(least=self._least(tables, pinned, wrong=True), most=most)
 
     def _least(self, tables: Sequence[_Table], pinned: Mapping[int, int], *, wrong: bool) -> int:

@@ -388,11 +388,11 @@ def _call_wrong(answer: AsFound, call: str, wrong: Sequence[Expected]) -> str:
 
 
 def _side(house: House, one: Expected) -> str:
-    found = one.answer.airflow
-    if isinstance(found, No):
+    if not one.stands.airflows:
         return "no"
     allowed = allowed_of(house, one).range
-    side = "inside" if allowed.empty else allowed.side(found)
+    sides = {"inside" if allowed.empty else allowed.side(x) for x in one.stands.airflows}
+    side = sides.pop() if len(sides) == 1 else "inside"
     return {"below": "below", "above": "over", "inside": "outside"}[side]
 
 

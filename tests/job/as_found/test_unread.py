@@ -34,7 +34,7 @@ def test_what_every_position_agrees_on_is_said_outright(window: str, said: bool 
     )
     report = of_job(f"{head}windows: {{heating high: {window}}}\n")
     assert report.data["right"] is said
-    (line,) = [line.strip() for line in report.lines if line.strip().startswith("heating high  ")]
+    line = next(line.strip() for line in report.lines if line.strip().startswith("heating high  "))
     assert "1,240 or 1,380 cfm (SW1-4 unreadable)" in line
 
 
