@@ -12,7 +12,9 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from types import MappingProxyType
 
+from selector.answers.flat_records import to_records as to_records
 from selector.answers.identify import identify as identified
+from selector.answers.survey.summary import SurveyAnswer
 from selector.job.as_found.as_found import as_found
 from selector.job.as_found.record import AsFound
 from selector.job.file.model import Job
@@ -162,6 +164,37 @@ def identify(job: str | os.PathLike[str] | Typed, tables: Iterable[Table] | None
     """Which charts fit the marks and measurements of a board whose chart is not at hand; of all tables that can be
     read where none are given."""
     return identified(_job(job), list(tables) if tables is not None else _all())
+
+
+def survey_records(
+    records: str | os.PathLike[str],
+    out: str | os.PathLike[str] = "",
+    *,
+    columns: Typed = _NONE,
+    tables: Iterable[str] = (),
+    assumed: bool = True,
+    moves: bool = False,
+) -> SurveyAnswer:
+    """The verdicts on many records (CSV, Parquet, xlsx), counted; with `out` (CSV or Parquet) a row for each is
+    written. `columns`: what is meant to the name of its column. Needs the extra `survey`.
+
+    >>> counted = survey_records("tests/examples/surveys/boards.csv")
+    >>> counted.records, to_records(counted)[0]
+    (12, {'table': 'corvane-k14', 'verdict': 'danger', 'records': 1})
+    """
+    from selector.survey.run.answer import answer_of
+    from selector.survey.run.survey import SurveyOptions
+    from selector.survey.run.survey import survey as surveyed
+
+    options = SurveyOptions(
+        records=os.fspath(records),
+        out=os.fspath(out),
+        columns=tuple(f"{what}={name}" for what, name in columns.items()),
+        tables=tuple(tables),
+        assumed=assumed,
+        moves=moves,
+    )
+    return answer_of(options, surveyed(options))
 
 
 def _all() -> list[Table]:

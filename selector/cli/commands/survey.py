@@ -54,7 +54,8 @@ def command(
     static, facts; other columns are passed on. With --out every record gets a row, in its place: verdict, where, how
     far beyond, why, airflows. No file that is there is replaced.
     """
-    from selector.answers.survey.summary import exit_code, lines, pictures
+    from selector.answers.plots.survey import survey_plots
+    from selector.answers.survey.summary import exit_code, lines
     from selector.cli.files import ending_of, refuse_unwritable, write_new
     from selector.draw.plots.plots import plot_as_figure, plots_text, stacked
     from selector.survey.run.answer import answer_of
@@ -87,7 +88,7 @@ def command(
             f"{out or 'The survey'} can't be written: {why}. What is done is kept: type the same with --resume."
         ) from error
     answer = answer_of(options, done)
-    shown = pictures(answer)
+    shown = survey_plots(answer)
     if picture:
         from selector.draw.parts.svg import figure_svg
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from selector.answers.parts import VERSION
+from selector.answers.plots.survey import survey_plots
 from selector.answers.survey.fault import VERDICTS, Verdict
 from selector.answers.survey.summary import (
     AirflowPerTon,
@@ -15,7 +16,6 @@ from selector.answers.survey.summary import (
     exit_code,
     in_order,
     lines,
-    pictures,
 )
 from selector.answers.words.fold import folded
 from selector.draw.plots.bars import BarsPlot, HistogramPlot
@@ -70,7 +70,9 @@ def test_exit_codes(verdict: Verdict) -> None:
 
 def test_pictures() -> None:
     """Sorts: danger, wrong, depends, OK, no verdict; what lies beyond 150 to 700 cfm/ton is counted in words."""
-    bars, steps = pictures(answer(("danger", 1), ("contradiction", 2), ("not usable", 1), ("OK", 3), ("odd marks", 4)))
+    bars, steps = survey_plots(
+        answer(("danger", 1), ("contradiction", 2), ("not usable", 1), ("OK", 3), ("odd marks", 4))
+    )
     assert isinstance(bars, BarsPlot)
     assert bars.rows == (("t", (1, 3, 0, 3, 4)),)
     assert isinstance(steps, HistogramPlot)
