@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from types import MappingProxyType
 
-from selector.answers.flat_records import to_records as to_records
+from selector.answers.flat.flat_records import to_records as to_records
 from selector.answers.identify import identify as identified
 from selector.answers.survey.summary import SurveyAnswer
 from selector.job.as_found.as_found import as_found

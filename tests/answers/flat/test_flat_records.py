@@ -10,7 +10,7 @@ import pytest
 
 import selector
 
-ROOT = Path(__file__).parents[2]
+ROOT = Path(__file__).parents[3]
 JOB = {"table": "pellmere-si", "tons": "2", "static pressure": "130 Pa"}
 SEEN = {"found SW1": "11", "found D1": "E", "found D2": "4", "found J1": "2"}
 

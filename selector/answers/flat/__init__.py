@@ -1,0 +1,1 @@
+"""Answers as tables of plain values."""
