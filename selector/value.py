@@ -9,14 +9,27 @@ takes.
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Any
+from typing import Any, TypeVar
 
 import msgspec
 from msgspec import NODEFAULT, Struct, field
 from msgspec.structs import fields, replace
 
-__all__ = ["NODEFAULT", "Placed", "Published", "Struct", "data_of", "field", "fields", "replace", "shape_of"]
+__all__ = [
+    "NODEFAULT",
+    "Placed",
+    "Published",
+    "Struct",
+    "data_of",
+    "field",
+    "fields",
+    "json_of",
+    "of_json",
+    "replace",
+    "shape_of",
+]
 
+T = TypeVar("T")
 _WHERE = frozenset({"file", "lines", "line", "column"})
 
 
@@ -43,6 +56,16 @@ class Published(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 def data_of(value: object) -> Any:
     """A value as plain data for JSON: dicts, lists, texts, numbers."""
     return msgspec.to_builtins(value, enc_hook=_plain)
+
+
+def json_of(value: object) -> bytes:
+    """A value as JSON that `of_json` makes the same value of."""
+    return msgspec.json.encode(value)
+
+
+def of_json(data: bytes, kind: type[T]) -> T:
+    """The value of a class out of its JSON. Raises ValueError for anything else."""
+    return msgspec.json.decode(data, type=kind)
 
 
 def shape_of(kind: type) -> dict[str, Any]:

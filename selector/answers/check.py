@@ -6,7 +6,7 @@ from typing import Literal
 
 from selector.answers.words.listing import counted
 from selector.problems import Problem
-from selector.table.model.table import Table
+from selector.table.library.index import TableSummary
 from selector.value import Published
 
 
@@ -17,10 +17,9 @@ class CheckAnswer(Published, frozen=True, kw_only=True):
     problems: tuple[Problem, ...]
 
 
-def good_text(name: str, table: Table) -> str:
+def good_text(name: str, table: TableSummary) -> str:
     """`corvane-k14: 1 selector, 4 charts with 40 figures, 3 calls: no problems`."""
-    figures = sum(len(row.cells) for chart in table.charts.values() for row in chart.rows)
     return (
-        f"{name}: {counted(len(table.selectors), 'selector')}, {counted(len(table.charts), 'chart')} with"
-        f" {counted(figures, 'figure')}, {counted(len(table.calls), 'call')}: no problems"
+        f"{name}: {counted(table.selectors, 'selector')}, {counted(table.charts, 'chart')} with"
+        f" {counted(table.figures, 'figure')}, {counted(table.calls, 'call')}: no problems"
     )

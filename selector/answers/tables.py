@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import os
+from collections.abc import Callable, Sequence
 from typing import Literal
 
 from selector.answers.parts import VERSION
 from selector.answers.words.fold import Block, Rows
 from selector.answers.words.listing import counted
 from selector.problems import Refused
+from selector.table.library.index import TableSummary, summaries, summary_of_table
 from selector.table.library.library import listed, load, personal_folder
 from selector.value import Published
 
@@ -31,19 +34,32 @@ class TablesAnswer(Published, frozen=True, kw_only=True):
     tables: tuple[TableEntry, ...]
 
 
-def tables_answer() -> TablesAnswer:
-    """Every table that is found by name."""
-    entries = (_entry(name, path) for name, paths in listed().items() for path in paths)
-    return TablesAnswer(version=VERSION, folder=personal_folder(), tables=tuple(entries))
+def tables_answer(
+    words: Sequence[str] = (), *, kept: bool = True, told: Callable[[int, int], None] | None = None
+) -> TablesAnswer:
+    """Every table that is found by name; `words`: those that have each of them in the name, maker, title, a model or a
+    mark. `kept` False: without the index of the library; `told` hears how many tables are read."""
+    paths = [(name, path) for name, found in listed().items() for path in found]
+    known = summaries([path for _, path in paths if os.path.exists(path)], kept=kept, told=told)
+    entries = (_entry(name, path, known.get(path) or _zipped(path), words) for name, path in paths)
+    return TablesAnswer(version=VERSION, folder=personal_folder(), tables=tuple(e for e in entries if e is not None))
 
 
-def _entry(name: str, path: str) -> TableEntry:
+def _entry(name: str, path: str, summary: TableSummary, words: Sequence[str]) -> TableEntry | None:
+    if not summary.has(word for word in words if word.casefold() not in name.casefold()):
+        return None
+    problems = sum(p.severity == "problem" for p in summary.problems)
+    return TableEntry(
+        name=name, title=summary.title, maker=summary.maker, models=summary.models, path=path, problems=problems
+    )
+
+
+def _zipped(path: str) -> TableSummary:
+    """A table that isn't a file of its own, as when the program runs from a zip; one that can't be opened any more."""
     try:
-        table, _ = load(path)
+        return summary_of_table(*load(path))
     except Refused as refused:
-        return TableEntry(name=name, title="", maker="", models=(), path=path, problems=len(refused.problems))
-    unit = table.unit
-    return TableEntry(name=name, title=unit.title, maker=unit.maker, models=unit.models, path=path, problems=0)
+        return TableSummary(problems=refused.problems)
 
 
 def lines(answer: TablesAnswer) -> list[Block]:

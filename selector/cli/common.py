@@ -111,6 +111,22 @@ def print_record(answer: Published) -> None:
     print_json(data_of(answer))
 
 
+_MANY_TABLES = 20
+"""More tables than these are told with a count while they are read."""
+
+
+def told_of_tables() -> Callable[[int, int], None] | None:
+    """What says on standard error how many tables are read, where a person looks on."""
+    if not sys.stderr.isatty():
+        return None
+
+    def say(done: int, count: int) -> None:
+        if count > _MANY_TABLES:
+            click.echo(f"\r{done:,} of {count:,} tables" + ("\n" if done == count else ""), err=True, nl=False)
+
+    return say
+
+
 MOST_COLUMNS = 120
 
 

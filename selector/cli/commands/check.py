@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import os
-import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 import click
 
+from selector.cli.common import told_of_tables
 from selector.cli.words_offered import complete_table
-
-_MANY = 3
-"""More tables than these are told with a bar."""
 
 
 @click.command("check")
@@ -25,8 +22,9 @@ _MANY = 3
 )
 @click.option("--json", "as_json", is_flag=True, help="The same as --output json.")
 @click.option("--watch", is_flag=True, help="Check again whenever a file is saved; Ctrl-C ends it.")
+@click.option("--no-index", is_flag=True, help="Read every table; keep nothing for the next time.")
 @click.option("--strict", is_flag=True, help="Count remarks as problems.")
-def command(files: tuple[str, ...], output: str, as_json: bool, watch: bool, strict: bool) -> int:
+def command(files: tuple[str, ...], output: str, as_json: bool, watch: bool, no_index: bool, strict: bool) -> int:
     """\b
     Example: selector check my-furnace.yaml
 
@@ -36,7 +34,7 @@ def command(files: tuple[str, ...], output: str, as_json: bool, watch: bool, str
     form = "json" if as_json else output
     paths = _tables(files)
     if not watch:
-        return _once(paths, form, strict)
+        return _once(paths, form, strict, not no_index)
     from selector.table.library.library import path_of
     from selector.transcribe.compare.watch import changed_files
 
@@ -62,33 +60,27 @@ def _tables(files: Sequence[str], *, some: bool = True) -> tuple[str, ...]:
     return found
 
 
-def _counted(files: Sequence[str]) -> Iterator[str]:
-    """The files one after another, with a bar on standard error where they are many and a person looks on."""
-    if len(files) <= _MANY or not sys.stderr.isatty():
-        yield from files
-        return
-    with click.progressbar(files, label="tables", file=sys.stderr) as bar:
-        yield from bar
-
-
-def _once(files: Sequence[str], output: str, strict: bool) -> int:
+def _once(files: Sequence[str], output: str, strict: bool, kept: bool = True) -> int:
     """Check the files and print what was found; the exit code."""
     from selector import problem_lines as problem_output
     from selector.answers.check import good_text
     from selector.cli.main import UNREADABLE
     from selector.problems import Problem, Refused
-    from selector.table.library.library import load
+    from selector.table.library.index import summaries, summary_of_table
+    from selector.table.library.library import load, path_of
 
     found: list[Problem] = []
     good: list[str] = []
-    for name in _counted(files):
+    known = summaries([f for f in files if os.path.isfile(f)], kept=kept, told=told_of_tables())
+    for name in files:
         try:
-            table, remarks = load(name)
+            summary = known.get(name) or summary_of_table(*load(name))
         except Refused as refused:
             found.extend(refused.problems)
             continue
-        found.extend(remarks)
-        good.append(good_text(name, table))
+        found.extend(summary.problems_of(path_of(name)))
+        if not summary.refused:
+            good.append(good_text(name, summary))
     form = {
         "people": problem_output.people,
         "lines": problem_output.lines,

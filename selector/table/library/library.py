@@ -73,17 +73,15 @@ def table_name(path: str) -> str:
 
 
 def listed() -> dict[str, list[str]]:
-    """Name -> paths of the tables in the personal folder and of those shipped; more than one path where a name is
-    used twice."""
+    """Name -> paths of the tables in the personal folder, folders in it too, and of those shipped; more than one path
+    where a name is used twice."""
     out: dict[str, list[str]] = {}
-    for folder in (personal_folder(), shipped_folder()):
-        try:
-            entries = sorted(os.listdir(folder))
-        except OSError:
-            entries = []
-        for entry in entries:
-            if entry.endswith(ENDINGS):
-                out.setdefault(table_name(entry), []).append(os.path.join(folder, entry))
+    for top in (personal_folder(), shipped_folder()):
+        for folder, inner, entries in os.walk(top):
+            inner[:] = sorted(name for name in inner if not name.startswith("."))
+            for entry in sorted(entries):
+                if entry.endswith(ENDINGS):
+                    out.setdefault(table_name(entry), []).append(os.path.join(folder, entry))
     if not os.path.isdir(shipped_folder()):
         for entry in sorted(_zipped("tables")):
             if entry.endswith(ENDINGS):

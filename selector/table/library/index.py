@@ -1,0 +1,202 @@
+"""What is known of each table of a library without reading it again: an index in a person's cache folder.
+
+It is keyed by the content of the files and by the program, holds nothing but JSON, and may be deleted at any time. A
+file whose size, times and number are those that were seen is not opened; one that was written just before the index was
+is looked at again, since its time may stay the same.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from collections.abc import Callable, Iterable, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from contextlib import suppress
+from hashlib import blake2b
+from time import time_ns
+
+from selector.problems import Problem, Refused
+from selector.table.build.build import build_table
+from selector.table.library.library import table_name
+from selector.table.library.program import program_mark
+from selector.table.model.table import Table
+from selector.table.source import read_source
+from selector.value import Struct, json_of, of_json, replace
+
+OFF = "SELECTOR_INDEX"
+"""Set to `off`, nothing is kept between two commands."""
+_NAME = "tables.json"
+_JUST_NOW_NS = 2_000_000_000
+_MANY = 100
+"""From so many tables on both cores read them."""
+
+
+class TableSummary(Struct, frozen=True, kw_only=True):
+    """One table file: what it is, how much is in it, every problem and remark (their `file` is empty)."""
+
+    title: str = ""
+    maker: str = ""
+    models: tuple[str, ...] = ()
+    marks: tuple[str, ...] = ()
+    selectors: int = 0
+    charts: int = 0
+    figures: int = 0
+    calls: int = 0
+    problems: tuple[Problem, ...] = ()
+
+    @property
+    def refused(self) -> bool:
+        """True where the table can't be read."""
+        return any(p.severity == "problem" for p in self.problems)
+
+    def problems_of(self, path: str) -> tuple[Problem, ...]:
+        """The problems, with the file they are in."""
+        return tuple(replace(p, file=path) for p in self.problems)
+
+    def has(self, words: Iterable[str]) -> bool:
+        """True where each word stands in the maker, the title, a model or a mark (selectors, part numbers); case is
+        ignored."""
+        said = " ".join((self.maker, self.title, *self.models, *self.marks)).casefold()
+        return all(word.casefold() in said for word in words)
+
+
+class _Seen(Struct, frozen=True, array_like=True):
+    """A file as it was: size, times in ns, its number, the mark of its content."""
+
+    size: int
+    changed: int
+    moved: int
+    number: int
+    content: str
+
+
+class _Index(Struct, frozen=True, kw_only=True):
+    """The file of the index."""
+
+    program: str
+    written: int
+    files: dict[str, _Seen]
+    known: dict[str, TableSummary]
+
+
+def cache_folder() -> str:
+    """Where the index is: the platform's folder for what may be deleted."""
+    home = os.path.expanduser("~")
+    if sys.platform == "win32":
+        return os.path.join(os.environ.get("LOCALAPPDATA", home), "selector", "cache")
+    if sys.platform == "darwin":
+        return os.path.join(home, "Library", "Caches", "selector")
+    return os.path.join(os.environ.get("XDG_CACHE_HOME") or os.path.join(home, ".cache"), "selector")
+
+
+def summaries(
+    paths: Sequence[str], *, kept: bool = True, told: Callable[[int, int], None] | None = None
+) -> dict[str, TableSummary]:
+    """The summary of every file that can be opened. `kept` False: without the index. `told` hears how many of those
+    that had to be read are done."""
+    kept = kept and os.environ.get(OFF, "").casefold() != "off"
+    index = _read() if kept else None
+    known = dict(index.known) if index is not None else {}
+    seen: dict[str, _Seen] = {}
+    missing: dict[str, str] = {}
+    for path in paths:
+        with suppress(OSError):
+            one = _seen(os.path.abspath(path), index)
+            seen[path] = one
+            if one.content not in known:
+                missing.setdefault(one.content, path)
+    for n, (content, summary) in enumerate(zip(missing, _made(list(missing.values())), strict=True), 1):
+        known[content] = summary
+        if told is not None:
+            told(n, len(missing))
+    if kept and (missing or index is None or any(index.files.get(os.path.abspath(p)) != s for p, s in seen.items())):
+        _write(index, {os.path.abspath(path): one for path, one in seen.items()}, known)
+    return {path: known[one.content] for path, one in seen.items()}
+
+
+def summary_of(path: str) -> TableSummary:
+    """The summary of one file, read now."""
+    try:
+        table, report = build_table(read_source(path), table_name(path))
+    except Refused as refused:
+        return TableSummary(problems=_placeless(refused.problems))
+    return summary_of_table(table, tuple(sorted(report.problems)))
+
+
+def summary_of_table(table: Table, remarks: tuple[Problem, ...]) -> TableSummary:
+    """The summary of a table with its remarks."""
+    unit = table.unit
+    return TableSummary(
+        title=unit.title,
+        maker=unit.maker,
+        models=unit.models,
+        marks=(*table.selectors, *unit.applies_to.values(), unit.manual),
+        selectors=len(table.selectors),
+        charts=len(table.charts),
+        figures=sum(len(row.cells) for chart in table.charts.values() for row in chart.rows),
+        calls=len(table.calls),
+        problems=_placeless(remarks),
+    )
+
+
+def _placeless(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    return tuple(replace(p, file="") for p in problems)
+
+
+def _made(paths: Sequence[str]) -> Iterable[TableSummary]:
+    """Each file read, by all cores where there are many."""
+    if len(paths) < _MANY or (os.cpu_count() or 1) < 2:
+        return map(summary_of, paths)
+    return _by_all_cores(paths)
+
+
+def _by_all_cores(paths: Sequence[str]) -> Iterable[TableSummary]:
+    with ProcessPoolExecutor() as pool:
+        yield from pool.map(summary_of, paths, chunksize=16)
+
+
+def _seen(path: str, index: _Index | None) -> _Seen:
+    """A file as it is now; opened only where it isn't the one that was seen."""
+    at = os.stat(path)
+    now = (at.st_size, at.st_mtime_ns, at.st_ctime_ns, at.st_ino)
+    before = index.files.get(path) if index is not None else None
+    long_ago = index is not None and max(now[1], now[2]) < index.written - _JUST_NOW_NS
+    if before is not None and long_ago and now == (before.size, before.changed, before.moved, before.number):
+        return before
+    with open(path, "rb") as file:
+        content = blake2b(file.read(), digest_size=16).hexdigest()
+    return _Seen(*now, content)
+
+
+def _read() -> _Index | None:
+    """The index, None where there is none, it can't be understood, or another program wrote it."""
+    try:
+        with open(os.path.join(cache_folder(), _NAME), "rb") as file:
+            found = of_json(file.read(), _Index)
+    except (OSError, ValueError):
+        return None
+    return found if found.program == program_mark() else None
+
+
+def _write(index: _Index | None, files: dict[str, _Seen], known: dict[str, TableSummary]) -> None:
+    """The index anew, whole or not at all; where nothing can be written, nothing is kept."""
+    older = {path: one for path, one in (index.files if index is not None else {}).items() if path not in files}
+    every = {**{path: one for path, one in older.items() if os.path.exists(path)}, **files}
+    used = {one.content for one in every.values()}
+    new = _Index(
+        program=program_mark(),
+        written=time_ns(),
+        files=every,
+        known={content: summary for content, summary in known.items() if content in used},
+    )
+    with suppress(OSError):
+        os.makedirs(cache_folder(), mode=0o700, exist_ok=True)
+        handle, name = tempfile.mkstemp(dir=cache_folder(), prefix=".tables-")
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(json_of(new))
+            os.replace(name, os.path.join(cache_folder(), _NAME))
+        except BaseException:
+            os.unlink(name)
+            raise
