@@ -15,8 +15,8 @@ from selector.solve.board.facts import Facts
 from selector.solve.rank.rank import TooLarge
 from selector.solve.search.typed_facts import read_facts
 from selector.survey.board.marks_reader import MarksReader
-from selector.survey.board.record_verdict import RANK, SCALE, RecordVerdict, TonEnd, verdict_of
-from selector.survey.board.stage_facts import StageFacts, stage_facts
+from selector.survey.board.record_verdict import RANK, RecordVerdict, TonEnd, verdict_of
+from selector.survey.board.stage_facts import SCALE, StageFacts, stage_facts
 from selector.survey.board.surveyed_table import STATIC, TONS, SurveyedTable, surveyed
 from selector.table.model.roles import Role
 from selector.table.model.table import Setting, Table
@@ -118,6 +118,7 @@ class _Context:
         self.engine = known.engine(facts)
         self.judged = JudgedStages(self.engine)
         self.kept: dict[int, tuple[object, StageFacts]] = {}
+        self.rows: dict[int, Row] = {}
         places = [(c.name, stage) for c in self.engine.table.calls.values() for stage in c.stages]
         self.shown = {
             name: places.index((call, self.engine.table.calls[call].last))
@@ -134,6 +135,17 @@ class _Context:
                 found = self.kept[id(one)] = (one, stage_facts(self.known, self.engine, one))
             out.append(found[1])
         return out
+
+    def airflows(self, at: int | None, stages: Sequence[StageFacts]) -> Row:
+        """Whole airflow, least, most, and the airflow over the share of the outdoor unit that runs."""
+        if at is None:
+            return (None,) * 4
+        one = stages[at]
+        found = self.rows.get(id(one))
+        if found is None:
+            whole = (None if x is None else figure_shown(x) for x in (one.airflow, one.least, one.most))
+            found = self.rows[id(one)] = (*whole, None if one.flow is None else float(one.flow))
+        return found
 
     def faults(self, setting: Setting) -> list[RecordFault]:
         """What is wrong apart from the stages."""
@@ -330,12 +342,12 @@ class Lookup:
         if not told and any(s.by_tons for s in stages):
             return True
         row = self._verdict_row(verdict_of(stages, faults))
-        airflows = [x for name, _ in MAIN for x in _airflows(context.shown.get(name), stages)]
+        airflows = [x for name, _ in MAIN for x in context.airflows(context.shown.get(name), stages)]
         self.rows["verdicts"].append((number, tons, *row, *airflows))
         if self.with_stages:
             for n, one in enumerate(stages):
                 own = self._verdict_row(verdict_of([one]))
-                said = (n, one.call, one.stage, one.code, *_airflows(n, stages))
+                said = (n, one.call, one.stage, one.code, *context.airflows(n, stages))
                 self.rows["stages"].append((number, tons, *own, *said))
         return False
 
@@ -355,15 +367,6 @@ class Lookup:
 
     def _end(self, end: TonEnd | None) -> Row:
         return (None,) * 4 if end is None else (end.at, self.fault(end.fault), float(end.flow), float(end.end))
-
-
-def _airflows(at: int | None, stages: Sequence[StageFacts]) -> Row:
-    """Whole airflow, least, most, and the airflow over the share of the outdoor unit that runs."""
-    if at is None:
-        return (None,) * 4
-    one = stages[at]
-    whole = (None if x is None else figure_shown(x) for x in (one.airflow, one.least, one.most))
-    return (*whole, None if one.flow is None else float(one.flow))
 
 
 def _context(known: SurveyedTable, raw: RawBoard) -> _Context | RecordFault:

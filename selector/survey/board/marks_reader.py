@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import re
+
 from selector.problems import Refused
 from selector.solve.board.marks import read_marks
+from selector.table.kinds import KINDS
 from selector.table.model.table import Setting, Table
 
 Marks = tuple[Setting, frozenset[int]]
 """A position for every part, and the parts that were looked at and can't be read."""
+
+
+_PIECE = re.compile(r'([^\s=,;"]+)=("[^"]*"|[^\s=,;"]+)(?:\s+|$)')
 
 
 class MarksReader:
@@ -15,7 +21,12 @@ class MarksReader:
 
     def __init__(self, table: Table) -> None:
         self.table = table
-        self._pieces: dict[str, dict[int, int | None] | None] = {}
+        self._pieces: dict[tuple[str, str], dict[int, int | None] | None] = {}
+        self._banks = {
+            s.name: s.parts
+            for s in table.selectors.values()
+            if len(s.parts) > 1 and KINDS[s.kind].digits(table.parts[s.parts[0]])
+        }
         self._nothing: tuple[int | None, ...] = (None,) * len(table.parts)
 
     def read(self, text: str) -> Marks:
@@ -34,22 +45,25 @@ class MarksReader:
         """The pieces between blanks put together; None where one isn't a selector with its marks, or two speak of one
         part."""
         out: dict[int, int | None] = {}
-        count = 0
-        for piece in text.split():
-            if piece in self._pieces:
-                read = self._pieces[piece]
-            else:
-                read = self._pieces[piece] = self._piece(piece)
-            if read is None:
+        at = count = 0
+        while at < len(text):
+            m = _PIECE.match(text, at)
+            read = self._piece(*m.groups()) if m is not None else None
+            if m is None or read is None:
                 return None
-            out |= read
+            out.update(read)
             count += len(read)
+            at = m.end()
         return out if count and count == len(out) else None
 
-    def _piece(self, piece: str) -> dict[int, int | None] | None:
-        if piece.count("=") != 1 or any(c in piece for c in ",;\"'"):
-            return None
-        try:
-            return read_marks([piece], self.table) or None
-        except Refused:
-            return None
+    def _piece(self, name: str, marks: str) -> dict[int, int | None] | None:
+        bank = self._banks.get(name)
+        if bank is not None and len(marks) == len(bank) and not marks.strip("01"):
+            return {part: int(mark) for part, mark in zip(bank, marks, strict=True)}
+        if (name, marks) not in self._pieces:
+            try:
+                read = read_marks([f"{name}={marks}"], self.table) or None
+            except Refused:
+                read = None
+            self._pieces[name, marks] = read
+        return self._pieces[name, marks]

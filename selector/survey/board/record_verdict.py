@@ -8,11 +8,9 @@ from fractions import Fraction
 from math import ceil, floor
 
 from selector.answers.survey.fault import OK, RecordFault, unchecked_fault
-from selector.survey.board.stage_facts import Breach, StageFacts, TonLimit
+from selector.survey.board.stage_facts import SCALE, Breach, StageFacts, TonLimit
 from selector.value import Struct
 
-SCALE = 1_000_000
-"""Tons and static are whole millionths."""
 RANK = {
     "danger": 1,
     "contradiction": 2,
@@ -113,14 +111,19 @@ def _ends(windows: Sequence[TonLimit], deviation: Fraction) -> tuple[TonEnd | No
     worst high one that with the most; each is worse than a deviation d from tons = flow / end / (1 - d) up, and below
     flow / end / (1 + d). Where both are, the low one is worse from the middle of the two up.
     """
-    lows = [(w.flow / w.range.low, w) for w in windows if w.range.low]
-    highs = [(w.flow / w.range.high, w) for w in windows if w.range.high]
+    lows = [(w.low_at, w) for w in windows if w.low_at is not None]
+    highs = [(w.high_at, w) for w in windows if w.high_at is not None]
     low = min(lows, key=lambda one: one[0], default=None)
     high = max(highs, key=lambda one: one[0], default=None)
-    from_low = None if low is None or deviation >= 1 else low[0] / (1 - deviation)
-    below_high = None if high is None else high[0] / (1 + deviation)
-    start = None if from_low is None else floor(from_low * SCALE) + 1
-    stop = None if below_high is None else ceil(below_high * SCALE)
+    if deviation:
+        from_low = None if low is None or deviation >= 1 else low[0] / (1 - deviation)
+        below_high = None if high is None else high[0] / (1 + deviation)
+        start = None if from_low is None else floor(from_low * SCALE) + 1
+        stop = None if below_high is None else ceil(below_high * SCALE)
+    else:
+        from_low, below_high = (None if one is None else one[0] for one in (low, high))
+        start = None if low is None else low[1].low_from
+        stop = None if high is None else high[1].high_below
     if from_low is not None and below_high is not None and low and high and below_high > from_low:
         start = stop = ceil((low[0] + high[0]) / 2 * SCALE)
     return (

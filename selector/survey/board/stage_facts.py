@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from math import ceil, floor
 
 from selector.answers.survey.fault import RecordFault, depends_fault, limit_fault, no_fault
 from selector.judge.danger import dangerous
@@ -16,6 +17,8 @@ from selector.table.model.table import Table
 from selector.value import Struct
 
 PER_TON = "airflow per ton"
+SCALE = 1_000_000
+"""Tons and static are whole millionths."""
 
 
 class Breach(Struct, frozen=True, kw_only=True):
@@ -28,10 +31,15 @@ class Breach(Struct, frozen=True, kw_only=True):
 
 
 class TonLimit(Struct, frozen=True, kw_only=True):
-    """A window per ton that waits for the tons. `flow`: the airflow for the whole outdoor unit's capacity."""
+    """A window per ton that waits for the tons. `flow`: the airflow for the whole outdoor unit's capacity; over more
+    tons than `low_at` it is below the window, over fewer than `high_at` above; the same in whole millionths."""
 
     flow: Fraction
     range: Range
+    low_at: Fraction | None
+    high_at: Fraction | None
+    low_from: int
+    high_below: int
     below: RecordFault
     above: RecordFault
 
@@ -119,7 +127,17 @@ def _breach(engine: Engine, judged: StageJudgement, check: LimitCheck) -> Breach
 def _ton_limit(table: Table, title: str, limit: Limit, flow: Fraction) -> TonLimit:
     judged = JudgedLimit(limit=limit, ok=False, range=limit.range)
     below, above = (limit_fault(table, title, judged, over=over) for over in (False, True))
-    return TonLimit(flow=flow, range=limit.range, below=below, above=above)
+    low_at, high_at = (flow / end if end else None for end in (limit.range.low, limit.range.high))
+    return TonLimit(
+        flow=flow,
+        range=limit.range,
+        low_at=low_at,
+        high_at=high_at,
+        low_from=0 if low_at is None else floor(low_at * SCALE) + 1,
+        high_below=0 if high_at is None else ceil(high_at * SCALE),
+        below=below,
+        above=above,
+    )
 
 
 def _static(surveyed: SurveyedTable, engine: Engine, judged: StageJudgement) -> StaticLimit | None:
