@@ -1,7 +1,7 @@
 """Finds the setting of a variable-speed blower's control board, and reads one back.
 
-`selector.load, decode, judge_board, find, plan, verify, found, identify, survey_records, marks, to_records` are the
-commands as functions: see `selector.functions`, which is imported when the first of them is used.
+`selector.load, decode, judge_board, find, plan, verify, found, identify, survey_records, visits, marks, to_records`
+are the commands as functions: see `selector.functions`, which is imported when the first of them is used.
 """
 
 TYPE_CHECKING = False
