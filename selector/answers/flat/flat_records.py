@@ -11,8 +11,8 @@ from selector.job.board.expected import Expected
 from selector.job.file.report import Report
 from selector.job.plan.plan import Plan
 from selector.job.verify.verify import Verified
+from selector.judge.decode import Decoded
 from selector.judge.judgement import Judgement
-from selector.solve.search.decode import Decoded
 from selector.solve.search.find import FindResult
 from selector.table.model.table import No
 
