@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator
 from math import log
 
 from selector.review.figures.finding import Correction, Finding
@@ -10,18 +10,16 @@ from selector.review.figures.panel import FigurePanel, PanelFigure, panels_of
 from selector.review.figures.places import FigurePlace
 from selector.review.figures.twins import with_twins, without_twins
 from selector.review.suspects.cells import LOOSE, POSITIVE, Scene, look_at, scenes_of, suspects
+from selector.review.suspects.moved import moved_figures
 from selector.review.suspects.signs import SIGNED, signs
-from selector.review.suspects.step_figures import count_of_figures, step_figures
-from selector.review.suspects.swaps import moved_figures
 from selector.table.build.rows import TO_TYPE
 from selector.table.model.table import Table
 from selector.value import Struct, replace
 
 SLIPS_A_TABLE = 0.5
 """Slips expected in a table before it is looked at (tuned; no source)."""
-THRESHOLD = -1.5
-"""Log odds from which a finding is told (tuned on tables of our own for less than one false finding in ten clean
-tables)."""
+THRESHOLD = -2.2
+"""Log odds from which a finding is told (tuned on invented pages for one or two false findings in ten clean tables)."""
 _MOST_FINDINGS = 20
 _LARGE, _ROWS_TOGETHER = 1500, 40
 """A table with more figures is looked at in blocks of so many rows, and for single figures only: it would take
@@ -55,19 +53,15 @@ def find_slips(table: Table, threshold: float = THRESHOLD, accepted: Collection[
     """Findings one after another: the surest is taken as put right before the next is looked for; those in
     `accepted` are taken as they stand."""
     panels, twins = without_twins(panels_of(table))
-    count = sum(1 for p in panels for c in p.cells if c is not None) + count_of_figures(table)
+    count = sum(1 for p in panels for c in p.cells if c is not None)
     if not count:
         return []
     large = count > _LARGE
     if large:
         panels = [block for p in panels for block in p.blocks(_ROWS_TOGETHER)]
     prior = log(SLIPS_A_TABLE / count)
-    steps = [f for f in step_figures(table, prior) if f.log_odds >= threshold]
     found = [with_twins(f, twins) for f in _in_charts(table, panels, prior, threshold, accepted, large=large)]
-    return sorted(
-        [*found, *steps],
-        key=lambda f: (-f.log_odds, f.places[0], f.code),
-    )
+    return sorted(found, key=lambda f: (-f.log_odds, f.places[0], f.code))
 
 
 def _in_charts(
@@ -81,9 +75,7 @@ def _in_charts(
     while len(told) < _MOST_FINDINGS:
         scenes = {id(s.panel): s for s in scenes_of(table, panels)}
         for at in sorted(stale):
-            candidates[at] = list(
-                _findings(table, panels[at], scenes.get(id(panels[at])), list(scenes.values()), prior, large=large)
-            )
+            candidates[at] = list(_findings(panels[at], scenes.get(id(panels[at])), prior, large=large))
         ranked = sorted(
             (
                 (f, at)
@@ -138,21 +130,16 @@ def _about_the_same(a: Finding, b: Finding) -> bool:
     return set(a.places) == set(b.places)
 
 
-def _findings(
-    table: Table, panel: FigurePanel, scene: Scene | None, scenes: Sequence[Scene], prior: float, *, large: bool
-) -> Iterator[Finding]:
+def _findings(panel: FigurePanel, scene: Scene | None, prior: float, *, large: bool) -> Iterator[Finding]:
     if panel.quantity in SIGNED:
         yield from signs(panel, prior)
         return
     if panel.quantity not in POSITIVE or scene is None:
         return
-    badness: dict[int, float] = {}
     for cell in suspects(scene, few=large):
-        found = look_at(scene, cell, prior)
-        badness[cell] = found.log_odds - prior + 4.0
-        yield found
+        yield look_at(scene, cell, prior)
     if panel.quantity not in LOOSE and not large:
-        yield from moved_figures(table, scene, scenes, badness, prior)
+        yield from moved_figures(scene, prior)
 
 
 def _put_right(panel: FigurePanel, finding: Finding) -> FigurePanel:

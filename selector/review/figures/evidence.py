@@ -15,7 +15,7 @@ Penalty = Callable[[int, float], float]
 """Of a cell and a figure it may hold: 0 where they agree, the log of how much less likely otherwise."""
 
 SENSE: dict[str, tuple[float, float]] = {
-    "share": (20, 105),
+    "share": (20, 125),
     "reduction": (3, 40),
     "airflow per ton": (250, 500),
     "temperature rise": (15, 90),
@@ -100,12 +100,6 @@ def per_ton_of(table: Table, panel: FigurePanel) -> Penalty:
     return penalty
 
 
-def tons_at(table: Table, panel: FigurePanel, cell: int) -> float | None:
-    """The tons of a cell, None where they aren't known."""
-    r, c = divmod(cell, panel.width)
-    return _tons_of_column(table, panel, c) or _tons_of_row(table, panel, r)
-
-
 def _gives_tons(table: Table, name: str) -> bool:
     fact = table.facts.get(name)
     if fact is not None:
@@ -179,28 +173,6 @@ def order_of(panel: FigurePanel) -> Penalty:
         return out
 
     return penalty
-
-
-def order_cost(panel: FigurePanel, values: Sequence[float | None]) -> float:
-    """How badly whole columns run against static pressure and stage: -8 for each pair of neighbours in the wrong
-    order in most rows."""
-    out = 0.0
-    width = panel.width
-    for a in range(width):
-        for b in range(a + 1, width):
-            differing = [i for i, (x, y) in enumerate(zip(panel.heads[a], panel.heads[b], strict=True)) if x != y]
-            if len(differing) != 1:
-                continue
-            key = panel.chart.heads[differing[0]]
-            direction = {"static pressure": -1, "stage": 1}.get(key.name, 0)
-            places = [key.values.index(panel.heads[c][differing[0]]) for c in (a, b)]
-            if not direction or places[1] - places[0] != 1 or panel.quantity != "airflow":
-                continue
-            both = [(values[r * width + a], values[r * width + b]) for r in range(panel.height)]
-            wrong = sum(1 for x, y in both if x is not None and y is not None and (y - x) * direction < -0.01 * x)
-            if wrong * 2 > sum(1 for x, y in both if x is not None and y is not None):
-                out -= 8.0
-    return out
 
 
 def _agrees(_cell: int, _value: float) -> float:

@@ -75,15 +75,3 @@ def finding_id(code: str, where: str, typed: Sequence[str]) -> str:
         number, at = divmod(number, len(_LETTERS))
         out += _LETTERS[at]
     return out
-
-
-def corrected(lines: Sequence[str], edits: Sequence[Edit]) -> tuple[str, ...]:
-    """The lines with the edits made. ValueError where a line no longer has the text an edit replaces."""
-    out = list(lines)
-    for edit in sorted(edits, key=lambda e: e.place, reverse=True):
-        line = out[edit.place.line - 1]
-        start = edit.place.column - 1
-        if line[start : start + edit.place.length] != edit.place.text:
-            raise ValueError(f"line {edit.place.line} no longer has `{edit.place.text}` at column {edit.place.column}")
-        out[edit.place.line - 1] = line[:start] + edit.to + line[start + edit.place.length :]
-    return tuple(out)

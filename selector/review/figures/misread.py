@@ -19,6 +19,7 @@ SLIPS: dict[str, float] = {
     "apart": 0.02,
     "point": 0.03,
     "rest": 0.03,
+    "copied": 0.15,
 }
 """Share of each kind among slips of a single figure (tuned on tables of our own; no source). What is left is any
 other misreading."""

@@ -4,13 +4,12 @@ slips works on."""
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from fractions import Fraction
 from itertools import product
 
 from selector.review.figures.places import FigurePlace, cell_places, row_place
 from selector.table.model.quantities import QUANTITIES
-from selector.table.model.table import ANY, CellWord, Chart, Key, Table
+from selector.table.model.table import ANY, CellWord, Chart, Table
 from selector.value import Struct, replace
 
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)")
@@ -142,16 +141,3 @@ def _figure(value: Fraction, place: FigurePlace) -> PanelFigure | None:
     number = float(typed)
     factor = float(value) / number if number else 1.0
     return PanelFigure(typed=typed, value=float(value), factor=factor, place=replace(place, text=typed))
-
-
-def numbers_of(key: Key) -> Sequence[float] | None:
-    """The heads or positions of a key as numbers that rise or fall steadily; None where they aren't numbers."""
-    if key.numbers:
-        return [float(v) for v in key.numbers]
-    out: list[float] = []
-    for word in key.values:
-        digits = re.findall(r"\d+(?:\.\d+)?", word)
-        if len(digits) != 1:
-            return None
-        out.append(float(digits[0]))
-    return out if len(set(out)) == len(out) else None

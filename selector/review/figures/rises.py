@@ -11,6 +11,7 @@ from selector.review.figures.panel import FigurePanel
 from selector.review.statistics.robust import log_t, median, spread
 from selector.table.model.table import Table
 
+_ROUNDED = 0.5
 _BEYOND = 4.0
 """How much less likely a rise is that misses heat and airflow by more than a degree F, on a page where the others
 don't (common practice)."""
@@ -43,7 +44,7 @@ class Rises:
     def scale(self, rise: float) -> float:
         """Sigma of a product: a rise rounded to a degree, and how well the others agree; with few of them mostly the
         rounding."""
-        own = 0.4 / max(1.0, rise) + 0.003
+        own = _ROUNDED / max(1.0, rise) + 0.003
         return sqrt((4 * own**2 + max(0, self.count) * self.stray**2) / (4 + max(0, self.count)))
 
     def expected(self, cell: int) -> float | None:
@@ -64,22 +65,6 @@ class Rises:
             return None
         base = a.value * r.value / product
         return log(air * rise / base / expected), expected * base / air
-
-    def gain_of_exchange(self, a: int, b: int) -> float:
-        """How much better the products fit the plate with columns a and b in each other's place, as a log."""
-        width = self.air.width
-        rest = [p for n, p in enumerate(self.products) if p is not None and n % width not in (a, b)]
-        expected = median(rest) if rest else 1.0
-        gain = 0.0
-        for n, product in enumerate(self.products):
-            if product is None or n % width not in (a, b):
-                continue
-            other = n + (b - a if n % width == a else a - b)
-            rise = self.rise.cells[n]
-            scale = 0.6 / max(1.0, rise.value if rise is not None else 1.0) + 0.01
-            here, there = self.plate[n % width], self.plate[other % width]
-            gain += log_t(log(product * here / there / expected), scale, 5) - log_t(log(product / expected), scale, 5)
-        return gain
 
     def penalty(self, *, of_rise: bool) -> Penalty:
         """How badly an airflow fits the rise beside it, or a rise its airflow."""

@@ -64,15 +64,18 @@ def _sigma(values: Sequence[float], middle: float, prior: float, less: int) -> f
 
 
 def sums_of_effects(
-    sheet: FigureSheet, design: Design, logs: bool, extra: int, left_out: frozenset[int], targets: Sequence[int]
+    sheet: FigureSheet,
+    design: Design,
+    logs: bool,
+    extra: Sequence[float | None],
+    left_out: frozenset[int],
+    targets: Sequence[int],
 ) -> tuple[float, dict[int, Guess]] | None:
     values: list[float | None] = []
     for i, v in enumerate(sheet.values):
         values.append(None if v is None or v <= 0 or i in left_out else log(v) if logs else v)
     own = len(values)
-    if extra:
-        for row in sheet.context:
-            values.extend(None if v is None or v <= 0 else log(v) for v in row)
+    values += [None if v is None or v <= 0 else log(v) for v in extra]
     numbers = [v for v in sheet.values if v is not None and v > 0]
     if len(numbers) - len(left_out) < 3:
         return None

@@ -11,7 +11,8 @@ from selector.value import Struct, field
 class FigureSheet(Struct):
     """A panel as plain numbers with everything the structures need. `axis` are the numbers along the last head where
     figures run on along it;
-    `loose` figures follow no pattern but a common level.
+    `loose` figures follow no pattern but a common level; `context` are rows of other charts under the same heads,
+    `paired` charts (width, figures) with the same rows.
     """
 
     values: list[float | None]
@@ -23,8 +24,9 @@ class FigureSheet(Struct):
     ordered_rows: bool = False
     loose: bool = False
     context: Sequence[Sequence[float | None]] = ()
+    paired: Sequence[tuple[int, Sequence[float | None]]] = ()
     spread: float = 0.25
-    designs: list[tuple[str, Design, bool, int]] = field(default_factory=list)
+    designs: list[tuple[Design, bool, Sequence[float | None]]] = field(default_factory=list)
     high: list[float | None] = field(default_factory=list)
     low: list[float | None] = field(default_factory=list)
     starts: dict[tuple[int, bool], Fit] = field(default_factory=dict)
@@ -33,6 +35,23 @@ class FigureSheet(Struct):
     def __post_init__(self) -> None:
         self.designs = [] if self.loose else list(_designs(self))
         self.high, self.low = _clips(self)
+
+    def with_values(self, values: list[float | None]) -> FigureSheet:
+        """The same with other figures."""
+        return FigureSheet(
+            values=values,
+            width=self.width,
+            row_keys=self.row_keys,
+            head_labels=self.head_labels,
+            axis=self.axis,
+            step=self.step,
+            ordered_rows=self.ordered_rows,
+            loose=self.loose,
+            context=self.context,
+            paired=self.paired,
+            spread=self.spread,
+            active=self.active,
+        )
 
     @property
     def height(self) -> int:
@@ -65,20 +84,20 @@ def _clips(sheet: FigureSheet) -> tuple[list[float | None], list[float | None]]:
     return high, low
 
 
-def _designs(sheet: FigureSheet) -> list[tuple[str, Design, bool, int]]:
-    """(name, design, in logs, rows of other charts) of every sum of effects that has cells to spare."""
+def _designs(sheet: FigureSheet) -> list[tuple[Design, bool, Sequence[float | None]]]:
+    """(design, in logs, figures of other charts) of every sum of effects that has cells to spare."""
     height, width = sheet.height, sheet.width
     n = height * width
     rows, columns = tuple(i // width for i in range(n)), tuple(i % width for i in range(n))
-    out: list[tuple[str, Design, bool, int]] = []
+    out: list[tuple[Design, bool, Sequence[float | None]]] = []
 
-    def add(name: str, labels: Sequence[Sequence[int]], logs: tuple[bool, ...] = (True, False), extra: int = 0) -> None:
+    def add(labels: Sequence[Sequence[int]], more: Sequence[float | None] = ()) -> None:
         design = Design(tuple(tuple(f) for f in labels), tuple(max(f) + 1 for f in labels))
         if len(labels[0]) - sum(design.levels) + len(labels) - 1 >= 1:
-            out.extend((name, design, in_logs, extra) for in_logs in logs)
+            out.extend((design, in_logs, more) for in_logs in ((True,) if more else (True, False)))
 
     if height > 1 and width > 1:
-        add("rows and columns", (rows, columns))
+        add((rows, columns))
     keys = (
         [_numbered([k[i] for k in sheet.row_keys]) for i in range(len(sheet.row_keys[0]))]
         if sheet.row_keys and sheet.row_keys[0]
@@ -87,20 +106,25 @@ def _designs(sheet: FigureSheet) -> list[tuple[str, Design, bool, int]]:
     keys = [k for k in keys if max(k, default=0) > 0]
     if len(keys) > 1:
         spread_keys = [tuple(k[i // width] for i in range(n)) for k in keys]
-        add(
-            "positions and columns" if width > 1 else "positions", [*spread_keys, columns] if width > 1 else spread_keys
-        )
+        add([*spread_keys, columns] if width > 1 else spread_keys)
     if sheet.head_labels and len(sheet.head_labels[0]) > 1:
         first = _numbered([h[:-1] for h in sheet.head_labels])
         last = _numbered([h[-1:] for h in sheet.head_labels])
         if max(first) > 0 and max(last) > 0:
             f, b = [first[i % width] for i in range(n)], [last[i % width] for i in range(n)]
-            add("rows by inner heads", ([r * (max(last) + 1) + x for r, x in zip(rows, b, strict=True)], columns))
-            add("rows by outer heads", ([r * (max(first) + 1) + x for r, x in zip(rows, f, strict=True)], columns))
+            add(([r * (max(last) + 1) + x for r, x in zip(rows, b, strict=True)], columns))
+            add(([r * (max(first) + 1) + x for r, x in zip(rows, f, strict=True)], columns))
     if sheet.context and width > 1:
-        more = len(sheet.context)
-        total = n + more * width
-        add("the other charts", ([i // width for i in range(total)], [i % width for i in range(total)]), (True,), more)
+        more = [v for row in sheet.context for v in row]
+        total = n + len(more)
+        add(([i // width for i in range(total)], [i % width for i in range(total)]), more)
+    if sheet.paired and height > 1:
+        labels, beside, left = list(rows), list(columns), width
+        for other, figures in sheet.paired:
+            labels += [i // other for i in range(len(figures))]
+            beside += [left + i % other for i in range(len(figures))]
+            left += other
+        add((labels, beside), [v for _, figures in sheet.paired for v in figures])
     return out
 
 

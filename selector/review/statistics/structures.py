@@ -66,7 +66,7 @@ def _ask(
     but never the plain level."""
     asked = sheet.active
     yield -1, level_of_columns(sheet, left_out, targets)
-    for at, (_, design, logs, extra) in enumerate(sheet.designs):
+    for at, (design, logs, extra) in enumerate(sheet.designs):
         if asked is None or at in asked:
             made = sums_of_effects(sheet, design, logs, extra, left_out, targets)
             if made is not None:
