@@ -32,7 +32,8 @@ def moved_figures(scene: Scene, prior: float) -> Iterator[Finding]:
     if not _LEAST_ROWS <= panel.height <= 80 or panel.quantity in ("airflow per ton", "tons"):
         return
     prior += log(sum(1 for c in panel.cells if c is not None))
-    for first, second in combinations(range(panel.height), 2):
+    sorted_now = _in_order(panel.values(), panel.width)
+    for first, second in [] if sorted_now else combinations(range(panel.height), 2):
         ordered = panel.height >= _ORDERED_ROWS and _puts_in_order(panel, first, second)
         held = any(panel.cells[n] for pair in _pairs(panel.width, first, second) for n in pair)
         if held and (second == first + 1 or ordered):
@@ -56,12 +57,12 @@ def _pairs(width: int, first: int, second: int) -> list[tuple[int, int]]:
 
 
 def _puts_in_order(panel: FigurePanel, first: int, second: int) -> bool:
-    """True where every column rises, or falls, from row to row with these two exchanged, and doesn't as typed."""
+    """True where every column rises, or falls, from row to row with these two exchanged."""
     values = panel.values()
     right = list(values)
     for a, b in _pairs(panel.width, first, second):
         right[a], right[b] = values[b], values[a]
-    return _in_order(right, panel.width) and not _in_order(values, panel.width)
+    return _in_order(right, panel.width)
 
 
 def _exchanged(scene: Scene, above: int, below: int, prior: float) -> Finding:
