@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -96,8 +97,12 @@ def understood(path: Path) -> list[Understood]:
 
 
 def fate(markdown: str, path: Path) -> Fate:
-    """What became of the figures of a page."""
-    figures = printed(markdown)
+    """What became of the figures of a page typed in Markdown."""
+    return fate_of(printed(markdown), path)
+
+
+def fate_of(figures: Sequence[PrintedFigure], path: Path) -> Fate:
+    """What became of these figures of a page."""
     wrong: list[str] = []
     for chart in understood(path):
         columns: list[tuple[str, ...]] = [()]
