@@ -36,7 +36,7 @@ class Fate:
 
 def plain(text: str) -> str:
     """A figure without commas, leading zeros and unit, "" for anything else."""
-    bare = re.sub(r"(?<=\d)(?:\(\w\)|[*†‡§]+)$", "", text.strip().strip("*").strip())
+    bare = re.sub(r"(?<=\d) ?(?:\(\w\)|[*†‡§¹²³]+)$", "", text.strip().strip("*").strip())
     m = re.fullmatch(r"([+\-−]?)(\d[\d,]*(?:\.\d+)?) ?(?:%|s|sec|cfm|L/s)?", bare)
     if not m:
         return ""
@@ -44,8 +44,15 @@ def plain(text: str) -> str:
 
 
 def words(text: str) -> frozenset[str]:
-    """The words of a head, numbers without leading zeros: spreadsheets drop them."""
-    return frozenset(w.lstrip("0") or "0" for w in re.findall(r"[a-z0-9.]+", text.lower()))
+    """The words of a head, numbers without leading zeros: spreadsheets drop them; `M 9` is `M9`, as a page in narrow
+    type has it."""
+    close = re.sub(r"\b([a-z]{1,3}) (?=\d)", r"\1", text.lower())
+    return frozenset(w.lstrip("0") or "0" for w in re.findall(r"[a-z0-9.]+", close))
+
+
+def signs(marks: str) -> str:
+    """Positions with every dash alike."""
+    return re.sub(r"[-\u2212\u2013]|minus", "\u2013", marks)
 
 
 def printed(markdown: str) -> list[PrintedFigure]:
@@ -67,11 +74,11 @@ def printed(markdown: str) -> list[PrintedFigure]:
 
 def _figures(chart: list[list[str]]) -> list[PrintedFigure]:
     heads, rows = chart[0], chart[1:]
-    if len(rows) > 1 and not rows[0][0] and not any(plain(c) for c in rows[0]):
+    if len(rows) > 1 and not (rows[0][0] and heads[0]) and not any(plain(c) for c in rows[0]):
         outer, both = "", []
         for upper, lower in zip(heads, rows[0], strict=True):
             outer = upper or outer
-            both.append(f"{outer} {lower}".strip() if lower else upper)
+            both.append(f"{outer} {lower}".strip() if lower and outer else lower or upper)
         heads, rows = both, rows[1:]
     out = []
     for row in rows:
@@ -129,6 +136,6 @@ def fate_of(figures: Sequence[PrintedFigure], path: Path) -> Fate:
 def _is(figure: PrintedFigure, marks: str, over: frozenset[str], cell: str, *, unknown: bool, rise: bool) -> bool:
     if figure.state != "left out" or figure.figure != plain(cell):
         return False
-    if not figure.marks.startswith(marks) and "_" not in marks:
+    if not signs(figure.marks).startswith(signs(marks)) and "_" not in marks:
         return False
     return unknown or (over <= figure.head and (rise == figure.rise or not over))

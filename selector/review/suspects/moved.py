@@ -20,7 +20,7 @@ SHARES: dict[str, float] = {"rows": 0.16, "shifted": 0.08}
 _TRUST = 0.6
 """How much of a better score counts: a structure's record counts every figure it foretells again and again."""
 _TWICE = 2.0
-"""What a figure that stands twice tells where one would, as a log (tuned on tables of our own)."""
+"""What a figure that comes two times running tells where one would, as a log (tuned on tables of our own)."""
 _IN_ORDER = 3.0
 """The same for rows that are all in order with two of them exchanged, and aren't as typed."""
 _LEAST_ROWS, _ORDERED_ROWS = 4, 6
@@ -98,7 +98,8 @@ def _in_order(values: Sequence[float | None], width: int) -> bool:
 
 
 def _shifts(panel: FigurePanel, column: int) -> Iterator[tuple[int, dict[int, int]]]:
-    """(the cell whose figure is lost, for each other cell whose figure belongs there) where a figure stands twice: from
+    """(the cell whose figure is lost, for each other cell whose figure belongs there) where a figure comes two times
+    running: from
     there on one row too low, or up to the end one row too high."""
     cells = range(column, len(panel.cells), panel.width)
     texts = ["" if (c := panel.cells[n]) is None else c.typed for n in cells]
@@ -129,7 +130,7 @@ def _shifted(scene: Scene, column: int, lost: int, cells: dict[int, int], prior:
         panel,
         "shifted-figures",
         where,
-        "a figure stands twice here, and those below it would fit one row further",
+        "this figure comes two times running, and those after it would fit one row further",
         changed,
         Correction(words="the figures one row further", edits=tuple(edits), share=0.9),
         prior + log(SHARES["shifted"] / (2 * panel.width * (panel.height - 2))) + gain,

@@ -15,6 +15,7 @@ from selector.value import Struct, replace
 _FIGURE = re.compile(
     r"[+\-\u2212\u2013]?(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?(?:%|cfm|l/s|m3/h|s|sec|f|pa|kw|w|btu/h)?", re.IGNORECASE
 )
+_NAMED = re.compile(r"[A-Z]{1,3} (?:\d{1,2}|0\d\d)")
 _UNITS = frozenset(
     ("%", "cfm", "l/s", "m3/h", "m\u00b3/h", "s", "sec", "f", "\u00b0f", "pa", "c", "\u00b0c", "w", "kw")
 )
@@ -78,6 +79,12 @@ def _whole(cells: Sequence[GridCell], at: int) -> tuple[GridCell, int]:
         end = next((k for k in range(at, len(cells)) if cells[k].text.endswith(")")), None)
         if end is not None:
             return glued(cells[at : end + 1]), end + 1 - at
+    if at + 1 < len(cells) and cells[at + 1].left - cells[at].right == 1:
+        # a name of letters and a number, such as `M 14`, that stands apart from what comes behind it
+        apart = at + 2 == len(cells) or cells[at + 2].left - cells[at + 1].right > 1
+        before = not at or cells[at].left - cells[at - 1].right > 1
+        if apart and before and _NAMED.fullmatch(f"{cells[at].text} {cells[at + 1].text}"):
+            return glued(cells[at : at + 2]), 2
     span = cells[at : at + 3]
     if len(span) == 3 and span[1].text == "to" and is_figure(span[0].text) and is_figure(span[2].text):
         return glued(span), 3

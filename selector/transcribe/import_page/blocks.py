@@ -28,6 +28,9 @@ from selector.value import Struct, replace
 
 Row = tuple[GridCell, ...]
 _BANK = re.compile(r"(?:SW|DS|S)\d{0,2}", re.IGNORECASE)
+_PROSE = 6
+"""Words a single blank apart that are a line of prose."""
+_FAMILY = re.compile(r"([A-Za-z]{1,4})[ -]?(\d+)")
 _MOST_GROUPS = 12
 
 
@@ -52,7 +55,7 @@ def blocks_of(grid: Grid) -> tuple[PageBlock, ...]:
     """The charts of a page in its order; none where no row of figures is found."""
     if _one_a_line(grid):
         return ()
-    grid = _labelled(_uncounted(_unwrapped(_hyphened(_bare(grid)))))
+    grid = _labelled(_uncounted(_unwrapped(_hyphened(_bare(_in_one_column(grid))))))
     out: list[PageBlock] = []
     for region in _regions(grid):
         if _of_ratings(region):
@@ -91,6 +94,33 @@ def no_chart(grid: Grid) -> Refused:
     return refused(grid.name, "no-rows", what, "Give the part of the page with the chart; see --set.")
 
 
+def _in_one_column(grid: Grid) -> Grid:
+    """The grid of a text set in two columns of prose and charts: the left column, then the right."""
+    if grid.fixed or len(grid.rows) < 8:
+        return grid
+    spans = [[(run[0].left, run[-1].right, len(run)) for run in _runs(row)] for row in grid.rows if row]
+    wide = max(right for row in spans for _, right, _ in row)
+    for edge in sorted(range(wide // 4, 3 * wide // 4), key=lambda x: abs(2 * x - wide)):
+        if any(left < edge and right > edge - 2 for row in spans for left, right, _ in row):
+            continue
+        sides = [[n for row in spans for left, _, n in row if (left >= edge) == side] for side in (False, True)]
+        if all(sum(1 for n in side if n >= _PROSE) >= 2 for side in sides):
+            parted = [tuple(c for c in row if (c.left >= edge) == side) for side in (False, True) for row in grid.rows]
+            return replace(grid, rows=tuple(row for row in parted if row), ruled=frozenset())
+    return grid
+
+
+def _runs(row: Row) -> list[list[GridCell]]:
+    """The words of a line, those a single blank apart together."""
+    out: list[list[GridCell]] = []
+    for cell in row:
+        if out and cell.left - out[-1][-1].right <= 1:
+            out[-1].append(cell)
+        else:
+            out.append([cell])
+    return out
+
+
 def _bare(grid: Grid) -> Grid:
     """The grid without the stars and strokes that make words bold in a text."""
 
@@ -113,7 +143,7 @@ def _hyphened(grid: Grid) -> Grid:
     for i, row in enumerate(rows):
         count = next((k for k, c in enumerate(row) if not re.fullmatch(r"[A-Za-z]{1,2}\d{0,2}-", c.text)), len(row))
         for below in rows[i + 1 : i + 3]:
-            if count and len(below) >= count and all(c.text.isdecimal() for c in below[:count]):
+            if count and len(below) >= count and all(re.fullmatch(r"[1-9]\d?", c.text) for c in below[:count]):
                 for k in range(count):
                     below[k] = replace(below[k], text=row[k].text + below[k].text)
                 rows[i] = row[count:]
@@ -265,11 +295,22 @@ def _all_heads(first: Sequence[GridCell], others: Sequence[Sequence[GridCell]]) 
 
 def _is_row(grid: Grid, i: int, *, headed: bool) -> bool:
     cells = _cells(grid, grid.rows[i])
-    if not cells or i in grid.ruled or not is_data(cells, headed=headed):
+    if not cells or i in grid.ruled or not is_data(cells, headed=headed) or any(c.text == "\u00b7" for c in cells):
         return False
-    if (is_heading(cells) and not is_figure(cells[0].text)) or is_footnote(" ".join(c.text for c in cells)):
+    heads = is_heading(cells) and not is_figure(cells[0].text) and not _of_a_family(grid, i, cells)
+    if heads or is_footnote(" ".join(c.text for c in cells)):
         return False
     return not counts_pages(cells) and not _numbers_the_columns(grid, i, cells)
+
+
+def _of_a_family(grid: Grid, i: int, cells: Sequence[GridCell]) -> bool:
+    """True for figures behind a name, `M9`, like that of the next line, `M14`: rows of models, no line of heads."""
+    below = _cells(grid, grid.rows[i + 1]) if i + 1 < len(grid.rows) else []
+    names = [_FAMILY.fullmatch(r[0].text) for r in (cells, below) if len(r) > 2 and len(r) == len(cells)]
+    if len(names) < 2 or not all(is_figure(c.text) for r in (cells, below) for c in r[1:]):
+        return False
+    one, other = names
+    return one is not None and other is not None and one.group(1) == other.group(1) and one.group(2) != other.group(2)
 
 
 def _numbers_the_columns(grid: Grid, i: int, cells: Sequence[GridCell]) -> bool:

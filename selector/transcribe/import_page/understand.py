@@ -34,6 +34,7 @@ from selector.value import Struct, replace
 _NO_BRACKETS = str.maketrans({"(": None, ")": None, ";": ",", "|": "/", "#": None, '"': None})
 """What has a meaning of its own within the note of a row."""
 _MODEL = re.compile(r"models?|units?|sizes?|unit size", re.IGNORECASE)
+_MINUS = ("-", "\u2212", "\u2013")
 _FAR_HEADS = 5
 """Most blank lines between a head that stands upright in a tall cell and the next line of heads."""
 _FAR = 4.0
@@ -333,13 +334,16 @@ class _Reader:
             raise refused(self.grid.name, "no-heads", what, "Say which selectors set the chart: --set.")
 
     def _refuse_figures(self, names: tuple[str, ...], rows: Sequence[Sequence[GridCell]], lead: int) -> None:
-        """Refuses a chart of which a column below the name of a selector holds figures."""
+        """Refuses a chart of which a column below the name of a selector, or behind the first, holds figures."""
         for k in range(min(lead, len(names))):
-            if not labels_in(names[k]) or self.together:
-                continue
             marks = [r[k].text for r in rows if k < len(r) and r[k].text]
-            if sum(1 for t in marks if re.fullmatch(r"\d{3,}(?:\.\d+)?", t)) > len(marks) / 2 and len(set(marks)) > 1:
-                what = f"Below {names[k]} are figures like {marks[0]}, so its positions can't be told from them."
+            thousands = [t for t in marks if re.fullmatch(r"\d{1,3}(?:,\d{3})+", t)]
+            if (not labels_in(names[k]) and not k and not thousands) or self.together:
+                continue
+            figures = sum(1 for t in marks if re.fullmatch(r"\d{3,}(?:\.\d+)?", t))
+            if thousands or (figures > len(marks) / 2 and len(set(marks)) > 1):
+                below = f"Below {names[k]}" if labels_in(names[k]) else "Among the positions"
+                what = f"{below} are figures like {marks[0]}, so its positions can't be told from them."
                 raise refused(self.grid.name, "unclear-positions", what, "Say which selectors set the chart: --set.")
 
     def _run_together(self, names: tuple[str, ...], lead: int, rows: Sequence[Sequence[GridCell]]) -> bool:
@@ -671,6 +675,8 @@ def _unmixed(front: Sequence[GridCell], columns: Sequence[Sequence[str]]) -> lis
     out = list(front)
     for c, column in enumerate(columns):
         words = {t.casefold() for t in column}
+        if c < len(out) and "+" in words and without_dagger(out[c].text)[0] in _MINUS:
+            out[c] = replace(out[c], text="minus")
         if c < len(out) and without_dagger(out[c].text)[0] in FILLED:
             if {"on", "off"} <= words:
                 out[c] = replace(out[c], why=f"`{out[c].text}` among ON and OFF may mean on, or either way")
