@@ -13,6 +13,7 @@ from selector.problems import Refused
 from selector.transcribe.import_page.blocks import blocks_of, no_chart
 from selector.transcribe.import_page.import_page import answers_of, page_from_bytes
 from selector.transcribe.import_page.understand import Hints, Understood, understand
+from tests.bench.import_bench import fates
 from tests.helpers.page_truth import fate
 
 ROOT = Path(__file__).parents[3]
@@ -203,6 +204,13 @@ def test_no_figure_of_a_page_by_another_program_is_in_anothers_place(path: Path)
     assert fate(page.read_text(encoding="utf-8"), path).wrong == []
 
 
+def test_no_figure_of_the_pages_written_without_sight_of_the_import_is_in_anothers_place() -> None:
+    """Their places come from the header cells of the HTML they were set in type from."""
+    found = dict(fates(unseen=True))
+    assert {name: fate.wrong for name, fate in found.items() if fate.wrong} == {}
+    assert sum(fate.kept + fate.asked for fate in found.values()) > 600
+
+
 def test_a_page_with_heads_of_two_lines_and_charts_side_by_side() -> None:
     cooling, first, second, last = charts((PRODUCERS / "mixed.chromium.layout.txt").read_bytes())
     assert [words for _, words in cooling.heads] == [("060", "080"), ("first stage", "second stage")]
@@ -251,3 +259,8 @@ def test_hollow_marks_are_off_and_never_any_position() -> None:
 def test_watts_named_by_the_title_are_no_airflow() -> None:
     (page,) = charts("Electrical input, W\n\nD1    24     36\nA     38     57\nB     74    102\n")
     assert page.gives == ("watts",)
+
+
+def test_a_printed_minus_beside_a_plus_is_a_position() -> None:
+    (page,) = charts("J1     cfm\n+     1110\n0     1000\n–      890\n")
+    assert [row.marks for row in page.rows] == [("+",), ("0",), ("minus",)]
