@@ -299,6 +299,7 @@ def _stands(case: _Case, *, needed: bool) -> Stands:
 def parts_judged(engine: Engine, call: Call, stage: str) -> frozenset[int]:
     """The parts that a stage's judgement may depend on: all it reads, and leads that may share a tap with those."""
     read = {p for i in _program(engine, call, stage) for r in (*i.readings, *i.conditions) for p in r.parts}
+    read |= {p for r in _beside(engine, call, stage) for p in r.parts}
     table = engine.table
     return frozenset(
         p
