@@ -24,6 +24,7 @@ from selector.job.board.expected import Expected, expected, judged
 from selector.job.danger.hazard import Hazard
 from selector.job.danger.house import hazards
 from selector.job.file.model import Job, Reading
+from selector.job.house.heating import clocked_by
 from selector.job.house.lines_to_add import marks_to_add
 from selector.job.house.metric import in_table_units, per_ton
 from selector.job.house.plate import plate_rise
@@ -92,7 +93,7 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
             },
             owed=(*_next(house, states), *_owed(unit)),
             visits=tuple(_visit(one, table) for one in unit.visits),
-            clocked=any(t.input is not None for one in states for t in one.verdict.state.taken),
+            clocked=clocked_by(job) or any(t.input is not None for one in states for t in one.verdict.state.taken),
         ),
         table=library,
         place=place or (job.place.text if job.place is not None else ""),
