@@ -23,7 +23,7 @@ from selector.solve.engine.together import energised, known_terminals
 from selector.solve.rank.rank import TooLarge
 from selector.solve.search.find import FindResult, Request, find
 from selector.solve.search.targets import Asked, Target
-from selector.table.model.table import ABSENT, NOES, Call, CellWord, No, Ramp, Setting, Table
+from selector.table.model.table import ABSENT, NOES, CellWord, No, Ramp, Setting, Table
 from selector.units import format_number
 
 JAVASCRIPT = """
@@ -144,8 +144,7 @@ def answer(table: Table, engine: Engine, q: Question) -> Any:
                     sorted(NOES.index(n.kind) for n in v.noes),
                     [_pairs(v.which.get(x, ())) for x in v.airflows],
                 ]
-                told = None if v.certain or _by_fact_alone(engine, q.setting, call, s) else airflows
-                open_ones.append([told, [_words(w) for w in words]])
+                open_ones.append([None if v.certain else airflows, [_words(w) for w in words]])
     running = energised(table, decoded.answers, q.terminals)
     return [
         [_stage(a, decoded.answers[a.call]) for c in decoded.answers.values() for a in c.stages],
@@ -153,14 +152,6 @@ def answer(table: Table, engine: Engine, q: Question) -> Any:
         list(beyond(engine)),
         [[[s.call, s.stage] for s in running.stages], _said(running.airflow)],
     ]
-
-
-def _by_fact_alone(engine: Engine, setting: Setting, call: Call, stage: str) -> bool:
-    """True for a stage all of whose positions are known: what a fact that isn't given leaves open the page asks for."""
-    program = engine.airflow(call, stage, engine.asked(call, stage).rate)
-    return all(setting[p] is not None for i in program for r in i.readings for p in r.parts) and any(
-        r.needs for i in program for r in i.readings
-    )
 
 
 def _pairs(pairs: Iterable[tuple[int, int]]) -> list[list[int]]:
