@@ -47,7 +47,8 @@ PAGES = {one.__name__.rpartition("test_")[2]: one.PAGE for one in TYPED}
 def settled(table: Table, q: Question) -> bool:
     """False where marks are open and a fact isn't given: the page asks for the fact, Python tells what both may be."""
     engine = Engine(table, q.facts())
-    programs = [engine.airflow(c, s, engine.asked(c, s).rate) for c in table.calls.values() for s in c.stages]
+    stages = [(c, s, engine.asked(c, s).rate) for c in table.calls.values() for s in c.stages]
+    programs = [p for at in stages for p in (engine.airflow(*at), engine.airflow_limits(*at)[1])]
     return None not in q.setting or not any(r.needs for p in programs for i in p for r in i.readings)
 
 
