@@ -45,13 +45,13 @@ def decode(engine: Engine, setting: Setting, unread: Collection[int] = ()) -> De
     for call, stage in judgement.stages:
         one = engine.table.calls[call]
         for what, by_stage in (("ramp", one.ramp), ("on delay", one.on_delay), ("off delay", one.off_delay)):
-            found = _words(engine, by_stage.get(stage, by_stage.get("")), one, stage, judgement.setting)
+            found = may_be_told(engine, by_stage.get(stage, by_stage.get("")), one, stage, judgement.setting)
             if found:
                 spoken[call, stage, what] = found
     return Decoded(judgement=judgement, answers=answers, spoken=spoken)
 
 
-def _words(engine: Engine, atom: Atom | None, call: Call, stage: str, setting: Setting) -> tuple[object, ...]:
+def may_be_told(engine: Engine, atom: Atom | None, call: Call, stage: str, setting: Setting) -> tuple[object, ...]:
     """The distinct things a delay or ramp may be when its selector can't be read; empty where it can."""
     if not isinstance(atom, Named) or atom.kind == "ramp":
         return ()

@@ -12,18 +12,20 @@ from math import prod
 from random import Random
 from typing import Any
 
-from selector.judge.decode import decode
+from selector.judge.decode import decode, may_be_told
 from selector.pocket.facts import offered_by
 from selector.problems import Refused
 from selector.solve.board.facts import NOTHING_KNOWN, Facts
 from selector.solve.board.marks import tapped_twice
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import Board, StageAnswer, beyond
+from selector.solve.engine.evaluate import Board, StageAnswer, beyond, evaluate
 from selector.solve.engine.together import energised, known_terminals
 from selector.solve.rank.rank import TooLarge
 from selector.solve.search.find import FindResult, Request, find
+from selector.solve.search.reach import airflows_over
+from selector.solve.search.space import Space, read_back
 from selector.solve.search.targets import Asked, Target
-from selector.table.model.table import ABSENT, NOES, CellWord, No, Ramp, Setting, Table
+from selector.table.model.table import ABSENT, NOES, Call, CellWord, No, Ramp, Setting, Table, figures_of
 from selector.units import format_number
 
 JAVASCRIPT = """
@@ -131,27 +133,58 @@ def answer(table: Table, engine: Engine, q: Question) -> Any:
         return found_answer(
             engine, find(engine, Request(targets=q.targets, found=q.setting if q.found else None, held=q.held))
         )
-    decoded = decode(engine, q.setting)
+    answers = evaluate(engine, q.setting)
     open_ones: list[Any] | None = None
     if None in q.setting:
         open_ones = []
         for call in table.calls.values():
             for s in call.stages:
-                v = decoded.values[call.name, s]
-                words = [decoded.spoken.get((call.name, s, w)) for w in ("ramp", "on delay", "off delay")]
-                airflows = [
-                    [str(x) for x in v.airflows],
-                    sorted(NOES.index(n.kind) for n in v.noes),
-                    [_pairs(v.which.get(x, ())) for x in v.airflows],
+                found, noes, which = _possible(engine, call, s, q.setting)
+                told = [
+                    may_be_told(engine, by.get(s, by.get("")), call, s, q.setting) or None
+                    for by in (call.ramp, call.on_delay, call.off_delay)
                 ]
-                open_ones.append([None if v.certain else airflows, [_words(w) for w in words]])
-    running = energised(table, decoded.answers, q.terminals)
+                airflows = [
+                    [str(x) for x in found],
+                    sorted(NOES.index(n.kind) for n in noes),
+                    [_pairs(which.get(x, ())) for x in found],
+                ]
+                open_ones.append([None if len(found) + len(noes) == 1 else airflows, [_words(w) for w in told]])
+    running = energised(table, answers, q.terminals)
     return [
-        [_stage(a, decoded.answers[a.call]) for c in decoded.answers.values() for a in c.stages],
+        [_stage(a, answers[a.call]) for c in answers.values() for a in c.stages],
         open_ones,
         list(beyond(engine)),
         [[[s.call, s.stage] for s in running.stages], _said(running.airflow)],
     ]
+
+
+def _possible(
+    engine: Engine, call: Call, stage: str, setting: Setting
+) -> tuple[tuple[Fraction, ...], tuple[No, ...], dict[Fraction, tuple[tuple[int, int], ...]]]:
+    """What open positions leave of an airflow, facts that aren't given left alone as the page leaves them."""
+    point = engine.asked(call, stage)
+    parts = dict.fromkeys(p for i in engine.airflow(call, stage, point.rate) for r in i.readings for p in r.parts)
+    needed = [p for p in parts if setting[p] is None]
+    which: dict[Fraction, tuple[tuple[int, int], ...]] = {}
+    if needed:
+        space = Space(
+            baseline=setting,
+            fixed={i: (at, "as found") for i, at in enumerate(setting) if i not in needed},
+            searched=tuple(needed),
+            weights=dict.fromkeys(needed, 0),
+            domains={i: tuple(range(len(engine.table.parts[i].positions))) for i in needed},
+        )
+        certain, noes = airflows_over(engine, space, point, read_back(engine, setting))
+        for at in range(len(engine.table.parts[needed[0]].positions)) if len(needed) == 1 else ():
+            board = Board(engine, tuple(at if i == needed[0] else was for i, was in enumerate(setting)))
+            for x in figures_of(board.airflow(point)):
+                which[x] = (*which.get(x, ()), (needed[0], at))
+    else:
+        alone = Board(engine, setting).airflow(point)
+        certain, noes = ((alone,), ()) if isinstance(alone, Fraction) else ((), (alone,))
+    found = tuple(sorted({*certain, *(x for no in noes for x in figures_of(no))}))
+    return found, tuple(no for no in noes if no.either is None), which
 
 
 def _pairs(pairs: Iterable[tuple[int, int]]) -> list[list[int]]:
