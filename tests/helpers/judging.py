@@ -59,8 +59,8 @@ def recomputed(tree: Mapping[str, Any]) -> float:
 
 
 def line_with(report: Report, start: str) -> str:
-    """The one line of a report that begins so, without its blanks."""
-    found = [line.strip() for line in report.lines if line.strip().startswith(start)]
+    """The one line of a report that begins so, without its blanks; strips are drawings."""
+    found = [line.strip() for line in report.lines if line.strip().startswith(start) and "....." not in line]
     assert len(found) == 1, (start, found)
     return " ".join(found[0].split())
 

@@ -584,8 +584,12 @@ def run_stage(case: Case, name: str, stage: str) -> Read:
         noes.append(DOES_NOT_RUN)
         case.busy.pop()
         return DOES_NOT_RUN
-    if call.heat and delivered_heat(case, call, stage) == NONE:
-        noes.append(DOES_NOT_RUN)
+    if call.heat:
+        its_heat = delivered_heat(case, call, stage)
+        if its_heat == NONE:
+            noes.append(DOES_NOT_RUN)
+        elif its_heat in REFUSED:  # a row not usable or blank in any chart that a call reads, heat included
+            noes.append(str(its_heat))
     x: Fraction | None = None
     bases = 0
     base_noes = 0

@@ -64,5 +64,7 @@ def test_boards_and_targets_are_answered_as_python_answers(browser: Browser, tmp
     table, random = built(PAGES[name]), Random(f"questions of {name}")
     asks = [] if name == "open_figures" else wishes(random, table, 8)  # why nothing fits there is worded apart
     questions = [q for q in (*boards(random, table, 90), *asks) if settled(table, q)]
+    if name == "open_figures":  # an open mark beside an open figure: the page lists apart what Python joins
+        questions = [q for q in questions if None not in q.setting]
     assert len(questions) > 20
     assert differences(table, questions, asked(browser, tmp_path, table, questions)) == []

@@ -97,6 +97,8 @@ def test_decoding_agrees_with_a_join(case: Case) -> None:
         row = None if pd.isna(board["row"]) else chart.rows[int(board["row"])]
         if row is not None and row.like is not None:
             continue
+        if any(setting[i] in part.idle for i, part in enumerate(parts)):
+            continue  # the board itself says that the position isn't used
         cell = row.cells[-1] if row is not None and row.cells else "none" if row is not None and row.nothing else None
         if isinstance(cell, Fraction):
             assert got == cell
