@@ -16,8 +16,8 @@ from selector.answers.verify.cooling import cooling_title
 from selector.answers.verify.steps import steps_of
 from selector.answers.verify.verdict import percent_of
 from selector.answers.visits.words import SEASONS, owed_by_season, shown
-from selector.answers.words.airflow import airflow_text
-from selector.answers.words.figure import number_of
+from selector.answers.words.airflow import airflow_text, in_units
+from selector.answers.words.figure import ShownFigure, allowed_text, number_of, range_text
 from selector.card.content import Card, HouseOnCard, MeasuredAirflow, ReadOnCard, VisitOnCard, build_card
 from selector.job.board.allowed import AllowedEnd
 from selector.job.board.expected import Expected, expected, judged
@@ -28,7 +28,7 @@ from selector.job.house.heating import clocked_by
 from selector.job.house.lines_to_add import marks_to_add
 from selector.job.house.metric import in_table_units, per_ton
 from selector.job.house.plate import plate_rise
-from selector.job.house.shown_units import airflow, difference, window
+from selector.job.house.shown_units import airflow, difference
 from selector.job.readings.static import Pressure
 from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House, table_of
@@ -180,15 +180,17 @@ def _target(one: StageAim, table: Table) -> str:
     if aim.share_percent is not None:
         said = aim.words
     elif aim.low_cfm is not None and aim.high_cfm is not None:
-        said = window(aim.low_cfm, aim.high_cfm, table)
+        said = range_text(_air(aim.low_cfm, table), _air(aim.high_cfm, table))
     else:
         said = airflow(aim.charted.value, table) if aim.charted is not None else ""
-    low, high = (None if bound is None else bound.figure.value for bound in (one.low, one.high))
+    low, high = (None if bound is None else _air(bound.figure.value, table) for bound in (one.low, one.high))
     ends = [(low, None), (None, high)] if one.empty else [(low, high)]
-    allowed = [window(*pair, table) for pair in ends if pair != (None, None)]
-    return ", ".join(
-        [*([f"target {said}"] if said else []), *([f"allowed {' and '.join(allowed)}"] if allowed else [])]
-    )
+    allowed = [allowed_text(*pair) for pair in ends if pair != (None, None)]
+    return ", ".join([*([f"target {said}"] if said else []), *allowed])
+
+
+def _air(cfm: Fraction, table: Table) -> ShownFigure:
+    return in_units(table).worked(convert(cfm, "cfm", table.units.airflow), "airflow")
 
 
 def _expected(one: Expected, table: Table) -> str:
@@ -237,8 +239,8 @@ def _reads(house: House, judged: Sequence[JudgedState], dangers: Sequence[Hazard
                     outside=bool({("rise over", *at), ("rise under", *at)} & passed),
                 )
         if one.verdict.static is not None:
-            words = next((r for t in state.taken for r in t.remarks if r.startswith("static measured")), "")
-            ports = f", {words.removeprefix('static measured ')}" if words else ""
+            words = (t.reading.words.get("ports") for t in state.taken)
+            ports = next((f", {word.text}" for word in words if word is not None), "")
             said = f"{_static(one.verdict.static, table)}, {state.title}{ports}"
             yield ReadOnCard(name="static", text=said, outside=bool(one.verdict.static.above))
         if one.profile is not None:
@@ -251,7 +253,7 @@ def _reads(house: House, judged: Sequence[JudgedState], dangers: Sequence[Hazard
             if taken.input is not None:
                 figure = in_table_units(taken.input, table)
                 said = text(figure) if isinstance(figure, Worked) else written(figure)
-                outside = any(what.startswith("input") for what, *_ in passed)
+                outside = any(what in ("input over", "input derated") for what, *_ in passed)
                 yield ReadOnCard(name=f"clocked, {state.title}", text=said, outside=outside)
             if taken.watts is not None:
                 yield ReadOnCard(name=f"watts, {state.title}", text=written(taken.watts))

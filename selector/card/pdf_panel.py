@@ -100,11 +100,6 @@ class SheetPanel:
             if not value:
                 self.line(MARGIN + label, top - step - 1.5, MARGIN + self.inner, top - step - 1.5)
 
-    def bullets(self, texts: Sequence[str]) -> None:
-        """A list."""
-        for text in texts:
-            self.paragraph(text, indent=self.size, first="-")
-
     def figure(self, figure: Drawing, scale: float) -> None:
         """A drawing under what stands already."""
         self.need(figure.height * scale + 2)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from selector.answers.house.allowed import per_ton_limit
-from selector.answers.words.airflow import airflow_text
+from selector.answers.words.airflow import airflow_number, airflow_text
 from selector.answers.words.move import move_text
 from selector.job.board.complaints import Turn
 from selector.job.board.expected import Expected
@@ -109,7 +109,7 @@ def turn_text(turn: Turn, table: Table) -> str:
     if turn.choice is None or turn.then is None:
         return f"{title}, {more} air: no setting inside the limits."
     moves = ", ".join(move_text(table, m) for m in turn.choice.moves)
-    now = airflow_text(table, turn.now).partition(" ")[0]
+    now = airflow_number(table, turn.now)
     return f"{title}, {more} air: {moves} ({now} to {airflow_text(table, turn.then)})."
 
 

@@ -39,7 +39,7 @@ from selector.answers.parts import (
     setting_data,
     units_data,
 )
-from selector.answers.words.airflow import airflow_text, airflows_text, no_text
+from selector.answers.words.airflow import airflow_number, airflows_text, no_text
 from selector.answers.words.caution import PANELS
 from selector.answers.words.fold import Block, Raw, Rows, folded, indented
 from selector.answers.words.listing import counted, listed
@@ -436,7 +436,7 @@ def _further(answer: AsFound, best: OfferedSetting, other: OfferedSetting) -> st
             continue
         far = abs(theirs.charted.value - aim.value) > abs(mine.charted.value - aim.value)
         side = "further from" if far else "nearer"
-        target = airflow_text(table, convert(aim.value, "cfm", table.units.airflow)).partition(" ")[0]
+        target = airflow_number(table, convert(aim.value, "cfm", table.units.airflow))
         return f" ({theirs.title} {airflow_of(found.house, theirs)}, {side} {target})"
     return ""
 

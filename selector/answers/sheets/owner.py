@@ -12,7 +12,7 @@ from selector.answers.house.strips import strips_of
 from selector.answers.sheets.sheet import PersonSheet, SheetSection, unit_text
 from selector.answers.verify.verdict import verdict_of
 from selector.answers.visits.words import SEASONS
-from selector.answers.words.airflow import airflow_text
+from selector.answers.words.airflow import airflow_number, airflow_text
 from selector.answers.words.listing import in_words, listed
 from selector.answers.words.move import moved_parts, noun_of
 from selector.draw.plots.strip import Strips
@@ -175,7 +175,7 @@ def _outside(house: House, one: Expected) -> str:
     if end is None:
         return f"{spoken(one.title)}: outside what the maker allows."
     side, word = ("much", "at most") if much else ("little", "at least")
-    right = airflow_text(house.table, end.airflow).partition(" ")[0]
+    right = airflow_number(house.table, end.airflow)
     return f"{spoken(one.title)}: too {side} air, {airflow_text(house.table, got)}; {word} {right} is right."
 
 
@@ -209,7 +209,7 @@ def _rows(record: UnitRecord, visit: VisitRecord) -> Iterator[tuple[str, ...]]:
         if at in read:
             moved = read[at].judged.verdict.moved[0]
             unit = house.table.units.airflow
-            measured = airflow_text(house.table, convert(moved.airflow.value, "cfm", unit)).partition(" ")[0]
+            measured = airflow_number(house.table, convert(moved.airflow.value, "cfm", unit))
         was = _figure(house, before.get(at))
         yield spoken(one.title), was, _figure(house, one), measured, _right(house, allowed_of(house, one))
 
@@ -237,7 +237,7 @@ def _figure(house: House, one: Expected | None) -> str:
     if one is None:
         return ""
     got = one.answer.airflow
-    return airflow_text(house.table, got).partition(" ")[0] if isinstance(got, Fraction) else got.words
+    return airflow_number(house.table, got) if isinstance(got, Fraction) else got.words
 
 
 def _right(house: House, allowed: AllowedRange) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 
-from selector.answers.words.figure import ShownFigure, UnitNames, text_of
+from selector.answers.words.figure import ShownFigure, UnitNames, number_of, text_of
 from selector.answers.words.listing import listed
 from selector.table.model.table import No, Table
 
@@ -18,6 +18,11 @@ def in_units(table: Table) -> UnitNames:
 def airflow_text(table: Table, airflow: Fraction) -> str:
     """`1,198 cfm`: whole units on the screen."""
     return text_of(in_units(table).worked(airflow, "airflow"))
+
+
+def airflow_number(table: Table, airflow: Fraction) -> str:
+    """`1,198`: under a head, or before a figure that has the unit."""
+    return number_of(in_units(table).worked(airflow, "airflow"))
 
 
 def airflows_text(table: Table, airflows: Iterable[Fraction]) -> str:

@@ -51,7 +51,7 @@ def picture_text(picture: Picture, columns: int = 80) -> list[str]:
 
 
 def _signs(used: set[str], wide: bool, columns: int) -> list[str]:
-    words = {TAKEN: "stands here", FREE: "free", WAS: "stood here before", UNREAD: "can't be read"}
+    words = {TAKEN: "set", FREE: "free", WAS: "was here", UNREAD: "not known"}
     items = [f"{_hole(sign, wide)} {word}" for sign, word in words.items() if sign in used]
     return _wrapped(items, columns, "   ")
 

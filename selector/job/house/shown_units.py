@@ -17,16 +17,6 @@ def airflow(cfm: Fraction, table: Table) -> str:
     return f"{format_number(convert(cfm, 'cfm', unit), 1 if unit == 'L/s' else 0)} {unit}"
 
 
-def window(low: Fraction | None, high: Fraction | None, table: Table) -> str:
-    """`900 to 1,350 cfm`, `at least 900 cfm`, `any airflow`."""
-    if low is not None and high is not None:
-        first, _, unit = airflow(low, table).partition(" ")
-        return f"{first} to {airflow(high, table)}" if unit else ""
-    if low is not None:
-        return f"at least {airflow(low, table)}"
-    return f"at most {airflow(high, table)}" if high is not None else "any airflow"
-
-
 def difference(degrees_f: Fraction, table: Table, places: int = 1) -> str:
     """A rise or split: `45 F`, `46.5 F`, or `25 C`."""
     unit = table.units.temperature

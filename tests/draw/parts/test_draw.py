@@ -128,7 +128,7 @@ def test_every_board_fits_forty_columns_and_plain_characters(turned: int, wide: 
 
 def holes_taken(lines: list[str]) -> int:
     """How many holes are taken in a plain drawing, the explanation of the signs left out."""
-    return sum(line.count("[#]") for line in lines if "stands here" not in line)
+    return sum(line.count("[#]") for line in lines if "[#] set" not in line)
 
 
 def test_every_readable_part_has_one_hole_taken_and_no_other() -> None:
