@@ -69,7 +69,8 @@ class QuarterPanel(SheetPanel):
         """Go on in the next quarter where so many points are not left."""
         if self.y - high < self.margin and high < self.height - 2 * self.margin - 30:
             self.next_quarter()
-            self.paragraph(f"{self.title}, continued", bold=True)
+            head, *more = self.fonts.wrapped(self.title, self.inner * 0.7, self.size, True)
+            self.paragraph(f"{head}{'…' if more else ''}, continued", bold=True)
             self.y -= 4
 
     def begin(self, panel: Panel, *, first: bool) -> None:
@@ -80,6 +81,7 @@ class QuarterPanel(SheetPanel):
         room = self.inner - (self.fonts.width(panel.note, size if first else TEXT, first) + 10 if panel.note else 0)
         lines = self.fonts.wrapped(panel.title, room, size, True)
         for n, line in enumerate(lines):
+            self.need(size * 1.15)
             self.y -= size * 1.15
             self.text(self.margin, self.y, line, size, bold=True)
             if n == 0 and panel.note:

@@ -215,7 +215,7 @@ def _too_large(file: str, largest: int = LARGEST_BYTES) -> Refused:
 def _near_name(path: str) -> str:
     folder, name = os.path.split(path)
     try:
-        match = close_match(name, os.listdir(folder or "."))
+        match = close_match(name, (other for other in os.listdir(folder or ".") if other != name))
     except (OSError, ValueError):
         match = None
     return f"Did you mean `{os.path.join(folder, match)}`?" if match else "Check the name and the folder it is in."

@@ -371,6 +371,14 @@ def test_signs_no_built_in_font_has() -> None:
     assert "\u0141\u00f3\u0142 (U+4E2D)" in words_of(card_pdf(card, font=vera))
 
 
+def test_a_title_longer_than_its_quarter_goes_on_in_the_next() -> None:
+    card = corvane()
+    pdf = card_pdf(replace(card, panels=(replace(card.panels[0], title="A" * 4000), *card.panels[1:])))
+    set_letters = sum(len(word) for word in words_of(pdf).split() if len(word) > 9 and set(word) == {"A"})
+    assert 3980 < set_letters <= 4000  # the last line may be a short one
+    assert all(low > 5 and high < 787 for _, _, (_, low, _, high) in lines_of(pdf))
+
+
 def test_a_word_wider_than_the_sheet_is_cut_letter_by_letter(monkeypatch: pytest.MonkeyPatch) -> None:
     measured = 0
     width = pdf_font.Fonts.width

@@ -216,3 +216,8 @@ def test_any_bytes_are_read_or_refused_with_one_problem(data: bytes) -> None:
         )  # Python's own reading of line ends and mark
         return
     assert len(found) == 1
+
+
+def test_a_link_that_leads_nowhere_is_not_proposed_in_its_own_place(tmp_path: Path) -> None:
+    (tmp_path / "furnace.yaml").symlink_to(tmp_path / "elsewhere")
+    assert "Did you mean" not in refusal(tmp_path / "furnace.yaml").help
