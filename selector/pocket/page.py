@@ -24,7 +24,11 @@ from selector.units import convert
 
 SCRIPTS = (
     "run",
-    "find",
+    "search/space",
+    "search/groups",
+    "search/possible",
+    "search/eliminate",
+    "search/find",
     "draw",
     "strips",
     "ranked",

@@ -1,0 +1,87 @@
+// The space of a search: what is held, set from a fact or searched, and where moves may lead.
+const LARGEST = 200000,
+  FIRST = 3,
+  NEAR = fraction(1, 100);
+class TooMuch extends Error {}
+class AgainstCut extends TooMuch {} // a cut link held whole
+
+// `reads`: parts that anything reads; `asked`: those that an asked call's airflow reads.
+function spaceOf(engine, found, held, reads, asked) {
+  const { table, model, known } = engine,
+    fixed = new Map();
+  const baseline = table.parts.map((_, p) => (found && found[p] !== null ? found[p] : model.delivered[p]));
+  const unsaid = [],
+    wanted = new Set(reads);
+  for (const leads of table.exclusive) if (leads.some((p) => reads.has(p))) for (const p of leads) wanted.add(p);
+  for (const p of engine.clash(baseline.map((at, p) => (held.has(p) ? held.get(p) : at))).keys()) wanted.add(p);
+  engine.parts.forEach((part, p) => {
+    const declared = model.declared[p],
+      stands = baseline[p],
+      cut = (part.final || []).includes(stands);
+    if (held.has(p)) {
+      if (cut && held.get(p) !== stands) throw new AgainstCut();
+      fixed.set(p, [held.get(p), "held"]);
+    } else if (declared) {
+      const [fact, positions, own] = declared;
+      const at = positions
+        ? known.has(fact) && Object.hasOwn(positions, known.get(fact))
+          ? positions[known.get(fact)]
+          : null
+        : own;
+      fixed.set(p, at !== null ? [at, "fact"] : [stands, "standing"]);
+      if (at === null) unsaid.push(part.n);
+    } else if (!wanted.has(p) || (part.unused && stands !== null) || cut) fixed.set(p, [stands, "standing"]);
+  });
+  const searched = table.parts.map((_, p) => p).filter((p) => !fixed.has(p));
+  const unknown = new Set(searched.filter((p) => baseline[p] === null && !asked.has(p)));
+  const domains = new Map(searched.map((p) => [p, domainOf(engine.parts[p], baseline[p], unknown.has(p))]));
+  return {
+    baseline,
+    fixed,
+    searched,
+    domains,
+    unsaid,
+    asked,
+    unknown,
+    standing: baseline.map((at, p) => (fixed.has(p) ? fixed.get(p)[0] : at)),
+  };
+}
+// Where a move may lead, and where the part stands; of positions alike in every chart one.
+function domainOf(part, stands, unknown) {
+  const all = part.p.map((_, i) => i);
+  if (unknown) return all;
+  const leaving = (i) => (part.leave ?? i) !== i;
+  const never = (i) => (part.idle || []).includes(i) || (part.final || []).includes(i) || part.p[i] === "parked";
+  const out = all.filter((i) => i === stands || !(never(i) || leaving(i)));
+  if (stands === -1) out.push(-1);
+  if (!part.alike) return out;
+  const kept = new Map();
+  for (const i of out) {
+    const meaning = i < 0 ? -1 : part.alike[i];
+    if (!kept.has(meaning) || i === stands) kept.set(meaning, i);
+  }
+  return out.filter((i) => [...kept.values()].includes(i));
+}
+function* product(lists) {
+  if (!lists.length) {
+    yield [];
+    return;
+  }
+  const at = lists.map(() => 0);
+  if (lists.some((l) => !l.length)) return;
+  for (;;) {
+    yield at.map((i, n) => lists[n][i]);
+    let n = lists.length - 1;
+    while (n >= 0 && ++at[n] === lists[n].length) at[n--] = 0;
+    if (n < 0) return;
+  }
+}
+const before = (a, b) => a.m - b.m || (a.o < b.o ? -1 : a.o > b.o ? 1 : 0);
+function kept(list, one, first) {
+  // one more way in a short list by moves and order
+  if (list.length === first && before(list[first - 1], one) <= 0) return;
+  let n = list.length;
+  while (n && before(one, list[n - 1]) < 0) n--;
+  list.splice(n, 0, one);
+  if (list.length > first) list.pop();
+}
