@@ -30,7 +30,7 @@ from selector.judge.decode import Decoded
 from selector.judge.decode import decode as decoded
 from selector.judge.judge import judge
 from selector.judge.judgement import Judgement
-from selector.judge.known import BoardMarks
+from selector.judge.known_facts import BoardMarks
 from selector.problems import Refused
 from selector.solve.board.marks import marks_of, read_marks, setting_of, unread_in
 from selector.solve.engine.engine import Engine

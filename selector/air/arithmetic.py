@@ -85,33 +85,6 @@ def density_ratio(altitude_ft: Figure, name: str = "density_ratio") -> Worked:
     )
 
 
-def temperature_ratio(air_f: Figure, name: str = "temperature_ratio") -> Worked:
-    """Density of air at a temperature against 70 F."""
-    value = density.temperature_ratio(air_f.value)
-    return Worked(name=name, value=value, unit="", expression=f"529.67 / ({air_f.name} + 459.67)", inputs=(air_f,))
-
-
-def factor_at(*ratios: Figure, name: str = "factor") -> Worked:
-    """Sensible factor of air at one or more density ratios (altitude, temperature)."""
-    inputs = (
-        Given(name="standard_factor", value=FACTOR.value, unit=FACTOR.unit, bare=True, source=FACTOR.source),
-        *ratios,
-    )
-    ratio = Fraction(1)
-    for one in ratios:
-        ratio *= one.value
-    expression = " * ".join(one.name for one in inputs)
-    return Worked(
-        name=name,
-        value=density.sensible_factor(ratio),
-        unit=FACTOR.unit,
-        expression=expression,
-        inputs=inputs,
-        places=3,
-        bare=True,
-    )
-
-
 def delivered_from_input(input_btuh: Figure, efficiency: Figure, name: str = "delivered_heat") -> Worked:
     """Delivered heat: input x efficiency (a share: see `percent`)."""
     value = heat.delivered_from_input_btuh(input_btuh.value, efficiency.value)

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from selector.air.number import N, Number
+from selector.air.number import Number
 
 STANDARD_DENSITY_LBFT3 = Fraction("0.075")
 """Standard air, lb/ft3: a convention (ASHRAE Handbook Fundamentals)."""
@@ -53,46 +53,3 @@ def density_ratio(altitude_ft: Number) -> float:
     0.832
     """
     return pressure_psia(altitude_ft) / 14.696
-
-
-def temperature_ratio(air_f: N) -> N:
-    """Density of air at `air_f` over its density at 70 F, same pressure: 529.67/(T + 459.67). Ideal gas; -60 to 250 F,
-    else ValueError.
-
-    >>> float(round(temperature_ratio(Fraction(120)), 4))
-    0.9137
-    """
-    if not -60 <= air_f <= 250:
-        raise ValueError(f"air at {float(air_f):g} F is outside -60 to 250 F")
-    return (STANDARD_TEMPERATURE_F + RANKINE_OFFSET) / (air_f + RANKINE_OFFSET)
-
-
-def sensible_factor(ratio: N) -> N:
-    """Btu/(h cfm F) of actual air whose density is `ratio` times standard: 1.08 x ratio. Multiply ratios of altitude
-    and temperature.
-
-    >>> sensible_factor(Fraction(1)), round(sensible_factor(density_ratio(5000)), 3)
-    (Fraction(27, 25), 0.899)
-    """
-    return SENSIBLE_FACTOR * ratio
-
-
-def total_factor(ratio: N) -> N:
-    """lb/(h cfm) of actual air whose density is `ratio` times standard: 4.5 x ratio; times an enthalpy difference in
-    Btu/lb gives Btu/h.
-
-    >>> total_factor(Fraction(1))
-    Fraction(9, 2)
-    """
-    return TOTAL_FACTOR * ratio
-
-
-def moist_specific_heat(humidity_ratio: N) -> N:
-    """Btu/(lb of dry air, F) of moist air: 0.24 + 0.45 W, W in lb of vapour a lb of dry air (0 to about 0.15).
-
-    ASHRAE Fundamentals 2017 ch. 1 (the derivative of its moist-air enthalpy, constants rounded).
-
-    >>> moist_specific_heat(Fraction("0.01"))
-    Fraction(489, 2000)
-    """
-    return STANDARD_SPECIFIC_HEAT + Fraction("0.45") * humidity_ratio

@@ -13,8 +13,6 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
-from selector.air.density import moist_specific_heat
-
 
 @cache
 def _library() -> Any:
@@ -87,31 +85,3 @@ def enthalpy_btulb(dry_bulb_f: float, humidity_ratio: float) -> float:
     31.48
     """
     return float(_library().GetMoistAirEnthalpy(dry_bulb_f, humidity_ratio))
-
-
-def specific_volume_ft3lb(dry_bulb_f: float, humidity_ratio: float, pressure_psia: float) -> float:
-    """ft3 of moist air a lb of dry air: 0.370486 (t + 459.67)(1 + 1.607858 W)/p.
-
-    >>> round(specific_volume_ft3lb(77, 0.0, 14.696), 2)
-    13.53
-    """
-    _check(dry_bulb_f, pressure_psia)
-    return float(_library().GetMoistAirVolume(dry_bulb_f, humidity_ratio, pressure_psia))
-
-
-def sensible_factor(dry_bulb_f: float, humidity_ratio: float, pressure_psia: float) -> float:
-    """Btu/(h cfm F) of this air, cfm at this state: 60 (0.24 + 0.45 W)/v.
-
-    >>> round(sensible_factor(70, 0.0, 14.696), 2)
-    1.08
-    """
-    return 60 * moist_specific_heat(humidity_ratio) / specific_volume_ft3lb(dry_bulb_f, humidity_ratio, pressure_psia)
-
-
-def total_factor(dry_bulb_f: float, humidity_ratio: float, pressure_psia: float) -> float:
-    """lb of dry air/(h cfm) of this air: 60/v; times an enthalpy difference a lb of dry air gives Btu/h.
-
-    >>> round(total_factor(70, 0.0, 14.696), 1)
-    4.5
-    """
-    return 60 / specific_volume_ft3lb(dry_bulb_f, humidity_ratio, pressure_psia)

@@ -35,10 +35,10 @@ from selector.solve.board.marks import marks_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer, evaluate
 from selector.solve.search.declared import differences
-from selector.table.model.cautions import burns
 from selector.table.model.edition import edition
 from selector.table.model.formula import formula
 from selector.table.model.quantities import RATINGS
+from selector.table.model.roles import has_burner
 from selector.table.model.table import No, Ramp, Setting, Table
 from selector.units import format_number
 from selector.value import Struct, field, replace
@@ -281,7 +281,7 @@ def _measurements(t: _Told) -> Panel:
     blanks = list(_blanks(t))
     if blanks:
         blocks.append(Pairs(rows=tuple(blanks)))
-    if t.heats and burns(table):
+    if t.heats and has_burner(table):
         blocks.append(SheetList(texts=("combustion, draft, spillage; flue CO ______ ppm",), boxes=True))
     if table.unit.reads != "always":
         blocks.append(SheetList(texts=("power off and on after setting",), boxes=True))
@@ -302,7 +302,7 @@ def _blanks(t: _Told) -> Iterator[tuple[str, str]]:
     if not any("static" in name for name in read):
         calls = [s.title for s in t.running if table.calls[s.call].compressor][-1:] or [s.title for s in t.running][-1:]
         yield typeset(f"static, {', '.join(calls)}, {pressure}"), ""
-    if t.heats and burns(table) and not t.known.clocked and _gas(t):
+    if t.heats and has_burner(table) and not t.known.clocked and _gas(t):
         yield "input clocked, Btu/h", ""
     if "filter" not in read:
         yield "filter, size", ""
@@ -371,7 +371,7 @@ def _unit(t: _Told) -> Panel:
     rows = [("serial number", ""), *((f"board {n}" if "board" not in n else n, v) for n, v in applies.items())]
     if not any("part" in name for name, _ in rows):
         rows.append(("board part", ""))
-    if t.heats and burns(t.table) and _gas(t):
+    if t.heats and has_burner(t.table) and _gas(t):
         rows += [("gas valve, orifice", ""), ("inlet, manifold", "")]
     rows += [("blower watts", ""), ("volts, amps", "")]
     return Panel(
@@ -392,7 +392,7 @@ def _owed(t: _Told) -> Iterator[str]:
     if cooling and isinstance(cooling[-1].airflow, Fraction):
         yield f"charge checked at {format_number(cooling[-1].airflow, 0)} {unit}"
     heating = [s for s in t.running if t.table.calls[s.call].heats]
-    if heating and burns(t.table) and isinstance(heating[-1].airflow, Fraction):
+    if heating and has_burner(t.table) and isinstance(heating[-1].airflow, Fraction):
         yield f"combustion and flue CO at {format_number(heating[-1].airflow, 0)} {unit}"
 
 

@@ -104,29 +104,6 @@ def cli() -> None:
     """The whole command line."""
 
 
-UNREADABLE = frozenset(
-    {
-        "no-such-file",
-        "is-a-folder",
-        "no-permission",
-        "unreadable-file",
-        "not-text",
-        "not-utf-8",
-        "file-too-large",
-        "nothing-came",
-        "no-such-table",
-        "two-tables-of-one-name",
-        "wrong-columns",
-        "unwritable",
-        "in-use",
-        "begun",
-        "other-survey",
-        "no-library",
-    }
-)
-"""Problems for which the exit code is 2: there was nothing to look at, or nowhere to write to."""
-
-
 def run(arguments: Sequence[str]) -> int:
     """The exit code: 0 fine, 1 problems found or nothing fits, 2 wrong usage or unreadable file, 3 our own fault,
     130 interrupted."""
@@ -147,10 +124,11 @@ def run(arguments: Sequence[str]) -> int:
     except (click.Abort, KeyboardInterrupt, EOFError):
         return _told("interrupted", 130)
     except Refused as refused:
+        from selector.cli.exit_codes import exit_code
         from selector.problem_lines import people
 
         click.echo(people(refused.problems), err=True, nl=False)
-        return 2 if any(p.code in UNREADABLE for p in refused.problems) else 1
+        return exit_code(refused.problems)
     except OSError as error:
         code, words = failed(error)
         return _told(words, code)

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from selector.judge.judge import judge
 from selector.judge.judgement import Judgement, StageJudgement
-from selector.judge.known import BoardMarks
+from selector.judge.known_facts import BoardMarks
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, evaluate
 from selector.solve.engine.readings import ChartReading, Outcome

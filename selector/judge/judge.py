@@ -8,7 +8,7 @@ from itertools import product
 from math import prod
 
 from selector.judge.judgement import WRONG, Judgement, LimitCheck, Note, StageJudgement, Stands, State
-from selector.judge.known import BoardMarks
+from selector.judge.known_facts import BoardMarks
 from selector.solve.board.marks import tapped_twice
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board

@@ -46,11 +46,6 @@ def numbered(chunk: Columns, first: int) -> Columns:
     return chunk.add_column(0, "record", numbers)
 
 
-def rows_of(columns: Columns) -> Iterator[tuple[Any, ...]]:
-    """The rows of columns."""
-    return zip(*(part.to_pylist() for part in columns.columns), strict=True)
-
-
 def renamed(columns: Columns, names: Sequence[str]) -> Columns:
     """The columns under other names."""
     return columns.rename_columns(list(names))

@@ -11,7 +11,6 @@ import pytest
 from CoolProp.CoolProp import HAPropsSI
 
 from selector.air import moist
-from selector.air.density import pressure_psia
 
 PA_PER_PSI = 6894.757293168
 KG_PER_M3 = 16.01846337  # 1 lb/ft3
@@ -27,27 +26,7 @@ def test_ashrae_example_1() -> None:
     # ASHRAE Fundamentals 2017 ch. 1 Example 1: 100 F dry bulb, 65 F wet bulb, 14.696 psia
     w = moist.humidity_ratio_from_wet_bulb(100, 65, 14.696)
     assert w == pytest.approx(0.00523, rel=0.01)
-    assert moist.specific_volume_ft3lb(100, w, 14.696) == pytest.approx(14.22, rel=0.001)
     assert moist.enthalpy_btulb(100, w) == pytest.approx(29.80, rel=0.003)
-
-
-def test_dry_air_at_77_f() -> None:
-    # ASHRAE Fundamentals ch. 1 Table 2: 13.5251 ft3/lb
-    assert moist.specific_volume_ft3lb(77, 0, 14.696) == pytest.approx(13.5251, rel=0.001)
-
-
-@pytest.mark.parametrize(("dry_bulb_f", "relative_humidity", "altitude_ft"), GRID)
-def test_density_and_factor_against_coolprop(dry_bulb_f: int, relative_humidity: int, altitude_ft: int) -> None:
-    pressure = pressure_psia(altitude_ft)
-    state = ("T", kelvin(dry_bulb_f), "P", pressure * PA_PER_PSI, "R", relative_humidity / 100)
-    volume_m3kg = HAPropsSI("Vda", *state)
-    w = moist.humidity_ratio_from_relative_humidity(dry_bulb_f, relative_humidity, pressure)
-    assert moist.specific_volume_ft3lb(dry_bulb_f, w, pressure) == pytest.approx(volume_m3kg * KG_PER_M3, rel=0.002)
-    # 1 Btu/(h cfm F) = 0.4719474432 L/s x 5/9 K and 0.2930710702 W; J/(m3 K) x 0.001 m3/L
-    factor = HAPropsSI("C", *state) / volume_m3kg * 0.001 * 0.4719474432 * 5 / 9 / 0.2930710702
-    tolerance = (0.006 if relative_humidity <= 50 else 0.008) if dry_bulb_f <= 120 else 0.017
-    assert moist.sensible_factor(dry_bulb_f, w, pressure) == pytest.approx(factor, rel=tolerance)
-    assert moist.total_factor(dry_bulb_f, w, pressure) == pytest.approx(60 / volume_m3kg / KG_PER_M3, rel=0.006)
 
 
 @pytest.mark.parametrize(("dry_bulb_f", "wet_bulb_f"), [(70, 58), (75, 63), (80, 67), (95, 75)])
@@ -57,10 +36,10 @@ def test_wet_bulb_against_coolprop(dry_bulb_f: int, wet_bulb_f: int) -> None:
 
 
 def test_nobody_elses_units_are_touched_or_heeded() -> None:
-    before = moist.specific_volume_ft3lb(77, 0, 14.696)
+    before = moist.humidity_ratio_from_wet_bulb(80, 67, 14.696)
     psychrolib.SetUnitSystem(psychrolib.SI)
     try:
-        assert moist.specific_volume_ft3lb(77, 0, 14.696) == before
+        assert moist.humidity_ratio_from_wet_bulb(80, 67, 14.696) == before
         assert psychrolib.GetUnitSystem() == psychrolib.SI
     finally:
         psychrolib.SetUnitSystem(psychrolib.IP)

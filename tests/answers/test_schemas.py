@@ -17,13 +17,13 @@ from selector.air.figure import as_data
 from selector.answers.house.found import found_report
 from selector.answers.house.plan import plan_report
 from selector.answers.identify import identify
-from selector.answers.published import COMMANDS, schema_text, shape
 from selector.answers.verify.answer import verify
 from selector.job.as_found.as_found import as_found
 from selector.job.file.example import EXAMPLE
 from selector.job.file.read import job_from_text, load_job
 from selector.job.plan.plan import plan
 from selector.job.targets.house import house_of
+from selector.published import COMMANDS, schema_text, shape
 from selector.table.library.library import load
 
 ROOT = Path(__file__).parents[2]

@@ -11,8 +11,8 @@ from xml.etree import ElementTree
 import pytest
 from jsonschema import Draft202012Validator
 
-from selector.answers.published import shape
 from selector.cli.main import run
+from selector.published import shape
 
 BOARDS = str(Path(__file__).parents[1] / "examples" / "surveys" / "boards.csv")
 

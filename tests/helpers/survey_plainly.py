@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from selector.judge.judge import judge
 from selector.judge.judgement import Judgement
-from selector.judge.known import BoardMarks, KnownFacts, OutsideLimit
+from selector.judge.known_facts import BoardMarks, KnownFacts, OutsideLimit
 from selector.problems import Refused
 from selector.solve.board.marks import read_marks, setting_of, unread_in
 from selector.solve.engine.engine import Engine

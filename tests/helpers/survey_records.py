@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from random import Random
+from typing import Any
 
 from selector.solve.board.marks import marks_of
 from selector.table.model.table import Table
+
+
+def rows_of(columns: Any) -> Iterator[tuple[Any, ...]]:
+    """The rows of Arrow columns."""
+    return zip(*(part.to_pylist() for part in columns.columns), strict=True)
+
 
 TONS = ("", "2", "2.5", "3", "3 tons", "36000 Btu/h", "5", "10.5 kW", "nine", "3.3333333")
 STATIC = ("", "0.3 in. w.c.", "0.55 in. w.c.", "0.95 in. w.c.", "150 Pa", "0.8", "wet")

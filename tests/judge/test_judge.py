@@ -9,7 +9,7 @@ from random import Random
 import pytest
 
 from selector.judge.judge import judge
-from selector.judge.known import BoardMarks, KnownFacts, OutsideLimit
+from selector.judge.known_facts import BoardMarks, KnownFacts, OutsideLimit
 from selector.solve.board.marks import read_marks, setting_of, unread_in
 from selector.solve.search.typed_facts import read_facts
 from selector.table.library.library import load

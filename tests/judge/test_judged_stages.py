@@ -9,7 +9,7 @@ import pytest
 
 from selector.judge.judge import judge
 from selector.judge.judged_stages import JudgedStages
-from selector.judge.known import BoardMarks, KnownFacts
+from selector.judge.known_facts import BoardMarks, KnownFacts
 from selector.solve.board.facts import Facts
 from selector.table.library.library import load
 

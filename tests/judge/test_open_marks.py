@@ -11,7 +11,7 @@ import pytest
 
 from selector.judge.judge import judge
 from selector.judge.judgement import WRONG
-from selector.judge.known import BoardMarks, KnownFacts, OutsideLimit
+from selector.judge.known_facts import BoardMarks, KnownFacts, OutsideLimit
 from selector.judge.open_marks import OpenMarks, open_marks
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of

@@ -8,7 +8,7 @@ import pytest
 
 from selector.judge.judge import judge
 from selector.judge.judgement import StageJudgement
-from selector.judge.known import BoardMarks
+from selector.judge.known_facts import BoardMarks
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of
 from selector.solve.engine.engine import Engine

@@ -18,7 +18,7 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from selector.judge.judge import judge
-from selector.judge.known import BoardMarks
+from selector.judge.known_facts import BoardMarks
 from selector.value import replace
 
 sys.path.insert(0, str(Path(__file__).parents[2]))

@@ -113,15 +113,3 @@ def delivered(entering: AirState, leaving: AirState, standard_cfm: Figure) -> De
         inputs=(warm, after, before),
     )
     return DeliveredCooling(total=total, share=share)
-
-
-def mass_ratio(air: AirState, pressure_psia: Figure) -> Given:
-    """lb of dry air an actual ft3 of this air holds over the 0.075 of standard air: actual cfm x this = standard cfm.
-
-    The general factor: 4.5 x this is 60 / specific volume.
-    """
-    volume = moist.specific_volume_ft3lb(
-        float(air.dry_bulb.value), float(air.moisture.value), float(pressure_psia.value)
-    )
-    words = f"1 / (0.075 x {volume:.2f} ft3/lb), this air at {float(pressure_psia.value):.3f} psia"
-    return given("mass_ratio", Fraction(1 / (0.075 * volume)), source=f"{words} (ASHRAE Fundamentals 2017 ch. 1)")

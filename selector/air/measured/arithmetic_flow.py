@@ -54,7 +54,8 @@ def square_then(drop: Figure, airflow: Figure, then: Figure, name: str = "drop_t
 
 
 def medium_then(drop: Figure, airflow: Figure, then: Figure, name: str = "medium_then") -> tuple[Worked, Worked]:
-    """`of_medium` with its arithmetic: least and most."""
+    """Least and most drop of a filter's medium at another airflow, or of another face at the same one (then `then` is
+    airflow x old face / new face): straight and by the square (common practice)."""
     straight = Worked(
         name=f"{name}_straight",
         value=drop.value * then.value / airflow.value,

@@ -27,17 +27,6 @@ def by_square(drop: N, airflow: N, then: N) -> N:
     return drop * then * then / (airflow * airflow)
 
 
-def of_medium(drop: N, airflow: N, then: N) -> tuple[N, N]:
-    """Least and most drop of a filter's medium at another airflow, or of another face at the same one (then `then` is
-    airflow x old face / new face).
-
-    >>> of_medium(Fraction("0.20"), Fraction(1200), Fraction(600))
-    (Fraction(1, 20), Fraction(1, 10))
-    """
-    straight, square = drop * then / airflow, by_square(drop, airflow, then)
-    return (straight, square) if straight <= square else (square, straight)
-
-
 def by_chart(points: Sequence[Point], airflow: Fraction) -> Fraction | None:
     """A printed drop at an airflow, straight lines between; None beyond the printed figures.
 

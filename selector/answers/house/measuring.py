@@ -12,8 +12,7 @@ from selector.job.house.heating import clocked_by, fuel_of, kind_of
 from selector.job.house.shown_units import difference
 from selector.job.house.steady import ComingUp
 from selector.job.targets.house import House
-from selector.table.model.cautions import burns as has_burner
-from selector.table.model.roles import burns
+from selector.table.model.roles import burns, has_burner
 from selector.units import convert, format_number
 
 STEADY_MIN = {"gas": 10, "electric": 5, "cooling": 15}

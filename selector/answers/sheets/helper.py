@@ -26,8 +26,8 @@ from selector.job.house.shown_units import difference, temperature
 from selector.job.targets.house import House
 from selector.problems import Problem, Refused
 from selector.solve.board.marks import mark
-from selector.table.model.cautions import burns
 from selector.table.model.picture import Picture
+from selector.table.model.roles import has_burner
 from selector.table.model.table import Setting
 from selector.units import convert, format_number, rise
 
@@ -197,7 +197,7 @@ def _measure(house: House, stages: Sequence[Expected]) -> Iterator[SheetStep]:
     for one in _last_of_each(coolings):
         yield _cooling(house, one)
         yield _static(house, one)
-    if heats and burns(house.table):
+    if heats and has_burner(house.table):
         yield SheetStep(
             do=say("Combustion, draft, flue CO: ", Bold("a qualified person with an analyzer"), "."),
             more=("Doors as in use, then worst case: exhaust fans and dryer on.",),
@@ -275,7 +275,7 @@ def _cooling(house: House, one: Expected) -> SheetStep:
 def _static(house: House, one: Expected) -> SheetStep:
     """The static of the call that runs, at ports that are there."""
     plate, unit = _plate_static(house), house.table.units.pressure
-    where = "after the filter, before the coil" if burns(house.table) else "where the plate counts it"
+    where = "after the filter, before the coil" if has_burner(house.table) else "where the plate counts it"
     return SheetStep(
         do=say(f"{one.title[:1].upper()}{one.title[1:]} still running: read the static."),
         more=(f"At the ports that are there, {where}. Drill no holes.",),

@@ -6,7 +6,7 @@ Local code, the maker's instructions and licensed practice come first.
 from __future__ import annotations
 
 from selector.answers.words.fold import Block, Paragraph
-from selector.table.model.cautions import burns
+from selector.table.model.roles import has_burner
 from selector.table.model.table import Table
 from selector.value import Struct
 
@@ -80,7 +80,7 @@ def cautions_for(table: Table, *, heat: bool, cooling: bool, cut: bool = False) 
         before.append(CUT)
     then = [] if table.unit.reads == "always" else [CYCLE if table.unit.reads else MAY_CYCLE]
     if heat:
-        then += [PLATE, *COMBUSTION] if burns(table) else [PLATE]
+        then += [PLATE, *COMBUSTION] if has_burner(table) else [PLATE]
     if cooling:
         then.append(CHARGE)
     return Cautions(before=tuple(before), then=(*then, PANELS))

@@ -62,9 +62,9 @@ def _tables(files: Sequence[str], *, some: bool = True) -> tuple[str, ...]:
 
 def _once(files: Sequence[str], output: str, strict: bool, kept: bool = True) -> int:
     """Check the files and print what was found; the exit code."""
-    from selector import problem_lines as problem_output
     from selector.answers.check import good_text
-    from selector.cli.main import UNREADABLE
+    from selector.cli.exit_codes import exit_code
+    from selector.problem_lines import FORMATS
     from selector.problems import Problem, Refused
     from selector.table.library.index import summaries, summary_of_table
     from selector.table.library.library import load, path_of
@@ -81,18 +81,10 @@ def _once(files: Sequence[str], output: str, strict: bool, kept: bool = True) ->
         found.extend(summary.problems_of(path_of(name)))
         if not summary.refused:
             good.append(good_text(name, summary))
-    form = {
-        "people": problem_output.people,
-        "lines": problem_output.lines,
-        "json": problem_output.json,
-        "sarif": problem_output.sarif,
-    }
-    text = form[output](found)
+    text = FORMATS[output](found)
     if text:
         click.echo(text, nl=not text.endswith("\n"))
     if output == "people":
         for line in good:
             click.echo(line)
-    if any(p.code in UNREADABLE for p in found):
-        return 2
-    return int(any(p.severity == "problem" or strict for p in found))
+    return exit_code(found, strict=strict)

@@ -15,11 +15,10 @@ def command(shell: str) -> None:
     """
     from click.shell_completion import get_completion_class
 
-    from selector.cli.main import cli
     from selector.cli.shells import register
 
     register()
 
     kind = get_completion_class(shell)
     assert kind is not None
-    click.echo(kind(cli, {}, "selector", "_SELECTOR_COMPLETE").source())
+    click.echo(kind(click.get_current_context().find_root().command, {}, "selector", "_SELECTOR_COMPLETE").source())

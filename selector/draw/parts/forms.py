@@ -16,7 +16,6 @@ SLOT = 88.0
 TOUCH = 92.0
 """Length of a switch's slot on paper, and on the page, where a half is touched."""
 NUMBER, SMALL = 15.0, 12.0
-LEAST_TYPE = 10.0
 MOST_IN_A_RING = 16
 _INSET = 4.0
 _SIDE = 22.0

@@ -7,7 +7,6 @@ from collections.abc import Iterable
 
 from selector.table.model.picture import Picture
 
-KEY = "Filled: set. Hatched: was here. Dashed, ?: unreadable. The heavy bar is the ON side."
 TURNED = "Where it says turned, the selector hangs so many degrees clockwise from upright; words stay upright."
 
 

@@ -5,27 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
-from selector.draw.parts.draw import describe
-from selector.draw.parts.layout import board_figure
 from selector.draw.parts.shapes import Box, Drawing, Lettering, Shape, Stroke, hatch
-from selector.table.model.table import Setting, Table
 
 FONT = "Arial, Helvetica, 'Liberation Sans', 'DejaVu Sans', sans-serif"
 COLOR = {"ink": "currentColor", "soft": "#4a4a4a", "edge": "#757575", "hair": "#dedede", "paper": "#ffffff"}
 _SMALL_HEIGHT = 0.36
-
-
-def board_svg(
-    table: Table,
-    setting: Setting,
-    before: Setting | None = None,
-    turned: int = 0,
-    *,
-    width: float = 360,
-) -> str:
-    """The whole board as one SVG element; places carry `data-part`, `data-position` and `data-state` (here, was or
-    nothing). `width` is that of the sheet it is made for."""
-    return figure_svg(board_figure(describe(table, setting, before, turned), width))
 
 
 def figure_svg(figure: Drawing) -> str:

@@ -11,7 +11,7 @@ from selector.job.readings.static import Pressure
 from selector.job.targets.complaint_aims import absent, heat_is_measured, ways
 from selector.job.targets.complaint_rows import Complaint, Way
 from selector.job.targets.house import House
-from selector.judge.known import OutsideLimit
+from selector.judge.known_facts import OutsideLimit
 from selector.solve.engine.evaluate import StageAnswer, evaluate
 from selector.table.model.range import Range
 from selector.table.model.table import Setting

@@ -14,7 +14,7 @@ from typing import Literal
 from selector.job.targets.aims import Bound, StageAim
 from selector.job.targets.house import House
 from selector.job.targets.stage_target import HIGHEST, as_target
-from selector.judge.known import KnownFacts, OutsideLimit
+from selector.judge.known_facts import KnownFacts, OutsideLimit
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.solve.search.find import Found, Request, nearest

@@ -22,7 +22,7 @@ from selector.job.readings.static import Pressure, pressure
 from selector.job.targets.house import House, must_run, targets_of
 from selector.job.targets.stage_target import as_target
 from selector.judge.judgement import Judgement
-from selector.judge.known import KnownFacts, OutsideLimit
+from selector.judge.known_facts import KnownFacts, OutsideLimit
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.solve.search.declared import DeclaredDifference

@@ -13,8 +13,7 @@ from collections.abc import Callable
 from selector.air import arithmetic_duct
 from selector.air.figure import Figure, given, renamed
 from selector.job.file.model import Amount, Reading
-from selector.table.model.cautions import burns as has_burner
-from selector.table.model.roles import roles
+from selector.table.model.roles import has_burner, roles
 from selector.table.model.table import Table
 from selector.value import Struct
 

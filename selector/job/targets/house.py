@@ -21,7 +21,7 @@ from selector.job.targets.ducts import Ducts, ducts_of, with_ducts
 from selector.job.targets.meant import meant, standing
 from selector.job.targets.static_ceiling import most_airflow
 from selector.job.targets.targets import stage_aims
-from selector.judge.known import BoardMarks, KnownFacts, OutsideLimit
+from selector.judge.known_facts import BoardMarks, KnownFacts, OutsideLimit
 from selector.problems import Problem, Refused
 from selector.solve.engine.engine import Engine
 from selector.solve.search.targets import Target

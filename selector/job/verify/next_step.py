@@ -11,7 +11,7 @@ from selector.job.board.solution import FEWEST, OfferedSetting, Solution, soluti
 from selector.job.targets.house import House
 from selector.job.verify.verdict import PASSING, Verdict
 from selector.judge.judgement import Judgement
-from selector.judge.known import OutsideLimit
+from selector.judge.known_facts import OutsideLimit
 from selector.table.model.range import Range
 from selector.table.model.table import No
 from selector.units import convert

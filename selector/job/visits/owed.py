@@ -14,8 +14,7 @@ from selector.job.targets.house import House, house_of, must_run
 from selector.job.verify.judged_state import JudgedState
 from selector.job.verify.verify import Verified, verified
 from selector.job.visits.measured_at import VisitRecord, parts_read, visit_records
-from selector.table.model.cautions import burns
-from selector.table.model.roles import COMPRESSOR, Role
+from selector.table.model.roles import COMPRESSOR, Role, has_burner
 from selector.table.model.table import Table
 from selector.value import Struct
 
@@ -192,7 +191,7 @@ def _after_moves(house: House, visits: Sequence[VisitRecord]) -> Iterator[OwedWo
     """Charge and combustion after moves of theirs, until `done` says that they were checked."""
     table = house.table
     for work, roles in (("charge", COMPRESSOR), ("combustion", frozenset({"heat"}))):
-        if work == "combustion" and not burns(table):
+        if work == "combustion" and not has_burner(table):
             continue
         calls = [call for call, _ in needed(house) if house.roles[call] in roles]
         moved = [n for n, visit in enumerate(visits) if any(_moved(visit, call) for call in calls)]

@@ -9,7 +9,7 @@ from math import ceil
 from selector.answers.survey import fault as words
 from selector.answers.survey.fault import RecordFault, figure_shown, problem_fault
 from selector.judge.judged_stages import JudgedStages
-from selector.judge.known import BoardMarks
+from selector.judge.known_facts import BoardMarks
 from selector.problems import Problem, Refused
 from selector.solve.board.facts import Facts
 from selector.solve.rank.rank import TooLarge

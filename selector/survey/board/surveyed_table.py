@@ -10,7 +10,7 @@ from selector.job.targets.windows import (
     HEAT_PUMP_FLOOR_CFM_PER_TON,
     TAKEN,
 )
-from selector.judge.known import KnownFacts, OutsideLimit
+from selector.judge.known_facts import KnownFacts, OutsideLimit
 from selector.solve.board.facts import Facts
 from selector.solve.engine.engine import Engine
 from selector.table.model.range import Range

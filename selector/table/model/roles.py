@@ -44,6 +44,12 @@ def has_heat_pump_call(table: Table) -> bool:
     return not {"heat pump", "heat pump + auxiliary"}.isdisjoint(roles(table).values())
 
 
+def has_burner(table: Table) -> bool:
+    """True where the table speaks of a burner: an input, an efficiency or a nozzle."""
+    given = {g for chart in table.charts.values() for g in chart.gives} | {s.gives for s in table.selectors.values()}
+    return bool((given | set(table.ratings)) & {"heat input", "nozzle rate", "efficiency", "heat per gallon"})
+
+
 def _compressor(call: Call) -> bool:
     return any(t.startswith("Y") for t in terminals_of(call))
 

@@ -19,12 +19,6 @@ from selector.transcribe.typed.row import read_row
 from selector.value import replace
 
 
-def next_question(answers: Mapping[str, str]) -> Question | None:
-    """The first question that has no answer yet, None once there is nothing left to ask. Answers are kept under the
-    names of their questions."""
-    return next((q for q in _questions(Asked(answers=answers)) if q.name not in answers), None)
-
-
 def open_question(answers: Mapping[str, str]) -> tuple[Question, str] | None:
     """The first question without an answer, or with one that can't be taken and why ("" for none yet); None once
     nothing is left to ask."""

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from jsonschema import Draft202012Validator
 
-from selector.answers.published import shape
+from selector.published import shape
 from tests.cli.test_cli import run
 
 HOUSE = ("corvane-k14", "model=080", "tons=3", "stages=70 %", "heat input=80 MBH", "rise=35 to 65 F")

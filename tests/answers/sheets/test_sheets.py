@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 from jsonschema import Draft202012Validator
 
-from selector.answers.published import shape
 from selector.answers.sheets.helper import helper_sheet
 from selector.answers.sheets.owner import owner_sheet
 from selector.answers.sheets.sheet import PersonSheet, plain_text
@@ -19,6 +18,7 @@ from selector.job.plan.plan import plan
 from selector.job.targets.house import house_of, table_of
 from selector.job.visits.owed import unit_record
 from selector.problems import Refused
+from selector.published import shape
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 HOUSE = """format: selector job 1

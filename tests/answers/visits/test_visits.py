@@ -7,12 +7,12 @@ from pathlib import Path
 
 from jsonschema import Draft202012Validator
 
-from selector.answers.published import shape
 from selector.answers.visits.answer import visits_report
 from selector.job.file.read import job_from_text, load_job
 from selector.job.file.report import Report
 from selector.job.targets.house import table_of
 from selector.job.visits.owed import unit_record
+from selector.published import shape
 from tests.job.visits.test_changes import HOUSE, hood
 
 ROOT = Path(__file__).parents[3]

@@ -10,9 +10,9 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Page
 
-from selector.draw.parts.svg import board_svg
 from selector.table.model.table import ABSENT, Setting, Table
 from selector.value import replace
+from tests.helpers.board_drawing import board_svg
 from tests.helpers.browser import chromium
 from tests.helpers.pixel_reader import Ink, Place, in_black_and_white, read_board
 from tests.helpers.random_boards import random_board, random_setting

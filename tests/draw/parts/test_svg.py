@@ -7,10 +7,10 @@ from xml.etree import ElementTree
 
 import pytest
 
-from selector.draw.parts.svg import board_svg
 from selector.table.library.library import listed, load
 from selector.table.model.table import Table
 from selector.value import replace
+from tests.helpers.board_drawing import board_svg
 from tests.helpers.random_boards import random_board, random_setting
 
 SVG = "{http://www.w3.org/2000/svg}"

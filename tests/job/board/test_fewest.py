@@ -15,7 +15,7 @@ import pytest
 from selector.job.board.move import Move, moves_between
 from selector.job.board.solution import FEWEST
 from selector.job.targets.stage_target import as_target
-from selector.judge.known import KnownFacts, OutsideLimit
+from selector.judge.known_facts import KnownFacts, OutsideLimit
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import mark, read_marks, setting_of
 from selector.solve.engine.engine import Engine

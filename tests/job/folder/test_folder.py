@@ -9,10 +9,10 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from selector.answers.folder.answer import jobs_report
-from selector.answers.published import shape
 from selector.job.file.report import Report
 from selector.job.folder.job_files import jobs_of
 from selector.job.folder.unit_status import UnitStatus, status_of
+from selector.published import shape
 from tests.cli.test_cli import run
 from tests.job.visits.test_changes import HOUSE, clocked, hood, static
 

@@ -7,8 +7,9 @@ import io
 import pytest
 
 from selector.problems import Refused
-from selector.survey.columns import of_texts, read_parquet, rows_of, without_formulas, write_csv, write_parquet
+from selector.survey.columns import of_texts, read_parquet, without_formulas, write_csv, write_parquet
 from selector.survey.records.csv_records import LONGEST_LINE, CsvRecords
+from tests.helpers.survey_records import rows_of
 
 
 def read(data: bytes) -> tuple[list[tuple[str, ...]], CsvRecords]:

@@ -12,8 +12,9 @@ from typing import Any
 
 import pytest
 
-from selector.survey.columns import read_parquet, rows_of
+from selector.survey.columns import read_parquet
 from selector.survey.run.survey import SurveyOptions, survey
+from tests.helpers.survey_records import rows_of
 
 HEAD = "id,table,model,marks,tons"
 

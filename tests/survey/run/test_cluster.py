@@ -11,11 +11,11 @@ from random import Random
 import pytest
 
 from selector.problems import Refused
-from selector.survey.columns import parquet_count, read_parquet, rows_of
+from selector.survey.columns import parquet_count, read_parquet
 from selector.survey.run.cluster import survey_on_cluster
 from selector.survey.run.survey import SurveyOptions, survey
 from selector.table.library.library import load
-from tests.helpers.survey_records import random_record
+from tests.helpers.survey_records import random_record, rows_of
 
 ROOT = Path(__file__).parents[3]
 CODE = """

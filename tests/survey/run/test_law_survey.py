@@ -9,11 +9,11 @@ from random import Random
 import pytest
 
 from selector.survey.board.surveyed_table import surveyed
-from selector.survey.columns import read_parquet, rows_of
+from selector.survey.columns import read_parquet
 from selector.survey.run.survey import SurveyOptions, survey
 from selector.table.library.library import load
 from tests.helpers.survey_plainly import judged_plainly
-from tests.helpers.survey_records import random_record
+from tests.helpers.survey_records import random_record, rows_of
 
 TABLES = sorted(p.stem for p in (Path(__file__).parents[3] / "tables").glob("*.yaml"))
 EACH = 24

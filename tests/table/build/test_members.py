@@ -11,7 +11,7 @@ from selector.answers.call import note_texts
 from selector.answers.decode import warnings
 from selector.judge.decode import decode
 from selector.judge.judge import judge
-from selector.judge.known import marks as standing
+from selector.judge.known_facts import marks as standing
 from selector.problems import Refused
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of

@@ -10,7 +10,7 @@ import pytest
 from selector.answers.call import note_texts, outcome_text
 from selector.judge.decode import decode
 from selector.judge.judge import judge
-from selector.judge.known import marks as standing
+from selector.judge.known_facts import marks as standing
 from selector.problems import Refused
 from selector.solve.board.facts import NOTHING_KNOWN
 from selector.solve.board.marks import read_marks, setting_of

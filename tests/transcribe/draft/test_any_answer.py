@@ -12,9 +12,10 @@ import pytest
 from selector.problems import Problem, Refused
 from selector.table.build.build import build_table
 from selector.table.source import source_from_text
-from selector.transcribe.draft.draft import draft_of, next_question, wrong_answer
+from selector.transcribe.draft.draft import draft_of, wrong_answer
 from selector.transcribe.draft.file_text import draft_text
 from selector.transcribe.draft.question import Question
+from tests.helpers.draft_asked import next_question
 
 GAPS = {
     "still-to-type": "left for later",

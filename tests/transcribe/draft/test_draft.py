@@ -16,9 +16,10 @@ from selector.table.build.build import build_table
 from selector.table.library.library import shipped_folder
 from selector.table.model.table import Table
 from selector.table.source import source_from_text
-from selector.transcribe.draft.draft import draft_of, next_question
+from selector.transcribe.draft.draft import draft_of
 from selector.transcribe.draft.file_text import draft_text
 from selector.transcribe.draft.missing_rows import missing_rows
+from tests.helpers.draft_asked import next_question
 
 TABLES = Path(__file__).parents[3] / "tables"
 SCHEMA = os.path.join(shipped_folder("schemas"), "table.json")

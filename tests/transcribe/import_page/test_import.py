@@ -17,10 +17,11 @@ from selector.problems import Refused
 from selector.table.build.build import build_table
 from selector.table.source import source_from_text
 from selector.transcribe.cells.grid import MOST_ROWS
-from selector.transcribe.draft.draft import draft_of, next_question
+from selector.transcribe.draft.draft import draft_of
 from selector.transcribe.draft.file_text import draft_text
 from selector.transcribe.import_page.import_page import answers_of, beside, page_from_bytes, read_page
 from selector.transcribe.import_page.understand import Hints, Understood, understand
+from tests.helpers.draft_asked import next_question
 
 RAGGED = sorted((Path(__file__).parents[2] / "examples" / "ragged").glob("*.wanted"))
 

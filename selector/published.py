@@ -1,6 +1,6 @@
 """Which record each command answers with under --json, and its published schema; `schemas/*.json` is written from here.
 
-python -m selector.answers.published writes the files anew.
+python -m selector.published writes the files anew.
 """
 
 from __future__ import annotations
@@ -57,9 +57,12 @@ def schema_text(command: str) -> str:
 
 def main() -> None:
     """Write every schema file of this folder's repository."""
-    folder = Path(__file__).parents[2] / "schemas"
-    for command in COMMANDS:
-        (folder / f"{command}.json").write_text(schema_text(command), encoding="utf-8")
+    from selector.job.file.schema import job_schema_text
+    from selector.table.grammar.schema import table_schema_text
+
+    texts = {"table": table_schema_text(), "job": job_schema_text(), **{name: schema_text(name) for name in COMMANDS}}
+    for name, text in texts.items():
+        (Path(__file__).parents[1] / "schemas" / f"{name}.json").write_text(text, encoding="utf-8")
 
 
 if __name__ == "__main__":
