@@ -177,12 +177,19 @@ KINDS: dict[str, Kind] = {
     "least return": "temperature",
     "static pressure": "pressure",
 }
-_PLATE = frozenset({"rise on the rating plate", "rating plate"})
+_OWNERS: dict[str, Owner] = {
+    "rise on the rating plate": "plate",
+    "rating plate": "plate",
+    "rise": "plate",
+    "outlet": "plate",
+    "typed": "job",
+}
+"""Whose limit it is, by its source; any other is the manual's."""
 
 
 def owner_of(j: JudgedLimit) -> Owner:
     """Whose limit it is."""
-    return "plate" if j.limit.source in _PLATE else "manual"
+    return _OWNERS.get(j.limit.source, "manual")
 
 
 def judged_text(table: Table, j: JudgedLimit) -> str:

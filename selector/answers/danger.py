@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.air.figure import Figure
+from selector.answers.words.listing import ended
 from selector.job.danger.hazard import Hazard, no_moves, stops
 from selector.job.file.report import Report
 from selector.table.model.table import Table
@@ -52,7 +53,7 @@ def sentence(one: Hazard, table: Table) -> str:
     }
     text = _OPTIONAL.sub(lambda m: _part(m[1], words), one.row.first).format(**words)
     where = f", {one.title}" if one.title else ""
-    text = text.replace("w.c..", "w.c.")
+    text = ended(text.rstrip("."))
     chart = " (by the chart)" if one.by_chart and one.what == "rise over" else ""
     return f"{one.row.level}{where}: {text}{chart}"
 

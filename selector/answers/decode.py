@@ -39,7 +39,7 @@ from selector.answers.words.contradiction import contradiction_text
 from selector.answers.words.figure import as_printed, number_of
 from selector.answers.words.fold import Block, Raw, Rows, figures_right
 from selector.answers.words.head import head, pages_text
-from selector.answers.words.listing import counted, listed
+from selector.answers.words.listing import counted, ended, listed
 from selector.answers.words.note import note_lines
 from selector.answers.words.ramp import DELAYS, seconds_text
 from selector.draw.parts.text import board_text
@@ -203,7 +203,7 @@ def lines(engine: Engine, decoded: Decoded, running: Energised | None, *, wide: 
     out += [f"  {step}" for step in shared_tap(table.unit.motor).steps if shared]
     broken = broken_lines(table, worst_of(judgement.broken), set_so=True)
     dangers = _dangers(table, judgement)
-    out += [*dangers, *(f"Warning: {text}." for text in warnings(engine, decoded))]
+    out += [*dangers, *(ended(f"Warning: {text}") for text in warnings(engine, decoded))]
     refused = [((s.call, s.stage), no) for s in judgement.stages.values() for no in s.noes if no.refused]
     out += no_lines(table, [(at, no) for at, no in refused if not judgement.stages[at].airflows])
     out += [*(x for x in broken if x not in dangers), *depends_lines(table, judgement)]

@@ -39,7 +39,7 @@ from selector.answers.words.caution import Cautions, cautions_for
 from selector.answers.words.figure import figure, number_of, percent, range_text, text_of
 from selector.answers.words.fold import Block, Raw, Rows, figures_right
 from selector.answers.words.head import head, pages_text
-from selector.answers.words.listing import listed
+from selector.answers.words.listing import ended, listed
 from selector.answers.words.move import board_rows, set_text
 from selector.answers.words.note import note_lines
 from selector.draw.parts.text import board_text
@@ -229,7 +229,7 @@ def lines(
 ) -> list[Block]:
     """The answer for people: warnings, the verdict, what to do, figures, reasons."""
     table = engine.table
-    out: list[Block] = [head(table, engine.plate_model()), *(f"Warning: {text}." for text in beyond(engine))]
+    out: list[Block] = [head(table, engine.plate_model()), *(ended(f"Warning: {text}") for text in beyond(engine))]
     if result.miss is not None:
         out += _miss(engine, request, result.miss)
     if result.found:

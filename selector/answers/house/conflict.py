@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from selector.answers.call import judged_text
 from selector.answers.house.allowed import end_words
 from selector.answers.words.airflow import airflow_text, in_units
 from selector.answers.words.figure import range_text
@@ -38,6 +39,8 @@ def conflict_text(house: House, conflict: Conflict) -> str:
         helps = next((REMEDY[b.origin] for b in (one.high, one.low) if b.origin in REMEDY), "")
         return said + (f" Needed: {helps}." if helps else "")
     parts = [_obstacle(house, o) for o in conflict.obstacles]
+    if [o.what for o in conflict.obstacles] == ["static"]:
+        return f"{parts[0][:1].upper()}{parts[0][1:]}: {REMEDY['static']}."
     if len(parts) == 1:
         return f"No setting gives {parts[0]}."
     change = f"change{'s' if len(conflict.shared) == 1 else ''}"
@@ -50,6 +53,8 @@ def _obstacle(house: House, one: Obstacle) -> str:
     table = house.table
     if one.what == "held":
         return f"{table.parts[one.part].name} held {mark(table, one.part, one.at)}"
+    if one.judged is not None:
+        return judged_text(table, one.judged)
     if one.what == "plate rise":
         return "the plate's rise"
     if one.what == "chart":

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Literal
 
+from selector.answers.call import broken_lines
 from selector.answers.danger import DangerData
 from selector.answers.house.allowed import allowed_of, allowed_text, limits_text
 from selector.answers.house.complaints import first_lines, limits_on, looks, moved_lines, quoted, sentences, turn_text
@@ -42,7 +43,7 @@ from selector.answers.parts import (
 from selector.answers.words.airflow import airflow_number, airflows_text, no_text
 from selector.answers.words.caution import PANELS
 from selector.answers.words.fold import Block, Raw, Rows, folded, indented
-from selector.answers.words.listing import counted, listed
+from selector.answers.words.listing import counted, ended, listed
 from selector.answers.words.move import board_rows, noun_of
 from selector.answers.words.note import note_text
 from selector.answers.words.settle import settled_text
@@ -360,10 +361,15 @@ def _positions(part: int, ats: Sequence[int], every: Sequence[int], table: Table
 def _wrong_text(answer: AsFound) -> str:
     """`Cooling is set too high in both stages.`"""
     by_call: dict[str, list[Expected]] = {}
+    static = []
     for one in answer.solution.now:
-        if one.stands.wrong:
+        broken = one.stands.broken
+        if broken and all(j.limit.quantity == "static pressure" for j in broken):
+            static += [(one.stands, j) for j in broken]
+        elif one.stands.wrong:
             by_call.setdefault(one.aim.call, []).append(one)
-    return " ".join(_call_wrong(answer, call, found) for call, found in by_call.items())
+    said = [ended(f"{line[:1].upper()}{line[1:]}") for line in broken_lines(answer.solution.house.table, static)]
+    return " ".join(said + [_call_wrong(answer, call, found) for call, found in by_call.items()])
 
 
 def _call_wrong(answer: AsFound, call: str, wrong: Sequence[Expected]) -> str:

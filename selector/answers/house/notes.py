@@ -8,7 +8,7 @@ from fractions import Fraction
 from selector.air.figure import Figure, written
 from selector.answers.words.airflow import airflow_text
 from selector.answers.words.figure import ShownFigure, apart
-from selector.answers.words.listing import listed
+from selector.answers.words.listing import ended, listed
 from selector.answers.words.note import page_note
 from selector.answers.words.static_parts import face_line, first_look, pressure_text, then_text
 from selector.job.board.expected import Expected
@@ -68,7 +68,7 @@ def static_lines(found: Solution) -> list[str]:
         then = None if offered is None else static_at(house, one, offered.setting)
         if then is not None and then.then.value != then.now.value and offered is not None and offered.moves:
             what = "expect" if found.best is not None else "the closest setting would take"
-            out.append(f"static, {title}: {what} {then_text(then, house)}.".replace("w.c..", "w.c."))
+            out.append(ended(f"static, {title}: {what} {then_text(then, house)}"))
     return out
 
 
@@ -89,7 +89,7 @@ def _measured(found: Solution) -> list[str]:
                 if ends
                 else "; add plate static=.. to judge it"
             )
-            out.append(f"static {_static(p.measured, found.house)} in {where}{most}.".replace("w.c..", "w.c."))
+            out.append(ended(f"static {_static(p.measured, found.house)} in {where}{most}"))
             continue
         value = ShownFigure(value=p.measured.value, kind="pressure", unit="in. w.c.", printed=True)
         over = []

@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
+from selector.answers.call import judged_text
 from selector.answers.house.allowed import allowed_of, per_ton_limit
 from selector.answers.words.airflow import airflow_text, in_units, no_text
-from selector.answers.words.figure import ShownFigure, apart, text_of
-from selector.answers.words.limit import Owner, broken_text
+from selector.answers.words.figure import apart, text_of
 from selector.job.board.expected import Expected, RunningState
 from selector.job.house.shown_units import difference, temperature
 from selector.job.house.steady import ComingUp
 from selector.job.targets.house import House
-from selector.solve.engine.limit import JudgedLimit
 from selector.table.model.table import No
 from selector.units import format_number, plain, rise
 from selector.value import replace
@@ -86,30 +85,9 @@ def apart_text(house: House, one: Expected) -> str:
         assert end is not None
         _, distance = apart(units.worked(found, "airflow"), units.worked(end, "airflow"))
         return f"{distance.removesuffix(' ' + house.table.units.airflow)} {'over' if side == 'above' else side}"
-    return "; ".join(dict.fromkeys(judged_text(house, j) for j in one.stands.broken))
-
-
-def judged_text(house: House, judged: JudgedLimit) -> str:
-    """`rise 67.8 F, 2.8 F over the plate's 65 F`."""
-    units = in_units(house.table)
-    kind = {"temperature rise": "temperature difference", "airflow per ton": "airflow per ton"}.get(
-        judged.limit.quantity, "airflow"
-    )
-
-    def shown(value: Fraction | None, *, printed: bool) -> ShownFigure | None:
-        if value is None:
-            return None
-        return units.printed(value, kind) if printed else units.worked(value, kind)  # type: ignore[arg-type]
-
-    value = shown(judged.value, printed=False)
-    if value is None:
-        return f"{judged.limit.source}: {judged.why}"
-    source = judged.limit.source
-    owner: Owner = "plate" if "plate" in source or source in ("rise", "outlet") else "manual"
-    said = broken_text(
-        judged.limit.quantity, value, shown(judged.low, printed=True), shown(judged.high, printed=True), owner
-    )
-    return said + (f" at {plain(Fraction(judged.rate))} % fire" if judged.rate else "")
+    over = ["static over"] if any(j.limit.quantity == "static pressure" for j in one.stands.broken) else []
+    broken = (judged_text(house.table, j) for j in one.stands.broken if j.limit.quantity != "static pressure")
+    return "; ".join(dict.fromkeys([*broken, *over]))
 
 
 def slow_start(house: House, one: Expected) -> Iterator[str]:

@@ -29,3 +29,12 @@ def listed(words: Iterable[str], last: str = "and") -> str:
     """
     items = list(words)
     return f"{', '.join(items[:-1])} {last} {items[-1]}" if len(items) > 1 else "".join(items)
+
+
+def ended(text: str) -> str:
+    """A sentence with its full stop; a unit that ends in one has it already.
+
+    >>> ended("maximum 0.8 in. w.c."), ended("maximum 200 Pa")
+    ('maximum 0.8 in. w.c.', 'maximum 200 Pa.')
+    """
+    return text if text.endswith(".") else f"{text}."

@@ -17,6 +17,7 @@ from selector.job.targets.stage_target import HIGHEST, as_target
 from selector.judge.known_facts import KnownFacts, OutsideLimit
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
+from selector.solve.engine.limit import JudgedLimit
 from selector.solve.search.find import Found, Request, nearest
 from selector.solve.search.targets import Target, point_of
 from selector.table.model.quantities import BOUNDING
@@ -27,12 +28,12 @@ from selector.value import Struct, field, replace
 
 class Obstacle(Struct, frozen=True, kw_only=True):
     """One thing that stands against a setting: what a stage of the house is allowed (`range`, with its `ends`), the
-    plate's rise, what the page allows a call, a chart of limits, a position held.
+    plate's rise, what the page allows a call, a chart of limits, a position held, the static there is (`judged`).
 
     `nearest`: the airflow a stage would get if nothing else counted, where even that isn't inside.
     """
 
-    what: Literal["stage", "plate rise", "call", "chart", "held"]
+    what: Literal["stage", "plate rise", "call", "chart", "held", "static"]
     name: str = ""
     stage: str = ""
     range: Range = Range()
@@ -40,6 +41,7 @@ class Obstacle(Struct, frozen=True, kw_only=True):
     part: int = -1
     at: int = -1
     nearest: Fraction | None = None
+    judged: JudgedLimit | None = None
 
 
 class Conflict(Struct, frozen=True, kw_only=True):
@@ -166,8 +168,12 @@ def _held(request: Request) -> Iterable[Constraint]:
 
 
 def _page_limits(engine: Engine) -> Iterable[Constraint]:
-    """The plate's rise, what the page allows each call, and charts of least and most airflow that act as windows."""
+    """The static that plate and page allow, the plate's rise, what the page allows each call, and charts of least and
+    most airflow that act as windows."""
     table = engine.table
+    worst = _static_over(engine)
+    if worst is not None:
+        yield Constraint(obstacle=Obstacle(what="static", judged=worst), lift=_without_static, calls=tuple(table.calls))
     if "temperature rise" in table.ratings:
         heating = tuple(call.name for call in table.calls.values() if call.heats)
         yield Constraint(obstacle=Obstacle(what="plate rise"), lift=_without_rise, calls=heating)
@@ -178,6 +184,27 @@ def _page_limits(engine: Engine) -> Iterable[Constraint]:
         if set(BOUNDING) & set(chart.gives) and name not in engine.used_as_step:
             calls = tuple(table.calls)
             yield Constraint(obstacle=Obstacle(what="chart", name=name), lift=_without_chart(name), calls=calls)
+
+
+def _static_over(engine: Engine) -> JudgedLimit | None:
+    """The static that is furthest over what plate or page allow, whatever the board is set to; None where none is."""
+    over = []
+    for call in engine.table.calls.values():
+        for stage in call.stages:
+            static = engine.static_of(call, stage)
+            for limit in engine.static_limits(call, stage):
+                if static is not None and limit.range.side(static) == "above":
+                    over.append(JudgedLimit(limit=limit, ok=False, value=static, range=limit.range))
+    return max(over, key=lambda j: j.beyond, default=None)
+
+
+def _without_static(table: Table) -> Table:
+    return replace(
+        table,
+        ratings={name: rating for name, rating in table.ratings.items() if name != "plate static"},
+        unit=replace(table.unit, holds_up_to=None),
+        charts={name: replace(chart, holds_up_to=None) for name, chart in table.charts.items()},
+    )
 
 
 def _without_rise(table: Table) -> Table:

@@ -17,12 +17,14 @@ from selector.job.house.job_names import Known, known
 from selector.job.house.metric import with_celsius
 from selector.job.targets.aims import StageAim
 from selector.job.targets.complaint_aims import Eased, eased
-from selector.job.targets.ducts import Ducts, ducts_of, with_ducts
+from selector.job.targets.ducts import Ducts, ducts_of, needs_static, with_ducts
 from selector.job.targets.meant import meant, standing
 from selector.job.targets.static_ceiling import most_airflow
 from selector.job.targets.targets import stage_aims
+from selector.job.targets.windows import RETURN_F
 from selector.judge.known_facts import BoardMarks, KnownFacts, OutsideLimit
 from selector.problems import Problem, Refused
+from selector.solve.board.facts import Facts
 from selector.solve.engine.engine import Engine
 from selector.solve.search.targets import Target
 from selector.table.library.library import load
@@ -90,7 +92,7 @@ def house_of(job: Job, table: Table | None = None) -> House:
     adjusted = _adjusted(job, ducts.table)
     delivered = {(a.call, a.stage): a.full_heat.value for a in aims if a.full_heat is not None}
     burned = HeatReader(job, table, facts.facts).burned()
-    all_facts = replace(with_ducts(facts.facts, ducts), delivered=delivered, air=air.carries, burned=burned)
+    all_facts = replace(_at_site(job, table, facts.facts, ducts), delivered=delivered, air=air.carries, burned=burned)
     engine = Engine(adjusted, all_facts)
     ceilings = most_airflow(job, engine, facts, aims, air)
     aims = tuple(replace(one, bounds=(*one.bounds, *ceilings)) for one in aims)
@@ -149,9 +151,27 @@ def table_of(job: Job) -> Table:
         raise Refused([moved(job, word, p) for p in refused.problems]) from refused
 
 
+def _at_site(job: Job, table: Table, facts: Facts, ducts: Ducts) -> Facts:
+    """The facts with the return air and the static of each call; a static that was expected gives way to measured
+    ones, where no chart needs it."""
+    typed = job.site.return_air
+    back = convert(RETURN_F if typed is None else typed.value, "F", table.units.temperature)
+    values = {**facts.values, "return air": back}
+    if ducts.measured and not needs_static(table):
+        values.pop("static pressure", None)
+    return with_ducts(replace(facts, values=values), ducts)
+
+
 def _adjusted(job: Job, table: Table) -> Table:
-    """The table with what the job knows better: the plate's rise, the shares of the outdoor unit that run."""
+    """The table with what the job knows better: the plate's rise, its greatest static and supply air, the shares of the
+    outdoor unit that run."""
     ratings = dict(table.ratings)
+    for name, typed, unit, own in (
+        ("plate static", job.site.plate_static, "in. w.c.", table.units.pressure),
+        ("outlet limit", job.heat.outlet_limit if job.heat is not None else None, "F", table.units.temperature),
+    ):
+        if typed is not None and (name in ratings or name == "plate static"):
+            ratings[name] = Rating(name=name, values={("", ""): convert(typed.value, unit, own)}, line=typed.line)
     spans = job.heat.rise if job.heat is not None else {}
     closed = {stage: span for stage, span in spans.items() if span.low is not None and span.high is not None}
     if closed:
