@@ -1,4 +1,5 @@
-"""The program's answers against those worked by hand on each shipped table's page."""
+"""The program's answers against those worked by hand on each shipped table's page, and on the tables as they were typed
+when the first format was new: files of that day give what they gave."""
 
 from __future__ import annotations
 
@@ -9,6 +10,7 @@ from typing import Any
 
 import pytest
 import yaml
+from _pytest.mark.structures import ParameterSet
 
 from selector.draw.plots.ramp import average, stretches
 from selector.job.file.read import job_from_text
@@ -26,12 +28,21 @@ from selector.table.model.table import No, Table
 
 WORKED = Path(__file__).parents[1] / "worked"
 TABLES = WORKED.parent.parent / "tables"
+OLD = WORKED.parent / "examples" / "format_1"
 CASES = [
-    (path.stem, item["number"], item)
-    for path in sorted(WORKED.glob("*.yaml"))
+    pytest.param(
+        str(tables / path.name), item, id=f"{'old-' if tables.parent == OLD else ''}{path.stem}-{item['number']}"
+    )
+    for folder, tables in ((WORKED, TABLES), (OLD / "worked", OLD / "tables"))
+    for path in sorted(folder.glob("*.yaml"))
     for item in yaml.safe_load(path.read_text(encoding="utf-8"))["answers"]
 ]
 ASKS = {"decode", "find", "duct"}
+
+
+def asked(kind: str) -> list[ParameterSet]:
+    """The questions of one kind."""
+    return [case for case in CASES if case.values[1]["ask"] == kind]
 
 
 def near(got: Fraction | float, worked: Any) -> bool:
@@ -75,17 +86,15 @@ def averaged(answers: Mapping[str, CallAnswer], stage: StageAnswer, length: Frac
     return average(stretches([*steps, (0.0, float(found.last_share))], float(stage.airflow), float(length)))
 
 
-@pytest.mark.parametrize(
-    ("name", "item"), [pytest.param(n, i, id=f"{n}-{number}") for n, number, i in CASES if i["ask"] == "duct"]
-)
-def test_other_taps_are_read_on_the_duct_curve(name: str, item: Mapping[str, Any]) -> None:
+@pytest.mark.parametrize(("path", "item"), asked("duct"))
+def test_other_taps_are_read_on_the_duct_curve(path: str, item: Mapping[str, Any]) -> None:
     """The static of the worked question was measured in one call: every other tap is read where its curve crosses
     the duct curve."""
-    table, _ = load(str(TABLES / f"{name}.yaml"))
+    table, _ = load(path)
     text = "\n".join(
         [
             "format: selector job 1",
-            f"table: {TABLES / name}.yaml",
+            f"table: {path}",
             f"as found: {{M1: {item['marks'].replace('M1-', '')}}}",
             "measurements:",
             (
@@ -103,11 +112,9 @@ def test_other_taps_are_read_on_the_duct_curve(name: str, item: Mapping[str, Any
         assert near(airflow, worked["airflow"]), (tap, float(airflow))
 
 
-@pytest.mark.parametrize(
-    ("name", "item"), [pytest.param(n, i, id=f"{n}-{number}") for n, number, i in CASES if i["ask"] == "decode"]
-)
-def test_decode_gives_the_worked_answer(name: str, item: Mapping[str, Any]) -> None:
-    table, _ = load(str(TABLES / f"{name}.yaml"))
+@pytest.mark.parametrize(("path", "item"), asked("decode"))
+def test_decode_gives_the_worked_answer(path: str, item: Mapping[str, Any]) -> None:
+    table, _ = load(path)
     engine = facts_of(item, table)
     got = decode(engine, setting_of(read_marks([item["marks"]], table), table))
     for call, worked in item.get("calls", {}).items():
@@ -149,11 +156,9 @@ def test_decode_gives_the_worked_answer(name: str, item: Mapping[str, Any]) -> N
             assert wanted, (call, x)
 
 
-@pytest.mark.parametrize(
-    ("name", "item"), [pytest.param(n, i, id=f"{n}-{number}") for n, number, i in CASES if i["ask"] == "find"]
-)
-def test_find_gives_the_worked_ranking(name: str, item: Mapping[str, Any]) -> None:
-    table, _ = load(str(TABLES / f"{name}.yaml"))
+@pytest.mark.parametrize(("path", "item"), asked("find"))
+def test_find_gives_the_worked_ranking(path: str, item: Mapping[str, Any]) -> None:
+    table, _ = load(path)
     engine = facts_of(item, table)
     held = {p: at for p, at in read_marks([item["hold"]], table).items() if at is not None} if item.get("hold") else {}
     targets = tuple(read_target(call, str(text), table) for call, text in item["targets"].items())
@@ -192,5 +197,5 @@ def test_find_gives_the_worked_ranking(name: str, item: Mapping[str, Any]) -> No
 def test_every_shipped_table_has_its_page_and_worked_answers() -> None:
     names = {p.stem for p in TABLES.glob("*.yaml")}
     assert len(names) >= 16
-    assert {item["ask"] for _, _, item in CASES} == ASKS
+    assert {case.values[1]["ask"] for case in CASES} == ASKS
     assert names == {p.stem for p in TABLES.glob("*.md")} - {"README"} == {p.stem for p in WORKED.glob("*.yaml")}

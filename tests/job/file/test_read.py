@@ -7,6 +7,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -17,6 +18,7 @@ from selector.job.line.typed import job_from_pairs
 from selector.problems import Problem, Refused
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples" / "jobs").glob("*.yaml"))
+OLD = sorted((Path(__file__).parents[2] / "examples" / "format_1" / "jobs").glob("*.yaml"))
 HEAD = "format: selector job 1\n"
 
 
@@ -248,3 +250,17 @@ def test_any_figures_read_back(feet: int, tons: int, share: int) -> None:
         else False
     )
     assert job_from_text(job_text(job))[0] == job
+
+
+@pytest.mark.parametrize("path", OLD, ids=lambda path: path.stem)
+def test_job_files_of_the_first_days_are_read_whole(path: Path) -> None:
+    """Frozen as they were typed when the format was new; every fact in them still stands in what is read."""
+    job, _ = load_job(str(path))
+    again = yaml.safe_load(job_text(job))
+
+    def leaves(node: object) -> list[str]:
+        if isinstance(node, dict):
+            return [leaf for key, value in node.items() for leaf in (str(key), *leaves(value))]
+        return [leaf for one in node for leaf in leaves(one)] if isinstance(node, list) else [str(node)]
+
+    assert sorted(leaves(again)) == sorted(leaves(yaml.safe_load(path.read_text(encoding="utf-8"))))
