@@ -30,9 +30,7 @@ WORKED = Path(__file__).parents[1] / "worked"
 TABLES = WORKED.parent.parent / "tables"
 OLD = WORKED.parent / "examples" / "format_1"
 CASES = [
-    pytest.param(
-        str(tables / path.name), item, id=f"{'old-' if tables.parent == OLD else ''}{path.stem}-{item['number']}"
-    )
+    (f"{'old-' if tables.parent == OLD else ''}{path.stem}-{item['number']}", str(tables / path.name), item)
     for folder, tables in ((WORKED, TABLES), (OLD / "worked", OLD / "tables"))
     for path in sorted(folder.glob("*.yaml"))
     for item in yaml.safe_load(path.read_text(encoding="utf-8"))["answers"]
@@ -42,7 +40,7 @@ ASKS = {"decode", "find", "duct"}
 
 def asked(kind: str) -> list[ParameterSet]:
     """The questions of one kind."""
-    return [case for case in CASES if case.values[1]["ask"] == kind]
+    return [pytest.param(path, item, id=name) for name, path, item in CASES if item["ask"] == kind]
 
 
 def near(got: Fraction | float, worked: Any) -> bool:
@@ -197,5 +195,5 @@ def test_find_gives_the_worked_ranking(path: str, item: Mapping[str, Any]) -> No
 def test_every_shipped_table_has_its_page_and_worked_answers() -> None:
     names = {p.stem for p in TABLES.glob("*.yaml")}
     assert len(names) >= 16
-    assert {case.values[1]["ask"] for case in CASES} == ASKS
+    assert {item["ask"] for _, _, item in CASES} == ASKS
     assert names == {p.stem for p in TABLES.glob("*.md")} - {"README"} == {p.stem for p in WORKED.glob("*.yaml")}
