@@ -88,7 +88,7 @@ def judge_board(table: Table, board: str | Iterable[str], facts: Typed = _NONE) 
     """
     read = read_marks(_words(board), table)
     engine = Engine(table, read_facts(facts.items(), table))
-    return judge(engine, BoardMarks(setting=setting_of(read, table), unread=unread_in(read), delivered=False))
+    return judge(engine, BoardMarks(setting=setting_of(read, table), unread=unread_in(read)))
 
 
 def find(

@@ -43,6 +43,7 @@ from selector.answers.words.listing import counted, ended, listed
 from selector.answers.words.note import note_lines
 from selector.answers.words.ramp import DELAYS, seconds_text
 from selector.draw.parts.text import board_text
+from selector.job.house.assumed_marks import assumed_marks
 from selector.job.observed.danger_table import shared_tap
 from selector.judge.danger import dangerous
 from selector.judge.decode import Decoded
@@ -213,7 +214,8 @@ def lines(engine: Engine, decoded: Decoded, running: Energised | None, *, wide: 
         out += _verdict(judgement)
     drawn = board_text(table, judgement.setting, wide=wide, columns=columns - 2)
     out += ["", marks_of(judgement.setting, table), Raw(lines=tuple(f"  {x}".rstrip() for x in drawn))]
-    out += _assumed(table, judgement)
+    assumed = assumed_marks(engine, judgement.setting, judgement.assumed)
+    out += [f"Assumed, {text}. Type what you see." for text in assumed]
     out.append("")
     if running is not None:
         out += _running(table, running)
@@ -243,12 +245,6 @@ def _table(engine: Engine, decoded: Decoded) -> list[Block]:
     extras += _timing(decoded)
     extras += [text for one in told(Board(engine, decoded.judgement.setting)) if (text := _told(table, one))]
     return [*out, "", *extras] if extras else out
-
-
-def _assumed(table: Table, judgement: Judgement) -> list[str]:
-    """`Assumed, as installed: J4 15. Type what you see.`"""
-    named = [f"{table.parts[i].name} {mark(table, i, judgement.setting[i])}" for i in judgement.assumed]
-    return [f"Assumed, as installed: {listed(named)}. Type what you see."] if named else []
 
 
 def _dangers(table: Table, judgement: Judgement) -> list[str]:

@@ -43,7 +43,9 @@ from selector.answers.words.listing import ended, listed
 from selector.answers.words.move import board_rows, set_text
 from selector.answers.words.note import note_lines
 from selector.draw.parts.text import board_text
+from selector.job.house.assumed_marks import assumed_marks
 from selector.judge.judge import judge_setting
+from selector.judge.known import BoardMarks
 from selector.solve.board.marks import mark, marks_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer, beyond, evaluate, running_tons
@@ -128,7 +130,8 @@ class LeftOutData(Published, frozen=True, kw_only=True):
 
 class FindAnswer(Published, frozen=True, kw_only=True):
     """Answer of selector find. `closer` is a setting nearer to the targets that breaks a limit; `set_from_facts` were
-    set to match the equipment, `left_alone` as it isn't known."""
+    set to match the equipment, `left_alone` as it isn't known; `assumed`: selectors that the marks as found leave out,
+    which count as installed or as the factory setting."""
 
     version: Literal[2]
     table: str
@@ -142,6 +145,7 @@ class FindAnswer(Published, frozen=True, kw_only=True):
     nothing_fits: MissData | None
     set_from_facts: dict[str, str]
     left_alone: tuple[str, ...]
+    assumed: tuple[str, ...]
     left_out: tuple[LeftOutData, ...]
     not_to_be_had: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -175,6 +179,7 @@ def find_answer(engine: Engine, request: Request, result: FindResult) -> FindAns
         nothing_fits=None if miss is None else _miss_data(engine, request, space, miss),
         set_from_facts=_from_facts(table, space),
         left_alone=space.delivered_used,
+        assumed=tuple(table.parts[i].name for i in _standing(engine, request)[1]),
         left_out=tuple(LeftOutData(what=x.what, name=x.name, count=x.count) for x in result.left_out),
         not_to_be_had=tuple(_title(call, stage) for call, stage in result.not_to_be_had),
         cautions=() if cautions is None else (*cautions.before, *cautions.then, cautions.scope),
@@ -183,8 +188,8 @@ def find_answer(engine: Engine, request: Request, result: FindResult) -> FindAns
 
 def _found_data(engine: Engine, request: Request, space: Space, found: Found) -> FoundData:
     table = engine.table
-    judgement = judge_setting(engine, found.setting)
-    unread = _unread(table, request, found)
+    judgement = judge_setting(engine, found.setting, request.unread)
+    unread = _unread(table, space, found)
     before = space.baseline
 
     def move(i: int, seen: bool) -> MoveData:
@@ -231,7 +236,7 @@ def lines(
     table = engine.table
     out: list[Block] = [head(table, engine.plate_model()), *(ended(f"Warning: {text}") for text in beyond(engine))]
     if result.miss is not None:
-        out += _miss(engine, request, result.miss)
+        out += _miss(engine, request, result.space, result.miss)
     if result.found:
         out += _far(engine, request, result)
         if any(a.deviation > b.deviation for a, b in pairwise(result.found)):
@@ -248,7 +253,7 @@ def lines(
     items = [item for item in _not_checked(engine, result) if item[3] not in told]
     if items:
         out += ["", "Not checked", *(f"  {text}" for text in not_checked_lines(table, items))]
-    kept = [*_kept(table, result.space), *_left_out(result)]
+    kept = [*_assumed(engine, request), *_kept(table, result.space), *_left_out(result)]
     if kept:
         out += ["", *kept]
     if result.found:
@@ -260,7 +265,9 @@ def _not_checked(engine: Engine, result: FindResult) -> list[tuple[str, str, str
     """What can't be checked of the first setting, else of the closest, else of the board as it is."""
     nearest = result.miss.nearest if result.miss is not None else None
     first = result.found[0] if result.found else nearest
-    judgement = judge_setting(engine, first.setting if first is not None else result.space.standing)
+    judgement = judge_setting(
+        engine, first.setting if first is not None else result.space.standing, result.space.unread
+    )
     open_ = [
         (s.call, s.stage, "", s.outcome.why, s.outcome.needs)
         for s in judgement.stages.values()
@@ -319,12 +326,24 @@ def _closer(engine: Engine, request: Request, closer: Found) -> list[Block]:
         for s in [closer.answers[t.call].stage(t.stage)]
     ]
     out: list[Block] = [f"Closer, but breaks a limit: {marks_of(closer.setting, table)}, {', '.join(figures)}"]
-    wrong = worst_of(judge_setting(engine, closer.setting).broken)
+    wrong = worst_of(judge_setting(engine, closer.setting, request.unread).broken)
     return out + [f"  {text}" for text in broken_lines(table, wrong)]
 
 
 def _from_facts(table: Table, space: Space) -> dict[str, str]:
     return {table.parts[i].name: mark(table, i, at) for i, (at, why) in space.fixed.items() if why == "fact"}
+
+
+def _assumed(engine: Engine, request: Request) -> list[Block]:
+    """The marks left out of those as found, where they count as delivered."""
+    return [f"Assumed, {text}. Type what you see." for text in assumed_marks(engine, *_standing(engine, request))]
+
+
+def _standing(engine: Engine, request: Request) -> tuple[Setting, tuple[int, ...]]:
+    """How the board stands as found, and the marks of it that nobody typed; nothing of a board that is new."""
+    if request.found is None:
+        return (), ()
+    return BoardMarks(setting=request.found, unread=request.unread).standing(engine)
 
 
 def _kept(table: Table, space: Space) -> list[Block]:
@@ -366,10 +385,10 @@ def _found(
 ) -> list[Block]:
     """One setting: what to set, what it gives, how far off target."""
     table = engine.table
-    unread = _unread(table, request, found)
+    unread = _unread(table, space, found)
     before = tuple(
-        was if i in unread else now if was is None else was
-        for i, (was, now) in enumerate(zip(request.found or space.baseline, found.setting, strict=True))
+        was if i in unread or was is not None else now
+        for i, (was, now) in enumerate(zip(space.baseline, found.setting, strict=True))
     )
     out: list[Block] = [f"{rank}. {_moves(table, request, space, found, unread)}"]
     start = "found" if request.found is not None else "factory"
@@ -392,28 +411,34 @@ def _found(
     out.append(Rows(cells=tuple(cells), indent=3, right=figures_right(cells, 1)))
     noes = [((s.call, s.stage), s.airflow) for a in found.answers.values() for s in a.stages]
     out += [f"   {text}" for text in no_lines(table, noes)]
-    if unread:
-        named = ", ".join(f"{table.parts[i].name} {mark(table, i, found.setting[i])}" for i in unread)
-        out.append(f"   Unreadable as found; set before the power goes on: {named}")
+    for word, parts in _to_set(request, unread).items():
+        named = ", ".join(f"{table.parts[i].name} {mark(table, i, found.setting[i])}" for i in parts)
+        out.append(f"   {word}; set before the power goes on: {named}")
     loose = [p.name for p in table.parts if found.setting[p.index] is None and table.selectors[p.selector].exclusive]
     if loose:
         leads = f"lead{'s' if len(loose) > 1 else ''} {listed(loose)}"
         out.append(f"   Find {leads} first: two on one tap burn the winding")
-    judgement = judge_setting(engine, found.setting)
+    judgement = judge_setting(engine, found.setting, request.unread)
     pages, notes = judgement.pages, note_texts(judgement)
     tail = [f"off target {percent(found.deviation)} in all", "checked by reading it back"]
     out.append(f"   {'; '.join([*tail, pages_text(pages)] if pages else tail)}")
     return out + [f"   {text}" for text in note_lines(notes)]
 
 
-def _unread(table: Table, request: Request, found: Found) -> tuple[int, ...]:
-    """Parts whose position as found isn't known, and has to be what the setting says."""
-    if request.found is None:
-        return ()
+def _to_set(request: Request, unread: Sequence[int]) -> dict[str, list[int]]:
+    """Parts that have to be set whatever they stand at, by why nobody knows that."""
+    out: dict[str, list[int]] = {}
+    for i in unread:
+        out.setdefault("Unreadable as found" if i in request.unread else "Not known how it is set", []).append(i)
+    return out
+
+
+def _unread(table: Table, space: Space, found: Found) -> tuple[int, ...]:
+    """Parts of which it isn't known where they stand, and that have to be what the setting says."""
     return tuple(
         p.index
         for p in table.parts
-        if request.found[p.index] is None and found.setting[p.index] is not None and not p.unused
+        if space.baseline[p.index] is None and found.setting[p.index] is not None and not p.unused
     )
 
 
@@ -424,12 +449,11 @@ def _moved(found: Found, unread: Sequence[int]) -> tuple[int, ...]:
 
 def _moves(table: Table, request: Request, space: Space, found: Found, unread: Sequence[int]) -> str:
     moved = _moved(found, unread)
-    unsaid = [p.name for p in table.parts if space.baseline[p.index] is None and p.index in space.searched]
-    if unsaid:
-        counted = [i for i in moved if space.baseline[i] is not None]
-        told = f"{set_text(table, space.baseline, found.setting, counted)}. " if counted else ""
-        return f"{told}Factory setting of {listed(unsaid)} not printed: moves not counted"
+    if not any(at is not None for at in space.baseline):
+        return "Not known how it is set: moves not counted"
     start = "" if request.found is not None else " (this is the factory setting)"
+    if not moved and unread:
+        return f"Set {', '.join(f'{table.parts[i].name} {mark(table, i, found.setting[i])}' for i in unread)}"
     return set_text(table, space.baseline, found.setting, moved) + ("" if moved else start)
 
 
@@ -467,7 +491,7 @@ def _got(engine: Engine, target: Target, s: StageAnswer, answers: Mapping[str, C
     return got(engine, target, s.airflow, heat, other if isinstance(other, Fraction) else None)
 
 
-def _miss(engine: Engine, request: Request, miss: Miss) -> list[Block]:
+def _miss(engine: Engine, request: Request, space: Space, miss: Miss) -> list[Block]:
     table = engine.table
     held = miss.blame
     unknown = (
@@ -498,14 +522,8 @@ def _miss(engine: Engine, request: Request, miss: Miss) -> list[Block]:
         ]
         out.append(Rows(cells=tuple(cells), indent=2, right=figures_right(cells, 1)))
     elif not miss.refused and not held:
-        out += _refusing(engine, _standing(engine, request))
+        out += _refusing(engine, space.standing)
     return out
-
-
-def _standing(engine: Engine, request: Request) -> Setting:
-    delivered = engine.table.delivered(engine.plate_model())
-    before = request.found or delivered
-    return tuple(request.held.get(i, delivered[i] if at is None else at) for i, at in enumerate(before))
 
 
 def _refusing(engine: Engine, near_setting: Setting) -> list[Block]:

@@ -24,6 +24,7 @@ from selector.job.board.expected import Expected, expected, judged
 from selector.job.danger.hazard import Hazard
 from selector.job.danger.house import hazards
 from selector.job.file.model import Job, Reading
+from selector.job.house.assumed_marks import assumed_marks
 from selector.job.house.heating import clocked_by
 from selector.job.house.lines_to_add import marks_to_add
 from selector.job.house.metric import in_table_units, per_ton
@@ -75,7 +76,13 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
                 ),
                 *((one, "") for one in _outside(house, stages)),
             ),
-            first=(*first_of_board(house, left), *house.known.not_typed, *_unread(left, table), *beyond(house.engine)),
+            first=(
+                *first_of_board(house, left),
+                *house.known.not_typed,
+                *(f"assumed, {text}" for text in assumed_marks(house.engine, left, house.known.assumed)),
+                *_unread(left, table),
+                *beyond(house.engine),
+            ),
             measured={
                 (one.verdict.state.call, one.verdict.state.stage): _measured(one.verdict, table, dangers)
                 for one in states

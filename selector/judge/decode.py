@@ -37,9 +37,9 @@ class Decoded(Struct, frozen=True, kw_only=True):
 
 def decode(engine: Engine, setting: Setting, unread: Collection[int] = ()) -> Decoded:
     """Everything a setting says. `unread`: the parts that were looked at and can't be read; others without a position
-    stand as their fact says, else they are not known. Raises rank.TooLarge naming charts where too much is
-    open to be worked out."""
-    judgement = judge(engine, BoardMarks(setting=setting, unread=frozenset(unread), delivered=False))
+    stand as their fact says, else as delivered, else they are not known. Raises rank.TooLarge naming charts where too
+    much is open to be worked out."""
+    judgement = judge(engine, BoardMarks(setting=setting, unread=frozenset(unread)))
     answers = evaluate(engine, judgement.setting, unread)
     spoken: dict[tuple[str, str, str], tuple[object, ...]] = {}
     for call, stage in judgement.stages:

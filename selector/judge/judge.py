@@ -65,9 +65,10 @@ def judge(engine: Engine, marks: BoardMarks, must_run: Collection[tuple[str, str
     )
 
 
-def judge_setting(engine: Engine, setting: Setting) -> Judgement:
-    """How a board would stand in a setting that is proposed."""
-    return judge(engine, BoardMarks(setting=setting, delivered=False))
+def judge_setting(engine: Engine, setting: Setting, unread: Collection[int] = ()) -> Judgement:
+    """How a board would stand in a setting that is proposed; those in `unread` stay unreadable where it gives them no
+    position."""
+    return judge(engine, BoardMarks(setting=setting, unread=frozenset(i for i in unread if setting[i] is None)))
 
 
 def judge_stage(

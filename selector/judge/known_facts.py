@@ -49,25 +49,21 @@ class KnownFacts(Struct, frozen=True, kw_only=True):
 
 
 class BoardMarks(Struct, frozen=True, kw_only=True):
-    """A board's marks. A part without a position is unreadable where it is in `unread`, else nobody told it.
-
-    `delivered`: what nobody told counts as delivered, where the page prints that; else it may stand anywhere (a board
-    that was set once and is found).
-    """
+    """A board's marks. A part without a position is unreadable where it is in `unread`, else nobody told it."""
 
     setting: Setting
     unread: frozenset[int] = frozenset()
-    delivered: bool = True
 
     def standing(self, engine: Engine) -> tuple[Setting, tuple[int, ...]]:
-        """Where each part stands: as typed, else as its fact says, else as delivered; and the parts not typed."""
+        """Where each part stands: as typed, else as its fact says, else as delivered, else nowhere known; and the parts
+        not typed that stand somewhere."""
         assumed = tuple(i for i, at in enumerate(self.setting) if at is None and i not in self.unread)
         told = {
             part.index: at
             for fact, part in engine.declarers.items()
             if (at := declared_position(engine, part, fact)) is not None
         }
-        delivered = engine.table.delivered(engine.plate_model()) if self.delivered else self.setting
+        delivered = engine.table.delivered(engine.plate_model())
         setting = tuple(told.get(i, delivered[i]) if i in assumed else at for i, at in enumerate(self.setting))
         return setting, tuple(i for i in assumed if setting[i] is not None)
 

@@ -106,7 +106,7 @@ def test_a_target_far_from_the_board_is_said_with_what_the_board_gives() -> None
 
 def test_a_delay_whose_switch_is_not_read_is_none_or_what_the_page_prints() -> None:
     """Brindlemoor page 33: the wait before cooling is none or 30 s."""
-    said = run("decode", "brindlemoor-16s", "SW1-1=on", "--model", "S100").stdout
+    said = run("decode", "brindlemoor-16s", "SW1=???????????????0", "--model", "S100").stdout
     assert "cooling first: blower-on delay 0 s or 30 s" in said
     assert "Word" not in said
 

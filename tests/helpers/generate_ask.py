@@ -49,6 +49,8 @@ class Asker(Chooser):
         if self.chance(25):
             free = [i for i, p in enumerate(self.d.parts) if not self.d.selector(p.selector).declares]
             held = {i: self.draw.integer(0, len(self.d.parts[i].positions) - 1) for i in self.some(free, 0, 2)}
+            links = {i for i in held if self.d.selector(self.d.parts[i].selector).kind == "link"}
+            held = {i: at for i, at in held.items() if i not in links or found is None or found[i] in (None, at)}
         near = self.pick((Fraction(0), Fraction(1), Fraction(1, 2), Fraction(5)))
         return Ask(
             facts=facts, static=static, aims=aims, held=held, found=found, first=self.draw.integer(1, 6), near=near

@@ -13,6 +13,7 @@ from selector.answers.house.stages import full_rise
 from selector.answers.words.airflow import airflow_text
 from selector.job.board.expected import Expected
 from selector.job.file.model import TypedWord
+from selector.job.house.assumed_marks import assumed_marks
 from selector.job.house.metric import in_table_units, in_table_words
 from selector.job.house.shown_units import airflow, difference, shown_arithmetic, temperature, whole_arithmetic
 from selector.job.targets.aims import StageAim
@@ -154,7 +155,7 @@ def assumed_lines(house: House) -> list[str]:
     """Every default that was taken, with how to change it."""
     job = house.job
     outdoor, heat = job.outdoor, job.heat
-    out = []
+    out = [f"{text} (type what you see)" for text in assumed_marks(house.engine, house.now or (), house.known.assumed)]
     if house.air.assumed:
         out.append("sea level (set `altitude`)")
     if job.site.return_air is None and any(one.heat is not None for one in house.aims):

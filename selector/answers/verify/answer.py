@@ -17,6 +17,7 @@ from selector.answers.words.settle import settled_text
 from selector.answers.words.static_parts import parts_rows, then_text
 from selector.job.danger.hazard import stops
 from selector.job.file.report import Report
+from selector.job.house.assumed_marks import assumed_marks
 from selector.job.house.metric import in_table_units
 from selector.job.targets.house import House
 from selector.job.verify.judged_state import JudgedState
@@ -62,6 +63,7 @@ def _lines(found: Verified, setting: Setting) -> Iterator[str]:
     yield ""
     yield f"set: {marks_of(setting, house.table)}"
     yield from open_lines(house, setting)
+    yield from (f"assumed, {text}" for text in assumed_marks(house.engine, setting, house.known.assumed))
     yield from (f"{settled_text(one, house.table)}." for one in found.settled)
     yield from first_of_board(house, setting)
     for one in found.judged:

@@ -31,6 +31,7 @@ from selector.answers.verify.steps import UNLIKELY, condition_text, one_of, step
 from selector.answers.verify.verdict import said_of, verdict_of
 from selector.answers.words.note import page_note
 from selector.answers.words.settle import settled_text
+from selector.job.house.assumed_marks import assumed_marks
 from selector.job.targets.house import House
 from selector.job.verify.causes import Explanation
 from selector.job.verify.judged_state import JudgedState
@@ -83,7 +84,10 @@ def verify_answer(found: Verified, judged: Sequence[JudgedState]) -> VerifyAnswe
         setting=None if setting is None else setting_data(setting, house.table),
         dangers=danger_data(found.dangers, house.table),
         first=() if setting is None else tuple(first_of_board(house, setting)),
-        notes=tuple(note for note in house.notes if note not in house.known.notes),
+        notes=(
+            *(f"assumed, {text}" for text in assumed_marks(house.engine, setting or (), house.known.assumed)),
+            *(note for note in house.notes if note not in house.known.notes),
+        ),
         settled=tuple(settled_text(one, house.table) for one in found.settled),
         states=tuple(_state_data(one, house) for one in judged),
         not_used=tuple(

@@ -42,7 +42,8 @@ def command(
     Example: selector decode corvane-k14 SW1=10011000 --model 080
 
     Say what a board does as it is set. Type marks as you read them, in any order: SW1=10010110, SW1="on off ? on",
-    SW1-4=on, J2=C, "J2=off pins", M1-Y1=3; ? for one that is unreadable. What you leave out counts as not known.
+    SW1-4=on, J2=C, "J2=off pins", M1-Y1=3; ? for one that is unreadable. What you leave out counts as the
+    factory setting, where the manual prints it.
     Without marks you are asked for each. A card's code, in quotes, stands alone: it names the table, the facts and
     the marks.
     """

@@ -120,7 +120,7 @@ def solution(
         targets=(*targets, *running),
         held=house.known.held,
         found=before,
-        unread=frozenset(i for i, at in enumerate(before or ()) if at is None),
+        unread=frozenset(i for i in house.known.unread if before is not None and before[i] is None),
         first=first,
         near=near,
     )

@@ -139,7 +139,7 @@ def _held_and_found(said: _Said) -> None:
         return
     for part, at in said.known.held.items():
         was = found[part]
-        if was is None or was == at:
+        if was is None or was == at or part in said.known.assumed:
             continue
         name, table = said.table.parts[part].name, said.table
         held = next(

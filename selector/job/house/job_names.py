@@ -8,10 +8,11 @@ from fractions import Fraction
 from typing import TypeVar
 
 from selector.job.file.model import Job, Mark, TypedWord
+from selector.judge.known import BoardMarks
 from selector.problems import Problem, Refused
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, unread_in
-from selector.solve.engine.engine import same_value
+from selector.solve.engine.engine import Engine, same_value
 from selector.solve.search.typed_facts import call_named, read_facts
 from selector.table.model.quantities import RISE, acting
 from selector.table.model.table import Fact, Named, Setting, Table
@@ -30,11 +31,11 @@ _RATED = {
 
 
 class Known(Struct, frozen=True, kw_only=True):
-    """`facts` for the engine; the settings found and left as far as marks were read (None: no marks at all); positions
-    held; what was assumed.
+    """`facts` for the engine; the settings found and left (None: no marks at all); positions held; what was assumed.
 
-    What `as left` doesn't name is left as it was found, and `not_typed` says so. A part without a position is
-    unreadable where it is in `unread`, else nobody told it.
+    What `as left` doesn't name is left as it was found, and `not_typed` says so; what no marks name stands as its fact
+    says, else as delivered (`assumed`). A part without a position is unreadable where it is in `unread`, else nobody
+    told it.
     """
 
     facts: Facts
@@ -45,6 +46,7 @@ class Known(Struct, frozen=True, kw_only=True):
     notes: tuple[str, ...] = ()
     sources: Mapping[str, str] = field(default_factory=dict)
     not_typed: tuple[str, ...] = ()
+    assumed: tuple[int, ...] = ()
 
 
 def known(job: Job, table: Table) -> Known:
@@ -141,16 +143,20 @@ class _Reader:
         self._wishes()
         if self.problems:
             raise Refused(self.problems)
-        count = len(self.table.parts)
+        facts = Facts(model=model, values=self.values, board_model=board_model)
+        engine = Engine(self.table, facts)
+        before, assumed = (None, ()) if found is None else _standing(engine, found)
+        after, taken = (None, assumed) if left is None else _standing(engine, {**(found or {}), **left})
         return Known(
-            facts=Facts(model=model, values=self.values, board_model=board_model),
-            found=None if found is None else tuple(found.get(i) for i in range(count)),
-            left=None if left is None else tuple(left[i] if i in left else (found or {}).get(i) for i in range(count)),
+            facts=facts,
+            found=before,
+            left=after,
             unread=unread_in(found or {}) | unread_in(left or {}),
             held={part: at for part, at in held.items() if at is not None},
             notes=tuple(self.notes),
             sources=self.sources,
             not_typed=_not_typed(found, left, self.table),
+            assumed=taken,
         )
 
     def _tried(self, act: Callable[[], T]) -> T | None:
@@ -281,6 +287,12 @@ class _Reader:
                 help=f"did you mean `{near}`?" if near else f"its charts are {', '.join(self.table.charts)}",
             )
             self.problems.append(moved(self.job, word, problem))
+
+
+def _standing(engine: Engine, marks: Mapping[int, int | None]) -> tuple[Setting, tuple[int, ...]]:
+    """Where each part stands by marks of some of them, and the parts that nobody typed."""
+    setting = tuple(marks.get(p.index) for p in engine.table.parts)
+    return BoardMarks(setting=setting, unread=unread_in(marks)).standing(engine)
 
 
 def _not_typed(

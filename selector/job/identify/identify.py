@@ -31,9 +31,10 @@ from selector.job.readings.readings_by_state import efficiency_of, heat_of
 from selector.job.readings.settled_marks import SettledMark, completed, settle
 from selector.job.readings.static import native_static
 from selector.judge.decode import decode
+from selector.judge.known import BoardMarks
 from selector.problems import Refused
 from selector.solve.board.facts import Facts
-from selector.solve.board.marks import setting_of
+from selector.solve.board.marks import setting_of, unread_in
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.table.model.roles import Role, roles
@@ -85,11 +86,12 @@ def candidates(job: Job, tables: Iterable[Table]) -> tuple[ChartCandidate, ...]:
 
 def _of_table(job: Job, table: Table) -> Iterable[ChartCandidate]:
     try:
-        setting = setting_of(all_marks(job, job.left or job.found, table), table)
+        read = all_marks(job, job.left or job.found, table)
     except Refused as refused:
         yield ChartCandidate(table=table, model="", fit="doesn't fit", held=(), why=refused.problems[0].message)
         return
-    unnamed = [s for s in table.selectors.values() if all(setting[p] is None for p in s.parts)]
+    marks = BoardMarks(setting=setting_of(read, table), unread=unread_in(read))
+    unnamed = [s for s in table.selectors.values() if not any(p in read for p in s.parts)]
     typed = job.model or job.plate_model
     models = table.unit.models or ("",)
     if typed is not None and table.unit.models:
@@ -102,7 +104,7 @@ def _of_table(job: Job, table: Table) -> Iterable[ChartCandidate]:
         if plate:
             yield ChartCandidate(table=table, model=model, fit="doesn't fit", held=(), why=plate)
             continue
-        held = tuple(h for reading in job.measurements if (h := _held(job, table, model, setting, reading)) is not None)
+        held = tuple(h for reading in job.measurements if (h := _held(job, table, model, marks, reading)) is not None)
         yield _candidate(table, model, held, [s.name for s in unnamed])
 
 
@@ -141,7 +143,7 @@ def _candidate(table: Table, model: str, held: tuple[HeldReading, ...], unnamed:
     return ChartCandidate(table=table, model=model, fit=fit, held=held, why=why)
 
 
-def _held(job: Job, table: Table, model: str, setting: Setting, reading: Reading) -> HeldReading | None:
+def _held(job: Job, table: Table, model: str, marks: BoardMarks, reading: Reading) -> HeldReading | None:
     """A reading against the stages it may have been taken in; None where it has no airflow and no rise."""
     stages = _stages(job, table, reading)
     words = f"{reading.call.text} {reading.stage.text if reading.stage is not None else ''}".strip()
@@ -157,7 +159,7 @@ def _held(job: Job, table: Table, model: str, setting: Setting, reading: Reading
         )
     named = any(word in _PLACES for word in words.casefold().replace("-", " ").split())
     open_stage = len(stages) > 1 or (named and len(table.calls[stages[0][0]].stages) == 1)
-    found = [_best(job, table, model, setting, reading, stage, open_stage) for stage in stages]
+    found = [_best(job, table, model, marks, reading, stage, open_stage) for stage in stages]
     return min(found, key=lambda h: ("fits", "may fit", "doesn't fit").index(h.fit))
 
 
@@ -250,11 +252,11 @@ _MEANT: tuple[tuple[str, tuple[Role, ...]], ...] = (
 
 
 def _best(
-    job: Job, table: Table, model: str, setting: Setting, reading: Reading, stage: tuple[str, str], open_stage: bool
+    job: Job, table: Table, model: str, marks: BoardMarks, reading: Reading, stage: tuple[str, str], open_stage: bool
 ) -> HeldReading:
     """The reading against every airflow that the chart may give in a stage."""
     assumed = [
-        _against(job, table, facts, words, setting, reading, stage)
+        _against(job, table, facts, words, marks, reading, stage)
         for facts, words in _variants(job, table, model, reading)
     ]
     best = min(assumed, key=lambda h: (("fits", "may fit", "doesn't fit").index(h.fit), _off(h)))
@@ -318,12 +320,13 @@ def _facts_of(job: Job, table: Table) -> Mapping[str, Fraction | str]:
 
 
 def _against(
-    job: Job, table: Table, facts: Facts, assumed: str, setting: Setting, reading: Reading, stage: tuple[str, str]
+    job: Job, table: Table, facts: Facts, assumed: str, marks: BoardMarks, reading: Reading, stage: tuple[str, str]
 ) -> HeldReading:
     """One reading against one stage under assumed facts."""
     title = f"{stage[0]} {stage[1]}".strip()
     engine = Engine(table, facts)
-    decoded = decode(engine, setting, [i for i, at in enumerate(setting) if at is None])
+    decoded = decode(engine, marks.setting, marks.unread)
+    setting = decoded.judgement.setting
     values = decoded.values[stage]
     unit = table.units.airflow
     charted = [convert(x, unit, "cfm") for x in values.airflows]

@@ -64,10 +64,9 @@ class House(Struct, frozen=True, kw_only=True):
         return self.known.left if self.known.left is not None else self.known.found
 
     def marks(self, setting: Setting) -> BoardMarks:
-        """A setting of this board with what of it was looked at and can't be read; what nobody typed may stand
-        anywhere."""
+        """A setting of this board with what of it was looked at and can't be read."""
         unread = frozenset(i for i in self.known.unread if setting[i] is None)
-        return BoardMarks(setting=setting, unread=unread, delivered=False)
+        return BoardMarks(setting=setting, unread=unread)
 
     def aim(self, call: str, stage: str) -> StageAim:
         """The aim of one stage; KeyError if there is none."""

@@ -23,7 +23,7 @@ LARGEST = 200_000
 class Space(Struct, frozen=True, kw_only=True):
     """`baseline` is the setting as found, else as delivered. `fixed` gives, for the parts not searched, the position
     and the reason. `asked`: parts that an asked call's airflow reads. `unknown`: parts searched only for some
-    completion that counts, told as not known."""
+    completion that counts, told as not known. `unread`: parts that were looked at and can't be read."""
 
     baseline: Setting
     fixed: Mapping[int, tuple[int | None, Why]]
@@ -33,6 +33,7 @@ class Space(Struct, frozen=True, kw_only=True):
     delivered_used: tuple[str, ...] = ()
     asked: frozenset[int] = frozenset()
     unknown: frozenset[int] = frozenset()
+    unread: frozenset[int] = frozenset()
 
     @property
     def standing(self) -> Setting:
@@ -119,6 +120,7 @@ def space_of(
         delivered_used=tuple(unsaid),
         asked=asked,
         unknown=unknown,
+        unread=frozenset(unread),
     )
 
 
