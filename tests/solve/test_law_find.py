@@ -10,7 +10,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import HealthCheck, given, settings
 
 from selector.problems import Refused
 from selector.solve.board.facts import Facts
