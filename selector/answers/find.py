@@ -45,7 +45,7 @@ from selector.answers.words.note import note_lines
 from selector.draw.parts.text import board_text
 from selector.job.house.assumed_marks import assumed_marks
 from selector.judge.judge import judge_setting
-from selector.judge.known import BoardMarks
+from selector.judge.known_facts import BoardMarks
 from selector.solve.board.marks import mark, marks_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer, beyond, evaluate, running_tons

@@ -13,7 +13,7 @@ from selector.job.line.typed import job_from_pairs
 from selector.job.plan.plan import plan
 from selector.job.targets.house import house_of
 from selector.judge.judge import judge
-from selector.judge.known import BoardMarks
+from selector.judge.known_facts import BoardMarks
 from selector.solve.engine.engine import Engine
 from selector.solve.search.typed_facts import read_facts
 from selector.table.build.build import build_table

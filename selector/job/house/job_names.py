@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import TypeVar
 
 from selector.job.file.model import Job, Mark, TypedWord
-from selector.judge.known import BoardMarks
+from selector.judge.known_facts import BoardMarks
 from selector.problems import Problem, Refused
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, unread_in

@@ -31,7 +31,7 @@ from selector.job.readings.readings_by_state import efficiency_of, heat_of
 from selector.job.readings.settled_marks import SettledMark, completed, settle
 from selector.job.readings.static import native_static
 from selector.judge.decode import decode
-from selector.judge.known import BoardMarks
+from selector.judge.known_facts import BoardMarks
 from selector.problems import Refused
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import setting_of, unread_in
