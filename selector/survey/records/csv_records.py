@@ -36,7 +36,10 @@ class CsvRecords:
         mark = max(",;\t|", key=head.count)
         self._said = self._line
         self._rows = csv.reader(self._lines, delimiter=mark)
-        first = next(csv.reader([head], delimiter=mark))
+        try:
+            first = next(csv.reader([head], delimiter=mark))
+        except csv.Error as error:
+            raise self._unread(error) from error
         self.names = tuple(" ".join(cell.split()) or f"column {n}" for n, cell in enumerate(first, 1))
 
     def chunks(self, size: int = CHUNK) -> Iterator[Columns]:
@@ -62,10 +65,16 @@ class CsvRecords:
                     yield self._columns(rows, notes, names)
                     rows, notes = [], {}
         except csv.Error as error:
-            message = f"Line {self._line:,} can't be read: {error}."
-            raise self._refused("unreadable-file", message, 'Is a quote " left open there?') from error
+            raise self._unread(error) from error
         if rows:
             yield self._columns(rows, notes, names)
+
+    def _unread(self, error: csv.Error) -> Refused:
+        if "new-line" in str(error):
+            message = f"Line {self._line:,} has a line end of another kind (CR alone) in it."
+            return self._refused("unreadable-file", message, "Open the file in an editor and save it with line ends LF.")
+        message = f"Line {self._line:,} can't be read: {error}."
+        return self._refused("unreadable-file", message, 'Is a quote " left open there?')
 
     def _columns(self, rows: list[list[str]], notes: dict[int, str], names: list[str]) -> Columns:
         self.flagged += len(notes)

@@ -58,6 +58,8 @@ def test_a_mark_at_the_start_and_a_nul() -> None:
         (b"", "This file is empty."),
         (b"\xff\xfea\x00", "This file is in UTF-16."),
         (b"a,b\n" + b"x" * (LONGEST_LINE + 1) + b"\n", "Line 2 is longer than 4,000,000 bytes: no record is."),
+        (b"a,b\r1,2\r", "Line 1 has a line end of another kind (CR alone) in it."),
+        (b"a,b\n1,2\r3,4\n", "Line 2 has a line end of another kind (CR alone) in it."),
         (b'a,b\n1,"2\n' + b"3,4\n" * 300 + b'"', "A quoted cell runs over 302 lines, up to line 303."),
         (b'a,b\n1,"' + b"x" * 200_000 + b'"\n', "Line 2 can't be read: field larger than field limit (131072)."),
     ],
