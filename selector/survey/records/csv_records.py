@@ -72,7 +72,7 @@ class CsvRecords:
     def _unread(self, error: csv.Error) -> Refused:
         if "new-line" in str(error):
             message = f"Line {self._line:,} has a line end of another kind (CR alone) in it."
-            return self._refused("unreadable-file", message, "Open the file in an editor and save it with line ends LF.")
+            return self._refused("unreadable-file", message, "Save it in an editor with the line ends LF.")
         message = f"Line {self._line:,} can't be read: {error}."
         return self._refused("unreadable-file", message, 'Is a quote " left open there?')
 
