@@ -119,7 +119,7 @@ def main() -> None:
     parser.add_argument("--seconds", type=int, default=600)
     parser.add_argument("--keep", default="fuzz-found")
     given = parser.parse_args()
-    import atheris  # type: ignore[import-not-found]  # not among the test libraries: see above
+    import atheris  # not among the test libraries: see above
 
     with atheris.instrument_imports(include=["selector"]):
         from selector.problems import Refused
