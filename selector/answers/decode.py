@@ -5,23 +5,26 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Literal
 
+from selector.answers.board import (
+    danger_lines,
+    shared_lines,
+    shared_steps,
+    unchecked_lines,
+    unknown_lines,
+    warnings,
+    wrong_lines,
+)
 from selector.answers.call import (
     CallData,
     NoData,
     beside_text,
-    broken_lines,
     call_data,
-    depends_lines,
-    how_to_give,
     no_data,
     no_lines,
-    not_checked_lines,
     note_texts,
     outcome_text,
     stage_cells,
     timing_lines,
-    unchecked,
-    worst_of,
 )
 from selector.answers.parts import (
     VERSION,
@@ -35,7 +38,6 @@ from selector.answers.parts import (
     units_data,
 )
 from selector.answers.words.airflow import airflow_text, airflows_text, in_units
-from selector.answers.words.contradiction import contradiction_text
 from selector.answers.words.figure import as_printed, number_of
 from selector.answers.words.fold import Block, Raw, Rows, figures_right
 from selector.answers.words.head import head, pages_text
@@ -44,13 +46,11 @@ from selector.answers.words.note import note_lines
 from selector.answers.words.ramp import DELAYS, seconds_text
 from selector.draw.parts.text import board_text
 from selector.job.house.assumed_marks import assumed_marks
-from selector.job.observed.danger_table import shared_tap
-from selector.judge.danger import dangerous
 from selector.judge.decode import Decoded
 from selector.judge.judgement import Judgement, StageJudgement
-from selector.solve.board.marks import mark, marks_of, shared_taps
+from selector.solve.board.marks import mark, marks_of
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import Board, Told, beyond, told
+from selector.solve.engine.evaluate import Board, Told, told
 from selector.solve.engine.together import Energised
 from selector.table.model.figure_units import unit_of_quantity
 from selector.table.model.table import CellWord, Either, No, Table
@@ -132,8 +132,8 @@ def decode_answer(engine: Engine, decoded: Decoded, running: Energised | None) -
         table=table.name,
         model=engine.plate_model(),
         units=units_data(table),
-        dangers=(*_shared_lines(table, judgement), *_dangers(table, _shown(judgement, running))),
-        warnings=tuple(warnings(engine, decoded)),
+        dangers=(*shared_lines(table, judgement), *danger_lines(table, _shown(judgement, running))),
+        warnings=tuple(warnings(engine, judgement)),
         contradictions=contradictions_data(judgement.contradictions),
         setting=setting_data(judgement.setting, table),
         open=tuple(names[i] for i in judgement.open),
@@ -199,17 +199,10 @@ def lines(engine: Engine, decoded: Decoded, running: Energised | None, *, wide: 
     """The answer for people."""
     table, judgement = engine.table, _shown(decoded.judgement, running)
     out: list[Block] = [head(table, engine.plate_model())]
-    shared = _shared_lines(table, judgement)
-    out += shared
-    out += [f"  {step}" for step in shared_tap(table.unit.motor).steps if shared]
-    broken = broken_lines(table, worst_of(judgement.broken), set_so=True)
-    dangers = _dangers(table, judgement)
-    out += [*dangers, *(ended(f"Warning: {text}") for text in warnings(engine, decoded))]
-    refused = [((s.call, s.stage), no) for s in judgement.stages.values() for no in s.noes if no.refused]
-    out += no_lines(table, [(at, no) for at, no in refused if not judgement.stages[at].airflows])
-    out += [*(x for x in broken if x not in dangers), *depends_lines(table, judgement)]
-    facts = dict.fromkeys(f for s in judgement.stages.values() for f in s.facts)
-    out += [f"Not known: {fact}{how_to_give(table, fact)}." for fact in facts]
+    shared = shared_lines(table, judgement)
+    out += [*shared, *(f"  {step}" for step in shared_steps(table) if shared), *danger_lines(table, judgement)]
+    out += [ended(f"Warning: {text}") for text in warnings(engine, decoded.judgement)]
+    out += [*wrong_lines(table, judgement), *unknown_lines(table, judgement)]
     if len(out) == 1 and running is None:
         out += _verdict(judgement)
     drawn = board_text(table, judgement.setting, wide=wide, columns=columns - 2)
@@ -221,9 +214,9 @@ def lines(engine: Engine, decoded: Decoded, running: Energised | None, *, wide: 
         out += _running(table, running)
     else:
         out += _table(engine, decoded)
-    items = unchecked(judgement)
+    items = unchecked_lines(table, judgement)
     if items:
-        out += ["", "Not checked", *(f"  {text}" for text in not_checked_lines(table, items))]
+        out += ["", "Not checked", *(f"  {text}" for text in items)]
     pages = pages_text(judgement.pages)
     tail = [*note_lines([*note_texts(judgement), *remarks(table, decoded)]), *([pages] if judgement.pages else [])]
     return [*out, "", *tail] if tail else out
@@ -245,36 +238,6 @@ def _table(engine: Engine, decoded: Decoded) -> list[Block]:
     extras += _timing(decoded)
     extras += [text for one in told(Board(engine, decoded.judgement.setting)) if (text := _told(table, one))]
     return [*out, "", *extras] if extras else out
-
-
-def _dangers(table: Table, judgement: Judgement) -> list[str]:
-    """The broken limits that can hurt."""
-    wrong = [(s, j) for s, j in worst_of(judgement.broken) if dangerous(table, j)]
-    return broken_lines(table, wrong, set_so=True)
-
-
-def warnings(engine: Engine, decoded: Decoded) -> list[str]:
-    """What is said before the verdict: equipment that the board contradicts, static pressure beyond what the figures
-    hold to where no limit tells it, selectors that the page says to leave elsewhere, charts on a row not usable."""
-    table, judgement = engine.table, decoded.judgement
-    out = [contradiction_text(table, d) for d in judgement.contradictions]
-    if not any(c.limit.quantity == "static pressure" for _, c in judgement.broken):
-        out += beyond(engine)
-    for index in judgement.not_left:
-        part = table.parts[index]
-        stands, leave = mark(table, index, judgement.setting[index]), mark(table, index, part.leave_at)
-        out.append(f"{part.name} is {stands}; the manual says to leave it {leave}")
-    return [*out, *(f"{name}: {outcome_text(table, no)}" for name, no in judgement.refused)]
-
-
-def _shared_lines(table: Table, judgement: Judgement) -> list[str]:
-    """The danger of leads that share a tap, each pair once."""
-    row = shared_tap(table.unit.motor)
-    out = []
-    for lead, other, tap in shared_taps(judgement.setting, table):
-        said = row.first.format(what=f"{lead} and {other} share tap {tap}")
-        out.append(f"{row.level}: {said}")
-    return out
 
 
 def _verdict(judgement: Judgement) -> list[str]:

@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 
 from selector.answers.call import note_texts
-from selector.answers.decode import warnings
+from selector.answers.board import warnings
 from selector.judge.decode import decode
 from selector.judge.judge import judge
 from selector.judge.known_facts import marks as standing
@@ -120,7 +120,7 @@ def test_decode_says_a_switch_that_contradicts_the_equipment() -> None:
     e = engine("36", outdoor_kind="heat pump")
     decoded = decode(e, board(e.table, "SW1=000000", "J1=A", "N1=100"))
     assert [(d.selector, d.board, d.known) for d in decoded.differences] == [("SW1-3", "air conditioner", "heat pump")]
-    assert "SW1-3 is set for outdoor kind air conditioner; heat pump installed" in warnings(e, decoded)
+    assert "SW1-3 is set for outdoor kind air conditioner; heat pump installed" in warnings(e, decoded.judgement)
 
 
 def test_what_it_tells_decides_what_runs() -> None:

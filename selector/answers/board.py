@@ -1,0 +1,78 @@
+"""What is said of a judged board before and beside its figures, whoever asks: dangers, warnings, limits, noes, and what
+can't be checked."""
+
+from __future__ import annotations
+
+from selector.answers.call import (
+    broken_lines,
+    depends_lines,
+    how_to_give,
+    no_lines,
+    not_checked_lines,
+    outcome_text,
+    unchecked,
+    worst_of,
+)
+from selector.answers.words.contradiction import contradiction_text
+from selector.job.observed.danger_table import shared_tap
+from selector.judge.danger import dangerous
+from selector.judge.judgement import Judgement
+from selector.solve.board.marks import mark, shared_taps
+from selector.solve.engine.engine import Engine
+from selector.solve.engine.evaluate import beyond
+from selector.table.model.table import Table
+
+
+def shared_lines(table: Table, judgement: Judgement) -> list[str]:
+    """The danger of leads that share a tap, each pair once."""
+    row = shared_tap(table.unit.motor)
+    taps = shared_taps(judgement.setting, table)
+    return [f"{row.level}: {row.first.format(what=f'{lead} and {other} share tap {tap}')}" for lead, other, tap in taps]
+
+
+def shared_steps(table: Table) -> tuple[str, ...]:
+    """What to do about it."""
+    return shared_tap(table.unit.motor).steps
+
+
+def danger_lines(table: Table, judgement: Judgement) -> list[str]:
+    """The broken limits that can hurt."""
+    wrong = [(s, j) for s, j in worst_of(judgement.broken) if dangerous(table, j)]
+    return broken_lines(table, wrong, set_so=True)
+
+
+def warnings(engine: Engine, judgement: Judgement) -> list[str]:
+    """What is said before the verdict: equipment that the board contradicts, static pressure beyond what the figures
+    hold to where no limit tells it, selectors that the page says to leave elsewhere, charts on a row not usable."""
+    table = engine.table
+    out = [contradiction_text(table, d) for d in judgement.contradictions]
+    if not any(c.limit.quantity == "static pressure" for _, c in judgement.broken):
+        out += beyond(engine)
+    for index in judgement.not_left:
+        part = table.parts[index]
+        stands, leave = mark(table, index, judgement.setting[index]), mark(table, index, part.leave_at)
+        out.append(f"{part.name} is {stands}; the manual says to leave it {leave}")
+    return [*out, *(f"{name}: {outcome_text(table, no)}" for name, no in judgement.refused)]
+
+
+def wrong_lines(table: Table, judgement: Judgement) -> list[str]:
+    """Stages that are refused, limits that are broken without danger, and what may be."""
+    refused = [((s.call, s.stage), no) for s in judgement.stages.values() for no in s.noes if no.refused]
+    dangers = danger_lines(table, judgement)
+    broken = broken_lines(table, worst_of(judgement.broken), set_so=True)
+    return [
+        *no_lines(table, [(at, no) for at, no in refused if not judgement.stages[at].airflows]),
+        *(line for line in broken if line not in dangers),
+        *depends_lines(table, judgement),
+    ]
+
+
+def unknown_lines(table: Table, judgement: Judgement) -> list[str]:
+    """`Not known: model: add --model 060, 080 or 110.`: the facts not given that an airflow hangs on."""
+    facts = dict.fromkeys(f for s in judgement.stages.values() for f in s.facts)
+    return [f"Not known: {fact}{how_to_give(table, fact)}." for fact in facts]
+
+
+def unchecked_lines(table: Table, judgement: Judgement) -> list[str]:
+    """The limits that a fact not given leaves unchecked, a line for each reason."""
+    return not_checked_lines(table, unchecked(judgement))
