@@ -55,14 +55,22 @@ def warnings(engine: Engine, judgement: Judgement) -> list[str]:
     return [*out, *(f"{name}: {outcome_text(table, no)}" for name, no in judgement.refused)]
 
 
+def limit_lines(table: Table, judgement: Judgement) -> list[str]:
+    """The limits that are broken for certain and hurt nobody."""
+    return broken_lines(table, [(s, j) for s, j in worst_of(judgement.broken) if not dangerous(table, j)])
+
+
+def refused_lines(table: Table, judgement: Judgement) -> list[str]:
+    """Stages that the page refuses, whatever the open positions are."""
+    refused = [((s.call, s.stage), no) for s in judgement.stages.values() for no in s.noes if no.refused]
+    return no_lines(table, [(at, no) for at, no in refused if not judgement.stages[at].airflows])
+
+
 def wrong_lines(table: Table, judgement: Judgement) -> list[str]:
     """Stages that are refused, limits that are broken without danger, and what may be."""
-    refused = [((s.call, s.stage), no) for s in judgement.stages.values() for no in s.noes if no.refused]
-    dangers = danger_lines(table, judgement)
-    broken = broken_lines(table, worst_of(judgement.broken), set_so=True)
     return [
-        *no_lines(table, [(at, no) for at, no in refused if not judgement.stages[at].airflows]),
-        *(line for line in broken if line not in dangers),
+        *refused_lines(table, judgement),
+        *limit_lines(table, judgement),
         *depends_lines(table, judgement),
     ]
 
@@ -76,3 +84,10 @@ def unknown_lines(table: Table, judgement: Judgement) -> list[str]:
 def unchecked_lines(table: Table, judgement: Judgement) -> list[str]:
     """The limits that a fact not given leaves unchecked, a line for each reason."""
     return not_checked_lines(table, unchecked(judgement))
+
+
+def verdict_lines(judgement: Judgement) -> list[str]:
+    """`OK: as set, within limits.` where every stage that runs was checked against a limit and none was open."""
+    checks = [c for s in judgement.stages.values() for c in s.checks]
+    sure = all(s.certain and not any(no.refused for no in s.noes) for s in judgement.stages.values())
+    return ["OK: as set, within limits."] if sure and checks and all(c.state == "kept" for c in checks) else []

@@ -11,6 +11,7 @@ from selector.answers.board import (
     shared_steps,
     unchecked_lines,
     unknown_lines,
+    verdict_lines,
     warnings,
     wrong_lines,
 )
@@ -204,7 +205,7 @@ def lines(engine: Engine, decoded: Decoded, running: Energised | None, *, wide: 
     out += [ended(f"Warning: {text}") for text in warnings(engine, decoded.judgement)]
     out += [*wrong_lines(table, judgement), *unknown_lines(table, judgement)]
     if len(out) == 1 and running is None:
-        out += _verdict(judgement)
+        out += verdict_lines(judgement)
     drawn = board_text(table, judgement.setting, wide=wide, columns=columns - 2)
     out += ["", marks_of(judgement.setting, table), Raw(lines=tuple(f"  {x}".rstrip() for x in drawn))]
     assumed = assumed_marks(engine, judgement.setting, judgement.assumed)
@@ -238,13 +239,6 @@ def _table(engine: Engine, decoded: Decoded) -> list[Block]:
     extras += _timing(decoded)
     extras += [text for one in told(Board(engine, decoded.judgement.setting)) if (text := _told(table, one))]
     return [*out, "", *extras] if extras else out
-
-
-def _verdict(judgement: Judgement) -> list[str]:
-    """`OK: as set, within limits.` where every stage that runs was checked against a limit and none was open."""
-    checks = [c for s in judgement.stages.values() for c in s.checks]
-    sure = all(s.certain and not any(no.refused for no in s.noes) for s in judgement.stages.values())
-    return ["OK: as set, within limits."] if sure and checks and all(c.state == "kept" for c in checks) else []
 
 
 def _running(table: Table, running: Energised) -> list[Block]:

@@ -7,11 +7,22 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from selector.answers.call import broken_lines
+from selector.answers.board import (
+    danger_lines,
+    limit_lines,
+    refused_lines,
+    shared_lines,
+    shared_steps,
+    verdict_lines,
+    warnings,
+)
+from selector.answers.call import depends_lines, not_checked_lines, note_texts, unchecked
 from selector.answers.plots.strips import board_strips
+from selector.answers.words.airflow import airflow_number
 from selector.answers.words.caution import SCOPE, cautions_for
-from selector.answers.words.contradiction import contradiction_text
+from selector.answers.words.listing import listed
 from selector.answers.words.move import moved_parts, set_text
+from selector.answers.words.note import note_lines
 from selector.card.blocks import (
     Block,
     Changes,
@@ -30,11 +41,13 @@ from selector.card.code import card_code, code_facts
 from selector.card.typeset import typeset
 from selector.draw.parts.draw import describe
 from selector.draw.plots.strip import Strips
+from selector.job.house.assumed_marks import assumed_marks
+from selector.judge.decode import Decoded
+from selector.judge.judgement import Judgement, StageJudgement
 from selector.problems import Refused
 from selector.solve.board.marks import marks_of
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import CallAnswer, StageAnswer, evaluate
-from selector.solve.search.declared import differences
+from selector.solve.engine.evaluate import evaluate
 from selector.table.model.edition import edition
 from selector.table.model.formula import formula
 from selector.table.model.quantities import RATINGS
@@ -46,6 +59,8 @@ from selector.value import Struct, field, replace
 NO_CODE = "The marks are too long for a code; type them from this card."
 VISITS = 7
 """Rows for next visits."""
+MOST_LISTED = 4
+"""So many possible airflows are listed; of more, the least and the greatest."""
 
 
 class MeasuredAirflow(Struct, frozen=True, kw_only=True):
@@ -78,13 +93,15 @@ class VisitOnCard(Struct, frozen=True, kw_only=True):
 
 
 class HouseOnCard(Struct, frozen=True, kw_only=True):
-    """What a job adds to a board. `broken`: every danger and broken limit with the next step, the worst first; `first`:
-    other sentences that come before all figures; `sums`: why this setting, a heading and its lines; `owed`: what is
+    """What a job adds to a board. `dangers`: what can hurt, measured before worked out, and `broken`: the limits that
+    are broken beside them, each with the next step (None: as the judgement has them); `first`: other sentences that
+    come before all figures; `sums`: why this setting, a heading and its lines; `owed`: what is
     still to be done (None: nobody keeps a record of it); `visits`: those there were, the oldest first; `fuel`: None
     where nothing tells it, empty for electric heat."""
 
     strips: Strips | None = None
-    broken: tuple[tuple[str, str], ...] = ()
+    dangers: tuple[tuple[str, str], ...] | None = None
+    broken: tuple[tuple[str, str], ...] | None = None
     first: tuple[str, ...] = ()
     measured: Mapping[tuple[str, str], MeasuredAirflow] = field(default_factory=dict)
     reads: tuple[ReadOnCard, ...] = ()
@@ -107,17 +124,13 @@ class Card(Struct, frozen=True, kw_only=True):
     code: str
 
 
-Answers = Mapping[str, CallAnswer]
-
-
 class _Told(Struct, frozen=True, kw_only=True):
     """Everything a panel is made of."""
 
     engine: Engine
     own: Table
-    left: Setting
+    decoded: Decoded
     found: Setting | None
-    now: Answers
     known: HouseOnCard
     turned: int
     signed: tuple[str, str, str]
@@ -128,12 +141,20 @@ class _Told(Struct, frozen=True, kw_only=True):
         return self.engine.table
 
     @property
-    def stages(self) -> list[StageAnswer]:
-        return [s for answer in self.now.values() for s in answer.stages]
+    def judgement(self) -> Judgement:
+        return self.decoded.judgement
 
     @property
-    def running(self) -> list[StageAnswer]:
-        return [s for s in self.stages if isinstance(s.airflow, Fraction)]
+    def left(self) -> Setting:
+        return self.judgement.setting
+
+    @property
+    def stages(self) -> list[StageJudgement]:
+        return list(self.judgement.stages.values())
+
+    @property
+    def running(self) -> list[StageJudgement]:
+        return [s for s in self.stages if s.airflows]
 
     @property
     def heats(self) -> bool:
@@ -142,7 +163,7 @@ class _Told(Struct, frozen=True, kw_only=True):
 
 def build_card(
     engine: Engine,
-    left: Setting,
+    decoded: Decoded,
     found: Setting | None = None,
     *,
     known: HouseOnCard | None = None,
@@ -152,17 +173,17 @@ def build_card(
     date: str = "",
     turned: int = 0,
 ) -> Card:
-    """The card of a board as it is left. `table` is the one in the library, where the engine's was adjusted to a
-    house. What isn't known is a line to write on, where it makes sense for this unit."""
+    """The card of a board as it is left, judged under the engine. `table` is the one in the library, where the engine's
+    was adjusted to a house. What isn't known is a line to write on, where it makes sense for this unit."""
     known = known or HouseOnCard()
     own = table or engine.table
+    left = decoded.judgement.setting
     code = _code(own, left, known.facts or (("model", engine.plate_model() or ""),))
     told = _Told(
         engine=engine,
         own=own,
-        left=left,
+        decoded=decoded,
         found=found,
-        now=evaluate(engine, left),
         known=known,
         turned=turned,
         signed=(date, by, place),
@@ -184,34 +205,50 @@ def _face(t: _Told) -> Panel:
     blanks = (
         f"{state} {date or '_' * 13}, by {by or '_' * (12 if t.found == t.left else 19)}{f', {place}' if place else ''}"
     )
-    blocks: list[Block] = []
-    broken = _broken(t)
-    if broken:
-        more = f" ({len(broken) - 1} more)" if len(broken) > 1 else ""
-        blocks.append(Reverse(text=typeset(broken[0][0] + more), more=typeset(broken[0][1])))
-    blocks.append(Says(text=blanks, look="soft"))
+    dangers, limits = _dangers(t), _limits(t)
+    blocks: list[Block] = [*_first_of(dangers)]
     if believed and believed != model:
         blocks.append(Says(text=f"The board believes model {believed}.", look="bold"))
-    blocks += [Says(text=typeset(text), look="bold") for text in (*_differences(t), *t.known.first)]
+    blocks += [Says(text=typeset(text), look="bold") for text in _before_verdict(t)]
+    blocks += [] if dangers else _first_of(limits)
+    noes = [*refused_lines(t.table, t.judgement), *depends_lines(t.table, t.judgement)]
+    blocks += [Says(text=typeset(text), look="bold") for text in noes]
+    blocks.append(Says(text=blanks, look="soft"))
     blocks.append(Selectors(pictures=describe(t.table, t.left, None, t.turned)))
     blocks.append(_airflows(t))
+    if not (dangers or limits):
+        blocks += [Says(text=text, look="soft") for text in verdict_lines(t.judgement)]
     return Panel(title=unit.named, note=model, blocks=tuple(blocks))
 
 
+def _first_of(broken: Sequence[tuple[str, str]]) -> list[Block]:
+    """The worst, and how many more there are: these stand under Measured."""
+    more = f" ({len(broken) - 1} more)" if len(broken) > 1 else ""
+    return [Reverse(text=typeset(text + more), more=typeset(then)) for text, then in broken[:1]]
+
+
+def _before_verdict(t: _Told) -> list[str]:
+    """Equipment that the board contradicts before all else that comes before a figure is believed."""
+    said = (f"{text}." for text in warnings(t.engine, t.judgement))
+    assumed = assumed_marks(t.engine, t.left, t.judgement.assumed)
+    return list(dict.fromkeys((*said, *t.known.first, *(f"assumed, {text}" for text in assumed))))
+
+
 def _airflows(t: _Told) -> SheetGrid:
-    """Every call: what it is set for, what was measured, the rise as set."""
+    """Every call: what it is set for, or all that may be, and what was measured."""
     unit = t.table.units.airflow
     rows: list[tuple[SheetCell, ...]] = []
     for s in t.stages:
         terminals = t.table.calls[s.call].terminals
         words = " ".join(terminals.get(s.stage, terminals.get("", ())))
         name = (SheetCell(text=s.title), SheetCell(text=words, look="soft"))
-        if isinstance(s.airflow, No):
-            rows.append((*name, SheetCell(text=typeset(_no(s.airflow)), look="soft", over=2)))
-            continue
         read = t.known.measured.get((s.call, s.stage))
-        got = SheetCell(text=read.figure, look="reverse" if read.outside else "figure") if read else SheetCell(text="")
-        rows.append((*name, SheetCell(text=format_number(s.airflow, 0), look="figure"), got))
+        got = () if read is None else (SheetCell(text=read.figure, look="reverse" if read.outside else "figure"),)
+        if isinstance(s.outcome, Fraction):
+            set_for = SheetCell(text=airflow_number(t.table, s.outcome), look="figure")
+            rows.append((*name, set_for, *(got or (SheetCell(text=""),))))
+        else:
+            rows.append((*name, SheetCell(text=typeset(_may_be(t, s)), look="soft", over=2 - len(got)), *got))
     return SheetGrid(
         heads=("call", "", f"set, {unit}", "measured"),
         rows=tuple(rows),
@@ -220,8 +257,11 @@ def _airflows(t: _Told) -> SheetGrid:
     )
 
 
-def _no(no: No) -> str:
-    return no.words
+def _may_be(t: _Told, s: StageJudgement) -> str:
+    """`1,062 or 1,130`, `unreadable`, `633 to 1,611, or not usable`: all that a stage may be."""
+    every = [airflow_number(t.table, x) for x in s.airflows]
+    flows = every if len(every) <= MOST_LISTED else [f"{every[0]} to {every[-1]}"]
+    return listed([*flows, *dict.fromkeys(no.words for no in s.noes)], "or")
 
 
 def _changes(t: _Told) -> Panel | None:
@@ -240,7 +280,7 @@ def _changes(t: _Told) -> Panel | None:
     if unread:
         blocks.append(Says(text=f"Unreadable or not known as found: {', '.join(unread)}."))
     blocks.append(Selectors(pictures=tuple(changed)))
-    strips = t.known.strips or board_strips(t.engine, t.now, evaluate(t.engine, t.found))
+    strips = t.known.strips or board_strips(t.engine, t.decoded.answers, evaluate(t.engine, t.found))
     shown = _short(t, strips)
     if any(row.at is not None for row in shown.rows):
         blocks += [Changes(strips=shown), Says(text="Hatched: as found. Open pointer: target.", look="soft")]
@@ -249,7 +289,7 @@ def _changes(t: _Told) -> Panel | None:
 
 def _short(t: _Told, strips: Strips) -> Strips:
     """The last stage of each call, and every stage that is past a limit, with the signs of print."""
-    last = {s.title for call in t.now.values() for s in call.stages[-1:]}
+    last = {s.title for call in t.decoded.answers.values() for s in call.stages[-1:]}
     rows = tuple(row for row in strips.rows if row.name in last or row.past is not None)
     bars = tuple(replace(bar, name=typeset(bar.name)) for bar in strips.bars)
     return replace(strips, rows=rows, bars=bars)
@@ -258,7 +298,9 @@ def _short(t: _Told, strips: Strips) -> Strips:
 def _measurements(t: _Told) -> Panel:
     """What was read, what it breaks first; what wasn't as lines to write on."""
     table, known = t.table, t.known
-    blocks: list[Block] = [Reverse(text=typeset(text), more=typeset(more)) for text, more in _broken(t)]
+    blocks: list[Block] = [
+        Reverse(text=typeset(text), more=typeset(more)) for text, more in (*_dangers(t), *_limits(t))
+    ]
     rows = tuple(
         (
             SheetCell(text=s.title),
@@ -278,6 +320,7 @@ def _measurements(t: _Told) -> Panel:
     missing = [s.title for s in t.running if (s.call, s.stage) not in known.measured]
     if known.measured and missing:
         blocks.append(Says(text=f"not measured: {', '.join(missing)}", look="soft"))
+    blocks += [Says(text=typeset(f"Not checked: {text}")) for text in _not_checked(t)]
     blanks = list(_blanks(t))
     if blanks:
         blocks.append(Pairs(rows=tuple(blanks)))
@@ -295,13 +338,13 @@ def _blanks(t: _Told) -> Iterator[tuple[str, str]]:
     unit, pressure = table.units.temperature, table.units.pressure
     heating = [s for s in t.running if table.calls[s.call].heats and (s.call, s.stage) not in t.known.measured]
     for s in heating[-1:]:
-        plate = next((j for j in s.judged if j.limit.quantity == "temperature rise" and j.low and j.high), None)
+        plate = next((j for j in s.ways if j.limit.quantity == "temperature rise" and j.low and j.high), None)
         ends = f", plate {_figure(plate.low)} to {_figure(plate.high)}" if plate and plate.low and plate.high else ""
         yield typeset(f"{s.title}: return and supply, {unit}"), ""
         yield typeset(f"rise{ends}, {unit}"), ""
     if not any("static" in name for name in read):
         calls = [s.title for s in t.running if table.calls[s.call].compressor][-1:] or [s.title for s in t.running][-1:]
-        yield typeset(f"static, {', '.join(calls)}, {pressure}"), ""
+        yield typeset(", ".join(("static", *calls, pressure))), ""
     if t.heats and has_burner(table) and not t.known.clocked and _gas(t):
         yield "input clocked, Btu/h", ""
     if "filter" not in read:
@@ -325,7 +368,7 @@ def _plate(t: _Told) -> Panel:
     rows += [("manual", manual)] if manual else []
     rows += [("table", f"{t.own.name}, edition {edition(t.own)}")]
     rows += [("the board reads", unit.reads)] if unit.reads else []
-    extras = [*_told(t), *_notes(t)]
+    extras = [*_told(t), *note_lines(note_texts(t.judgement))]
     blocks: list[Block] = [Code(text=t.code), Pairs(rows=tuple((name, typeset(text)) for name, text in rows))]
     blocks += [Says(text=typeset(text)) for text in extras]
     return Panel(title="Read it back", blocks=tuple(blocks))
@@ -357,7 +400,7 @@ def _sums(t: _Told) -> Panel:
         blocks += [Says(text=typeset(f"{titles[key]}: {text}")) for key, text in t.known.expected.items()]
     if t.known.sums:
         return Panel(title="Why this setting", blocks=tuple(blocks))
-    alike: dict[str, list[StageAnswer]] = {}
+    alike: dict[str, list[StageJudgement]] = {}
     for s in t.running:
         alike.setdefault(formula(t.table, t.table.calls[s.call], s.stage), []).append(s)
     for how, of in alike.items():
@@ -389,11 +432,11 @@ def _owed(t: _Told) -> Iterator[str]:
         yield f"{', '.join(missing)}: measured"
     unit = t.table.units.airflow
     cooling = [s for s in t.running if t.table.calls[s.call].compressor]
-    if cooling and isinstance(cooling[-1].airflow, Fraction):
-        yield f"charge checked at {format_number(cooling[-1].airflow, 0)} {unit}"
+    if cooling and isinstance(cooling[-1].outcome, Fraction):
+        yield f"charge checked at {format_number(cooling[-1].outcome, 0)} {unit}"
     heating = [s for s in t.running if t.table.calls[s.call].heats]
-    if heating and has_burner(t.table) and isinstance(heating[-1].airflow, Fraction):
-        yield f"combustion and flue CO at {format_number(heating[-1].airflow, 0)} {unit}"
+    if heating and has_burner(t.table) and isinstance(heating[-1].outcome, Fraction):
+        yield f"combustion and flue CO at {format_number(heating[-1].outcome, 0)} {unit}"
 
 
 def _visits(t: _Told) -> Panel:
@@ -427,16 +470,26 @@ def _short_marks(marks: str) -> str:
 # -- words of the table
 
 
-def _broken(t: _Told) -> list[tuple[str, str]]:
-    """Dangers and limits that are broken, the worst first, each with what to do next."""
-    if t.known.broken:
+def _dangers(t: _Told) -> list[tuple[str, str]]:
+    """What can hurt, measured before worked out, each with what to do next."""
+    if t.known.dangers is not None:
+        return list(t.known.dangers)
+    steps = shared_steps(t.table)
+    shared = [(text, steps[0] if steps else "") for text in shared_lines(t.table, t.judgement)]
+    return [*shared, *((text, "") for text in danger_lines(t.table, t.judgement))]
+
+
+def _limits(t: _Told) -> list[tuple[str, str]]:
+    """The limits that are broken without danger."""
+    if t.known.broken is not None:
         return list(t.known.broken)
-    broken = [(s, j) for s in t.stages for j in s.judged if j.ok is False]
-    return [(text, "") for text in broken_lines(t.table, broken, set_so=True)]
+    return [(text, "") for text in limit_lines(t.table, t.judgement)]
 
 
-def _differences(t: _Told) -> list[str]:
-    return [f"{contradiction_text(t.table, d)}." for d in differences(t.engine, t.left)]
+def _not_checked(t: _Told) -> list[str]:
+    """What a fact not given leaves open, without the words to type."""
+    items = [(call, stage, limit, why, "") for call, stage, limit, why, _ in unchecked(t.judgement)]
+    return not_checked_lines(t.table, items)
 
 
 def _rating(table: Table, name: str, model: str | None) -> str:
@@ -470,7 +523,7 @@ def _figure(value: Fraction, places: int = 1) -> str:
 def _told(t: _Told) -> list[str]:
     """Start-up, delays."""
     out: dict[str, None] = {}
-    for answer in t.now.values():
+    for answer in t.decoded.answers.values():
         for what, by_stage in (
             ("start-up", answer.ramp),
             ("blower-on delay", answer.on_delay),
@@ -487,11 +540,6 @@ def _spoken(table: Table, value: Ramp | Fraction | No) -> str:
     if isinstance(value, Ramp):
         return f"{value.name} ({table.lines[value.line - 1].partition(':')[2].strip()})"
     return value.words if isinstance(value, No) else f"{_figure(value)} s"
-
-
-def _notes(t: _Told) -> list[str]:
-    rows = [(x.name, x.row) for a in t.now.values() for s in a.stages for x in s.trail if x.row is not None]
-    return list({f"{name}: {row.note}": None for name, row in rows if row.note})
 
 
 def _code(table: Table, left: Setting, facts: Sequence[tuple[str, str]]) -> str:

@@ -8,21 +8,21 @@ from fractions import Fraction
 
 from selector.air.figure import Worked, text, written
 from selector.answers.danger import sentence
-from selector.answers.house.allowed import end_words
+from selector.answers.house.allowed import allowed_of, end_words
 from selector.answers.house.setting import first_of_board
+from selector.answers.house.stages import airflow_of, apart_text
 from selector.answers.house.strips import strips_of
 from selector.answers.house.targets import why_targets
 from selector.answers.verify.cooling import cooling_title
 from selector.answers.verify.steps import steps_of
 from selector.answers.verify.verdict import percent_of
 from selector.answers.visits.words import SEASONS, owed_by_season, shown
-from selector.answers.words.airflow import airflow_text, in_units
-from selector.answers.words.figure import ShownFigure, allowed_text, number_of, range_text
+from selector.answers.words.airflow import in_units
+from selector.answers.words.figure import ShownFigure, allowed_text, apart, number_of, range_text
 from selector.card.content import Card, HouseOnCard, MeasuredAirflow, ReadOnCard, VisitOnCard, build_card
-from selector.job.board.allowed import AllowedEnd
 from selector.job.board.expected import Expected, expected, judged
 from selector.job.danger.hazard import Hazard
-from selector.job.danger.house import hazards
+from selector.job.danger.house import hazards_of_board
 from selector.job.file.model import Job, Reading
 from selector.job.house.assumed_marks import assumed_marks
 from selector.job.house.heating import clocked_by
@@ -37,9 +37,9 @@ from selector.job.verify.judged_state import JudgedState
 from selector.job.verify.verdict import Verdict
 from selector.job.visits.measured_at import VisitRecord
 from selector.job.visits.owed import UnitRecord, unit_record
+from selector.judge.decode import with_steps
 from selector.problems import Problem, Refused
 from selector.solve.board.marks import marks_of
-from selector.solve.engine.evaluate import beyond
 from selector.table.model.table import No, Setting, Table
 from selector.units import convert, format_number
 
@@ -57,18 +57,22 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
         message = "the job doesn't say how the board is left"
         raise Refused([Problem(file=job.file, line=0, column=0, code="no-marks", message=message, help=help)])
     found = house.known.found
-    stages = expected(house, house.search, judged(house, house.search, left))
+    board = judged(house, house.search, left)
+    stages = expected(house, house.search, board)
     before = expected(house, house.search, judged(house, house.search, found)) if found is not None else ()
     states = unit.now.judged
-    dangers = hazards(house, left)
+    found_so = hazards_of_board(house, left)
+    dangers = [one for one in found_so if one.row.level == "DANGER"]
+    read_so = [one for one in found_so if not one.by_chart]
     return build_card(
         house.engine,
-        left,
+        with_steps(house.engine, board, house.marks(left).unread),
         found,
         known=HouseOnCard(
             strips=strips_of(house, stages, before),
+            dangers=tuple((sentence(one, table), next(iter(one.row.steps), "")) for one in dangers),
             broken=(
-                *((sentence(one, table), next(iter(one.row.steps), "")) for one in dangers),
+                *((sentence(one, table), next(iter(one.row.steps), "")) for one in found_so if one not in dangers),
                 *(
                     (cooling_title(one.verdict.state.title, one.cooling, house), "")
                     for one in states
@@ -81,14 +85,13 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
                 *house.known.not_typed,
                 *(f"assumed, {text}" for text in assumed_marks(house.engine, left, house.known.assumed)),
                 *_unread(left, table),
-                *beyond(house.engine),
             ),
             measured={
-                (one.verdict.state.call, one.verdict.state.stage): _measured(one.verdict, table, dangers)
+                (one.verdict.state.call, one.verdict.state.stage): _measured(one.verdict, table, read_so)
                 for one in states
                 if one.verdict.moved
             },
-            reads=tuple(_reads(house, states, dangers)),
+            reads=tuple(_reads(house, states, read_so)),
             plate=tuple(_plate(job)),
             board={name: word.text for name, word in job.board.items()},
             facts=tuple(_code_facts(job)),
@@ -302,16 +305,16 @@ def _temperatures(reading: Reading) -> str:
 
 
 def _outside(house: House, stages: Sequence[Expected]) -> Iterator[str]:
-    """Airflows outside what the house allows, by how much, and whose limit it is."""
-    unit = house.table.units.airflow
+    """Stages outside what the house allows, by how much, and whose limit it is."""
+    units = in_units(house.table)
     for one in stages:
         found = one.answer.airflow
-        if not isinstance(found, Fraction):
+        if one.stands.stands != "outside" or not isinstance(found, Fraction):
             continue
-        side = one.aim.allowed(unit).side(found)
-        end = {"below": one.aim.low, "above": one.aim.high, "inside": None}[side]
-        if end is not None:
-            far = format_number(abs(found - convert(end.figure.value, "cfm", unit)), 0)
-            whose = end_words(house, AllowedEnd(airflow=end.figure.value, bound=end)).words
-            word = "below" if side == "below" else "over"
-            yield f"{one.title} {airflow_text(house.table, found)}, {far} {word} ({whose})"
+        allowed, far = allowed_of(house, one), []
+        for end, sign, word in ((allowed.low, -1, "below"), (allowed.high, 1, "over")):
+            if end is not None and (found - end.airflow) * sign > 0:
+                _, distance = apart(units.worked(found, "airflow"), units.worked(end.airflow, "airflow"))
+                distance = distance.removesuffix(f" {house.table.units.airflow}")
+                far.append(f"{distance} {word} ({end_words(house, end).words})")
+        yield f"{one.title} {airflow_of(house, one)}, {'; '.join(far) or apart_text(house, one)}"

@@ -40,6 +40,11 @@ def decode(engine: Engine, setting: Setting, unread: Collection[int] = ()) -> De
     stand as their fact says, else as delivered, else they are not known. Raises rank.TooLarge naming charts where too
     much is open to be worked out."""
     judgement = judge(engine, BoardMarks(setting=setting, unread=frozenset(unread)))
+    return with_steps(engine, judgement, unread)
+
+
+def with_steps(engine: Engine, judgement: Judgement, unread: Collection[int] = ()) -> Decoded:
+    """A judged board with its steps. `unread` as for `decode`."""
     answers = evaluate(engine, judgement.setting, unread)
     spoken: dict[tuple[str, str, str], tuple[object, ...]] = {}
     for call, stage in judgement.stages:

@@ -100,6 +100,11 @@ class StageJudgement(Struct, frozen=True, kw_only=True):
         return tuple(c.judged[0] for c in self.checks if c.state == "broken")
 
     @property
+    def ways(self) -> tuple[JudgedLimit, ...]:
+        """Every way that every limit comes out."""
+        return tuple(j for c in self.checks for j in c.judged)
+
+    @property
     def unjudged(self) -> tuple[JudgedLimit, ...]:
         """The limits that no fact judges."""
         return tuple(c.judged[0] for c in self.checks if c.state == "not_judged")

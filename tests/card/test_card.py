@@ -26,6 +26,7 @@ from selector.card.html import Paper, card_html
 from selector.card.pdf import card_pdf
 from selector.card.pdf_font import BUILT_IN, fonts_for
 from selector.card.typeset import typeset
+from selector.judge.decode import decode
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of
 from selector.solve.engine.engine import Engine
@@ -56,9 +57,8 @@ def marked(table: Table, marks: str) -> Setting:
 def corvane(left: str = "SW1=00011000", found: str = "SW1=10000000", **given: Any) -> Card:
     """A card of the Corvane board."""
     table, _ = load("corvane-k14")
-    return build_card(
-        Engine(table, Facts(model="080")), marked(table, left), marked(table, found) if found else None, **given
-    )
+    engine = Engine(table, Facts(model="080"))
+    return build_card(engine, decode(engine, marked(table, left)), marked(table, found) if found else None, **given)
 
 
 def a_card(name: str) -> Card:
@@ -67,7 +67,7 @@ def a_card(name: str) -> Card:
     engine = Engine(table, Facts(model=table.unit.models[0] if table.unit.models else None))
     left = tuple(0 for _ in table.parts)
     found = tuple(len(p.positions) - 1 for p in table.parts)
-    return build_card(engine, left, found)
+    return build_card(engine, decode(engine, left), found)
 
 
 def lines_of(pdf: bytes) -> list[tuple[int, str, tuple[float, float, float, float]]]:
@@ -178,7 +178,8 @@ def test_the_signs_of_print() -> None:
 
 def test_a_link_has_the_caution_that_a_cut_stays() -> None:
     table, _ = load("saltmarsh-12")
-    card = build_card(Engine(table, Facts()), tuple(0 for _ in table.parts))
+    engine = Engine(table, Facts())
+    card = build_card(engine, decode(engine, tuple(0 for _ in table.parts)))
     assert "A cut link can't be made whole again." in words_in(panel(card, "Before you touch the board"))
     assert "A cut link can't be made whole again." not in words_in(panel(corvane(), "Before you touch the board"))
 

@@ -101,16 +101,17 @@ def _of_marks(
     table: str, marks: tuple[str, ...], found: tuple[str, ...], pairs: list[tuple[str, str]], **said: Any
 ) -> Card:
     from selector.card.content import build_card
-    from selector.solve.board.marks import read_marks, setting_of
+    from selector.judge.decode import decode
+    from selector.solve.board.marks import read_marks, setting_of, unread_in
     from selector.solve.engine.engine import Engine
     from selector.solve.search.typed_facts import read_facts
     from selector.table.library.library import load
 
     loaded, _ = load(table)
     known = read_facts(pairs, loaded)
-    left = setting_of(read_marks(marks, loaded), loaded)
+    left, engine = read_marks(marks, loaded), Engine(loaded, known)
     before = setting_of(read_marks(found, loaded), loaded) if found else None
-    return build_card(Engine(loaded, known), left, before, **said)
+    return build_card(engine, decode(engine, setting_of(left, loaded), unread_in(left)), before, **said)
 
 
 def _of_job(name: str, facts: tuple[str, ...], **said: Any) -> Card:

@@ -7,8 +7,8 @@ from fractions import Fraction
 
 import pytest
 
-from selector.answers.call import note_texts
 from selector.answers.board import warnings
+from selector.answers.call import note_texts
 from selector.judge.decode import decode
 from selector.judge.judge import judge
 from selector.judge.known_facts import marks as standing
