@@ -53,6 +53,8 @@ def _measure(
     return Measure(key=key, example=example, kinds=(kind,), unit=unit, bare=bare, **ends)
 
 
+ALTITUDE = _measure("altitude", "length", "5,000 ft", -1_500, 17_000, unit="ft", bare="ft")
+"""Height above the sea, in feet: asked for where a page counts in it."""
 MEASURES: dict[str, Measure] = {
     m.key: m
     for m in (

@@ -88,13 +88,13 @@ def show_answer(table: Table, model: str | None) -> ShowAnswer:
         models=table.unit.models,
         units=units_data(table),
         ratings=tuple(r for rating in table.ratings.values() for r in _ratings(table, rating, model)),
-        charts=tuple(map(_chart_data, table.charts.values(), [table] * len(table.charts))),
+        charts=tuple(map(_chart_data, table.printed_charts, [table] * len(table.printed_charts))),
         calls=tuple(
             FormulaData(call=call.name, stage=stage, formula=formula(table, call, stage))
             for call in table.calls.values()
             for stage in call.stages
         ),
-        ramps={name: ramp_text(ramp) for name, ramp in table.ramps.items()},
+        ramps=table.typed_ramps(ramp_text),
         factory=setting_data(table.delivered(model), table),
         notes=tuple(note for note in (table.unit.note, *(c.note for c in table.calls.values())) if note),
     )
@@ -126,10 +126,10 @@ def _ratings(table: Table, rating: Rating, model: str | None) -> Iterator[Rating
 def lines(table: Table, model: str | None, *, wide: bool, columns: int) -> list[Block]:
     """The answer for people."""
     out: list[Block] = [head(table, model), *unit_lines(table, model)]
-    for chart in table.charts.values():
+    for chart in table.printed_charts:
         out += ["", *chart_lines(chart, table, columns)]
     if table.ramps:
-        out += ["", "Ramps", *(f"  {ramp.name}: {ramp_text(ramp)}" for ramp in table.ramps.values())]
+        out += ["", "Ramps", *(f"  {name}: {text}" for name, text in table.typed_ramps(ramp_text).items())]
     out += ["", "Calls (each step works on the result so far)"]
     for call in table.calls.values():
         out += [f"  {line}" for line in call_lines(table, call)]

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
+from selector.answers.words.ramp import ramp_text
 from selector.pocket.facts import Asking, Offered, Tree, explored, fitted, general, offered_by
 from selector.solve.board.facts import Facts
 from selector.solve.engine.bends import may_bend
@@ -338,7 +339,7 @@ class Exporter:
             "facts": [_fact(o) for o in self.offered.values()],
             "parts": [self._part(p.index) for p in table.parts],
             "calls": [self._call(c) for c in table.calls.values()],
-            "ramps": {r.name: table.lines[r.line - 1].partition(":")[2].strip() for r in table.ramps.values()},
+            "ramps": {r.name: ramp_text(r) if r.of else table.typed_at(r.line) for r in table.ramps.values()},
             "models": by_model,
             "nodes": out.nodes,
             "does": out.does,

@@ -38,12 +38,12 @@ def paper(table: Table, number: int, given: list[tuple[str, str]]) -> str:
         *given,
     ]
     out = [f'<section class="paper" id="paper{number}"><h2>{escape(unit_title(table))}: charts</h2>']
-    out += [_chart(c, table) for c in table.charts.values()]
+    out += [_chart(c, table) for c in table.printed_charts]
     out += [_calls(table), _delivered(table, given)]
     if table.ramps:
         ramps = "".join(
-            f"<div><dt>{escape(r.name)}</dt><dd>{escape(table.lines[r.line - 1].partition(':')[2].strip())}</dd></div>"
-            for r in table.ramps.values()
+            f"<div><dt>{escape(name)}</dt><dd>{escape(text)}</dd></div>"
+            for name, text in table.typed_ramps(lambda r: table.typed_at(r.line)).items()
         )
         out.append(f'<h3>Ramps</h3><dl class="facts">{ramps}</dl>')
     lines = [f"<div><dt>{escape(name)}</dt><dd>{escape(text)}</dd></div>" for name, text in facts if text]

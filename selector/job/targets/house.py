@@ -6,6 +6,7 @@ import os
 from collections.abc import Mapping
 from fractions import Fraction
 
+from selector.amount import ALTITUDE
 from selector.job.file.model import Job
 from selector.job.file.stages import with_stages
 from selector.job.house.air import HouseAir, house_air
@@ -151,11 +152,13 @@ def table_of(job: Job) -> Table:
 
 
 def _at_site(job: Job, table: Table, facts: Facts, ducts: Ducts) -> Facts:
-    """The facts with the return air and the static of each call; a static that was expected gives way to measured
+    """The facts with the return air, the height where the table counts in it, and the static of each call; a static that was expected gives way to measured
     ones, where no chart needs it."""
     typed = job.site.return_air
     back = convert(RETURN_F if typed is None else typed.value, "F", table.units.temperature)
     values = {**facts.values, "return air": back}
+    if job.site.altitude is not None and ALTITUDE.key in table.facts:
+        values[ALTITUDE.key] = job.site.altitude.value
     if ducts.measured and not needs_static(table):
         values.pop("static pressure", None)
     return with_ducts(replace(facts, values=values), ducts)

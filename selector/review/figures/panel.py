@@ -89,7 +89,7 @@ class FigurePanel(Struct, frozen=True, kw_only=True):
 
 def panels_of(table: Table) -> tuple[FigurePanel, ...]:
     """A panel for each number-giving quantity of each chart, in file order; charts without figures have none."""
-    return tuple(panel for chart in table.charts.values() for panel in _panels(table, chart))
+    return tuple(panel for chart in table.printed_charts for panel in _panels(table, chart))
 
 
 def _panels(table: Table, chart: Chart) -> list[FigurePanel]:

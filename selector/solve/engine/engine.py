@@ -61,6 +61,7 @@ from selector.table.model.table import (
     Step,
     Table,
     Window,
+    in_each_case,
 )
 from selector.units import BTUH_PER_KW, convert
 from selector.value import Struct, replace
@@ -636,19 +637,7 @@ class Engine:
         parts = [p for p in self.table.parts if p.values and self.table.selectors[p.selector].gives == "tons"]
         if len(parts) != 1 or share is None or self.tons() is not None:
             return None
-        reading = self.part(parts[0])
-        identity = ("per ton", parts[0].index, per_ton * share)
-        found = self._readings.get(identity)
-        if found is None:
-
-            def find(positions: tuple[int, ...]) -> Outcome:
-                outcome = reading.find(positions)
-                if isinstance(outcome, No):
-                    return outcome
-                return tuple(c * per_ton * share if isinstance(c, Fraction) else c for c in outcome)
-
-            found = self._readings[identity] = replace(reading, find=find)
-        return found
+        return self._times(self.part(parts[0]), 0, per_ton * share)
 
     def running_tons(self, call: Call, stage: str) -> Fraction | None:
         """Tons of the outdoor unit at a stage, None where they aren't known: a lower stage runs a share that the table
@@ -869,6 +858,7 @@ class Engine:
                 ):
                     if word in HEATS:
                         last = word
+                    number, reading = self._at_supply(name, number, reading, cell, stage)
                     yield Instruction(
                         target=target,
                         op=operation_of(word),
@@ -904,6 +894,45 @@ class Engine:
             return any(k.name == "stage" for k in (*chart.keys, *chart.heads))
         return atom.kind == "rating" and any(s for _, s in self.table.ratings[atom.name].values)
 
+    def _own_volts(self) -> dict[str, Fraction]:
+        """The volts of heaters that the plate rates each by itself, by selector or chart, folded."""
+        rating = self.table.ratings.get("heater voltage")
+        names = {n.casefold() for n in (*(p.name for p in self.table.parts), *self.table.charts, *self.table.facts)}
+        values = rating.values.items() if rating is not None else ()
+        return {
+            name.casefold(): volts
+            for (_, name), volts in values
+            if name.casefold() in names and isinstance(volts, Fraction)
+        }
+
+    def _at_supply(
+        self, name: str, number: Fraction | None, reading: ChartReading | None, cell: int, stage: str
+    ) -> tuple[Fraction | None, ChartReading | None]:
+        """One heater's power at the supply there is, where heaters are rated each by itself."""
+        supply, own = self.facts.number("supply voltage"), self._own_volts()
+        whole = self.table.ratings["heater voltage"].get(self.plate_model(), stage) if own else None
+        rated = own.get(name.casefold(), whole)
+        if supply is None or not own or not isinstance(rated, Fraction):
+            return number, reading
+        ratio = (supply / rated) ** 2
+        scaled = self._times(reading, cell, ratio) if reading is not None else None
+        return number * ratio if number is not None else None, scaled
+
+    def _times(self, reading: ChartReading, cell: int, factor: Fraction) -> ChartReading:
+        """A reading of which one figure is multiplied."""
+        key = ("times", reading, cell, factor)
+        if key not in self._readings:
+
+            def find(positions: tuple[int, ...]) -> Outcome:
+                outcome = reading.find(positions)
+                if isinstance(outcome, No):
+                    return outcome
+                scaled = in_each_case(lambda c: c * factor if isinstance(c, Fraction) else c, outcome[cell])
+                return (*outcome[:cell], scaled, *outcome[cell + 1 :])
+
+            self._readings[key] = replace(reading, find=find)
+        return self._readings[key]
+
     def _converted(self, base: str, stage: str, target: Register) -> Iterable[Instruction]:
         """From input, power or nozzle rate to delivered heat."""
 
@@ -925,7 +954,7 @@ class Engine:
         if base == "heater power":
             yield times(BTUH_PER_KW, "Btu/h for each kW")
             supply, rated = self.facts.number("supply voltage"), rating("heater voltage")
-            if supply is not None and rated:
+            if supply is not None and rated and not self._own_volts():
                 yield times((supply / rated) ** 2, "voltage squared")
         elif base == "heat input":
             yield times(rating("efficiency"), "efficiency")

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from fractions import Fraction
 
-from selector.amount import MEASURES, Measure, doubtful, figure_in, remedy_of
+from selector.amount import ALTITUDE, MEASURES, Measure, doubtful, figure_in, remedy_of
 from selector.problems import Problem, Refused, close_match
 from selector.solve.board.facts import Facts, number_in
 from selector.solve.search.targets import Asked, Target
@@ -118,6 +118,8 @@ def _measure(name: str, table: Table) -> Measure | None:
     """In what a fact is typed; without a unit it is taken in the table's own. None for one with a number of its own
     kind."""
     fact = table.facts.get(name)
+    if fact is not None and name == ALTITUDE.key:
+        return ALTITUDE
     gives = fact.gives if fact is not None else ""
     one = MEASURES.get(_GIVEN_BY.get(gives, gives)) or MEASURES.get(name)
     if one is None:

@@ -9,6 +9,7 @@ from selector.table.build.builder import HEAT_FACTOR, Builder, range_of, text_of
 from selector.table.build.conditions import conditions_of
 from selector.table.build.figures import BadFigure, figure, ramp_steps
 from selector.table.build.implausible import fault
+from selector.table.build.made import ramp_by_selectors
 from selector.table.build.steps import call_value
 from selector.table.kinds import KINDS
 from selector.table.kinds.parts import positions_of
@@ -70,9 +71,10 @@ def _figures(b: Builder, positions: Sequence[str], fields: Fields, name: str) ->
                 gives, "position-not-a-figure", f"{name} gives {gives.text}, but `{p}` is not a figure of it", remedy
             )
             return ()
-        wrong = fault(quantity, value, p, percent="%" in p)
+        signed = f"+{p}" if quantity.signed and p[:1].isdigit() and any(q.startswith("-") for q in positions) else p
+        wrong = fault(quantity, value, signed, percent="%" in p)
         if wrong is not None:
-            b.report.at(fields.get("positions" if "positions" in fields else "values"), *wrong)
+            b.report.at(fields.keys["positions" if "positions" in fields else "values"], *wrong)
             return ()
         out.append(value)
     return tuple(out)
@@ -145,7 +147,14 @@ def _member(b: Builder, name: str, key: Scalar, fields: Fields) -> None:
     if part is None:
         if not b.lost(name, ("board",)):
             known = [p.name for p in switches]
-            b.unknown(key, name, "unknown-switch", "a switch of a bank above", known, "list the bank above it")
+            b.unknown(
+                key,
+                name,
+                "unknown-switch",
+                "a switch of a bank above",
+                known,
+                "list the bank above it; a slide or switch of its own is kind: dial with its positions",
+            )
         return
     b.parts[part.index] = member(part, fields, b.models, b.report)
     _told_words(b, b.parts[part.index], fields)
@@ -167,6 +176,8 @@ def build_ramps(b: Builder, ramps: dict[str, tuple[Scalar, Scalar]]) -> None:
             continue
         steps: tuple[RampStep, ...] = ()
         try:
+            if ramp_by_selectors(b, name, key, node):
+                continue
             steps = ramp_steps(node.text)
         except BadFigure as wrong:
             b.report.at(node, "bad-ramp", str(wrong), f"for example {wrong.instead}")

@@ -67,12 +67,14 @@ class CellReader(Struct):
     report: FileReport
     unfinished: bool = False
     """What is still to type is a cell that can't be read, and no problem."""
+    others: Mapping[str, Quantity] = field(default_factory=dict)
+    """What is given beside the quantities: columns in another unit."""
     known: dict[tuple[str, str], Cell] = field(default_factory=dict)
     """Cells of one word read before, by quantity and text."""
 
     def read(self, rest: Sequence[Item], end: Item) -> list[tuple[Cell, str]] | None:
         """Every cell with its text, None after a problem. `end` is the last word of the row."""
-        wanted = [QUANTITIES[g] for g in self.gives] * self.heads
+        wanted = [self.others.get(g) or QUANTITIES[g] for g in self.gives] * self.heads
         if self._to_type(rest):
             return None
         out: list[tuple[Cell, str]] = []
@@ -170,6 +172,8 @@ class CellReader(Struct):
             return 1, CellWord.UNREADABLE
         if quantity.content == "word":
             if quantity.name == "label":
+                if text.casefold() == "none":
+                    return 1, CellWord.NONE
                 said = [p.text for p in rest[at:]] if last else [text]
                 return len(said), " ".join(said)
             return self._ramp(rest, at, last=last)

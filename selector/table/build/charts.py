@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 from math import prod
+from typing import Any
 
+from selector.table.build.beside import SECOND_UNITS, Beside, agree, beside_of, column_steps, set_apart
 from selector.table.build.builder import HEAT_FACTOR, Builder, indent_of, static_of, text_of
 from selector.table.build.cells import CellReader
 from selector.table.build.conditions import conditions_in, text_place
 from selector.table.build.keys import DECLARED, head_of, key_names, key_of, learned, name_list
-from selector.table.build.rows import Column, RowReader
+from selector.table.build.rows import Column, RowReader, plain_number
 from selector.table.kinds.parts import with_positions
 from selector.table.model.coverage import TooManyDashes, overlapping
 from selector.table.model.quantities import QUANTITIES
@@ -34,7 +37,8 @@ def build_charts(b: Builder, charts: dict[str, tuple[Scalar, Fields]]) -> None:
         chart = _chart(b, name, key, fields, key_names(b), absent)
         if chart is not None:
             b.charts[name] = chart
-    b.charts = {name: b.charts[name] for name in taken if name in b.charts}
+    made = {name: chart for name, chart in b.charts.items() if chart.made}
+    b.charts = {name: b.charts[name] for name in taken if name in b.charts} | made
     for index in absent:
         part = b.parts[index]
         b.parts[index] = with_positions(part, (*part.positions, part.absent))
@@ -62,10 +66,15 @@ def _chart(b: Builder, name: str, key: Scalar, fields: Fields, names: Names, abs
         keys = [m for m in made if m is not None]
         whole = whole and found is not None and len(keys) == len(made)
     for head, (place, node) in (fields.get("across") or {}).items():
+        again = beside_of(b, head)
+        if again is not None:
+            _second_heads(b, again, heads, place, node)
+            continue
         top = head_of(b, head, place, node, names, absent)
         whole = whole and top is not None
         heads += [top] if top is not None else []
-    gives = _gives(b, name, fields)
+    every, besides = _gives(b, name, fields)
+    gives = [g for g in every if g in QUANTITIES]
     names_used = [k.name for k, _ in keys] + [h.name for h in heads]
     if len(set(names_used)) != len(names_used):
         b.report.at(
@@ -75,19 +84,29 @@ def _chart(b: Builder, name: str, key: Scalar, fields: Fields, names: Names, abs
             "take one out of set: or across:",
         )
     count = prod(len(h.values) for h in heads)
-    if count * len(gives) > MOST_CELLS:
-        message = f"each row of `{name}` would have {count * len(gives)} figures; no page has more than {MOST_CELLS}"
+    if count * len(every) > MOST_CELLS:
+        message = f"each row of `{name}` would have {count * len(every)} figures; no page has more than {MOST_CELLS}"
         b.report.at(fields.keys["across"], "too-many-columns", message, "take heads out of across:")
     if not whole or not gives or _failed(b, before):
         return None
+    ramps = tuple(n for n, r in b.ramps.items() if not r.of)
     cells = CellReader(
-        name, gives, count, b.unit_table, HEAT_FACTOR[b.units.heat], tuple(b.ramps), b.report, b.unfinished
+        name,
+        every,
+        count,
+        {**b.unit_table, **{x.name: {x.unit.casefold(): Fraction(1)} for x in besides}},
+        HEAT_FACTOR[b.units.heat],
+        ramps,
+        b.report,
+        b.unfinished,
+        {x.name: x.quantity for x in besides},
     )
     notes = _footnotes(b, fields)
     rows = RowReader([c for _, c in keys], cells, b.report, tuple(n.mark for n in notes)).read(fields.get("rows"))
     rows = rows if _failed(b, before) else _with_repeated(b, rows)
     if _failed(b, before):
         return None
+    rows = set_apart(b, rows, every, besides) if besides else rows
     absent.update(k.part for k, column in keys if column.absent_used)
     _no_two_answers(b, name, fields, rows)
     return Chart(
@@ -176,10 +195,32 @@ def _failed(b: Builder, before: int) -> bool:
     return any(p.severity == "problem" for p in b.report.problems[before:])
 
 
-def _gives(b: Builder, name: str, fields: Fields) -> list[str]:
-    """The quantities of a chart, nothing after a problem."""
-    found = name_list(b, fields.get("gives"), Names(QUANTITIES), "a quantity") if "gives" in fields else None
+def _second_heads(b: Builder, again: Beside, heads: list[Key], place: Scalar, node: Any) -> None:
+    """A second line of heads in another unit, held against the first."""
+    first = next((h for h in heads if h.name == again.of and h.numbers), None)
+    numbers = [n for n in (plain_number(i.text) for i in b.words(node)) if n is not None]
+    if first is None or len(numbers) != len(first.numbers):
+        many = f"the {len(first.numbers)} heads of {again.of}" if first is not None else f"{again.of} above it"
+        b.report.at(place, "row-too-short", f"`{again.name}` needs a figure for each of {many}", "type as many")
+        return
+    steps = column_steps(first.numbers, numbers)
+    for own, other in zip(first.numbers, numbers, strict=True):
+        agree(b, again, own, other, Item(place.text, place.line, place.column), steps)
+
+
+def _gives(b: Builder, name: str, fields: Fields) -> tuple[list[str], list[Beside]]:
+    """The quantities of a chart, and those among them that are printed once more in another unit; nothing after a
+    problem."""
+    if "gives" not in fields:
+        return [], []
+    found = name_list(b, fields.get("gives"), Names([*QUANTITIES, *SECOND_UNITS]), "a quantity")
     gives = [q for q, _ in found or ()]
+    besides = {q: x for q in gives if (x := beside_of(b, q)) is not None}
+    for q, item in found or ():
+        if q in besides and besides[q].of not in gives[: gives.index(q)]:
+            message = f"`{q}` has no {besides[q].of} before it that it could be held against"
+            b.report.at(item, "no-first-unit", message, f"type gives: {besides[q].of}, {q}")
+            return [], []
     if len(set(gives)) != len(gives):
         b.report.at(
             fields.get("gives"),
@@ -187,8 +228,8 @@ def _gives(b: Builder, name: str, fields: Fields) -> list[str]:
             f"a quantity is listed twice in gives: of `{name}`",
             "make two charts of it",
         )
-        return []
-    return gives
+        return [], []
+    return gives, list(besides.values())
 
 
 def _no_two_answers(b: Builder, name: str, fields: Fields, rows: Sequence[Row]) -> None:

@@ -35,10 +35,11 @@ def conditions_of(b: Builder, node: Any) -> tuple[Condition, ...]:
 
 def conditions_in(b: Builder, text: str, place: Item) -> tuple[Condition, ...]:
     """The conditions of a text, `static pressure up to 0.5, large filter yes`: a name and its values, commas between
-    two conditions. `place` is where the text begins."""
+    two conditions; words of the page in parentheses end it. `place` is where the text begins."""
     out: list[Condition] = []
     names = key_names(b)
     at = 0
+    text = text.partition("(")[0].rstrip()
     for piece in text.split(","):
         column = place.column + at + len(piece) - len(piece.lstrip())
         at += len(piece) + 1

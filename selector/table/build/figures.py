@@ -80,7 +80,7 @@ RAMP_EXAMPLE = "30 s at 50 %, then 100 %"
 _CALL = re.compile(r"call (.+)", re.IGNORECASE)
 _CLIMB = re.compile(
     r"(?:(?P<time>.+?) (?:from (?P<start>[\d.]+(?: ?%)?) )?to (?P<end>[\d.]+(?: ?%)?|full)"
-    r"|climbs to (?P<top>[\d.]+(?: ?%)?|full) in (?P<within>.+))",
+    r"|climbs (?:from (?P<foot>[\d.]+(?: ?%)?) )?to (?P<top>[\d.]+(?: ?%)?|full) in (?P<within>.+))",
     re.IGNORECASE,
 )
 
@@ -91,7 +91,7 @@ def _climb(m: re.Match[str], before: Fraction, *, after: bool) -> RampStep:
     def share(text: str) -> Fraction:
         return Fraction(100) if text.casefold() == "full" else _ramp_figure(text, _PERCENT, m[0])
 
-    start = share(m["start"]) if m["start"] else before
+    start = share(m["start"] or m["foot"]) if m["start"] or m["foot"] else before
     return RampStep(
         seconds=_ramp_figure(m["time"] or m["within"], _TIME, m[0]),
         share=share(m["end"] or m["top"]),
@@ -107,8 +107,9 @@ def _ramp_figure(text: str, words: dict[str, Fraction], piece: str) -> Fraction:
         raise BadFigure(f"`{piece}` is no part of a ramp: {wrong}", RAMP_EXAMPLE) from wrong
 
 
-def ramp_steps(text: str) -> tuple[RampStep, ...]:
-    """`60 s at 45 %, 240 s at 78 %, then 100 %, after 90 s at 40 %`; BadFigure says which piece can't be read."""
+def ramp_steps(text: str, *, lasting: bool = False) -> tuple[RampStep, ...]:
+    """`60 s at 45 %, 240 s at 78 %, then 100 %, after 90 s at 40 %`; BadFigure says which piece can't be read.
+    `lasting`: parts of 0 seconds fall away."""
     out: list[RampStep] = []
     settled = False
     for piece in (p.strip() for p in text.split(",")):
@@ -122,6 +123,8 @@ def ramp_steps(text: str) -> tuple[RampStep, ...]:
             raise BadFigure("a part between commas is empty", RAMP_EXAMPLE)
         if m := _CLIMB.fullmatch(body):
             step = _climb(m, out[-1].share if out else Fraction(0), after=after)
+            if lasting and not step.seconds:
+                continue
             if step.seconds <= 0:
                 raise BadFigure(f"`{piece}` needs its seconds", "45 s from 0 to 100 %")
             if settled and not after:
@@ -152,6 +155,8 @@ def ramp_steps(text: str) -> tuple[RampStep, ...]:
             seconds = _ramp_figure(time, _TIME, piece)
             if seconds < 0:
                 raise BadFigure(f"`{time.strip()}` can't be negative", "30 s at 50 %, then 100 %")
+            if lasting and not seconds:
+                continue
             out.append(RampStep(seconds=seconds, share=value, after=after))
         else:
             out.append(RampStep(seconds=Fraction(0), share=value))

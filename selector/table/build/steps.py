@@ -13,6 +13,7 @@ from selector.table.build.figures import BadFigure, figure
 from selector.table.build.fitting import fits
 from selector.table.build.implausible import MOST_STEP_CFM, fault
 from selector.table.build.keys import labels_of, leads_on
+from selector.table.build.made import in_proportion
 from selector.table.grammar.table_file import RATING_EXAMPLES
 from selector.table.model.quantities import QUANTITIES, RATINGS, STEPS, Quantity
 from selector.table.model.table import ABOUT, Atom, CallValue, Either, Named, PerTon, Step
@@ -23,8 +24,8 @@ from selector.units import convert
 from selector.value import replace
 
 
-def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: bool = True) -> Atom | None:
-    """A number, a name, or `call X [STAGE]`."""
+def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: bool = True, op: str = "") -> Atom | None:
+    """A number, a name, `call X [STAGE]`, or so much for so much of something, of what the step `op` takes."""
     text = " ".join(node.text.split())
     text = text[len(ABOUT) + 1 :] if text.casefold().startswith(f"{ABOUT} ") else text
     if text.casefold().startswith("call "):
@@ -51,6 +52,8 @@ def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: boo
             return Named(kind=kind, name=found, part=part)  # type: ignore[arg-type]
     if number and (m := _PER_TON.fullmatch(text)) and m[2].casefold() in words:
         return PerTon(Fraction(m[1]))
+    if number and (sloping := in_proportion(b, node, text, op)) is not None:
+        return sloping if sloping != "wrong" else None
     if number and (text[:1].isdigit() or text[:1] in "+-."):
         figures = [figure_of(b, replace(node, text=one), words) for one in alternatives(text)]
         if len(figures) == 1 or None in figures:
@@ -65,6 +68,8 @@ def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: boo
         b.report.at(
             node, "whole-bank", message, f"make a chart with set: and its switches, for example {text}-1 {text}-2"
         )
+        return None
+    if b.lost(text, ("board", "facts", "charts", "ramps")):
         return None
     if (said := _said_as_step(text)) is not None:
         b.report.at(node, "unknown-name", f"`{text}` is a step without its colon", f"type {said}")
@@ -137,16 +142,18 @@ def call_value(b: Builder, node: Scalar, text: str) -> CallValue | None:
     return None
 
 
-def by_stage_of(b: Builder, node: Any, stages: Sequence[str], words: dict[str, Fraction]) -> dict[str, Atom]:
+def by_stage_of(
+    b: Builder, node: Any, stages: Sequence[str], words: dict[str, Fraction], op: str = ""
+) -> dict[str, Atom]:
     """Stage -> what stands for it; "" for all stages."""
     if node is None:
         return {}
     if isinstance(node, Scalar):
-        atom = atom_of(b, node, words)
+        atom = atom_of(b, node, words, op=op)
         return {} if atom is None else {"": atom}
     out: dict[str, Atom] = {}
     for stage, leaf in stage_entries(b, node, stages):
-        atom = atom_of(b, leaf, words)
+        atom = atom_of(b, leaf, words, op=op)
         if atom is not None:
             out[stage] = atom
     return out
@@ -194,7 +201,7 @@ def steps_of(
         op = next(k for k in cleaned if k not in ("when", "by"))
         place, value = cleaned[op]
         unit = STEPS[op].unit if op in STEPS else ""
-        by_stage = by_stage_of(b, value, stages, b.unit_table.get(unit, {}))
+        by_stage = by_stage_of(b, value, stages, b.unit_table.get(unit, {}), op)
         if "by" in cleaned:
             by_stage = {stage: _led(b, atom, cleaned["by"][1]) for stage, atom in by_stage.items()}
         if not by_stage:

@@ -78,6 +78,12 @@ def build_ratings(b: Builder, fields: Fields | None) -> None:
             node = {key: at for key, at in node.items() if key not in parts}
             if parts and not node:
                 continue
+        if kind == "voltage" and isinstance(node, dict):
+            own = {key: at for key, at in node.items() if isinstance(at[1], Scalar) and _declared(b, key)}
+            node = {key: at for key, at in node.items() if key not in own}
+            for key, (_, leaf) in own.items():
+                if (volts := _rating(b, leaf, kind)) is not None:
+                    values["", key] = volts
         for (model, stage), leaf in _leaves(b, node):
             value = _rating(b, leaf, kind)
             if value is not None:
@@ -87,8 +93,13 @@ def build_ratings(b: Builder, fields: Fields | None) -> None:
 
 def _by_selector(b: Builder, key: str, inner: Any) -> bool:
     """True for a selector or fact of the file with a map of its positions."""
-    declared = (*b.written.get("board", ()), *b.written.get("facts", ()))
-    return isinstance(inner, dict) and key not in b.models and " ".join(key.casefold().split()) in declared
+    return isinstance(inner, dict) and _declared(b, key)
+
+
+def _declared(b: Builder, key: str) -> bool:
+    """True for the name of a selector, fact or chart of the file, and of no model."""
+    declared = {name for under in ("board", "facts", "charts") for name in b.written.get(under, ())}
+    return key not in b.models and " ".join(key.casefold().split()) in declared
 
 
 def _leaves(b: Builder, node: Any) -> Iterable[tuple[tuple[str, str], Scalar]]:

@@ -30,6 +30,9 @@ COMMON: dict[str, Shape] = {
     "note": Text("Anything worth telling with it.", "under the cover"),
 }
 POSITIONS: Shape = Words("The printed marks, in order, with blanks between.", "A B C D")
+POSITIONS_BY_MODEL: Shape = Nested(
+    Words(), 1, "The printed marks, in order, with blanks between; by model where they differ.", "A B C D"
+)
 FACTORY: Shape = Nested(Words(), 1, "The position as delivered, or `all off`; by model where that differs.", "all off")
 NOT_USED: Shape = Words("Positions, or switches of a bank, that the manual calls not used.", "8")
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from selector.table.kinds.base import POSITIONS, Kind, read_single, record
+from selector.table.kinds.base import POSITIONS_BY_MODEL, Kind, read_single, record
 from selector.table.kinds.parts import build_single
 from selector.table.model.table import Part, Selector
 from selector.table.text.shapes import Fields, FileReport
 
 RECORD = record(
-    "dial", {"positions": POSITIONS}, ("positions",), "{kind: dial, positions: 0 1 2 3 4 5 6 7, factory: 0}"
+    "dial", {"positions": POSITIONS_BY_MODEL}, ("positions",), "{kind: dial, positions: 0 1 2 3 4 5 6 7, factory: 0}"
 )
 
 

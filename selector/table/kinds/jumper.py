@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from selector.table.kinds.base import POSITIONS, Kind, read_single, record
+from selector.table.kinds.base import POSITIONS_BY_MODEL, Kind, read_single, record
 from selector.table.kinds.parts import build_single
 from selector.table.model.table import Part, Selector
 from selector.table.text.shapes import Fields, FileReport
 
-RECORD = record("jumper", {"positions": POSITIONS}, ("positions",), "{kind: jumper, positions: A B C D, factory: A}")
+RECORD = record(
+    "jumper", {"positions": POSITIONS_BY_MODEL}, ("positions",), "{kind: jumper, positions: A B C D, factory: A}"
+)
 
 
 def build(name: str, fields: Fields, report: FileReport, first: int) -> tuple[Selector, tuple[Part, ...]] | None:

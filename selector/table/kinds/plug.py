@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from selector.table.kinds.base import POSITIONS, Kind, read_single, record
+from selector.table.kinds.base import POSITIONS_BY_MODEL, Kind, read_single, record
 from selector.table.kinds.parts import build_single
 from selector.table.model.table import Part, Selector
 from selector.table.text.shapes import Fields, FileReport
 
-RECORD = record("plug", {"positions": POSITIONS}, ("positions",), "{kind: plug, positions: A B C, factory: A}")
+RECORD = record("plug", {"positions": POSITIONS_BY_MODEL}, ("positions",), "{kind: plug, positions: A B C, factory: A}")
 
 
 def build(name: str, fields: Fields, report: FileReport, first: int) -> tuple[Selector, tuple[Part, ...]] | None:

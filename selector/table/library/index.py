@@ -133,8 +133,8 @@ def summary_of_table(table: Table, remarks: tuple[Problem, ...]) -> TableSummary
         models=unit.models,
         marks=(*table.selectors, *unit.applies_to.values(), unit.manual),
         selectors=len(table.selectors),
-        charts=len(table.charts),
-        figures=sum(len(row.cells) for chart in table.charts.values() for row in chart.rows),
+        charts=len(table.printed_charts),
+        figures=sum(len(row.cells) for chart in table.printed_charts for row in chart.rows),
         calls=len(table.calls),
         problems=_placeless(remarks),
     )

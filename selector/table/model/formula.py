@@ -105,8 +105,7 @@ def formula(table: Table, call: Call, stage: str, names: Names = MappingProxyTyp
 def _step(table: Table, atom: Atom, op: str, names: Names) -> str:
     operation = operation_of(op)
     words = FORMS[operation].words.format(_name(table, atom, op, names))
-    signed = operation in ("add", "add percent") and isinstance(atom, Fraction)
-    return words.replace("+ +", "+ ").replace("+ -", "- ") if signed else words
+    return words.replace("+ +", "+ ").replace("+ -", "- ")
 
 
 def _joined(text: str, later: bool, op: str, when: str) -> str:
@@ -170,4 +169,5 @@ def row_words(chart: Chart, row: Row) -> list[str]:
         ]
     if row.same:
         return [*marks, "same as " + " ".join(key.values[p] for key, p in zip(chart.keys, row.same, strict=True))]
-    return [*marks, *(typed + at.get(cell, "") for cell, typed in enumerate(row.typed))]
+    beside = [f" ({text})" if text else "" for text in row.beside] or [""] * len(row.typed)
+    return [*marks, *(typed + at.get(n, "") + beside[n] for n, typed in enumerate(row.typed))]

@@ -184,7 +184,7 @@ class _Conversion:
             text if new == old else self._typed(new, kinds[i % len(kinds)])
             for i, (text, old, new) in enumerate(zip(row.typed, row.cells, cells, strict=False))
         )
-        return replace(row, cells=cells, typed=typed or row.typed)
+        return replace(row, cells=cells, typed=typed or row.typed, beside=())
 
     def _typed(self, cell: Any, kind: str) -> str:
         figures = cell.figures if isinstance(cell, Either) else (cell,)

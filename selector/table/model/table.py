@@ -255,6 +255,7 @@ class Row(Struct, frozen=True, kw_only=True):
     """One printed row. `cells` is empty where `word` refuses the row or `like` copies another; `typed` holds the
     cells as they were typed. `rest`: it answers for all positions that no other row answers for. `marks` are those
     of footnotes, each with the cell it stands at (-1: the whole row). `same`: the row whose figures it repeats.
+    `beside`: the cells once more as they are printed in another unit, with it.
     """
 
     positions: tuple[int, ...]
@@ -267,11 +268,12 @@ class Row(Struct, frozen=True, kw_only=True):
     marks: tuple[tuple[int, str], ...] = ()
     note: str = ""
     line: int = 0
+    beside: tuple[str, ...] = ()
 
 
 class Chart(Struct, frozen=True, kw_only=True):
     """A chart: `keys` stand down the side (one word of a row each), `heads` along the top (the last varies fastest
-    but for quantities)."""
+    but for quantities). `made`: it isn't printed as a chart; one line of the file stands for it."""
 
     name: str
     keys: tuple[Key, ...]
@@ -285,6 +287,7 @@ class Chart(Struct, frozen=True, kw_only=True):
     notes: tuple[Footnote, ...] = ()
     note: str = ""
     line: int = 0
+    made: bool = False
 
     @property
     def cells_per_row(self) -> int:
@@ -450,11 +453,12 @@ class RampStep(Struct, frozen=True, kw_only=True):
 
 class Ramp(Struct, frozen=True, kw_only=True):
     """How the blower comes up: each step lasts `seconds`; the last share holds. `after` steps follow the end of the
-    call."""
+    call. `of`: the ramp of the file that it is in one setting of the selectors named there."""
 
     name: str
     steps: tuple[RampStep, ...]
     line: int = 0
+    of: str = ""
 
 
 class Unit(Struct, frozen=True, kw_only=True):
@@ -525,6 +529,21 @@ class Table(Struct, frozen=True, kw_only=True):
     def heat_factor(self) -> Fraction:
         """Btu/h in one of the table's units of heat."""
         return {"MBH": Fraction(1000), "kW": BTUH_PER_KW}.get(self.units.heat, Fraction(1))
+
+    @property
+    def printed_charts(self) -> list[Chart]:
+        """The charts that the page prints as charts."""
+        return [chart for chart in self.charts.values() if not chart.made]
+
+    def typed_ramps(self, text: Callable[[Ramp], str]) -> dict[str, str]:
+        """The ramps of the file, each with its text; one that selectors decide as it was typed."""
+        return {
+            ramp.of or ramp.name: self.typed_at(ramp.line) if ramp.of else text(ramp) for ramp in self.ramps.values()
+        }
+
+    def typed_at(self, line: int) -> str:
+        """What is typed behind the name on a line of the file."""
+        return self.lines[line - 1].partition(":")[2].strip()
 
     def part(self, name: str) -> Part | None:
         """The part of this name, case ignored; None if there is none."""

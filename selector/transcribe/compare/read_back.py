@@ -48,10 +48,10 @@ def layout(table: Table) -> tuple[str, ...]:
             f"  {selector.name}  {selector.kind}  {f'{len(parts)} x ' if len(parts) > 1 else ''}{marks}"
             + (f"   delivered {delivered}" if delivered else "")
         )
-    for chart in table.charts.values():
+    for chart in table.printed_charts:
         out += ["", *chart_layout(chart)]
     if table.ramps:
-        out += ["", "ramps", *(f"  {ramp.name}: {ramp_said(ramp)}" for ramp in table.ramps.values())]
+        out += ["", "ramps", *(f"  {n}: {text}" for n, text in table.typed_ramps(ramp_said).items())]
     out += ["", "calls"]
     for call in table.calls.values():
         for stage in call.stages:
@@ -100,7 +100,7 @@ def _short(line: list[str], lead: list[str], widths: list[int]) -> list[str]:
 def spoken(table: Table, chart: str = "") -> Iterator[SpokenRow]:
     """Every row of a chart (of all, where none is named) in words: `switch 1 off, switch 2 on: one thousand three
     hundred eighty`."""
-    for one in table.charts.values():
+    for one in table.printed_charts:
         if chart and one.name != chart:
             continue
         for number, row in enumerate(one.rows, start=1):

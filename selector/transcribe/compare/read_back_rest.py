@@ -26,7 +26,13 @@ def spoken_rest(table: Table) -> Iterator[SpokenRow]:
         "holds only with",
         [(line, f"{name}: {', '.join(_condition(table, c) for c in only)}") for name, only, line in held if only],
     )
-    yield from _numbered("ramps", [(r.line, f"{r.name}: {ramp_in_words(r)}") for r in table.ramps.values()])
+    yield from _numbered(
+        "ramps",
+        [
+            (next(r.line for r in table.ramps.values() if name in (r.of, r.name)), f"{name}: {text}")
+            for name, text in table.typed_ramps(ramp_in_words).items()
+        ],
+    )
     yield from _numbered("calls", [(c.line, _call(table, name)) for name, c in table.calls.items()])
 
 
