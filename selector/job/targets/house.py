@@ -152,8 +152,8 @@ def table_of(job: Job) -> Table:
 
 
 def _at_site(job: Job, table: Table, facts: Facts, ducts: Ducts) -> Facts:
-    """The facts with the return air, the height where the table counts in it, and the static of each call; a static that was expected gives way to measured
-    ones, where no chart needs it."""
+    """The facts with the return air, the height where the table counts in it, and the static of each call; a static
+    that was expected gives way to measured ones, where no chart needs it."""
     typed = job.site.return_air
     back = convert(RETURN_F if typed is None else typed.value, "F", table.units.temperature)
     values = {**facts.values, "return air": back}
