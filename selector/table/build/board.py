@@ -9,7 +9,7 @@ from selector.table.build.builder import HEAT_FACTOR, Builder, range_of, text_of
 from selector.table.build.conditions import conditions_of
 from selector.table.build.figures import BadFigure, figure, ramp_steps
 from selector.table.build.implausible import fault
-from selector.table.build.made import ramp_by_selectors
+from selector.table.build.made_charts import ramp_by_selectors
 from selector.table.build.steps import call_value
 from selector.table.kinds import KINDS
 from selector.table.kinds.parts import positions_of

@@ -7,12 +7,12 @@ from fractions import Fraction
 from math import prod
 from typing import Any
 
-from selector.table.build.beside import SECOND_UNITS, Beside, agree, beside_of, column_steps, set_apart
 from selector.table.build.builder import HEAT_FACTOR, Builder, indent_of, static_of, text_of
 from selector.table.build.cells import CellReader
 from selector.table.build.conditions import conditions_in, text_place
 from selector.table.build.keys import DECLARED, head_of, key_names, key_of, learned, name_list
 from selector.table.build.rows import Column, RowReader, plain_number
+from selector.table.build.second_units import SECOND_UNITS, Beside, agree, beside_of, column_steps, set_apart
 from selector.table.kinds.parts import with_positions
 from selector.table.model.coverage import TooManyDashes, overlapping
 from selector.table.model.quantities import QUANTITIES

@@ -13,7 +13,7 @@ from selector.table.build.figures import BadFigure, figure
 from selector.table.build.fitting import fits
 from selector.table.build.implausible import MOST_STEP_CFM, fault
 from selector.table.build.keys import labels_of, leads_on
-from selector.table.build.made import in_proportion
+from selector.table.build.made_charts import in_proportion
 from selector.table.grammar.table_file import RATING_EXAMPLES
 from selector.table.model.quantities import QUANTITIES, RATINGS, STEPS, Quantity
 from selector.table.model.table import ABOUT, Atom, CallValue, Either, Named, PerTon, Step
