@@ -17,7 +17,7 @@ from selector.job.file.read import job_from_text
 from selector.job.house.steady import ComingUp, coming_up
 from selector.job.targets.house import house_of
 from selector.judge.decode import decode
-from selector.solve.board.marks import read_marks, setting_of
+from selector.solve.board.marks import read_marks, setting_of, unread_in
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer
 from selector.solve.engine.together import energised
@@ -114,7 +114,8 @@ def test_other_taps_are_read_on_the_duct_curve(path: str, item: Mapping[str, Any
 def test_decode_gives_the_worked_answer(path: str, item: Mapping[str, Any]) -> None:
     table, _ = load(path)
     engine = facts_of(item, table)
-    got = decode(engine, setting_of(read_marks([item["marks"]], table), table))
+    marks = read_marks([item["marks"]], table)
+    got = decode(engine, setting_of(marks, table), unread_in(marks))
     for call, worked in item.get("calls", {}).items():
         values = got.values[call_named(call, table)]
         assert values.certain, call
