@@ -26,6 +26,7 @@ from selector.job.plan.plan import plan as planned
 from selector.job.targets.house import house_of, table_of
 from selector.job.verify.verify import Verified, verified
 from selector.job.visits.owed import UnitRecord, unit_record
+from selector.judge.assumed_limits import engine_of
 from selector.judge.decode import Decoded
 from selector.judge.decode import decode as decoded
 from selector.judge.judge import judge
@@ -33,7 +34,6 @@ from selector.judge.judgement import Judgement
 from selector.judge.known_facts import BoardMarks
 from selector.problems import Refused
 from selector.solve.board.marks import marks_of, read_marks, setting_of, unread_in
-from selector.solve.engine.engine import Engine
 from selector.solve.search.find import FindResult, Request
 from selector.solve.search.read_back import checked_find
 from selector.solve.search.typed_facts import call_named, read_facts, read_target
@@ -75,7 +75,7 @@ def decode(table: Table, board: str | Iterable[str], facts: Typed = _NONE) -> De
     [374.0, 475.2]
     """
     read = read_marks(_words(board), table)
-    return decoded(Engine(table, read_facts(facts.items(), table)), setting_of(read, table), unread_in(read))
+    return decoded(engine_of(table, read_facts(facts.items(), table)), setting_of(read, table), unread_in(read))
 
 
 def judge_board(table: Table, board: str | Iterable[str], facts: Typed = _NONE) -> Judgement:
@@ -87,7 +87,7 @@ def judge_board(table: Table, board: str | Iterable[str], facts: Typed = _NONE) 
     [('temperature rise', 'kept')]
     """
     read = read_marks(_words(board), table)
-    engine = Engine(table, read_facts(facts.items(), table))
+    engine = engine_of(table, read_facts(facts.items(), table))
     return judge(engine, BoardMarks(setting=setting_of(read, table), unread=unread_in(read)))
 
 
@@ -120,7 +120,7 @@ def find(
         first=first,
         near=Fraction(near),
     )
-    return checked_find(Engine(table, read_facts(facts.items(), table)), request)
+    return checked_find(engine_of(table, read_facts(facts.items(), table)), request)
 
 
 def plan(job: str | os.PathLike[str] | Typed) -> Plan:

@@ -12,6 +12,7 @@ from selector.answers.words.figure import ShownFigure
 from selector.answers.words.limit import Owner, broken_text
 from selector.answers.words.listing import listed
 from selector.answers.words.ramp import DELAYS, Delay, delay_text, ramp_text
+from selector.judge.assumed_limits import ASSUMED
 from selector.judge.danger import dangerous
 from selector.judge.judgement import Judgement, LimitCheck, StageJudgement
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer
@@ -183,6 +184,7 @@ _OWNERS: dict[str, Owner] = {
     "rise": "plate",
     "outlet": "plate",
     "typed": "job",
+    ASSUMED: "assumed",
 }
 """Whose limit it is, by its source; any other is the manual's."""
 

@@ -30,22 +30,29 @@ class KnownFacts(Struct, frozen=True, kw_only=True):
     limits: tuple[OutsideLimit, ...] = ()
 
     def engine(self, table: Table) -> Engine:
-        """The table under all of it: outside limits join the windows of the calls they name."""
-        calls = {
-            name: replace(
-                call,
-                windows=(
-                    *call.windows,
-                    *(
-                        Window(quantity=x.quantity, low=x.range.low, high=x.range.high, stage=x.stage, source=x.source)
-                        for x in self.limits
-                        if x.call in ("", name) and x.stage in ("", *call.stages)
-                    ),
+        """The table under all of it."""
+        return Engine(with_limits(table, self.limits), self.facts)
+
+
+def with_limits(table: Table, limits: Collection[OutsideLimit]) -> Table:
+    """The table with outside limits among the windows of the calls they name."""
+    if not limits:
+        return table
+    calls = {
+        name: replace(
+            call,
+            windows=(
+                *call.windows,
+                *(
+                    Window(quantity=x.quantity, low=x.range.low, high=x.range.high, stage=x.stage, source=x.source)
+                    for x in limits
+                    if x.call in ("", name) and x.stage in ("", *call.stages)
                 ),
-            )
-            for name, call in table.calls.items()
-        }
-        return Engine(replace(table, calls=calls) if self.limits else table, self.facts)
+            ),
+        )
+        for name, call in table.calls.items()
+    }
+    return replace(table, calls=calls)
 
 
 class BoardMarks(Struct, frozen=True, kw_only=True):

@@ -22,15 +22,10 @@ from selector.job.readings.measurement import FACTOR_PERCENT, INPUT_PERCENT
 from selector.job.readings.reading_faults import BURNER_STEADY_S, PROBES_F, SETTLE_S, STEADY_S
 from selector.job.readings.readings_by_state import efficiency_of
 from selector.job.readings.static import LOW_SHARE, holds_up_to, plate_static
-from selector.job.targets.windows import (
-    CEILING_CFM_PER_TON,
-    FLOOR_CFM_PER_TON,
-    HEAT_PUMP_FLOOR_CFM_PER_TON,
-    HEATING,
-    RETURN_F,
-)
+from selector.job.targets.windows import HEATING, RETURN_F
 from selector.job.verify.cross_checks import INPUT_OFF
 from selector.job.verify.verdict import SLIGHT
+from selector.judge.assumed_limits import CEILING_CFM_PER_TON, FLOOR_CFM_PER_TON, HEAT_PUMP_FLOOR_CFM_PER_TON
 from selector.pocket.export import number
 from selector.solve.board.facts import Facts
 from selector.solve.engine.engine import Engine

@@ -13,6 +13,7 @@ from html import escape
 from typing import Any
 
 from selector.answers.words.caution import cautions_for
+from selector.judge.assumed_limits import ASSUMED, with_assumed
 from selector.pocket.export import number, table_data
 from selector.pocket.measuring import plates, rules
 from selector.pocket.paper import paper, selectors, switches, unit_title
@@ -139,7 +140,8 @@ def _charts(call: Call) -> list[str]:
 
 
 def _data(table: Table, facts: Facts) -> dict[str, Any]:
-    out = table_data(table, facts)
+    out = table_data(with_assumed(table), facts)
+    out["assumed"] = ASSUMED
     warned = [
         cautions_for(table, heat=heat, cooling=cooling).lines for heat in (False, True) for cooling in (False, True)
     ]

@@ -12,6 +12,7 @@ from math import prod
 from random import Random
 from typing import Any
 
+from selector.judge.assumed_limits import engine_of
 from selector.judge.decode import decode, may_be_told
 from selector.pocket.facts import offered_by
 from selector.problems import Refused
@@ -383,7 +384,7 @@ def wishes(random: Random, table: Table, count: int) -> list[Question]:
     out = []
     for _ in range(count):
         model, values = random_facts(random, table)
-        engine = Engine(table, Facts(model=model, values=values))
+        engine = engine_of(table, Facts(model=model, values=values))
         setting = random_setting(random, table, 0.1)
         targets = random_targets(random, table, engine)
         found, held = random.random() < 0.5, random_held(random, table)
@@ -413,7 +414,7 @@ def differences(table: Table, questions: Sequence[Question], answers: Sequence[A
     engines: dict[tuple[Any, ...], Engine] = {}
     for q, said in zip(questions, answers, strict=True):
         key = (q.model, tuple(q.values.items()))
-        engine = engines.setdefault(key, Engine(table, q.facts()))
+        engine = engines.setdefault(key, engine_of(table, q.facts()))
         try:
             expected = answer(table, engine, q)
         except (TooLarge, Refused):

@@ -11,9 +11,8 @@ from selector.answers.call import KINDS, owner_of
 from selector.answers.words.airflow import in_units
 from selector.answers.words.contradiction import contradiction_text
 from selector.answers.words.figure import ShownFigure, text_of
-from selector.answers.words.limit import WHOSE, Owner, quantity_word
+from selector.answers.words.limit import WHOSE, quantity_word
 from selector.answers.words.listing import listed
-from selector.job.targets.windows import TAKEN
 from selector.problems import Problem
 from selector.solve.board.marks import mark
 from selector.solve.engine.limit import JudgedLimit
@@ -62,19 +61,10 @@ def limit_fault(table: Table, where: str, judged: JudgedLimit, *, over: bool, da
     unit = in_units(table).unit_of(kind)
     said = judged.why
     if end is not None:
-        worked = judged.limit.least is not None or judged.limit.most is not None
-        shown = text_of(ShownFigure(value=end, kind=kind, unit=unit, printed=not worked and not _assumed(judged)))
-        said = f"{quantity_word(quantity)} {'over' if over else 'below'} {WHOSE[owner(judged)]} {shown}".lstrip()
+        worked = judged.limit.least is not None or judged.limit.most is not None or owner_of(judged) == "assumed"
+        shown = text_of(ShownFigure(value=end, kind=kind, unit=unit, printed=not worked))
+        said = f"{quantity_word(quantity)} {'over' if over else 'below'} {WHOSE[owner_of(judged)]} {shown}".lstrip()
     return RecordFault(verdict="danger" if danger else "outside limits", where=where, unit=unit, reason=said)
-
-
-def owner(judged: JudgedLimit) -> Owner:
-    """Whose limit it is."""
-    return "assumed" if _assumed(judged) else owner_of(judged)
-
-
-def _assumed(judged: JudgedLimit) -> bool:
-    return judged.limit.source == TAKEN
 
 
 def no_fault(where: str, no: No) -> RecordFault:

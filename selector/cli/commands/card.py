@@ -101,15 +101,15 @@ def _of_marks(
     table: str, marks: tuple[str, ...], found: tuple[str, ...], pairs: list[tuple[str, str]], **said: Any
 ) -> Card:
     from selector.card.content import build_card
+    from selector.judge.assumed_limits import engine_of
     from selector.judge.decode import decode
     from selector.solve.board.marks import read_marks, setting_of, unread_in
-    from selector.solve.engine.engine import Engine
     from selector.solve.search.typed_facts import read_facts
     from selector.table.library.library import load
 
     loaded, _ = load(table)
     known = read_facts(pairs, loaded)
-    left, engine = read_marks(marks, loaded), Engine(loaded, known)
+    left, engine = read_marks(marks, loaded), engine_of(loaded, known)
     before = setting_of(read_marks(found, loaded), loaded) if found else None
     return build_card(engine, decode(engine, setting_of(left, loaded), unread_in(left)), before, **said)
 

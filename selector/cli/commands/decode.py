@@ -49,9 +49,9 @@ def command(
     """
     from selector.answers.decode import decode_answer, exit_code, lines
     from selector.card.code import looks_like_a_code
+    from selector.judge.assumed_limits import engine_of
     from selector.judge.decode import decode
     from selector.solve.board.marks import read_marks, setting_of, unread_in
-    from selector.solve.engine.engine import Engine
     from selector.solve.engine.together import energised, known_terminals
     from selector.solve.search.typed_facts import read_facts
     from selector.table.library.library import load
@@ -70,7 +70,7 @@ def command(
             marks = _ask(loaded)
         read = read_marks(marks, loaded)
         setting, unread = setting_of(read, loaded), unread_in(read)
-        engine = Engine(loaded, read_facts(pairs, loaded))
+        engine = engine_of(loaded, read_facts(pairs, loaded))
     with within_bounds():
         decoded = decode(engine, setting, unread)
     words = terminals.replace(",", " ").split() if terminals else []
@@ -98,7 +98,7 @@ def _of_code(
     from selector.card.code import parsed_code, setting_of_code, table_of_code
     from selector.job.line.typed import job_from_pairs
     from selector.job.targets.house import house_of
-    from selector.solve.engine.engine import Engine
+    from selector.judge.assumed_limits import engine_of
     from selector.solve.search.typed_facts import read_facts
 
     if more:
@@ -114,7 +114,7 @@ def _of_code(
     click.echo("the card's code agrees with this table", err=True)
     beside = [pair for pair in pairs if pair[0] != "model"]
     if not any(name != "model" for name, _ in code.facts):
-        return Engine(table, read_facts([*code.facts, *beside], table)), setting
+        return engine_of(table, read_facts([*code.facts, *beside], table)), setting
     if beside:
         raise click.UsageError("This card's code brings its facts: leave the options out.")
     return house_of(job_from_pairs([("table", code.table), *code.facts], "card code")[0], table).engine, setting

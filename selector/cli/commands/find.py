@@ -80,8 +80,8 @@ def command(
     meant. Every limit that the table or your facts can check holds for every call, asked for or not.
     """
     from selector.answers.find import find_answer, lines
+    from selector.judge.assumed_limits import engine_of
     from selector.solve.board.marks import read_marks, setting_of, unread_in
-    from selector.solve.engine.engine import Engine
     from selector.solve.search.find import Request
     from selector.solve.search.read_back import checked_find
     from selector.solve.search.typed_facts import read_facts, read_target
@@ -112,7 +112,7 @@ def command(
         first=first,
         near=points,
     )
-    engine = Engine(loaded, known)
+    engine = engine_of(loaded, known)
     with within_bounds():
         result = checked_find(engine, request)
     if as_json:

@@ -17,16 +17,16 @@ from selector.job.house.heating import Heating, dual_fuel, kind_of
 from selector.job.house.job_names import Stage, call_of
 from selector.job.house.plate import outlet_limit, plate_rise
 from selector.job.targets.aims import Bound, Origin, StageAim
+from selector.judge.assumed_limits import (
+    ASSUMED,
+    CEILING_CFM_PER_TON,
+    FLOOR_CFM_PER_TON,
+    HEAT_PUMP_FLOOR_CFM_PER_TON,
+)
 from selector.table.model.roles import COMPRESSOR, Role, burns, has_heat_pump_call
 from selector.table.model.table import Call, Chart, Table
 from selector.value import replace
 
-FLOOR_CFM_PER_TON = Fraction(300)
-"""Floor of cooling where none is typed (common practice has 300 to 350, no source; our choice)."""
-HEAT_PUMP_FLOOR_CFM_PER_TON = Fraction(325)
-"""Floor of heat pump heating where none is typed (common practice has 300 to 350, no source; our choice)."""
-CEILING_CFM_PER_TON = Fraction(450)
-"""Ceiling where none is typed (common practice, no source)."""
 RETURN_F = Fraction(70)
 """Return air where none is typed."""
 HEATING: frozenset[Role] = frozenset({"heat", "heat pump", "heat pump + auxiliary"})
@@ -35,8 +35,6 @@ NO_HEATER_LIMIT = (
     "nothing here says how hot the air may leave: no limit was judged; the heater's plate or the chart of least airflow"
     " has it"
 )
-TAKEN = "assumed (common practice)"
-"""Where a limit comes from that nobody typed."""
 End = tuple[Figure, Origin]
 """A rise that ends the window, and what sets it."""
 
@@ -211,7 +209,7 @@ class Windows:
         if most is None and role in ("heat pump", "heat pump + auxiliary"):
             return
         ceiling = (
-            given("most_per_ton", CEILING_CFM_PER_TON, "cfm/ton", source=TAKEN)
+            given("most_per_ton", CEILING_CFM_PER_TON, "cfm/ton", source=ASSUMED)
             if most is None
             else typed("most_per_ton", most, self.job)
         )
@@ -228,7 +226,7 @@ class Windows:
         heating = role in ("heat pump", "heat pump + auxiliary")
         amount = own or (None if heating else self.outdoor.least_per_ton)
         value = HEAT_PUMP_FLOOR_CFM_PER_TON if heating else FLOOR_CFM_PER_TON
-        found = given("least_per_ton", value, "cfm/ton", source=TAKEN)
+        found = given("least_per_ton", value, "cfm/ton", source=ASSUMED)
         if amount is not None:
             found = typed("least_per_ton", amount, self.job)
         if role != "cooling" or not dual_fuel(self.job.heat) or has_heat_pump_call(self.table):
@@ -340,4 +338,4 @@ def stage_of(job: Job, table: Table, key: str, stage: str) -> Stage:
 
 def _taken(limit: Given) -> bool:
     """True for a limit that nobody typed."""
-    return limit.source == TAKEN
+    return limit.source == ASSUMED

@@ -215,9 +215,13 @@ class Engine {
     this.shares = table.calls.map((c) => c.shares.map((x) => this.value(x)));
   }
   limited(plan) {
-    // static pressure is held against plate and page where it is given
-    if (!plan.static || !this.known.has("static pressure")) return plan;
-    return { ...plan, points: plan.points.map((p) => ({ ...p, limits: [...p.limits, ...plan.static] })) };
+    return { ...plan, points: plan.points.map((p) => this.held(p, plan.static)) };
+  }
+  held(point, ofStatic) {
+    // static pressure is held against plate and page where it is given, the usual airflow per ton where the tons are
+    const usual = point.limits.filter(([, , , source]) => this.tons !== null || source !== this.table.assumed);
+    const given = ofStatic && this.known.has("static pressure") ? ofStatic : [];
+    return { ...point, limits: [...usual, ...given] };
   }
   pick(t) {
     for (;;) {
@@ -348,7 +352,7 @@ class Engine {
           does: { value: [] },
         });
         const board = new Board(e, at),
-          point = e.pick(bend.point),
+          point = this.held(e.pick(bend.point), this.stages[c][s].static),
           bounds = [];
         board.run(point.do[0], bounds);
         return { board, point, bounds };

@@ -4,24 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from selector.job.targets.windows import (
-    CEILING_CFM_PER_TON,
-    FLOOR_CFM_PER_TON,
-    HEAT_PUMP_FLOOR_CFM_PER_TON,
-    TAKEN,
-)
+from selector.judge.assumed_limits import assumed_limits
 from selector.judge.known_facts import KnownFacts, OutsideLimit
 from selector.solve.board.facts import Facts
 from selector.solve.engine.engine import Engine
-from selector.table.model.range import Range
-from selector.table.model.roles import COMPRESSOR, Role, roles
+from selector.table.model.roles import Role, roles
 from selector.table.model.table import Condition, Named, Table
-from selector.units import convert
 from selector.value import Struct
 
 STATIC = "static pressure"
 TONS = "outdoor tons"
-_COOLS: frozenset[Role] = frozenset({"cooling", "dehumidify"})
 
 
 class SurveyedTable(Struct, frozen=True, kw_only=True):
@@ -49,7 +41,7 @@ def surveyed(table: Table, *, assumed: bool = True) -> SurveyedTable:
         roles=of,
         by_static=STATIC in read,
         by_tons=not read.isdisjoint({TONS, "tons", *told}),
-        limits=tuple(_assumed(table, of)) if assumed else (),
+        limits=tuple(assumed_limits(table)) if assumed else (),
     )
 
 
@@ -66,14 +58,3 @@ def _facts_read(table: Table) -> Iterator[str]:
             yield from (a.name for a in step.by_stage.values() if isinstance(a, Named) and a.kind == "fact")
     yield from (c.name for c in conditions if c.part < 0)
     yield from (p.declares for p in table.parts if p.declares)
-
-
-def _assumed(table: Table, of: dict[str, Role]) -> Iterator[OutsideLimit]:
-    """The usual window of airflow per ton, in the table's unit, of every call that runs the outdoor unit."""
-    for name, role in of.items():
-        if role not in COMPRESSOR:
-            continue
-        low = FLOOR_CFM_PER_TON if role in _COOLS else HEAT_PUMP_FLOOR_CFM_PER_TON
-        high = CEILING_CFM_PER_TON if role in _COOLS else None
-        ends = (None if end is None else convert(end, "cfm", table.units.airflow) for end in (low, high))
-        yield OutsideLimit(quantity="airflow per ton", range=Range(*ends), source=TAKEN, call=name)
