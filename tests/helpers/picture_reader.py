@@ -1,8 +1,9 @@
 """Reads a rendered picture of one selector back into what stands on the board.
 
-Written from the rules of the look alone (filled: stands here; hatched: stood here before; dashed and `?`: not read; a heavy bar along the printed ON
-side; a lead runs to its dot), knowing nothing of the code that draws. Names are read from the pixels too, against the same words set in the same
-typeface, so a position drawn under a wrong number is misread here as it would be by a person.
+Written from the rules of the look alone, before the code that draws was read: filled stands here, hatched stood here
+before, dashed with `?` is not read, a heavy bar runs along the printed ON side, a pointer points at its mark, a lead
+runs to its dot. Names are read from the pixels too, against the same words set in the same typeface: a position drawn
+under a wrong number is misread here as a person would misread it.
 """
 
 from __future__ import annotations
@@ -157,7 +158,9 @@ class Picture:
     def words(self, wanted: list[str], *, least: float = 0.72) -> list[Word]:
         """Every piece of text that is one of the words wanted."""
         if tuple(wanted) not in self.kept:
-            self.kept[tuple(wanted)] = [Word(*self.glyphs.best(255 - box.of(self.grey), wanted), box) for box in self.texts]
+            self.kept[tuple(wanted)] = [
+                Word(*self.glyphs.best(255 - box.of(self.grey), wanted), box) for box in self.texts
+            ]
         return [word for word in self.kept[tuple(wanted)] if word.score >= least]
 
     def asked(self) -> bool:
@@ -169,16 +172,49 @@ class Picture:
         return [b for b in _boxes(self.solid) if min(b.size) >= self.px(7)]
 
     def hatched(self) -> list[Box]:
-        """Shapes of many thin lines: what stood here before. No outline, no letter, no whole shape."""
-        closed = _closed(self.ink, self.px(4) | 1, self.px(4) | 1)
-        shapes = _opened(closed, self.px(11) | 1, self.px(11) | 1)
+        """Outlines full of thin lines that touch them: what stood here before."""
         found = []
-        for box in _boxes(shapes):
-            letter = any(text.holds(box.middle) for text in self.texts)
-            many = 0.15 < box.of(self.ink).mean() < 0.75
-            if min(box.size) >= self.px(11) and not box.of(self.solid).any() and many and not letter:
+        labels, _ = ndimage.label(self.ink, np.ones((3, 3)))
+        for number, place in enumerate(ndimage.find_objects(labels), 1):
+            box = Box(place[0].start, place[0].stop, place[1].start, place[1].stop)
+            share = (labels[place] == number).mean()
+            if self.px(17) <= min(box.size) and not box.of(self.solid).any() and 0.25 < share < 0.75:
                 found.append(box)
         return found
+
+    def rings(self) -> list[Box]:
+        """Large discs drawn as a line."""
+        labels, _ = ndimage.label(self.ink, np.ones((3, 3)))
+        found = []
+        for number, place in enumerate(ndimage.find_objects(labels), 1):
+            box = Box(place[0].start, place[0].stop, place[1].start, place[1].stop)
+            if min(box.size) >= self.px(48) and abs(box.size[0] - box.size[1]) <= self.px(4):
+                corner = box.size[0] // 8
+                if not (labels[place][:corner, :corner] == number).any():
+                    found.append(box)
+        return found
+
+    def dots(self) -> list[Box]:
+        """Hatched shapes that lines run through."""
+        closed = _closed(self.ink, self.px(4) | 1, self.px(4) | 1)
+        shapes = _boxes(_opened(closed, self.px(11) | 1, self.px(11) | 1))
+        return [
+            box
+            for box in shapes
+            if min(box.size) >= self.px(11)
+            and not box.of(self.solid).any()
+            and 0.15 < box.of(self.ink).mean() < 0.75
+            and not any(text.holds(box.middle) for text in self.texts)
+        ]
+
+    def amid(self, box: Box, wanted: list[str]) -> Word:
+        """The word on a hatched shape: the ink that touches no line of it."""
+        labels, _ = ndimage.label(box.of(self.ink), np.ones((3, 3)))
+        hatch = np.bincount(labels.ravel())[1:].argmax() + 1
+        own = ndimage.maximum_filter((labels > 0) & (labels != hatch), 3)
+        margin = self.px(4)
+        own[:margin], own[-margin:], own[:, :margin], own[:, -margin:] = False, False, False, False
+        return Word(*self.glyphs.best(np.where(own, 255 - box.of(self.grey), 0), wanted), box)
 
     def inside(self, box: Box, wanted: list[str]) -> Word:
         """The word in white on a filled shape."""
@@ -200,7 +236,9 @@ def _gap(a: Box, b: Box) -> float:
 def _nearest(box: Box, words: list[Word], *, turned: bool) -> Word:
     """The label that belongs to a shape: in line with it, and nearest."""
     axis = 0 if turned else 1
-    in_line = [w for w in words if abs(w.box.middle[axis] - box.middle[axis]) <= max(box.size[axis], w.box.size[axis]) / 2]
+    in_line = [
+        w for w in words if abs(w.box.middle[axis] - box.middle[axis]) <= max(box.size[axis], w.box.size[axis]) / 2
+    ]
     assert in_line, "a filled shape has no label in line with it"
     return min(in_line, key=lambda w: _gap(w.box, box))
 
@@ -209,8 +247,8 @@ def read_switches(picture: Picture, count: int) -> Seen:
     """`{number: ON, OFF, ? or -}` of a bank, by the side of its heavy bar."""
     numbers = [str(n) for n in range(1, count + 1)]
     p = picture
-    lying = [b for b in _boxes(_opened(p.black, p.px(2), p.px(45))) if b.size[0] <= p.px(7)]
-    standing = [b for b in _boxes(_opened(p.black, p.px(45), p.px(2))) if b.size[1] <= p.px(7)]
+    lying = [b for b in _boxes(_opened(p.black, p.px(2.6), p.px(32))) if b.size[0] <= p.px(7)]
+    standing = [b for b in _boxes(_opened(p.black, p.px(32), p.px(2.6))) if b.size[1] <= p.px(7)]
     words = p.words(numbers)
     for bars, axis, turns in ((lying, 0, (0, 180)), (standing, 1, (270, 90))):
         for turned, sign in zip(turns, (1, -1), strict=True):
@@ -230,7 +268,8 @@ def _bank(p: Picture, bars: list[Box], words: list[Word], axis: int, sign: int) 
         line = [
             w
             for w in words
-            if p.px(30) <= sign * (w.box.middle[axis] - edge) <= p.px(140) and along[0] <= w.box.middle[1 - axis] <= along[1]
+            if p.px(30) <= sign * (w.box.middle[axis] - edge) <= p.px(140)
+            and along[0] <= w.box.middle[1 - axis] <= along[1]
         ]
         if not line:
             continue
@@ -267,7 +306,11 @@ def _slot(p: Picture, slot: Box, name: str, axis: int, sign: int, seen: Seen) ->
     at = float(np.argwhere(solid)[:, axis].mean())
     seen.stands[name] = "ON" if sign * (at - middle) < 0 else "OFF"
     # the half left free: thin lines over all of it are a hatch
-    free = (round(middle) + p.px(3), across[-1] - p.px(4)) if at < middle else (across[0] + p.px(4), round(middle) - p.px(3))
+    free = (
+        (round(middle) + p.px(3), across[-1] - p.px(4))
+        if at < middle
+        else (across[0] + p.px(4), round(middle) - p.px(3))
+    )
     half = ink[free[0] : free[1]] if axis == 0 else ink[:, free[0] : free[1]]
     if half.size and half.any(0).mean() > 0.8 and half.any(1).mean() > 0.8 and half.mean() < 0.8:
         seen.before[name] = "OFF" if seen.stands[name] == "ON" else "ON"
@@ -282,9 +325,7 @@ def read_labelled(picture: Picture, positions: list[str]) -> Seen:
     for shapes, into in ((p.filled(), seen.stands), (p.hatched(), seen.before)):
         assert len(shapes) <= 1, f"{len(shapes)} shapes filled or hatched"
         for shape in shapes:
-            own = p.inside(shape, wanted) if into is seen.stands else max(
-                (w for w in words if shape.holds(w.box.middle)), key=lambda w: w.score, default=Word("", 0, shape)
-            )
+            own = p.inside(shape, wanted) if into is seen.stands else p.amid(shape, wanted)
             into[""] = (own if own.score >= 0.72 else _nearest(shape, words, turned=turned)).text
     if not seen.stands and p.asked():
         seen.stands[""] = "?"
@@ -302,29 +343,32 @@ def _column(words: list[Word]) -> bool:
 def read_dial(picture: Picture, positions: list[str]) -> Seen:
     """The mark filled; the pointer has to point at it."""
     p, seen = picture, Seen()
-    rings = [b for b in _boxes(p.ink) if min(b.size) >= p.px(30) and abs(b.size[0] - b.size[1]) <= p.px(4)]
+    if not p.words(["?"], least=0.8) and not p.rings():
+        return read_labelled(picture, positions)  # too many marks for a ring: a list
+    rings = p.rings()
     if p.asked() and not p.filled():
         return Seen({"": "?"})
     ring = max(rings, key=lambda b: b.size[0])
     y, x = ring.middle
-    marks = [b for b in p.filled() if not ring.holds(b.middle)]
+
+    def round_about(box: Box) -> bool:
+        return float(np.hypot(box.middle[0] - y, box.middle[1] - x)) < ring.size[0] / 2 + 1
+
+    marks = [b for b in p.filled() if not round_about(b)]
     assert len(marks) == 1, f"{len(marks)} marks are filled"
     seen.stands[""] = p.inside(marks[0], positions).text
-    points = np.argwhere(ring.of(p.black)) + (ring.y0 - y, ring.x0 - x)
-    points = points[np.hypot(*points.T) < ring.size[0] / 2 - p.px(4)]
+    pieces, _ = ndimage.label(ring.of(p.black), np.ones((3, 3)))
+    pieces[np.hypot(*(np.indices(pieces.shape) - ring.size[0] / 2)) > ring.size[0] / 2 - p.px(4)] = 0
+    wedge = pieces == np.bincount(pieces.ravel())[1:].argmax() + 1
+    points = np.argwhere(wedge) - ring.size[0] / 2
     heavy = points.mean(0)  # the wedge's heavy end is behind its middle
     tip = points[np.hypot(*(points - heavy).T).argmax()]
     mark = np.array(marks[0].middle) - (y, x)
-    off = np.degrees(np.arccos(tip @ mark / np.linalg.norm(tip) / np.linalg.norm(mark)))
+    off = np.degrees(np.arccos(min(1, tip @ mark / np.linalg.norm(tip) / np.linalg.norm(mark))))
     assert off < 8, f"the pointer is {off:.0f} degrees off the filled mark"
-    around = _boxes(_closed(p.ink, p.px(5) | 1, p.px(5) | 1))
-    framed = [b for b in around if all(p.px(15) <= side <= p.px(40) for side in b.size) and not b.of(p.solid).any()]
-    for shape in framed:
-        if not ring.holds(shape.middle) and not any(shape.holds(text.middle) for text in p.texts):
-            way = np.array(shape.middle) - (y, x)
-            assert np.hypot(*way) < ring.size[0], "a hatched mark is far from the dial"
-            inner = Box(shape.y0 + p.px(5), shape.y1 - p.px(5), shape.x0 + p.px(5), shape.x1 - p.px(5))
-            seen.before[""] = p.glyphs.best(255 - inner.of(p.grey), positions)[0]
+    for shape in p.hatched():
+        if not round_about(shape):
+            seen.before[""] = p.amid(shape, positions).text
     return seen
 
 
@@ -338,7 +382,7 @@ def read_taps(picture: Picture, leads: list[str], taps: list[str]) -> Seen:
     rows = _column(list(names.values())) if len(names) > 1 else not _column(heads)
     axis = 0 if rows else 1
     asks = p.words(["?"], least=0.8)
-    for shapes, into in ((p.filled(), seen.stands), (p.hatched(), seen.before)):
+    for shapes, into in ((p.filled(), seen.stands), (p.dots(), seen.before)):
         for shape in shapes:
             name = min(names.values(), key=lambda w: abs(w.box.middle[axis] - shape.middle[axis]))
             head = min(heads, key=lambda w: abs(w.box.middle[1 - axis] - shape.middle[1 - axis]))
@@ -347,13 +391,35 @@ def read_taps(picture: Picture, leads: list[str], taps: list[str]) -> Seen:
             if into is seen.stands:
                 at = round(shape.middle[axis])
                 ends = sorted((name.box.middle[1 - axis], shape.middle[1 - axis]))
-                gap = (name.box.size[1 - axis]) // 2 + p.px(8)
+                gap = (name.box.size[1 - axis]) // 2 + p.px(20)
                 a, b = int(ends[0]), int(ends[1])
                 a, b = (a + gap, b) if name.box.middle[1 - axis] == ends[0] else (a, b - gap)
-                lane = p.black[at - p.px(2) : at + p.px(2), a:b] if rows else p.black[a:b, at - p.px(2) : at + p.px(2)].T
+                near = slice(at - p.px(4), at + p.px(4))
+                lane = p.ink[near, a:b] if rows else p.ink[a:b, near].T
                 assert lane.any(0).mean() > 0.97, f"the lead {name.text} doesn't run to its dot"
     for name in names.values():
         if name.text not in seen.stands:
             asked = any(abs(w.box.middle[axis] - name.box.middle[axis]) <= p.px(12) for w in asks)
             seen.stands[name.text] = "?" if asked else "-"
     return seen
+
+
+def words_of(form: str, parts: list[tuple[str, tuple[str, ...]]]) -> list[str]:
+    """Every word that a picture of these parts may show."""
+    names = [name for name, _ in parts]
+    return [*OFF_PINS, "?", *filter(None, names), *(mark for _, marks in parts for mark in marks if form != "bank")]
+
+
+def read_picture(
+    image: Image.Image, form: str, parts: list[tuple[str, tuple[str, ...]]], glyphs: Glyphs, scale: float
+) -> Seen:
+    """One selector of that form, its parts by name with the marks that are printed at their places."""
+    picture = Picture(image, glyphs, scale)
+    marks = list(max((marks for _, marks in parts), key=len))
+    if form == "bank":
+        return read_switches(picture, len(parts))
+    if form == "leads":
+        return read_taps(picture, [name for name, _ in parts], marks)
+    if form == "ring":
+        return read_dial(picture, marks)
+    return read_labelled(picture, marks)

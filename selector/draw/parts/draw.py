@@ -48,8 +48,15 @@ def _groups(table: Table, lines: Sequence[Line]) -> tuple[tuple[int, int, str], 
             out[-1] = (out[-1][0], i + 1, said)
         else:
             out.append((i, i + 1, said))
-    shown = [(a, b, _short(said, b - a)) for a, b, said in out if said and (said != "not used" or b - a > 1)]
-    return tuple(shown) if len(shown) > 1 else ()
+    shown = [(a, b, said) for a, b, said in out if said and (said != "not used" or b - a > 1)]
+    short = [_short(said, b - a) for a, b, said in shown]
+    for n, (a, b, said) in enumerate(shown):
+        if (
+            short.count(short[n]) > 1
+            and len({name for (*_, name), words in zip(shown, short, strict=True) if words == short[n]}) > 1
+        ):
+            short[n] = _short(said.rpartition(" ")[2], b - a)
+    return tuple((a, b, words) for (a, b, _), words in zip(shown, short, strict=True)) if len(shown) > 1 else ()
 
 
 _LETTERS = 7.3

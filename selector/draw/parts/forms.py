@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from math import cos, pi, sin
+from math import cos, hypot, pi, sin
 
 from selector.draw.parts.draw import GAP_HERE, Detail, shown_of
 from selector.draw.parts.shapes import WHOLE_PART, At, Box, Lettering, Shape, Stroke, Tone, When, moved, text_width
@@ -18,11 +18,13 @@ TOUCH = 92.0
 NUMBER, SMALL = 15.0, 12.0
 MOST_IN_A_RING = 16
 _INSET = 4.0
-_SIDE = 22.0
+SIDE = 22.0
 """Height of the ON side's words and bar."""
 _TO = 16.0
 _BRACKET = 22.0
 _BETWEEN_BANKS = 10.0
+_ASKED = 26.0
+"""Room for a question mark."""
 
 
 class Sheet(Struct):
@@ -99,7 +101,7 @@ def placed(picture: Picture, limit: float, detail: Detail = "whole", slot: float
     sheet = Sheet(odd=picture.turned in (90, 270), larger=larger)
     room = limit if not sheet.odd else 8 * PITCH
     if picture.form == "bank":
-        _bank(sheet, picture, room, slot)
+        _bank(sheet, picture, room, max(slot, SLOT) if sheet.odd else slot)
     elif picture.form == "leads":
         _leads(sheet, picture, room)
     elif picture.form == "ring" and _ring(sheet, picture.lines[0], limit):
@@ -124,7 +126,7 @@ def _bank(sheet: Sheet, picture: Picture, room: float, slot: float) -> None:
     count = max(1, min(len(lines), int(room // PITCH)))
     count = -(-len(lines) // -(-len(lines) // count))
     off, on = lines[0].marks[:2]
-    top = 0.0
+    top = 0.0 if sheet.odd else SMALL * (sheet.larger - 1)
     sheet.brief = sheet.odd and len(lines) > count
     for start in range(0, len(lines), count):
         row = lines[start : start + count]
@@ -133,12 +135,14 @@ def _bank(sheet: Sheet, picture: Picture, room: float, slot: float) -> None:
         if sheet.odd:
             sheet.word(first / 2, top + sheet.v_of(side, SMALL, True) / 2 + 2, side, bold=True)
         else:
-            sheet.word(sheet.u_of(side, SMALL, True) / 2 + 4, top + 6, side, bold=True)
+            sheet.word(
+                sheet.u_of(side, SMALL, True) / 2 + 4, top + SIDE - 8 - 0.66 * SMALL * sheet.larger, side, bold=True
+            )
         for i, line in enumerate(row):
             sheet.shapes += (
                 moved(s, first + i * PITCH, top) for s in switch(line, slot, sheet.odd, sheet.larger, sheet.brief)
             )
-        top += switch_height(slot)
+        top += switch_height(slot, row, sheet.odd, sheet.larger)
         top += _move_room(lines[0], sheet) if picture.changed or picture.held else 0
         spans = spans_of(picture.groups, start, len(row))
         for a, b, text in spans if not sheet.odd else ():
@@ -163,12 +167,17 @@ def _to(mark: str, sheet: Sheet) -> str:
 def _move_room(line: Line, sheet: Sheet) -> float:
     """What `to OFF` or `held` takes behind the number."""
     words = [_to(mark, sheet) for mark in line.marks[:2]] + ["held"]
-    return max(sheet.v_of(word, SMALL, True) for word in words) + 8 if sheet.odd else _TO
+    return max(sheet.v_of(word, SMALL, True) for word in words) + 12 if sheet.odd else _TO
 
 
-def switch_height(slot: float) -> float:
+def switch_height(slot: float, lines: Iterable[Line], odd: bool, larger: float = 1) -> float:
     """From the bar to the number."""
-    return _SIDE + slot + NUMBER + 8
+    return 2 * odd + SIDE + slot + _number_room(lines, odd, larger) + 8
+
+
+def _number_room(lines: Iterable[Line], odd: bool, larger: float = 1) -> float:
+    """What the numbers of these switches take behind their slots."""
+    return max(text_width(line.label, NUMBER * larger, True) for line in lines) if odd else NUMBER * larger
 
 
 def side_words(off: str, on: str, slot: float, odd: bool, larger: float = 1) -> str:
@@ -193,9 +202,9 @@ def switch(line: Line, slot: float, odd: bool, larger: float = 1, brief: bool = 
     one, part = Sheet(odd=odd, larger=larger, brief=brief), (line.part, WHOLE_PART)
     side = _margin(larger)
     middle, half = PITCH / 2, (slot - 2 * _INSET - 2) / 2
-    one.shapes.append(Box(x=0, y=_SIDE - 8, width=PITCH, height=4, solid=True, line=0))
-    frame = {"x": side, "y": _SIDE, "width": PITCH - 2 * side, "height": slot, "round": 4}
-    centre = _SIDE + slot / 2
+    one.shapes.append(Box(x=0, y=SIDE - 8, width=PITCH, height=4, solid=True, line=0))
+    frame = {"x": side, "y": SIDE, "width": PITCH - 2 * side, "height": slot, "round": 4}
+    centre = SIDE + slot / 2
     if line.spare:
         one.shapes.append(Box(**frame, line=1, tone="edge"))  # type: ignore[arg-type]
         one.stroke((middle - 6, centre), (middle + 6, centre), tone="edge", at=part, when="unread")
@@ -203,11 +212,13 @@ def switch(line: Line, slot: float, odd: bool, larger: float = 1, brief: bool = 
         one.shapes.append(Box(**frame, line=2, at=part, when="known"))  # type: ignore[arg-type]
         one.shapes.append(Box(**frame, line=2, dashes=(4, 3), at=part, when="unread"))  # type: ignore[arg-type]
         one.word(middle, centre, "?", 18, bold=True, at=part, when="unread")
-    moved_to = _SIDE + slot + NUMBER + 8 + _move_room(line, one) / 2 - 2
+    number_room = _number_room([line], odd, larger)
+    moved_to = SIDE + slot + number_room + 8 + _move_room(line, one) / 2 - 2 + 3 * odd
+    room = sum(one.v_of(mark, SMALL) for mark in line.marks[:2]) + 42 < slot  # beside the question mark
     show = all(_fits(mark, slot, odd, larger) for mark in line.marks[:2])
     for position in (1, 0):
         at = (line.part, position)
-        v = _SIDE + _INSET + half / 2 if position else _SIDE + slot - _INSET - half / 2
+        v = SIDE + _INSET + half / 2 if position else SIDE + slot - _INSET - half / 2
         wide = PITCH - 2 * (side + _INSET)
         box = {"x": side + _INSET, "y": v - half / 2, "width": wide, "height": half, "round": 3}
         one.shapes.append(Box(**box, hole=at, at=at, line=0))  # type: ignore[arg-type]
@@ -216,11 +227,15 @@ def switch(line: Line, slot: float, odd: bool, larger: float = 1, brief: bool = 
             continue
         if show:
             one.word(middle, v, line.marks[position], bold=True, tone="paper", at=at, when="here")
-            edge = _SIDE + 12 if position else _SIDE + slot - 12
-            one.word(middle, v if odd else edge, line.marks[position], tone="soft", at=at, when="unread")
+            edge = 5 + one.v_of(line.marks[position], SMALL) / 2 + 2 * (not odd)
+            place = SIDE + edge if position else SIDE + slot - edge
+            if room:
+                one.word(middle, place, line.marks[position], tone="soft", at=at, when="unread")
         one.word(middle, moved_to, _to(line.marks[position], one), bold=True, at=at, when="to")
     number: Tone = "soft" if line.spare else "ink"
-    one.word(middle, _SIDE + slot + 4 + NUMBER / 2, line.label, NUMBER, bold=not line.spare, tone=number)
+    one.word(
+        middle, SIDE + slot + (6 if odd else 4) + number_room / 2, line.label, NUMBER, bold=not line.spare, tone=number
+    )
     if line.held:
         one.word(middle, moved_to, "held", bold=True)
     return one.shapes
@@ -269,9 +284,9 @@ def _away(line: Line) -> int:
 
 def _pins(sheet: Sheet, line: Line, room: float) -> None:
     """Pairs of pins in a row; the cap covers one pair, or lies beside."""
-    deep = max(sheet.v_of(mark, NUMBER) for mark in line.marks)
+    deep = max(sheet.v_of(mark, NUMBER, True) for mark in line.marks)
     widths = [max(PITCH, sheet.u_of(mark, NUMBER, True) + 12) for mark in line.marks]
-    high = 58.0 + deep + 8
+    high = 60.0 + deep + 8
     for i, (u, v) in enumerate(_rows(sheet, widths, room, high)):
         at, middle = (line.part, i), u + widths[i] / 2
         beside = i == _away(line)
@@ -283,23 +298,30 @@ def _pins(sheet: Sheet, line: Line, room: float) -> None:
         for w in () if beside else (18, 42):
             sheet.disc(middle, v + w, 5, line=2)
             sheet.disc(middle, v + w, 3, line=0, solid=True, tone="paper", at=at, when="here")
-        _label(sheet, middle, v + 58 + deep / 2 + 1, line, i)
-    _asked(sheet, line)
+        _label(sheet, middle, v + 57, line, i)
+    _asked(sheet, line, _between(widths, room), 30)
 
 
 def _label(sheet: Sheet, u: float, v: float, line: Line, i: int, size: float = NUMBER) -> None:
-    """A mark printed beside its place: bold where that is set."""
+    """A mark printed beside its place, which ends at v: bold where that is set."""
     idle = i in line.idle
+    v += (5 if sheet.odd else 6) + sheet.v_of(line.marks[i], size, True) / 2
     sheet.word(u, v, line.marks[i], size, tone="soft" if idle else "label", at=(line.part, i))
     if idle:
         wide = sheet.u_of(line.marks[i], size) / 2 + 4
         sheet.stroke((u - wide, v), (u + wide, v), line=1, tone="edge")
 
 
-def _asked(sheet: Sheet, line: Line) -> None:
-    """A dashed frame and a question mark over a part that can't be read."""
+def _between(widths: Sequence[float], room: float) -> float:
+    """The gap nearest the middle of a row of things so wide: what is asked there covers none of them."""
+    wide = min(room, sum(widths))
+    ends = [sum(widths[: i + 1]) for i in range(len(widths) - 1)]
+    return min((end for end in ends if end < wide), key=lambda end: abs(end - wide / 2), default=wide / 2)
+
+
+def _asked(sheet: Sheet, line: Line, u: float, v: float) -> None:
+    """A dashed frame around a part that can't be read, and a question mark at u, v, where nothing else is."""
     part = (line.part, WHOLE_PART)
-    u, v = sheet.width / 2, sheet.height / 2
     frame = {"x": 1, "y": 1, "width": sheet.width - 2, "height": sheet.height - 2, "line": 2, "round": 4}
     sheet.shapes.append(Box(**frame, dashes=(4, 3), at=part, when="unread"))  # type: ignore[arg-type]
     sheet.disc(u, v, 10, line=0, solid=True, tone="paper", at=part, when="unread")
@@ -321,7 +343,9 @@ def _cells(
     which = list(shown)
     widths = [24.0 if i == GAP_HERE else max(least, sheet.u_of(line.marks[i], NUMBER, True) + 22) + gap for i in which]
     deep = max(high, *(sheet.v_of(line.marks[i], NUMBER, True) + 14 for i in which if i != GAP_HERE))
-    for i, wide, (u, v) in zip(which, widths, _rows(sheet, widths, room, deep + gap), strict=True):
+    for i, wide, (u, v) in zip(
+        which, widths, _rows(sheet, widths, room - _ASKED * sheet.larger, deep + gap), strict=True
+    ):
         middle = u + wide / 2
         if i == GAP_HERE:
             sheet.word(middle, v + deep / 2, "..")
@@ -329,7 +353,13 @@ def _cells(
         outline = 1 if i in line.idle or i == _away(line) else 1.5
         sheet.place(middle, v + gap / 2 + deep / 2, wide - gap, deep, (line.part, i), line=outline, cut=cut, round=3)
         _inside(sheet, middle, v + gap / 2 + deep / 2, line, i)
-    _asked(sheet, line)
+    _asked_behind(sheet, line, (deep + gap) / 2)
+
+
+def _asked_behind(sheet: Sheet, line: Line, v: float) -> None:
+    """The question mark of cells that leave no gap: behind them."""
+    sheet.width += _ASKED * sheet.larger
+    _asked(sheet, line, sheet.width - 0.58 * _ASKED * sheet.larger, v)
 
 
 def _inside(sheet: Sheet, u: float, v: float, line: Line, i: int, size: float = NUMBER) -> None:
@@ -356,7 +386,7 @@ def _bridges(sheet: Sheet, line: Line, room: float) -> None:
         return
     widths = [92.0] * len(line.marks)
     deep = max(sheet.v_of(mark, NUMBER, True) for mark in line.marks)
-    for i, (u, v) in enumerate(_rows(sheet, widths, room, 53 + deep)):
+    for i, (u, v) in enumerate(_rows(sheet, widths, room, 58 + deep)):
         at, middle, w = (line.part, i), u + 44, v + 24
         sheet.place(middle, w, 84, 44, at, line=1.5, round=4)
         sheet.shapes.append(_ground(middle, w, 68, 22, at))
@@ -367,8 +397,8 @@ def _bridges(sheet: Sheet, line: Line, room: float) -> None:
                 sheet.stroke((middle + 9 * d, w - 8), (middle + 9 * d, w + 8), tone="mark", at=at)
         if i == 0:
             sheet.stroke((middle - 22, w), (middle + 22, w), line=4, tone="mark", at=at)
-        _label(sheet, middle, v + 49 + deep / 2, line, i)
-    _asked(sheet, line)
+        _label(sheet, middle, v + 47, line, i)
+    _asked_behind(sheet, line, 24)
 
 
 def _entries(sheet: Sheet, line: Line, room: float, detail: Detail) -> None:
@@ -387,7 +417,7 @@ def _ring(sheet: Sheet, line: Line, limit: float) -> bool:
     if count > MOST_IN_A_RING or across > limit:
         return False
     u, v = radius + wide / 2 + 1, radius + high / 2 + 2
-    disc, part = radius - max(wide, high) / 2 - 5, (line.part, WHOLE_PART)
+    disc, part = radius - hypot(wide, high) / 2 - 3, (line.part, WHOLE_PART)
     sheet.disc(u, v, disc, line=2, at=part, when="known")
     sheet.disc(u, v, disc, line=2, dashes=(4, 3), at=part, when="unread")
     for i in range(count):
@@ -418,7 +448,7 @@ def _ring(sheet: Sheet, line: Line, limit: float) -> bool:
 def _leads(sheet: Sheet, picture: Picture, room: float) -> None:
     """A lead runs along its row to its tap; a parked one ends in a square."""
     lines, marks = picture.lines, max((line.marks for line in picture.lines), key=len)
-    left = max(sheet.u_of(line.label, NUMBER, True) for line in lines) + 12
+    left = max(sheet.u_of(line.label, NUMBER, True) for line in lines) + 16
     widths = [max(32.0, sheet.u_of(mark, SMALL, True) + 8) for mark in marks]
     spare = max(0.0, min(PITCH * len(marks), room - left) - sum(widths))
     widths = [wide + spare / len(marks) for wide in widths]
@@ -427,6 +457,7 @@ def _leads(sheet: Sheet, picture: Picture, room: float) -> None:
     pitch = max(PITCH, *(sheet.v_of(line.label, NUMBER, True) + 6 for line in lines))
     foot = top + len(lines) * pitch
     parked = marks.index("parked") if "parked" in marks else -1
+    gap = left + _between(widths, sum(widths))
     for i, (u, mark) in enumerate(zip(middles, marks, strict=True)):
         if i != parked:
             wide = max(28.0, sheet.u_of(mark, NUMBER, True) + 8)
@@ -446,15 +477,18 @@ def _leads(sheet: Sheet, picture: Picture, room: float) -> None:
             sheet.disc(u, v, 5, line=1, solid=True, tone="paper")
     for line, v in places:
         part = (line.part, WHOLE_PART)
-        sheet.word(left / 2 - 4, v, line.label, NUMBER, bold=True)
-        sheet.stroke((left - 6, v), (middles[-1], v), dashes=(5, 4), at=part, when="unread")
+        sheet.word(left / 2 - 6, v, line.label, NUMBER, bold=True)
+        sheet.stroke((left - 4, v), (middles[-1], v), dashes=(5, 4), at=part, when="unread")
         for i, u in enumerate(middles):
-            sheet.stroke((left - 6, v), (u, v), line=3, at=(line.part, i), when="here")
+            sheet.stroke((left - 4, v), (u, v), line=3, at=(line.part, i), when="here")
             if i != parked:
                 sheet.stroke((u, top), (u, v), line=3, at=(line.part, i), when="here")
     for line, v in places:
         for i, u in enumerate(middles):
             sheet.disc(u, v, 11, line=0, solid=True, tone="paper", at=(line.part, i), when="was")
             sheet.place(u, v, 22, 22, (line.part, i), round=3 if i == parked else 11)
-        sheet.word(left + (middles[-1] - left) / 2, v, "?", 18, bold=True, at=(line.part, WHOLE_PART), when="unread")
+        sheet.disc(
+            gap, v, 12 * sheet.larger, line=0, solid=True, tone="paper", at=(line.part, WHOLE_PART), when="unread"
+        )
+        sheet.word(gap, v, "?", 18, bold=True, at=(line.part, WHOLE_PART), when="unread")
     sheet.width, sheet.height = left + sum(widths), foot

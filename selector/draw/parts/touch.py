@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from html import escape
 from itertools import groupby
 
-from selector.draw.parts.forms import PITCH, TOUCH, side_words, switch, switch_height
+from selector.draw.parts.forms import PITCH, SIDE, TOUCH, side_words, switch, switch_height
 from selector.draw.parts.layout import every_state
 from selector.draw.parts.shapes import WHOLE_PART, At, Box, Drawing, Lettering, Shape, Stroke, moved, turned
 from selector.draw.parts.svg import frame_of, number
@@ -40,9 +40,9 @@ def touched_switch(line: Line, spare: bool) -> list[Drawing]:
     out = []
     for turn in (0, 90):
         odd = turn == 90
-        high = switch_height(TOUCH) - _ABOVE
+        high = switch_height(TOUCH, [one], odd) - _ABOVE
         shapes = [turned(moved(s, 0, -_ABOVE), turn, PITCH, high) for s in switch(one, TOUCH, odd)]
-        middle = (high + 4) / 2 - 8
+        middle = SIDE - _ABOVE + TOUCH / 2
         halves = [
             Box(x=0, y=0, width=PITCH, height=middle, hole=(0, 1)),
             Box(x=0, y=middle, width=PITCH, height=high - middle, hole=(0, 0)),

@@ -126,7 +126,8 @@ class Touched {
   per() {
     // switches in a row
     const room = (this.box.clientWidth || 352) / rem(),
-      most = Math.max(1, Math.floor(room / PITCH + 0.02));
+      // eight stay in one row, drawn smaller, where a narrow window has a scroll bar as well
+      most = Math.max(1, Math.floor(room / PITCH + 0.02), Math.min(8, Math.floor(room / (PITCH - 7))));
     const n = this.s.lines.length,
       odd = this.turn % 2,
       count = odd ? Math.min(8, n) : Math.min(most, n);
@@ -165,7 +166,7 @@ class Touched {
       out.push(el("div", { class: `band turn${turn}` }, turn === 2 || turn === 3 ? [svg, side] : [side, svg]));
     }
     this.moving = out.flatMap((band) => [...band.querySelectorAll("[data-moved]")]);
-    this.box.classList.toggle("short", !groups.length);
+    this.box.classList.toggle("short", !groups.length && !odd);
     return out;
   }
   bracket(a, b, said, y) {

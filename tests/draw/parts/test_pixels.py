@@ -1,94 +1,108 @@
-"""Every position of a drawing can be read off its pixels, black and white, as wide as a phone, at any quarter turn."""
+"""A reader that knows only the rules of the look reads every drawn board back: shipped and random ones, at any quarter
+turn, as a phone and as a card draws them."""
 
 from __future__ import annotations
 
 import io
+from collections.abc import Iterator
 from random import Random
 
-import numpy as np
 import pytest
 from PIL import Image
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
 
-from selector.table.model.table import ABSENT, Setting, Table
+from selector.card.html import LARGER, SLOT
+from selector.draw.parts.draw import describe
+from selector.draw.parts.layout import board_rows
+from selector.draw.parts.svg import figure_svg
+from selector.table.model.picture import Picture
+from selector.table.model.table import Setting, Table
 from selector.value import replace
-from tests.helpers.board_drawing import board_svg
 from tests.helpers.browser import chromium
-from tests.helpers.pixel_reader import Ink, Place, in_black_and_white, read_board
+from tests.helpers.picture_reader import Glyphs, Seen, read_picture, words_of
+from tests.helpers.pocket_browser import NAMES, shipped
 from tests.helpers.random_boards import random_board, random_setting
 
-SETTINGS = 60
-ON_ONE_PAGE = 20
-PHONE = 360
+RANDOM_BOARDS = 6
+DOTS = 2
 
 
-def as_read(table: Table, setting: Setting) -> dict[int, int]:
-    """A setting by part; off the pins is the place after the last position; switches not used are never filled."""
-    return {
-        part.index: len(part.positions) if at == ABSENT else at
-        for part, at in zip(table.parts, setting, strict=True)
-        if at is not None and not part.unused
-    }
+@pytest.fixture(scope="module")
+def page() -> Iterator[Page]:
+    """One window for all drawings."""
+    with chromium() as browser:
+        yield window(browser)
 
 
-def photographed(page: Page, drawings: list[str]) -> list[tuple[Ink, list[Place]]]:
-    """The drawings as a browser on a phone shows them, with the places that they tell."""
+def window(browser: Browser) -> Page:
+    """A window of two dots a pixel."""
+    return browser.new_page(viewport={"width": 1900, "height": 800}, device_scale_factor=DOTS)
+
+
+def photographed(page: Page, drawings: list[str]) -> list[Image.Image]:
+    """The drawings as a browser shows them."""
     page.set_content(
-        "<!doctype html><style>body{margin:0;background:#fff;color:#000}svg{display:block;width:360px;height:auto}"
-        "</style>" + "".join(f"<div>{d}</div>" for d in drawings)
+        "<!doctype html><style>body{margin:0;background:#fff;color:#000;display:flex;flex-wrap:wrap;gap:8px}"
+        "svg{display:block;flex:none}</style>" + "".join(drawings)
     )
-    picture = in_black_and_white(np.asarray(Image.open(io.BytesIO(page.screenshot(full_page=True))).convert("L")))
-    found = page.evaluate(
-        "[...document.querySelectorAll('div')].map((d) => [...d.querySelectorAll('[data-box]')].map((e) => {"
-        " const s = d.firstChild.getBoundingClientRect(), k = s.width / d.firstChild.viewBox.baseVal.width;"
-        " const [x, y, w, h] = e.dataset.box.split(' ').map(Number);"
-        " return [+e.dataset.part, +e.dataset.position, s.x + k * x, s.y + k * y, k * w, k * h]; }))"
-    )
+    whole = Image.open(io.BytesIO(page.screenshot(full_page=True))).convert("L")
+    places = page.evaluate("[...document.querySelectorAll('body > svg')].map(s => s.getBoundingClientRect().toJSON())")
+    return [whole.crop(tuple(round(DOTS * one[side]) for side in ("left", "top", "right", "bottom"))) for one in places]
+
+
+def truth(picture: Picture) -> Seen:
+    """What the drawing has to say: a bank's switches by the side they are at, other parts by their marks."""
+    out = Seen(turned=picture.turned if picture.bank else None)
+    sides = ("OFF", "ON")
+    for line in picture.lines:
+        name = line.label
+        now, was = (sides, sides) if picture.bank else (line.marks, line.marks)
+        out.stands[name] = "?" if line.filled is None else now[line.filled]
+        if line.spare:
+            out.stands[name] = "-"
+        if line.changed and line.was is not None and line.filled is not None and not line.spare:
+            out.before[name] = was[line.was]
+    return out
+
+
+def held_to(page: Page, boards: list[tuple[Table, Setting, Setting | None]], turned: int, *, card: bool) -> int:
+    """Every selector of these boards drawn, read, and compared; how many places before were read."""
+    pictures = [one for table, now, before in boards for one in describe(table, now, before, turned)]
+    look = {"slot": SLOT, "larger": LARGER, "detail": "shortest"} if card else {"detail": "short"}
+    drawings = [figure_svg(board_rows([one], 360, told=False, **look)[0]) for one in pictures]  # type: ignore[arg-type]
+    glyphs = Glyphs(page, [word for one in pictures for word in words_of(one.form, named(one))])
+    befores = 0
+    for one, image in zip(pictures, photographed(page, drawings), strict=True):
+        seen = read_picture(image, one.form, named(one), glyphs, DOTS * (LARGER if card else 1))
+        assert seen == truth(one), (one.name, turned, one)
+        befores += len(seen.before)
+    return befores
+
+
+def named(picture: Picture) -> list[tuple[str, tuple[str, ...]]]:
+    """The parts by name, with their marks: what a technician knows of a board before looking at it."""
+    return [(line.label, line.marks) for line in picture.lines]
+
+
+def _shipped(turned: int) -> list[tuple[Table, Setting, Setting | None]]:
+    random = Random(f"shipped boards turned {turned}")
+    tables = [shipped(name) for name in NAMES]
     return [
-        (
-            picture,
-            [Place(part=p, position=i, x=x, y=y, width=w, height=h) for p, i, x, y, w, h in places],
-        )
-        for places in found
+        (t, random_setting(random, t), random_setting(random, t) if random.random() < 0.6 else None) for t in tables
     ]
 
 
 @pytest.mark.parametrize("turned", [0, 90, 180, 270])
-def test_a_reader_who_knows_only_the_legend_recovers_every_position(turned: int) -> None:
+def test_every_shipped_board_is_read_back_from_its_picture(page: Page, turned: int) -> None:
+    assert held_to(page, _shipped(turned), turned, card=turned in (0, 90)) > 20
+
+
+def test_random_boards_are_read_back_too(page: Page) -> None:
+    """Marks of words, letters and numbers, banks of 1 to 16, a selector that hangs turned on its board."""
     random = Random(360)
-    boards = [random_board(random) for _ in range(SETTINGS)]
-    shown = [(t, random_setting(random, t), random_setting(random, t) if i % 2 else None) for i, t in enumerate(boards)]
-    changes = 0
-    with chromium() as browser:
-        page = browser.new_page(viewport={"width": PHONE, "height": 640})
-        for first in range(0, SETTINGS, ON_ONE_PAGE):
-            batch = shown[first : first + ON_ONE_PAGE]
-            photos = photographed(page, [board_svg(t, setting, before, turned) for t, setting, before in batch])
-            for (ink, places), (table, setting, before) in zip(photos, batch, strict=True):
-                now, was = read_board(ink, places)
-                assert now == as_read(table, setting)
-                assert was == as_read(table, changed_from(setting, before or setting))
-                changes += len(was)
-    assert changes > 80
-
-
-def changed_from(setting: Setting, before: Setting) -> Setting:
-    """Where each changed part was before; None for the rest."""
-    return tuple(b if a is not None and a != b else None for a, b in zip(setting, before, strict=True))
-
-
-def test_the_reader_is_not_fooled_by_a_board_of_another_turn() -> None:
-    """The same board hung four ways gives four pictures and one reading; a selector that hangs turned on its board
-    is read as well."""
-    random = Random(4)
-    table = random_board(random)
-    hung = replace(
-        table, selectors={name: replace(s, turned=90 * (i % 4)) for i, (name, s) in enumerate(table.selectors.items())}
-    )
-    setting = random_setting(random, table)
-    with chromium() as browser:
-        page = browser.new_page(viewport={"width": PHONE, "height": 640})
-        drawings = [board_svg(hung, setting, None, turned) for turned in (0, 90, 180, 270)]
-        readings = [read_board(ink, places)[0] for ink, places in photographed(page, drawings)]
-    assert len(set(drawings)) == 4
-    assert readings == [as_read(hung, setting)] * 4
+    boards = []
+    for _ in range(RANDOM_BOARDS):
+        table = random_board(random)
+        hung = {name: replace(s, turned=90 * (i % 4)) for i, (name, s) in enumerate(table.selectors.items())}
+        boards.append((replace(table, selectors=hung), random_setting(random, table), random_setting(random, table)))
+    assert held_to(page, boards, 0, card=False) > 20
