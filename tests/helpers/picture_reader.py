@@ -11,12 +11,15 @@ from __future__ import annotations
 import io
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 from PIL import Image
+from playwright.sync_api import Page
 from scipy import ndimage
 
-Array = np.ndarray
+Array = NDArray[Any]
 OFF_PINS = ("off pins", "unplugged", "parked")
 
 
@@ -61,7 +64,7 @@ class Word:
 class Glyphs:
     """Words set by the browser in its own typeface, as small bitmaps: `{word: bitmaps of 24 rows}`."""
 
-    def __init__(self, page, words: list[str]) -> None:
+    def __init__(self, page: Page, words: list[str]) -> None:
         spans = [(word, weight) for word in sorted(set(words)) for weight in (400, 700)]
         style = "font:{}px/1.5 sans-serif;font-weight:{};display:inline-block;margin:8px;white-space:pre"
         escaped = [(w.replace("&", "&amp;").replace("<", "&lt;"), b) for w, b in spans]
@@ -93,7 +96,8 @@ def _fitted(ink: Array) -> Array:
         return np.zeros((24, 1))
     cut = ink[rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1].astype("uint8")
     width = max(1, round(cut.shape[1] * 24 / cut.shape[0]))
-    return np.asarray(Image.fromarray(cut).resize((min(width, 400), 24), Image.Resampling.BOX)) / ink.max()
+    out: Array = np.asarray(Image.fromarray(cut).resize((min(width, 400), 24), Image.Resampling.BOX)) / ink.max()
+    return out
 
 
 def _alike(a: Array, b: Array) -> float:
@@ -115,12 +119,14 @@ def _boxes(mask: Array) -> list[Box]:
 
 def _opened(mask: Array, rows: int, columns: int) -> Array:
     """What a block of rows x columns fits into."""
-    return ndimage.maximum_filter(ndimage.minimum_filter(mask, (rows, columns)), (rows, columns))
+    out: Array = ndimage.maximum_filter(ndimage.minimum_filter(mask, (rows, columns)), (rows, columns))
+    return out
 
 
 def _closed(mask: Array, rows: int, columns: int) -> Array:
     """Gaps narrower than a block of rows x columns filled."""
-    return ndimage.minimum_filter(ndimage.maximum_filter(mask, (rows, columns)), (rows, columns))
+    out: Array = ndimage.minimum_filter(ndimage.maximum_filter(mask, (rows, columns)), (rows, columns))
+    return out
 
 
 class Picture:
@@ -415,7 +421,7 @@ def read_picture(
 ) -> Seen:
     """One selector of that form, its parts by name with the marks that are printed at their places."""
     picture = Picture(image, glyphs, scale)
-    marks = list(max((marks for _, marks in parts), key=len))
+    marks = max((list(marks) for _, marks in parts), key=len)
     if form == "bank":
         return read_switches(picture, len(parts))
     if form == "leads":

@@ -69,7 +69,7 @@ def held_to(page: Page, boards: list[tuple[Table, Setting, Setting | None]], tur
     """Every selector of these boards drawn, read, and compared; how many places before were read."""
     pictures = [one for table, now, before in boards for one in describe(table, now, before, turned)]
     look = {"slot": SLOT, "larger": LARGER, "detail": "shortest"} if card else {"detail": "short"}
-    drawings = [figure_svg(board_rows([one], 360, told=False, **look)[0]) for one in pictures]  # type: ignore[arg-type]
+    drawings = [figure_svg(board_rows([one], 360, told=False, **look)[0]) for one in pictures]
     glyphs = Glyphs(page, [word for one in pictures for word in words_of(one.form, named(one))])
     befores = 0
     for one, image in zip(pictures, photographed(page, drawings), strict=True):
@@ -100,7 +100,7 @@ def test_every_shipped_board_is_read_back_from_its_picture(page: Page, turned: i
 def test_random_boards_are_read_back_too(page: Page) -> None:
     """Marks of words, letters and numbers, banks of 1 to 16, a selector that hangs turned on its board."""
     random = Random(360)
-    boards = []
+    boards: list[tuple[Table, Setting, Setting | None]] = []
     for _ in range(RANDOM_BOARDS):
         table = random_board(random)
         hung = {name: replace(s, turned=90 * (i % 4)) for i, (name, s) in enumerate(table.selectors.items())}
