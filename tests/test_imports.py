@@ -12,7 +12,7 @@ PACKAGE = Path(__file__).parent.parent / "selector"
 ROOMS = [
     {"value"},
     {"units", "problems"},
-    {"problem_lines", "amount"},
+    {"problem_lines", "amount", "text_table"},
     {"table"},
     {"air"},
     {"solve"},
@@ -44,7 +44,7 @@ LIBRARIES = {
 imported."""
 NO_NAMES = """
 against eased beside standing taken_in objections narrowed settled leaves kept pieces known spoken_rest sound single
-asked misc utils helpers
+asked metric misc utils helpers
 """
 """Prepositions, participles and in-jokes: no module is called so."""
 OWN = re.compile(r"selector(\.|$)")

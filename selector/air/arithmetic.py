@@ -222,5 +222,10 @@ def leaving_air(entering_f: Figure, rise_f: Figure, name: str = "leaving_air") -
     """Supply temperature."""
     value = entering_f.value + rise_f.value
     return Worked(
-        name=name, value=value, unit="F", expression=f"{entering_f.name} + {rise_f.name}", inputs=(entering_f, rise_f)
+        name=name,
+        value=value,
+        unit="F",
+        expression=f"{entering_f.name} + {rise_f.name}",
+        inputs=(entering_f, rise_f),
+        kind="temperature",
     )

@@ -163,11 +163,11 @@ def band_ends(airflow_cfm: Figure, band: Figure) -> tuple[Worked, Worked]:
     )
 
 
-def in_unit(figure: Figure, unit: UnitOfMeasure | str, *, difference: bool = False, name: str | None = None) -> Worked:
-    """The figure in another unit of its kind; `difference` for a rise or split, which has no 32."""
+def in_unit(figure: Figure, unit: UnitOfMeasure | str, *, name: str | None = None) -> Worked:
+    """The figure in another unit of its kind; a rise or split has no 32."""
     to = unit_named(unit) if isinstance(unit, str) else unit
     source = unit_named(figure.unit)
-    if difference:
+    if source.kind.startswith("temperature") and figure.kind != "temperature":
         to, source = difference_unit(to), difference_unit(source)
     value = convert(figure.value, source, to)
     inputs: list[Figure] = [figure]
@@ -185,4 +185,5 @@ def in_unit(figure: Figure, unit: UnitOfMeasure | str, *, difference: bool = Fal
         unit=to.name,
         expression=f"{scaled} * unit_factor",
         inputs=tuple(inputs),
+        kind=figure.kind,
     )

@@ -96,6 +96,7 @@ def expected_split(
         unit="F",
         expression="(leaving_enthalpy - 1061 * leaving_moisture) / (0.24 + 0.444 * leaving_moisture)",
         inputs=(leaving, left),
+        kind="temperature",
     )
     return Worked(
         name="split",

@@ -16,7 +16,7 @@ import re
 from fractions import Fraction
 
 from selector.air.number import Number
-from selector.units import DIFFERENCES, UNITS, format_number, spelling
+from selector.units import DIFFERENCES, UNITS, Kind, format_number, spelling
 from selector.value import Struct, replace
 
 FUNCTIONS = frozenset({"sqrt", "min", "max", "abs", "nearest", "up", "down"})
@@ -25,7 +25,9 @@ FUNCTIONS = frozenset({"sqrt", "min", "max", "abs", "nearest", "up", "down"})
 class Given(Struct, frozen=True, kw_only=True):
     """A figure taken from somewhere. `source`: where (file and line, page, `typed`, a reference). `shown`: how it is
     written in arithmetic
-    (empty: value and unit); `bare`: written without its unit. `note`: words shown beside it.
+    (empty: value and unit); `bare`: written without its unit. `note`: words shown beside it. `kind`: that of its unit,
+    where degrees are a temperature; None is what the unit says (degrees: a difference). `typed`: the text that a person
+    typed.
     """
 
     name: str
@@ -35,14 +37,16 @@ class Given(Struct, frozen=True, kw_only=True):
     shown: str = ""
     bare: bool = False
     note: str = ""
+    kind: Kind | None = None
+    typed: str = ""
 
     def __post_init__(self) -> None:
         _check_name(self.name)
 
 
 class Worked(Struct, frozen=True, kw_only=True):
-    """A figure computed from others by `expression`. `places`: decimals shown (None: usual for the unit); `bare` and
-    `note` as in Given."""
+    """A figure computed from others by `expression`. `places`: decimals shown (None: usual for the unit); `bare`,
+    `note` and `kind` as in Given."""
 
     name: str
     value: Fraction
@@ -52,6 +56,7 @@ class Worked(Struct, frozen=True, kw_only=True):
     places: int | None = None
     bare: bool = False
     note: str = ""
+    kind: Kind | None = None
 
     def __post_init__(self) -> None:
         _check_name(self.name)
@@ -69,14 +74,33 @@ Figure = Worked | Given
 
 
 def given(
-    name: str, value: Number, unit: str = "", *, source: str = "", shown: str = "", bare: bool = False, note: str = ""
+    name: str,
+    value: Number,
+    unit: str = "",
+    *,
+    source: str = "",
+    shown: str = "",
+    bare: bool = False,
+    note: str = "",
+    kind: Kind | None = None,
+    typed: str = "",
 ) -> Given:
     """A leaf. A float is taken at its exact binary value.
 
     >>> written(given("rise", 50, "F", source="typed"))
     '50 F'
     """
-    return Given(name=name, value=Fraction(value), unit=unit, source=source, shown=shown, bare=bare, note=note)
+    return Given(
+        name=name,
+        value=Fraction(value),
+        unit=unit,
+        source=source,
+        shown=shown,
+        bare=bare,
+        note=note,
+        kind=kind,
+        typed=typed,
+    )
 
 
 def renamed(figure: Figure, name: str) -> Figure:

@@ -14,6 +14,7 @@ from selector.answers.call import (
     worst_of,
 )
 from selector.answers.words.contradiction import contradiction_text
+from selector.answers.words.danger import FIRST, STEPS
 from selector.job.observed.danger_table import shared_tap
 from selector.judge.danger import dangerous
 from selector.judge.judgement import Judgement
@@ -27,12 +28,15 @@ def shared_lines(table: Table, judgement: Judgement) -> list[str]:
     """The danger of leads that share a tap, each pair once."""
     row = shared_tap(table.unit.motor)
     taps = shared_taps(judgement.setting, table)
-    return [f"{row.level}: {row.first.format(what=f'{lead} and {other} share tap {tap}')}" for lead, other, tap in taps]
+    return [
+        f"{row.level}: {FIRST[row.what].format(what=f'{lead} and {other} share tap {tap}')}"
+        for lead, other, tap in taps
+    ]
 
 
 def shared_steps(table: Table) -> tuple[str, ...]:
     """What to do about it."""
-    return shared_tap(table.unit.motor).steps
+    return STEPS[shared_tap(table.unit.motor).what]
 
 
 def danger_lines(table: Table, judgement: Judgement) -> list[str]:

@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.air.figure import Figure
+from selector.answers.words.danger import FIRST, STEPS
 from selector.answers.words.listing import ended
 from selector.job.danger.hazard import Hazard, no_moves, stops
 from selector.job.file.report import Report
@@ -51,7 +52,7 @@ def sentence(one: Hazard, table: Table) -> str:
         "what": one.subject,
         "hurts": _hurts(one) if differs else "",
     }
-    text = _OPTIONAL.sub(lambda m: _part(m[1], words), one.row.first).format(**words)
+    text = _OPTIONAL.sub(lambda m: _part(m[1], words), FIRST[one.what]).format(**words)
     where = f", {one.title}" if one.title else ""
     text = ended(text.rstrip("."))
     chart = " (by the chart)" if one.by_chart and one.what == "rise over" else ""
@@ -112,7 +113,7 @@ def first_lines(found: Sequence[Hazard], table: Table) -> list[str]:
         if one.seen:
             out.append(f"  Seen: {one.seen}")
         if one.what not in [later.what for later in found[n + 1 :]]:
-            out += [f"  {step}" for step in one.row.steps]
+            out += [f"  {step}" for step in STEPS[one.what]]
     if stops(found):
         out.append(WAITS)
     elif no_moves(found):
@@ -141,7 +142,7 @@ def data(found: Sequence[Hazard], table: Table) -> tuple[DangerData, ...]:
                 unit=unit,
                 by_chart=one.by_chart,
                 said=sentence(one, table),
-                steps=one.row.steps,
+                steps=STEPS[one.what],
             )
         )
     return tuple(out)

@@ -39,6 +39,7 @@ from selector.answers.parts import (
     units_data,
 )
 from selector.answers.words.airflow import airflow_text, airflows_text, in_units
+from selector.answers.words.assumed_marks import assumed_marks
 from selector.answers.words.figure import as_printed, number_of
 from selector.answers.words.fold import Block, Raw, Rows, figures_right
 from selector.answers.words.head import head, pages_text
@@ -46,7 +47,6 @@ from selector.answers.words.listing import counted, ended, listed
 from selector.answers.words.note import note_lines
 from selector.answers.words.ramp import DELAYS, seconds_text
 from selector.draw.parts.text import board_text
-from selector.job.house.assumed_marks import assumed_marks
 from selector.judge.decode import Decoded
 from selector.judge.judgement import Judgement, StageJudgement
 from selector.solve.board.marks import mark, marks_of

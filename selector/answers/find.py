@@ -35,6 +35,7 @@ from selector.answers.parts import (
     units_data,
 )
 from selector.answers.words.airflow import airflow_text, in_units
+from selector.answers.words.assumed_marks import assumed_marks
 from selector.answers.words.caution import Cautions, cautions_for
 from selector.answers.words.figure import figure, number_of, percent, range_text, text_of
 from selector.answers.words.fold import Block, Raw, Rows, figures_right
@@ -43,7 +44,6 @@ from selector.answers.words.listing import ended, listed
 from selector.answers.words.move import board_rows, set_text
 from selector.answers.words.note import note_lines
 from selector.draw.parts.text import board_text
-from selector.job.house.assumed_marks import assumed_marks
 from selector.judge.judge import judge_setting
 from selector.judge.known_facts import BoardMarks
 from selector.solve.board.marks import mark, marks_of

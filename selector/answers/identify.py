@@ -8,12 +8,14 @@ from typing import Literal
 
 from selector.air.figure import Figure, Worked, text, written
 from selector.answers.parts import VERSION, FigureTree
+from selector.answers.words.remark import RemarkData, remark_data, remark_text
 from selector.answers.words.settle import settled_text
 from selector.job.file.example import AS_FOUND_LINES, MEASUREMENT_LINES, to_add
 from selector.job.file.model import Job
 from selector.job.file.report import Report
 from selector.job.identify.identify import ChartCandidate, Fit, HeldReading, candidates
 from selector.job.identify.markings import Marking, deciding
+from selector.job.remark import Remark
 from selector.problems import Problem
 from selector.table.model.table import Table
 from selector.units import format_number
@@ -35,7 +37,7 @@ class HeldData(Published, frozen=True, kw_only=True):
     fit: Literal["fits", "may fit", "doesn't fit"]
     charted: Fraction | None
     read: Fraction | None
-    why: str
+    why: tuple[RemarkData, ...]
     settles: tuple[str, ...]
 
 
@@ -44,7 +46,7 @@ class CandidateData(Published, frozen=True, kw_only=True):
 
     table: str
     model: str
-    why: str
+    why: tuple[RemarkData, ...]
     readings: tuple[HeldData, ...]
 
 
@@ -103,7 +105,7 @@ def _lines(found: Sequence[ChartCandidate], left: Sequence[ChartCandidate], mark
     for fit in ("fits", "may fit"):
         some = [c for c in found if c.fit == fit]
         for one in (c for c in some if c.held):
-            out += [f"{fit}: {one.name}" + (f" ({one.why})" if one.why else ""), *_readings(one)]
+            out += [f"{fit}: {one.name}" + (f" ({_said(one.why, one.table)})" if one.why else ""), *_readings(one)]
         for why, names in _by_why([c for c in some if not c.held]).items():
             out += [f"{fit}: {', '.join(names)}", f"  {why}"]
     if not left:
@@ -138,7 +140,7 @@ def _by_why(some: Iterable[ChartCandidate]) -> dict[str, list[str]]:
     """Why -> the names of the charts that it is said of."""
     out: dict[str, list[str]] = {}
     for c in some:
-        out.setdefault(c.why, []).append(c.name)
+        out.setdefault(_said(c.why, c.table), []).append(c.name)
     return out
 
 
@@ -146,25 +148,29 @@ def _readings(c: ChartCandidate) -> list[str]:
     """Its readings, each with the marks that it settles and what the board then does."""
     out = []
     for h in c.held:
-        out.append(f"  {_held(h)}")
+        out.append(f"  {_held(h, c.table)}")
         out += [f"    {settled_text(one, c.table)}" for one in h.settled]
         if h.then:
             out.append("    then " + ", ".join(f"{title} {format_number(flow, 0)} cfm" for title, flow in h.then))
     return out
 
 
-def _held(h: HeldReading) -> str:
+def _said(why: Iterable[Remark], table: Table) -> str:
+    return ", ".join(remark_text(one, table) for one in why)
+
+
+def _held(h: HeldReading, table: Table) -> str:
     if h.charted is None or h.read is None:
-        return f"{h.title}: {h.why}"
+        return f"{h.title}: {_said(h.why, table)}"
     off = format_number(abs(100 * (h.charted - h.read.value) / h.read.value), 1)
-    why = f" ({h.why})" if h.why else ""
+    why = f" ({_said(h.why, table)})" if h.why else ""
     read = text(h.read) if isinstance(h.read, Worked) else written(h.read)
     return f"{h.title}: read {read}; by the chart {format_number(h.charted, 0)} cfm, {off} % from it{why}"
 
 
 def _why(c: ChartCandidate) -> str:
     bad = next((h for h in c.held if h.fit == "doesn't fit"), None)
-    return c.why if bad is None else _held(bad)
+    return _said(c.why, c.table) if bad is None else _held(bad, c.table)
 
 
 def _data(found: Sequence[ChartCandidate], markings: Sequence[Marking]) -> dict[str, object]:
@@ -173,14 +179,14 @@ def _data(found: Sequence[ChartCandidate], markings: Sequence[Marking]) -> dict[
             CandidateData(
                 table=c.table.name,
                 model=c.model,
-                why=c.why,
+                why=tuple(remark_data(one, c.table) for one in c.why),
                 readings=tuple(
                     HeldData(
                         stage=h.title,
                         fit=h.fit,
                         charted=h.charted,
                         read=None if h.read is None else h.read.value,
-                        why=h.why,
+                        why=tuple(remark_data(one, c.table) for one in h.why),
                         settles=tuple(settled_text(one, c.table) for one in h.settled),
                     )
                     for h in c.held

@@ -19,6 +19,7 @@ from selector.answers.board import (
 from selector.answers.call import depends_lines, not_checked_lines, note_texts, unchecked
 from selector.answers.plots.strips import board_strips
 from selector.answers.words.airflow import airflow_number
+from selector.answers.words.assumed_marks import assumed_marks
 from selector.answers.words.caution import SCOPE, cautions_for
 from selector.answers.words.listing import listed
 from selector.answers.words.move import moved_parts, set_text
@@ -41,7 +42,6 @@ from selector.card.code import card_code, code_facts
 from selector.card.typeset import typeset
 from selector.draw.parts.draw import describe
 from selector.draw.plots.strip import Strips
-from selector.job.house.assumed_marks import assumed_marks
 from selector.judge.decode import Decoded
 from selector.judge.judgement import Judgement, StageJudgement
 from selector.problems import Refused

@@ -18,18 +18,19 @@ from selector.answers.verify.steps import steps_of
 from selector.answers.verify.verdict import percent_of
 from selector.answers.visits.words import SEASONS, owed_by_season, shown
 from selector.answers.words.airflow import in_units
+from selector.answers.words.arithmetic import airflow, difference, in_table_units, per_ton
+from selector.answers.words.assumed_marks import assumed_marks
+from selector.answers.words.danger import STEPS
 from selector.answers.words.figure import ShownFigure, allowed_text, apart, number_of, range_text
+from selector.answers.words.remark import remark_text
 from selector.card.content import Card, HouseOnCard, MeasuredAirflow, ReadOnCard, VisitOnCard, build_card
 from selector.job.board.expected import Expected, expected, judged
 from selector.job.danger.hazard import Hazard
 from selector.job.danger.house import hazards_of_board
 from selector.job.file.model import Job, Reading
-from selector.job.house.assumed_marks import assumed_marks
 from selector.job.house.heating import clocked_by
 from selector.job.house.lines_to_add import marks_to_add
-from selector.job.house.metric import in_table_units, per_ton
 from selector.job.house.plate import plate_rise
-from selector.job.house.shown_units import airflow, difference
 from selector.job.readings.static import Pressure
 from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House, table_of
@@ -70,9 +71,9 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
         found,
         known=HouseOnCard(
             strips=strips_of(house, stages, before),
-            dangers=tuple((sentence(one, table), next(iter(one.row.steps), "")) for one in dangers),
+            dangers=tuple((sentence(one, table), next(iter(STEPS[one.what]), "")) for one in dangers),
             broken=(
-                *((sentence(one, table), next(iter(one.row.steps), "")) for one in found_so if one not in dangers),
+                *((sentence(one, table), next(iter(STEPS[one.what]), "")) for one in found_so if one not in dangers),
                 *(
                     (cooling_title(one.verdict.state.title, one.cooling, house), "")
                     for one in states
@@ -82,7 +83,7 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
             ),
             first=(
                 *first_of_board(house, left),
-                *house.known.not_typed,
+                *(remark_text(n, table) for n in house.known.not_typed),
                 *(f"assumed, {text}" for text in assumed_marks(house.engine, left, house.known.assumed)),
                 *_unread(left, table),
             ),
@@ -188,7 +189,7 @@ def _target(one: StageAim, table: Table) -> str:
     """`target 1,050 cfm, allowed 900 to 1,248 cfm`; a share in its own words."""
     aim = one.aim
     if aim.share_percent is not None:
-        said = aim.words
+        said = remark_text(aim.basis, table) if aim.basis is not None else ""
     elif aim.low_cfm is not None and aim.high_cfm is not None:
         said = range_text(_air(aim.low_cfm, table), _air(aim.high_cfm, table))
     else:

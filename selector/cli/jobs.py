@@ -179,7 +179,7 @@ def columns_here() -> int:
 
 def _chains(report: Report, name: str, table: Table | None) -> list[str]:
     """The chains asked for. UsageError where nothing has the name."""
-    from selector.job.plan.why import asked_for, why_lines
+    from selector.answers.house.why import asked_for, why_lines
 
     named = report.named or tuple((figure.name.replace("_", " "), figure) for figure in report.figures)
     found = asked_for(named, name)

@@ -11,6 +11,7 @@ from selector.air import measure
 from selector.answers.verify.said import CLOCKING, NEXT
 from selector.answers.verify.steps import DO
 from selector.answers.verify.verdict import STANDS
+from selector.answers.words.danger import FIRST, STEPS
 from selector.job.danger.measured import METER_PERCENT
 from selector.job.file.model import Job
 from selector.job.house.heating import HeatReader, fuel_of
@@ -62,8 +63,8 @@ def rules() -> dict[str, Any]:
             what: {
                 "level": DANGERS[what].level,
                 "stop": DANGERS[what].leaves != "all",
-                "first": DANGERS[what].first,
-                "do": DANGERS[what].steps,
+                "first": FIRST[what],
+                "do": STEPS[what],
                 "order": list(DANGERS).index(what),
             }
             for what in SPOKEN

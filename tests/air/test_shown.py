@@ -153,9 +153,9 @@ LINES: list[tuple[Worked, str]] = [
     (arithmetic_duct.band_ends(AIRFLOW, arithmetic.percent("band", F(7)))[0], "1,000 cfm x (1 - 7 %) = 930 cfm"),
     (arithmetic_duct.band_ends(AIRFLOW, arithmetic.percent("band", F(7)))[1], "1,000 cfm x (1 + 7 %) = 1,070 cfm"),
     (arithmetic_duct.in_unit(AIRFLOW, "L/s"), "1,000 cfm x 0.471947 = 471.9 L/s"),
-    (arithmetic_duct.in_unit(given("air", 68, "F"), "C"), "(68 F - 32) x 0.555556 = 20.0 C"),
-    (arithmetic_duct.in_unit(given("air", 20, "C"), "F"), "(20 C + 17.777778) x 1.8 = 68.0 F"),
-    (arithmetic_duct.in_unit(given("rise", 54, "F"), "C", difference=True), "54 F x 0.555556 = 30.0 C"),
+    (arithmetic_duct.in_unit(given("air", 68, "F", kind="temperature"), "C"), "(68 F - 32) x 0.555556 = 20.0 C"),
+    (arithmetic_duct.in_unit(given("air", 20, "C", kind="temperature"), "F"), "(20 C + 17.777778) x 1.8 = 68.0 F"),
+    (arithmetic_duct.in_unit(given("rise", 54, "F"), "C"), "54 F x 0.555556 = 30.0 C"),
 ]
 
 

@@ -207,7 +207,7 @@ def test_a_key_too_many_or_too_few_is_seen(command: str) -> None:
     assert changed > 20
 
 
-OPEN = ("before", "positions", "fan_power", "says", "inputs")
+OPEN = ("before", "positions", "fan_power", "facts", "says", "inputs")
 LEFT_OUT = ("source", "expression", "inputs", "note", "exact", "no", "why", "arithmetic")
 """Keys that an answer may be without."""
 

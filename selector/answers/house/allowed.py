@@ -8,11 +8,11 @@ from typing import Literal
 
 from selector.air.figure import written
 from selector.answers.words.airflow import in_units
+from selector.answers.words.arithmetic import difference, temperature
 from selector.answers.words.figure import range_text, text_of
 from selector.answers.words.listing import listed
 from selector.job.board.allowed import AllowedEnd, AllowedRange, allowed_in
 from selector.job.board.expected import Expected
-from selector.job.house.shown_units import difference, temperature
 from selector.job.targets.house import House
 from selector.units import convert, format_number
 from selector.value import Struct
@@ -144,6 +144,6 @@ def _page_words(house: House, end: AllowedEnd) -> EndWords:
 
 def per_ton_limit(house: House, cfm_per_ton: Fraction) -> str:
     """`300 cfm/ton`; per kW where the table is metric."""
-    from selector.job.house.metric import per_ton
+    from selector.answers.words.arithmetic import per_ton
 
     return per_ton(cfm_per_ton, house.table)

@@ -5,15 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
+from selector.air.figure import written
 from selector.answers.house.allowed import per_ton_limit
 from selector.answers.words.airflow import airflow_number, airflow_text
+from selector.answers.words.arithmetic import airflow, as_typed, difference
+from selector.answers.words.complaint import FORBIDDEN, LOOK
+from selector.answers.words.listing import listed
 from selector.answers.words.move import move_text
+from selector.answers.words.remark import remark_text
 from selector.job.board.complaints import Turn
 from selector.job.board.expected import Expected
-from selector.job.house.shown_units import airflow, difference
+from selector.job.readings.static import Pressure
 from selector.job.targets.aims import Aim
 from selector.job.targets.complaint_aims import ways
-from selector.job.targets.complaint_rows import FORBIDDEN, LOOK, forbidding, looked_at
+from selector.job.targets.complaint_rows import forbidding, looked_at
 from selector.job.targets.house import House
 from selector.table.model.table import Table
 
@@ -63,7 +68,7 @@ def moved_lines(house: House) -> Iterator[str]:
         if now.aim.counts and shown != was:
             said.add(now.role)
             yield f"{now.title} target {shown}, not {was}."
-    yield from house.eased.stays
+    yield from (f"{remark_text(why, house.table)}." for why in house.eased.stays)
 
 
 def against_lines(house: House, now: tuple[Expected, ...], then: tuple[Expected, ...]) -> Iterator[str]:
@@ -96,12 +101,18 @@ def limits_on(house: House) -> list[str]:
     return [] if row is None else [FORBIDDEN[name] for name in forbidding(row, house.job, house.table)]
 
 
+def _blocked(static: Pressure) -> str:
+    """`static 0.95 in. w.c. is above the plate's 0.8 in. w.c.: no airflow is raised`."""
+    ends = (f"the {'plate' if end.name == 'plate_static' else 'chart'}'s {as_typed(end)}" for end in static.above)
+    return f"static {written(static.measured)} is above {listed(ends)}: no airflow is raised"
+
+
 def turn_text(turn: Turn, table: Table) -> str:
     """`cooling second down: 1,198 -> 1,130 cfm, SW1-4 ON -> OFF`."""
     title = f"{turn.call} {turn.stage}".strip()
     more = "more" if turn.way == "up" else "less"
     if turn.blocked is not None:
-        return f"{title}, {more} air: not while {turn.blocked.against_raising()}."
+        return f"{title}, {more} air: not while {_blocked(turn.blocked)}."
     if turn.clock:
         return f"{title}, less air: clock the input before you ask for a higher rise."
     if turn.measure:

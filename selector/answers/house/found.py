@@ -8,9 +8,25 @@ from typing import Literal
 from selector.answers.call import broken_lines
 from selector.answers.danger import DangerData
 from selector.answers.house.allowed import allowed_of, allowed_text, limits_text
+from selector.answers.house.assumed import (
+    AssumedData,
+    NotCheckedData,
+    assumed,
+    assumed_lines,
+    not_checked,
+    not_checked_lines,
+)
 from selector.answers.house.complaints import first_lines, limits_on, looks, moved_lines, quoted, sentences, turn_text
 from selector.answers.house.conflict import conflict_text
-from selector.answers.house.notes import FIT_HEADING, fit_lines, page_notes, static_lines, unchecked, water_line
+from selector.answers.house.notes import (
+    FIT_HEADING,
+    WouldFitData,
+    fit_lines,
+    fits_data,
+    page_notes,
+    static_lines,
+    water_line,
+)
 from selector.answers.house.plan import closest_lines, nothing_text
 from selector.answers.house.records import (
     ChoiceData,
@@ -30,7 +46,7 @@ from selector.answers.house.records import (
 from selector.answers.house.setting import cautions_of, first_of_board, leaving, matching_lines, open_names
 from selector.answers.house.stages import airflow_of, apart_text, rise_of, short_of, slow_start
 from selector.answers.house.strips import strips_of
-from selector.answers.house.targets import assumed_lines
+from selector.answers.house.why import solution_figures
 from selector.answers.parts import (
     VERSION,
     ContradictionData,
@@ -46,13 +62,13 @@ from selector.answers.words.fold import Block, Raw, Rows, folded, indented
 from selector.answers.words.listing import counted, ended, listed
 from selector.answers.words.move import board_rows, noun_of
 from selector.answers.words.note import note_text
+from selector.answers.words.remark import remark_text
 from selector.answers.words.settle import settled_text
 from selector.draw.plots.strip import strips_text
 from selector.job.as_found.record import AsFound, Humidistat
 from selector.job.board.expected import Expected, expected, judged
 from selector.job.board.solution import OfferedSetting
 from selector.job.file.report import Report
-from selector.job.plan.why import solution_figures
 from selector.job.targets.house import House
 from selector.judge.judgement import Stands
 from selector.judge.open_marks import MarkToRead, OpenMarks
@@ -118,10 +134,10 @@ class FoundAnswer(Published, frozen=True, kw_only=True):
     also: tuple[ChoiceData, ...]
     closest: ChoiceData | None
     conflicts: tuple[ConflictData, ...]
-    would_fit: tuple[str, ...]
+    would_fit: tuple[WouldFitData, ...]
     wishes: tuple[WishData, ...]
-    assumed: tuple[str, ...]
-    not_checked: tuple[str, ...]
+    assumed: tuple[AssumedData, ...]
+    not_checked: tuple[NotCheckedData, ...]
     static: tuple[str, ...]
     page_notes: tuple[str, ...]
     water: WaterData | None
@@ -167,10 +183,10 @@ def found_answer(answer: AsFound) -> FoundAnswer:
         also=() if shown is None else tuple(choice_data(house, one) for one in as_few(answer, shown)),
         closest=None if found.nearest is None or answer.right is not False else choice_data(house, found.nearest),
         conflicts=tuple(ConflictData(words=conflict_text(house, c), shared=c.shared) for c in found.conflicts),
-        would_fit=tuple(fit_lines(house, answer.fits)),
+        would_fit=fits_data(answer.fits),
         wishes=wishes(found),
-        assumed=tuple(assumed_lines(house)),
-        not_checked=tuple(unchecked(house, found.now)),
+        assumed=tuple(assumed(house)),
+        not_checked=not_checked(house, found.now),
         static=tuple(static_lines(found)),
         page_notes=tuple(page_notes(house, found.now)),
         water=None
@@ -555,8 +571,9 @@ def _turn_lines(answer: AsFound) -> Iterator[str]:
 def _rest(answer: AsFound, choice: OfferedSetting | None) -> Iterator[str]:
     found = answer.solution
     house = found.house
-    assumed, missing = assumed_lines(house), unchecked(house, choice.stages if choice is not None else found.now)
-    for title, lines in (("Assumed", assumed), ("Not checked", missing)):
+    taken = assumed_lines(house)
+    missing = not_checked_lines(house, choice.stages if choice is not None else found.now)
+    for title, lines in (("Assumed", taken), ("Not checked", missing)):
         if lines:
             yield ""
             yield title
@@ -565,8 +582,13 @@ def _rest(answer: AsFound, choice: OfferedSetting | None) -> Iterator[str]:
         one for one in (water_line(answer.water), *(_humidistat(h, house.table) for h in answer.humidistats)) if one
     ]
     notes += [line for line in static_lines(found) if not line.startswith("WARNING")]
-    notes += [f"{n[:1].lower()}{n[1:]}" for n in house.notes if n not in house.known.notes]
-    notes += [f"{w.words} is wanted: {w.why}." for w in found.granted.outcomes if w.why]
+    notes += [remark_text(n, house.table) for n in house.notes if n not in house.known.notes]
+    table = house.table
+    notes += [
+        f"{remark_text(w.wish, table)} is wanted: {remark_text(w.why, table)}."
+        for w in found.granted.outcomes
+        if w.why is not None
+    ]
     notes += _wish_moves(answer) if answer.right else []
     notes += [f"{name} left alone: what is installed is not known." for name in found.untold]
     notes += page_notes(house, choice.stages if choice is not None else found.now)
@@ -583,8 +605,8 @@ def _wish_moves(answer: AsFound) -> list[str]:
     best = answer.solution.best
     if best is None or not best.moves or not answer.solution.granted.outcomes:
         return []
-    granted = [w.words for w in answer.solution.granted.outcomes if not w.why]
     table = answer.solution.house.table
+    granted = [remark_text(w.wish, table) for w in answer.solution.granted.outcomes if w.why is None]
     return [f"{listed(granted)} is wanted: {moves_text(best.moves, table)} gives it."] if granted else []
 
 

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from selector.answers.words.airflow import airflow_text
+from selector.answers.words.arithmetic import difference
 from selector.answers.words.listing import listed
 from selector.job.board.expected import Expected
 from selector.job.house.heating import clocked_by, fuel_of, kind_of
-from selector.job.house.shown_units import difference
 from selector.job.house.steady import ComingUp
 from selector.job.targets.house import House
 from selector.table.model.roles import burns, has_burner

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from selector.air.figure import Figure, written
 from selector.answers.words.airflow import airflow_text
+from selector.answers.words.arithmetic import shown_arithmetic
 from selector.answers.words.figure import ShownFigure, apart
 from selector.answers.words.listing import ended, listed
 from selector.answers.words.note import page_note
@@ -14,13 +15,12 @@ from selector.answers.words.static_parts import face_line, first_look, pressure_
 from selector.job.board.expected import Expected
 from selector.job.board.moisture import WaterPutBack
 from selector.job.board.solution import Solution
-from selector.job.board.would_fit import WouldFit
-from selector.job.house.shown_units import shown_arithmetic
+from selector.job.board.would_fit import Kind, WouldFit
 from selector.job.plan.plan import Plan
 from selector.job.targets.house import House
 from selector.job.verify.static_parts import static_at, statics_of
-from selector.table.model.table import No
 from selector.units import format_number
+from selector.value import Published
 
 
 def page_notes(house: House, stages: Sequence[Expected]) -> list[str]:
@@ -28,30 +28,6 @@ def page_notes(house: House, stages: Sequence[Expected]) -> list[str]:
     unit = house.table.unit.note
     running = (n for one in stages if one.charted is not None or one.stands.depends for n in one.stands.notes)
     return list(dict.fromkeys([*([unit] if unit else []), *map(page_note, running)]))
-
-
-def unjudged_lines(found: Solution) -> list[str]:
-    """What could not be checked for want of a fact, each fact once, the calls together."""
-    stages = found.best.stages if found.best is not None else found.now
-    return unchecked(found.house, stages)
-
-
-def unchecked(house: House, stages: tuple[Expected, ...]) -> list[str]:
-    """`cooling first, cooling second: the model (add model=060, 080 or 110)`."""
-    by_why: dict[str, list[str]] = {}
-    for one in stages:
-        for why in dict.fromkeys((*one.aim.unknown, *(j.why for j in one.stands.unjudged))):
-            by_why.setdefault(why, []).append(one.title)
-        found = one.stands.outcome
-        if isinstance(found, No) and found.kind == "not_known" and not one.stands.depends:
-            by_why.setdefault(found.why, []).append(one.title)
-    return [f"{', '.join(dict.fromkeys(titles))}: {why}{_settled(house, why)}" for why, titles in by_why.items()]
-
-
-def _settled(house: House, why: str) -> str:
-    """The real choices that settle it."""
-    models = house.table.unit.models
-    return f": add model={listed(models, 'or')}" if why == "model is not given" and models else ""
 
 
 def static_lines(found: Solution) -> list[str]:
@@ -112,6 +88,33 @@ def watts_lines(plan: Plan) -> Iterator[str]:
 
 
 FIT_HEADING = "What would make it fit"
+
+
+class WouldFitData(Published, frozen=True, kw_only=True):
+    """What would make a setting fit: the greatest input, nozzle or heater of a stage at an airflow, the least face of a
+    thing by its `name`, or another model."""
+
+    kind: Kind
+    stage: str
+    value: Fraction | None
+    unit: str
+    airflow: Fraction | None
+    name: str
+
+
+def fits_data(fits: Iterable[WouldFit]) -> tuple[WouldFitData, ...]:
+    """The same for JSON."""
+    return tuple(
+        WouldFitData(
+            kind=one.kind,
+            stage=one.title,
+            value=one.value or None,
+            unit=one.unit,
+            airflow=one.airflow or None,
+            name=one.model or one.name,
+        )
+        for one in fits
+    )
 
 
 def fit_lines(house: House, fits: Iterable[WouldFit]) -> list[str]:

@@ -8,15 +8,24 @@ from typing import Literal
 
 from selector.answers.danger import DangerData
 from selector.answers.house.allowed import allowed_of, allowed_text, end_words, limits_text
+from selector.answers.house.assumed import (
+    AssumedData,
+    NotCheckedData,
+    assumed,
+    assumed_lines,
+    not_checked,
+    not_checked_lines,
+)
 from selector.answers.house.complaints import against_lines, first_lines, looks, moved_lines, quoted, sentences
 from selector.answers.house.conflict import conflict_text, inner
 from selector.answers.house.measuring import HEADING, measure_lines
 from selector.answers.house.notes import (
     FIT_HEADING,
+    WouldFitData,
     fit_lines,
+    fits_data,
     page_notes,
     static_lines,
-    unjudged_lines,
     water_line,
     watts_lines,
 )
@@ -36,7 +45,8 @@ from selector.answers.house.records import (
 from selector.answers.house.setting import cautions_of, first_of_board, off_targets, set_blocks, set_short
 from selector.answers.house.stages import airflow_of, apart_text, more_of, short_of, slow_start
 from selector.answers.house.strips import strips_of
-from selector.answers.house.targets import assumed_lines, target_text, why_targets
+from selector.answers.house.targets import target_text, why_targets
+from selector.answers.house.why import plan_figures
 from selector.answers.parts import (
     VERSION,
     ContradictionData,
@@ -52,12 +62,12 @@ from selector.answers.words.fold import Block, Raw, Rows, folded, indented
 from selector.answers.words.head import head
 from selector.answers.words.listing import counted, listed
 from selector.answers.words.note import note_text
+from selector.answers.words.remark import RemarkData, as_sentence, remark_data, remark_text
 from selector.draw.plots.strip import strips_text
 from selector.job.board.expected import Expected
 from selector.job.board.solution import OfferedSetting, Solution
 from selector.job.file.report import Report
 from selector.job.plan.plan import CLOSE, Plan
-from selector.job.plan.why import plan_figures
 from selector.job.targets.house import House
 from selector.solve.board.marks import marks_of
 from selector.units import convert
@@ -92,14 +102,14 @@ class PlanAnswer(Published, frozen=True, kw_only=True):
     closest: ChoiceData | None
     conflicts: tuple[ConflictData, ...]
     wishes: tuple[WishData, ...]
-    assumed: tuple[str, ...]
-    notes: tuple[str, ...]
-    not_checked: tuple[str, ...]
+    assumed: tuple[AssumedData, ...]
+    notes: tuple[RemarkData, ...]
+    not_checked: tuple[NotCheckedData, ...]
     static: tuple[str, ...]
     page_notes: tuple[str, ...]
     water: WaterData | None
     measure: tuple[str, ...]
-    would_fit: tuple[str, ...]
+    would_fit: tuple[WouldFitData, ...]
 
 
 def plan_report(
@@ -146,9 +156,9 @@ def plan_answer(plan: Plan) -> PlanAnswer:
         closest=None if found.nearest is None else choice_data(house, found.nearest),
         conflicts=tuple(ConflictData(words=conflict_text(house, c), shared=c.shared) for c in found.conflicts),
         wishes=wishes(found),
-        assumed=tuple(assumed_lines(house)),
-        notes=tuple(house.notes),
-        not_checked=tuple(unjudged_lines(found)),
+        assumed=tuple(assumed(house)),
+        notes=tuple(remark_data(note, house.table) for note in house.notes),
+        not_checked=not_checked(house, _checked(found)),
         static=tuple(static_lines(found)),
         page_notes=tuple(page_notes(house, _shown(found))),
         water=None
@@ -156,7 +166,7 @@ def plan_answer(plan: Plan) -> PlanAnswer:
         else WaterData(
             off_delay_s=plan.water.off_delay_s, ramp_down=plan.water.ramp_down, constant_fan=plan.water.constant_fan
         ),
-        would_fit=tuple(fit_lines(house, plan.fits)),
+        would_fit=fits_data(plan.fits),
         measure=tuple(measure_lines(house, found.best.stages)) if found.best is not None else (),
     )
 
@@ -184,7 +194,7 @@ def plan_blocks(plan: Plan, *, details: bool, columns: int, told: frozenset[str]
     yield from _part("", complaint_lines(found))
     yield from _part("Wanted", _wished(found))
     yield from _part("Assumed", assumed_lines(house))
-    yield from _part("Not checked", unjudged_lines(found))
+    yield from _part("Not checked", not_checked_lines(house, _checked(found)))
     if found.best is not None:
         yield from _part("Fan power", watts_lines(plan))
         yield from _part(HEADING, measure_lines(house, found.best.stages))
@@ -252,7 +262,7 @@ def _something(plan: Plan, best: OfferedSetting, columns: int, *, details: bool)
         yield ""
         yield from set_blocks(found, best, columns)
         yield from indented([line for line in cautions.then_lines() if line.startswith("Then")])
-        yield from (f"  {text[:1].upper()}{text[1:]}." for text in found.granted.careful)
+        yield from (f"  {as_sentence(remark_text(one, found.house.table))}" for one in found.granted.careful)
     yield ""
     yield expect_rows(found, best.stages)
     yield from indented(over_own_limit(found, best.stages))
@@ -353,7 +363,8 @@ def _split(found: Solution, title: str) -> tuple[str, str]:
 
 def _wished(found: Solution) -> Iterator[str]:
     for wish in found.granted.outcomes:
-        yield f"{wish.words}: set." if not wish.why else f"{wish.words}: not set. {wish.why[:1].upper()}{wish.why[1:]}."
+        said, table = remark_text(wish.wish, found.house.table), found.house.table
+        yield f"{said}: set." if wish.why is None else f"{said}: not set. {as_sentence(remark_text(wish.why, table))}"
 
 
 def _others(found: Solution) -> Iterator[str]:
@@ -377,9 +388,7 @@ def trade_text(house: House, best: OfferedSetting, other: OfferedSetting) -> str
 def _notes(plan: Plan) -> Iterator[Block]:
     found = plan.solution
     said = [
-        f"{note[:1].lower()}{note[1:]}." if not note.endswith(".") else note
-        for note in found.house.notes
-        if note not in found.house.known.notes
+        f"{remark_text(note, found.house.table)}." for note in found.house.notes if note not in found.house.known.notes
     ]
     water = water_line(plan.water)
     said += [water] if water else []
@@ -389,6 +398,11 @@ def _notes(plan: Plan) -> Iterator[Block]:
     if said:
         yield ""
         yield from (note_text(one) for one in dict.fromkeys(said))
+
+
+def _checked(found: Solution) -> tuple[Expected, ...]:
+    """The stages that are checked: of the setting that is offered, else of the first that was looked at."""
+    return found.best.stages if found.best is not None else found.now
 
 
 def _shown(found: Solution) -> tuple[Expected, ...]:

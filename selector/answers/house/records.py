@@ -7,12 +7,13 @@ from fractions import Fraction
 from typing import Any
 
 from selector.answers.house.allowed import allowed_of, end_words
+from selector.answers.house.why import Named, why_data
 from selector.answers.parts import LimitData, MoveData, SettingData, limit_data, setting_data
 from selector.answers.words.move import move_text
+from selector.answers.words.remark import RemarkData, remark_data
 from selector.job.board.expected import Expected
 from selector.job.board.move import Move
 from selector.job.board.solution import OfferedSetting, Solution
-from selector.job.plan.why import Named, why_data
 from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House
 from selector.solve.board.marks import mark
@@ -24,7 +25,8 @@ from selector.value import Published, field
 class TargetData(Published, frozen=True, kw_only=True):
     """What is aimed at in one stage: an airflow as the chart counts it, a rise, or a share in percent of another call.
 
-    `counts`: it stands in the ranking; `words` say what is aimed at, or why nothing is.
+    `counts`: it stands in the ranking; `basis`: what it comes of, `more` is to be said of that; `why`: why there is no
+    target of its own.
     """
 
     call: str
@@ -35,12 +37,14 @@ class TargetData(Published, frozen=True, kw_only=True):
     share: Fraction | None
     counts: bool
     typed: bool
-    words: str
+    basis: RemarkData | None
+    more: RemarkData | None
+    why: RemarkData | None
     heat: Fraction | None
     nameplate_heat: Fraction | None
     tons: Fraction | None
-    not_known: tuple[str, ...]
-    notes: tuple[str, ...]
+    not_known: tuple[RemarkData, ...]
+    notes: tuple[RemarkData, ...]
 
 
 class AllowedData(Published, frozen=True, kw_only=True):
@@ -103,9 +107,9 @@ class ChoiceData(Published, frozen=True, kw_only=True):
 class WishData(Published, frozen=True, kw_only=True):
     """A wish; `why` not, where it wasn't granted."""
 
-    wish: str
+    wish: RemarkData
     granted: bool
-    why: str
+    why: RemarkData | None
 
 
 class ConflictData(Published, frozen=True, kw_only=True):
@@ -172,12 +176,14 @@ def target_data(house: House, one: StageAim) -> TargetData:
         share=aim.share_percent,
         counts=aim.counts,
         typed=aim.typed,
-        words=aim.words or aim.why,
+        basis=None if aim.basis is None else remark_data(aim.basis, table),
+        more=None if aim.more is None else remark_data(aim.more, table),
+        why=None if aim.why is None else remark_data(aim.why, table),
         heat=None if one.heat is None else one.heat.value,
         nameplate_heat=None if one.nameplate is None else one.nameplate.value,
         tons=None if one.tons is None else one.tons.value,
-        not_known=one.unknown,
-        notes=one.remarks,
+        not_known=tuple(remark_data(why, table) for why in one.unknown),
+        notes=tuple(remark_data(note, table) for note in one.remarks),
     )
 
 
@@ -253,7 +259,15 @@ def why_of(named: Iterable[Named]) -> WhyChains:
 
 def wishes(solution: Solution) -> tuple[WishData, ...]:
     """Every wish and what became of it."""
-    return tuple(WishData(wish=w.words, granted=not w.why, why=w.why) for w in solution.granted.outcomes)
+    table = solution.house.table
+    return tuple(
+        WishData(
+            wish=remark_data(w.wish, table),
+            granted=w.why is None,
+            why=None if w.why is None else remark_data(w.why, table),
+        )
+        for w in solution.granted.outcomes
+    )
 
 
 def moves_text(moves: tuple[Move, ...], table: Table) -> str:

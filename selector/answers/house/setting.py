@@ -11,6 +11,7 @@ from selector.answers.words.contradiction import contradiction_text
 from selector.answers.words.fold import Block, Raw, indented
 from selector.answers.words.listing import listed
 from selector.answers.words.move import board_rows, move_text, set_text
+from selector.answers.words.remark import as_sentence, remark_text
 from selector.job.board.move import Move
 from selector.job.board.solution import OfferedSetting, Solution
 from selector.job.targets.house import House
@@ -101,7 +102,7 @@ def off_targets(solution: Solution, choice: OfferedSetting, least: Fraction) -> 
 def first_of_board(house: House, setting: Setting | None, told: Collection[str] = ()) -> list[str]:
     """What has to be known before a figure is believed: a board that believes another model, other equipment than is
     installed (not of the selectors that a danger has `told`), selectors that may be dead."""
-    out = [f"{note[:1].upper()}{note[1:]}." for note in house.known.notes]
+    out = [as_sentence(remark_text(note, house.table)) for note in house.known.notes]
     differs = () if setting is None else (d for d in differences(house.engine, setting) if d.selector not in told)
     out += [f"{contradiction_text(house.table, d)}." for d in differs]
     in_force = house.job.in_force

@@ -8,9 +8,9 @@ from fractions import Fraction
 from selector.answers.call import judged_text
 from selector.answers.house.allowed import allowed_of, per_ton_limit
 from selector.answers.words.airflow import airflow_text, in_units, no_text
+from selector.answers.words.arithmetic import difference, temperature
 from selector.answers.words.figure import apart, text_of
 from selector.job.board.expected import Expected, RunningState
-from selector.job.house.shown_units import difference, temperature
 from selector.job.house.steady import ComingUp
 from selector.job.targets.house import House
 from selector.table.model.table import No

@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 
-from selector.air import cooling
 from selector.air.figure import written
 from selector.air.motor import too_much_percent
-from selector.answers.house.allowed import per_ton_limit
 from selector.answers.house.stages import full_rise
 from selector.answers.words.airflow import airflow_text
+from selector.answers.words.arithmetic import (
+    airflow,
+    difference,
+    in_table_units,
+    shown_arithmetic,
+    whole_arithmetic,
+)
+from selector.answers.words.remark import as_sentence, remark_text
 from selector.job.board.expected import Expected
 from selector.job.file.model import TypedWord
-from selector.job.house.assumed_marks import assumed_marks
-from selector.job.house.metric import in_table_units, in_table_words
-from selector.job.house.shown_units import airflow, difference, shown_arithmetic, temperature, whole_arithmetic
 from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House
-from selector.job.targets.windows import RETURN_F
 from selector.units import convert, format_number, plain
 
 
@@ -99,7 +100,7 @@ def _words(house: House, one: StageAim) -> str:
         return wish.text if isinstance(wish, TypedWord) else climate.text if climate is not None else "usual"
     if one.role == "heat pump":
         return "usual"
-    return in_table_words(one.aim.words, house.table).partition(", ")[0]
+    return remark_text(one.aim.basis, house.table) if one.aim.basis is not None else ""
 
 
 def _lower(house: House, one: StageAim) -> str:
@@ -114,9 +115,7 @@ def _lower(house: House, one: StageAim) -> str:
 def derate_lines(house: House, stages: Sequence[Expected]) -> Iterator[str]:
     """The derate that was named, and the rise at the full nameplate input until it is clocked."""
     remarks = dict.fromkeys(remark for one in house.aims for remark in one.remarks)
-    for remark in remarks:
-        text = remark.removeprefix("derate: ")
-        yield f"Derate: {text}." if remark.startswith("derate: ") else f"{remark[:1].upper()}{remark[1:]}."
+    yield from (as_sentence(remark_text(remark, house.table)) for remark in remarks)
     full = {one.title: rise for one in stages if (rise := full_rise(one)) is not None}
     if full:
         rises = dict.fromkeys(difference(rise, house.table) for rise in full.values())
@@ -149,36 +148,3 @@ def altitude_lines(house: House) -> Iterator[str]:
         yield f"Altitude: the chart is the volume that moves ({said}); it carries less air up here."
     else:
         yield f"Altitude: constant torque ({said}): the volume rises by 1/sqrt(density ratio)."
-
-
-def assumed_lines(house: House) -> list[str]:
-    """Every default that was taken, with how to change it."""
-    job = house.job
-    outdoor, heat = job.outdoor, job.heat
-    out = [f"{text} (type what you see)" for text in assumed_marks(house.engine, house.now or (), house.known.assumed)]
-    if house.air.assumed:
-        out.append("sea level (set `altitude`)")
-    if job.site.return_air is None and any(one.heat is not None for one in house.aims):
-        out.append(f"return air {temperature(RETURN_F, house.table)} (set `return air`)")
-    bounds = [(one, bound) for one in house.aims for bound in one.bounds if bound.assumed and bound.limit is not None]
-    ranges: dict[str, list[str]] = {}
-    for call in dict.fromkeys(one.call for one, _ in bounds):
-        ends = {
-            b.end: per_ton_limit(house, b.limit.value) for one, b in bounds if one.call == call and b.limit is not None
-        }
-        low, high = ends.get("low", ""), ends.get("high", "")
-        unit = (low or high).partition(" ")[2]
-        both = f"{low.removesuffix(' ' + unit)} to {high}"
-        said = both if low and high else f"minimum {low}" if low else f"maximum {high}"
-        keys = " and ".join(f"`{key}`" for key, end in (("least per ton", low), ("most per ton", high)) if end)
-        ranges.setdefault(f"{said}, {{}} (set {keys})", []).append(call)
-    out += [text.format(" and ".join(calls)) for text, calls in ranges.items()]
-    if outdoor is not None and outdoor.capacity is not None and outdoor.airflow_per_ton is None:
-        usual = any(one.role == "cooling" and one.aim.counts and not one.aim.typed for one in house.aims)
-        if usual and job.site.climate is None and outdoor.sensible_load is None:
-            target = per_ton_limit(house, Fraction(cooling.USUAL_CFM_PER_TON))
-            out.append(f"cooling target {target} (set `airflow per ton` or `climate`)")
-    rises = any(one.role == "heat" and one.aim.rise_f is not None and not one.aim.typed for one in house.aims)
-    if rises and (heat is None or not heat.aim):
-        out.append("mid rise (set `heat aim`)")
-    return out

@@ -11,6 +11,7 @@ from selector.answers.danger import first_lines
 from selector.answers.house.measuring import steady_minutes
 from selector.answers.sheets.sheet import BlankLine, Bold, PersonSheet, SheetStep, say, unit_text
 from selector.answers.words.airflow import airflow_text, in_units
+from selector.answers.words.arithmetic import difference, temperature
 from selector.answers.words.caution import SECOND_SUPPLY, TAPS
 from selector.answers.words.figure import text_of
 from selector.answers.words.listing import in_words, listed
@@ -22,7 +23,6 @@ from selector.job.board.solution import Solution
 from selector.job.danger.hazard import Hazard, no_moves
 from selector.job.house.heating import fuel_of
 from selector.job.house.plate import outlet_limit, plate_rise
-from selector.job.house.shown_units import difference, temperature
 from selector.job.targets.house import House
 from selector.problems import Problem, Refused
 from selector.solve.board.marks import mark

@@ -12,13 +12,14 @@ from selector.answers.verify.data import answer_of, figures_of
 from selector.answers.verify.figures import check_text, reading_lines, set_for_text, static_text, window_text
 from selector.answers.verify.steps import looks_of, others_of, row_text, setting_lines, steps_of, suspect_text
 from selector.answers.verify.verdict import said_of, titled
+from selector.answers.words.arithmetic import in_table_units
+from selector.answers.words.assumed_marks import assumed_marks
 from selector.answers.words.note import page_note
+from selector.answers.words.remark import remark_text
 from selector.answers.words.settle import settled_text
 from selector.answers.words.static_parts import parts_rows, then_text
 from selector.job.danger.hazard import stops
 from selector.job.file.report import Report
-from selector.job.house.assumed_marks import assumed_marks
-from selector.job.house.metric import in_table_units
 from selector.job.targets.house import House
 from selector.job.verify.judged_state import JudgedState
 from selector.job.verify.verify import Verified, verified
@@ -73,7 +74,7 @@ def _lines(found: Verified, setting: Setting) -> Iterator[str]:
     notes = [note for note in house.notes if note not in house.known.notes]
     if notes:
         yield ""
-        yield from (f"Note: {note}" for note in notes)
+        yield from (f"Note: {remark_text(note, house.table)}" for note in notes)
 
 
 def _titles(one: JudgedState, house: House) -> Iterator[str]:
@@ -129,6 +130,6 @@ def _state(one: JudgedState, house: House, *, danger: bool) -> Iterator[str]:
     if one.cooling is not None:
         yield from (row_text(label, line) for label, line in cooling_rows(one.cooling, house))
     yield from (row_text("check", check_text(check, house)) for check in verdict.notes)
-    notes = dict.fromkeys([r for taken in verdict.state.taken for r in taken.remarks])
+    notes = dict.fromkeys(remark_text(r, house.table) for taken in verdict.state.taken for r in taken.remarks)
     notes |= dict.fromkeys(map(page_note, verdict.notes_of_page))
     yield from (row_text("Note", note) for note in notes)

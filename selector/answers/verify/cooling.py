@@ -7,9 +7,11 @@ from fractions import Fraction
 
 from selector.air.figure import Figure, Worked, text, written
 from selector.answers.verify.record import CoolingData, FigureData, Word
-from selector.job.house.metric import in_table_units, is_metric
+from selector.answers.words.arithmetic import in_table_units
+from selector.answers.words.remark import remark_text
 from selector.job.targets.house import House
 from selector.job.verify.cooling import RATED_OUTDOORS_F, RATED_WET_BULB_F, CoolingVerdict
+from selector.table.model.in_units import is_metric
 from selector.units import convert, format_number, rise
 
 WORDS: dict[str, Word] = {"as expected": "OK", "low": "LOW", "high": "HIGH", "none": "No verdict"}
@@ -35,7 +37,7 @@ def cooling_said(one: CoolingVerdict, house: House) -> str:
             return f"split {split}, expected {wanted}, inside {_band(one)}"
         apart = _degrees(abs(one.air.split.value - one.expected.value), house)
         return f"split {split}, {apart} {_side(one)} the {wanted} expected"
-    return f"split {split}, but {one.why}"
+    return f"split {split}" + (f", but {remark_text(one.why, house.table)}" if one.why is not None else "")
 
 
 def _degrees(value: Fraction, house: House) -> str:
@@ -58,10 +60,21 @@ def _side(one: CoolingVerdict) -> str:
     return "below" if one.off < 0 else "over"
 
 
+_WET_BULB = "Read the return air's wet bulb, or its humidity, with the split."
+_SETTLES = {
+    "tons not known": "Add tons=.. and stages=.. (from the outdoor unit).",
+    "airflow not known": "Measure the airflow in the same call.",
+    "air against itself": "Read both sides again.",
+    "no split to expect": _WET_BULB,
+    "wet bulb not known": _WET_BULB,
+}
+"""What settles a verdict that can't be given."""
+
+
 def cooling_steps(one: CoolingVerdict) -> Iterator[str]:
     """What to do next, in its order: the airflow before the charge."""
     if one.word == "none":
-        yield one.settle
+        yield _SETTLES[one.why.code if one.why is not None else ""]
     elif one.word == "as expected":
         yield "Record the coil. Inside that band it says nothing of the charge: check the charge by its own method."
         if not one.measured:

@@ -7,6 +7,7 @@ from typing import Any
 
 from selector.air.figure import Figure, text
 from selector.answers.danger import data as danger_data
+from selector.answers.house.assumed import assumed_board
 from selector.answers.house.records import move_data
 from selector.answers.house.setting import first_of_board
 from selector.answers.parts import VERSION, setting_data
@@ -30,8 +31,8 @@ from selector.answers.verify.said import LOOK_AT, ROW_SAID
 from selector.answers.verify.steps import UNLIKELY, condition_text, one_of, steps_of, suspect_text
 from selector.answers.verify.verdict import said_of, verdict_of
 from selector.answers.words.note import page_note
+from selector.answers.words.remark import remark_data
 from selector.answers.words.settle import settled_text
-from selector.job.house.assumed_marks import assumed_marks
 from selector.job.targets.house import House
 from selector.job.verify.causes import Explanation
 from selector.job.verify.judged_state import JudgedState
@@ -84,10 +85,8 @@ def verify_answer(found: Verified, judged: Sequence[JudgedState]) -> VerifyAnswe
         setting=None if setting is None else setting_data(setting, house.table),
         dangers=danger_data(found.dangers, house.table),
         first=() if setting is None else tuple(first_of_board(house, setting)),
-        notes=(
-            *(f"assumed, {text}" for text in assumed_marks(house.engine, setting or (), house.known.assumed)),
-            *(note for note in house.notes if note not in house.known.notes),
-        ),
+        assumed=() if setting is None else tuple(assumed_board(house)),
+        notes=tuple(remark_data(n, house.table) for n in house.notes if n not in house.known.notes),
         settled=tuple(settled_text(one, house.table) for one in found.settled),
         states=tuple(_state_data(one, house) for one in judged),
         not_used=tuple(
@@ -109,6 +108,7 @@ def _state_data(one: JudgedState, house: House) -> JudgedData:
     selected = verdict.selected
     word, _ = verdict_of(verdict, house)
     static = verdict.static
+    said = (remark for taken in verdict.state.taken for remark in taken.remarks)
     return JudgedData(
         call=verdict.state.call,
         stage=verdict.state.stage,
@@ -142,7 +142,7 @@ def _state_data(one: JudgedState, house: House) -> JudgedData:
             plate=_maybe(static.plate),
             holds_up_to=_maybe(static.holds),
         ),
-        profile=profile_data(one.profile),
+        profile=profile_data(one.profile, house),
         cooling=cooling_data(one.cooling, house),
         static_then=then_data(one.static_then, house),
         checks=tuple(
@@ -151,11 +151,8 @@ def _state_data(one: JudgedState, house: House) -> JudgedData:
         ),
         fits=tuple(suspect_text(s, house) for s in verdict.fits),
         explanations=tuple(_why_data(e, house) for e in verdict.explanations),
-        notes=tuple(
-            dict.fromkeys(
-                (*(r for taken in verdict.state.taken for r in taken.remarks), *map(page_note, verdict.notes_of_page))
-            )
-        ),
+        notes=tuple(remark_data(one, house.table) for one in dict.fromkeys(said)),
+        page_notes=tuple(dict.fromkeys(map(page_note, verdict.notes_of_page))),
         next=_next_data(one, house),
     )
 

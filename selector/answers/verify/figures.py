@@ -7,14 +7,15 @@ from fractions import Fraction
 
 from selector.air.figure import Figure, Worked, arithmetic, text, written
 from selector.answers.verify.verdict import percent_of
+from selector.answers.words.arithmetic import as_typed, difference, in_table_units
+from selector.answers.words.remark import remark_text
 from selector.job.danger.measured import METER_PERCENT
-from selector.job.house.metric import in_table_units, is_metric
-from selector.job.house.shown_units import difference
 from selector.job.readings.measured_airflow import MovedAir, as_charted
-from selector.job.readings.static import Pressure, said
+from selector.job.readings.static import Pressure
 from selector.job.targets.house import House
 from selector.job.verify.cross_checks import CrossCheck
 from selector.job.verify.verdict import Verdict
+from selector.table.model.in_units import is_metric
 from selector.table.model.table import No
 from selector.units import convert, format_number, rise
 
@@ -49,7 +50,7 @@ def _figure(figure: Figure, house: House) -> str:
         return written(own) + (f" ({own.note})" if own.note else "")
     if isinstance(own, Worked):
         return text(own) if arithmetic(own) != written(own) else written(own)
-    return written(own) if own.unit != figure.unit else said(own)
+    return written(own) if own.unit != figure.unit else as_typed(own)
 
 
 def _delivered(moved: MovedAir, house: House) -> str:
@@ -97,10 +98,10 @@ def static_text(static: Pressure, house: House, *, parts: bool = False) -> str:
     sides = [abs(figure.value) for figure in two]
     added = f"{shown(sides[0])} return + {shown(sides[1])} supply = " if sides else ""
     plain = own != "in. w.c." or added
-    out = f"{added}{shown(measured.value)} {own}" if plain else said(measured)
+    out = f"{added}{shown(measured.value)} {own}" if plain else as_typed(measured)
     ends = [
         f"{'plate' if end.name == 'plate_static' else 'the chart holds up to'}"
-        f" {said(end).removesuffix(' in. w.c.') if own == 'in. w.c.' else shown(end.value)}"
+        f" {as_typed(end).removesuffix(' in. w.c.') if own == 'in. w.c.' else shown(end.value)}"
         for end in (static.plate, static.holds)
         if end is not None
     ]
@@ -111,6 +112,9 @@ def static_text(static: Pressure, house: House, *, parts: bool = False) -> str:
             out += "; the return side is the larger" if sides[0] > sides[1] else "; the supply side is the larger"
             out += " (unless an added coil sits in it)"
     return out
+
+
+_BEFORE = {"derated for altitude": " ", "no derate named": ", "}
 
 
 def check_text(check: CrossCheck, house: House) -> str:
@@ -126,7 +130,10 @@ def check_text(check: CrossCheck, house: House) -> str:
         word = {"high": "over-fired", "low": "under-fired", "inside": "fired as the plate says"}[check.side]
         if check.side == "inside" and figure.value > 1 + METER_PERCENT / 100:
             word = "fired a little over"
-        return f"{word}: clocked {share} % of the plate's input{check.words}"
+        named = (
+            "" if check.derate is None else f"{_BEFORE.get(check.derate.code, ': ')}{remark_text(check.derate, table)}"
+        )
+        return f"{word}: clocked {share} % of the plate's input{named}"
     if check.sort == "power":
         share = format_number(100 * figure.value, 0)
         word = "not all of it is on" if check.side == "low" else "as rated" if check.side == "inside" else "over rating"

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from selector.air.figure import Figure, text
 from selector.answers.verify.record import FigureData, PartData, ProfileData, StaticThenData
-from selector.job.house.metric import in_table_units
+from selector.answers.words.arithmetic import in_table_units
+from selector.answers.words.remark import remark_data
 from selector.job.readings.pressure_profile import Profile
 from selector.job.readings.static_then import StaticThen
 from selector.job.targets.house import House
 
 
-def profile_data(one: Profile | None) -> ProfileData | None:
+def profile_data(one: Profile | None, house: House) -> ProfileData | None:
     """The record."""
     if one is None:
         return None
@@ -28,7 +29,7 @@ def profile_data(one: Profile | None) -> ProfileData | None:
             for part in one.parts
         ),
         counted=one.external.where,
-        why_not=one.external.why,
+        why_not=None if one.external.why is None else remark_data(one.external.why, house.table),
         first="" if first is None else first.name,
         face_fpm=None if one.face is None else one.face.value,
         face_limit_fpm=None if one.face_limit is None else one.face_limit.value,

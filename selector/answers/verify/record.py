@@ -6,7 +6,9 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.answers.danger import DangerData
+from selector.answers.house.assumed import AssumedData
 from selector.answers.parts import FigureTree, MoveData, SettingData
+from selector.answers.words.remark import RemarkData
 from selector.value import Published
 
 Word = Literal["OK", "LOW", "HIGH", "No verdict"]
@@ -91,7 +93,7 @@ class ProfileData(Published, frozen=True, kw_only=True):
 
     parts: tuple[PartData, ...]
     counted: str
-    why_not: str
+    why_not: RemarkData | None
     first: str
     face_fpm: Fraction | None
     face_limit_fpm: Fraction | None
@@ -163,7 +165,8 @@ class JudgedData(Published, frozen=True, kw_only=True):
     checks: tuple[CrossData, ...]
     fits: tuple[str, ...]
     explanations: tuple[WhyData, ...]
-    notes: tuple[str, ...]
+    notes: tuple[RemarkData, ...]
+    page_notes: tuple[str, ...]
     next: NextData
 
 
@@ -184,7 +187,8 @@ class VerifyAnswer(Published, frozen=True, kw_only=True):
     setting: SettingData | None
     dangers: tuple[DangerData, ...]
     first: tuple[str, ...]
-    notes: tuple[str, ...]
+    assumed: tuple[AssumedData, ...]
+    notes: tuple[RemarkData, ...]
     settled: tuple[str, ...]
     states: tuple[JudgedData, ...]
     not_used: tuple[UnusedData, ...]

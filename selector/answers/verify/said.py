@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from selector.job.readings.decision_table import words_of
+from selector.text_table import words_of
 
 SAID = """
 row         | what is said

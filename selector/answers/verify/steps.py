@@ -13,9 +13,9 @@ from selector.answers.verify.cooling import cooling_steps
 from selector.answers.verify.said import CLOCKING, LOOK_AT, NEXT
 from selector.answers.verify.verdict import off_setting
 from selector.answers.words.airflow import airflow_text
+from selector.answers.words.arithmetic import in_table_units
 from selector.answers.words.move import move_text
 from selector.answers.words.static_parts import first_look
-from selector.job.house.metric import in_table_units
 from selector.job.targets.house import House
 from selector.job.verify.causes import Explanation, Suspect
 from selector.job.verify.judged_state import JudgedState

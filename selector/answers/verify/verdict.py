@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from selector.air.figure import Figure
 from selector.answers.verify.record import Word
-from selector.job.house.shown_units import airflow as airflow_in
+from selector.answers.words.arithmetic import airflow as airflow_in
 from selector.job.targets.house import House
 from selector.job.verify.verdict import Verdict
 from selector.table.model.table import No

@@ -56,8 +56,7 @@ class RunningState(Struct, frozen=True, kw_only=True):
 
 class Expected(Struct, frozen=True, kw_only=True):
     """One stage in a setting, and how it stands there. `charted` is the airflow in cfm with its chain (None:
-    `answer.airflow` says why); `split_why`: why no
-    cooling split can be expected; `off_delay`: the seconds the blower runs on, `ramps_down`: it slows down in steps
+    `answer.airflow` says why); `off_delay`: the seconds the blower runs on, `ramps_down`: it slows down in steps
     after the call."""
 
     aim: StageAim
@@ -69,7 +68,6 @@ class Expected(Struct, frozen=True, kw_only=True):
     coming: ComingUp | No | None = None
     below_s: Figure | None = None
     average: Figure | None = None
-    split_why: str = ""
     off_delay: Fraction | None = None
     ramps_down: bool = False
 
@@ -120,8 +118,7 @@ def _stage(house: House, one: StageAim, call: CallAnswer, tracer: Tracer, stands
     )
     read_as = tuple(_read(house, one, charted, way) for way in house.air.ways)
     states = _states(one, read_as, coming)
-    splits = [_split(house, one, read) for read in read_as]
-    read_as = tuple(replace(read, split=split) for read, (split, _) in zip(read_as, splits, strict=True))
+    read_as = tuple(replace(read, split=_split(house, one, read)) for read in read_as)
     run_on = call.off_delay.get(one.stage)
     return Expected(
         aim=one,
@@ -133,7 +130,6 @@ def _stage(house: House, one: StageAim, call: CallAnswer, tracer: Tracer, stands
         coming=coming,
         below_s=_below(states, coming),
         average=_average(house, charted, coming),
-        split_why=next((why for _, why in splits if why), ""),
         off_delay=run_on if isinstance(run_on, Fraction) else None,
         ramps_down=isinstance(ramp := call.ramp.get(one.stage), Ramp) and any(step.after for step in ramp.steps),
     )
@@ -157,7 +153,7 @@ def _read(house: House, one: StageAim, charted: Figure, way: Way) -> ReadAs:
 def _return_air(house: House) -> Figure:
     amount = house.job.site.return_air
     return (
-        given("return_air", RETURN_F, "F", source="assumed")
+        given("return_air", RETURN_F, "F", source="assumed", kind="temperature")
         if amount is None
         else typed("return_air", amount, house.job)
     )
@@ -254,26 +250,23 @@ def _average(house: House, charted: Figure, coming: ComingUp | No | None) -> Fig
     )
 
 
-def _split(house: House, one: StageAim, read: ReadAs) -> tuple[Figure | None, str]:
+def _split(house: House, one: StageAim, read: ReadAs) -> Figure | None:
     """The cooling split to expect, where entering wet bulb or sensible share is known."""
     if one.role not in ("cooling", "dehumidify") or one.tons is None:
-        return None, ""
+        return None
     site = house.job.site
     standard = renamed(read.standard, "standard_airflow")
     try:
         by_share = split_by_share(house.job, capacity_of(one.tons), standard)
         if by_share is not None:
-            return by_share, ""
-        if site.return_wet_bulb is None:
-            needs = "it needs the return air's wet bulb, or the sensible share"
-            return None, f"the cooling split can't be expected: {needs}"
-        if site.return_air is None:
-            return None, "the cooling split needs the return air's dry bulb beside its wet bulb"
+            return by_share
+        if site.return_wet_bulb is None or site.return_air is None:
+            return None
         dry = typed("return_air", site.return_air, house.job)
         wet = typed("return_wet_bulb", site.return_wet_bulb, house.job)
-        return split_by_wet_bulb(house.job, capacity_of(one.tons), standard, dry, wet), ""
-    except ValueError as wrong:
-        return None, f"no cooling split can be expected: {wrong}"
+        return split_by_wet_bulb(house.job, capacity_of(one.tons), standard, dry, wet)
+    except ValueError:
+        return None
 
 
 def watts_of(house: House, as_found: Sequence[Expected], after: Sequence[Expected]) -> tuple[Figure, ...]:

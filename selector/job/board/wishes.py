@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from itertools import product
 
+from selector.job.remark import Remark, remark
 from selector.job.targets.house import House
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
@@ -23,20 +24,20 @@ MOST_COMBINATIONS = 4_096
 
 
 class Wish(Struct, frozen=True, kw_only=True):
-    """One wish: its words, and every way its selectors could stand for it. `refused`: why it can't be granted at
-    all."""
+    """One wish: what for, and every way its selectors could stand for it. `refused`: why it can't be granted at all.
+    `careful`: what can't be undone."""
 
-    words: str
+    wish: Remark
     ways: tuple[Mapping[int, int], ...] = ()
-    refused: str = ""
-    careful: str = ""
+    refused: Remark | None = None
+    careful: Remark | None = None
 
 
 class WishOutcome(Struct, frozen=True, kw_only=True):
-    """What became of a wish: `why` not, empty where it was granted."""
+    """What became of a wish: `why` not, None where it was granted."""
 
-    words: str
-    why: str = ""
+    wish: Remark
+    why: Remark | None = None
 
 
 class Granted(Struct, frozen=True, kw_only=True):
@@ -44,7 +45,7 @@ class Granted(Struct, frozen=True, kw_only=True):
 
     held: Mapping[int, int]
     outcomes: tuple[WishOutcome, ...] = ()
-    careful: tuple[str, ...] = ()
+    careful: tuple[Remark, ...] = ()
 
 
 def grant(house: House, engine: Engine, request: Request) -> Granted:
@@ -52,24 +53,24 @@ def grant(house: House, engine: Engine, request: Request) -> Granted:
     Raises rank.TooLarge as the search."""
     held = dict(request.held)
     said: list[WishOutcome] = []
-    careful: list[str] = []
+    careful: list[Remark] = []
     wishes = list(wishes_of(house, engine))
     first = _first(engine, replace(request, held=held)) if wishes else None
     for wish in wishes:
         if first is None:
             break
         if wish.refused:
-            said.append(WishOutcome(words=wish.words, why=wish.refused))
+            said.append(WishOutcome(wish=wish.wish, why=wish.refused))
             continue
         best = _best(engine, request, held, wish, first)
         if best is None:
-            said.append(WishOutcome(words=wish.words, why="every way to it breaks a limit or moves a held position"))
+            said.append(WishOutcome(wish=wish.wish, why=remark("breaks a limit")))
         elif best[1].deviation > first.deviation + FEW * max(1, len(request.targets)):
-            said.append(WishOutcome(words=wish.words, why="it takes the airflow too far from its targets"))
+            said.append(WishOutcome(wish=wish.wish, why=remark("too far from the targets")))
         else:
             held, first = best
-            said.append(WishOutcome(words=wish.words))
-            careful += [wish.careful] if wish.careful else []
+            said.append(WishOutcome(wish=wish.wish))
+            careful += [wish.careful] if wish.careful is not None else []
     return Granted(held=held, outcomes=tuple(said), careful=tuple(dict.fromkeys(careful)))
 
 
@@ -124,32 +125,32 @@ def _slower_ramps(house: House, engine: Engine) -> Iterable[Wish]:
     for name in names:
         if name not in house.job.wishes:
             wish = _chart_wish(house, engine, engine.table.charts[name], "longest")
-            yield replace(wish, words=f"slower ramp for the complaint ({name})")
+            yield replace(wish, wish=remark("slower ramp", chart=name))
 
 
 # -- by chart
 
 
 def _chart_wish(house: House, engine: Engine, chart: Chart, text: str) -> Wish:
-    words = f"{chart.name} {text}"
+    wish = remark("of a chart", chart=chart.name, figure=text)
     reading = engine.chart(chart, *_read_by(engine.table, chart), "")
     free = _free(house, engine, reading.parts)
-    if isinstance(free, str):
-        return Wish(words=words, refused=free)
+    if isinstance(free, Remark):
+        return Wish(wish=wish, refused=free)
     outcomes = [(way, reading.find(tuple(way[p] for p in reading.parts))) for way in free]
     allowed = [(way, o) for way, o in outcomes if not _copies(reading, way)]
     wanted = text.casefold()
     if wanted in ("longest", "shortest"):
         timed = [(way, seconds) for way, o in allowed if (seconds := _seconds(engine.table, o)) is not None]
         if not timed:
-            return Wish(words=words, refused=f"`{chart.name}` gives no times")
+            return Wish(wish=wish, refused=remark("no times", chart=chart.name))
         pick = (max if wanted == "longest" else min)(seconds for _, seconds in timed)
-        return Wish(words=words, ways=tuple(way for way, seconds in timed if seconds == pick))
+        return Wish(wish=wish, ways=tuple(way for way, seconds in timed if seconds == pick))
     ways = tuple(way for way, o in allowed if _meant(o, wanted))
     if ways:
-        return Wish(words=words, ways=ways)
+        return Wish(wish=wish, ways=ways)
     printed = list(dict.fromkeys(_said(o) for _, o in allowed if not isinstance(o, No)))
-    return Wish(words=words, refused=f"the page has no such row; it has {', '.join(printed[:8])}")
+    return Wish(wish=wish, refused=remark("no such row", printed=tuple(printed[:8])))
 
 
 def _read_by(table: Table, chart: Chart) -> tuple[Call, str]:
@@ -165,9 +166,9 @@ def _read_by(table: Table, chart: Chart) -> tuple[Call, str]:
     return call, call.last
 
 
-def _free(house: House, engine: Engine, parts: Iterable[int]) -> list[dict[int, int]] | str:
-    """Every way the selectors of a chart may be set: declaring ones, links and held ones stay; a text: why it can't
-    be listed."""
+def _free(house: House, engine: Engine, parts: Iterable[int]) -> list[dict[int, int]] | Remark:
+    """Every way the selectors of a chart may be set: declaring ones, links and held ones stay; a remark: why
+    it can't be listed."""
     choices: list[list[tuple[int, int]]] = []
     count = 1
     for p in parts:
@@ -177,7 +178,7 @@ def _free(house: House, engine: Engine, parts: Iterable[int]) -> list[dict[int, 
         choices.append([(p, at) for at in positions])
         count *= len(positions)
     if count > MOST_COMBINATIONS:
-        return f"too many ways to look through ({count:,})"
+        return remark("too many ways", count=f"{count:,}")
     return [dict(way) for way in product(*choices)]
 
 
@@ -241,15 +242,15 @@ def _seconds(table: Table, outcome: Outcome) -> Fraction | None:
 def _dehumidify(house: House, engine: Engine, wanted: bool) -> Iterable[Wish]:
     """Positions under which every dehumidify call runs (or none does)."""
     calls = [engine.table.calls[name] for name, role in house.roles.items() if role == "dehumidify"]
-    words = "dehumidify" if wanted else "no dehumidify"
+    wish = remark("dehumidify" if wanted else "no dehumidify")
     if not calls:
-        yield Wish(words=words, refused="this table has no such call")
+        yield Wish(wish=wish, refused=remark("no such call"))
         return
     for call in calls:
-        yield _dehumidify_call(house, engine, call, wanted, words)
+        yield _dehumidify_call(house, engine, call, wanted, wish)
 
 
-def _dehumidify_call(house: House, engine: Engine, call: Call, wanted: bool, words: str) -> Wish:
+def _dehumidify_call(house: House, engine: Engine, call: Call, wanted: bool, wish: Remark) -> Wish:
     others = {
         p for name, role in house.roles.items() if role == "cooling" for p in _parts(engine, engine.table.calls[name])
     }
@@ -258,17 +259,10 @@ def _dehumidify_call(house: House, engine: Engine, call: Call, wanted: bool, wor
     humidistat = house.job.dehumidify.humidistat if house.job.dehumidify is not None else None
     if wanted and cutting and house.eased.dehumidify:
         name = engine.table.parts[cutting[0]].name
-        asked = "type it as a wish if it is meant (dehumidify: {wanted: yes})"
-        return Wish(
-            words=f"{words} for the complaint", refused=f"{name} would have to be cut, which can't be undone: {asked}"
-        )
+        return Wish(wish=remark("dehumidify for the complaint"), refused=remark("cut, if meant", part=name))
     if wanted and cutting and humidistat is None:
         name = engine.table.parts[cutting[0]].name
-        refused = (
-            f"{name} would have to be cut, which can't be undone: say first how the humidistat contacts"
-            " (humidistat: ..)"
-        )
-        return Wish(words=words, refused=refused)
+        return Wish(wish=wish, refused=remark("cut, humidistat not stated", part=name))
     choices = [_choices(house, engine, engine.table.parts[p]) for p in own]
     ways = []
     base = baseline_of(engine, house.now)
@@ -281,14 +275,11 @@ def _dehumidify_call(house: House, engine: Engine, call: Call, wanted: bool, wor
         if runs == wanted and not (isinstance(airflow, No) and airflow.kind == "not_usable"):
             ways.append(dict(way))
     if not ways:
-        return Wish(words=words, refused="no position of its selectors gives it")
+        return Wish(wish=wish, refused=remark("no position gives it"))
     cut = any(way[p] in engine.table.parts[p].final for way in ways for p in cutting)
-    careful = (
-        f"{' and '.join(engine.table.parts[p].name for p in cutting)} is cut: that can't be undone"
-        if wanted and cut
-        else ""
-    )
-    return Wish(words=words, ways=tuple(ways), careful=careful)
+    parts = tuple(engine.table.parts[p].name for p in cutting)
+    careful = remark("cut for good", parts=parts) if wanted and cut else None
+    return Wish(wish=wish, ways=tuple(ways), careful=careful)
 
 
 def _choices(house: House, engine: Engine, part: Part) -> list[tuple[int, int]]:

@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 
+from selector.units import Kind
 from selector.value import Placed, field
 
 
@@ -25,12 +26,13 @@ class TypedWord(Placed, frozen=True, kw_only=True):
 
 
 class Amount(Placed, frozen=True, kw_only=True):
-    """A figure: `value` in `unit`, the one unit of its kind (`selector.units.CANONICAL`); `text` as typed, with the
+    """A figure: `value` in `unit`, the one unit of its `kind` (`selector.units.CANONICAL`); `text` as typed, with the
     unit typed."""
 
     value: Fraction
     unit: str
     text: str
+    kind: Kind | None = None
     line: int = 0
     column: int = 0
 

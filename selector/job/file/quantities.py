@@ -41,7 +41,12 @@ def amount_of(node: Scalar, field: Field, report: FileReport) -> Amount | None:
     if _doubtful(found, field, node, report):
         return None
     return Amount(
-        value=found.value, unit=found.unit.name, text=" ".join(node.text.split()), line=node.line, column=node.column
+        value=found.value,
+        unit=found.unit.name,
+        text=" ".join(node.text.split()),
+        kind=found.unit.kind,
+        line=node.line,
+        column=node.column,
     )
 
 

@@ -13,6 +13,7 @@ from selector.job.file.checks import SLIP_FACTORS, SLIP_SHARE
 from selector.job.file.model import Amount, Job, Mark, Span, TypedWord
 from selector.job.file.stages import heat_stages
 from selector.job.house.job_names import Known
+from selector.job.remark import Remark, remark
 from selector.problems import Problem, Refused
 from selector.solve.board.marks import mark
 from selector.table.model.roles import burns, roles
@@ -40,7 +41,7 @@ class _Said(Struct, frozen=True):
     table: Table
     known: Known
     problems: list[Problem]
-    notes: list[str]
+    notes: list[Remark]
 
     def refuse(self, at: Amount | Span | TypedWord | Mark | None, message: str, help: str, line: int = 0) -> None:
         own = at.line if at is not None else line
@@ -60,7 +61,7 @@ class _Said(Struct, frozen=True):
         )
 
 
-def contradictions(job: Job, table: Table, known: Known) -> tuple[str, ...]:
+def contradictions(job: Job, table: Table, known: Known) -> tuple[Remark, ...]:
     """What differs and which is used. Raises Refused with every two facts that can't both hold."""
     said = _Said(job, table, known, [], [])
     for look in LOOKS:
@@ -227,7 +228,11 @@ def _input_on_plate(said: _Said) -> None:
                 f"it is that of model {other}: type model: {other}, or the input of this one",
             )
         else:
-            said.notes.append(f"heat input: the job's {typed.text} is used, not the {shown} of the table's plate")
+            said.notes.append(_of_the_job("heat input", typed.text, shown))
+
+
+def _of_the_job(what: str, typed: str, plate: str) -> Remark:
+    return remark("job's figure used", what=what, typed=typed, plate=plate)
 
 
 def _plate(rating: Rating, model: str | None, stage: str, table: Table) -> Fraction | None:
@@ -263,7 +268,7 @@ def _rise_on_plate(said: _Said) -> None:
         shown = f"{format_number(plate[0], 0)} to {format_number(plate[1], 0)} {unit}"
         own = heat.rise.get(stage)
         if own is not None and (own.low, own.high) != (low, high):
-            said.notes.append(f"temperature rise: the job's {own.text} is used, not the {shown} of the table's plate")
+            said.notes.append(_of_the_job("temperature rise", own.text, shown))
         aim = heat.aim.get(stage)
         if isinstance(aim, Amount) and not heat.rise and not low <= aim.value <= high:
             said.refuse(
@@ -279,10 +284,7 @@ def _efficiency_on_plate(said: _Said) -> None:
         return
     plate = rating.get(said.known.facts.model, "")
     if isinstance(plate, Fraction) and 100 * plate != heat.efficiency.value:
-        said.notes.append(
-            f"efficiency: the job's {heat.efficiency.text} is used, not the {format_number(100 * plate, 0)} % of the"
-            " table's plate"
-        )
+        said.notes.append(_of_the_job("efficiency", heat.efficiency.text, f"{format_number(100 * plate, 0)} %"))
 
 
 def _motor_and_air(said: _Said) -> None:
@@ -293,10 +295,7 @@ def _motor_and_air(said: _Said) -> None:
         ("airflow means", job.airflow_means, unit.airflow_means),
     ):
         if typed is not None and own and typed.text != own:
-            said.notes.append(
-                f"{name}: the table's `{own}` is used, not the job's `{typed.text}`: look at the label, it may be"
-                " another unit"
-            )
+            said.notes.append(remark("table's word used", what=name, table=own, typed=typed.text))
 
 
 def _facts_twice(said: _Said) -> None:

@@ -24,6 +24,7 @@ def typed(name: str, amount: Amount, job: Job) -> Given:
         amount.value,
         amount.unit,
         source=place(job, amount.line),
+        kind=amount.kind,
         shown=beside(amount.value, amount.unit, amount.text),
     )
 

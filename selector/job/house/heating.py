@@ -10,6 +10,7 @@ from selector.air import arithmetic, derate
 from selector.air.figure import Figure, Given, Worked, given, renamed
 from selector.job.file.model import Amount, Heat, Job, TypedWord
 from selector.job.house.fact_figures import beside, place, share, stage_share, typed
+from selector.job.remark import Remark, remark
 from selector.solve.board.facts import Facts
 from selector.table.model.roles import Burns, Role, burns
 from selector.table.model.table import Call, Table
@@ -36,9 +37,9 @@ class Heating(Struct, frozen=True, kw_only=True):
 
     heat: Figure | None
     nameplate: Figure | None = None
-    why: str = ""
+    why: Remark | None = None
     efficiency: Figure | None = None
-    remarks: tuple[str, ...] = ()
+    remarks: tuple[Remark, ...] = ()
 
 
 def kind_of(heat: Heat | None) -> str:
@@ -68,23 +69,21 @@ def has_heat_pump_here(heat: Heat | None) -> bool:
     return dual_fuel(heat) or kind_of(heat).startswith("heat pump")
 
 
-def two_heats_notes(job: Job, heat_pump_call: bool) -> tuple[str, ...]:
+def two_heats_notes(job: Job, heat_pump_call: bool) -> tuple[Remark, ...]:
     """What two heats in one house have to be told apart by: never together, the outdoor thermostat, whose floor."""
     heat = job.heat
     if heat is None or not (dual_fuel(heat) or heat.balance_point is not None):
         return ()
     if not dual_fuel(heat):
         assert heat.balance_point is not None
-        return (f"auxiliary heat only below {heat.balance_point.text} outdoors, by the outdoor thermostat",)
-    out = ["dual fuel: compressor and burner never run together but as the maker's defrost allows"]
+        return (remark("auxiliary heat below", outdoors=heat.balance_point.text),)
+    out = [remark("dual fuel, one at a time")]
     if heat.balance_point is not None:
-        out.append(f"outdoor thermostat {heat.balance_point.text}: heat pump above it, burner below")
+        out.append(remark("dual fuel, change over at", outdoors=heat.balance_point.text))
     else:
-        out.append(
-            "outdoor thermostat not stated: at what outdoor temperature does it change over? set `balance point`"
-        )
+        out.append(remark("dual fuel, change over not stated"))
     if not heat_pump_call:
-        out.append("this board has no heat pump call: it heats at the cooling airflow, which keeps its minimum too")
+        out.append(remark("no heat pump call"))
     return tuple(out)
 
 
@@ -165,7 +164,7 @@ class HeatReader:
         if kind in ("heat pump", "heat pump + auxiliary"):
             kind = "electric" if self.heat.heater is not None or self.heat.auxiliary else ""
         if kind and kind not in KINDS_OF[base]:
-            return Heating(heat=None, why=f"this call heats by {base}, the job's heat is {kind}")
+            return Heating(heat=None, why=remark("other heat than the call's", base=base, kind=kind))
         if kind == "oil" or (not kind and base == "nozzle rate"):
             return self._oil(call, stage)
         if kind == "electric" or (not kind and base == "heater power"):
@@ -184,30 +183,29 @@ class HeatReader:
         """The gas input on the nameplate, without a derate; None where it isn't known."""
         reader = HeatReader(replace(self.job, heat=replace(self.heat, clocked=None)), self.table, self.facts)
         found = reader._input(call, stage)
-        return None if isinstance(found, str) else renamed(found, "plate_input")
+        return None if isinstance(found, Remark) else renamed(found, "plate_input")
 
-    def expected_input(self, call: Call, stage: str) -> tuple[Figure, str] | None:
+    def expected_input(self, call: Call, stage: str) -> tuple[Figure, Remark | None] | None:
         """The gas input that plate and job let expect where nothing is clocked, and what of altitude is in it. None
         where it isn't known."""
         reader = HeatReader(replace(self.job, heat=replace(self.heat, clocked=None)), self.table, self.facts)
         put_in = reader._input(call, stage)
-        if isinstance(put_in, str):
+        if isinstance(put_in, Remark):
             return None
         burned, remarks = reader._derated(put_in)
         if burned is None:
-            return renamed(put_in, "plate_input"), f" ({remarks[0]})"
+            return renamed(put_in, "plate_input"), remarks[0]
         if burned is not put_in:
-            return renamed(burned, "plate_input"), " with its derate for altitude"
-        return renamed(
-            put_in, "plate_input"
-        ), ", no derate for altitude named" if remarks and self.heat.derate is None else ""
+            return renamed(burned, "plate_input"), remark("derated for altitude")
+        named = not remarks or self.heat.derate is not None
+        return renamed(put_in, "plate_input"), None if named else remark("no derate named")
 
     def clocked_input(self, call: Call, stage: str) -> Figure | None:
         """The input of a stage where the job has the meter's reading, None where it has none."""
         if not clocked_by(self.job):
             return None
         found = self._input(call, stage)
-        return None if isinstance(found, str) else found
+        return None if isinstance(found, Remark) else found
 
     def burned(self) -> Fraction:
         """The share of the nameplate's input that is reckoned to burn here: under 1 by a derate that was named, until
@@ -240,8 +238,8 @@ class HeatReader:
 
     def _of_stage(
         self, call: Call, stage: str, typed_by: Mapping[str, Amount], rating: str, figure: str
-    ) -> Figure | str:
-        """Input or output of a stage: as typed, else of the table; a share of full where the table says so. A text:
+    ) -> Figure | Remark:
+        """Input or output of a stage: as typed, else of the table; a share of full where the table says so. A remark:
         why it isn't known."""
         amount = typed_by.get(stage)
         if amount is not None:
@@ -257,11 +255,11 @@ class HeatReader:
             return own
         base = full if full is not None else own
         if base is None:
-            return f"{rating} of {call.name} is not known: type it in the job's heat"
+            return remark("rating not known", rating=rating, call=call.name)
         if stage == call.last:
             return base
         if stage not in call.capacity and "" not in call.capacity:
-            return f"{rating} of stage {stage} is not known: type it by stage, {{{stage}: .., {call.last}: ..}}"
+            return remark("rating of a stage not known", rating=rating, stage=stage, last=call.last)
         percent = arithmetic.percent(
             "stage_share",
             100 * call.share_of_full(stage),
@@ -283,17 +281,17 @@ class HeatReader:
                 not self.heat.input and "heat output" in self.table.ratings and base in ("rated", "")
             ):
                 found = self._of_stage(call, stage, self.heat.output, "heat output", "output")
-                if isinstance(found, str):
+                if isinstance(found, Remark):
                     return Heating(heat=None, why=found)
                 return self._with_output(found)
             if base == "heat input" and not self.heat.input:
                 return Heating(heat=None)
         put_in = self._input(call, stage)
-        if isinstance(put_in, str):
+        if isinstance(put_in, Remark):
             return Heating(heat=None, why=put_in)
         efficiency = self._efficiency(stage)
         if efficiency is None:
-            return Heating(heat=None, why="efficiency is not given")
+            return Heating(heat=None, why=remark("efficiency not given"))
         burned, remarks = self._derated(put_in)
         if burned is None:
             return Heating(heat=None, why=remarks[0])
@@ -304,7 +302,7 @@ class HeatReader:
             remarks=remarks,
         )
 
-    def _input(self, call: Call, stage: str) -> Figure | str:
+    def _input(self, call: Call, stage: str) -> Figure | Remark:
         clocked = self.heat.clocked
         read: Figure
         if clocked is not None and clocked.input is not None:
@@ -322,8 +320,8 @@ class HeatReader:
             self._of_stage(call, s, self.heat.input, "heat input", f"plate_{n}")
             for s, n in ((stage, "input_here"), (lit, "input_clocked"))
         )
-        if isinstance(one, str) or isinstance(other, str):
-            return f"stage {lit} was clocked; the input of stage {stage} is not known: type the plate's input by stage"
+        if isinstance(one, Remark) or isinstance(other, Remark):
+            return remark("clocked in another stage", lit=lit, stage=stage)
         return Worked(
             name="input",
             value=read.value * one.value / other.value,
@@ -333,27 +331,25 @@ class HeatReader:
             note=f"clocked in stage {lit}, taken in proportion to the plate",
         )
 
-    def _derated(self, put_in: Figure) -> tuple[Figure | None, tuple[str, ...]]:
+    def _derated(self, put_in: Figure) -> tuple[Figure | None, tuple[Remark, ...]]:
         """The input after the derate asked for, and what is to be said of it."""
         rule, altitude = self.heat.derate, self.job.site.altitude
         if self.heat.clocked is not None:
-            return put_in, ("input clocked at the meter: no derate on top of it",)
+            return put_in, (remark("clocked, so no derate"),)
         if rule is None:
             high = altitude is not None and altitude.value > derate.STARTS_ABOVE_FT and self.kind in ("", "gas")
-            return put_in, (
-                ("no altitude derate is taken: name one (derate: from sea level), or clock the input",) if high else ()
-            )
+            return put_in, (remark("no derate taken"),) if high else ()
         if isinstance(rule, Amount):
             return arithmetic.derated_by_share(put_in, share("maker_share", rule, self.job), clocked=False), (
-                f"derate: {plain(100 - rule.value)} % off, {plain(rule.value)} % left ({derate.MAKER.words})",
+                remark("derate by the maker", off=plain(100 - rule.value), left=plain(rule.value)),
             )
         chosen = next(r for r in derate.DERATES if r.name == rule.text)
         if chosen == derate.NONE:
-            return put_in, (f"derate: {chosen.words}",)
+            return put_in, (remark("derate by a rule", rule=chosen.name),)
         if altitude is None:
-            return None, (f"the derate `{rule.text}` needs the altitude",)
+            return None, (remark("derate needs the altitude", typed=rule.text),)
         return arithmetic.derated_input(put_in, typed("altitude", altitude, self.job), chosen, clocked=False), (
-            f"derate: {chosen.words}",
+            remark("derate by a rule", rule=chosen.name),
         )
 
     def _with_output(self, output: Figure) -> Heating:
@@ -362,7 +358,7 @@ class HeatReader:
         if burned is None:
             return Heating(heat=None, why=remarks[0])
         if self.heat.input:
-            remarks = (*remarks, "the output on the plate is used, not input x efficiency")
+            remarks = (*remarks, remark("output used"))
         if burned is output:
             return Heating(heat=output, remarks=remarks)
         return Heating(heat=replace(burned, name="delivered_heat"), nameplate=output, remarks=remarks)
@@ -386,14 +382,13 @@ class HeatReader:
         efficiency = self._efficiency(stage)
         if nozzle is None or pump is None or oil is None or efficiency is None:
             needed = {"nozzle": nozzle, "pump pressure": pump, "heat per gallon": oil, "efficiency": efficiency}
-            return Heating(
-                heat=None, why=f"{' and '.join(name for name, figure in needed.items() if figure is None)} not given"
-            )
+            missing = tuple(name for name, figure in needed.items() if figure is None)
+            return Heating(heat=None, why=remark("not given", what=missing))
         rate = arithmetic.nozzle_rate(nozzle, pump, self._rating("nozzle pressure", stage, "nozzle_pressure", "psi"))
         heat: Figure = arithmetic.oil_heat(rate, oil, efficiency)
         if stage != call.last:
             if stage not in call.capacity:
-                return Heating(heat=None, why=f"what stage {stage} burns is not known")
+                return Heating(heat=None, why=remark("what a stage burns not known", stage=stage))
             percent = arithmetic.percent(
                 "stage_share", 100 * call.share_of_full(stage), f"{self.table.name}, line {call.line}"
             )
@@ -404,7 +399,7 @@ class HeatReader:
 
     def _by_output(self, call: Call, stage: str) -> Heating:
         found = self._of_stage(call, stage, self.heat.output, "heat output", "output")
-        return Heating(heat=None, why=found) if isinstance(found, str) else Heating(heat=found)
+        return Heating(heat=None, why=found) if isinstance(found, Remark) else Heating(heat=found)
 
     def _nozzle(self) -> Given | None:
         if self.heat.nozzle is not None:
@@ -420,28 +415,24 @@ class HeatReader:
     def _electric(self, base: Burns) -> Heating:
         heat = self.heat
         blower = self._blower_heat()
-        if isinstance(blower, str):
+        if isinstance(blower, Remark):
             return Heating(heat=None, why=blower)
-        counted = "blower heat counted" if blower is not None else "blower heat not counted"
+        counted = remark("blower heat counted" if blower is not None else "blower heat not counted")
         supply = typed("supply_voltage", heat.supply_voltage, self.job) if heat.supply_voltage is not None else None
         if heat.current is not None and supply is not None:
             phases = int(heat.phases.value) if heat.phases is not None else 1
             power = arithmetic.line_power(supply, typed("current", heat.current, self.job), phases, blower)
             return Heating(
                 heat=arithmetic.heat_from_power(power),
-                remarks=("three phases" if phases == 3 else "one phase", counted),
+                remarks=(remark("three phases" if phases == 3 else "one phase"), counted),
             )
         rated = heat.heater or (heat.most_auxiliary if self.kind == "heat pump + auxiliary" else None)
         if rated is None:
-            return Heating(heat=None, why="" if base == "heater power" else "the heater's power is not given")
+            return Heating(heat=None, why=None if base == "heater power" else remark("heater not given"))
         worked = self._rated(rated, "heater", "delivered_heat")
-        if isinstance(worked, str):
+        if isinstance(worked, Remark):
             return Heating(heat=None, why=worked)
-        remarks = (
-            (counted,)
-            if supply is not None
-            else ("the supply voltage is not given: taken as the heater is rated", counted)
-        )
+        remarks = (counted,) if supply is not None else (remark("supply voltage as rated"), counted)
         if blower is not None:
             added = arithmetic.heat_from_power(blower, name="blower_heat")
             inputs = (replace(worked, name="heater_heat", note=""), added)
@@ -454,35 +445,31 @@ class HeatReader:
             )
         return Heating(heat=worked, remarks=remarks)
 
-    def _rated(self, rated: Amount, name: str, figure: str) -> Worked | str:
-        """Heat of a heater by its rated power, at the supply's voltage where that is known; a text: why it isn't
+    def _rated(self, rated: Amount, name: str, figure: str) -> Worked | Remark:
+        """Heat of a heater by its rated power, at the supply's voltage where that is known; a remark: why it isn't
         known."""
         kilowatts = given(name, rated.value / BTUH_PER_KW, "kW", source=place(self.job, rated.line))
         if self.heat.supply_voltage is None:
             return arithmetic.product(figure, rated.value, "Btu/h", kilowatts, arithmetic.KW_TO_BTUH)
         marked = self.heater_voltage()
         if marked is None:
-            return "the voltage the heater is rated at is not given"
+            return remark("heater voltage not given")
         return arithmetic.electric_heat(
             kilowatts, typed("supply_voltage", self.heat.supply_voltage, self.job), marked, name=figure
         )
 
-    def _blower_heat(self) -> Given | str | None:
-        """The blower's watts where they are counted as heat; a text where they are wanted and not known."""
+    def _blower_heat(self) -> Given | Remark | None:
+        """The blower's watts where they are counted as heat; a remark where they are wanted and not known."""
         if self.heat.blower_heat is None or self.heat.blower_heat.text != "counted":
             return None
         watts = self.job.fan.watts if self.job.fan is not None else None
-        return (
-            "blower heat is to be counted, but the blower's watts are not given"
-            if watts is None
-            else typed("blower", watts, self.job)
-        )
+        return remark("blower watts not given") if watts is None else typed("blower", watts, self.job)
 
     def _hydronic(self, call: Call, stage: str) -> Heating:
         if self.heat.output:
             return self._by_output(call, stage)
         if self.heat.water_flow is None or self.heat.water_drop is None:
-            return Heating(heat=None, why="water flow and water drop are not given")
+            return Heating(heat=None, why=remark("not given", what=("water flow", "water drop")))
         flow, drop = (
             typed("water_flow", self.heat.water_flow, self.job),
             typed("water_drop", self.heat.water_drop, self.job),
@@ -505,19 +492,19 @@ class HeatReader:
     def _heat_pump(self, call: Call, stage: str) -> Heating:
         found = self._capacity(call, stage)
         if found is None:
-            return Heating(heat=None, why="the heat pump's capacity in this stage is not given")
-        return Heating(heat=found, remarks=("nominal capacity: output drops in cold weather",))
+            return Heating(heat=None, why=remark("heat pump capacity of the stage not given"))
+        return Heating(heat=found, remarks=(remark("nominal capacity"),))
 
     def _with_auxiliary(self, call: Call, stage: str) -> Heating:
         pump = self._capacity(call, stage)
         if pump is None:
-            return Heating(heat=None, why="the heat pump's capacity is not given")
+            return Heating(heat=None, why=remark("not given", what=("the heat pump's capacity",)))
         by_stage = self.heat.auxiliary
         auxiliary = by_stage.get(stage) or by_stage.get("") or self.heat.most_auxiliary or self.heat.heater
         if auxiliary is None:
-            return Heating(heat=None, why="the auxiliary heat is not given")
+            return Heating(heat=None, why=remark("not given", what=("the auxiliary heat",)))
         added = self._rated(auxiliary, "auxiliary", "auxiliary_heat")
-        if isinstance(added, str):
+        if isinstance(added, Remark):
             return Heating(heat=None, why=added)
         total = Worked(
             name="delivered_heat",
@@ -526,5 +513,5 @@ class HeatReader:
             expression=f"{pump.name} + auxiliary_heat",
             inputs=(pump, added),
         )
-        at = "rated auxiliary heat" if self.heat.supply_voltage is None else "auxiliary heat at the supply's voltage"
-        return Heating(heat=total, remarks=(f"nominal capacity and {at}",))
+        at = "rated" if self.heat.supply_voltage is None else "at the supply's voltage"
+        return Heating(heat=total, remarks=(remark("nominal capacity and auxiliary", at=at),))

@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import TypeVar
 
 from selector.job.file.model import Job, Mark, TypedWord
+from selector.job.remark import Remark, remark
 from selector.judge.known_facts import BoardMarks
 from selector.problems import Problem, Refused
 from selector.solve.board.facts import Facts
@@ -43,9 +44,9 @@ class Known(Struct, frozen=True, kw_only=True):
     left: Setting | None
     unread: frozenset[int]
     held: Mapping[int, int]
-    notes: tuple[str, ...] = ()
+    notes: tuple[Remark, ...] = ()
     sources: Mapping[str, str] = field(default_factory=dict)
-    not_typed: tuple[str, ...] = ()
+    not_typed: tuple[Remark, ...] = ()
     assumed: tuple[int, ...] = ()
 
 
@@ -127,7 +128,7 @@ class _Reader:
         self.job = job
         self.table = table
         self.problems: list[Problem] = []
-        self.notes: list[str] = []
+        self.notes: list[Remark] = []
         self.values: dict[str, Fraction | str] = {}
         self.sources: dict[str, str] = {}
 
@@ -177,10 +178,7 @@ class _Reader:
         on_plate, believed = self._model(plate), self._model(board)
         if believed is None or believed == on_plate:
             return on_plate, None
-        self.notes.append(
-            f"the board believes it is a {believed}, the plate says {on_plate}: airflow follows the board, limits"
-            " follow the plate"
-        )
+        self.notes.append(remark("two models", board=believed, plate=on_plate or ""))
         return on_plate, believed
 
     def _model(self, word: TypedWord | None) -> str | None:
@@ -297,7 +295,7 @@ def _standing(engine: Engine, marks: Mapping[int, int | None]) -> tuple[Setting,
 
 def _not_typed(
     found: Mapping[int, int | None] | None, left: Mapping[int, int | None] | None, table: Table
-) -> tuple[str, ...]:
+) -> tuple[Remark, ...]:
     """What `as left` doesn't name and `as found` does: whole selectors by their names, else their parts."""
     if found is None or left is None:
         return ()
@@ -305,7 +303,7 @@ def _not_typed(
     for selector in table.selectors.values():
         missing = [i for i in selector.parts if i not in left and found.get(i) is not None]
         names += [selector.name] if len(missing) == len(selector.parts) else [table.parts[i].name for i in missing]
-    return (f"not typed under as left: taken as found: {', '.join(names)}",) if names else ()
+    return (remark("taken as found", parts=tuple(names)),) if names else ()
 
 
 def _reckons(table: Table) -> bool:

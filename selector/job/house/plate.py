@@ -40,7 +40,7 @@ def outlet_limit(job: Job, table: Table, model: str | None, stage: str) -> Given
     if rating is None or not isinstance(value, Fraction):
         return None
     source = f"{table.name}, line {rating.line}"
-    return given("outlet_limit", convert(value, table.units.temperature, "F"), "F", source=source)
+    return given("outlet_limit", convert(value, table.units.temperature, "F"), "F", source=source, kind="temperature")
 
 
 def least_return(job: Job) -> Given | None:

@@ -30,6 +30,7 @@ from selector.job.readings.reading_faults import ReadingState
 from selector.job.readings.readings_by_state import efficiency_of, heat_of
 from selector.job.readings.settled_marks import SettledMark, completed, settle
 from selector.job.readings.static import native_static
+from selector.job.remark import Remark, remark
 from selector.judge.decode import decode
 from selector.judge.known_facts import BoardMarks
 from selector.problems import Refused
@@ -57,7 +58,7 @@ class HeldReading(Struct, frozen=True, kw_only=True):
     fit: Fit
     charted: Fraction | None
     read: Figure | None
-    why: str
+    why: tuple[Remark, ...]
     settled: tuple[SettledMark, ...] = ()
     then: tuple[tuple[str, Fraction], ...] = ()
 
@@ -69,7 +70,7 @@ class ChartCandidate(Struct, frozen=True, kw_only=True):
     model: str
     fit: Fit
     held: tuple[HeldReading, ...]
-    why: str = ""
+    why: tuple[Remark, ...] = ()
 
     @property
     def name(self) -> str:
@@ -88,7 +89,8 @@ def _of_table(job: Job, table: Table) -> Iterable[ChartCandidate]:
     try:
         read = all_marks(job, job.left or job.found, table)
     except Refused as refused:
-        yield ChartCandidate(table=table, model="", fit="doesn't fit", held=(), why=refused.problems[0].message)
+        why = remark("marks of another board", problem=refused.problems[0].message)
+        yield ChartCandidate(table=table, model="", fit="doesn't fit", held=(), why=(why,))
         return
     marks = BoardMarks(setting=setting_of(read, table), unread=unread_in(read))
     unnamed = [s for s in table.selectors.values() if not any(p in read for p in s.parts)]
@@ -97,12 +99,12 @@ def _of_table(job: Job, table: Table) -> Iterable[ChartCandidate]:
     if typed is not None and table.unit.models:
         models = tuple(m for m in table.unit.models if m.casefold() == typed.text.casefold())
         if not models:
-            why = f"the model is {typed.text}; its models are {' '.join(table.unit.models)}"
-            yield ChartCandidate(table=table, model="", fit="doesn't fit", held=(), why=why)
+            why = remark("other models", typed=typed.text, models=tuple(table.unit.models))
+            yield ChartCandidate(table=table, model="", fit="doesn't fit", held=(), why=(why,))
     for model in models:
         plate = _other_plate(job, table, model)
-        if plate:
-            yield ChartCandidate(table=table, model=model, fit="doesn't fit", held=(), why=plate)
+        if plate is not None:
+            yield ChartCandidate(table=table, model=model, fit="doesn't fit", held=(), why=(plate,))
             continue
         held = tuple(h for reading in job.measurements if (h := _held(job, table, model, marks, reading)) is not None)
         yield _candidate(table, model, held, [s.name for s in unnamed])
@@ -112,12 +114,12 @@ PLATE_OFF = Fraction(1, 100)
 """Inputs of two plates further apart than this are of two units (our choice)."""
 
 
-def _other_plate(job: Job, table: Table, model: str) -> str:
-    """Why the plate's heat input isn't that of this chart's unit; empty where nothing speaks against it."""
+def _other_plate(job: Job, table: Table, model: str) -> Remark | None:
+    """Why the plate's heat input isn't that of this chart's unit; None where nothing speaks against it."""
     typed = max(job.heat.input.values(), key=lambda a: a.value, default=None) if job.heat is not None else None
     rating = table.ratings.get("heat input")
     if typed is None or rating is None:
-        return ""
+        return None
     reader = HeatReader(Job(), table, Facts(model=model or None, values={}))
     printed = [
         found.value
@@ -127,8 +129,8 @@ def _other_plate(job: Job, table: Table, model: str) -> str:
         if (found := reader.plate_input(call, stage)) is not None
     ]
     if not printed or any(abs(value - typed.value) <= PLATE_OFF * typed.value for value in printed):
-        return ""
-    return f"the plate's heat input is {typed.text}, this unit's {format_number(max(printed), 0)} Btu/h"
+        return None
+    return remark("other plate", typed=typed.text, printed=f"{format_number(max(printed), 0)} Btu/h")
 
 
 def _candidate(table: Table, model: str, held: tuple[HeldReading, ...], unnamed: Sequence[str]) -> ChartCandidate:
@@ -137,9 +139,9 @@ def _candidate(table: Table, model: str, held: tuple[HeldReading, ...], unnamed:
     fit: Fit = (
         "doesn't fit" if "doesn't fit" in fits else "may fit" if "may fit" in fits or not held or unnamed else "fits"
     )
-    why = "" if held else "the marks can stand on this board; nothing measured speaks for or against it"
+    why = () if held else (remark("only the marks"),)
     if unnamed and fit == "may fit":
-        why = "; ".join(filter(None, (why, f"{' '.join(unnamed)} missing in the marks")))
+        why = (*why, remark("marks missing", selectors=tuple(unnamed)))
     return ChartCandidate(table=table, model=model, fit=fit, held=held, why=why)
 
 
@@ -154,9 +156,8 @@ def _held(job: Job, table: Table, model: str, marks: BoardMarks, reading: Readin
     ):
         return None
     if not stages:
-        return HeldReading(
-            title=words, fit="doesn't fit", charted=None, read=None, why=f"this table has no call like {words}"
-        )
+        why = (remark("no call like it", title=words),)
+        return HeldReading(title=words, fit="doesn't fit", charted=None, read=None, why=why)
     named = any(word in _PLACES for word in words.casefold().replace("-", " ").split())
     open_stage = len(stages) > 1 or (named and len(table.calls[stages[0][0]].stages) == 1)
     found = [_best(job, table, model, marks, reading, stage, open_stage) for stage in stages]
@@ -262,8 +263,8 @@ def _best(
     best = min(assumed, key=lambda h: (("fits", "may fit", "doesn't fit").index(h.fit), _off(h)))
     if open_stage and best.fit != "doesn't fit":
         only = len(table.calls[stage[0]].stages) == 1 and not stage[1]
-        said = f"{best.title} has one stage" if only else f"if it was {best.title}"
-        return replace(best, fit="may fit", why=", ".join(filter(None, (said, best.why))))
+        said = remark("one stage" if only else "if it was", title=best.title)
+        return replace(best, fit="may fit", why=(said, *best.why))
     return best
 
 
@@ -333,7 +334,7 @@ def _against(
     if not charted:
         no = values.noes[0]
         fit: Fit = "may fit" if no.kind in ("unreadable", "not_known") else "doesn't fit"
-        return HeldReading(title=title, fit=fit, charted=None, read=None, why=no.why)
+        return HeldReading(title=title, fit=fit, charted=None, read=None, why=(remark("no airflow", why=no.why),))
     call = table.calls[stage[0]]
     answer = decoded.answers[stage[0]].stage(stage[1])
     coming = coming_up(decoded.answers[stage[0]], stage[1], table.ramps.values())
@@ -342,8 +343,11 @@ def _against(
     )
     taken = take(reading, state, job)
     if not isinstance(taken, Taken) or taken.flow is None:
-        said = "the reading says nothing here" if isinstance(taken, Taken) else taken[0].message
-        return HeldReading(title=title, fit="may fit", charted=None, read=None, why=said)
+        if isinstance(taken, Taken):
+            said = remark("reading says nothing")
+        else:
+            said = remark("reading refused", problem=taken[0].message)
+        return HeldReading(title=title, fit="may fit", charted=None, read=None, why=(said,))
     flow = taken.flow
     air = house_air(job, table)
     found = [one for way in air.ways if not isinstance(one := moved_air([flow], way, air), Apart)]
@@ -351,22 +355,20 @@ def _against(
     best = min(charted, key=lambda x: abs(found[0].airflow.value - x) / x if x else Fraction(10**6))
     sure = len(charted) == 1 and not values.noes and len(set(fits)) == 1
     fit = fits[0] if sure else "may fit" if {"fits", "may fit"} & set(fits) else "doesn't fit"
-    why = []
+    why: list[Remark] = []
     if assumed:
-        why.append(f"if {assumed}")
+        why.append(remark("if", assumed=assumed))
         fit = "may fit" if fit == "fits" else fit
-    if len(charted) > 1:
-        why.append(f"one of {len(charted)} airflows, as some marks are not known")
     settled: tuple[SettledMark, ...] = ()
     then: tuple[tuple[str, Fraction], ...] = ()
     if len(charted) > 1 and len(found) == 1:
         ends = [convert(figure.value, "cfm", unit) for figure in (found[0].low, found[0].airflow, found[0].high)]
         settled = settle(engine, setting, call, stage[1], *ends)
         then = tuple(_then(engine, completed(setting, settled), call)) if any(s.settles for s in settled) else ()
-    if any(s.settles for s in settled):
-        why = [word for word in why if not word.startswith("one of")]
+    if len(charted) > 1 and not any(s.settles for s in settled):
+        why.append(remark("one of several", count=str(len(charted))))
     read = found[0].airflow
-    return HeldReading(title=title, fit=fit, charted=best, read=read, why=", ".join(why), settled=settled, then=then)
+    return HeldReading(title=title, fit=fit, charted=best, read=read, why=tuple(why), settled=settled, then=then)
 
 
 def _then(engine: Engine, setting: Setting, call: Call) -> Iterable[tuple[str, Fraction]]:

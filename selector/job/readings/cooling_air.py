@@ -9,6 +9,7 @@ from selector.air.figure import Figure, Worked
 from selector.air.measured.arithmetic_coil import AirState, by_humidity, by_wet_bulb
 from selector.job.house.cooling_split import local_pressure
 from selector.job.readings.reading_faults import STEADY_S, Missing, ReadingPlace, ReadingState
+from selector.job.remark import Remark, remark
 from selector.problems import Problem
 from selector.value import Struct
 
@@ -24,7 +25,7 @@ class CoolingAir(Struct, frozen=True, kw_only=True):
     leaving: AirState | None = None
     capacity: Figure | None = None
     probe: str = ""
-    from_job: str = ""
+    from_job: Remark | None = None
 
 
 def split_faults(place: ReadingPlace) -> Iterator[Problem]:
@@ -42,7 +43,7 @@ def split_faults(place: ReadingPlace) -> Iterator[Problem]:
             yield place.problem("readings-contradict", message, "Leave the one that was read.", split)
 
 
-def cooling_air(place: ReadingPlace, state: ReadingState, remarks: list[str]) -> CoolingAir | None:
+def cooling_air(place: ReadingPlace, state: ReadingState, remarks: list[Remark]) -> CoolingAir | None:
     """The air of a reading in a call that cools; None where it has no split. Raises Missing where it can't be, or where
     the method is split and there is none."""
     if not state.cooling:
@@ -58,7 +59,7 @@ def cooling_air(place: ReadingPlace, state: ReadingState, remarks: list[str]) ->
         return None
     minutes = place.reading.minutes
     if minutes is None or minutes.value < STEADY_S["cooling"]:
-        remarks.append("split not used: it counts 15 minutes after the call began, coil wet")
+        remarks.append(remark("split too soon"))
         return None
     pressure = local_pressure(place.job)
     try:
@@ -101,23 +102,20 @@ def _air(place: ReadingPlace, side: str, pressure: Figure) -> AirState | None:
     return None if damp is None else by_humidity(bulb, place.figure("humidity", damp), pressure, side)
 
 
-def _entering(place: ReadingPlace, pressure: Figure) -> tuple[AirState | None, str]:
+def _entering(place: ReadingPlace, pressure: Figure) -> tuple[AirState | None, Remark | None]:
     """The entering air as read, with what the job has of the house where the reading lacks it."""
     read = _air(place, "return", pressure)
     if read is not None:
-        return read, ""
+        return read, None
     site, dry = place.job.site, place.amount("return air")
     if site.return_wet_bulb is None or (dry is None and site.return_air is None):
-        return None, ""
+        return None, None
     bulb = place.figure("return air", dry) if dry is not None else None
     if bulb is None:
         assert site.return_air is not None
         bulb = place.figure("return air", site.return_air)
     wet = place.figure("wet bulb", site.return_wet_bulb)
     if wet.value > bulb.value:
-        return None, ""
-    words = f"entering wet bulb {site.return_wet_bulb.text} from the job, not read with the split"
-    return by_wet_bulb(bulb, wet, pressure, "return"), words
-
-
-PROBE_NOTE = "not stated: supply probe before or after the blower? Its heat is in the air behind it (set `probe`)"
+        return None, None
+    told = remark("wet bulb of the job", typed=site.return_wet_bulb.text)
+    return by_wet_bulb(bulb, wet, pressure, "return"), told

@@ -8,9 +8,10 @@ is asked for.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Literal
 
+from selector.text_table import read_table, words_of
 from selector.value import Struct
 
 DECISIONS = """
@@ -67,23 +68,6 @@ class Seen(Struct, frozen=True, kw_only=True):
     static: Static
     blower: Blower
     also: frozenset[str] = frozenset()
-
-
-def read_table(text: str) -> tuple[dict[str, str], ...]:
-    """The rows of such a text, by head. A row of another width than the heads is a ValueError."""
-    lines = [[cell.strip() for cell in line.split("|")] for line in text.strip().splitlines()]
-    heads, body = lines[0], [line for line in lines[1:] if not set("".join(line)) <= {"-"}]
-    for line in body:
-        if len(line) != len(heads):
-            raise ValueError(f"{len(line)} cells under {len(heads)} heads: {' | '.join(line)}")
-    return tuple(dict(zip(heads, line, strict=True)) for line in body)
-
-
-def words_of(text: str) -> Mapping[str, str]:
-    """A text of two columns as a map."""
-    rows = read_table(text)
-    key, value = rows[0].keys()
-    return {row[key]: row[value] for row in rows}
 
 
 def _rows() -> tuple[DecisionRow, ...]:

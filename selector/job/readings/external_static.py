@@ -13,6 +13,7 @@ from collections.abc import Callable
 from selector.air import arithmetic_duct
 from selector.air.figure import Figure, given, renamed
 from selector.job.file.model import Amount, Reading
+from selector.job.remark import Remark, remark
 from selector.table.model.roles import has_burner, roles
 from selector.table.model.table import Table
 from selector.value import Struct
@@ -35,8 +36,8 @@ class ExternalStatic(Struct, frozen=True, kw_only=True):
 
     figure: Figure | None
     where: str = ""
-    why: str = ""
-    assumed: str = ""
+    why: Remark | None = None
+    assumed: Remark | None = None
 
 
 def is_profile(reading: Reading) -> bool:
@@ -54,14 +55,14 @@ def unit_parts(table: Table) -> UnitParts:
     return UnitParts(burner=has_burner(table), cools="cooling" in roles(table).values())
 
 
-def inside_of(reading: Reading, unit: UnitParts) -> tuple[frozenset[str], str]:
+def inside_of(reading: Reading, unit: UnitParts) -> tuple[frozenset[str], Remark | None]:
     """What the plate counts as inside the unit (filter, coil), and what of it was assumed."""
     word = reading.words.get("inside")
     if word is not None:
-        return frozenset(part for part in ("filter", "coil") if part in word.text.casefold()), ""
+        return frozenset(part for part in ("filter", "coil") if part in word.text.casefold()), None
     if unit.burner:
-        return frozenset(), ""
-    return frozenset({"coil"}), "coil counted inside the unit, filter outside"
+        return frozenset(), None
+    return frozenset({"coil"}), remark("coil inside, filter outside")
 
 
 Leaf = Callable[[str, Amount], Figure]
@@ -92,12 +93,11 @@ def _by_ports(reading: Reading, unit: UnitParts, leaf: Leaf) -> ExternalStatic:
     outlet = _outlet(reading, unit, inside)
     missing = [port for port in (inlet, outlet) if port not in reading.values]
     if missing:
-        return ExternalStatic(
-            figure=None, why=f"the plate counts from {inlet} to {outlet}: add {' and '.join(missing)}"
-        )
+        why = remark("ports missing", inlet=inlet, outlet=outlet, missing=tuple(missing))
+        return ExternalStatic(figure=None, why=why)
     low, high = reading.values[inlet], reading.values[outlet]
     if high.value < 0:
-        return ExternalStatic(figure=None, why=f"the plate counts up to the supply side: add {SUPPLY_SIDE}")
+        return ExternalStatic(figure=None, why=remark("supply side missing", missing=SUPPLY_SIDE))
     figure = arithmetic_duct.external_static(leaf(inlet, low), leaf(outlet, high))
     return ExternalStatic(figure=figure, where=f"{inlet} to {outlet}", assumed=assumed)
 

@@ -16,7 +16,7 @@ from selector.air.measured.traverse import FEW_POINTS
 from selector.air.number import square_root
 from selector.job.file.model import Amount, Job, Reading
 from selector.job.house.air import density_ratio
-from selector.job.readings.cooling_air import PROBE_NOTE, CoolingAir, cooling_air, split_faults
+from selector.job.readings.cooling_air import CoolingAir, cooling_air, split_faults
 from selector.job.readings.external_static import external_static, is_profile
 from selector.job.readings.port_faults import port_faults
 from selector.job.readings.reading_faults import (
@@ -28,6 +28,7 @@ from selector.job.readings.reading_faults import (
     contradictions,
     too_soon,
 )
+from selector.job.remark import Remark, remark
 from selector.problems import Problem
 from selector.value import Struct
 
@@ -63,7 +64,7 @@ class Taken(Struct, frozen=True, kw_only=True):
     rise: Figure | None = None
     input: Figure | None = None
     air: CoolingAir | None = None
-    remarks: tuple[str, ...] = ()
+    remarks: tuple[Remark, ...] = ()
 
 
 def take(reading: Reading, state: ReadingState, job: Job) -> Taken | tuple[Problem, ...]:
@@ -87,7 +88,7 @@ def take(reading: Reading, state: ReadingState, job: Job) -> Taken | tuple[Probl
 def _figures(place: ReadingPlace, state: ReadingState) -> Taken:
     """The figures of a reading that counts."""
     method = place.reading.method.text
-    remarks: list[str] = []
+    remarks: list[Remark] = []
     rise = None if state.cooling else rise_of(place)
     watts = place.amount("watts")
     flow, asked, fired = None, None, None
@@ -95,11 +96,11 @@ def _figures(place: ReadingPlace, state: ReadingState) -> Taken:
         flow = _direct(place, method, remarks)
     elif method == "shown":
         asked = place.figure("airflow shown", place.need("airflow", "a figure shown by the board"))
-        remarks.append("a figure shown by the board or the thermostat is what was asked for, not what was delivered")
+        remarks.append(remark("shown, not delivered"))
     elif method == "electric":
         flow = _electric(place, rise, watts)
         if place.word("compressor") != "off":
-            remarks.append("the compressor is taken to be off")
+            remarks.append(remark("compressor taken off"))
     elif method == "clocked gas":
         fired = clocked_of(place)
         flow = _by_burner(place, state, rise, fired)
@@ -113,7 +114,7 @@ def _figures(place: ReadingPlace, state: ReadingState) -> Taken:
         assert state.heat is not None
         flow = _by_heat(state.heat, rise, method, plate_heat=not state.clocked)
         if not state.clocked:
-            remarks.append("heat from the plate, not measured")
+            remarks.append(remark("heat from the plate"))
     elif method == "watts":
         place.need("watts", method)
     static = _static(place, state, remarks)
@@ -127,7 +128,7 @@ def _figures(place: ReadingPlace, state: ReadingState) -> Taken:
         )
     air = cooling_air(place, state, remarks)
     if air is not None and air.leaving is not None and not air.probe:
-        remarks.append(PROBE_NOTE)
+        remarks.append(remark("probe not stated"))
     if air is not None and air.from_job:
         remarks.append(air.from_job)
     return Taken(
@@ -143,7 +144,7 @@ def _figures(place: ReadingPlace, state: ReadingState) -> Taken:
     )
 
 
-def _direct(place: ReadingPlace, method: str, remarks: list[str]) -> Flow:
+def _direct(place: ReadingPlace, method: str, remarks: list[Remark]) -> Flow:
     """A meter's airflow, as what the meter shows."""
     airflow: Figure = _traversed(place, remarks) or place.figure("measured airflow", place.need("airflow", method))
     typed = place.word("shows")
@@ -159,12 +160,12 @@ def _direct(place: ReadingPlace, method: str, remarks: list[str]) -> Flow:
             inputs=(airflow, ratio),
         )
     if altitude is not None and altitude.value and not typed:
-        remarks.append(f"{method} assumed to show {_SHOWS[shows]}; set `shows` (actual, standard, uncorrected)")
+        remarks.append(remark("meter assumed to show", method=method, shows=shows))
     basis: Basis = "actual" if shows == "actual" else "standard"
     return Flow(airflow=airflow, band=_flat_band(DIRECT[method]), method=method, basis=basis)
 
 
-def _traversed(place: ReadingPlace, remarks: list[str]) -> Figure | None:
+def _traversed(place: ReadingPlace, remarks: list[Remark]) -> Figure | None:
     """The airflow of a traverse from its velocities; None where it was typed as one figure."""
     read = place.reading.velocities
     if not read:
@@ -175,15 +176,8 @@ def _traversed(place: ReadingPlace, remarks: list[str]) -> Figure | None:
         leaf = place.figure("velocity", one, f"reading_{number}")
         points.append(leaf if one.unit == "fpm" else velocity_of(leaf, f"velocity_{number}"))
     if len(read) < FEW_POINTS:
-        remarks.append(f"traverse of {len(read)} points: 16 to 25 of equal area are usual")
+        remarks.append(remark("few points", count=str(len(read))))
     return traverse(points, area, "measured_airflow")
-
-
-_SHOWS = {
-    "actual": "the volume that moves",
-    "standard": "standard air",
-    "uncorrected": "pressure without density correction",
-}
 
 
 def rise_of(place: ReadingPlace) -> Figure | None:
@@ -277,26 +271,25 @@ def _by_burner(place: ReadingPlace, state: ReadingState, rise: Figure | None, fi
     return _by_heat(arithmetic.delivered_from_input(fired, state.efficiency), rise, "clocked gas and rise")
 
 
-def _static(place: ReadingPlace, state: ReadingState, remarks: list[str]) -> Figure | None:
+def _static(place: ReadingPlace, state: ReadingState, remarks: list[Remark]) -> Figure | None:
     """External static where the plate counts it, with what was said of where it was measured."""
     found = external_static(place.reading, state.unit, place.figure)
     if found is None:
         return None
     if found.figure is None:
-        remarks.append(f"external static not known: {found.why}")
+        remarks += [remark("static not counted by the plate", why=found.why)] if found.why is not None else []
         return None
     ports, inside = place.word("ports"), place.word("inside")
     if found.where:
-        remarks.append(
-            f"external static: {found.where}" + (f"; {found.assumed} (assumed; set `inside`)" if found.assumed else "")
-        )
+        remarks.append(remark("static between", ports=found.where))
+        remarks += [found.assumed] if found.assumed is not None else []
     elif ports:
-        remarks.append(f"static measured {ports}")
+        remarks.append(remark("static measured at", ports=ports))
     elif inside:
-        remarks.append(f"static measured across {inside} too")
+        remarks.append(remark("static measured across", inside=inside))
     else:
-        remarks.append("not stated: were filter and coil between the ports? (set `ports`)")
+        remarks.append(remark("ports not stated"))
     coil = place.word("coil")
     if coil:
-        remarks.append(f"coil {coil}")
+        remarks.append(remark("coil", state=coil))
     return found.figure

@@ -119,7 +119,9 @@ class ReadingPlace(Struct, frozen=True):
             amount.value,
             amount.unit,
             source=f"{where}typed {amount.text}",
+            kind=amount.kind,
             shown=shown_amount(amount),
+            typed=amount.text,
         )
 
 

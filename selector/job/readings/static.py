@@ -8,7 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from selector.air import arithmetic_duct
-from selector.air.figure import Figure, Given, Worked, given, text, written
+from selector.air.figure import Figure, Worked, given
 from selector.job.file.model import Job
 from selector.job.readings.decision_table import Static
 from selector.job.readings.reading_faults import shown_amount
@@ -51,35 +51,6 @@ class Pressure(Struct, frozen=True, kw_only=True):
         k = arithmetic_duct.duct_k(self.measured, now)
         return arithmetic_duct.duct_static(k, then, name="static_then")
 
-    def against_raising(self, now: Figure | None = None, then: Figure | None = None) -> str:
-        """Why airflow may not be raised, empty where it may: static is above, or would be at the airflow that is
-        meant."""
-        if now is not None and then is not None and then.value <= now.value:
-            return ""
-        if self.above:
-            return f"static {written(self.measured)} is above {_ends(self.above)}: no airflow is raised"
-        if now is None or then is None:
-            return ""
-        expected = self.at(now, then)
-        ends = tuple(end for end in (self.plate, self.holds) if end is not None and expected.value > end.value)
-        return f"static would be {text(expected)}, above {_ends(ends)}: it is not raised that far" if ends else ""
-
-
-def said(figure: Figure) -> str:
-    """A given figure as typed; where that was another unit, beside what it is: `0.40 in. w.c. (typed 100 Pa)`."""
-    typed = figure.source.rpartition("typed ")[2] if isinstance(figure, Given) and "typed " in figure.source else ""
-    if typed.endswith(f" {figure.unit}"):
-        return typed if "." in typed else written(figure)
-    return f"{written(figure)} (typed {typed})" if typed else written(figure)
-
-
-def _words(end: Figure) -> str:
-    return "plate's" if end.name == "plate_static" else "chart's"
-
-
-def _ends(ends: tuple[Figure, ...]) -> str:
-    return " and ".join(f"the {_words(end)} {said(end)}" for end in ends)
-
 
 def plate_static(job: Job, engine: Engine) -> Figure | None:
     """The greatest static of the rating plate, from the job, else from the table."""
@@ -91,6 +62,7 @@ def plate_static(job: Job, engine: Engine) -> Figure | None:
             typed.unit,
             source=f"rating plate, typed {typed.text}",
             shown=shown_amount(typed),
+            typed=typed.text,
         )
     rating: Rating | None = engine.table.ratings.get("plate static")
     value = rating.get(engine.plate_model(), "") if rating is not None else None

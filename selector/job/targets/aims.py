@@ -7,6 +7,7 @@ from typing import Literal, get_args
 
 from selector.air.figure import Figure, Worked, given
 from selector.job.house.air import HouseAir, Way
+from selector.job.remark import Remark
 from selector.table.model.range import Range
 from selector.table.model.roles import Role
 from selector.units import convert
@@ -42,7 +43,8 @@ class Aim(Struct, frozen=True, kw_only=True):
 
     `rise_f`: the rise aimed at, where that was asked; `low_cfm`, `high_cfm` ends of an aim that is a range; `of`: the
     call and stage a share is of.
-    `counts`: it stands in the ranking; `typed`: the person asked for it outright. `words` say what is aimed at.
+    `counts`: it stands in the ranking; `typed`: the person asked for it outright. `basis`: what it comes of, `more` is
+    to be said of that; `why`: why there is no target of its own.
     """
 
     charted: Figure | None = None
@@ -55,8 +57,9 @@ class Aim(Struct, frozen=True, kw_only=True):
     high_cfm: Fraction | None = None
     counts: bool = False
     typed: bool = False
-    words: str = ""
-    why: str = ""
+    basis: Remark | None = None
+    more: Remark | None = None
+    why: Remark | None = None
     by_way: tuple[Figure, ...] = ()
 
 
@@ -77,8 +80,8 @@ class StageAim(Struct, frozen=True, kw_only=True):
     nameplate: Figure | None = None
     efficiency: Figure | None = None
     tons: Figure | None = None
-    unknown: tuple[str, ...] = ()
-    remarks: tuple[str, ...] = ()
+    unknown: tuple[Remark, ...] = ()
+    remarks: tuple[Remark, ...] = ()
 
     @property
     def title(self) -> str:

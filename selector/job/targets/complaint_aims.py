@@ -14,6 +14,7 @@ from fractions import Fraction
 
 from selector.job.file.model import Amount, Dehumidify, Heat, Job, Outdoor, TypedWord
 from selector.job.house.heating import dual_fuel, kind_of, measured_heat
+from selector.job.remark import Remark, remark
 from selector.job.targets.complaint_rows import Complaint, Way, complaint_of, has_plate_rise, knows_plate_rise
 from selector.table.model.roles import burns, roles
 from selector.table.model.table import Table
@@ -40,7 +41,7 @@ class Eased(Struct, frozen=True, kw_only=True):
     job: Job
     row: Complaint | None = None
     moved: Mapping[str, Way] = field(default_factory=dict)
-    stays: tuple[str, ...] = ()
+    stays: tuple[Remark, ...] = ()
     slower_ramp: bool = False
     dehumidify: bool = False
 
@@ -52,7 +53,7 @@ def eased(job: Job, table: Table) -> Eased:
         return Eased(job=job)
     found = Eased(job=job, row=row, slower_ramp="slower ramp" in row.other)
     for role in row.torn:
-        found = _stay(found, f"{role}: one complaint asks for more airflow, the other for less; it stays.")
+        found = _stay(found, remark("complaints torn", role=role))
     has = set(roles(table).values()) - absent(job)
     for role, way in ways(row):
         if role not in has:
@@ -83,8 +84,8 @@ def ways(row: Complaint) -> Iterator[tuple[str, Way]]:
         yield from (((one, way) for one in every) if role == "any" else ((role, way),))
 
 
-def _stay(found: Eased, words: str) -> Eased:
-    return replace(found, stays=(*found.stays, words))
+def _stay(found: Eased, why: Remark) -> Eased:
+    return replace(found, stays=(*found.stays, why))
 
 
 def _typed_target(job: Job, table_roles: Mapping[str, str], role: str) -> bool:
@@ -97,12 +98,12 @@ def _typed_target(job: Job, table_roles: Mapping[str, str], role: str) -> bool:
     )
 
 
-def _no_tons(what: str) -> str:
-    return f"{what} has no target to move: add tons=.. (from the outdoor unit)."
+def _no_tons(what: str) -> Remark:
+    return remark("no target without tons", what=what)
 
 
-def _kept(what: str, own: str) -> str:
-    return f"your own {what} target is kept ({own})."
+def _kept(what: str, own: str) -> Remark:
+    return remark("own target kept", what=what, own=own)
 
 
 def _cooling(found: Eased, way: Way) -> Eased:
@@ -135,12 +136,12 @@ def _step(name: str, way: Way, complaints: tuple[str, ...]) -> str:
     return STEPS[min(max(STEPS.index(name) + (1 if way == "up" else -1), 0), len(STEPS) - 1)]
 
 
-def _no_step(name: str, way: Way, complaints: tuple[str, ...]) -> str:
+def _no_step(name: str, way: Way, complaints: tuple[str, ...]) -> Remark:
     if way == "down":
-        return "cooling is at 350 cfm/ton already. A lower target is yours to type (airflow per ton=330 cfm/ton)."
+        return remark("cooling at its lowest step")
     if "iced coil" in complaints and name == "usual":
-        return "cooling stays at 400 cfm/ton. Raise it only if it measures low on a clear coil."
-    return "cooling is at 450 cfm/ton already: it goes no higher."
+        return remark("cooling stays for an iced coil")
+    return remark("cooling at its highest step")
 
 
 def _heat(found: Eased, table: Table, way: Way) -> Eased:
@@ -149,16 +150,15 @@ def _heat(found: Eased, table: Table, way: Way) -> Eased:
     job, heat = found.job, found.job.heat or Heat()
     wanted = RISE[way]
     if not has_plate_rise(job, table):
-        said = "heating has no target to move: the plate's rise is not known."
-        return found if "heat pump" in roles(table).values() else _stay(found, said)
-    clock = "" if way == "up" or heat_is_measured(job, table) else " Clock the input before you ask for a higher rise."
+        return found if "heat pump" in roles(table).values() else _stay(found, remark("heating without a rise"))
+    clock = way == "down" and not heat_is_measured(job, table)
     if heat.aim or any(key.casefold().startswith("heat") for key in job.targets):
         own = ", ".join(f"{stage} {one.text}".strip() for stage, one in heat.aim.items()) or "target"
         if own == wanted and knows_plate_rise(job, table):
-            return _stay(found, f"heating is at {wanted} already, 5 F inside the plate's end.")
-        return _stay(found, f"your {own} is kept." + (clock or f" {wanted} would follow it (heat aim={wanted})."))
+            return _stay(found, remark("heating at its step", rise=wanted))
+        return _stay(found, remark("own rise kept, clock first" if clock else "own rise kept", own=own, rise=wanted))
     if clock:
-        return _stay(found, f"the mid rise is kept.{clock}")
+        return _stay(found, remark("mid rise kept, clock first"))
     line = job.complaint.line if job.complaint is not None else 0
     return replace(
         found,
@@ -185,7 +185,7 @@ def _heat_pump(found: Eased, table: Table, way: Way) -> Eased:
     if way == "down" and own is not None and own.value > cfm:
         cfm = own.value
         if cfm >= HEAT_PUMP_USUAL:
-            return _stay(found, f"the heat pump stays at your own minimum ({own.text}).")
+            return _stay(found, remark("heat pump at its minimum", own=own.text))
     line = job.complaint.line if job.complaint is not None else 0
     amount = Amount(value=cfm, unit="cfm/ton", text=f"{plain(cfm)} cfm/ton", line=line)
     targets = {
@@ -202,12 +202,9 @@ def _dehumidify(found: Eased, has: bool) -> Eased:
     if not has or wish.wanted is not None:
         return found
     if wish.humidistat is None:
-        return _stay(
-            found,
-            "dehumidify may help: say how the humidistat contacts first (humidistat=opens on rise).",
-        )
+        return _stay(found, remark("humidistat not stated"))
     if wish.humidistat.text == "none":
-        return _stay(found, "dehumidify would help, but there is no humidistat to call for it.")
+        return _stay(found, remark("no humidistat"))
     line = found.job.complaint.line if found.job.complaint is not None else 0
     return replace(
         found,

@@ -2,7 +2,7 @@
 source.
 
 `look first` comes before the board. `may move`: which calls, and which way; `-`: no mark helps. `forbidden by` is held
-against the job.
+against the job. The words of both: `answers/words/complaint.py`.
 """
 
 from __future__ import annotations
@@ -13,12 +13,12 @@ from typing import Literal
 from selector.job.file.complaint_words import complaints_in
 from selector.job.file.model import Job
 from selector.job.house.heating import has_heat_pump_here, kind_of
-from selector.job.readings.decision_table import read_table, words_of
 from selector.table.model.roles import burns, has_heat_pump_call, roles
 from selector.table.model.table import Table
+from selector.text_table import read_table
 from selector.value import Struct
 
-COMPLAINTS = """
+_ROWS = """
 complaint               | look first                                                              | may move                               | forbidden by
 ------------------------|-------------------------------------------------------------------------|----------------------------------------|-------------------------------
 humid                   | fan mode, run-on, oversize, humidistat                                  | cooling down, dehumidify, slower ramp  | stacked floor, heat-pump floor
@@ -31,57 +31,6 @@ water carried over      | face velocity, coil position                          
 no change after setting | power cycle, control in force, wrong bank, plug                         | -                                      | -
 uneven rooms            | registers, zones, branch, return path                                   | -                                      | -
 high bills              | filter, static, watts, fan mode, charge                                 | -                                      | -
-"""
-
-FIRST = """
-look first       | words
------------------|----------------------------------------------------------------
-thaw             | Cooling off, fan on: thaw it fully and watch the drain. Readings on ice mean nothing.
-limit            | Never bypass a limit or raise it.
-roll-out         | Roll-out switch tripped? Don't reset it.
-fan mode         | Thermostat fan on AUTO? A fan between calls puts water back in the air.
-run-on           | Blower-off delay after cooling: it puts water back in the air.
-oversize         | Short calls? An oversized unit dries little.
-humidistat       | Humidistat wired? Does it open or close on rise?
-filter           | Filter clean?
-coil             | Coil clean, clear of ice?
-wheel            | Blower wheel clean?
-delivered        | Measure the airflow before you move a switch.
-charge           | Then the charge (other work).
-stuck dehumidify | Dehumidify stuck? A cut link with nothing wired runs reduced for ever.
-static           | Static pressure in this call?
-zones            | Enough zones open?
-input            | Clock the gas at the meter; nozzle and pump pressure on oil.
-high fire        | High fire on low airflow?
-on-delay         | Blower-on delay too long?
-low rise         | Is the rise near the plate's low end?
-heat-pump air    | 90 to 100 F from a heat pump is normal.
-filter area      | Filter area: 300 fpm is a common limit.
-grille           | Grilles and registers open, large enough?
-face velocity    | Face velocity at the coil?
-coil position    | Coil and pan level, right way round?
-power cycle      | Power cycled since it was set? Many boards read selectors only at power-up.
-control in force | Switches or thermostat in force?
-wrong bank       | Right bank, right row?
-plug             | Right model plug?
-registers        | Registers and dampers of these rooms open?
-branch           | Branch ducts: crushed, loose, too long?
-return path      | Can the air get back with the doors shut?
-watts            | Blower watts: read them.
-"""
-
-FORBIDS = """
-forbidden by    | words
-----------------|----------------------------------------------------------------
-stacked floor   | minimum cfm per ton in every stage, dehumidify and ramp included
-heat-pump floor | the heat pump's own minimum cfm per ton
-static          | static over the plate: no airflow goes up
-combustion      | combustion, draft and spillage after every change
-plate rise      | the plate's rise, 5 F inside its upper end
-floors          | minimum cfm per ton of every call
-rise            | the plate's rise
-heater least    | the heater's minimum airflow
-shared trim     | a trim shared with cooling
 """
 
 Way = Literal["down", "up"]
@@ -128,9 +77,7 @@ def _row(row: Mapping[str, str]) -> Complaint:
     )
 
 
-ROWS: Mapping[str, Complaint] = {row["complaint"]: _row(row) for row in read_table(COMPLAINTS)}
-LOOK: Mapping[str, str] = words_of(FIRST)
-FORBIDDEN: Mapping[str, str] = words_of(FORBIDS)
+ROWS: Mapping[str, Complaint] = {row["complaint"]: _row(row) for row in read_table(_ROWS)}
 
 
 def complaint_of(job: Job) -> Complaint | None:
@@ -156,11 +103,6 @@ def complaint_of(job: Job) -> Complaint | None:
 def _against_any(role: str, found: set[str], ways: Mapping[str, set[str]]) -> bool:
     """True where a row moves every role the other way."""
     return role != "any" and "any" in ways and not found <= ways["any"]
-
-
-def looks(row: Complaint, job: Job, table: Table) -> tuple[str, ...]:
-    """What to look at first, in words; of a heat pump's air only where there is one."""
-    return tuple(LOOK[name] for name in looked_at(row, job, table))
 
 
 def looked_at(row: Complaint, job: Job, table: Table) -> tuple[str, ...]:

@@ -21,6 +21,7 @@ from selector.job.house.trace import row_source
 from selector.job.readings.external_static import external_static, unit_parts
 from selector.job.readings.reading_faults import ReadingPlace
 from selector.job.readings.readings_by_state import by_state, taken_in
+from selector.job.remark import Remark, remark
 from selector.job.targets.aims import StageAim
 from selector.solve.board.facts import Facts
 from selector.solve.engine.engine import Engine
@@ -48,7 +49,7 @@ class Ducts(Struct, frozen=True, kw_only=True):
     k: Figure | None = None
     crossings: Mapping[tuple[str, tuple[int, ...]], Figure] = field(default_factory=dict)
     measured: tuple[tuple[str, str, Figure], ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Remark, ...] = ()
 
 
 def needs_static(table: Table) -> bool:
@@ -66,7 +67,7 @@ def ducts_of(job: Job, table: Table, known: Known, aims: Sequence[StageAim]) -> 
 
 def _read(
     job: Job, table: Table, known: Known, aims: Sequence[StageAim]
-) -> tuple[list[tuple[str, str, Figure]], tuple[str, ...]]:
+) -> tuple[list[tuple[str, str, Figure]], tuple[Remark, ...]]:
     """The static readings that count, with call and stage, and why others don't. Without marks nothing is asked of
     when they were taken."""
     unit = unit_parts(table)
@@ -78,7 +79,7 @@ def _read(
     engine = Engine(table, known.facts)
     heats = {(one.call, one.stage): one.heat for one in aims if one.heat is not None}
     measured: list[tuple[str, str, Figure]] = []
-    left_out: list[str] = []
+    left_out: list[Remark] = []
     for key, readings in by_state(job, engine)[0].items():
         for reading in readings:
             read = external_static(reading, unit, ReadingPlace(job, reading).figure)
@@ -88,7 +89,7 @@ def _read(
             state = taken_in(key, (reading,), job, engine, setting, heats, {})
             against = [p.message for p in state.problems if stood is not None or p.code not in _BY_MARKS]
             if against:
-                left_out.append(f"the static read in {state.title} doesn't count: {'; '.join(against)}")
+                left_out.append(remark("static not counted", where=state.title, why="; ".join(against)))
             else:
                 measured.append((state.call, state.stage, static))
     return measured, tuple(dict.fromkeys(left_out))
@@ -102,14 +103,14 @@ def _ducts_of(
     if not measured:
         return Ducts(table=table, notes=_taken(job))
     if _stood(known) is None:
-        said = "static was measured, but not how the board was set: the duct curve can't be drawn through it"
-        return Ducts(table=table, measured=tuple(measured), notes=(said, *_taken(job)))
+        notes = (remark("marks of the static not known"), *_taken(job))
+        return Ducts(table=table, measured=tuple(measured), notes=notes)
     for call, stage, static in measured:
         k = _curve(table, known, call, stage, static)
         if isinstance(k, Figure):
             return _on_curve(table, k, aims, tuple(measured), f"{call} {stage}".strip())
     why = _curve(table, known, *measured[0])
-    assert isinstance(why, str)
+    assert isinstance(why, Remark)
     return Ducts(table=table, measured=tuple(measured), notes=(why, *_taken(job)))
 
 
@@ -118,24 +119,14 @@ def _stood(known: Known) -> Setting | None:
     return known.left if known.left is not None else known.found
 
 
-def _taken(job: Job) -> tuple[str, ...]:
+def _taken(job: Job) -> tuple[Remark, ...]:
     static = job.site.static_pressure
     if static is None:
-        return (
-            (
-                "no static pressure is known: charts of airflow against static can't be read; type it (site: static"
-                " pressure), or measure it"
-            ),
-        )
-    return (
-        (
-            f"static pressure {static.text} is taken for every call ({place(job, static.line)}); no duct curve was"
-            " measured"
-        ),
-    )
+        return (remark("static not known"),)
+    return (remark("one static for every call", typed=static.text, place=place(job, static.line)),)
 
 
-def _curve(table: Table, known: Known, call: str, stage: str, static: Figure) -> Figure | str:
+def _curve(table: Table, known: Known, call: str, stage: str, static: Figure) -> Figure | Remark:
     """k of the duct curve through the measured point, or why it can't be drawn."""
     stood = _stood(known)
     assert stood is not None
@@ -147,7 +138,7 @@ def _curve(table: Table, known: Known, call: str, stage: str, static: Figure) ->
     engine = Engine(table, replace(known.facts, static={f"{call} {stage}": own.value}))
     airflow = Board(engine, stood).airflow(engine.asked(table.calls[call], stage))
     if isinstance(airflow, No):
-        return f"the airflow in {call} {stage} as found is not known ({airflow.why}): no duct curve".replace("  ", " ")
+        return remark("no duct curve", where=f"{call} {stage}".strip(), why=airflow.why)
     moved = given(
         "airflow_as_found",
         airflow,
@@ -170,11 +161,9 @@ def _on_curve(
         if one.aim.charted is not None:
             airflow = convert(one.aim.charted.value, "cfm", table.units.airflow)
             static[f"{one.call} {one.stage}"] = duct.static_at(k.value, airflow)
-    notes = [f"static in other calls follows the duct curve through the reading in {where}"]
+    notes = [remark("duct curve", where=where)]
     if len(charts) < sum(_has_static(c) for c in table.charts.values()):
-        notes.append(
-            "where more steps follow a chart of static, it is read at the duct curve's static for the airflow aimed at"
-        )
+        notes.append(remark("duct curve at the target"))
     return Ducts(
         table=replace(table, charts={**table.charts, **charts}),
         static=static,

@@ -15,7 +15,7 @@ from selector.job.house.contradictions import contradictions
 from selector.job.house.fact_figures import stage_share
 from selector.job.house.heating import HeatReader, two_heats_notes
 from selector.job.house.job_names import Known, known
-from selector.job.house.metric import with_celsius
+from selector.job.remark import Remark
 from selector.job.targets.aims import StageAim
 from selector.job.targets.complaint_aims import Eased, eased
 from selector.job.targets.ducts import Ducts, ducts_of, needs_static, with_ducts
@@ -29,6 +29,7 @@ from selector.solve.board.facts import Facts
 from selector.solve.engine.engine import Engine
 from selector.solve.search.targets import Target
 from selector.table.library.library import load
+from selector.table.model.in_units import with_celsius
 from selector.table.model.range import Range
 from selector.table.model.roles import COMPRESSOR, Role, has_heat_pump_call, roles
 from selector.table.model.table import Call, Rating, Setting, Table
@@ -57,7 +58,7 @@ class House(Struct, frozen=True, kw_only=True):
     roles: Mapping[str, Role]
     eased: Eased
     without: tuple[StageAim, ...]
-    notes: tuple[str, ...] = ()
+    notes: tuple[Remark, ...] = ()
 
     @property
     def now(self) -> Setting | None:
@@ -242,7 +243,7 @@ def target_of(one: StageAim, house: House) -> Target | None:
     aim, table, air = one.aim, house.table, house.air
     if not aim.counts:
         return None
-    text = aim.words
+    text = ""
     if aim.share_percent is not None:
         return Target(
             call=one.call,

@@ -7,13 +7,13 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from selector.air import arithmetic, arithmetic_duct, arithmetic_fan, cooling
-from selector.air.figure import Figure, Given, Worked, given, renamed, text
+from selector.air.figure import Figure, Given, Worked, given, renamed
 from selector.job.file.model import Amount, Heat, Job, Outdoor, Span, TypedWord
 from selector.job.house.air import HouseAir
 from selector.job.house.fact_figures import place, share, stage_share, typed
 from selector.job.house.heating import Heating, HeatReader, measured_heat
 from selector.job.house.job_names import Known
-from selector.job.house.shown_units import difference
+from selector.job.remark import Remark, remark
 from selector.job.targets.aims import Aim, Bound, StageAim, between_ways, plain_figure
 from selector.job.targets.shares import fixed_share
 from selector.job.targets.windows import Windows, stage_of
@@ -71,7 +71,7 @@ class _Reader:
         full = self.heats.stage(call, stage, role)
         delivered = self._fired(call, full)
         tons = self._tons(call, stage, role)
-        unknown: list[str] = []
+        unknown: list[Remark] = []
         bounds = self.windows.bounds(call, stage, role, delivered, tons, unknown)
         if role in ("heat", "heat pump", "heat pump + auxiliary") and delivered.heat is None and delivered.why:
             unknown.append(delivered.why)
@@ -139,7 +139,7 @@ class _Reader:
         if role == "fan":
             return self._fan_aim()
         if role == "dehumidify":
-            return Aim(why="follows cooling while the humidistat calls; limits apply")
+            return Aim(why=remark("follows cooling"))
         if role == "heat":
             return self._heat_aim(call, stage, delivered)
         return self._ton_aim(call, stage, role, tons, bounds)
@@ -158,28 +158,31 @@ class _Reader:
         """What the person asks for outright: an airflow as charted, per ton, a rise, or a range of one of them."""
         source = place(self.job, asked.line)
         if isinstance(asked, TypedWord):
-            return Aim(why=f"`{asked.text}` is not an aim")
+            return Aim(why=remark("not an aim", typed=asked.text))
         low, high = (asked.value, asked.value) if isinstance(asked, Amount) else (asked.low, asked.high)
         if low is None or high is None:
-            return Aim(why=f"`{asked.text}` has an open end: type it as a window")
+            return Aim(why=remark("open aim", typed=asked.text))
         middle = (low + high) / 2
         if asked.unit == "F":
             figure = given("rise", middle, "F", source=source)
             if delivered.heat is None:
-                return Aim(rise_f=figure, counts=True, typed=True, words=f"rise {asked.text}")
+                return Aim(rise_f=figure, counts=True, typed=True, basis=remark("rise", typed=asked.text))
             return self._finished(
                 arithmetic.airflow_from_heat(delivered.heat, figure),
                 rise_f=figure,
                 counts=True,
                 typed=True,
-                words=f"rise {asked.text}",
+                basis=remark("rise", typed=asked.text),
             )
         if asked.unit == "cfm/ton":
             if tons is None:
-                return Aim(why=f"{asked.text} needs the tons that run")
+                return Aim(why=remark("tons needed", typed=asked.text))
             per_ton = given("per_ton", middle, "cfm/ton", source=source)
             return self._finished(
-                arithmetic_fan.airflow_from_tons(tons, per_ton), counts=True, typed=True, words=asked.text
+                arithmetic_fan.airflow_from_tons(tons, per_ton),
+                counts=True,
+                typed=True,
+                basis=remark("typed", typed=asked.text),
             )
         figure = given("charted", middle, "cfm", source=source)
         standard = self.air.standard(figure, self.air.ways[0])
@@ -191,47 +194,46 @@ class _Reader:
             high_cfm=high,
             counts=True,
             typed=True,
-            words=f"{asked.text}, as charted",
+            basis=remark("typed", typed=asked.text),
+            more=remark("as charted"),
             by_way=(figure,),
         )
 
     def _heat_aim(self, call: Call, stage: str, delivered: Heating) -> Aim:
         wish = self.heat.aim.get(stage, self.heat.aim.get(""))
-        words = "mid rise" if wish is None else wish.text
+        words, more = "mid rise" if wish is None else wish.text, None
         if words == "high rise" and not measured_heat(self.job, burns(self.table, call)):
             words = "mid rise"
-            figure: Figure | None = self._rise_aim(stage, "mid rise")
-        elif isinstance(wish, Amount):
-            figure = typed("rise", wish, self.job)
-            words += self._too_near(stage, wish)
+        if isinstance(wish, Amount):
+            figure: Figure | None = typed("rise", wish, self.job)
+            more = self._too_near(stage, wish)
         else:
-            figure = self._rise_aim(stage, "mid rise" if wish is None else wish.text)
+            figure = self._rise_aim(stage, words)
         if figure is None:
-            return Aim(why="the plate's rise is not known, and no rise is typed as the aim")
+            return Aim(why=remark("no rise to aim at"))
+        basis = remark("typed", typed=words)
         own = stage in self.heat.aim and stage != ""
         counts, why = self._counts(call, stage, own)
         if delivered.heat is None:
-            return Aim(
-                rise_f=figure, counts=counts, typed=isinstance(wish, Amount), words=f"{words}, {text(figure)}", why=why
-            )
+            return Aim(rise_f=figure, counts=counts, typed=isinstance(wish, Amount), basis=basis, more=more, why=why)
         standard = arithmetic.airflow_from_heat(delivered.heat, figure)
         return self._finished(
-            standard, rise_f=figure, counts=counts, typed=isinstance(wish, Amount), words=words, why=why
+            standard, rise_f=figure, counts=counts, typed=isinstance(wish, Amount), basis=basis, more=more, why=why
         )
 
-    def _no_high_rise(self, call: Call, stage: str, role: Role) -> tuple[str, ...]:
+    def _no_high_rise(self, call: Call, stage: str, role: Role) -> tuple[Remark, ...]:
         """What is said where a high rise was asked for on heat that nobody measured."""
         wish = self.heat.aim.get(stage, self.heat.aim.get(""))
         asked = role == "heat" and isinstance(wish, TypedWord) and wish.text == "high rise"
         if not asked or measured_heat(self.job, burns(self.table, call)):
             return ()
-        return ("high rise only on clocked heat: the mid rise is aimed at",)
+        return (remark("no high rise on plate heat"),)
 
-    def _too_near(self, stage: str, wish: Amount) -> str:
+    def _too_near(self, stage: str, wish: Amount) -> Remark | None:
         """What is said of a typed rise that is less than 5 F inside the window."""
         ends = [end[0].value for end in self.windows.rise_window(stage, "heat") if end is not None]
         near = any(abs(wish.value - end) < INSIDE_F for end in ends)
-        return f", less than {difference(INSIDE_F, self.table)} inside the plate's rise" if near else ""
+        return remark("near the plate's end", least=given("least", INSIDE_F, "F")) if near else None
 
     def _rise_aim(self, stage: str, word: str) -> Figure | None:
         """Low: lower end + 5 F; mid: the middle; high: upper end - 5 F; a window narrower than 10 F: the middle."""
@@ -256,28 +258,29 @@ class _Reader:
 
     def _ton_aim(self, call: Call, stage: str, role: Role, tons: Figure | None, bounds: list[Bound]) -> Aim:
         if role == "heat pump + auxiliary":
-            return Aim(why="airflow of the heat pump, or the heater's minimum; limits apply; no target of its own")
+            return Aim(why=remark("follows the heat pump"))
         load = self.outdoor.sensible_load
         if role == "cooling" and load is not None and self.outdoor.airflow_per_ton is None and stage == call.last:
             return self._load_aim(load)
         if tons is None:
-            return Aim(why="the tons that run in this stage are not known")
-        per_ton, words = self._per_ton(role)
+            return Aim(why=remark("tons of the stage not known"))
+        per_ton, basis = self._per_ton(role)
         counts, why = self._counts(call, stage, own=False)
         standard = arithmetic_fan.airflow_from_tons(tons, per_ton)
+        more = None
         ceiling = min((b.figure.value for b in bounds if b.end == "high" and b.origin == "ceiling"), default=None)
         if ceiling is not None and standard.value > ceiling and not isinstance(self.outdoor.airflow_per_ton, Amount):
-            words += ", above the ceiling per ton"
-        return self._finished(standard, counts=counts, words=words, why=why)
+            more = remark("above the most per ton")
+        return self._finished(standard, counts=counts, basis=basis, more=more, why=why)
 
-    def _per_ton(self, role: Role) -> tuple[Given, str]:
+    def _per_ton(self, role: Role) -> tuple[Given, Remark]:
         """The airflow per ton aimed at, and why."""
         wish = self.outdoor.airflow_per_ton
         if isinstance(wish, Amount) and role == "cooling":
-            return typed("cfm_per_ton", wish, self.job), wish.text
+            return typed("cfm_per_ton", wish, self.job), remark("typed", typed=wish.text)
         if role == "heat pump":
-            value = PER_TON["usual"]
-            return given("cfm_per_ton", value, "cfm/ton", source="usual (common practice)"), f"{value} cfm/ton, usual"
+            usual = given("cfm_per_ton", PER_TON["usual"], "cfm/ton", source="usual (common practice)")
+            return usual, remark("per ton", value=usual, name="usual")
         climate = self.job.site.climate
         name = wish.text if isinstance(wish, TypedWord) else CLIMATE[climate.text] if climate is not None else "usual"
         told = place(self.job, wish.line if isinstance(wish, TypedWord) else climate.line if climate is not None else 0)
@@ -286,7 +289,8 @@ class _Reader:
             if wish is not None or climate is not None
             else "usual (common practice), taken, not typed"
         )
-        return given("cfm_per_ton", PER_TON[name], "cfm/ton", source=source), f"{PER_TON[name]} cfm/ton, {name}"
+        per_ton = given("cfm_per_ton", PER_TON[name], "cfm/ton", source=source)
+        return per_ton, remark("per ton", value=per_ton, name=name)
 
     def _load_aim(self, load: Amount) -> Aim:
         outdoor = self.outdoor
@@ -299,21 +303,21 @@ class _Reader:
             source = f"for a sensible share of {show(100 * ratio, 'share', places=0)} (common design figure)"
             difference = given("supply_difference", value, "F", source=source)
         else:
-            return Aim(why="a sensible load needs the supply difference, or the latent load beside it")
+            return Aim(why=remark("supply difference needed"))
         standard = arithmetic_fan.airflow_from_sensible(sensible, difference)
-        return self._finished(standard, counts=True, words="sensible load over the supply difference")
+        return self._finished(standard, counts=True, basis=remark("sensible load"))
 
-    def _counts(self, call: Call, stage: str, own: bool) -> tuple[bool, str]:
+    def _counts(self, call: Call, stage: str, own: bool) -> tuple[bool, Remark | None]:
         """Whether a derived aim stands in the ranking: not where it is a fixed share of the last stage's."""
         if stage == call.last or own:
-            return True, ""
+            return True, None
         if self.roles[call.name] in COMPRESSOR:
-            return False, "a share of the last stage's aim: limits apply; no target of its own"
+            return False, remark("share of the last stage")
         if fixed_share(self.table, call, stage):
-            return False, "the board gives this stage as a fixed share of the last: limits apply; no target of its own"
+            return False, remark("fixed share of the last stage")
         if not self._own_input(stage):
-            return False, "reckoned as a share of the last stage: limits apply; no target of its own"
-        return True, ""
+            return False, remark("reckoned from the last stage")
+        return True, None
 
     def _own_input(self, stage: str) -> bool:
         """True where the stage has an input or output of its own on the plate."""
@@ -325,26 +329,41 @@ class _Reader:
     def _fan_aim(self) -> Aim:
         fan = self.job.fan
         if fan is None or fan.aim is None or not isinstance(fan.aim, Amount):
-            return Aim(why="no fan target")
-        amount, said = fan.aim, fan.aim.text
+            return Aim(why=remark("no fan target"))
+        amount, more = fan.aim, None
         if amount.unit == "%":
             call = next((n for n, r in self.roles.items() if r == "cooling"), None)
             if call is None:
-                return Aim(why="a share of cooling needs a cooling call")
+                return Aim(why=remark("cooling call needed"))
             of = (call, self.table.calls[call].last)
-            return Aim(share_percent=amount.value, of=of, counts=True, typed=True, words=f"{amount.text} of {call}")
+            return Aim(
+                share_percent=amount.value,
+                of=of,
+                counts=True,
+                typed=True,
+                basis=remark("share of", typed=amount.text, call=call),
+            )
         if amount.unit == "ach":
             volume = self.job.site.volume
             if volume is None:
-                return Aim(why="air changes need the volume of the house")
+                return Aim(why=remark("volume of the house needed"))
             moved: Figure = arithmetic_fan.air_changes(
                 typed("house_volume", volume, self.job), typed("air_changes", amount, self.job), name="volume"
             )
         else:
             moved = plain_figure("volume", amount.value, place(self.job, amount.line))
             if amount.value < VENTILATION_CFM:
-                said += " (an outdoor-air ventilation rate is not a blower airflow)"
+                more = remark("outdoor air rate")
         by_way = tuple(self.air.charted_for_volume(moved, way, "charted") for way in self.air.ways)
         standard = moved if self.air.ratio is None else arithmetic_duct.standard_airflow(moved, self.air.ratio)
         charted, _ = between_ways(standard, self.air)
-        return Aim(charted=charted, standard=standard, volume=moved, by_way=by_way, counts=True, typed=True, words=said)
+        return Aim(
+            charted=charted,
+            standard=standard,
+            volume=moved,
+            by_way=by_way,
+            counts=True,
+            typed=True,
+            basis=remark("typed", typed=amount.text),
+            more=more,
+        )

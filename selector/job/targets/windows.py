@@ -16,6 +16,7 @@ from selector.job.house.fact_figures import place, share, typed
 from selector.job.house.heating import Heating, dual_fuel, kind_of
 from selector.job.house.job_names import Stage, call_of
 from selector.job.house.plate import outlet_limit, plate_rise
+from selector.job.remark import Remark, remark
 from selector.job.targets.aims import Bound, Origin, StageAim
 from selector.judge.assumed_limits import (
     ASSUMED,
@@ -31,10 +32,7 @@ RETURN_F = Fraction(70)
 """Return air where none is typed."""
 HEATING: frozenset[Role] = frozenset({"heat", "heat pump", "heat pump + auxiliary"})
 """Roles that heat the air, which the plate's outlet limit is for."""
-NO_HEATER_LIMIT = (
-    "nothing here says how hot the air may leave: no limit was judged; the heater's plate or the chart of least airflow"
-    " has it"
-)
+NO_HEATER_LIMIT = remark("no heater limit")
 End = tuple[Figure, Origin]
 """A rise that ends the window, and what sets it."""
 
@@ -56,7 +54,7 @@ class Windows:
         ]
 
     def bounds(
-        self, call: Call, stage: str, role: Role, delivered: Heating, tons: Figure | None, unknown: list[str]
+        self, call: Call, stage: str, role: Role, delivered: Heating, tons: Figure | None, unknown: list[Remark]
     ) -> list[Bound]:
         """Every bound of a stage but the smallest zone's; what can't be judged goes to `unknown`."""
         return [
@@ -103,7 +101,7 @@ class Windows:
     def _return_air(self) -> Given:
         amount = self.job.site.return_air
         return (
-            given("return_air", RETURN_F, "F", source="taken, not typed")
+            given("return_air", RETURN_F, "F", source="assumed", kind="temperature")
             if amount is None
             else typed("return_air", amount, self.job)
         )
@@ -140,14 +138,14 @@ class Windows:
         )
 
     def _rise_bounds(
-        self, call: Call, stage: str, role: Role, delivered: Heating, unknown: list[str]
+        self, call: Call, stage: str, role: Role, delivered: Heating, unknown: list[Remark]
     ) -> Iterable[Bound]:
         low, high = self.rise_window(stage, role)
         if high is None and delivered.heat is not None and self._nothing_limits_heater(call, stage, role):
             unknown.append(NO_HEATER_LIMIT)
         if low is None and high is None:
             if role == "heat" and kind_of(self.job.heat) in ("gas", "oil"):
-                unknown.append("the rise on the rating plate is not given")
+                unknown.append(remark("plate rise not given"))
             return
         if delivered.heat is None:
             return
@@ -157,7 +155,7 @@ class Windows:
                 continue
             figure, origin = one
             if figure.value <= 0:
-                unknown.append(f"the limit of {origin} leaves no rise above the return air")
+                unknown.append(remark("limit below the return air", origin=origin))
                 continue
             heat = delivered.heat if end == "high" else delivered.nameplate or delivered.heat
             standard = arithmetic.airflow_from_heat(heat, figure, name="airflow")
@@ -191,16 +189,13 @@ class Windows:
             for key in (*chart.keys, *chart.heads)
         )
 
-    def _ton_bounds(self, role: Role, tons: Figure | None, unknown: list[str]) -> Iterable[Bound]:
+    def _ton_bounds(self, role: Role, tons: Figure | None, unknown: list[Remark]) -> Iterable[Bound]:
         if role not in COMPRESSOR:
             return
         if tons is None:
-            missing = (
-                "outdoor capacity"
-                if self.outdoor.capacity is None
-                else "share of the outdoor unit that runs in this stage"
+            unknown.append(
+                remark("outdoor capacity not given" if self.outdoor.capacity is None else "stage share not given")
             )
-            unknown.append(f"the {missing} is not given: airflow per ton is not judged")
             return
         floor = self._floor(role)
         standard = arithmetic_fan.airflow_from_tons(tons, floor, name="airflow")
@@ -254,7 +249,7 @@ class Windows:
         return arithmetic_duct.airflow_at_face(area, velocity, name="greatest_airflow")
 
     def _typed_window(
-        self, call: Call, stage: str, tons: Figure | None, delivered: Heating, unknown: list[str]
+        self, call: Call, stage: str, tons: Figure | None, delivered: Heating, unknown: list[Remark]
     ) -> Iterable[Bound]:
         """The person's own window: airflow as charted, per ton, or a rise."""
         span = self.typed.get((call.name, stage))
@@ -284,10 +279,8 @@ class Windows:
                 own = arithmetic.airflow_from_heat(heat, figure)
                 yield from self._both_ways(other, own, "typed", value, figure)
             else:
-                unknown.append(
-                    f"your window {span.text} of {call.name} can't be judged:"
-                    f" {'tons' if span.unit == 'cfm/ton' else 'the heat'} not known"
-                )
+                needed = "tons" if span.unit == "cfm/ton" else "the heat"
+                unknown.append(remark("window not judged", typed=span.text, call=call.name, needed=needed))
 
     def zoned(self, found: Sequence[StageAim]) -> Iterable[StageAim]:
         """The smallest zone as a ceiling on the calls that run with it alone."""

@@ -11,6 +11,7 @@ from selector.air.figure import Figure, given, renamed
 from selector.air.measured.arithmetic_coil import BAND_PERCENT, DeliveredCooling, delivered, wet_bulb_f
 from selector.job.house.cooling_split import capacity_of, split_by_share, split_by_wet_bulb
 from selector.job.readings.cooling_air import CoolingAir
+from selector.job.remark import Remark, remark
 from selector.job.targets.house import House
 from selector.job.verify.verdict import PASSING, Verdict
 from selector.table.model.table import No
@@ -27,8 +28,7 @@ WIDEST_PERCENT = Fraction(30)
 
 
 class CoolingVerdict(Struct, frozen=True, kw_only=True):
-    """`word` of the capacity where that was measured (`by` capacity), else of the split (`by` split); none, and `why`;
-    `settle`: what would settle it.
+    """`word` of the capacity where that was measured (`by` capacity), else of the split (`by` split); none, and `why`.
 
     `airflow`: standard cfm it rests on, `measured` or as the marks select it. `capacity`: what the stage has, Btu/h,
     nominal or as typed for this air; `below`, `above`: the ends of the band, percent. `air_first`: airflow or static is
@@ -38,8 +38,7 @@ class CoolingVerdict(Struct, frozen=True, kw_only=True):
     air: CoolingAir
     word: Word
     by: Literal["capacity", "split", ""] = ""
-    why: str = ""
-    settle: str = ""
+    why: Remark | None = None
     expected: Figure | None = None
     delivered: DeliveredCooling | None = None
     capacity: Figure | None = None
@@ -78,11 +77,10 @@ def cooling_verdict(house: House, verdict: Verdict) -> CoolingVerdict | None:
         air=air, word="none", capacity=capacity, measured=bool(moved), air_first=bool(moved) and not _settled(verdict)
     )
     if capacity is None:
-        why, settle = "the tons of this stage are not known", "Add tons=.. and stages=.. (from the outdoor unit)."
-        return replace(base, why=why, settle=settle)
+        return replace(base, why=remark("tons not known"))
     flow = _standard(house, verdict)
     if flow is None:
-        return replace(base, why="the airflow is not known", settle="Measure the airflow in the same call.")
+        return replace(base, why=remark("airflow not known"))
     base = _with_band(replace(base, airflow=flow))
     expected, why = _expected(house, base, capacity, flow)
     base = replace(base, expected=expected)
@@ -90,10 +88,10 @@ def cooling_verdict(house: House, verdict: Verdict) -> CoolingVerdict | None:
         try:
             found = delivered(air.entering, air.leaving, flow)
         except ValueError as wrong:
-            return replace(base, why=f"{wrong}", settle="Read both sides again.")
+            return replace(base, why=remark("air against itself", wrong=f"{wrong}"))
         return _judged(replace(base, by="capacity", delivered=found))
     if expected is None:
-        return replace(base, why=why, settle="Read the return air's wet bulb, or its humidity, with the split.")
+        return replace(base, why=why)
     return _judged(replace(base, by="split"))
 
 
@@ -132,15 +130,15 @@ def _standard(house: House, verdict: Verdict) -> Figure | None:
     return renamed(house.air.standard(verdict.selected, house.air.ways[0]), "standard_airflow")
 
 
-def _expected(house: House, one: CoolingVerdict, capacity: Figure, flow: Figure) -> tuple[Figure | None, str]:
+def _expected(house: House, one: CoolingVerdict, capacity: Figure, flow: Figure) -> tuple[Figure | None, Remark | None]:
     """The split to expect: by the wet bulb read with it, else by the sensible share typed."""
     air = one.air
     if air.entering is not None and one.wet_bulb_f is not None:
         dry = renamed(air.entering.dry_bulb, "return_air")
-        wet = given("return_wet_bulb", one.wet_bulb_f, "F", source=air.entering.moisture.source)
+        wet = given("return_wet_bulb", one.wet_bulb_f, "F", source=air.entering.moisture.source, kind="temperature")
         try:
-            return split_by_wet_bulb(house.job, capacity, flow, dry, wet), ""
+            return split_by_wet_bulb(house.job, capacity, flow, dry, wet), None
         except ValueError as wrong:
-            return None, f"no split can be expected: {wrong}"
+            return None, remark("no split to expect", wrong=f"{wrong}")
     shared = split_by_share(house.job, capacity, flow)
-    return shared, "" if shared is not None else "the return air's wet bulb is not known"
+    return shared, None if shared is not None else remark("wet bulb not known")

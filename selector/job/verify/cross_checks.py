@@ -18,6 +18,7 @@ from selector.job.readings.measured_airflow import MovedAir
 from selector.job.readings.measurement import DIRECT, FACTOR_PERCENT
 from selector.job.readings.reading_faults import PROBES_F
 from selector.job.readings.readings_by_state import TakenIn
+from selector.job.remark import Remark
 from selector.table.model.table import No
 from selector.units import BTUH_PER_KW
 from selector.value import Struct
@@ -35,7 +36,7 @@ class CrossCheck(Struct, frozen=True, kw_only=True):
     """One figure beside the airflow and what it is held against.
 
     `side`: low, high, or inside. `low`, `high`: the plate's rise (F), the most watts a cfm (high), the band that rise
-    and airflow may be off together (high). `words`: which derate is in what was expected.
+    and airflow may be off together (high). `derate`: which is in what was expected.
     """
 
     sort: Sort
@@ -43,7 +44,7 @@ class CrossCheck(Struct, frozen=True, kw_only=True):
     side: Literal["low", "inside", "high"]
     low: Figure | None = None
     high: Figure | None = None
-    words: str = ""
+    derate: Remark | None = None
 
 
 def cross_checks(
@@ -121,12 +122,12 @@ def _fired(state: TakenIn, job: Job) -> Iterator[CrossCheck]:
         return
     read = [one.input for one in state.taken if one.input is not None]
     by_job = reader.clocked_input(call, state.stage) if not read else None
-    printed, words = expected
+    printed, derate = expected
     for clocked in read or ([by_job] if by_job is not None else []):
         above = renamed(clocked, "clocked_input")
         share = arithmetic.quotient("fired", clocked.value / printed.value, "", above, printed)
         side = _side(share.value, 1 - INPUT_OFF, 1 + INPUT_OFF)
-        yield CrossCheck(sort="fired", figure=share, side=side, words=words)
+        yield CrossCheck(sort="fired", figure=share, side=side, derate=derate)
 
 
 def _power(state: TakenIn, job: Job) -> Iterator[CrossCheck]:

@@ -247,3 +247,25 @@ class _Conversion:
 
 def _is(value: object) -> bool:
     return isinstance(value, Fraction)
+
+
+def is_metric(table: Table) -> bool:
+    """True for a table that is printed in L/s or m3/h, and C."""
+    return table.units.airflow != "cfm" and table.units.temperature == "C"
+
+
+def with_celsius(table: Table) -> Table:
+    """A table in L/s or m3/h that has no temperature of its own, with C: the rises worked out for it are then shown
+    so."""
+    quantities = [
+        *(g for c in table.charts.values() for g in c.gives),
+        *(s.op for c in table.calls.values() for s in c.airflow),
+    ]
+    quantities += [w.quantity for c in table.calls.values() for w in c.windows]
+    if (
+        table.units.airflow == "cfm"
+        or "temperature rise" in quantities
+        or {"temperature rise", "outlet limit"} & set(table.ratings)
+    ):
+        return table
+    return replace(table, units=replace(table.units, temperature="C"))

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from selector.answers.words.remark import WORDS
 from selector.job.file.report import Report
 from selector.job.targets.windows import NO_HEATER_LIMIT
 from tests.helpers.judging import answered, as_found_report, found_moves, found_stage, line_with
@@ -56,7 +57,7 @@ def test_an_airflow_that_nobody_judges_is_not_called_inside() -> None:
     # 10,000 / (1.2072 x 480) = 17.3 C
     assert line_with(report, "heat ") == "heat no limit 480 L/s"
     assert "  Rise: heat 17.3 C." in report.lines
-    assert any(NO_HEATER_LIMIT in line for line in report.lines)
+    assert any(WORDS[NO_HEATER_LIMIT.code] in line for line in report.lines)
     assert report.lines[0] == "OK: as set, within the limits that could be checked. Change nothing."
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from selector.answers.house.why import asked_for
 from selector.job.file.read import job_from_text
 from selector.job.file.report import Report
-from selector.job.plan.why import asked_for
 from selector.job.targets.house import house_of
 from selector.solve.board.marks import read_marks
 from selector.table.library.library import load

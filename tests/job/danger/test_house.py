@@ -6,6 +6,7 @@ from __future__ import annotations
 import pytest
 
 from selector.answers.danger import first_lines, sentence
+from selector.answers.words.danger import FIRST, STEPS
 from selector.job.danger.hazard import Hazard, stops
 from selector.job.danger.house import hazards
 from selector.job.observed.danger_table import shared_tap
@@ -178,10 +179,10 @@ def test_leads_on_one_tap_are_said_with_what_to_do() -> None:
     text = "table: wickerby-5\nas found: {M1-Y1: 2, M1-Y2: 4, M1-W: 4, M1-G: 1}\n"
     (danger,) = found(text)
     assert said(text) == ["DANGER: M1-W and M1-Y2 share tap 4: one call can back-feed the other."]
-    assert danger.row.steps == ("Power off, prove it dead. One speed a call, by the diagram. Replace what was hit.",)
+    assert STEPS[danger.what] == ("Power off, prove it dead. One speed a call, by the diagram. Replace what was hit.",)
 
 
 def test_what_shared_taps_do_depends_on_the_motor() -> None:
     """24 V taps of a constant-torque motor back-feed; two line taps energized burn the winding (common practice)."""
-    assert "winding" not in shared_tap("constant torque").first
-    assert all("winding" in shared_tap(motor).first for motor in ("", "fixed speed"))
+    assert "winding" not in FIRST[shared_tap("constant torque").what]
+    assert all("winding" in FIRST[shared_tap(motor).what] for motor in ("", "fixed speed"))

@@ -8,10 +8,12 @@ from pathlib import Path
 import pytest
 
 from selector.answers.house.plan import plan_report
+from selector.answers.words.remark import remark_text
 from selector.job.file.read import load_job
 from selector.job.house.contradictions import LOOKS
 from selector.job.line.typed import job_from_pairs
 from selector.job.plan.plan import plan
+from selector.job.remark import remark
 from selector.job.targets.house import house_of
 from selector.problems import Refused
 
@@ -88,7 +90,7 @@ def test_other_tables(facts: list[tuple[str, str]], both: tuple[str, str]) -> No
 def test_which_of_two_is_used_is_said_and_used(more: tuple[str, str], said: str) -> None:
     """90,000 x 95 %, 80,000 x 80 %, the middle of 40 to 70 F."""
     house = house_of(job_from_pairs([*FURNACE, more])[0])
-    assert said in house.notes
+    assert said in [remark_text(note, house.table) for note in house.notes]
     assert f"Note: {said}." in plan_report(plan(house), columns=400).lines
     aim = house.aim("heating", "second")
     assert aim.heat is not None
@@ -103,10 +105,8 @@ def test_which_of_two_is_used_is_said_and_used(more: tuple[str, str], said: str)
 
 def test_the_motor_of_the_table_is_used() -> None:
     house = house_of(job_from_pairs([("table", "pellmere-si"), ("static", "120 Pa"), ("motor", "fixed speed")])[0])
-    assert any(
-        note.startswith("motor: the table's `constant torque` is used, not the job's `fixed speed`")
-        for note in house.notes
-    )
+    wanted = remark("table's word used", what="motor", table="constant torque", typed="fixed speed")
+    assert wanted in house.notes
 
 
 @pytest.mark.parametrize(
@@ -123,7 +123,7 @@ def test_the_motor_of_the_table_is_used() -> None:
 )
 def test_what_agrees_is_not_spoken_of(more: tuple[str, str]) -> None:
     house = house_of(job_from_pairs([*FURNACE, more])[0])
-    assert not [note for note in house.notes if "is used, not" in note]
+    assert not [note for note in house.notes if note.code in ("job's figure used", "table's word used")]
 
 
 def test_a_mark_held_as_found_is_fine() -> None:

@@ -11,11 +11,11 @@ from pathlib import Path
 import pytest
 
 from selector.answers.verify.answer import verify
+from selector.answers.words.arithmetic import airflow, difference
 from selector.job.as_found.as_found import as_found
 from selector.job.board.expected import expected, judged
 from selector.job.file.example import EXAMPLE
 from selector.job.file.read import job_from_text
-from selector.job.house.shown_units import airflow, difference
 from selector.job.targets.house import House, house_of
 from selector.problems import Refused
 from selector.table.library.library import load

@@ -8,6 +8,7 @@ import pytest
 
 from selector.air.figure import Figure
 from selector.answers.house.plan import plan_report
+from selector.answers.words.remark import remark_text
 from selector.job.file.read import job_from_text
 from selector.job.file.text import job_text
 from selector.job.plan.plan import plan
@@ -29,7 +30,7 @@ facts: {motor: M}
 
 
 def notes(one: House) -> str:
-    return "; ".join(one.notes)
+    return "; ".join(remark_text(note, one.table) for note in one.notes)
 
 
 def heat_of(one: House, call: str, stage: str = "") -> Figure:

@@ -48,7 +48,7 @@ def named(report: Report, fit: str) -> set[tuple[str, str]]:
 def why(report: Report, table: str, model: str = "") -> str:
     found: Any = [one for fit in ("fits", "may_fit", "doesnt_fit") for one in report.data[fit]]  # type: ignore[attr-defined]
     (one,) = (o for o in found if (o["table"], o["model"]) == (table, model))
-    return " ".join([one["why"], *(r["why"] for r in one["readings"])])
+    return " ".join(w["text"] for held in (one, *one["readings"]) for w in held["why"])
 
 
 CORVANE = """as found: {SW1: 10011000}
@@ -106,7 +106,7 @@ def test_selectors_that_the_marks_do_not_name_leave_it_open() -> None:
         "as found: {J1: 4, J2: b}\nmeasurements:\n- {call: Y O, minutes: 15, method: hood, airflow: 1260 cfm}\n"
     )
     assert ("saltmarsh-12", "") in named(report, "may fit")
-    assert "J3 J4 J5 LK1 missing in the marks" in why(report, "saltmarsh-12")
+    assert "J3, J4, J5 and LK1 missing in the marks" in why(report, "saltmarsh-12")
 
 
 def test_an_unreadable_mark_leaves_it_open_where_some_reading_of_it_fits() -> None:

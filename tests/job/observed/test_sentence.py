@@ -6,7 +6,8 @@ from fractions import Fraction
 
 import pytest
 
-from selector.job.observed.danger_table import DANGERS, FIRST, LEVELS, NEXT, SEEN, read_dangers
+from selector.answers.words.danger import FIRST, STEPS
+from selector.job.observed.danger_table import DANGERS, LEVELS, SEEN, read_dangers
 from selector.job.observed.sentence import known_words, sightings
 
 
@@ -59,9 +60,10 @@ def test_figures_and_limits_are_read() -> None:
 
 
 def test_every_row_has_a_sentence_and_a_step_and_can_be_typed_or_is_measured() -> None:
+    assert set(FIRST) == set(STEPS) == set(DANGERS)
     for danger in DANGERS.values():
-        assert danger.first
-        assert danger.steps
+        assert FIRST[danger.what]
+        assert STEPS[danger.what]
         for way in danger.typed:
             assert danger in [one.danger for one in sightings(" ".join(way))], way
     assert "gas smell" in known_words()
@@ -69,6 +71,6 @@ def test_every_row_has_a_sentence_and_a_step_and_can_be_typed_or_is_measured() -
 
 def test_a_row_of_the_wrong_width_or_name_is_refused() -> None:
     with pytest.raises(ValueError, match="cells under"):
-        read_dangers(LEVELS + "fire | DANGER\n", FIRST, NEXT, SEEN)
+        read_dangers(LEVELS + "fire | DANGER\n", SEEN)
     with pytest.raises(ValueError, match="not among the levels: fire"):
-        read_dangers(LEVELS, FIRST, NEXT + "fire | Run.\n", SEEN)
+        read_dangers(LEVELS, SEEN + "fire | flames\n")

@@ -15,11 +15,13 @@ from ortools.sat.python import cp_model
 from selector.answers.house.conflict import conflict_text
 from selector.answers.house.plan import plan_report
 from selector.answers.words.move import move_text
+from selector.answers.words.remark import remark_text
 from selector.job.file.model import Job
 from selector.job.file.read import job_from_text, load_job
 from selector.job.file.text import job_text
 from selector.job.line.typed import job_from_pairs
 from selector.job.plan.plan import Plan, plan
+from selector.job.remark import remark
 from selector.job.targets.house import House, house_of
 from selector.judge.decode import decode
 from selector.solve.board.marks import marks_of, read_marks, setting_of
@@ -53,7 +55,9 @@ def lines_of(found: Plan) -> list[str]:
 
 
 def wished(found: Plan) -> list[str]:
-    return [f"{w.words}: {w.why or 'set'}" for w in found.solution.granted.outcomes]
+    table = found.house.table
+    said = ((remark_text(w.wish, table), w.why) for w in found.solution.granted.outcomes)
+    return [f"{wish}: {'set' if why is None else remark_text(why, table)}" for wish, why in said]
 
 
 def charted(found: Plan, title: str) -> float:
@@ -443,7 +447,7 @@ def test_a_link_is_cut_only_where_the_humidistat_is_known() -> None:
     asked = planned(*SALTMARSH, ("dehumidify wanted", "yes"), ("humidistat", "opens on rise"))
     assert "LK1=cut" in marks(asked)
     assert charted(asked, "dehumidify") == pytest.approx(1020.6)
-    assert asked.solution.granted.careful == ("LK1 is cut: that can't be undone",)
+    assert asked.solution.granted.careful == (remark("cut for good", parts=("LK1",)),)
 
 
 def test_a_wish_outweighs_a_few_percent_of_an_aim_and_never_a_limit() -> None:

@@ -11,10 +11,10 @@ from pathlib import Path
 import pytest
 
 from selector.answers.house.plan import plan_report
+from selector.answers.house.why import asked_for, plan_figures, why_lines
 from selector.cli.jobs import wrapped_line
 from selector.job.file.read import job_from_text, load_job
 from selector.job.plan.plan import Plan, plan
-from selector.job.plan.why import asked_for, plan_figures, why_lines
 from selector.job.targets.house import house_of
 
 ROOT = Path(__file__).parents[3]

@@ -8,6 +8,7 @@ from selector.job.file.read import job_from_text
 from selector.job.house.steady import ComingUp
 from selector.job.readings.measurement import Taken, take
 from selector.job.readings.reading_faults import ReadingState
+from selector.job.remark import remark
 from selector.problems import Refused
 from selector.table.model.table import Call
 from tests.job.readings.test_measurement import AT_ONCE
@@ -31,7 +32,7 @@ def test_split_and_both_wet_bulbs() -> None:
     assert got.air.split.value == 19
     assert got.air.entering is not None
     assert got.air.leaving is not None
-    assert any("before or after the blower" in remark for remark in got.remarks)
+    assert remark("probe not stated") in got.remarks
     # ASHRAE psychrometric chart (from memory): 75 F with 63 F wet bulb holds about 0.0096 lb/lb
     assert abs(float(got.air.entering.moisture.value) - 0.0096) < 0.0002
 
@@ -55,7 +56,7 @@ def test_the_wet_bulb_of_the_house_is_taken_and_said() -> None:
     assert isinstance(got, Taken)
     assert got.air is not None
     assert got.air.entering is not None
-    assert "from the job, not read with the split" in got.air.from_job
+    assert got.air.from_job == remark("wet bulb of the job", typed="63 F")
 
 
 @pytest.mark.parametrize(
@@ -82,7 +83,7 @@ def test_a_hood_read_early_counts_without_its_split() -> None:
     assert isinstance(got, Taken)
     assert got.flow is not None
     assert got.air is None
-    assert any("split not used" in remark for remark in got.remarks)
+    assert remark("split too soon") in got.remarks
 
 
 def test_a_traverse_is_the_mean_of_its_areas() -> None:
@@ -91,7 +92,7 @@ def test_a_traverse_is_the_mean_of_its_areas() -> None:
     assert isinstance(got, Taken)
     assert got.flow is not None
     assert got.flow.airflow.value == 1050
-    assert any("16 to 25" in remark for remark in got.remarks)
+    assert any(one.code == "few points" for one in got.remarks)
     # round: 3.14159 / 4 x (14 / 12)^2 = 1.0690 ft2 x 1,000 fpm
     around = taken("minutes: 20, method: traverse, velocities: 1000 fpm, duct area: 14 in round")
     assert isinstance(around, Taken)

@@ -17,9 +17,9 @@ from selector.job.readings.decision_table import (
     Static,
     chosen,
     deciding,
-    read_table,
 )
 from selector.job.verify.causes import Suspect, explain, fitting
+from selector.text_table import read_table
 
 Case = tuple[Delivered, Static, Blower, str]
 

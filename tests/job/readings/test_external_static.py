@@ -13,6 +13,7 @@ from selector.job.file.read import job_from_text
 from selector.job.readings.external_static import ExternalStatic, UnitParts, external_static
 from selector.job.readings.port_faults import port_faults
 from selector.job.readings.reading_faults import ReadingPlace
+from selector.job.remark import remark
 
 FURNACE = UnitParts(burner=True, cools=True)
 HANDLER = UnitParts(burner=False, cools=True)
@@ -50,7 +51,7 @@ def test_a_furnace_counts_from_after_the_filter_to_before_the_coil() -> None:
 def test_a_supply_port_alone_is_behind_the_coil_of_a_furnace_that_cools() -> None:
     found = static(f"{PORTS}, supply static: 0.12 in. w.c.", FURNACE)
     assert found.figure is None
-    assert "add before coil" in found.why
+    assert found.why == remark("ports missing", inlet="after filter", outlet="before coil", missing=("before coil",))
     heats = static(f"{PORTS}, supply static: 0.12 in. w.c.", UnitParts(burner=True, cools=False))
     assert heats.figure is not None
     assert heats.figure.value == F("0.40")
@@ -66,7 +67,7 @@ def test_an_air_handler_has_its_coil_inside_unless_said() -> None:
     # filter inside too: from before it, 0.10 + 0.20
     both = static(f"{ports}, inside: filter coil", HANDLER)
     assert both.figure is not None
-    assert (both.figure.value, both.assumed) == (F("0.30"), "")
+    assert (both.figure.value, both.assumed) == (F("0.30"), None)
 
 
 def test_a_return_side_typed_without_its_sign_is_the_return_side() -> None:

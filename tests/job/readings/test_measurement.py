@@ -13,6 +13,7 @@ from selector.job.file.read import job_from_text
 from selector.job.house.steady import ComingUp, coming_up
 from selector.job.readings.measurement import Taken, rise_band, take
 from selector.job.readings.reading_faults import ReadingState
+from selector.job.remark import remark
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of
 from selector.solve.engine.engine import Engine
@@ -158,7 +159,7 @@ def test_a_shown_airflow_is_no_measurement() -> None:
     assert got.flow is None
     assert got.asked is not None
     assert got.asked.value == 1200
-    assert "not what was delivered" in got.remarks[0]
+    assert got.remarks[0] == remark("shown, not delivered")
 
 
 @pytest.mark.parametrize(

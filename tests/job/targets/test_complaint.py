@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from selector.answers.house.plan import complaint_lines, plan_report
+from selector.answers.words.remark import remark_text
 from selector.job.file.read import job_from_text
 from selector.job.plan.plan import Plan, plan
 from selector.job.targets.house import House, house_of
@@ -47,7 +48,9 @@ def positions(found: Plan) -> Any:
 
 
 def wished(found: Plan) -> list[str]:
-    return [f"{w.words}: {w.why or 'set'}" for w in found.solution.granted.outcomes]
+    table = found.house.table
+    said = ((remark_text(w.wish, table), w.why) for w in found.solution.granted.outcomes)
+    return [f"{wish}: {'set' if why is None else remark_text(why, table)}" for wish, why in said]
 
 
 @pytest.mark.parametrize(

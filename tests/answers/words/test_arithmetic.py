@@ -13,13 +13,14 @@ from selector.air.arithmetic_fan import airflow_from_tons
 from selector.air.figure import Figure, Worked, chain, given, text
 from selector.air.recompute import evaluate
 from selector.answers.house.plan import plan_report
+from selector.answers.house.why import plan_figures, why_lines
 from selector.answers.verify.answer import verify
+from selector.answers.words.arithmetic import in_table_units, per_ton
 from selector.job.file.read import job_from_text, load_job
-from selector.job.house.metric import in_table_units, in_table_words, is_metric, with_celsius
 from selector.job.plan.plan import plan
-from selector.job.plan.why import plan_figures, why_lines
 from selector.job.targets.house import house_of
 from selector.table.library.library import load
+from selector.table.model.in_units import is_metric, with_celsius
 
 HEAD = "format: selector job 1\n"
 METRIC = load("pellmere-si")[0]
@@ -55,7 +56,10 @@ def test_airflow_per_ton_by_hand() -> None:
 
 def test_a_temperature_keeps_its_zero_and_a_rise_has_none() -> None:
     """68 F is 20 C; a rise of 36 F is one of 20 C; together 104 F, 40 C."""
-    assert shown(leaving_air(given("return_air", 68, "F"), given("rise", 36, "F"))) == "20 C + 20 C = 40.0 C"
+    assert (
+        shown(leaving_air(given("return_air", 68, "F", kind="temperature"), given("rise", 36, "F")))
+        == "20 C + 20 C = 40.0 C"
+    )
 
 
 def test_a_table_in_cfm_stays_as_it_is() -> None:
@@ -63,12 +67,12 @@ def test_a_table_in_cfm_stays_as_it_is() -> None:
     assert not is_metric(table)
     figure = given("rise", 36, "F")
     assert in_table_units(figure, table) is figure
-    assert in_table_words("floor 300 cfm/ton", table) == "floor 300 cfm/ton"
 
 
-def test_words_with_airflow_per_ton() -> None:
+def test_airflow_per_ton_in_words() -> None:
     """300 cfm/ton = 141.58 L/s for 3.5169 kW."""
-    assert in_table_words("floor 300 cfm/ton", METRIC) == "floor 40.3 L/s/kW"
+    assert per_ton(Fraction(300), METRIC) == "40.3 L/s/kW"
+    assert per_ton(Fraction(300), load("corvane-k14")[0]) == "300 cfm/ton"
 
 
 def test_a_metric_table_without_a_temperature_shows_c() -> None:

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from selector.air.figure import Figure, Worked, arithmetic, chain, written
+from selector.answers.words.arithmetic import in_table_name, in_table_units
 from selector.job.board.expected import Expected
 from selector.job.board.solution import Solution
-from selector.job.house.metric import in_table_name, in_table_units
 from selector.job.plan.plan import Plan
 from selector.job.targets.aims import StageAim
 from selector.table.model.table import Table

@@ -1,4 +1,5 @@
-"""Figures of a metric table in metric units, arithmetic included: `14,720 W / (1.2072 x 29 C) = 420.5 L/s`.
+"""Figures and their arithmetic as people read them, in the table's units:
+`14,720 W / (1.2072 x 29 C) = 420.5 L/s`.
 
 1.2072 W/(L/s K) is 1.08 Btu/(h cfm F).
 A formula whose constants hold for other units only (an altitude in ft) stays in those, and what comes of it is turned
@@ -7,18 +8,17 @@ into the metric unit.
 
 from __future__ import annotations
 
-import re
 from fractions import Fraction
 
 from selector.air.arithmetic_duct import in_unit
-from selector.air.figure import Figure, Given, Worked, given, renamed
+from selector.air.figure import Figure, Given, Worked, arithmetic, chain, given, renamed, written
 from selector.air.recompute import evaluate
+from selector.table.model.in_units import is_metric
 from selector.table.model.table import Table
 from selector.units import BTUH_PER_TON, convert, format_number, rise
 from selector.value import replace
 
 FACTOR_UNIT = "Btu/(h cfm F)"
-_TEMPERATURE = re.compile(r".*(?:_air|_limit|_bulb|_return)(?:_taken)?")
 _TIMES = {
     Fraction(1000): "1000 * ",
     Fraction(3600): "3600 * ",
@@ -36,31 +36,52 @@ _NAMES = {
     "least per ton": "least per kW",
     "most per ton": "most per kW",
 }
-_PER_TON = re.compile(r"(\d[\d,]*(?:\.\d+)?) cfm/ton\b")
-
-_CFM = re.compile(r"(\d[\d,]*(?:\.\d+)?) cfm\b(?!/)")
 
 
-def is_metric(table: Table) -> bool:
-    """True for a table that is printed in L/s or m3/h, and C."""
-    return table.units.airflow != "cfm" and table.units.temperature == "C"
+def airflow(cfm: Fraction, table: Table) -> str:
+    """`1,198 cfm`, or `565.4 L/s` where the table is printed so."""
+    unit = table.units.airflow
+    return f"{format_number(convert(cfm, 'cfm', unit), 1 if unit == 'L/s' else 0)} {unit}"
 
 
-def with_celsius(table: Table) -> Table:
-    """A table in L/s or m3/h that has no temperature of its own, with C: the rises worked out for it are then shown
-    so."""
-    quantities = [
-        *(g for c in table.charts.values() for g in c.gives),
-        *(s.op for c in table.calls.values() for s in c.airflow),
-    ]
-    quantities += [w.quantity for c in table.calls.values() for w in c.windows]
-    if (
-        table.units.airflow == "cfm"
-        or "temperature rise" in quantities
-        or {"temperature rise", "outlet limit"} & set(table.ratings)
-    ):
-        return table
-    return replace(table, units=replace(table.units, temperature="C"))
+def difference(degrees_f: Fraction, table: Table, places: int = 1) -> str:
+    """A rise or split: `45 F`, `46.5 F`, or `25 C`."""
+    unit = table.units.temperature
+    return f"{format_number(rise(degrees_f, 'F', unit), places).removesuffix('.0')} {unit}"
+
+
+def temperature(degrees_f: Fraction, table: Table, places: int = 0) -> str:
+    """A temperature: `115 F`, or `46 C`."""
+    unit = table.units.temperature
+    return f"{format_number(convert(degrees_f, 'F', unit), places)} {unit}"
+
+
+def as_typed(figure: Figure) -> str:
+    """A given figure as typed; where that was another unit, beside what it is: `0.40 in. w.c. (typed 100 Pa)`."""
+    typed = figure.typed if isinstance(figure, Given) else ""
+    if typed.endswith(f" {figure.unit}"):
+        return typed if "." in typed else written(figure)
+    return f"{written(figure)} (typed {typed})" if typed else written(figure)
+
+
+def shown_arithmetic(figure: Figure, table: Table) -> str:
+    """`3 tons x 350 cfm/ton = 1,050 cfm`, in the units of a metric table; a leaf is its figure alone."""
+    own = in_table_units(figure, table)
+    out = written(own)
+    if isinstance(own, Worked) and arithmetic(own) != out:
+        out = f"{arithmetic(own)} = {out}"
+    if own.unit == "cfm" and table.units.airflow != "cfm":
+        out += f" = {airflow(own.value, table)}"
+    return out
+
+
+def whole_arithmetic(figure: Figure, table: Table) -> tuple[str, ...]:
+    """The arithmetic of a figure and of the worked figures it rests on, inputs first, each once, renamings left out."""
+    lines: dict[str, None] = {}
+    for one in chain(in_table_units(figure, table)):
+        if isinstance(one, Worked) and arithmetic(one) != written(one):
+            lines[f"{arithmetic(one)} = {written(one)}"] = None
+    return tuple(lines)
 
 
 def in_table_units(figure: Figure, table: Table) -> Figure:
@@ -82,20 +103,6 @@ def in_table_name(name: str, table: Table) -> str:
     return _NAMES.get(words, words) if is_metric(table) else words
 
 
-def in_table_words(text: str, table: Table) -> str:
-    """A text with the airflows, and those per ton, in it in the table's units."""
-    if not is_metric(table):
-        return text
-    text = _PER_TON.sub(lambda m: per_ton(Fraction(m[1].replace(",", "")), table), text)
-    return _CFM.sub(
-        lambda m: (
-            f"{format_number(convert(Fraction(m[1].replace(',', '')), 'cfm', table.units.airflow), 1)}"
-            f" {table.units.airflow}"
-        ),
-        text,
-    )
-
-
 class _Metric:
     """Figures turned into one unit of airflow, kW and C; each once."""
 
@@ -112,7 +119,7 @@ class _Metric:
     def _held(self, one: Figure) -> tuple[Fraction, str]:
         """Value and unit of a figure here."""
         if one.unit == "F":
-            degrees = convert(one.value, "F", "C") if _TEMPERATURE.fullmatch(one.name) else rise(one.value, "F", "C")
+            degrees = (convert if one.kind == "temperature" else rise)(one.value, "F", "C")
             return degrees, "C"
         if one.unit == "tons":
             return convert(one.value * BTUH_PER_TON, "Btu/h", "kW"), "kW"
@@ -155,12 +162,7 @@ class _Metric:
             )
         if unit == one.unit or one.unit in ("tons", FACTOR_UNIT):
             return one
-        difference = one.unit == "F" and not _TEMPERATURE.fullmatch(one.name)
-        return replace(
-            in_unit(renamed(one, f"{one.name}_first"), unit, difference=difference, name=one.name),
-            places=places,
-            note=one.note,
-        )
+        return replace(in_unit(renamed(one, f"{one.name}_first"), unit, name=one.name), places=places, note=one.note)
 
 
 def _watts(kilowatts: Figure) -> Worked:

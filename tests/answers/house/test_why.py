@@ -14,9 +14,9 @@ from typing import Any
 import pytest
 
 from selector.answers.house.plan import plan_report
+from selector.answers.house.why import plan_figures, why_data, why_lines
 from selector.job.file.read import load_job
 from selector.job.plan.plan import plan
-from selector.job.plan.why import plan_figures, why_data, why_lines
 from selector.job.targets.house import house_of
 
 JOBS = sorted((Path(__file__).parents[2] / "examples" / "jobs").glob("*.yaml"))

@@ -1,0 +1,133 @@
+"""Every default that was taken for a house, with the key that changes it; what could not be checked, and for want of
+what."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+from selector.air import cooling
+from selector.answers.house.allowed import per_ton_limit
+from selector.answers.words.arithmetic import temperature
+from selector.answers.words.assumed_marks import marks_by_source
+from selector.answers.words.listing import listed
+from selector.answers.words.remark import remark_text
+from selector.job.board.expected import Expected
+from selector.job.targets.house import House
+from selector.job.targets.windows import RETURN_F
+from selector.table.model.table import No
+from selector.value import Published, replace
+
+
+class AssumedData(Published, frozen=True, kw_only=True):
+    """One default: `value`, or `low` and `high`, in `unit`; for these `calls` (none: the whole house). `keys` of the
+    job change it; `marks`: those of selectors that nobody typed."""
+
+    what: str
+    value: Fraction | None = None
+    low: Fraction | None = None
+    high: Fraction | None = None
+    unit: str = ""
+    calls: tuple[str, ...] = ()
+    keys: tuple[str, ...] = ()
+    marks: tuple[str, ...] = ()
+
+
+class NotCheckedData(Published, frozen=True, kw_only=True):
+    """What could not be checked of these stages: `code` of what is missing where it has one, `needs` the fact that
+    settles it."""
+
+    stages: tuple[str, ...]
+    code: str
+    needs: str
+    text: str
+
+
+def assumed(house: House) -> Iterator[AssumedData]:
+    """The defaults; temperatures in F, airflow per ton in cfm/ton."""
+    job = house.job
+    outdoor, heat = job.outdoor, job.heat
+    yield from assumed_board(house)
+    if house.air.assumed:
+        yield AssumedData(what="sea level", value=Fraction(0), unit="ft", keys=("altitude",))
+    if job.site.return_air is None and any(one.heat is not None for one in house.aims):
+        yield AssumedData(what="return air", value=RETURN_F, unit="F", keys=("return air",))
+    yield from _per_ton(house)
+    if outdoor is not None and outdoor.capacity is not None and outdoor.airflow_per_ton is None:
+        usual = any(one.role == "cooling" and one.aim.counts and not one.aim.typed for one in house.aims)
+        if usual and job.site.climate is None and outdoor.sensible_load is None:
+            value, keys = Fraction(cooling.USUAL_CFM_PER_TON), ("airflow per ton", "climate")
+            yield AssumedData(what="cooling target", value=value, unit="cfm/ton", keys=keys)
+    rises = any(one.role == "heat" and one.aim.rise_f is not None and not one.aim.typed for one in house.aims)
+    if rises and (heat is None or not heat.aim):
+        yield AssumedData(what="mid rise", keys=("heat aim",))
+
+
+def assumed_board(house: House) -> Iterator[AssumedData]:
+    """The marks that nobody typed: as installed, or as delivered."""
+    found = marks_by_source(house.engine, house.now or (), house.known.assumed)
+    yield from (AssumedData(what=source, marks=marks) for source, marks in found.items())
+
+
+def _per_ton(house: House) -> Iterator[AssumedData]:
+    """Limits of airflow per ton, calls of one kind together."""
+    ends: dict[str, dict[str, Fraction]] = {}
+    for one in house.aims:
+        for bound in one.bounds:
+            if bound.assumed and bound.limit is not None:
+                ends.setdefault(one.call, {})[bound.end] = bound.limit.value
+    alike: dict[tuple[Fraction | None, Fraction | None], list[str]] = {}
+    for call, found in ends.items():
+        alike.setdefault((found.get("low"), found.get("high")), []).append(call)
+    for (low, high), calls in alike.items():
+        keys = (*(("least per ton",) if low is not None else ()), *(("most per ton",) if high is not None else ()))
+        yield AssumedData(what="per ton", low=low, high=high, unit="cfm/ton", calls=tuple(calls), keys=keys)
+
+
+def assumed_lines(house: House) -> list[str]:
+    """`return air 70 F (set `return air`)`."""
+    return [f"{_assumed_text(one, house)} ({_change_text(one)})" for one in assumed(house)]
+
+
+def _change_text(one: AssumedData) -> str:
+    return "type what you see" if one.marks else f"set {listed(f'`{key}`' for key in one.keys)}"
+
+
+def _assumed_text(one: AssumedData, house: House) -> str:
+    if one.marks:
+        return f"{one.what}: {', '.join(one.marks)}"
+    if one.what == "return air":
+        return f"return air {temperature(RETURN_F, house.table)}"
+    if one.what == "per ton":
+        low, high = ("" if end is None else per_ton_limit(house, end) for end in (one.low, one.high))
+        both = f"{low.partition(' ')[0]} to {high}"
+        said = both if low and high else f"minimum {low}" if low else f"maximum {high}"
+        return f"{said}, {listed(one.calls)}"
+    return f"{one.what} {per_ton_limit(house, one.value)}" if one.unit == "cfm/ton" and one.value else one.what
+
+
+def not_checked(house: House, stages: Sequence[Expected]) -> tuple[NotCheckedData, ...]:
+    """What could not be checked for want of a fact, each fact once, the stages together."""
+    found: dict[str, NotCheckedData] = {}
+    for one in stages:
+        missing = [
+            NotCheckedData(stages=(), code=w.code, needs="", text=remark_text(w, house.table)) for w in one.aim.unknown
+        ]
+        missing += [NotCheckedData(stages=(), code="", needs=j.needs, text=j.why) for j in one.stands.unjudged]
+        no = one.stands.outcome
+        if isinstance(no, No) and no.kind == "not_known" and not one.stands.depends:
+            missing.append(NotCheckedData(stages=(), code=no.kind, needs=no.needs, text=no.why))
+        for want in missing:
+            had = found.get(want.text, want)
+            found[want.text] = replace(had, stages=tuple(dict.fromkeys((*had.stages, one.title))))
+    return tuple(found.values())
+
+
+def not_checked_lines(house: House, stages: Sequence[Expected]) -> list[str]:
+    """`cooling first, cooling second: model is not given: add model=060, 080 or 110`."""
+    models = house.table.unit.models
+    return [
+        f"{', '.join(one.stages)}: {one.text}"
+        + (f": add model={listed(models, 'or')}" if one.needs == "model" and models else "")
+        for one in not_checked(house, stages)
+    ]

@@ -1,0 +1,76 @@
+"""What is said of each danger and warning of `job/observed/danger_table.py`: its first sentence and what to do next,
+kept as text that a technician can read and change. Common practice, no source.
+
+In a sentence `{value}`, `{over}`, `{under}`, `{limit}`, `{whose}`, `{what}` and `{hurts}` are filled in; a part in [..]
+is said only where its figures are known.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from selector.text_table import read_table, words_of
+
+_FIRST = """
+what            | first sentence
+----------------|--------------------------------------------------------------------------------------------
+gas             | gas or CO. Everyone out.
+live            | still live. Hands out.
+flue CO         | flue CO[ {value}][, {over} over {whose} {limit}]. Shut it off.
+spillage        | flue gas spills. Shut it off.
+roll-out        | suspect the heat exchanger. Shut it off.
+flame           | suspect the heat exchanger. Shut it off.
+two speeds      | two speeds energized. Power off.
+limit           | the limit is tripping. Heat off.
+rise over       | rise {value}, {over} over {whose} {limit}: {hurts}.
+outlet over     | supply {value}, {over} over {whose} {limit}.
+input over      | input {value}, {over} over {whose} {limit}.
+strip heat      | {what} on {value}; minimum {limit}, {under} under.
+smaller heater  | {what} is set for {value}; {limit} installed.
+smaller nozzle  | {what} is set for {value}; {limit} installed.
+shared tap      | {what}: one call can back-feed the other (line voltage: two taps energized together burn the winding).
+shared 24 V tap | {what}: one call can back-feed the other.
+static over     | static {value}, {over} over {whose} {limit}.
+rise under      | rise {value}, {under} under {whose} {limit}: {hurts}.
+return under    | return air {value}, {under} under {whose} {limit}.
+input derated   | input {value}, {over} over {whose} {limit}.
+iced coil       | the coil is iced: readings on ice mean nothing.
+high head       | high head pressure.
+"""
+
+_NEXT = """
+what            | what to do next, in this order
+----------------|--------------------------------------------------------------------------------------------
+gas             | Touch no switch, no phone inside. Call the gas utility or the fire service from outside.
+live            | Find the second supply (electric heat often has one). Lock and tag every one.
+live            | Live-dead-live test. Wait as the manual says before you unplug anything. Untie the door switch.
+flue CO         | Tag it out. Look at vent, combustion air, input and heat exchanger. No airflow work until it is right.
+spillage        | Tag it out. Look at vent, combustion air, input and heat exchanger. No airflow work until it is right.
+roll-out        | Don't reset it. Gas off. Look at heat exchanger, panel seals and vent.
+flame           | Don't reset anything. Gas off, tag it out. Look at heat exchanger, panel seals and vent.
+two speeds      | Power off, prove it dead. One speed a call, by the diagram. Replace what was hit.
+limit           | Take the jumper out. Look at wheel, filter, static and input. Never bypass or raise a limit.
+rise over       | Run it only while you measure: filter, registers, clock the meter. Then heat off.
+outlet over     | Heat off. Look at the return temperature, a bypass, the smallest zone.
+input over      | Heat off. A licensed person with an analyzer: inlet and manifold pressure, orifice.
+input over      | Never hide it with airflow.
+strip heat      | Heater breakers off. Set the selector for the heater that is there. Prove the blower before heat.
+smaller heater  | Heater breakers off. Set the selector for the heater that is there. Prove the blower before heat.
+smaller nozzle  | Burner off. Set the selector for the nozzle that is there; moving it doesn't change the nozzle.
+shared tap      | Power off, prove it dead. One speed a call, by the diagram; cap each unused lead separately.
+shared 24 V tap | Power off, prove it dead. One speed a call, by the diagram. Replace what was hit.
+static over     | Clear the restriction first: filter, coil, dampers, duct. No airflow is raised while static is over.
+rise under      | Clock the input, look for a stage that isn't lit, then lower the heating airflow if it stays.
+return under    | Find what cools the return (bypass, outdoor air, setback), and measure again.
+input derated   | Ask which rule holds here; inlet and manifold pressure, orifice, by a licensed person.
+iced coil       | Cooling off, fan on, thaw it fully, watch the drain. Then filter, coil, wheel, airflow, charge.
+high head       | Filter, coil, then the airflow.
+"""
+
+FIRST: Mapping[str, str] = words_of(_FIRST)
+"""Danger -> its first sentence."""
+STEPS: Mapping[str, tuple[str, ...]] = {
+    what: tuple(row["what to do next, in this order"] for row in read_table(_NEXT) if row["what"] == what)
+    for what in FIRST
+}
+"""Danger -> what to do next, in order."""
