@@ -13,8 +13,8 @@ from selector.answers.call import (
     unchecked,
     worst_of,
 )
+from selector.answers.remarks.danger_words import FIRST, STEPS
 from selector.answers.words.contradiction import contradiction_text
-from selector.answers.words.danger import FIRST, STEPS
 from selector.job.observed.danger_table import shared_tap
 from selector.judge.danger import dangerous
 from selector.judge.judgement import Judgement

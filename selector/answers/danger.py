@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.air.figure import Figure
-from selector.answers.words.danger import FIRST, STEPS
+from selector.answers.remarks.danger_words import FIRST, STEPS
 from selector.answers.words.listing import ended
 from selector.job.danger.hazard import Hazard, no_moves, stops
 from selector.job.file.report import Report

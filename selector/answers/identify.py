@@ -8,7 +8,7 @@ from typing import Literal
 
 from selector.air.figure import Figure, Worked, text, written
 from selector.answers.parts import VERSION, FigureTree
-from selector.answers.words.remark import RemarkData, remark_data, remark_text
+from selector.answers.remarks.remark import RemarkData, remark_data, remark_text
 from selector.answers.words.settle import settled_text
 from selector.job.file.example import AS_FOUND_LINES, MEASUREMENT_LINES, to_add
 from selector.job.file.model import Job

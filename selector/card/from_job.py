@@ -13,6 +13,8 @@ from selector.answers.house.setting import first_of_board
 from selector.answers.house.stages import airflow_of, apart_text
 from selector.answers.house.strips import strips_of
 from selector.answers.house.targets import why_targets
+from selector.answers.remarks.danger_words import STEPS
+from selector.answers.remarks.remark import remark_text
 from selector.answers.verify.cooling import cooling_title
 from selector.answers.verify.steps import steps_of
 from selector.answers.verify.verdict import percent_of
@@ -20,9 +22,7 @@ from selector.answers.visits.words import SEASONS, owed_by_season, shown
 from selector.answers.words.airflow import in_units
 from selector.answers.words.arithmetic import airflow, difference, in_table_units, per_ton
 from selector.answers.words.assumed_marks import assumed_marks
-from selector.answers.words.danger import STEPS
 from selector.answers.words.figure import ShownFigure, allowed_text, apart, number_of, range_text
-from selector.answers.words.remark import remark_text
 from selector.card.content import Card, HouseOnCard, MeasuredAirflow, ReadOnCard, VisitOnCard, build_card
 from selector.job.board.expected import Expected, expected, judged
 from selector.job.danger.hazard import Hazard

@@ -1,5 +1,5 @@
 """Something to be said of a job, a board or a reading: which, and the facts in it. The words stand in
-`answers/words/remark.py`."""
+`answers/remarks/remark.py`."""
 
 from __future__ import annotations
 

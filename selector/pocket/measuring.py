@@ -8,10 +8,10 @@ from fractions import Fraction
 from typing import Any
 
 from selector.air import measure
+from selector.answers.remarks.danger_words import FIRST, STEPS
 from selector.answers.verify.said import CLOCKING, NEXT
 from selector.answers.verify.steps import DO
 from selector.answers.verify.verdict import STANDS
-from selector.answers.words.danger import FIRST, STEPS
 from selector.job.danger.measured import METER_PERCENT
 from selector.job.file.model import Job
 from selector.job.house.heating import HeatReader, fuel_of

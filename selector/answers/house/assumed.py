@@ -7,16 +7,17 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from selector.air import cooling
+from selector.answers.call import NotCheckedData
 from selector.answers.house.allowed import per_ton_limit
+from selector.answers.remarks.remark import remark_text
 from selector.answers.words.arithmetic import temperature
 from selector.answers.words.assumed_marks import marks_by_source
 from selector.answers.words.listing import listed
-from selector.answers.words.remark import remark_text
 from selector.job.board.expected import Expected
 from selector.job.targets.house import House
 from selector.job.targets.windows import RETURN_F
 from selector.table.model.table import No
-from selector.value import Published, replace
+from selector.value import Published
 
 
 class AssumedData(Published, frozen=True, kw_only=True):
@@ -31,16 +32,6 @@ class AssumedData(Published, frozen=True, kw_only=True):
     calls: tuple[str, ...] = ()
     keys: tuple[str, ...] = ()
     marks: tuple[str, ...] = ()
-
-
-class NotCheckedData(Published, frozen=True, kw_only=True):
-    """What could not be checked of these stages: `code` of what is missing where it has one, `needs` the fact that
-    settles it."""
-
-    stages: tuple[str, ...]
-    code: str
-    needs: str
-    text: str
 
 
 def assumed(house: House) -> Iterator[AssumedData]:
@@ -107,27 +98,28 @@ def _assumed_text(one: AssumedData, house: House) -> str:
 
 
 def not_checked(house: House, stages: Sequence[Expected]) -> tuple[NotCheckedData, ...]:
-    """What could not be checked for want of a fact, each fact once, the stages together."""
-    found: dict[str, NotCheckedData] = {}
+    """What could not be checked for want of a fact, stage by stage."""
+    out: dict[NotCheckedData, None] = {}
     for one in stages:
-        missing = [
-            NotCheckedData(stages=(), code=w.code, needs="", text=remark_text(w, house.table)) for w in one.aim.unknown
-        ]
-        missing += [NotCheckedData(stages=(), code="", needs=j.needs, text=j.why) for j in one.stands.unjudged]
+        told = [("", remark_text(why, house.table), "") for why in one.aim.unknown]
+        told += [(j.limit.source, j.why, j.needs) for j in one.stands.unjudged]
         no = one.stands.outcome
         if isinstance(no, No) and no.kind == "not_known" and not one.stands.depends:
-            missing.append(NotCheckedData(stages=(), code=no.kind, needs=no.needs, text=no.why))
-        for want in missing:
-            had = found.get(want.text, want)
-            found[want.text] = replace(had, stages=tuple(dict.fromkeys((*had.stages, one.title))))
-    return tuple(found.values())
+            told.append(("", no.why, no.needs))
+        for limit, why, needs in told:
+            data = NotCheckedData(call=one.aim.call, stage=one.aim.stage, limit=limit, why=why, needs=needs)
+            out.setdefault(data)
+    return tuple(out)
 
 
 def not_checked_lines(house: House, stages: Sequence[Expected]) -> list[str]:
-    """`cooling first, cooling second: model is not given: add model=060, 080 or 110`."""
+    """`cooling first, cooling second: model is not given: add model=060, 080 or 110`: each fact once, the stages
+    together."""
     models = house.table.unit.models
+    titles: dict[tuple[str, str], dict[str, None]] = {}
+    for one in not_checked(house, stages):
+        titles.setdefault((one.why, one.needs), {}).setdefault(f"{one.call} {one.stage}".strip())
     return [
-        f"{', '.join(one.stages)}: {one.text}"
-        + (f": add model={listed(models, 'or')}" if one.needs == "model" and models else "")
-        for one in not_checked(house, stages)
+        f"{', '.join(names)}: {why}" + (f": add model={listed(models, 'or')}" if needs == "model" and models else "")
+        for (why, needs), names in titles.items()
     ]

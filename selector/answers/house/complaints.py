@@ -7,12 +7,12 @@ from fractions import Fraction
 
 from selector.air.figure import written
 from selector.answers.house.allowed import per_ton_limit
+from selector.answers.remarks.complaint_words import FORBIDDEN, LOOK
+from selector.answers.remarks.remark import remark_text
 from selector.answers.words.airflow import airflow_number, airflow_text
 from selector.answers.words.arithmetic import airflow, as_typed, difference
-from selector.answers.words.complaint import FORBIDDEN, LOOK
 from selector.answers.words.listing import listed
 from selector.answers.words.move import move_text
-from selector.answers.words.remark import remark_text
 from selector.job.board.complaints import Turn
 from selector.job.board.expected import Expected
 from selector.job.readings.static import Pressure

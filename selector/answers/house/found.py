@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Literal
 
-from selector.answers.call import broken_lines
+from selector.answers.call import NotCheckedData, broken_lines
 from selector.answers.danger import DangerData
 from selector.answers.house.allowed import allowed_of, allowed_text, limits_text
 from selector.answers.house.assumed import (
     AssumedData,
-    NotCheckedData,
     assumed,
     assumed_lines,
     not_checked,
@@ -56,13 +55,13 @@ from selector.answers.parts import (
     setting_data,
     units_data,
 )
+from selector.answers.remarks.remark import remark_text
 from selector.answers.words.airflow import airflow_number, airflows_text, no_text
 from selector.answers.words.caution import PANELS
 from selector.answers.words.fold import Block, Raw, Rows, folded, indented
 from selector.answers.words.listing import counted, ended, listed
 from selector.answers.words.move import board_rows, noun_of
 from selector.answers.words.note import note_text
-from selector.answers.words.remark import remark_text
 from selector.answers.words.settle import settled_text
 from selector.draw.plots.strip import strips_text
 from selector.job.as_found.record import AsFound, Humidistat

@@ -6,11 +6,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from typing import Literal
 
+from selector.answers.call import NotCheckedData
 from selector.answers.danger import DangerData
 from selector.answers.house.allowed import allowed_of, allowed_text, end_words, limits_text
 from selector.answers.house.assumed import (
     AssumedData,
-    NotCheckedData,
     assumed,
     assumed_lines,
     not_checked,
@@ -56,13 +56,13 @@ from selector.answers.parts import (
     setting_data,
     units_data,
 )
+from selector.answers.remarks.remark import RemarkData, as_sentence, remark_data, remark_text
 from selector.answers.words.airflow import airflow_text
 from selector.answers.words.figure import percent
 from selector.answers.words.fold import Block, Raw, Rows, folded, indented
 from selector.answers.words.head import head
 from selector.answers.words.listing import counted, listed
 from selector.answers.words.note import note_text
-from selector.answers.words.remark import RemarkData, as_sentence, remark_data, remark_text
 from selector.draw.plots.strip import strips_text
 from selector.job.board.expected import Expected
 from selector.job.board.solution import OfferedSetting, Solution

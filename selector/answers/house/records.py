@@ -9,8 +9,8 @@ from typing import Any
 from selector.answers.house.allowed import allowed_of, end_words
 from selector.answers.house.why import Named, why_data
 from selector.answers.parts import LimitData, MoveData, SettingData, limit_data, setting_data
+from selector.answers.remarks.remark import RemarkData, remark_data
 from selector.answers.words.move import move_text
-from selector.answers.words.remark import RemarkData, remark_data
 from selector.job.board.expected import Expected
 from selector.job.board.move import Move
 from selector.job.board.solution import OfferedSetting, Solution

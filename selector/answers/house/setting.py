@@ -6,12 +6,12 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from fractions import Fraction
 
+from selector.answers.remarks.remark import as_sentence, remark_text
 from selector.answers.words.caution import Cautions, cautions_for
 from selector.answers.words.contradiction import contradiction_text
 from selector.answers.words.fold import Block, Raw, indented
 from selector.answers.words.listing import listed
 from selector.answers.words.move import board_rows, move_text, set_text
-from selector.answers.words.remark import as_sentence, remark_text
 from selector.job.board.move import Move
 from selector.job.board.solution import OfferedSetting, Solution
 from selector.job.targets.house import House

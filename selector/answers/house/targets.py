@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from selector.air.figure import written
 from selector.air.motor import too_much_percent
 from selector.answers.house.stages import full_rise
+from selector.answers.remarks.remark import as_sentence, remark_text
 from selector.answers.words.airflow import airflow_text
 from selector.answers.words.arithmetic import (
     airflow,
@@ -15,7 +16,6 @@ from selector.answers.words.arithmetic import (
     shown_arithmetic,
     whole_arithmetic,
 )
-from selector.answers.words.remark import as_sentence, remark_text
 from selector.job.board.expected import Expected
 from selector.job.file.model import TypedWord
 from selector.job.targets.aims import StageAim

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from selector.air.figure import written
 from selector.answers.danger import first_lines
 from selector.answers.house.setting import first_of_board, open_lines
+from selector.answers.remarks.remark import remark_text
 from selector.answers.verify.cooling import cooling_rows, cooling_title
 from selector.answers.verify.data import answer_of, figures_of
 from selector.answers.verify.figures import check_text, reading_lines, set_for_text, static_text, window_text
@@ -15,7 +16,6 @@ from selector.answers.verify.verdict import said_of, titled
 from selector.answers.words.arithmetic import in_table_units
 from selector.answers.words.assumed_marks import assumed_marks
 from selector.answers.words.note import page_note
-from selector.answers.words.remark import remark_text
 from selector.answers.words.settle import settled_text
 from selector.answers.words.static_parts import parts_rows, then_text
 from selector.job.danger.hazard import stops

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from selector.air.figure import Figure, Worked, text, written
+from selector.answers.remarks.remark import remark_text
 from selector.answers.verify.record import CoolingData, FigureData, Word
 from selector.answers.words.arithmetic import in_table_units
-from selector.answers.words.remark import remark_text
 from selector.job.targets.house import House
 from selector.job.verify.cooling import RATED_OUTDOORS_F, RATED_WET_BULB_F, CoolingVerdict
 from selector.table.model.in_units import is_metric

@@ -11,6 +11,7 @@ from selector.answers.house.assumed import assumed_board
 from selector.answers.house.records import move_data
 from selector.answers.house.setting import first_of_board
 from selector.answers.parts import VERSION, setting_data
+from selector.answers.remarks.remark import remark_data
 from selector.answers.verify.cooling import cooling_data
 from selector.answers.verify.figures import check_text
 from selector.answers.verify.parts_of_static import profile_data, then_data
@@ -31,7 +32,6 @@ from selector.answers.verify.said import LOOK_AT, ROW_SAID
 from selector.answers.verify.steps import UNLIKELY, condition_text, one_of, steps_of, suspect_text
 from selector.answers.verify.verdict import said_of, verdict_of
 from selector.answers.words.note import page_note
-from selector.answers.words.remark import remark_data
 from selector.answers.words.settle import settled_text
 from selector.job.targets.house import House
 from selector.job.verify.causes import Explanation

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from selector.air.figure import Figure, Worked, arithmetic, text, written
+from selector.answers.remarks.remark import remark_text
 from selector.answers.verify.verdict import percent_of
 from selector.answers.words.arithmetic import as_typed, difference, in_table_units
-from selector.answers.words.remark import remark_text
 from selector.job.danger.measured import METER_PERCENT
 from selector.job.readings.measured_airflow import MovedAir, as_charted
 from selector.job.readings.static import Pressure

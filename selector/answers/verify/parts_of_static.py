@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from selector.air.figure import Figure, text
+from selector.answers.remarks.remark import remark_data
 from selector.answers.verify.record import FigureData, PartData, ProfileData, StaticThenData
 from selector.answers.words.arithmetic import in_table_units
-from selector.answers.words.remark import remark_data
 from selector.job.readings.pressure_profile import Profile
 from selector.job.readings.static_then import StaticThen
 from selector.job.targets.house import House

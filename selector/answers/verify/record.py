@@ -8,7 +8,7 @@ from typing import Literal
 from selector.answers.danger import DangerData
 from selector.answers.house.assumed import AssumedData
 from selector.answers.parts import FigureTree, MoveData, SettingData
-from selector.answers.words.remark import RemarkData
+from selector.answers.remarks.remark import RemarkData
 from selector.value import Published
 
 Word = Literal["OK", "LOW", "HIGH", "No verdict"]

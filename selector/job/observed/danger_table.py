@@ -1,5 +1,5 @@
 """What can hurt someone, kept as text that a technician can read and change: how it is told by what people type, and
-what may follow it. Common practice, no source. Its words: `answers/words/danger.py`.
+what may follow it. Common practice, no source. Its words: `answers/remarks/danger_words.py`.
 
 Rows stand in the order in which they are said. `level`: DANGER (stop, before every other word) or WARNING (put right at
 this visit). `leaves`: what of an answer may still follow: nothing (nobody touches a selector), figures (what was

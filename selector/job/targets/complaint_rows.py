@@ -2,7 +2,7 @@
 source.
 
 `look first` comes before the board. `may move`: which calls, and which way; `-`: no mark helps. `forbidden by` is held
-against the job. The words of both: `answers/words/complaint.py`.
+against the job. The words of both: `answers/remarks/complaint_words.py`.
 """
 
 from __future__ import annotations

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from selector.answers.house.complaints import limits_on, looks
-from selector.answers.words.complaint import FORBIDDEN, LOOK
+from selector.answers.remarks.complaint_words import FORBIDDEN, LOOK
 from selector.job.file.complaint_words import COMPLAINTS
 from selector.job.file.report import Report
 from selector.job.line.typed import job_from_pairs

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from selector.answers.words.remark import WORDS
+from selector.answers.remarks.remark import WORDS
 from selector.job.file.report import Report
 from selector.job.targets.windows import NO_HEATER_LIMIT
 from tests.helpers.judging import answered, as_found_report, found_moves, found_stage, line_with

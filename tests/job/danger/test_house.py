@@ -6,7 +6,7 @@ from __future__ import annotations
 import pytest
 
 from selector.answers.danger import first_lines, sentence
-from selector.answers.words.danger import FIRST, STEPS
+from selector.answers.remarks.danger_words import FIRST, STEPS
 from selector.job.danger.hazard import Hazard, stops
 from selector.job.danger.house import hazards
 from selector.job.observed.danger_table import shared_tap

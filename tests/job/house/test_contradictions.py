@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from selector.answers.house.plan import plan_report
-from selector.answers.words.remark import remark_text
+from selector.answers.remarks.remark import remark_text
 from selector.job.file.read import load_job
 from selector.job.house.contradictions import LOOKS
 from selector.job.line.typed import job_from_pairs

@@ -8,7 +8,7 @@ import pytest
 
 from selector.air.figure import Figure
 from selector.answers.house.plan import plan_report
-from selector.answers.words.remark import remark_text
+from selector.answers.remarks.remark import remark_text
 from selector.job.file.read import job_from_text
 from selector.job.file.text import job_text
 from selector.job.plan.plan import plan

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from selector.answers.words.danger import FIRST, STEPS
+from selector.answers.remarks.danger_words import FIRST, STEPS
 from selector.job.observed.danger_table import DANGERS, LEVELS, SEEN, read_dangers
 from selector.job.observed.sentence import known_words, sightings
 

@@ -14,8 +14,8 @@ from ortools.sat.python import cp_model
 
 from selector.answers.house.conflict import conflict_text
 from selector.answers.house.plan import plan_report
+from selector.answers.remarks.remark import remark_text
 from selector.answers.words.move import move_text
-from selector.answers.words.remark import remark_text
 from selector.job.file.model import Job
 from selector.job.file.read import job_from_text, load_job
 from selector.job.file.text import job_text

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from selector.answers.house.plan import complaint_lines, plan_report
-from selector.answers.words.remark import remark_text
+from selector.answers.remarks.remark import remark_text
 from selector.job.file.read import job_from_text
 from selector.job.plan.plan import Plan, plan
 from selector.job.targets.house import House, house_of

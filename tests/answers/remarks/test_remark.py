@@ -7,7 +7,7 @@ from pathlib import Path
 from string import Formatter
 
 from selector.air.figure import given
-from selector.answers.words.remark import WORDS, remark_data, remark_text
+from selector.answers.remarks.remark import WORDS, remark_data, remark_text
 from selector.job.remark import remark
 from selector.table.library.library import load
 
