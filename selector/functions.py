@@ -33,7 +33,7 @@ from selector.judge.judge import judge
 from selector.judge.judgement import Judgement
 from selector.judge.known_facts import BoardMarks
 from selector.problems import Refused
-from selector.solve.board.marks import marks_of, read_marks, setting_of, unread_in
+from selector.solve.board.marks import half_read, marks_of, read_marks, setting_of, unread_in
 from selector.solve.search.find import FindResult, Request
 from selector.solve.search.read_back import checked_find
 from selector.solve.search.typed_facts import call_named, read_facts, read_target
@@ -75,6 +75,7 @@ def decode(table: Table, board: str | Iterable[str], facts: Typed = _NONE) -> De
     [374.0, 475.2]
     """
     read = read_marks(_words(board), table)
+    table = table.half_read(half_read(_words(board), table))
     return decoded(engine_of(table, read_facts(facts.items(), table)), setting_of(read, table), unread_in(read))
 
 

@@ -79,7 +79,7 @@ def _every(engine: Engine, reading: ChartReading, setting: Setting) -> list[Outc
     open_parts: list[tuple[int, ...]] = [()]
     for p in reading.parts:
         at = setting[p]
-        choices = range(len(engine.table.parts[p].positions)) if at is None else [at]
+        choices = engine.table.parts[p].open_positions if at is None else [at]
         open_parts = [(*o, c) for o in open_parts for c in choices][:70_000]
     for positions in open_parts:
         found.append(reading.find(positions))

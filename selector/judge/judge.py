@@ -191,7 +191,11 @@ class _Stage:
             searched=self.needed,
             weights=dict.fromkeys(self.needed, 0),
             domains={
-                p: tuple(i for i, word in enumerate(parts[p].positions) if p not in self.unread or word != OFF_PINS)
+                p: tuple(
+                    i
+                    for i in parts[p].open_positions
+                    if p not in self.unread or parts[p].may_be or parts[p].positions[i] != OFF_PINS
+                )
                 for p in self.needed
             },
         )
@@ -384,7 +388,7 @@ def _notes(
             pages[chart.page] = None
         if chart.note:
             out[Note(of="chart", name=chart.name, text=chart.note, page=chart.page)] = None
-        choices = [range(len(table.parts[p].positions)) if (at := setting[p]) is None else (at,) for p in reading.parts]
+        choices = [table.parts[p].open_positions if (at := setting[p]) is None else (at,) for p in reading.parts]
         if prod(len(c) for c in choices) > MOST_ROWS:
             continue
         for positions in product(*choices):

@@ -6,7 +6,7 @@ all boards that this one may be come from eliminating those parts one by one.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from itertools import combinations
 
@@ -108,15 +108,15 @@ class _Boards:
         self.untold = sum(not s.cases for s in judgement.stages.values())
         self.told = [_told(engine, judgement, fact) for fact in engine.declarers if _known(engine, fact)]
         self.every = [*self.stages, *self.told]
-        self.domains = {part: self._domain(part, len(parts[part].positions)) for part in judgement.open}
+        self.domains = {part: self._domain(part, parts[part].open_positions) for part in judgement.open}
         leads = [[p for p in s.parts if p in self.domains] for s in engine.table.selectors.values() if s.exclusive]
         self.apart = [(a, b, len(parts[a].positions) - 1) for group in leads for a, b in combinations(group, 2)]
         exclusive = {p for group in leads for p in group}
         self.like = {part: {} if part in exclusive else self._alike(part) for part in self.domains}
 
-    def _domain(self, part: int, count: int) -> tuple[int, ...]:
+    def _domain(self, part: int, every: Sequence[int]) -> tuple[int, ...]:
         seen = [{at[t.scope.index(part)] for at in t.wrong} for t in self.stages if part in t.scope]
-        return tuple(sorted(set.intersection(*seen))) if seen else tuple(range(count))
+        return tuple(sorted(set.intersection(*seen))) if seen else tuple(every)
 
     def _alike(self, part: int) -> dict[int, int]:
         """Position -> the first one that no table tells from it."""
@@ -215,5 +215,4 @@ def _told(engine: Engine, judgement: Judgement, fact: str) -> _Table:
     there, at = declared_position(engine, part, fact), judgement.setting[part.index]
     if at is not None:
         return _Table((), {(): at != there})
-    every: Iterable[int] = range(len(part.positions))
-    return _Table((part.index,), {(p,): p != there for p in every})
+    return _Table((part.index,), {(p,): p != there for p in part.open_positions})

@@ -51,7 +51,7 @@ def command(
     from selector.card.code import looks_like_a_code
     from selector.judge.assumed_limits import engine_of
     from selector.judge.decode import decode
-    from selector.solve.board.marks import read_marks, setting_of, unread_in
+    from selector.solve.board.marks import half_read, read_marks, setting_of, unread_in
     from selector.solve.engine.together import energised, known_terminals
     from selector.solve.search.typed_facts import read_facts
     from selector.table.library.library import load
@@ -69,6 +69,7 @@ def command(
                 raise click.UsageError("Type the marks of the board, such as SW1=10011000, or ? for an unreadable one.")
             marks = _ask(loaded)
         read = read_marks(marks, loaded)
+        loaded = loaded.half_read(half_read(marks, loaded))
         setting, unread = setting_of(read, loaded), unread_in(read)
         engine = engine_of(loaded, read_facts(pairs, loaded))
     with within_bounds():

@@ -90,7 +90,7 @@ def heading(picture: Picture) -> str:
     if len(picture.lines) > 1:
         return f"{picture.kind}{turned}"
     line = picture.lines[0]
-    return f"{picture.kind}: {'unreadable' if line.filled is None else line.word}{turned}"
+    return f"{picture.kind}: {line.read}{turned}"
 
 
 def captions(picture: Picture) -> list[str]:
@@ -113,9 +113,8 @@ def said(pictures: Sequence[Picture]) -> str:
     for picture in pictures:
         for line in picture.lines:
             name = f"{picture.name}-{line.label}" if line.label else picture.name
-            at = "unreadable" if line.filled is None else line.word
             was = f" (was {'unreadable' if line.was is None else line.was_word})" if line.changed else ""
-            words.append(f"{name} {at}{was}")
+            words.append(f"{name} {line.read}{was}")
     return ", ".join(words)
 
 
@@ -125,7 +124,9 @@ def shown_of(lines: Sequence[Line], detail: Detail = "short") -> list[int]:
     count = max(len(line.marks) for line in lines)
     if count <= LONG_LIST or detail == "whole":
         return list(range(count))
-    matter = {at for line in lines for at in (line.filled, line.was if line.changed else None) if at is not None}
+    matter = {
+        at for line in lines for at in (line.filled, line.was if line.changed else None, *line.may_be) if at is not None
+    }
     if detail == "shortest":
         return [*sorted(matter or {0}), GAP_HERE]
     near = {h for at in matter for h in range(at - NEIGHBOURS, at + NEIGHBOURS + 1)}

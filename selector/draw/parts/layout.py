@@ -55,7 +55,7 @@ def _seen(shapes: Iterable[Shape], lines: Mapping[int, Line]) -> Iterable[Shape]
             continue
         line, position = lines[shape.at[0]], shape.at[1]
         here, was = line.filled == position, line.changed and line.was == position
-        unread = line.filled is None
+        unread = line.filled is None and (not line.may_be or position in line.may_be)
         shown = {
             "": True,
             "here": here,

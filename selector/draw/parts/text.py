@@ -113,7 +113,7 @@ class _Field(Struct, frozen=True, kw_only=True):
 
 
 def _sign(line: Line, hole: int) -> str:
-    if line.filled is None:
+    if line.filled is None and (not line.may_be or hole in line.may_be):
         return UNREAD
     if hole == line.filled:
         return TAKEN

@@ -60,7 +60,7 @@ def settle(
     out = []
     for n, part in enumerate(needed):
         found = []
-        for position in range(len(parts[part].positions)):
+        for position in parts[part].open_positions:
             airflows = [x for choice, x in tried if choice[n] == position and x is not None]
             nearest = min(airflows, key=lambda x: abs(x - read), default=None)
             off = None if nearest is None else abs(nearest - read) / read
@@ -76,7 +76,7 @@ def _completions(
     engine: Engine, setting: Setting, call: Call, stage: str, needed: Sequence[int]
 ) -> Iterator[tuple[tuple[int, ...], Fraction | None]]:
     point = engine.asked(call, stage)
-    for choice in product(*(range(len(engine.table.parts[p].positions)) for p in needed)):
+    for choice in product(*(engine.table.parts[p].open_positions for p in needed)):
         chosen = dict(zip(needed, choice, strict=True))
         airflow = Board(engine, tuple(chosen.get(p, at) for p, at in enumerate(setting))).airflow(point)
         yield choice, airflow if isinstance(airflow, Fraction) else None

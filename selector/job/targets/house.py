@@ -26,6 +26,7 @@ from selector.job.targets.windows import RETURN_F
 from selector.judge.known_facts import BoardMarks, KnownFacts, OutsideLimit
 from selector.problems import Problem, Refused
 from selector.solve.board.facts import Facts
+from selector.solve.board.marks import half_read
 from selector.solve.engine.engine import Engine
 from selector.solve.search.targets import Target
 from selector.table.library.library import load
@@ -86,6 +87,7 @@ def house_of(job: Job, table: Table | None = None) -> House:
     ease = eased(typed, table)
     job = ease.job
     facts = known(job, table)
+    table = table.half_read(half_read([f"{m.selector}={m.text}" for m in (*job.found, *job.left)], table))
     differs = contradictions(typed, table, facts)
     air = house_air(job, table)
     aims = stage_aims(job, table, facts, air)

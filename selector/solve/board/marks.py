@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from selector.problems import Problem, Refused, close_match
 from selector.table.kinds import KINDS
-from selector.table.kinds.base import MarkError, read_one
+from selector.table.kinds.base import MarkError, may_be, read_one
 from selector.table.model.table import ABSENT, No, Part, Selector, Setting, Table
 from selector.table.text.words import Names
 
@@ -127,6 +127,18 @@ def read_marks(words: Sequence[str], table: Table) -> dict[int, int | None]:
     return out
 
 
+def half_read(words: Sequence[str], table: Table) -> dict[int, tuple[int, ...]]:
+    """Part -> the positions it may have, where its mark was half read: `D1=3 or 8`. For marks that `read_marks`
+    takes."""
+    out: dict[int, tuple[int, ...]] = {}
+    for name, text in split_marks(words, table):
+        known = _names(table).find(name)
+        part = _part_named(table, known) if known is not None else None
+        if part is not None and len(half := may_be(part, text)) > 1:
+            out[part.index] = half
+    return out
+
+
 def unread_in(marks: Mapping[int, int | None]) -> frozenset[int]:
     """The parts that were looked at and can't be read."""
     return frozenset(part for part, at in marks.items() if at is None)
@@ -140,9 +152,12 @@ def setting_of(marks: dict[int, int | None], table: Table) -> Setting:
 def mark(table: Table, part: int, at: int | None) -> str:
     """A position as it is printed on the board: `ON`, `CLOSED`, `B`; `?` where it couldn't be read."""
     one = table.parts[part]
+    printed = KINDS[table.selectors[one.selector].kind].printed(one)
+    if at is None and one.may_be:
+        return " or ".join(printed[i] for i in one.may_be)
     if at is None or at == ABSENT:
         return one.word(at)
-    return KINDS[table.selectors[one.selector].kind].printed(one)[at]
+    return printed[at]
 
 
 def mark_by_part(setting: Setting, table: Table) -> dict[str, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Collection, Mapping, Sequence
 
 from selector.table.kinds.parts import position_in
@@ -130,10 +131,12 @@ def _line(
         spare=part.unused,
         away=off,
         idle=part.idle,
+        may_be=part.may_be if at is None else (),
     )
 
 
 UNREADABLE = "?"
+_OR = re.compile(r"\s+or\s+", re.IGNORECASE)
 
 
 def is_unread(text: str) -> bool:
@@ -141,11 +144,23 @@ def is_unread(text: str) -> bool:
     return text.strip().casefold() == "unread"
 
 
+def may_be(part: Part, text: str) -> tuple[int, ...]:
+    """The positions of a mark that was half read, `R9 or T4`; nothing for other marks, MarkError for a position that
+    isn't there."""
+    words = _OR.split(text.strip())
+    if len(words) == 1 or position_in(part.marks, text) is not None:
+        return ()
+    return tuple(sorted({at for word in words if (at := read_one(part, word)) is not None}))
+
+
 def read_one(part: Part, text: str) -> int | None:
-    """A mark on one part: its position, None for `?`; MarkError otherwise."""
+    """A mark on one part: its position, None for `?` and for one that was half read; MarkError otherwise."""
     text = " ".join(text.split())
     if text == UNREADABLE or is_unread(text):
         return None
+    half = may_be(part, text)
+    if half:
+        return half[0] if len(half) == 1 else None
     found = position_in(part.marks, text)
     if found is not None:
         return found

@@ -19,7 +19,7 @@ class Line(Struct, frozen=True, kw_only=True):
     is one part.
     `filled` is the index of the filled hole, None where it can't be read; `was` the same before, where it differs
     (`changed`). `spare`: not used. `away`: the last mark is the place off the pins. `idle`: positions not used. `held`:
-    it is to stay.
+    it is to stay. `may_be`: the holes one of which is filled, where it was half read.
     """
 
     part: int
@@ -32,11 +32,18 @@ class Line(Struct, frozen=True, kw_only=True):
     away: bool = False
     idle: frozenset[int] = frozenset()
     held: bool = False
+    may_be: tuple[int, ...] = ()
 
     @property
     def word(self) -> str:
-        """The mark of the filled hole, `?` where it can't be read."""
-        return "?" if self.filled is None else self.marks[self.filled]
+        """The mark of the filled hole, `?` where it can't be read; `4 or 9` where it was half read."""
+        half = " or ".join(self.marks[i] for i in self.may_be) or "?"
+        return half if self.filled is None else self.marks[self.filled]
+
+    @property
+    def read(self) -> str:
+        """The word, `unreadable` where nothing of it could be read."""
+        return "unreadable" if self.filled is None and not self.may_be else self.word
 
     @property
     def was_word(self) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from enum import Enum
 from fractions import Fraction
 from typing import Any, Literal, get_args
@@ -127,6 +127,7 @@ class Part(Struct, frozen=True, kw_only=True):
     `final` are positions no move leads away from (a cut link); `idle` those the manual calls not used.
     `declares`: the fact of the equipment that it tells the board, position by position in the words of `says`.
     `leave_with`, `unused_with` and `idle_with` hold for one model each: `Table.with_model` settles them.
+    `may_be`: the positions that its mark was half read as (`Table.half_read`).
     """
 
     index: int
@@ -147,6 +148,12 @@ class Part(Struct, frozen=True, kw_only=True):
     leave_with: Mapping[str, int] = field(default_factory=dict)
     unused_with: frozenset[str] = frozenset()
     idle_with: Mapping[str, frozenset[int]] = field(default_factory=dict)
+    may_be: tuple[int, ...] = ()
+
+    @property
+    def open_positions(self) -> Sequence[int]:
+        """The positions it may have where its mark isn't read: those it was half read as, else all."""
+        return self.may_be or range(len(self.positions))
 
     def tells(self, position: int) -> str:
         """The word of the fact it declares, or its position."""
@@ -159,7 +166,7 @@ class Part(Struct, frozen=True, kw_only=True):
     def word(self, position: int | None) -> str:
         """The printed mark of a position; `?` for one that can't be read."""
         if position is None:
-            return "?"
+            return " or ".join(self.positions[i] for i in self.may_be) or "?"
         return self.absent if position == ABSENT else self.positions[position]
 
 
@@ -586,6 +593,13 @@ class Table(Struct, frozen=True, kw_only=True):
             for p in self.parts
         )
         return replace(self, parts=tuple(parts), calls=calls)
+
+    def half_read(self, may_be: Mapping[int, tuple[int, ...]]) -> Table:
+        """The table of a board on which some marks were half read: for each of these parts the positions it may
+        have."""
+        if not may_be:
+            return self
+        return replace(self, parts=tuple(replace(p, may_be=may_be.get(p.index, ())) for p in self.parts))
 
     def delivered(self, model: str | None) -> tuple[int | None, ...]:
         """The setting as delivered for a model (None: not known, then as every model is delivered); None where the
