@@ -88,6 +88,7 @@ def judge_board(table: Table, board: str | Iterable[str], facts: Typed = _NONE) 
     [('temperature rise', 'kept')]
     """
     read = read_marks(_words(board), table)
+    table = table.half_read(half_read(_words(board), table))
     engine = engine_of(table, read_facts(facts.items(), table))
     return judge(engine, BoardMarks(setting=setting_of(read, table), unread=unread_in(read)))
 
