@@ -38,11 +38,12 @@ class Measure(Struct, frozen=True, kw_only=True):
 
 
 class ReadFigure(Struct, frozen=True, kw_only=True):
-    """A figure in the unit it is held in; `number` is the number as typed, `bare` says that no unit was typed."""
+    """A figure in the unit it is held in; `number` is the number as typed, in `typed`; `bare`: no unit was typed."""
 
     value: Fraction
     unit: UnitOfMeasure
     number: Fraction
+    typed: UnitOfMeasure
     bare: bool = False
 
 
@@ -104,7 +105,7 @@ def figure_in(quantity: TypedFigure, measure: Measure, beside: UnitOfMeasure | N
     value = convert(quantity.value, unit, held)
     if measure.key == "efficiency" and bare and Fraction(1, 2) <= quantity.value <= Fraction(11, 10):
         value = quantity.value * 100
-    return ReadFigure(value=value, unit=held, number=quantity.value, bare=bare)
+    return ReadFigure(value=value, unit=held, number=quantity.value, typed=unit, bare=bare)
 
 
 def _believable(number: Fraction, unit: UnitOfMeasure, measure: Measure) -> bool:
@@ -141,9 +142,10 @@ def doubtful(found: ReadFigure, measure: Measure, text: str) -> tuple[str, str] 
             if 5 <= number < 10
             else measure.example,
         )
-    shown = _shown(found.value, found.unit, 6)
-    said = f"`{typed}`" + (f" is {shown}, which" if spelled(typed) != spelled(shown) else "")
     places = found.unit.places
+    shown = _shown(found.value, found.unit, max(places, 3) if abs(found.value) < 10 else places)
+    other = found.number > 0 and spelled(typed) != spelled(shown)
+    said = f"`{typed}`" + (f" is {shown}, which" if other else "")
     ends = f"{_commas(measure.least, places)} to {_shown(measure.most, found.unit, places)}"
     return f"{said} can't be the {measure.key}: {ends} is what is found in houses", _likely(found, measure)
 
@@ -172,7 +174,7 @@ def spelled(text: str) -> str:
 def _likely(found: ReadFigure, measure: Measure) -> str:
     """The figure that was likely meant, else an example."""
     if found.number < 0 and _inside(-found.value, measure):
-        return _shown(-found.value, found.unit, 6)
+        return _shown(-found.number, found.typed, 6)
     if measure.kinds[:1] == ("pressure",) and _inside(found.value / 10, measure):
         return f"{plain(found.value / 10)} {found.unit.name}"
     if found.number > 0:

@@ -95,7 +95,7 @@ _ROWS: tuple[tuple[Kind, tuple[tuple[str, str, Fraction | int, int], ...]], ...]
         "airflow",
         (
             ("cfm", "ft3/min cuft/min", 1, 0),
-            ("L/s", "lps l/sec", 1 / _CFM_LPS, 1),
+            ("L/s", "lps l/sec", 1 / _CFM_LPS, 0),
             ("m3/h", "m3/hr cmh", 1000 / (3600 * _CFM_LPS), 0),
             ("m3/s", "m3/sec", 1000 / _CFM_LPS, 3),
         ),
@@ -532,7 +532,7 @@ def show(
     for it.
 
     >>> show(1000, "airflow"), show(1000, "airflow", "L/s"), show(54, "temperature difference", "C")
-    ('1,000 cfm', '471.9 L/s', '30.0 C')
+    ('1,000 cfm', '472 L/s', '30.0 C')
     """
     wanted = CANONICAL[kind] if unit is None else unit_named(unit) if isinstance(unit, str) else unit
     if kind == "temperature difference":

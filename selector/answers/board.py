@@ -14,11 +14,11 @@ from selector.answers.call import (
     worst_of,
 )
 from selector.answers.remarks.danger_words import FIRST, STEPS
-from selector.answers.words.contradiction import contradiction_text
+from selector.answers.words.contradiction import contradiction_text, not_left_texts
 from selector.job.observed.danger_table import shared_tap
 from selector.judge.danger import dangerous
 from selector.judge.judgement import Judgement
-from selector.solve.board.marks import mark, shared_taps
+from selector.solve.board.marks import shared_taps
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import beyond
 from selector.table.model.table import Table
@@ -52,10 +52,7 @@ def warnings(engine: Engine, judgement: Judgement) -> list[str]:
     out = [contradiction_text(table, d) for d in judgement.contradictions]
     if not any(c.limit.quantity == "static pressure" for _, c in judgement.broken):
         out += beyond(engine)
-    for index in judgement.not_left:
-        part = table.parts[index]
-        stands, leave = mark(table, index, judgement.setting[index]), mark(table, index, part.leave_at)
-        out.append(f"{part.name} is {stands}; the manual says to leave it {leave}")
+    out += not_left_texts(table, judgement.setting)
     return [*out, *(f"{name}: {outcome_text(table, no)}" for name, no in judgement.refused)]
 
 

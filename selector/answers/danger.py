@@ -19,7 +19,7 @@ from selector.value import Published, data_of, replace
 WAITS = "Nothing else is worked out until that is put right."
 STAYS = "Move no selector until that is put right."
 _OPTIONAL = re.compile(r"\[([^\]]*)\]")
-_PLACES = {"F": 1, "C": 1, "in. w.c.": 2, "Pa": 0, "cfm": 0, "L/s": 1, "m3/h": 0, "Btu/h": 0, "ppm": 0, "V": 0, "kW": 1}
+_PLACES = {"F": 1, "C": 1, "in. w.c.": 2, "Pa": 0, "cfm": 0, "L/s": 0, "m3/h": 0, "Btu/h": 0, "ppm": 0, "V": 0, "kW": 1}
 
 
 class DangerData(Published, frozen=True, kw_only=True):
@@ -122,8 +122,8 @@ def first_lines(found: Sequence[Hazard], table: Table) -> list[str]:
 
 
 def subjects(found: Sequence[Hazard]) -> frozenset[str]:
-    """The selectors that are spoken of."""
-    return frozenset(one.subject for one in found if one.subject)
+    """The selectors that are spoken of, and what each danger is."""
+    return frozenset(word for one in found for word in (one.subject, one.what) if word)
 
 
 def data(found: Sequence[Hazard], table: Table) -> tuple[DangerData, ...]:

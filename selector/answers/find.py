@@ -37,6 +37,7 @@ from selector.answers.parts import (
 from selector.answers.words.airflow import airflow_text, in_units
 from selector.answers.words.assumed_marks import assumed_marks
 from selector.answers.words.caution import Cautions, cautions_for
+from selector.answers.words.contradiction import contradiction_text, not_left_texts
 from selector.answers.words.figure import figure, number_of, percent, range_text, text_of
 from selector.answers.words.fold import Block, Raw, Rows, figures_right
 from selector.answers.words.head import head, pages_text
@@ -50,6 +51,7 @@ from selector.solve.board.marks import mark, marks_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer, beyond, evaluate, running_tons
 from selector.solve.rank.rank import TooLarge
+from selector.solve.search.declared import differences
 from selector.solve.search.find import FindResult, Found, Miss, Request
 from selector.solve.search.reach import reachable
 from selector.solve.search.space import Space
@@ -163,7 +165,7 @@ def find_answer(engine: Engine, request: Request, result: FindResult) -> FindAns
         table=table.name,
         model=engine.plate_model(),
         units=units_data(table),
-        warnings=beyond(engine),
+        warnings=_warnings(engine, request),
         targets=tuple(
             AskedData(
                 call=t.call, stage=t.stage, quantity=t.quantity, low=t.low, high=t.high, weight=t.weight, text=t.text
@@ -234,7 +236,10 @@ def lines(
 ) -> list[Block]:
     """The answer for people: warnings, the verdict, what to do, figures, reasons."""
     table = engine.table
-    out: list[Block] = [head(table, engine.plate_model()), *(ended(f"Warning: {text}") for text in beyond(engine))]
+    out: list[Block] = [
+        head(table, engine.plate_model()),
+        *(ended(f"Warning: {text}") for text in _warnings(engine, request)),
+    ]
     if result.miss is not None:
         out += _miss(engine, request, result.space, result.miss)
     if result.found:
@@ -259,6 +264,14 @@ def lines(
     if result.found:
         out += ["", _cautions(engine, result.space, result.found[0]).scope]
     return out
+
+
+def _warnings(engine: Engine, request: Request) -> tuple[str, ...]:
+    """What is said before the verdict: a board as found that contradicts the equipment, or isn't left as the page says;
+    static over what the page holds to."""
+    table, found = engine.table, request.found
+    board = () if found is None else [contradiction_text(table, d) for d in differences(engine, found)]
+    return (*board, *(() if found is None else not_left_texts(table, found)), *beyond(engine))
 
 
 def _not_checked(engine: Engine, result: FindResult) -> list[tuple[str, str, str, str, str]]:

@@ -13,9 +13,9 @@ from selector.answers.house.setting import first_of_board
 from selector.answers.house.stages import airflow_of, apart_text
 from selector.answers.house.strips import strips_of
 from selector.answers.house.targets import why_targets
+from selector.answers.remarks.coil import cooling_title
 from selector.answers.remarks.danger_words import STEPS
 from selector.answers.remarks.remark import remark_text
-from selector.answers.verify.cooling import cooling_title
 from selector.answers.verify.steps import steps_of
 from selector.answers.verify.verdict import percent_of
 from selector.answers.visits.words import SEASONS, owed_by_season, shown

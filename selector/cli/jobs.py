@@ -155,9 +155,13 @@ def give(work: Callable[[], Report], *, why: str | None, as_json: bool, table: T
 
     with within_bounds():
         report = work()
-    if report.problems:
-        click.echo(people(report.problems), err=True, nl=False)
+
+    def problems() -> None:
+        if report.problems:
+            click.echo(people(report.problems), err=True, nl=False)
+
     if as_json:
+        problems()
         data = {"version": 1, **report.data}
         if why is not None and "why" not in data:
             data["why"] = [as_data(f) for f in report.figures]
@@ -169,6 +173,7 @@ def give(work: Callable[[], Report], *, why: str | None, as_json: bool, table: T
     if lines:
         columns = columns_here()
         click.echo("\n".join(part for line in lines for part in wrapped_line(line, columns)))
+    problems()  # a danger stands before them
     return report.exit_code
 
 

@@ -11,6 +11,7 @@ from selector.answers.words.airflow import in_units
 from selector.answers.words.arithmetic import difference, temperature
 from selector.answers.words.figure import range_text, text_of
 from selector.answers.words.listing import listed
+from selector.answers.words.static_parts import pressure_text
 from selector.job.board.allowed import AllowedEnd, AllowedRange, allowed_in
 from selector.job.board.expected import Expected
 from selector.job.targets.house import House
@@ -122,7 +123,8 @@ def end_words(house: House, end: AllowedEnd) -> EndWords:
         return EndWords(words=f"{name}, {flow}{at}{by}", kind=bound.origin)
     if bound.origin == "static" and limit is not None:
         measured = " and the airflow measured there" if bound.measured else ""
-        static = f"static {written(limit)} by the reading in {bound.name}{measured}"
+        most = written(limit) if table.units.pressure == "in. w.c." else pressure_text(limit, house)
+        static = f"static {most} by the reading in {bound.name}{measured}"
         return EndWords(words=f"{static}{by if measured else ''}", kind="static")
     said = "your limit" if limit is None or limit.unit == "cfm" else f"your limit {written(limit)}"
     return EndWords(words=f"{said}{by}", kind="typed")

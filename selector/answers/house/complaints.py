@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from fractions import Fraction
 
 from selector.air.figure import written
@@ -24,6 +24,8 @@ from selector.table.model.table import Table
 
 FIRST = ("thaw", "limit", "roll-out")
 """What comes before everything: said as a caution, not as a question."""
+DANGER_OF = {"thaw": "iced coil", "limit": "limit", "roll-out": "roll-out"}
+"""The danger that says the same."""
 
 
 def quoted(house: House) -> str:
@@ -33,13 +35,13 @@ def quoted(house: House) -> str:
     return f'"{name[:1].upper()}{name[1:]}"'
 
 
-def first_lines(house: House) -> list[str]:
-    """What to do before anything else: thaw an iced coil, leave a limit alone."""
+def first_lines(house: House, told: Collection[str] = ()) -> list[str]:
+    """What to do before anything else, where no danger has `told` it: thaw an iced coil, leave a limit alone."""
     row = house.eased.row
     if row is None:
         return []
     names = looked_at(row, house.job, house.table)
-    return [f"{_level(name)}{LOOK[name]}" for name in FIRST if name in names]
+    return [f"{_level(name)}{LOOK[name]}" for name in FIRST if name in names and DANGER_OF[name] not in told]
 
 
 def _level(name: str) -> str:

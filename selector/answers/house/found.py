@@ -20,9 +20,11 @@ from selector.answers.house.conflict import conflict_text
 from selector.answers.house.notes import (
     FIT_HEADING,
     WouldFitData,
+    coil_lines,
     fit_lines,
     fits_data,
     page_notes,
+    part_lines,
     static_lines,
     water_line,
 )
@@ -138,6 +140,7 @@ class FoundAnswer(Published, frozen=True, kw_only=True):
     assumed: tuple[AssumedData, ...]
     not_checked: tuple[NotCheckedData, ...]
     static: tuple[str, ...]
+    coil: tuple[str, ...]
     page_notes: tuple[str, ...]
     water: WaterData | None
     complaint: tuple[str, ...]
@@ -186,8 +189,9 @@ def found_answer(answer: AsFound) -> FoundAnswer:
         wishes=wishes(found),
         assumed=tuple(assumed(house)),
         not_checked=not_checked(house, found.now),
-        static=tuple(static_lines(found)),
-        page_notes=tuple(page_notes(house, found.now)),
+        static=(*static_lines(found), *part_lines(found)),
+        coil=tuple(coil_lines(found)),
+        page_notes=tuple(page_notes(house, (*found.now, *(() if shown is None else shown.stages)))),
         water=None
         if water is None
         else WaterData(off_delay_s=water.off_delay_s, ramp_down=water.ramp_down, constant_fan=water.constant_fan),
@@ -246,6 +250,7 @@ def found_blocks(answer: AsFound, *, columns: int, told: frozenset[str] = frozen
     house, table = found.house, found.house.table
     yield from _first(answer, told)
     yield from verdict_lines(answer)
+    yield from coil_lines(found, off=(True,))
     yield from _complaint_first(answer)
     yield ""
     yield f"as found: {marks_of(house.known.found or found.before, table)}"
@@ -281,7 +286,7 @@ def found_blocks(answer: AsFound, *, columns: int, told: frozenset[str] = frozen
 def _first(answer: AsFound, told: frozenset[str] = frozenset()) -> list[str]:
     """What comes before the verdict."""
     found = answer.solution
-    return [*first_lines(found.house), *first_of_board(found.house, found.before, told)]
+    return [*first_lines(found.house, told), *first_of_board(found.house, found.before, told)]
 
 
 def verdict_lines(answer: AsFound) -> list[str]:
@@ -292,22 +297,19 @@ def verdict_lines(answer: AsFound) -> list[str]:
         return _open_verdict(answer)
     if answer.right:
         inside = [s for s in found.now if s.stands.stands == "inside"]
-        rest = [s for s in found.now if s.stands.stands in ("not_judged", "not_known") and not _idle(answer)]
+        rest = [s for s in found.now if s.stands.stands in ("not_judged", "not_known")]
         said = f"OK: as set, within {'the limits that could be checked' if rest and _unknown(rest) else 'limits'}."
         idle = answer.unread.idle if answer.unread is not None else ()
         if idle:
             names = listed(table.parts[i].name for i in idle)
             said += f" {names} {'doesn' if len(idle) == 1 else 'don'}'t matter to that."
-        return [f"{said} Change nothing."] if inside or answer.unread is not None else [said]
+        left = bool(found.judged.not_left)
+        return [f"{said} Change nothing."] if (inside or answer.unread is not None) and not left else [said]
     wrong = _wrong_text(answer)
     choice = moving(answer)
     if choice is None:
         return [wrong] if wrong else []
     return [f"{wrong} {_brings(answer, choice)}".strip()]
-
-
-def _idle(answer: AsFound) -> bool:
-    return answer.unread is not None and bool(answer.unread.idle)
 
 
 def _unknown(rest: Sequence[Expected]) -> bool:
@@ -316,7 +318,10 @@ def _unknown(rest: Sequence[Expected]) -> bool:
 
 def _open_verdict(answer: AsFound) -> list[str]:
     found = answer.solution
-    if answer.unread is None:
+    if answer.unread is None or not answer.unread.looks:
+        models = found.house.table.unit.models
+        if models and found.house.known.facts.model is None:
+            return [f"No verdict: model is not given. Add model={listed(models, 'or')}."]
         return ["No verdict: nothing here could be checked (see Not checked)."]
     names = listed(found.house.table.parts[look.part].name for look in answer.unread.looks)
     return [f"Can't tell until {names} {'is' if len(answer.unread.looks) == 1 else 'are'} read."] + [
@@ -422,8 +427,11 @@ def _brings(answer: AsFound, choice: OfferedSetting) -> str:
     table = answer.solution.house.table
     sets = listed(f"{table.parts[m.part].name} {mark(table, m.part, m.to)}" for m in choice.moves)
     bring = "brings" if len(choice.moves) == 1 else "bring"
-    cooling = any(s.stands.wrong and s.aim.role == "cooling" for s in answer.solution.now)
-    return f"{sets} {bring} it inside by the chart; measure static and {'split' if cooling else 'rise'}."
+    wrong = {s.aim.call: s.aim.role for s in answer.solution.now if s.stands.wrong}
+    if not wrong:
+        return f"Set {sets} to match the equipment."
+    it, then = "it" if len(wrong) == 1 else "them", "split" if "cooling" in wrong.values() else "rise"
+    return f"{sets} {bring} {it} inside by the chart; measure static and {then}."
 
 
 def _set_lines(answer: AsFound, choice: OfferedSetting) -> Iterator[str]:
@@ -572,7 +580,8 @@ def _rest(answer: AsFound, choice: OfferedSetting | None) -> Iterator[str]:
     house = found.house
     taken = assumed_lines(house)
     missing = not_checked_lines(house, choice.stages if choice is not None else found.now)
-    for title, lines in (("Assumed", taken), ("Not checked", missing)):
+    read = [*coil_lines(found, off=(False,)), *part_lines(found)]
+    for title, lines in (("Measured", read), ("Assumed", taken), ("Not checked", missing)):
         if lines:
             yield ""
             yield title
@@ -590,7 +599,7 @@ def _rest(answer: AsFound, choice: OfferedSetting | None) -> Iterator[str]:
     ]
     notes += _wish_moves(answer) if answer.right else []
     notes += [f"{name} left alone: what is installed is not known." for name in found.untold]
-    notes += page_notes(house, choice.stages if choice is not None else found.now)
+    notes += page_notes(house, (*found.now, *(choice.stages if choice is not None else ())))
     in_force = house.job.in_force
     if not answer.offered and in_force is not None and in_force.text == "thermostat":
         notes.append("no move is offered while the thermostat is in force.")

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from selector.answers.words.airflow import airflow_text
-from selector.answers.words.arithmetic import difference
+from selector.answers.words.arithmetic import difference, worked_difference
 from selector.answers.words.listing import listed
 from selector.job.board.expected import Expected
 from selector.job.house.heating import clocked_by, fuel_of, kind_of
@@ -32,7 +32,7 @@ def measure_lines(house: House, stages: Sequence[Expected]) -> Iterator[str]:
     coolings = [s for s in running if s.aim.role == "cooling"]
     yield from _static(house, heats, coolings, running)
     for one in coolings[-1:]:
-        splits = [difference(r.split.value, house.table) for r in one.read_as if r.split is not None]
+        splits = [worked_difference(r.split.value, house.table) for r in one.read_as if r.split is not None]
         if splits:
             yield (
                 f"split, {one.title}: {_minutes(one, 'cooling')} min in or later; expect"
@@ -106,7 +106,7 @@ def _titles(ones: Sequence[Expected]) -> str:
 
 
 def _expect(house: House, one: Expected) -> str:
-    rises = [difference(r.rise.value, house.table) for r in one.read_as if r.rise is not None]
+    rises = [worked_difference(r.rise.value, house.table) for r in one.read_as if r.rise is not None]
     if not rises and one.answer.rise is not None:
         rises = [f"{format_number(one.answer.rise, 1)} {house.table.units.temperature}"]
     said = " or ".join(dict.fromkeys(rises))

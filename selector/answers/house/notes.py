@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from selector.air.figure import Figure, written
+from selector.answers.remarks.coil import cooling_steps, cooling_title
 from selector.answers.words.airflow import airflow_text
 from selector.answers.words.arithmetic import shown_arithmetic
 from selector.answers.words.figure import ShownFigure, apart
@@ -19,28 +20,47 @@ from selector.job.board.would_fit import Kind, WouldFit
 from selector.job.plan.plan import Plan
 from selector.job.targets.house import House
 from selector.job.verify.static_parts import static_at, statics_of
+from selector.job.verify.verify import coils
+from selector.table.model.table import No
 from selector.units import format_number
 from selector.value import Published
 
 
 def page_notes(house: House, stages: Sequence[Expected]) -> list[str]:
-    """The notes of the page that apply to what runs: of unit, calls, charts, rows, selectors."""
+    """The notes of the page that apply to what runs, or would if the page allowed it: of unit, calls, charts, rows,
+    selectors."""
     unit = house.table.unit.note
-    running = (n for one in stages if one.charted is not None or one.stands.depends for n in one.stands.notes)
+    stopped = [isinstance(no := one.stands.outcome, No) and no.kind == "does_not_run" for one in stages]
+    running = (n for one, stops in zip(stages, stopped, strict=True) if not stops for n in one.stands.notes)
     return list(dict.fromkeys([*([unit] if unit else []), *map(page_note, running)]))
 
 
-def static_lines(found: Solution) -> list[str]:
-    """Every static that was measured: a WARNING where it is over plate or chart; which part to look at, and what it
-    comes to at the setting that is offered, or nearest."""
-    house, offered = found.house, found.best or found.nearest
-    read = statics_of(house, found.before) if found.start != "factory" and found.pressures else ()
-    out = _measured(found)
-    for one in read:
+def coil_lines(found: Solution, *, off: tuple[bool, ...] = (True, False)) -> list[str]:
+    """`LOW, cooling second, coil: split 13.0 F, 6.4 F below the 19.4 F expected.` and what comes next: of coils that
+    are off what was expected, and of others."""
+    read = coils(found.house, found.before) if found.start != "factory" else ()
+    read = tuple((title, one) for title, one in read if (one.word in ("low", "high")) in off)
+    return [" ".join([cooling_title(f"{title}, coil", one, found.house), *cooling_steps(one)]) for title, one in read]
+
+
+def part_lines(found: Solution) -> list[str]:
+    """`cooling second: look at the filter first: 0.18 in. w.c., ..`: of every static that was read part by part."""
+    house, out = found.house, []
+    for one in statics_of(house, found.before) if found.start != "factory" and found.pressures else ():
         title = f"{one.pressure.call} {one.pressure.stage}".strip()
-        if one.profile is not None and (one.pressure.above or one.profile.face_over):
+        if one.profile is not None:
             out += [f"{title}: {line[:1].lower()}{line[1:]}" for line in first_look(one.profile, house)]
             out += [f"{title}: {line}." for line in face_line(one.profile) if one.profile.face_over]
+    return out
+
+
+def static_lines(found: Solution) -> list[str]:
+    """Every static that was measured: a WARNING where it is over plate or chart; what it comes to at the setting that
+    is offered, or nearest."""
+    house, offered = found.house, found.best or found.nearest
+    out = _measured(found)
+    for one in statics_of(house, found.before) if found.start != "factory" and found.pressures else ():
+        title = f"{one.pressure.call} {one.pressure.stage}".strip()
         then = None if offered is None else static_at(house, one, offered.setting)
         if then is not None and then.then.value != then.now.value and offered is not None and offered.moves:
             what = "expect" if found.best is not None else "the closest setting would take"

@@ -22,9 +22,11 @@ from selector.answers.house.measuring import HEADING, measure_lines
 from selector.answers.house.notes import (
     FIT_HEADING,
     WouldFitData,
+    coil_lines,
     fit_lines,
     fits_data,
     page_notes,
+    part_lines,
     static_lines,
     water_line,
     watts_lines,
@@ -106,6 +108,7 @@ class PlanAnswer(Published, frozen=True, kw_only=True):
     notes: tuple[RemarkData, ...]
     not_checked: tuple[NotCheckedData, ...]
     static: tuple[str, ...]
+    coil: tuple[str, ...]
     page_notes: tuple[str, ...]
     water: WaterData | None
     measure: tuple[str, ...]
@@ -159,7 +162,8 @@ def plan_answer(plan: Plan) -> PlanAnswer:
         assumed=tuple(assumed(house)),
         notes=tuple(remark_data(note, house.table) for note in house.notes),
         not_checked=not_checked(house, _checked(found)),
-        static=tuple(static_lines(found)),
+        static=(*static_lines(found), *part_lines(found)),
+        coil=tuple(coil_lines(found)),
         page_notes=tuple(page_notes(house, _shown(found))),
         water=None
         if plan.water is None
@@ -180,6 +184,7 @@ def plan_blocks(plan: Plan, *, details: bool, columns: int, told: frozenset[str]
     yield head(house.table, house.known.facts.model)
     yield from _first(plan, told)
     yield from verdict(found)
+    yield from coil_lines(found, off=(True,))
     if found.best is None:
         yield from _nothing(found)
         yield from _part(FIT_HEADING, fit_lines(house, plan.fits))
@@ -193,6 +198,7 @@ def plan_blocks(plan: Plan, *, details: bool, columns: int, told: frozenset[str]
     )
     yield from _part("", complaint_lines(found))
     yield from _part("Wanted", _wished(found))
+    yield from _part("Measured", [*coil_lines(found, off=(False,)), *part_lines(found)])
     yield from _part("Assumed", assumed_lines(house))
     yield from _part("Not checked", not_checked_lines(house, _checked(found)))
     if found.best is not None:
@@ -218,7 +224,7 @@ def _part(title: str, lines: Iterable[Block]) -> Iterator[Block]:
 def _first(plan: Plan, told: frozenset[str] = frozenset()) -> list[str]:
     """What comes before the verdict: what the board believes, what it is set for, static over its end, ice."""
     found = plan.solution
-    out = [*first_lines(found.house), *first_of_board(found.house, found.house.now, told)]
+    out = [*first_lines(found.house, told), *first_of_board(found.house, found.house.now, told)]
     if not found.targets:
         out.append("No targets: add tons=.., the heat, or targets. Only limits are checked.")
     return out
@@ -237,7 +243,8 @@ def verdict(found: Solution) -> list[str]:
         said = listed(
             f"{title} is {percent(abs(share))} {'over' if share > 0 else 'below'} its target" for title, share in missed
         )
-        fits = f"Inside every limit that was checked, but {said}: no setting comes closer."
+        in_all = " in all" if len(found.targets) > 1 else ""
+        fits = f"Inside every limit that was checked, but {said}: no setting comes closer{in_all}."
     if not best.moves:
         return [
             f"Change nothing. {fits}"
@@ -406,8 +413,9 @@ def _checked(found: Solution) -> tuple[Expected, ...]:
 
 
 def _shown(found: Solution) -> tuple[Expected, ...]:
-    """The stages of the setting that is offered, else of the board as it stands."""
-    return found.now if found.best is None else found.best.stages
+    """The stages of the board as it stands, where it was read or no setting is offered, and of the setting that is."""
+    now = found.now if found.best is None or found.start != "factory" else ()
+    return (*now, *(() if found.best is None else found.best.stages))
 
 
 def _end(plan: Plan, *, details: bool) -> Iterator[Block]:

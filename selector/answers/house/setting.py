@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from selector.answers.remarks.remark import as_sentence, remark_text
 from selector.answers.words.caution import Cautions, cautions_for
-from selector.answers.words.contradiction import contradiction_text
+from selector.answers.words.contradiction import contradiction_text, not_left_texts
 from selector.answers.words.fold import Block, Raw, indented
 from selector.answers.words.listing import listed
 from selector.answers.words.move import board_rows, move_text, set_text
@@ -101,10 +101,12 @@ def off_targets(solution: Solution, choice: OfferedSetting, least: Fraction) -> 
 
 def first_of_board(house: House, setting: Setting | None, told: Collection[str] = ()) -> list[str]:
     """What has to be known before a figure is believed: a board that believes another model, other equipment than is
-    installed (not of the selectors that a danger has `told`), selectors that may be dead."""
+    installed (not of the selectors that a danger has `told`), selectors left elsewhere than the page says, selectors
+    that may be dead."""
     out = [as_sentence(remark_text(note, house.table)) for note in house.known.notes]
     differs = () if setting is None else (d for d in differences(house.engine, setting) if d.selector not in told)
     out += [f"{contradiction_text(house.table, d)}." for d in differs]
+    out += [f"{text}." for text in (not_left_texts(house.table, setting) if setting is not None else ())]
     in_force = house.job.in_force
     if in_force is not None and in_force.text == "thermostat":
         out.append("The thermostat is in force: the selectors on the board may be dead. Set it there.")

@@ -8,7 +8,7 @@ from fractions import Fraction
 from selector.answers.call import judged_text
 from selector.answers.house.allowed import allowed_of, per_ton_limit
 from selector.answers.words.airflow import airflow_text, in_units, no_text
-from selector.answers.words.arithmetic import difference, temperature
+from selector.answers.words.arithmetic import temperature, worked_difference
 from selector.answers.words.figure import apart, text_of
 from selector.job.board.expected import Expected, RunningState
 from selector.job.house.steady import ComingUp
@@ -39,7 +39,7 @@ def more_of(house: House, one: Expected) -> str:
     if rises:
         said.append(f"rise {rises}" + (f", supply {leaving}" if leaving else ""))
     tons = _once(per_ton_limit(house, r.per_ton.value) for r in one.read_as if r.per_ton is not None)
-    splits = _once(difference(r.split.value, table) for r in one.read_as if r.split is not None)
+    splits = _once(worked_difference(r.split.value, table) for r in one.read_as if r.split is not None)
     said += [tons] if tons else []
     said += [f"split {splits}"] if splits else []
     return ", ".join(said)
@@ -47,7 +47,7 @@ def more_of(house: House, one: Expected) -> str:
 
 def rise_of(house: House, one: Expected) -> str:
     """`50.8 F`, both where the chart can be read two ways; empty where nothing heats or the heat isn't known."""
-    if one.aim.role != "heat":
+    if one.aim.role not in ("heat", "heat pump + auxiliary"):
         return ""
     unit = house.table.units.temperature
     rises = [rise(r.rise.value, "F", unit) for r in one.read_as if r.rise is not None]
@@ -60,11 +60,16 @@ def _once(texts: Iterable[str]) -> str:
     return " or ".join(dict.fromkeys(texts))
 
 
-def full_rise(one: Expected) -> Fraction | None:
+def full_rise(house: House, one: Expected) -> Fraction | None:
     """The rise, F, at the full nameplate heat, where the input was derated and not clocked."""
     heat, whole = one.aim.heat, one.aim.nameplate
     rises = [r.rise.value for r in one.read_as if r.rise is not None]
-    return max(rises) * whole.value / heat.value if rises and heat is not None and whole is not None else None
+    if rises and heat is not None and whole is not None:
+        return max(rises) * whole.value / heat.value
+    burned = house.engine.burned(house.engine.table.calls[one.aim.call])
+    if heat is not None or one.answer.rise is None or burned == 1:
+        return None
+    return rise(one.answer.rise, house.table.units.temperature, "F") / burned
 
 
 def apart_text(house: House, one: Expected) -> str:

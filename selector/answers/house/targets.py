@@ -15,7 +15,9 @@ from selector.answers.words.arithmetic import (
     in_table_units,
     shown_arithmetic,
     whole_arithmetic,
+    worked_difference,
 )
+from selector.answers.words.listing import listed
 from selector.job.board.expected import Expected
 from selector.job.file.model import TypedWord
 from selector.job.targets.aims import StageAim
@@ -81,6 +83,9 @@ def _one(house: House, one: StageAim) -> str:
         said = f"{arithmetic[:-1]}, {words}) = {result}"
     if aim.charted.value != figure.value:
         said += f", by the chart {airflow(aim.charted.value, house.table)}"
+        if len(house.air.ways) > 1:
+            ways = (f"{airflow(house.air.charted(figure, w).value, house.table)} {w.short}" for w in house.air.ways)
+            said += f" (between {listed(ways)})"
     return said
 
 
@@ -116,9 +121,9 @@ def derate_lines(house: House, stages: Sequence[Expected]) -> Iterator[str]:
     """The derate that was named, and the rise at the full nameplate input until it is clocked."""
     remarks = dict.fromkeys(remark for one in house.aims for remark in one.remarks)
     yield from (as_sentence(remark_text(remark, house.table)) for remark in remarks)
-    full = {one.title: rise for one in stages if (rise := full_rise(one)) is not None}
+    full = {one.title: rise for one in stages if (rise := full_rise(house, one)) is not None}
     if full:
-        rises = dict.fromkeys(difference(rise, house.table) for rise in full.values())
+        rises = dict.fromkeys(worked_difference(rise, house.table) for rise in full.values())
         yield (
             f"At the full nameplate input the rise is {' or '.join(rises)}: until you clock it, that is held against"
             " the plate's upper end."

@@ -14,18 +14,19 @@ from selector.value import Published
 
 HEAT = {
     "other heat than the call's": "this call heats by {base}, the job's heat is {kind}",
-    "rating not known": "{rating} of {call} is not known: type it in the job's heat",
+    "rating not known": "heat not known: add {rating}=.. (from the plate)",
     "rating of a stage not known": "{rating} of stage {stage} is not known: type it by stage,"
     " {{{stage}: .., {last}: ..}}",
-    "efficiency not given": "efficiency is not given",
+    "efficiency not given": "heat not known: add efficiency=.. (from the plate)",
     "clocked in another stage": "stage {lit} was clocked; the input of stage {stage} is not known: type the plate's"
     " input by stage",
     "not given": "{what} not given",
     "what a stage burns not known": "what stage {stage} burns is not known",
-    "heater not given": "the heater's power is not given",
-    "heater voltage not given": "the voltage the heater is rated at is not given",
+    "heater not given": "heat not known: add heater=.. (from its plate)",
+    "heater voltage not given": "heat not known: add heater voltage=.. (from its plate)",
     "blower watts not given": "blower heat is to be counted, but the blower's watts are not given",
-    "heat pump capacity of the stage not given": "the heat pump's capacity in this stage is not given",
+    "heat pump capacity of the stage not given": "heat not known: add tons=.. (from the outdoor unit), stages=.. where"
+    " it has more than one",
     "blower heat counted": "blower heat counted",
     "blower heat not counted": "blower heat not counted",
     "one phase": "one phase",
@@ -77,11 +78,10 @@ TARGETS = {
     "volume of the house needed": "air changes need the volume of the house",
     "no heater limit": "nothing here says how hot the air may leave: no limit was judged; the heater's plate or the"
     " chart of least airflow has it",
-    "plate rise not given": "the rise on the rating plate is not given",
+    "plate rise not given": "rise not checked: add rise=.. (from the plate)",
     "limit below the return air": "the limit of {origin} leaves no rise above the return air",
-    "outdoor capacity not given": "the outdoor capacity is not given: airflow per ton is not judged",
-    "stage share not given": "the share of the outdoor unit that runs in this stage is not given: airflow per ton is"
-    " not judged",
+    "outdoor capacity not given": "airflow per ton not checked: add tons=.. (from the outdoor unit)",
+    "stage share not given": "airflow per ton not checked: add stages=.. (from the outdoor unit)",
     "window not judged": "your window {typed} of {call} can't be judged: {needed} not known",
 }
 HOUSE = {
@@ -101,7 +101,7 @@ HOUSE = {
     "no duct curve": "the airflow in {where} as found is not known ({why}): no duct curve",
     "duct curve": "static in other calls follows the duct curve through the reading in {where}",
     "duct curve at the target": "where more steps follow a chart of static, it is read at the duct curve's static for"
-    " the target airflow",
+    " the target airflow, at most where static ends",
 }
 COMPLAINTS = {
     "complaints torn": "{role}: one complaint asks for more airflow, the other for less; it stays",
@@ -180,6 +180,7 @@ CHARTS = {
     "no airflow": "{why}",
     "reading says nothing": "the reading says nothing here",
     "reading refused": "{problem}",
+    "static over the chart's": "static {static} is over the {most} that its chart holds to",
     "one of several": "one of {count} airflows, as some marks are not known",
 }
 WORDS: Mapping[str, str] = {**HEAT, **TARGETS, **HOUSE, **COMPLAINTS, **READINGS, **COIL, **WISHES, **CHARTS}

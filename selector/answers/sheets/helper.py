@@ -11,7 +11,7 @@ from selector.answers.danger import first_lines
 from selector.answers.house.measuring import steady_minutes
 from selector.answers.sheets.sheet import BlankLine, Bold, PersonSheet, SheetStep, say, unit_text
 from selector.answers.words.airflow import airflow_text, in_units
-from selector.answers.words.arithmetic import difference, temperature
+from selector.answers.words.arithmetic import difference, temperature, worked_difference
 from selector.answers.words.caution import SECOND_SUPPLY, TAPS
 from selector.answers.words.figure import text_of
 from selector.answers.words.listing import in_words, listed
@@ -222,7 +222,7 @@ def _heat(house: House, one: Expected) -> SheetStep:
     stop = [f"{passed[:1].upper()}{passed[1:]} at any time: heat off, {CALL}."] if passed else []
     stop += [f"Rise under {foot} after {minutes} minutes: {CALL}."] if foot else []
     rises = [read.rise.value for read in one.read_as if read.rise is not None]
-    expects = listed(dict.fromkeys(difference(value, table) for value in rises), "or")
+    expects = listed(dict.fromkeys(worked_difference(value, table) for value in rises), "or")
     unit = f"°{table.units.temperature}"
     return SheetStep(
         do=say(
@@ -255,7 +255,7 @@ def _bar(house: House, low: Fraction, high: Fraction, rises: Sequence[Fraction])
 
 def _cooling(house: House, one: Expected) -> SheetStep:
     table = house.table
-    splits = [difference(read.split.value, table) for read in one.read_as if read.split is not None]
+    splits = [worked_difference(read.split.value, table) for read in one.read_as if read.split is not None]
     apart = f" Return less supply: about {listed(dict.fromkeys(splits), 'or')}." if splits else ""
     airflow = one.answer.airflow
     about = f"Hood: about {airflow_text(table, airflow)}." if isinstance(airflow, Fraction) else ""

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from selector.air.figure import written
-from selector.answers.danger import first_lines
+from selector.answers.danger import first_lines, subjects
 from selector.answers.house.setting import first_of_board, open_lines
+from selector.answers.remarks.coil import cooling_title
 from selector.answers.remarks.remark import remark_text
-from selector.answers.verify.cooling import cooling_rows, cooling_title
+from selector.answers.verify.cooling import cooling_rows
 from selector.answers.verify.data import answer_of, figures_of
 from selector.answers.verify.figures import check_text, reading_lines, set_for_text, static_text, window_text
 from selector.answers.verify.steps import looks_of, others_of, row_text, setting_lines, steps_of, suspect_text
@@ -56,6 +57,7 @@ def _lines(found: Verified, setting: Setting) -> Iterator[str]:
     house = found.house
     yield from first_lines(found.dangers, house.table)
     danger = bool(found.dangers)
+    yield from first_of_board(house, setting, subjects(found.dangers))
     if not danger:
         for one in found.judged:
             yield from _titles(one, house)
@@ -66,7 +68,6 @@ def _lines(found: Verified, setting: Setting) -> Iterator[str]:
     yield from open_lines(house, setting)
     yield from (f"assumed, {text}" for text in assumed_marks(house.engine, setting, house.known.assumed))
     yield from (f"{settled_text(one, house.table)}." for one in found.settled)
-    yield from first_of_board(house, setting)
     for one in found.judged:
         yield ""
         yield from _state(one, house, danger=danger)

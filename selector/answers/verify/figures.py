@@ -8,6 +8,7 @@ from fractions import Fraction
 from selector.air.figure import Figure, Worked, arithmetic, text, written
 from selector.answers.remarks.remark import remark_text
 from selector.answers.verify.verdict import percent_of
+from selector.answers.words.airflow import no_text
 from selector.answers.words.arithmetic import as_typed, difference, in_table_units
 from selector.job.danger.measured import METER_PERCENT
 from selector.job.readings.measured_airflow import MovedAir, as_charted
@@ -67,7 +68,7 @@ def _delivered(moved: MovedAir, house: House) -> str:
 
 def set_for_text(verdict: Verdict, house: House) -> str:
     if isinstance(verdict.selected, No):
-        return f"{verdict.selected.words}: {verdict.selected.why}"
+        return no_text(verdict.selected)
     return _figure(verdict.selected, house)
 
 

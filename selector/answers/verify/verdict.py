@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from selector.air.figure import Figure
 from selector.answers.verify.record import Word
+from selector.answers.words.airflow import no_text
 from selector.answers.words.arithmetic import airflow as airflow_in
 from selector.job.targets.house import House
 from selector.job.verify.verdict import Verdict
@@ -39,7 +40,7 @@ def verdict_of(verdict: Verdict, house: House) -> tuple[Word, str]:
         return "No verdict", "no usable reading" if verdict.state.problems else "the airflow was not measured"
     if verdict.against == "not known":
         if isinstance(verdict.selected, No):
-            return "No verdict", f"what it is set for is not known ({verdict.selected.why})"
+            return "No verdict", f"as set, {no_text(verdict.selected)}"
         return "No verdict", "it depends on what the chart's airflow means at this altitude"
     if verdict.against in ("unclocked low", "unclocked high") or (verdict.plate_heat and verdict.standing in OUTSIDE):
         return "No verdict", f"the input is not {_measured_word(verdict)}; {_at_plate(verdict, house)}"

@@ -47,6 +47,7 @@ from selector.units import convert
 from selector.value import data_of
 
 NO_DATE = "the first visit"
+BANDS = "  bands: static 5 %, at least 0.02 in. w.c., watts 5 %, airflow by its method: common practice, no source"
 FIGURES = {"static pressure": "static"}
 """What a figure is called in a row, where its own name is longer."""
 
@@ -136,6 +137,8 @@ def _changes(unit: UnitRecord, changes: VisitChanges) -> Iterator[Block]:
         yield f"{state.title}, since {_since(state)}"
         rows = [(FIGURES.get(one.now.name, one.now.name), change_text(one, table)) for one in state.changes]
         yield Rows(cells=tuple(rows), indent=2)
+    if changes.states:
+        yield BANDS
     if changes.not_compared:
         yield ""
         yield from (_not_compared(one, table) for one in changes.not_compared)
@@ -272,6 +275,7 @@ def _state_data(state: StateChanges, table: Table) -> StateChangeData:
             ChangedFigureData(
                 figure=one.now.name,
                 since=one.since,
+                read=None if one.read is None else shown(one.read, table).value,
                 was=shown(one.was, table).value,
                 was_band=shown(one.was, table, one.was.band).value,
                 now=shown(one.now, table).value,

@@ -34,10 +34,13 @@ class VisitData(Published, frozen=True, kw_only=True):
 
 
 class ChangedFigureData(Published, frozen=True, kw_only=True):
-    """A figure then and now, with the band of each to either side; `way` is same where the bands meet."""
+    """A figure then and now, with the band of each to either side; `way` is same where the bands meet. Where the
+    setting was changed between them `read` is what was read then, `was` what that comes to at the setting now; else
+    null."""
 
     figure: str
     since: str
+    read: Fraction | None
     was: Fraction
     was_band: Fraction
     now: Fraction

@@ -80,11 +80,13 @@ def shown(figure: MeasuredFigure, table: Table, value: Fraction | None = None) -
 
 
 def change_text(change: Change, table: Table) -> str:
-    """`0.52 -> 0.69 in. w.c., 0.17 up`; `1,190 -> 1,180 cfm, no change to be seen`."""
+    """`0.52 -> 0.69 in. w.c., 0.17 up`; `1,190 -> 1,180 cfm, no change to be seen`; `0.50, 0.39 at the setting now ->
+    0.40 in. w.c., no change to be seen`."""
     was, now = shown(change.was, table), shown(change.now, table)
     apart = ShownFigure(value=abs(now.value - was.value), kind=_difference(now.kind), unit=now.unit)
     said = "no change to be seen" if change.way == "same" else f"{number_of(apart)} {change.way}"
-    return f"{number_of(was)} -> {text_of(now)}, {said}"
+    before = "" if change.read is None else f"{number_of(shown(change.read, table))}, at the setting now "
+    return f"{before}{number_of(was)} -> {text_of(now)}, {said}"
 
 
 def _difference(kind: Kind) -> Kind:

@@ -1,5 +1,5 @@
 """Figures and their arithmetic as people read them, in the table's units:
-`14,720 W / (1.2072 x 29 C) = 420.5 L/s`.
+`14,720 W / (1.2072 x 29 C) = 420 L/s`.
 
 1.2072 W/(L/s K) is 1.08 Btu/(h cfm F).
 A formula whose constants hold for other units only (an altitude in ft) stays in those, and what comes of it is turned
@@ -26,7 +26,7 @@ _TIMES = {
     Fraction(1, 1000): "0.001 * ",
 }
 """What stands between two metric units of one kind: m3/s and L/s, m3/s and m3/h."""
-_PLACES = {"L/s": 1, "m3/h": 0, "kW": 2, "W": 0, "C": 1, "L/s/kW": 2, "m3/h/kW": 1}
+_PLACES = {"L/s": 0, "m3/h": 0, "kW": 2, "W": 0, "C": 1, "L/s/kW": 2, "m3/h/kW": 1}
 _NAMES = {
     "tons": "capacity",
     "running tons": "running capacity",
@@ -39,15 +39,21 @@ _NAMES = {
 
 
 def airflow(cfm: Fraction, table: Table) -> str:
-    """`1,198 cfm`, or `565.4 L/s` where the table is printed so."""
+    """`1,198 cfm`, or `565 L/s` where the table is printed so."""
     unit = table.units.airflow
-    return f"{format_number(convert(cfm, 'cfm', unit), 1 if unit == 'L/s' else 0)} {unit}"
+    return f"{format_number(convert(cfm, 'cfm', unit), 3 if unit == 'm3/s' else 0)} {unit}"
 
 
 def difference(degrees_f: Fraction, table: Table, places: int = 1) -> str:
     """A rise or split: `45 F`, `46.5 F`, or `25 C`."""
     unit = table.units.temperature
     return f"{format_number(rise(degrees_f, 'F', unit), places).removesuffix('.0')} {unit}"
+
+
+def worked_difference(degrees_f: Fraction, table: Table) -> str:
+    """A rise or split that was worked out, to a tenth: `50.0 F`."""
+    unit = table.units.temperature
+    return f"{format_number(rise(degrees_f, 'F', unit), 1)} {unit}"
 
 
 def temperature(degrees_f: Fraction, table: Table, places: int = 0) -> str:

@@ -48,8 +48,10 @@ def _over_text(part: PartDrop, house: House) -> str:
     own = house.table.units.pressure
     over = convert(part.drop.value - part.budget.value, "in. w.c.", own)
     places = 2 if own == "in. w.c." else 0
-    whose = "its chart's" if part.by == "chart" else "its share of"
-    return f"{format_number(over, places)} over {whose} {pressure_text(part.budget, house, unit=False)}"
+    whose, usual = (
+        ("its chart's", "") if part.by == "chart" else ("its usual share of", " (common practice, no source)")
+    )
+    return f"{format_number(over, places)} over {whose} {pressure_text(part.budget, house, unit=False)}{usual}"
 
 
 def first_look(one: Profile, house: House) -> Iterator[str]:

@@ -20,22 +20,27 @@ def command(job: str, facts: tuple[str, ...], why: str | None, save: str | None,
     """
     from selector.answers.danger import subjects, with_dangers
     from selector.answers.house.found import found_report
-    from selector.job.as_found.as_found import as_found
+    from selector.job.as_found.as_found import as_found, no_marks
     from selector.job.danger.hazard import no_moves
     from selector.job.danger.house import hazards_of_board
+    from selector.job.file.report import Report
     from selector.job.targets.house import house_of
 
     house = house_of(job_of(job, facts, save))
     dangers = hazards_of_board(house, house.known.found)
     offered = not no_moves(dangers)
+
+    def work() -> Report:
+        if house.known.found is None and dangers and not as_json:
+            return with_dangers(
+                Report(lines=(), data={}, exit_code=1, problems=(no_marks(house),)), dangers, house.table
+            )
+        told, answer = subjects(dangers), as_found(house, offered=offered)
+        report = found_report(answer, columns=columns_here(), told=told, why=why is not None)
+        return with_dangers(report, dangers, house.table)
+
     return give(
-        lambda: with_dangers(
-            found_report(
-                as_found(house, offered=offered), columns=columns_here(), told=subjects(dangers), why=why is not None
-            ),
-            dangers,
-            house.table,
-        ),
+        work,
         why=why,
         as_json=as_json,
         table=house.table,

@@ -26,7 +26,7 @@ def as_found(house: House, *, offered: bool = True) -> AsFound:
     Refused where there are no marks, rank.TooLarge as the search does."""
     marks = house.known.found
     if marks is None:
-        raise Refused([_no_marks(house)])
+        raise Refused([no_marks(house)])
     found = solution(house, near=FEWEST, first=MOVES, marks=marks)
     left_open = open_marks(house.search, found.judged) if found.judged.open else None
     in_force = house.job.in_force
@@ -41,7 +41,8 @@ def as_found(house: House, *, offered: bool = True) -> AsFound:
     return replace(answer, fits=would_fit(found)) if answer.right is False else answer
 
 
-def _no_marks(house: House) -> Problem:
+def no_marks(house: House) -> Problem:
+    """What is said of a job without marks as found."""
     return Problem(
         file=house.job.file,
         line=0,

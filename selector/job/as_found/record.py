@@ -43,7 +43,7 @@ class AsFound(Struct, frozen=True, kw_only=True):
             return False
         if self.unread is not None and self.unread.wrong.verdict is not True:
             return self.unread.wrong.verdict
-        return True if any(s.stands == "inside" for s in stages) or self.unread is not None else None
+        return True if any(s.stands == "inside" or "inside" in s.cases.values() for s in stages) else None
 
     @property
     def exit_code(self) -> int:

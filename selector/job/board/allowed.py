@@ -66,7 +66,8 @@ def _of_page(house: House, stands: StageJudgement, heat: Fraction | None) -> Ite
         if limit.quantity == "temperature rise":
             if not heat:
                 continue
-            flows = [None if not x else heat / engine.burned(call) / (engine.factor * x) for x in (high, low)]
+            full = heat / engine.burned(call)  # a derate nobody measured: the upper rise has the full nameplate heat
+            flows = [None if not x else h / (engine.factor * x) for h, x in ((full, high), (heat, low))]
             low, high = high, low  # the more air, the lower the rise
         elif limit.quantity == "airflow per ton":
             tons = running_tons(engine, call, stands.stage)

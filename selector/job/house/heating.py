@@ -285,7 +285,7 @@ class HeatReader:
                     return Heating(heat=None, why=found)
                 return self._with_output(found)
             if base == "heat input" and not self.heat.input:
-                return Heating(heat=None)
+                return Heating(heat=None, remarks=self._derated(given("input", Fraction(1), "Btu/h"))[1])
         put_in = self._input(call, stage)
         if isinstance(put_in, Remark):
             return Heating(heat=None, why=put_in)

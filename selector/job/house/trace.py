@@ -80,11 +80,11 @@ class Tracer(Struct, frozen=True, kw_only=True):
             return Worked(
                 name=_after(x),
                 value=x.value * step.value,
-                unit=unit,
+                unit=f"{unit} {self.table.units.temperature}",
                 expression=f"{x.name} / factor",
                 inputs=(x, factor),
             ), waiting
-        own = _apart(self._operand(step, answer, unit), x)
+        own = _apart(self._operand(step, answer, self.table.units.temperature if step.op == "divide heat" else unit), x)
         if step.op == "start" or step.op == "runs" or step.op == "bound" or not isinstance(step.result, Fraction):
             return x, waiting
         form = FORMS["percent off" if step.op == "add percent" and step.value < 0 else step.op].expression

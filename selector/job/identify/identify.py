@@ -40,7 +40,7 @@ from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.table.model.roles import Role, roles
 from selector.table.model.table import Call, Setting, Table
-from selector.units import convert, format_number
+from selector.units import convert, format_number, plain
 from selector.value import Struct, replace
 
 Fit = Literal["fits", "may fit", "doesn't fit"]
@@ -367,6 +367,12 @@ def _against(
         then = tuple(_then(engine, completed(setting, settled), call)) if any(s.settles for s in settled) else ()
     if len(charted) > 1 and not any(s.settles for s in settled):
         why.append(remark("one of several", count=str(len(charted))))
+    static = engine.static_of(call, stage[1])
+    held = [x.range.high for x in engine.static_limits(call, stage[1]) if x.source != "rating plate" and x.range.high]
+    if static is not None and held and static > min(held):
+        there, most = (f"{plain(x)} {table.units.pressure}" for x in (static, min(held)))
+        why.append(remark("static over the chart's", static=there, most=most))
+        fit = "may fit" if fit == "fits" else fit
     read = found[0].airflow
     return HeldReading(title=title, fit=fit, charted=best, read=read, why=tuple(why), settled=settled, then=then)
 

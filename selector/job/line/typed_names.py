@@ -54,7 +54,7 @@ def path_of(name: str) -> tuple[str, ...] | None:
         path = _finished(found, rest)
         if path is not None:
             return path
-    return None
+    return _ceiling(words)
 
 
 def _head(head: str) -> tuple[str, ...] | None:
@@ -145,6 +145,14 @@ MARKS = ("found", "as found", "left", "as left", "hold")
 """Names behind which a selector has to stand."""
 READINGS = ("measured", "measurement", "reading")
 """Names behind which a reading stands on one line; each may be typed several times."""
+_NEEDS = {
+    **dict.fromkeys(("targets", "target"), ("`{}` needs the call it is for", '"target cooling=1200 cfm"')),
+    **dict.fromkeys(("windows", "window"), ("`{}` needs the call it is for", '"window cooling=1100 to 1300 cfm"')),
+    **dict.fromkeys(("facts", "fact"), ("`{}` needs the name of a fact", '"fact heater=10"')),
+    **dict.fromkeys(("wishes", "wish"), ("`{}` needs the chart it is for", '"wish blower after heating=90"')),
+    "board": ("`{}` needs the word that is printed there", '"board part=B-2201"'),
+}
+"""Parts that hold names of the table's own: what is said of one that stands alone, and what to type."""
 _SELECTOR = re.compile(r"(?:SW|DS|LK|[A-Z])\d{1,2}(?:-\d{1,2})?", re.IGNORECASE)
 _CALLS = ("cooling", "heating", "heat pump", "heat", "fan", "dehumidify")
 
@@ -153,6 +161,12 @@ def unknown(name: str, text: str, table: Table | None) -> tuple[str, str]:
     """What is said of a name that no fact has, and what to type instead. `table`: the one that is meant, where it
     can be read."""
     folded = " ".join(name.casefold().split())
+    if folded in _NEEDS:
+        return _NEEDS[folded][0].format(name), f"type {_NEEDS[folded][1]}"
+    if folded in fields.CEILING_NAMES:
+        return f"`{name}` alone doesn't say what is meant", f'type "{name} area=400 in2" or "{name} airflow=1200 cfm"'
+    if folded == "dehumidify" and text.casefold() in ("yes", "no"):
+        return f"`{name}` alone doesn't say what is meant", f'type "dehumidify wanted={text}"'
     if folded in MARKS:
         return (
             f"`{name}` needs the selector whose marks these are",

@@ -79,6 +79,17 @@ def holds_up_to(call: Call, engine: Engine) -> Figure | None:
     return _inches("holds_up_to", min(found), engine, "the table says the chart holds up to this") if found else None
 
 
+def charted_end(engine: Engine, call: str) -> Figure | None:
+    """The last static that the charts of a call print, in. w.c.: beyond it they say nothing."""
+    ends = [
+        max(key.numbers)
+        for chart in engine.charts_of(engine.table.calls[call])
+        for key in (*chart.keys, *chart.heads)
+        if key.name == "static pressure"
+    ]
+    return _inches("charted_end", min(ends), engine, "the last static that its chart prints") if ends else None
+
+
 def _inches(name: str, value: Fraction, engine: Engine, source: str) -> Figure:
     """A static of the table in in. w.c."""
     own = engine.table.units.pressure

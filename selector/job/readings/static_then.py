@@ -10,8 +10,9 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Literal
 
+from selector.air import arithmetic_duct
 from selector.air.figure import Figure, Worked, given, renamed
-from selector.air.measured.arithmetic_flow import medium_then, square_then
+from selector.air.measured.arithmetic_flow import airflow_by_chart, airflow_with_filter, medium_then, square_then
 from selector.air.measured.pressure_drop import by_chart
 from selector.job.file.model import Job
 from selector.job.house.fact_figures import place
@@ -65,6 +66,26 @@ def static_then(
     ends = (printed, printed) if printed is not None else medium_then(drop, before, after, "filter_then")
     low, high = (_both(ducts, end) for end in ends)
     return low, high
+
+
+def airflow_at_static(
+    external: Figure, profile: Profile | None, now: Figure, greatest: Figure, job: Job, name: str = "greatest_airflow"
+) -> Figure:
+    """The airflow at which the static, by the most that `static_then` expects, comes to its end: by the square; with a
+    filter that was read by itself, by its own chart, or its medium straight where the airflow has to come down."""
+    whole, end = renamed(external, "static"), renamed(greatest, "greatest_static")
+    filtered = profile.part("filter") if profile is not None else None
+    if filtered is not None and filtered.share is not None:
+        drop = renamed(filtered.drop, "filter_drop")
+        chart = next((one.drop for one in job.ceilings if one.name == "filter" and one.drop is not None), None)
+        if chart is not None:
+            source = f"its chart, {place(job, chart.line)}"
+            found = airflow_by_chart(whole, drop, now, end, chart.points, source, name)
+            if found is not None:
+                return found
+        if end.value < whole.value and drop.value < whole.value:
+            return airflow_with_filter(whole, drop, now, end, name)
+    return arithmetic_duct.duct_airflow(arithmetic_duct.duct_k(whole, now), end, name=name)
 
 
 def _both(ducts: Figure, medium: Figure) -> Worked:

@@ -21,6 +21,7 @@ from selector.job.house.trace import row_source
 from selector.job.readings.external_static import external_static, unit_parts
 from selector.job.readings.reading_faults import ReadingPlace
 from selector.job.readings.readings_by_state import by_state, taken_in
+from selector.job.readings.static import charted_end, holds_up_to, plate_static
 from selector.job.remark import Remark, remark
 from selector.job.targets.aims import StageAim
 from selector.solve.board.facts import Facts
@@ -108,10 +109,21 @@ def _ducts_of(
     for call, stage, static in measured:
         k = _curve(table, known, call, stage, static)
         if isinstance(k, Figure):
-            return _on_curve(table, k, aims, tuple(measured), f"{call} {stage}".strip())
+            found = _on_curve(table, k, aims, tuple(measured), f"{call} {stage}".strip())
+            engine = Engine(table, known.facts)
+            return replace(found, static={at: min(p, _end(job, engine, at, p)) for at, p in found.static.items()})
     why = _curve(table, known, *measured[0])
     assert isinstance(why, Remark)
     return Ducts(table=table, measured=tuple(measured), notes=(why, *_taken(job)))
+
+
+def _end(job: Job, engine: Engine, at: str, static: Fraction) -> Fraction:
+    """The static that a call may come to, in the table's unit: plate, chart and what the chart prints hold it; a target
+    beyond it can't be had on these ducts."""
+    call = next(name for name in engine.table.calls if at == name or at.startswith(f"{name} "))
+    holds = holds_up_to(engine.table.calls[call], engine)
+    ends = [end for end in (plate_static(job, engine), holds, charted_end(engine, call)) if end is not None]
+    return min((convert(end.value, "in. w.c.", engine.table.units.pressure) for end in ends), default=static)
 
 
 def _stood(known: Known) -> Setting | None:

@@ -2,7 +2,8 @@
 ceiling.
 
 The ducts are read where static was measured: at the airflow delivered there, where that was measured in the same state,
-else at the selected one.
+else at the selected one. The end is the plate's, what the chart is held to, or the last static it prints, the least of
+them; a filter that was read by itself goes by its own law.
 """
 
 from __future__ import annotations
@@ -15,12 +16,14 @@ from selector.air.figure import Figure, given, renamed
 from selector.job.file.model import Job
 from selector.job.house.air import HouseAir, Way
 from selector.job.house.job_names import Known
+from selector.job.readings.external_static import unit_parts
 from selector.job.readings.measured_airflow import Apart, moved_air
+from selector.job.readings.pressure_profile import profile_of
 from selector.job.readings.readings_by_state import TakenIn, by_state, taken_in
-from selector.job.readings.static import pressure
+from selector.job.readings.static import charted_end, plate_static, pressure
+from selector.job.readings.static_then import airflow_at_static
 from selector.job.targets.aims import Bound, StageAim
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import Board
 from selector.table.model.table import No
 
 
@@ -35,36 +38,52 @@ def most_airflow(job: Job, engine: Engine, known: Known, aims: Sequence[StageAim
     found: list[Bound] = []
     for key, readings in by_state(job, engine)[0].items():
         state = taken_in(key, readings, job, engine, setting, heats, efficiencies)
-        selected = Board(engine, setting).airflow(engine.asked(engine.table.calls[state.call], state.stage))
-        for static in (one.static for one in state.taken if one.static is not None):
+        selected = state.answer.airflow
+        for taken in state.taken:
+            static = taken.static
+            if static is None or not static.value:
+                continue
             read = pressure(static, state.call, state.stage, job, engine)
-            ends = [end for end in (read.plate, read.holds) if end is not None]
-            if ends and static.value:
-                end = renamed(min(ends, key=lambda e: e.value), "greatest_static")
-                found += [
-                    most for way in air.ways if (most := _most(state, static, end, selected, way, air)) is not None
-                ]
+            ends = [end for end in (read.plate, read.holds, charted_end(engine, state.call)) if end is not None]
+            if not ends:
+                continue
+            end = min(ends, key=lambda e: e.value)
+            plate = plate_static(job, engine)
+            profile = profile_of(taken.reading, job, unit_parts(engine.table), plate, None)
+            for way in air.ways:
+                moved = _moved(state, selected, way, air)
+                if moved is not None:
+                    figure = airflow_at_static(static, profile, moved[0], end, job)
+                    where = f"{state.call} {state.stage}".strip()
+                    found.append(
+                        Bound(
+                            end="high",
+                            figure=figure,
+                            origin="static",
+                            way=way,
+                            limit=renamed(end, "greatest_static"),
+                            name=where,
+                            measured=moved[1],
+                        )
+                    )
     return tuple(
         min(mine, key=lambda m: m.figure.value) for way in air.ways if (mine := [m for m in found if m.way == way])
     )
 
 
-def _most(
-    state: TakenIn, static: Figure, end: Figure, selected: Fraction | No, way: Way, air: HouseAir
-) -> Bound | None:
-    where = f"{state.call} {state.stage}".strip()
+def _moved(state: TakenIn, selected: Fraction | No, way: Way, air: HouseAir) -> tuple[Figure, bool] | None:
+    """The airflow in a state, cfm as the chart counts it, and whether it was measured there; else by its marks."""
     moved = _delivered(state, way, air)
-    measured = moved is not None
-    if moved is None:
-        if isinstance(selected, No):
-            return None
-        unit = state.engine.table.units.airflow
-        moved = given("airflow_selected", selected, unit, source=f"{where}, by its marks")
-        if unit != "cfm":
-            moved = arithmetic_duct.in_unit(moved, "cfm", name="airflow_selected_cfm")
-    k = arithmetic_duct.duct_k(renamed(static, "static"), moved)
-    figure = arithmetic_duct.duct_airflow(k, end, name="greatest_airflow")
-    return Bound(end="high", figure=figure, origin="static", way=way, limit=end, name=where, measured=measured)
+    if moved is not None:
+        return moved, True
+    if isinstance(selected, No):
+        return None
+    unit = state.engine.table.units.airflow
+    where = f"{state.call} {state.stage}".strip()
+    by_marks: Figure = given("airflow_selected", selected, unit, source=f"{where}, by its marks")
+    if unit != "cfm":
+        by_marks = arithmetic_duct.in_unit(by_marks, "cfm", name="airflow_selected_cfm")
+    return by_marks, False
 
 
 def _delivered(state: TakenIn, way: Way, air: HouseAir) -> Figure | None:

@@ -5,9 +5,10 @@ from __future__ import annotations
 
 from typing import Literal
 
-from selector.air import arithmetic_duct
 from selector.air.figure import Figure, renamed
 from selector.job.board.solution import FEWEST, OfferedSetting, Solution, solution
+from selector.job.readings.pressure_profile import Profile
+from selector.job.readings.static_then import airflow_at_static
 from selector.job.targets.house import House
 from selector.job.verify.verdict import PASSING, Verdict
 from selector.judge.judgement import Judgement
@@ -71,13 +72,14 @@ class NextStep(Struct, frozen=True, kw_only=True):
 
 class Marks(Struct, frozen=True, kw_only=True):
     """What a setting is looked for with: the house (without the ceiling of a measured static, which is judged by
-    itself), how its board stands.
+    itself), how its board stands. `profile`: the static of the state part by part, where it was read so.
 
     `dead`: the thermostat is in force; `danger`: something must be put right before any selector is moved.
     """
 
     house: House
     board: Judgement
+    profile: Profile | None = None
     dead: bool = False
     danger: bool = False
 
@@ -103,7 +105,7 @@ def next_step(verdict: Verdict, board: Marks) -> NextStep:
     if verdict.slight is not None:
         return NextStep(kind="nothing", reason="slight")
     if verdict.against != "as selected":
-        return _off(verdict)
+        return _off(verdict, board)
     if {"rise high", "rise low"} & verdict.seen.also:
         if not verdict.plate_heat:
             return NextStep(kind="look", reason="input known")
@@ -111,7 +113,7 @@ def next_step(verdict: Verdict, board: Marks) -> NextStep:
     return _as_selected(verdict, board)
 
 
-def _off(verdict: Verdict) -> NextStep:
+def _off(verdict: Verdict, board: Marks) -> NextStep:
     """Low or high: causes come before marks."""
     row = "clock it" if verdict.against.startswith("unclocked") else "measure again"
     asks = ""
@@ -120,7 +122,7 @@ def _off(verdict: Verdict) -> NextStep:
         if verdict.deciding:
             asks = "plate static" if verdict.static is not None else "static"
     fired = next(iter({"over-fired", "under-fired"} & verdict.seen.also), "")
-    most = _through_ducts(verdict) if verdict.static is not None and verdict.static.above else None
+    most = _through_ducts(verdict, board) if verdict.static is not None and verdict.static.above else None
     if most is not None and verdict.low is not None and most.value < verdict.low.value:
         return NextStep(kind="no setting", reason="row", row=row, asks=asks, most=most, fired=fired)
     told = bool(verdict.explanations) or row == "clock it"
@@ -136,13 +138,14 @@ def _airflow(verdict: Verdict) -> Figure:
     return verdict.selected
 
 
-def _through_ducts(verdict: Verdict) -> Figure | None:
-    """The airflow these ducts let through at the plate's static."""
+def _through_ducts(verdict: Verdict, board: Marks) -> Figure | None:
+    """The airflow these ducts let through at the end of static; None where none is known."""
     static = verdict.static
-    if static is None or not static.above:
+    ends = [end for end in (static.plate, static.holds) if end is not None] if static is not None else []
+    if static is None or not ends:
         return None
-    k = arithmetic_duct.duct_k(static.measured, _airflow(verdict))
-    return arithmetic_duct.duct_airflow(k, min(static.above, key=lambda end: end.value), name="most_airflow")
+    end, job = min(ends, key=lambda one: one.value), board.house.job
+    return airflow_at_static(static.measured, board.profile, _airflow(verdict), end, job, "most_airflow")
 
 
 def _as_selected(verdict: Verdict, board: Marks) -> NextStep:
@@ -163,6 +166,8 @@ def _as_selected(verdict: Verdict, board: Marks) -> NextStep:
                 return NextStep(kind="measure", reason="what the chart means")
             return NextStep(kind="nothing", reason="nothing to hold it to")
         return NextStep(kind="nothing", reason="record by chart" if verdict.by_chart else "record")
+    if verdict.plate_heat and not board.dead:
+        return NextStep(kind="look", reason="row", row="clock it")
     if board.dead:
         return NextStep(kind="not offered", reason="selectors dead")
     if board.danger:
@@ -189,12 +194,9 @@ def _setting(verdict: Verdict, board: Marks) -> NextStep:
 def _caps(verdict: Verdict, board: Marks) -> list[OutsideLimit]:
     """The airflow at which static comes to its end in these ducts, as a ceiling of every call; what runs above it
     now may stay, but not rise."""
-    static = verdict.static
-    ends = [end for end in (static.plate, static.holds) if end is not None] if static is not None else []
-    if static is None or not ends:
+    greatest = _through_ducts(verdict, board)
+    if greatest is None:
         return []
-    k = arithmetic_duct.duct_k(static.measured, _airflow(verdict))
-    greatest = arithmetic_duct.duct_airflow(k, min(ends, key=lambda end: end.value), name="most_airflow")
     most = convert(greatest.value, "cfm", board.house.table.units.airflow)
     return [
         OutsideLimit(

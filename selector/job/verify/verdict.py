@@ -176,7 +176,7 @@ def judge_state(
         slight=slight,
         by_static=by_static,
         ceiling=top,
-        notes_of_page=board.stages[state.call, state.stage].notes,
+        notes_of_page=(*board.notes, *board.stages[state.call, state.stage].notes),
         fuel=fuel_of(job, engine.table, engine.table.calls[state.call]) or "",
         plate_heat=plate_heat,
     )

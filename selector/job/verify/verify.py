@@ -16,11 +16,12 @@ from selector.job.readings.reading_faults import ReadingPlace
 from selector.job.readings.readings_by_state import Key, TakenIn, by_state
 from selector.job.readings.settled_marks import SettledMark, completed
 from selector.job.targets.house import House, house_of, without_static
-from selector.job.verify.cooling import cooling_verdict
+from selector.job.verify.cooling import CoolingVerdict, cooling_verdict
 from selector.job.verify.judged_state import JudgedState
 from selector.job.verify.next_step import Marks, next_step
 from selector.job.verify.static_parts import StaticRead, profile_in, static_at
 from selector.job.verify.verdict import judge_state
+from selector.judge.judgement import Judgement
 from selector.problems import Problem
 from selector.table.model.table import No, Setting
 from selector.value import Struct, replace
@@ -96,6 +97,20 @@ def verified(house: House, only: Stage | None = None) -> Verified:
     )
 
 
+def coils(house: House, setting: Setting) -> tuple[tuple[str, CoolingVerdict], ...]:
+    """Every cooling coil that was read, with the board set so: its call and stage, and its verdict."""
+    out = []
+    for key, readings in by_state(house.job, house.engine)[0].items():
+        of, state = readings_of(house, key, readings, setting)
+        if not any(one.air is not None for one in state.taken):
+            continue
+        board = judged(of, of.search, setting)
+        found = cooling_verdict(of, judge_state(state, _selected(of, state, board), of, board))
+        if found is not None:
+            out.append((state.title, found))
+    return tuple(out)
+
+
 def _elsewhere(house: House, key: Key, readings: Sequence[Reading], only: Stage) -> list[Problem]:
     """Readings of another call or stage than the one asked for."""
     there, here = f"{key[0]} {key[1]}".strip(), " ".join(only).strip()
@@ -113,10 +128,11 @@ def _one(
     if clocked is not None:
         house, state = readings_of(clocked, key, readings, setting)
     board = judged(house, house.search, setting)
-    verdict = judge_state(state, _selected(house, state), house, board)
+    verdict = judge_state(state, _selected(house, state, board), house, board)
     house = without_static(house)
-    step = next_step(verdict, Marks(house=house, board=board, dead=_dead(house), danger=no_moves(dangers)))
     profile = profile_in(house, state, verdict.moved, verdict.selected)
+    marks = Marks(house=house, board=board, profile=profile, dead=_dead(house), danger=no_moves(dangers))
+    step = next_step(verdict, marks)
     now = verdict.moved[0].airflow if verdict.moved else None if isinstance(verdict.selected, No) else verdict.selected
     offered = step.moves.best if step.kind == "set" and step.moves is not None else None
     then = None
@@ -146,11 +162,12 @@ def _as_clocked(house: House, state: TakenIn) -> House | None:
     return found if found.aim(state.call, state.stage).heat is not None else None
 
 
-def _selected(house: House, state: TakenIn) -> Figure | No:
-    """The airflow the marks give, from its row and page, cfm."""
-    airflow = state.answer.airflow
+def _selected(house: House, state: TakenIn, board: Judgement) -> Figure | No:
+    """The airflow the marks give, from its row and page, cfm; where there is none why, with the marks that decide."""
+    airflow, stands = state.answer.airflow, board.stages[state.call, state.stage].outcome
     if isinstance(airflow, No):
-        return airflow
+        open_ = airflow.kind in ("unreadable", "not_known")
+        return stands if open_ and isinstance(stands, No) else airflow
     figure = tracer_of(house, state.engine, dict(state.answers)).airflow_cfm(state.call, state.stage)
     assert figure is not None
     return renamed(figure, "selected")

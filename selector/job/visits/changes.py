@@ -9,6 +9,7 @@ from typing import Literal
 
 from selector.job.visits.causes import Cause, Side, Way, causes_of
 from selector.job.visits.measured_at import SIDES, WHOLE, MeasuredFigure, VisitRecord
+from selector.job.visits.other_setting import at_setting
 from selector.table.model.table import Setting
 from selector.value import Struct
 
@@ -25,12 +26,16 @@ class MovedMark(Struct, frozen=True, kw_only=True):
 
 
 class Change(Struct, frozen=True, kw_only=True):
-    """One figure at the baseline (`since`: the day) and now. `way`: same where the bands meet."""
+    """One figure at the baseline (`since`: the day) and now. `way`: same where the bands meet. Where the setting was
+    changed between them `read` is what was read then, at `set_for` (then and now, cfm), and `was` what that comes to at
+    the setting now."""
 
     was: MeasuredFigure
     now: MeasuredFigure
     since: str
     way: Way
+    read: MeasuredFigure | None = None
+    set_for: tuple[Fraction, Fraction] | None = None
 
 
 class NotCompared(Struct, frozen=True, kw_only=True):
@@ -97,17 +102,29 @@ def changes_at(visits: Sequence[VisitRecord]) -> VisitChanges:
 
 def _baseline(before: Sequence[VisitRecord], now: VisitRecord, figure: MeasuredFigure) -> Change | NotCompared | None:
     at = (figure.call, figure.stage)
-    other: NotCompared | None = None
+    other: Change | NotCompared | None = None
     for visit in before:
         was = next((f for f in visit.figures if (f.call, f.stage, f.name) == (*at, figure.name)), None)
         if was is None:
             continue
         if figure.name != "input" and visit.positions(*at) != now.positions(*at):
-            then, today = visit.set_for.get(at), now.set_for.get(at)
-            other = NotCompared(figure=figure, since=visit.date, set_for_then=then, set_for_now=today)
+            other = other or _under_other_marks(was, figure, visit, now)
             continue
         return Change(was=was, now=figure, since=visit.date, way=way_of(was, figure))
     return other
+
+
+def _under_other_marks(
+    was: MeasuredFigure, figure: MeasuredFigure, visit: VisitRecord, now: VisitRecord
+) -> Change | NotCompared:
+    """A figure against one that was read at another setting, where a law takes it from there to here."""
+    at = (figure.call, figure.stage)
+    then, today = visit.set_for.get(at), now.set_for.get(at)
+    here = None if then is None or today is None else at_setting(was, then, today)
+    if here is None or then is None or today is None:
+        return NotCompared(figure=figure, since=visit.date, set_for_then=then, set_for_now=today)
+    way = way_of(here, figure)
+    return Change(was=here, now=figure, since=visit.date, way=way, read=was, set_for=(then, today))
 
 
 def way_of(was: MeasuredFigure, now: MeasuredFigure) -> Way:

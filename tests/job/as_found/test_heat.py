@@ -84,4 +84,4 @@ def test_a_stage_whose_share_of_the_tons_isnt_known_is_not_judged() -> None:
     )
     assert found_stage(report, "cooling", "first")["stands"] == "not_judged"
     said = line_with(report, "cooling first: ")
-    assert "the share of the outdoor unit that runs in this stage is not given" in said
+    assert "airflow per ton not checked: add stages=.. (from the outdoor unit)" in said

@@ -504,7 +504,7 @@ def test_what_is_missing_is_named() -> None:
     found = planned(("table", "corvane-k14"), ("tons", "3"))
     said = lines_of(found)
     assert any("model" in line and "060, 080 or 110" in line for line in said) or found.solution.best is None
-    assert any("share of the outdoor unit" in line for line in said)
+    assert any("add stages=.. (from the outdoor unit)" in line for line in said)
 
 
 def test_the_model_a_board_believes_moves_the_airflow_the_plate_limits_it() -> None:

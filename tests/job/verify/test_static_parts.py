@@ -13,7 +13,7 @@ import pytest
 
 from selector.air.figure import given
 from selector.air.recompute import mismatches
-from selector.answers.house.notes import static_lines
+from selector.answers.house.notes import part_lines, static_lines
 from selector.answers.verify.answer import verify
 from selector.card.blocks import words_of
 from selector.card.from_job import job_card
@@ -68,7 +68,9 @@ def test_each_part_against_its_share_of_the_plate() -> None:
     }
     assert profile(report)["first"] == "filter"
     assert report.lines[0].startswith("WARNING, cooling second: static 0.63 in. w.c., 0.13 in. w.c. over the plate's")
-    assert steps(report).startswith("Look at the filter first: 0.20 in. w.c., 0.10 over its share of 0.10.")
+    assert steps(report).startswith(
+        "Look at the filter first: 0.20 in. w.c., 0.10 over its usual share of 0.10 (common practice, no source)."
+    )
     # twice the face: a quarter to a half of 0.20
     assert "0.05 to 0.10 in. w.c." in steps(report)
     assert "larger" not in line_with(report, "static")
@@ -238,7 +240,7 @@ def test_a_metric_table_is_answered_in_its_units() -> None:
     )
     assert line_with(report, "static") == "static 80 return + 70 supply = 150 Pa (plate 200)"
     text = " ".join(" ".join(line.split()) for line in report.lines)
-    assert "filter 60 Pa, 30 % of the plate's 200; 20 over its share of 40" in text
+    assert "filter 60 Pa, 30 % of the plate's 200; 20 over its usual share of 40 (common practice, no source)" in text
     assert "split 24 C - 12 C = 12.0 C" in text
     assert "has 8.79 kW nominal (19 C wet bulb in, 35 C outdoors)" in text
     for wrong in ("in. w.c.", " cfm", "Btu", " F ", "sqrt"):
@@ -256,6 +258,7 @@ def test_plan_says_the_part_and_the_static_of_a_setting() -> None:
     assert lines[-1].startswith("static, cooling second: expect 0.32 to 0.34 in. w.c. at 1,130 cfm, now 0.48 in. w.c.")
     assert lines[-1].endswith("with filter, coil, dampers and zones as they were read.")
     over = house(f"{head}measurements:\n- {{call: cooling second, minutes: 20, method: static, {PORTS}}}\n")
-    assert "cooling second: look at the filter first: 0.20 in. w.c., 0.10 over its share of 0.10." in static_lines(
-        plan(over).solution
+    first = part_lines(plan(over).solution)[0]
+    assert first.startswith(
+        "cooling second: look at the filter first: 0.20 in. w.c., 0.10 over its usual share of 0.10"
     )

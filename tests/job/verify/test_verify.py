@@ -722,7 +722,7 @@ def test_a_selector_left_out_of_as_left_is_taken_as_found_and_said() -> None:
     assert "1,141 cfm" in line_with(left_out, "set for")
     unread = judged(read, head=head + 'as left: {SW1: ON ON OFF ON OFF OFF, J1: "?", J2: 2}\n')
     assert "unreadable: J1" in unread.lines
-    assert state(unread)["no"] == "not_known"
+    assert state(unread)["no"] == "unreadable"
 
 
 def test_volts_and_amps_typed_beside_a_rise_are_asked_for_as_electric() -> None:

@@ -101,11 +101,45 @@ def test_the_baseline_is_the_first_visit_and_not_the_one_before() -> None:
     assert found.states[0].changes[0].since == "2026-11-30"
 
 
-def test_under_other_marks_nothing_is_compared_and_it_is_said() -> None:
-    """SW1-5 OFF and SW1-6 OFF: no trim, 1,130 cfm in place of 1,197.8."""
-    found = changed(hood(1190), "    as left: {SW1: 10010000}\n" + visit(hood(1120)))
-    assert found.states == ()
-    assert [(float(n.set_for_then or 0), float(n.set_for_now or 0)) for n in found.not_compared] == [(1197.8, 1130.0)]
+def test_under_other_marks_a_figure_is_taken_to_the_setting_now() -> None:
+    """SW1-5 and SW1-6 OFF: no trim, 1,130 cfm in place of 1,197.8. 1,190 x 1,130 / 1,197.8 = 1,122.6 cfm to expect.
+    Watts follow no law that tells a change: not compared."""
+    then, now = static("0.22", "0.30", "410"), static("0.20", "0.26", "350")
+    found = changed(hood(1190) + then, "    as left: {SW1: 10010000}\n" + visit(hood(1120), now))
+    told = {one.now.name: one for one in found.states[0].changes}
+    assert float(told["airflow"].was.value) == pytest.approx(1122.64, abs=0.01)
+    assert told["airflow"].read is not None
+    assert told["airflow"].read.value == 1190
+    assert told["airflow"].way == "same"
+    # 0.52 x (1,130 / 1,197.8)^2 = 0.4628
+    assert float(told["static pressure"].was.value) == pytest.approx(0.4628, abs=0.0001)
+    assert [(n.figure.name, float(n.set_for_then or 0), float(n.set_for_now or 0)) for n in found.not_compared] == [
+        ("watts", 1197.8, 1130.0)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("supply", "way"),
+    [
+        # expected 0.4628, band 0.026 x 0.89 + a fifth of 0.52 x (0.9434 - 0.8900) for the filter = 0.0287; 0.51 has
+        # 0.0255: bands 0.0542, apart 0.0472
+        ("0.29", "same"),
+        # 0.52 has 0.026: bands 0.0547, apart 0.0572
+        ("0.30", "up"),
+    ],
+)
+def test_static_goes_by_the_square_to_another_setting(supply: str, way: str) -> None:
+    found = changed(static("0.22", "0.30"), "    as left: {SW1: 10010000}\n" + visit(static("0.22", supply)))
+    assert ways(found)["cooling second", "static pressure"] == way
+
+
+def test_a_rise_goes_the_other_way_round() -> None:
+    """Trimmed by +6 % heating second has 1,250.8 cfm, without 1,180: 56 F become 59.36 F."""
+    read = "  - {{call: heating second, minutes: 15, method: rise, return air: 70 F, supply air: {} F}}\n"
+    found = changed(read.format(126), "    as left: {SW1: 10010000}\n" + visit(read.format("129.4")))
+    (rise,) = (one for one in found.states[0].changes if one.now.name == "rise")
+    assert float(rise.was.value) == pytest.approx(59.36)
+    assert rise.way == "same"
 
 
 def test_a_selector_the_call_does_not_read_changes_nothing_for_it() -> None:
