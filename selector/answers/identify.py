@@ -23,7 +23,7 @@ from selector.value import Published, data_of
 
 ERROR_MODEL = (
     "A chart fits within the method's band (hood 5 %, flow plate 7 %, electric 4 %, rise 7 %, 15 % on the plate's"
-    " heat). It may fit within twice that, or where a mark or a fact is not known."
+    " heat; common practice, no source). It may fit within twice that, or where a mark or a fact is not known."
 )
 ONLY_NAMES = "Names only: no setting, verdict or card. Find the unit's own chart first."
 SHOWN = 3

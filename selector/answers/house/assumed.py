@@ -81,7 +81,10 @@ def assumed_lines(house: House) -> list[str]:
 
 
 def _change_text(one: AssumedData) -> str:
-    return "type what you see" if one.marks else f"set {listed(f'`{key}`' for key in one.keys)}"
+    if one.marks:
+        return "type what you see"
+    both = one.low is not None and one.high is not None
+    return f"set {listed((f'`{key}`' for key in one.keys), 'and' if both else 'or')}"
 
 
 def _assumed_text(one: AssumedData, house: House) -> str:
