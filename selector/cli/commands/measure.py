@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 def command(job: str, readings: tuple[str, ...], visit: str | None, out: str | None, as_json: bool) -> int:
     """\b
     Example: selector measure my-job.yaml "heating second rise=52 F minutes=15"
+    Example: selector measure my-job.yaml "heating second volume=2 ft3 time=94 s heat of gas=1037 Btu/ft3"
     Example: selector measure my-job.yaml "Y1 Y2 G hood=1180 cfm static=0.52 in. w.c. minutes=20" "seen=flame moves"
     Example: selector measure my-job.yaml --visit 2027-11-02 "found SW1=10011000" "cooling second hood=1020 cfm
              minutes=20" "done=filter changed"

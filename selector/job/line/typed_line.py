@@ -44,6 +44,10 @@ class TypedReading(Struct, frozen=True, kw_only=True):
     seen: tuple[str, ...] = ()
 
 
+_GAS = re.compile(r"\bft3\b|\bm3\b|clock|meter", re.IGNORECASE)
+"""Words of somebody who read the gas meter."""
+
+
 def typed_reading(text: str) -> TypedReading | Problem:
     """The reading of a line, in any order behind the call; a problem where it can't be told what was read.
 
@@ -74,8 +78,10 @@ def typed_reading(text: str) -> TypedReading | Problem:
     if keys and not call:
         return _problem("call-missing", "The reading doesn't say which call ran.", "Begin with it: heating second ..")
     if not keys and not seen:
+        gas = _GAS.search(text) is not None
+        example = "volume=2 ft3 time=94 s heat of gas=1037 Btu/ft3" if gas else "rise=52 F minutes=15"
         return _problem(
-            "nothing-read", f"`{text}` has no figure", 'Type what was read: "heating second rise=52 F minutes=15".'
+            "nothing-read", f"`{text}` names no figure", f'Type each with its name: "heating second {example}".'
         )
     if keys and "method" not in keys:
         method = _method(keys)
