@@ -74,6 +74,9 @@ MEASURES: dict[str, Measure] = {
 }
 """What is typed as a fact on the line; a job's file asks some of these by other names."""
 
+RETURN_AIR = _measure("return air", "temperature", "70 F", 30, 130)
+"""Asked for where the plate limits the supply air."""
+
 
 def held_unit(measure: Measure, kind: Kind) -> UnitOfMeasure:
     """The unit a measure's figures of a kind are held in."""

@@ -115,6 +115,20 @@ def test_the_tables_outlet_limit_is_judged_with_the_return_air_typed(ask: Ask, t
     assert "return air is not given" not in text
 
 
+def test_find_and_decode_take_the_return_air_that_the_outlet_limit_needs(ask: Ask, tmp_path: Path) -> None:
+    """64.0 F over 90 F are 154 F, 4 over 150; 54.1 F are 144 F."""
+    table = tmp_path / "limits.yaml"
+    table.write_text(LIMITS, encoding="utf-8")
+    code, text = ask("decode", str(table), "SW1=10", "--fact", "return air=90 F")
+    assert code == 1
+    assert "DANGER, heating: supply 154 F, 4 F over the plate's 150 F" in text
+    code, text = ask("find", str(table), "cooling=1200", "--fact", "return air=90 F", "--first", "1")
+    assert code == 0
+    assert "type as SW1=11" in text
+    code, text = ask("find", str(table), "cooling=1200", "--first", "1")
+    assert 'return air is not given: add --fact "return air=.."' in text
+
+
 # -- notes reach every answer, beside a refusal too
 
 NOTES = """format: selector table 1

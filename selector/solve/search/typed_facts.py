@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from fractions import Fraction
 
-from selector.amount import ALTITUDE, MEASURES, Measure, doubtful, figure_in, remedy_of
+from selector.amount import ALTITUDE, MEASURES, RETURN_AIR, Measure, doubtful, figure_in, remedy_of
 from selector.problems import Problem, Refused, close_match
 from selector.solve.board.facts import Facts, number_in
 from selector.solve.search.targets import Asked, Target
@@ -75,7 +75,8 @@ def read_facts(pairs: Iterable[tuple[str, str]], table: Table) -> Facts:
     values: dict[str, Fraction | str] = {}
     static: dict[str, Fraction] = {}
     problems: list[Problem] = []
-    names = Names(dict.fromkeys(["model", *table.facts, *declared_positions(table), *MEASURES]))
+    back = [RETURN_AIR.key] if "outlet limit" in table.ratings else []
+    names = Names(dict.fromkeys(["model", *table.facts, *declared_positions(table), *MEASURES, *back]))
     told: dict[str, str] = {}
     for name, text in pairs:
         where = f"fact {name}"
@@ -120,6 +121,9 @@ def _measure(name: str, table: Table) -> Measure | None:
     fact = table.facts.get(name)
     if fact is not None and name == ALTITUDE.key:
         return ALTITUDE
+    if fact is None and name == RETURN_AIR.key:
+        own = table.units.temperature
+        return replace(RETURN_AIR, unit=own, bare=own, **_in(RETURN_AIR, own))
     gives = fact.gives if fact is not None else ""
     one = MEASURES.get(_GIVEN_BY.get(gives, gives)) or MEASURES.get(name)
     if one is None:
