@@ -430,3 +430,15 @@ def test_a_danger_comes_before_what_is_missing(ask: Ask, tmp_path: Path) -> None
     assert code == 1
     assert text.startswith("DANGER, heating second: rise 73.0 F, 8.0 F over the plate's 65 F")
     assert "The job says nothing of how the board was found." in text
+
+
+def test_a_heater_that_is_not_all_on_comes_before_its_airflow(ask: Ask) -> None:
+    """236 V x 40 A = 9,440 W; 15 kW x (236 / 240)^2 = 14,504 W: 65 %. 9,440 x 3.41214 / (1.08 x 24) = 1,243 cfm, 5.3 %
+    over the 1,180 of page 7: too little to seek a cause, and still nothing to record."""
+    job = ("eskerby-e", "tons=3", "stages=70 %", "heater=15 kW", *named("left", "SW1=101000 J1=15 J2=none"))
+    read = "measured=heater alone volts=236 V amps=40 A return=68 F supply=92 F minutes=8"
+    code, text = ask("verify", *job, read)
+    assert code == 1
+    assert text.startswith("heater alone: not all of it is on: 236 V x 40 A = 9,440 W, 65 % of the 14,504 W")
+    assert "Find what is off in the heater first" in text
+    assert "Record it" not in text

@@ -79,7 +79,10 @@ def _lines(found: Verified, setting: Setting) -> Iterator[str]:
 
 
 def _titles(one: JudgedState, house: House) -> Iterator[str]:
-    """The verdict on the airflow, where it was measured, and that on the coil."""
+    """A heater that isn't all on, the verdict on the airflow, where it was measured, and that on the coil."""
+    for check in one.verdict.notes if one.verdict.heater_short else ():
+        if check.sort == "power":
+            yield f"{one.verdict.state.title}: {check_text(check, house)}."
     if one.cooling is None or one.verdict.moved or one.verdict.apart is not None:
         yield titled(one.verdict, house)
     if one.cooling is not None:
@@ -130,7 +133,9 @@ def _state(one: JudgedState, house: House, *, danger: bool) -> Iterator[str]:
         yield row_text("then", f"static {then_text(one.static_then, house)}")
     if one.cooling is not None:
         yield from (row_text(label, line) for label, line in cooling_rows(one.cooling, house))
-    yield from (row_text("check", check_text(check, house)) for check in verdict.notes)
+    told = verdict.heater_short and not danger  # said first
+    checks = (check for check in verdict.notes if not (told and check.sort == "power"))
+    yield from (row_text("check", check_text(check, house)) for check in checks)
     notes = dict.fromkeys(remark_text(r, house.table) for taken in verdict.state.taken for r in taken.remarks)
     notes |= dict.fromkeys(map(page_note, verdict.notes_of_page))
     yield from (row_text("Note", note) for note in notes)

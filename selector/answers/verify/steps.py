@@ -33,8 +33,9 @@ def steps_of(one: JudgedState, house: House) -> list[str]:
     out = list(_asked(step)) + list(_next(verdict, step, house))
     if one.cooling is not None and not verdict.moved and step.reason == "measure the airflow":
         out = []
-    if power_low(verdict):
-        out = ["Find what is off in the heater first (below), then read volts, amps and rise again.", *out]
+    if verdict.heater_short:
+        rest = () if step.kind == "nothing" else out
+        out = ["Find what is off in the heater first (below), then read volts, amps and rise again.", *rest]
     if one.profile is not None and verdict.static is not None and verdict.static.above:
         out = [*first_look(one.profile, house), *out]
     elif one.profile is not None and one.profile.first is not None and one.profile.first.by == "chart":
@@ -178,7 +179,7 @@ def looks_of(one: JudgedState, house: House) -> Iterator[str]:
     verdict, profile = one.verdict, one.profile
     over = [group for part in (profile.parts if profile is not None else ()) if part.over for group in part.groups]
     wanted = {name for group in over for name in PART_CHECKS[group]}
-    if power_low(verdict):
+    if verdict.heater_short:
         yield from POWER
     for e in verdict.explanations:
         condition = condition_text(e)
@@ -187,11 +188,6 @@ def looks_of(one: JudgedState, house: House) -> Iterator[str]:
             fits = f" ({'; '.join(suspect_text(s, house) for s in check.evidence)})" if check.evidence else ""
             against = f" (unlikely: {UNLIKELY})" if check.unlikely else ""
             yield f"{f'{condition}: ' if condition and n == 0 else ''}{LOOK_AT[check.name]}{fits}{against}"
-
-
-def power_low(verdict: Verdict) -> bool:
-    """True where volts x amps are well under the heater's rating."""
-    return any(check.sort == "power" and check.side == "low" for check in verdict.notes)
 
 
 POWER = (

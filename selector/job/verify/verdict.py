@@ -84,11 +84,17 @@ class Verdict(Struct, frozen=True, kw_only=True):
         return bool(self.moved) and self.against in ("low", "as selected", "high")
 
     @property
+    def heater_short(self) -> bool:
+        """True where volts x amps are well under the heater's rating: not all of it is on."""
+        return any(check.sort == "power" and check.side == "low" for check in self.notes)
+
+    @property
     def fine(self) -> bool:
         """True where the airflow is as selected, not outside its window, and nothing speaks against it."""
         inside = self.standing in ("inside", "likely inside") or (self.low is None and self.high is None)
         alarms = {"rise high", "rise low"} & self.seen.also or self.seen.static == "high" or self.asked is not None
-        return (self.against == "as selected" or self.slight is not None or self.by_chart) and inside and not alarms
+        as_set = self.against == "as selected" or self.slight is not None or self.by_chart
+        return as_set and inside and not alarms and not self.heater_short
 
 
 def judge_state(
