@@ -442,3 +442,30 @@ def test_a_heater_that_is_not_all_on_comes_before_its_airflow(ask: Ask) -> None:
     assert text.startswith("heater alone: not all of it is on: 236 V x 40 A = 9,440 W, 65 % of the 14,504 W")
     assert "Find what is off in the heater first" in text
     assert "Record it" not in text
+
+
+OIL = """format: selector job 1
+table: eskerby-oil
+date: 2026-01-10
+outdoor unit: {capacity: 3 tons}
+heat: {kind: oil, nozzle: 0.85 gph, pump pressure: 140 psi}
+as left: {SW1: 110000, J1: 0.85, J2: 3}
+measurements:
+- {call: heating, minutes: 15, method: rise, return air: 66 F, supply air: 132 F}
+visits:
+- date: 2027-01-12
+  as left: {SW1: 110000, J1: 0.85, J2: 5}
+  measurements:
+  - {call: heating, minutes: 15, method: rise, return air: 66 F, supply air: 123 F}
+"""
+
+
+def test_an_oil_burner_has_no_meter_and_a_rise_is_compared_across_a_setting(ask: Ask, tmp_path: Path) -> None:
+    """0.85 gph x sqrt(140 / 100) x 140,000 x 85 % = 119,682 Btu/h. J2 at 3 asks for 64 F: 1,732 cfm; at 5 for 55 F:
+    2,015, held to 1,850. 66 F at 1,732 become 66 x 1,732 / 1,850 = 61.8 F; 57 is read: 4.8 down, bands 2 and 1.9."""
+    job = tmp_path / "oil.yaml"
+    job.write_text(OIL, encoding="utf-8")
+    _, text = ask("visits", str(job))
+    assert "rise 66.0, at the setting now 61.8 -> 57.0 F, 4.8 down" in text
+    assert "Do: Read the nozzle and the pump pressure first." in text
+    assert "meter" not in text

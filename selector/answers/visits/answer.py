@@ -38,6 +38,7 @@ from selector.answers.words.listing import listed
 from selector.job.danger.hazard import stops
 from selector.job.file.model import TypedWord
 from selector.job.file.report import Report
+from selector.job.targets.house import House
 from selector.job.visits.changes import Change, NotCompared, StateChanges, VisitChanges, changes_at
 from selector.job.visits.measured_at import WHOLE, VisitRecord
 from selector.job.visits.owed import OwedWork, Season, UnitRecord
@@ -114,7 +115,7 @@ def _headline(unit: UnitRecord, changes: VisitChanges) -> Iterator[str]:
         ways = [short_change(one, table) for one in state.changes if one.way != "same" and _whole(one)]
         causes = listed(cause_text(one) for one in state.causes)
         yield f"Since {_since(state)}, {state.title}: {', '.join(ways)}: {causes}."
-    yield from dict.fromkeys(f"Do: {do_text(one)}" for state in caused for one in state.causes)
+    yield from dict.fromkeys(f"Do: {do_text(one, state, unit.house)}" for state in caused for one in state.causes)
     if not caused and changes.states:
         yield f"No change to be seen since {_since(changes.states[0])}: every reading is inside the bands."
     elif not caused:
@@ -210,7 +211,7 @@ def visits_answer(unit: UnitRecord, changes: VisitChanges) -> VisitsAnswer:
             MoveData(selector=table.parts[m.part].name, was=mark(table, m.part, m.was), to=mark(table, m.part, m.now))
             for m in changes.moved
         ),
-        changes=tuple(_state_data(state, table) for state in changes.states),
+        changes=tuple(_state_data(state, house) for state in changes.states),
         not_compared=tuple(
             NotComparedData(
                 call=one.figure.call,
@@ -267,7 +268,8 @@ def _setting(setting: Setting | None, table: Table) -> SettingData | None:
     return None if setting is None else setting_data(setting, table)
 
 
-def _state_data(state: StateChanges, table: Table) -> StateChangeData:
+def _state_data(state: StateChanges, house: House) -> StateChangeData:
+    table = house.table
     return StateChangeData(
         call=state.call,
         stage=state.stage,
@@ -286,7 +288,7 @@ def _state_data(state: StateChanges, table: Table) -> StateChangeData:
             for one in state.changes
         ),
         causes=tuple(
-            CauseData(cause=one.name, side=one.side, part=one.part, said=cause_text(one), do=do_text(one))
+            CauseData(cause=one.name, side=one.side, part=one.part, said=cause_text(one), do=do_text(one, state, house))
             for one in state.causes
         ),
     )

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
+from selector.answers.verify.said import CLOCKING
 from selector.answers.verify.verdict import verdict_of
 from selector.answers.words.figure import ShownFigure, UnitNames, number_of, text_of
 from selector.answers.words.listing import listed
+from selector.job.house.heating import fuel_of
+from selector.job.targets.house import House
 from selector.job.visits.causes import Cause, Side
-from selector.job.visits.changes import Change, MovedMark
+from selector.job.visits.changes import Change, MovedMark, StateChanges
 from selector.job.visits.measured_at import WHOLE, MeasuredFigure
 from selector.job.visits.owed import OwedWork, Season, UnitRecord, Work
 from selector.solve.board.marks import mark
@@ -42,8 +45,8 @@ DO: Mapping[str, str] = {
     "works less": "Look at wheel, call and voltage.",
     "input up": "Gas pressure and orifice: a licensed person with an analyzer.",
     "input down": "Gas pressure and orifice: a licensed person with an analyzer.",
-    "less air or more heat": "Clock the meter first.",
-    "more air or less heat": "Clock the meter first.",
+    "less air or more heat": "{clock} first.",
+    "more air or less heat": "{clock} first.",
 }
 PARTS: Mapping[Side, str] = {
     "return": "filter, return grilles and return duct",
@@ -106,9 +109,12 @@ def cause_text(cause: Cause) -> str:
     return SAID[cause.name].format(side=f", in the {cause.part}" if cause.part else SIDES[cause.side])
 
 
-def do_text(cause: Cause) -> str:
-    """What to do about it."""
-    return DO[cause.name].format(parts=f"the {cause.part}" if cause.part else PARTS[cause.side])
+def do_text(cause: Cause, state: StateChanges, house: House) -> str:
+    """What to do about it; the heat is measured by what the call burns."""
+    fuel = fuel_of(house.job, house.table, house.table.calls[state.call])
+    how = {"": "electric", "hot water": "water", "oil": "oil"}.get(fuel or "gas", "gas")
+    parts = f"the {cause.part}" if cause.part else PARTS[cause.side]
+    return DO[cause.name].format(parts=parts, clock=CLOCKING[how].partition(",")[0])
 
 
 def moved_text(moved: Sequence[MovedMark], table: Table) -> str:
