@@ -54,9 +54,8 @@ def sentence(one: Hazard, table: Table) -> str:
     }
     text = _OPTIONAL.sub(lambda m: _part(m[1], words), FIRST[one.what]).format(**words)
     where = f", {one.title}" if one.title else ""
-    text = ended(text.rstrip("."))
-    chart = " (by the chart)" if one.by_chart and one.what == "rise over" else ""
-    return f"{one.row.level}{where}: {text}{chart}"
+    chart = " (by the chart)" if one.by_chart and one.what in ("rise over", "outlet over") else ""
+    return ended(f"{one.row.level}{where}: {text.rstrip('.')}{chart}")
 
 
 def _part(text: str, words: dict[str, str]) -> str:

@@ -110,6 +110,7 @@ def test_the_tables_outlet_limit_is_judged_with_the_return_air_typed(ask: Ask, t
     table.write_text(LIMITS, encoding="utf-8")
     code, text = ask("found", str(table), "tons=3", "return air=90 F", "found SW1=10")
     assert code == 1
+    assert text.startswith("DANGER, heating: supply 154 F, 4 F over the plate's 150 F (by the chart).")
     assert "SW1-2 ON brings it inside" in text
     assert "heating 1,173 to 2,011 cfm 1,100 cfm, 73 below" in text
     assert "return air is not given" not in text

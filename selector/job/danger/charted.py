@@ -1,38 +1,42 @@
-"""A rise over the plate by the chart, before anybody measured: a computed danger."""
+"""A rise or supply air over the plate by the chart, before anybody measured: computed dangers."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
 
+from selector.air.arithmetic import leaving_air
 from selector.air.figure import Figure, given
 from selector.job.board.expected import Expected, expected, judged
 from selector.job.danger.hazard import Hazard
 from selector.job.house.fact_figures import typed
 from selector.job.house.heating import fuel_of
-from selector.job.house.plate import least_return, plate_rise
+from selector.job.house.plate import least_return, outlet_limit, plate_rise
 from selector.job.targets.house import House
 from selector.table.model.table import Setting
 from selector.units import rise
+from selector.value import replace
 
 
 def charted(house: House, setting: Setting) -> Iterator[Hazard]:
-    """Every heating stage whose rise by the chart is over the plate's: with the full nameplate heat until it is
-    clocked."""
+    """Every heating stage whose rise by the chart is over the plate's, or whose supply air from the return air typed:
+    with the full nameplate heat until it is clocked."""
+    table, model, back = house.engine.table, house.engine.plate_model(), house.job.site.return_air
     for one in expected(house, house.engine, judged(house, house.engine, setting)):
-        _, most = plate_rise(house.job, house.engine.table, house.engine.plate_model(), one.aim.stage)
         found = _rise(house, one) if one.aim.role == "heat" else None
-        if most is not None and found is not None and found.value > most.value:
-            yield Hazard(
-                what="rise over",
-                call=one.aim.call,
-                stage=one.aim.stage,
-                value=found,
-                limit=most,
-                whose="the plate's",
-                fuel=fuel_of(house.job, house.engine.table, house.engine.table.calls[one.aim.call]) or "",
-                by_chart=True,
-            )
+        if found is None:
+            continue
+        fuel = fuel_of(house.job, table, table.calls[one.aim.call]) or ""
+        of = Hazard(
+            what="rise over", call=one.aim.call, stage=one.aim.stage, whose="the plate's", fuel=fuel, by_chart=True
+        )
+        _, most = plate_rise(house.job, table, model, one.aim.stage)
+        if most is not None and found.value > most.value:
+            yield replace(of, value=found, limit=most)
+        limit = outlet_limit(house.job, table, model, one.aim.stage)
+        supply = None if back is None else leaving_air(typed("return_air", back, house.job), found)
+        if limit is not None and supply is not None and supply.value > limit.value:
+            yield replace(of, what="outlet over", value=supply, limit=limit)
 
 
 def cold_return(house: House) -> Iterator[Hazard]:
