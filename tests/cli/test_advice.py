@@ -470,3 +470,63 @@ def test_an_oil_burner_has_no_meter_and_a_rise_is_compared_across_a_setting(ask:
     assert "rise 66.0, at the setting now 61.8 -> 57.0 F, 4.8 down" in text
     assert "Do: Read the nozzle and the pump pressure first." in text
     assert "meter" not in text
+
+
+# -- searches and marks
+
+
+def test_settings_that_a_reserved_row_of_an_unasked_call_hid(ask: Ask) -> None:
+    """Page 31: 1101 cools S100 with 2,100, with SW1-5 ON 72 % of 2,100 = 1,512 in the first stage. Corvane found on
+    `do not use` with SW1-3 and SW1-4 ON: SW1-3 OFF leaves 1,130 cfm and its trim."""
+    code, text = ask(
+        "find", "brindlemoor-16s", "cooling first=1512", "cooling second=2100", "--model", "S100", "--near", "0"
+    )
+    assert code == 0
+    assert "cooling first 1,512 cfm target 1,512, on target" in text
+    assert "cooling second 2,100 cfm target 2,100, on target" in text
+    code, text = ask("plan", "corvane-k14", "model=080", "found SW1=00111110")
+    assert code == 0
+    assert "Nothing fits" not in text
+    assert "SW1-3" in text
+
+
+def test_two_leads_are_swapped_by_plan_as_by_found(ask: Ask) -> None:
+    """3 tons are 1,200 cfm = 566 L/s, 425 to 637 allowed; low 70 %, 297 to 446. Page 5 at 100 Pa: tap 5 580, tap 3 410,
+    tap 4 495 L/s: Y1 on 5 is too high, and Y2 on 3 too low, so they change places."""
+    board = ("static pressure=100 Pa", *named("found", "M1-Y1=5 M1-Y2=3 M1-W=2 M1-G=1"))
+    for command in ("plan", "found"):
+        _, text = ask(command, "wickerby-5", "tons=3", "stages=70 %", *board)
+        assert "M1-Y1 5 -> 3, M1-Y2 3 -> 5" in text, command
+
+
+def test_a_hold_against_a_cut_is_refused(ask: Ask) -> None:
+    found = ("--found", "SW1=110000 J1=2 J2=C LK1=cut")
+    code, text = ask("find", "hollinsby-t", "cooling=1130", "--hold", "LK1=whole", *found)
+    assert code == 1
+    assert "LK1 is cut and can't be held whole: a cut can't be undone" in text
+
+
+def test_none_among_trims_along_static_is_0_there(ask: Ask, tmp_path: Path) -> None:
+    """0 at 0.5 and -4 % at 0.8: -2 % at 0.65, 1,200 x 98 % = 1,176."""
+    table = tmp_path / "trims.yaml"
+    table.write_text(
+        "format: selector table 1\nunit: {title: Air handler, maker: Test}\nunits: {airflow: cfm, pressure: in. w.c.}\n"
+        "board: {D1: {kind: dial, positions: 1 2, factory: 1}}\n"
+        "charts:\n  adjust:\n    set: D1\n    across: {static pressure: 0.2 0.5 0.8}\n    gives: trim\n    rows: |\n"
+        "      1 none none -4 %\n      2 +2 % none none\n"
+        "calls: {cooling: {terminals: Y1, airflow: [airflow: 1200, adjust]}}\n",
+        encoding="utf-8",
+    )
+    assert "cooling 1,176 cfm" in ask("decode", str(table), "D1=1", "--static", "0.65")[1]
+    assert "cooling 1,200 cfm" in ask("decode", str(table), "D1=1", "--static", "0.3")[1]
+
+
+@pytest.mark.parametrize(("command", "prefix"), [("verify", "left"), ("found", "found")])
+def test_a_reading_names_the_mark_it_settles_and_two_that_fit(ask: Ask, command: str, prefix: str) -> None:
+    """1,130 with SW1-6 OFF, 1,062.2 with it ON (-6 %): 1,095 read is 3.2 and 3.0 % from them, 1,130 is 0 and 6.0 %.
+    SW1-4 OFF is 1,380, 22.1 %."""
+    _, text = ask(command, *CORVANE, f"{prefix} SW1=10010?00", "measured=cooling second hood=1095 cfm minutes=20")
+    assert "SW1-6 may be ON or OFF, they fit alike" in text
+    _, text = ask(command, *CORVANE, f"{prefix} SW1=100?0000", "measured=cooling second hood=1130 cfm minutes=20")
+    assert "SW1-4 is ON: 1,130 cfm" in text
+    assert "1,380 cfm is 22.1 %" in text
