@@ -18,6 +18,7 @@ from selector.solve.engine.readings import ChartReading
 from selector.solve.search.declared import differences
 from selector.solve.search.reach import airflows_over
 from selector.solve.search.space import SelectorGroup, Space, groups_of, read_back
+from selector.solve.search.worlds import program_of
 from selector.table.model.table import ABSENT, ANY, Call, Named, No, Setting, figures_of
 from selector.value import Struct
 
@@ -102,13 +103,13 @@ class _Stage:
         """`boards`: boards without open positions, by the facts filled in, shared by all stages."""
         self.engine, self.call, self.stage, self.setting, self.unread = engine, call, stage, setting, unread
         self.boards = boards
-        self.program = _program(engine, call, stage)
+        self.program = program_of(engine, call, stage)
         needs = [n for i in self.program for r in i.readings for n in r.needs]
         needs += [limit.needs for limit in engine.limits(call, stage, engine.asked(call, stage).rate)[0] if limit.needs]
         self.facts = engine.cases(needs)
         read = dict.fromkeys(p for i in self.program for r in i.readings for p in r.parts)
         self.needed = tuple(p for p in read if setting[p] is None)
-        programs = [self.program if e is engine else _program(e, call, stage) for _, e in self.facts]
+        programs = [self.program if e is engine else program_of(e, call, stage) for _, e in self.facts]
         readings = tuple(dict.fromkeys(r for program in programs for i in program for r in i.readings))
         self.look = read_back(engine, setting)
         self.groups = groups_of(engine, self._space(), readings, 1, self.look) if self.needed else []
@@ -303,7 +304,7 @@ def _stands(case: _Case, *, needed: bool) -> Stands:
 
 def parts_judged(engine: Engine, call: Call, stage: str) -> frozenset[int]:
     """The parts that a stage's judgement may depend on: all it reads, and leads that may share a tap with those."""
-    read = {p for i in _program(engine, call, stage) for r in (*i.readings, *i.conditions) for p in r.parts}
+    read = {p for i in program_of(engine, call, stage) for r in (*i.readings, *i.conditions) for p in r.parts}
     read |= {p for r in _beside(engine, call, stage) for p in r.parts}
     table = engine.table
     return frozenset(
@@ -312,17 +313,6 @@ def parts_judged(engine: Engine, call: Call, stage: str) -> frozenset[int]:
         for p in s.parts
         if p in read or (s.exclusive and not read.isdisjoint(s.parts))
     )
-
-
-def _program(engine: Engine, call: Call, stage: str) -> tuple[Instruction, ...]:
-    """Everything that is read to judge a stage."""
-    out: dict[Instruction, None] = {}
-    for point in (*engine.points(call, stage), engine.asked(call, stage)):
-        limits, extra = engine.limits(call, stage, point.rate)
-        out.update(dict.fromkeys((*engine.airflow(call, stage, point.rate), *extra)))
-        if any(limit.of_heat for limit in limits):
-            out.update(dict.fromkeys(engine.heat(call, stage, point.rate)))
-    return tuple(out)
 
 
 def _badness(judged: JudgedLimit) -> tuple[int, Fraction]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal, localcontext
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Any, TypeAlias
 
 from tests.oracle.oracle_table import (
@@ -223,10 +224,18 @@ def told_by_fact(table: OracleTable, facts: Facts, knob: Knob) -> str | None:
 
 
 def reads(
-    table: OracleTable, call: str, stage: str | None, *, heat: bool = False, delays: bool = False, strict: bool = False
+    table: OracleTable,
+    call: str,
+    stage: str | None,
+    *,
+    heat: bool = False,
+    delays: bool = False,
+    strict: bool = False,
+    told: Mapping[str, str | None] = MappingProxyType({}),
 ) -> frozenset[str]:
     """Names of knobs and facts that a call's airflow reads, in one stage or in all (stage None); strict: its heat steps
-    only where the airflow is worked out from a rise."""
+    only where the airflow is worked out from a rise. told: facts that are known; a step that they leave out reads
+    nothing."""
     out: set[str] = set()
     done: set[tuple[str, str | None]] = set()
 
@@ -262,6 +271,8 @@ def reads(
 
     def steps_reads(steps: Sequence[Step], call: Call, stage: str | None) -> None:
         for step in steps:
+            if any(told.get(name) is not None and told[name] not in words for name, words in step.when):
+                continue
             out.update(name for name, _ in step.when)
             value_reads(step.value, call, stage)
 
@@ -749,15 +760,12 @@ def rating(case: Case, name: str, stage: str) -> tuple[str, bool] | None:
 
 
 def is_heating(table: OracleTable, call: Call) -> bool:
-    """Whether a call delivers heat: it says so, starts from a rise, has a rise printed beside its airflow, or the
-    plate has heat and its terminals hold a W and no Y."""
+    """Whether a call delivers heat: it says so, starts from a rise, or the plate has heat and its terminals hold a W
+    and no Y. A rise printed beside an airflow is a check, never an input."""
     if call.heat or rise_base(table, call):
         return True
     if not {"heat input", "heat output"} & set(table.ratings):
         return False
-    for step in call.airflow:
-        if step.verb == "use" and step.value.kind == "name" and "temperature rise" in given_by(table, step.value.name):
-            return True
     words = frozenset().union(*call.terminals.values()) if call.terminals else frozenset()
     return any(w.upper().startswith("W") for w in words) and not any(w.upper().startswith("Y") for w in words)
 

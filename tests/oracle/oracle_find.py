@@ -16,6 +16,7 @@ from tests.oracle.oracle_evaluate import (
     Outcome,
     Setting,
     every_position,
+    installed,
     is_heating,
     off_pins_row,
     reads,
@@ -113,6 +114,10 @@ class Search:
     def asked_knobs(self) -> frozenset[str]:
         """Every selector that an asked call's airflow reads (all its stages, unless by_stage)."""
         out: set[str] = set()
+        declared = {knob.declares for knob in self.table.knobs.values()}
+        known = {name: installed(self.table, self.facts, name) for name in self.table.facts}
+        known["model"] = self.facts.model
+        told = {name: value for name, value in known.items() if name not in declared}
         for target, stage in self.targets:
             names = reads(
                 self.table,
@@ -120,6 +125,7 @@ class Search:
                 stage if self.options.by_stage else None,
                 heat=target.quantity == RISE,
                 strict=True,
+                told=told,
             )
             out.update(n for n in names if n in self.table.knobs)
         return frozenset(out)
@@ -257,11 +263,12 @@ class Search:
         return True
 
     def standing_there(self, chart: Chart, index: int) -> bool:
-        """Whether the board stands in that row already, or is held there."""
+        """Whether nothing has to be moved into that row: what it names stands there already, is held there, or is set
+        from what is installed."""
         row = chart.rows[index]
-        if all(n in self.hold for n, p in zip(chart.knobs, row.pattern, strict=True) if p != "-"):
-            return True
-        return row_matches(self.table, chart, row, [self.marks.get(n) for n in chart.knobs])
+        fixed = {n for n in chart.knobs if n in self.hold or (n in self.table.knobs and self.table.knobs[n].declares)}
+        stands = [p if n in fixed else self.marks.get(n) for n, p in zip(chart.knobs, row.pattern, strict=True)]
+        return row_matches(self.table, chart, row, stands)
 
     def moves(self, setting: Mapping[str, str | None]) -> int:
         return sum(

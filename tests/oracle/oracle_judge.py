@@ -211,6 +211,8 @@ def measure(
         if tons is None or share is None:
             return None, missing
         return airflow / (tons * share), ()
+    if quantity in (RISE, SUPPLY) and not is_heating(case.table, call):
+        return None, ("heat",)
     if quantity in (RISE, SUPPLY):
         heat = delivered_heat(case, call, stage)
         if not isinstance(heat, Fraction):
@@ -266,23 +268,40 @@ def lower_part(quantity: str, known: Known) -> Fraction:
     return known.derate if quantity == RISE else Fraction(1)
 
 
+Key = tuple[str, Fraction | None, Fraction | None, str]
+Ident = tuple[str, str, bool, bool]
+
+
+def identified(checks: Mapping[Key, object]) -> dict[Ident, tuple[Key, object]]:
+    """The limits of one completion by what they are: the same limit has other ends where a fact that isn't given tells
+    them. One that a completion doesn't have is kept there."""
+    return {
+        (quantity, source, low is None, high is None): ((quantity, low, high, source), amount)
+        for (quantity, low, high, source), amount in checks.items()
+    }
+
+
 def judge_stage(
     table: OracleTable, setting: Setting, facts: Facts, known: Known, name: str, stage: str
 ) -> StageVerdict:
     call = table.calls[name]
     cases = []
     hits: set[tuple[str, int, str]] = set()
-    found: dict[tuple[str, Fraction | None, Fraction | None, str], list[tuple[Mapping[str, str | Fraction], object]]]
-    found = {}
+    found: list[tuple[Mapping[str, str | Fraction], dict[Ident, tuple[Key, object]]]] = []
     for filled, case in completions(table, setting, facts, name, stage):
         read = run_stage(case, name, stage)
         hits.update(case.hits)
         cases.append((filled, read))
         if isinstance(read, Fraction):
-            for key, amount in check_case(case, call, stage, read, known).items():
-                found.setdefault(key, []).append((filled, amount))
+            found.append((filled, identified(check_case(case, call, stage, read, known))))
     outcome = outcome_of(table, setting, facts, cases)
-    checks = tuple(total(key, amounts) for key, amounts in found.items())
+    checks = tuple(
+        total(
+            next(here[ident][0] for _, here in found if ident in here),
+            [(filled, here[ident][1] if ident in here else Fraction(0)) for filled, here in found],
+        )
+        for ident in dict.fromkeys(i for _, here in found for i in here)
+    )
     measures: dict[str, Fraction] = {}
     if outcome.airflow is not None:
         for quantity in (AIRFLOW, RISE, PER_TON):

@@ -17,9 +17,19 @@ from selector.solve.engine.readings import ChartReading, Outcome, not_given
 from selector.solve.rank.project import NamedTable, Together, projected
 from selector.solve.rank.rank import Alternative, Factor, Ranked, Variable, rank
 from selector.solve.search.reach import airflows_over
-from selector.solve.search.space import LARGEST, SelectorGroup, Space, groups_of, offered, space_of
+from selector.solve.search.space import (
+    LARGEST,
+    SelectorGroup,
+    Space,
+    baseline_of,
+    declared_position,
+    groups_of,
+    offered,
+    space_of,
+)
 from selector.solve.search.targets import Target, got, point_of
 from selector.solve.search.walk import Outcomes, walk
+from selector.solve.search.worlds import World, Worlds, in_all
 from selector.table.model.table import ABSENT, Call, CellWord, Either, No, Setting
 from selector.value import Struct, field, replace
 
@@ -88,18 +98,43 @@ class FindResult(Struct, frozen=True, kw_only=True):
     left_out: tuple[PassedOver, ...] = ()
 
 
+class Running(Struct, frozen=True):
+    """A stage, and the worlds in which it stands apart."""
+
+    point: Point
+    worlds: tuple[World, ...]
+
+    def airflows(self, registers: Mapping[Register, Value]) -> list[Fraction | No]:
+        """Its final airflow in each world."""
+        return [finished(registers.get(w.told(self.point.airflow))) for w in self.worlds]
+
+    def airflow(self, registers: Mapping[Register, Value]) -> Fraction | None:
+        """The airflow that it has in every world."""
+        found = self.airflows(registers)
+        return found[0] if isinstance(found[0], Fraction) and in_all(found) else None
+
+    def stopped(self, registers: Mapping[Register, Value]) -> bool:
+        """True where it runs in no world."""
+        return all(isinstance(x, No) and x.kind == "does_not_run" for x in self.airflows(registers))
+
+    def refused(self, registers: Mapping[Register, Value]) -> bool:
+        """True where the page refuses it in every world."""
+        return all(isinstance(x, No) and x.refused for x in self.airflows(registers))
+
+
 class _Factor(Struct):
     """One call (or a share's two calls): what has to be carried out, what is judged, what it costs.
 
-    `running` are its stages at the point they are asked for; `bent` those whose airflow may bend between firing rates.
+    `running` are its stages at the point they are asked for, in every world; `bent` those whose airflow may bend
+    between firing rates.
     """
 
     call: Call
     instructions: list[Instruction]
-    judged: list[tuple[Call, Point, Limit]]
+    judged: list[tuple[World, Point, Limit]]
     targets: list[Target]
     keep: set[Register]
-    running: list[Point]
+    running: list[Running]
     bent: list[str]
 
     @property
@@ -178,6 +213,7 @@ class _Search:
         self.limits = limits
         self._points: dict[tuple[str, str], Point] = {}
         self._never: dict[Point, bool] = {}
+        self.worlds = Worlds(engine, self._untold())
         self.factors = self._factors()
         self.others = engine.unread_charts()
         self.readings = tuple(
@@ -204,6 +240,18 @@ class _Search:
                 out |= self.engine.parts_of(calls[t.of[0]])
         return frozenset(out)
 
+    def _untold(self) -> Iterator[int]:
+        """The selectors that declare equipment which nobody knows, and that stand nobody knows where."""
+        baseline = baseline_of(self.engine, self.request.found, self.request.unread)
+        for fact, part in self.engine.declarers.items():
+            known = part.index in self.request.held or baseline[part.index] is not None
+            if not known and declared_position(self.engine, part, fact) is None:
+                yield part.index
+
+    def _asked(self, call: str, stage: str, *, heat: bool = False) -> Running:
+        """A stage that somebody asks for."""
+        return Running(self._point(call, stage), self.worlds.of(self.engine.table.calls[call], stage, heat=heat))
+
     def _point(self, call: str, stage: str) -> Point:
         """The point a call and stage speak of."""
         found = self._points.get((call, stage))
@@ -222,30 +270,34 @@ class _Search:
         for call in table.calls.values():
             f = _Factor(call, [], [], by_call.get(call.name, []), set(), [], [])
             for stage in call.stages:
-                f.running.append(self._point(call.name, stage))
-                for point in dict.fromkeys((f.running[-1], *engine.points(call, stage))):
-                    self._add(f, call, point, limits=True)
+                f.running.append(self._asked(call.name, stage))
+                for point in dict.fromkeys((f.running[-1].point, *engine.points(call, stage))):
+                    self._add(f, call, Running(point, f.running[-1].worlds), limits=True)
             for t in f.targets:
-                self._add(f, call, self._point(t.call, t.stage), limits=False, heat=t.quantity == "temperature rise")
+                heat = t.quantity == "temperature rise"
+                self._add(f, call, self._asked(t.call, t.stage, heat=heat), limits=False, heat=heat)
                 if t.of is not None:
-                    self._add(f, table.calls[t.of[0]], self._point(*t.of), limits=False)
+                    self._add(f, table.calls[t.of[0]], self._asked(*t.of), limits=False)
             f.instructions = list(dict.fromkeys(f.instructions))
             f.bent = [s for s in call.stages if may_bend(engine, call, s)]
             out.append(f)
         return out
 
-    def _add(self, f: _Factor, call: Call, point: Point, *, limits: bool, heat: bool = False) -> None:
-        engine = self.engine
-        f.instructions.extend(engine.airflow(call, point.stage, point.rate))
-        f.keep.add(point.airflow)
-        found, extra = engine.limits(call, point.stage, point.rate) if limits else ((), ())
-        usable = [x for x in found if not x.missing]
-        if heat or any(x.of_heat for x in usable):
-            f.instructions.extend(engine.heat(call, point.stage, point.rate))
-            f.keep.add(point.heat)
-        f.instructions.extend(extra)
-        f.keep.update(i.target for i in extra)
-        f.judged.extend((call, point, x) for x in usable)
+    def _add(self, f: _Factor, call: Call, stage: Running, *, limits: bool, heat: bool = False) -> None:
+        point = stage.point
+        for world in stage.worlds:
+            engine = world.engine
+            program = [*engine.airflow(call, point.stage, point.rate)]
+            f.keep.add(world.told(point.airflow))
+            found, extra = engine.limits(call, point.stage, point.rate) if limits else ((), ())
+            usable = [x for x in found if not x.missing]
+            if heat or any(x.of_heat for x in usable):
+                program.extend(engine.heat(call, point.stage, point.rate))
+                f.keep.add(world.told(point.heat))
+            program.extend(extra)
+            f.keep.update(world.told(i.target) for i in extra)
+            f.instructions.extend(self.worlds.carried(world, program))
+            f.judged.extend((world, point, x) for x in usable)
 
     # -- ranking
 
@@ -384,9 +436,7 @@ class _Search:
                 continue
             at = dict(bound)
             key = tuple(at[n] for n in ordered)
-            flows = tuple(
-                x for t in f.targets if isinstance(x := registers.get(self._point(t.call, t.stage).airflow), Fraction)
-            )
+            flows = tuple(x for t in f.targets if (x := self._asked(t.call, t.stage).airflow(registers)) is not None)
             if own:
                 merged.setdefault((key, cost), []).extend(
                     replace(w, payload=_Way(w.payload, f.name, flows)) for w in ways
@@ -414,19 +464,28 @@ class _Search:
             self.space.fixed[i][0] if self.space.fixed.get(i, (None, ""))[1] == "fact" else at
             for i, at in enumerate(self.space.baseline)
         )
-        board = Board(self.engine, standing)
-        held = [p for c in f.call.when if (p := c.part) >= 0]
+        parts = self.engine.table.parts
+        open_ = tuple(i for i, at in enumerate(standing) if at is None and not parts[i].declares)
+        board = replace(
+            self.space,
+            baseline=standing,
+            fixed={i: (at, "as found") for i, at in enumerate(standing) if i not in open_},
+            searched=open_,
+            domains={i: tuple(range(len(parts[i].positions))) for i in open_},
+        )
         out = set()
-        for point in f.running:
-            x = board.airflow(point)
-            open_ = isinstance(x, No) and not x.refused and any(standing[p] is None for p in held)
-            stopped = isinstance(x, No) and x.kind == "does_not_run"
-            if not open_ and not stopped and not all(_stopped(registers, point) for registers in states):
-                out.add(point)
+        for stage in f.running:
+            if not all(stage.stopped(registers) for registers in states) and all(
+                no.kind != "does_not_run"
+                for w in stage.worlds
+                for no in airflows_over(w.engine, board.where(w.at), stage.point, _as_read)[1]
+            ):
+                out.add(stage.point)
         return frozenset(out)
 
-    def never(self, point: Point) -> bool:
+    def never(self, stage: Running) -> bool:
         """True for a stage that is refused wherever it runs, at every position of the board: it is not to be had."""
+        point = stage.point
         found = self._never.get(point)
         if found is None:
             parts = self.engine.table.parts
@@ -438,10 +497,12 @@ class _Search:
                 searched=free,
                 domains={i: tuple(range(len(parts[i].positions))) for i in free},
             )
-            airflows, noes = airflows_over(self.engine, space, point, _as_read)
-            refused = any(no.refused for no in noes)
+            every = [airflows_over(w.engine, space.where(w.at), point, _as_read) for w in stage.worlds]
+            noes = [no for _, found_noes in every for no in found_noes]
             found = self._never[point] = (
-                refused and not airflows and all(no.refused or no.kind == "does_not_run" for no in noes)
+                any(no.refused for no in noes)
+                and not any(airflows for airflows, _ in every)
+                and all(no.refused or no.kind == "does_not_run" for no in noes)
             )
         return found
 
@@ -451,24 +512,49 @@ class _Search:
 
     def _judged(
         self, f: _Factor, registers: Mapping[Register, Value], classes: Mapping[int, int]
-    ) -> Iterator[JudgedLimit]:
-        """The limits that can be judged; between printed firing rates too, where the airflow bends."""
-        for call, point, limit in f.judged:
-            x = finished(registers.get(point.airflow))
+    ) -> Iterator[tuple[World, Point, JudgedLimit]]:
+        """The limits that can be judged, world by world; between printed firing rates too, where the airflow bends."""
+        for world, point, limit in f.judged:
+            own = world.own(registers)
+            x = finished(own.get(point.airflow))
             if isinstance(x, No):
                 continue
-            heat = registers.get(point.heat)
+            heat = own.get(point.heat)
             warm = None if heat is None else finished(heat)
-            yield judged_limit(self.engine, limit, call, point, x, warm, registers)
+            yield world, point, judged_limit(world.engine, limit, f.call, point, x, warm, own)
         if f.bent:
             at = {
                 p: position
                 for n, c in classes.items()
                 for p, position in zip(self.groups[n].parts, self.groups[n].first[c], strict=True)
             }
-            board = Board(self.engine, tuple(at.get(i, stands) for i, stands in enumerate(self.space.standing)))
-            for point in (p for stage in f.bent for p in board.bends(f.call, stage)):
-                yield from board.judged(point)
+            standing = tuple(at.get(i, stands) for i, stands in enumerate(self.space.standing))
+            for stage in f.running:
+                for world in stage.worlds if stage.point.stage in f.bent else ():
+                    board = Board(world.engine, world.filled(standing))
+                    for point in board.bends(f.call, stage.point.stage):
+                        yield from ((world, point, j) for j in board.judged(point))
+
+    def _broken(
+        self, f: _Factor, registers: Mapping[Register, Value], classes: Mapping[int, int]
+    ) -> Iterator[JudgedLimit]:
+        """The limits that are broken in every world in which their stage has an airflow, each where it is broken
+        least."""
+        worst: dict[tuple[object, ...], dict[int, JudgedLimit]] = {}
+        for world, point, one in self._judged(f, registers, classes):
+            limit = one.limit
+            key = (point.stage, limit.quantity, limit.source, limit.line, limit.least is None)
+            at = worst.setdefault(key, {})
+            old = at.get(world.number)
+            if old is None or (one.ok is False and (old.ok is not False or one.miss > old.miss)):
+                at[world.number] = one
+        for (stage, *_), at in worst.items():
+            running = next(s for s in f.running if s.point.stage == stage)
+            flows = zip(running.worlds, running.airflows(registers), strict=True)
+            held = [at.get(w.number) for w, x in flows if not isinstance(x, No)]
+            broken = [one for one in held if one is not None and one.ok is False]
+            if broken and len(broken) == len(held):
+                yield min(broken, key=lambda j: j.miss)
 
     def _cost(
         self,
@@ -480,19 +566,16 @@ class _Search:
         """Sum of weighted deviations; None where a stage is refused or stopped, or a limit is broken (where limits are
         kept)."""
         total = Fraction(0)
-        for point in f.running:
-            x = finished(registers.get(point.airflow))
-            if isinstance(x, No):
-                if x.kind == "does_not_run" and point in protected:
-                    return None
-                if x.refused and not self.never(point):
-                    return None
+        for stage in f.running:
+            if stage.point in protected and stage.stopped(registers):
+                return None
+            if stage.refused(registers) and not self.never(stage):
+                return None
         if self.limits != "none":
-            for one in self._judged(f, registers, classes):
-                if one.ok is False:
-                    if self.limits == "kept":
-                        return None
-                    total += 1000 * one.miss + 1000
+            for one in self._broken(f, registers, classes):
+                if self.limits == "kept":
+                    return None
+                total += 1000 * one.miss + 1000
         for t in f.targets:
             value = self._got(t, registers)
             if value is None:
@@ -501,19 +584,16 @@ class _Search:
         return total
 
     def _got(self, t: Target, registers: Mapping[Register, Value]) -> Fraction | None:
-        point = self._point(t.call, t.stage)
-        x = finished(registers.get(point.airflow))
-        if isinstance(x, No):
+        stage = self._asked(t.call, t.stage, heat=t.quantity == "temperature rise")
+        x = stage.airflow(registers)
+        if x is None:
             return None
-        heat = registers.get(point.heat)
-        other = finished(registers.get(self._point(*t.of).airflow)) if t.of is not None else None
-        return got(
-            self.engine,
-            t,
-            x,
-            heat if isinstance(heat, Fraction) else None,
-            other if isinstance(other, Fraction) else None,
-        )
+        other = self._asked(*t.of).airflow(registers) if t.of is not None else None
+        values = []
+        for world in stage.worlds:
+            heat = registers.get(world.told(stage.point.heat))
+            values.append(got(world.engine, t, x, heat if isinstance(heat, Fraction) else None, other))
+        return values[0] if in_all(values) else None
 
     def _found(self, ranked: Ranked, scale: int) -> Found:
         at: dict[int, int | None] = {i: position for i, (position, _) in self.space.fixed.items()}
@@ -551,11 +631,6 @@ class _Way(Struct, frozen=True):
 def _as_read(reading: ChartReading, positions: tuple[int, ...]) -> Outcome:
     """What a board gives that stands so, whether or not it may be proposed."""
     return reading.find(positions)
-
-
-def _stopped(registers: Mapping[Register, Value], point: Point) -> bool:
-    x = finished(registers.get(point.airflow))
-    return isinstance(x, No) and x.kind == "does_not_run"
 
 
 def left_out(engine: Engine, space: Space) -> tuple[PassedOver, ...]:

@@ -13,7 +13,7 @@ from selector.solve.engine.engine import Engine, same_value
 from selector.solve.engine.readings import ChartReading, Outcome
 from selector.solve.rank.rank import Alternative, TooLarge
 from selector.table.model.table import ABSENT, ANY, No, Part, Row, Setting, Table
-from selector.value import Struct, field
+from selector.value import Struct, field, replace
 
 Why = Literal["held", "fact", "as found", "as delivered", "left", "not known"]
 LARGEST = 200_000
@@ -39,6 +39,10 @@ class Space(Struct, frozen=True, kw_only=True):
     def standing(self) -> Setting:
         """The setting before anything is searched: what is fixed, and the baseline for the rest."""
         return tuple(self.fixed[i][0] if i in self.fixed else at for i, at in enumerate(self.baseline))
+
+    def where(self, at: Mapping[int, int]) -> Space:
+        """The same with some parts fixed where they stand in one of the worlds that are possible."""
+        return replace(self, fixed={**self.fixed, **{p: (position, "not known") for p, position in at.items()}})
 
 
 def baseline_of(engine: Engine, found: Setting | None, unread: Collection[int] = ()) -> Setting:
@@ -301,9 +305,9 @@ def offered(space: Space, apart: Collection[ChartReading] = ()) -> Look:
 
 
 def _moved_to(row: Row, reading: ChartReading, space: Space, free: frozenset[int]) -> bool:
-    """True where something that the row names would have to move for it."""
+    """True where something that the row names and that may be moved would have to move for it."""
     named = [(p, at) for p, at in zip(reading.keys, row.positions, strict=True) if p is not None and at != ANY]
-    return any(p in free for p, _ in named) and any(space.baseline[p] != at for p, at in named)
+    return any(p in free and space.baseline[p] != at for p, at in named)
 
 
 def _classify(
