@@ -841,13 +841,15 @@ def delivered_heat(case: Case, call: Call, stage: str) -> Read:
                 case.wants.add("supply volts")
                 return NOT_KNOWN
             heat *= (case.facts.volts / figure(rated_volts[0], "heater voltage", table.units)) ** 2
-    if RATE in reads(table, call.name, stage):
-        told = case.told.get(RATE)
-        rate = told if isinstance(told, Fraction) else case.facts.rate
-        if rate is None:
-            case.wants.add(RATE)
-            return NOT_KNOWN
+    told = case.told.get(RATE)
+    rate = told if isinstance(told, Fraction) else case.facts.rate
+    if kind == "heater power":  # what fires is a burner
+        return heat
+    if rate is not None:
         heat *= rate / 100
+    elif RATE in reads(table, call.name, stage):
+        case.wants.add(RATE)
+        return NOT_KNOWN
     return heat
 
 

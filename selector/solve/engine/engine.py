@@ -559,8 +559,8 @@ class Engine:
             )
 
     def _can_refuse(self, reading: ChartReading, cell: int) -> bool:
-        """True where some positions fall on a row that the page refuses, or on a blank, or may do so under a fact that
-        isn't given."""
+        """True where some positions fall on a row that the page refuses, on one that behaves as another (no search
+        leads there), or on a blank, or may do so under a fact that isn't given."""
         if reading.needs:
             return True
         slots = [
@@ -572,6 +572,8 @@ class Engine:
         for positions in product(*slots):
             outcome = reading.find(positions)
             if outcome.refused if isinstance(outcome, No) else outcome[cell] is CellWord.BLANK:
+                return True
+            if any(row.like for _, row in reading.rows(positions)):
                 return True
         return False
 

@@ -377,6 +377,7 @@ def _classify(
         order = sum(
             space.weights[p] * (len(engine.table.parts[p].positions) if at == ABSENT else at)
             for p, at in zip(g.parts, way, strict=True)
+            if p not in space.unknown
         )
         buckets[c].append(Alternative(moves=moves, order=order, payload=tuple(zip(g.parts, way, strict=True))))
     g.classes = [tuple(sorted(b, key=lambda a: (a.moves, a.order))[:k]) for b in buckets]
