@@ -51,6 +51,7 @@ from selector.solve.board.marks import mark, marks_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer, beyond, evaluate, running_tons
 from selector.solve.rank.rank import TooLarge
+from selector.solve.search.any_of import AnyOf
 from selector.solve.search.declared import differences
 from selector.solve.search.find import FindResult, Found, Miss, Request
 from selector.solve.search.reach import reachable
@@ -63,6 +64,8 @@ from selector.value import Published
 FAR = Fraction(15, 100)
 """Further off than this is no answer to what was asked: the tolerance at commissioning of ANSI/ACCA 5 QI (from
 memory)."""
+FEW_CHOICES = 8
+"""Combinations of selectors that depend on one another that are listed; more are counted."""
 PER_TON = (Fraction(250), Fraction(500))
 """Cfm per ton: a figure in here asked for as an airflow of so much equipment was meant per ton. Common practice, no
 source."""
@@ -80,15 +83,25 @@ class AskedData(Published, frozen=True, kw_only=True):
     text: str
 
 
+class AnyOfData(Published, frozen=True, kw_only=True):
+    """Selectors that no target reads, and every combination of marks that may stand there as well; none where they are
+    too many to list."""
+
+    selectors: tuple[str, ...]
+    marks: tuple[tuple[str, ...], ...]
+
+
 class FoundData(Published, frozen=True, kw_only=True):
     """One setting of the whole board. `off_target` is a share, 0.025 for 2.5 %, of all targets together; `to_set` are
-    selectors that were unreadable as found; `read_back`: decoded again from its marks, it gives these airflows."""
+    selectors that were unreadable as found; `any_of`: what may stand otherwise, each entry whatever the others are;
+    `read_back`: decoded again from its marks, it gives these airflows."""
 
     setting: SettingData
     off_target: Fraction
     exact: str
     moves: tuple[MoveData, ...]
     to_set: tuple[MoveData, ...]
+    any_of: tuple[AnyOfData, ...]
     calls: tuple[CallData, ...]
     pages: tuple[str, ...]
     notes: tuple[NoteData, ...]
@@ -208,6 +221,15 @@ def _found_data(engine: Engine, request: Request, space: Space, found: Found) ->
         exact=str(found.deviation),
         moves=tuple(move(i, True) for i in _moved(found, unread)),
         to_set=tuple(move(i, False) for i in unread),
+        any_of=tuple(
+            AnyOfData(
+                selectors=tuple(table.parts[i].name for i in one.parts),
+                marks=tuple(
+                    tuple(mark(table, i, at) for i, at in zip(one.parts, choice, strict=True)) for choice in one.choices
+                ),
+            )
+            for one in found.any_of
+        ),
         calls=tuple(call_data(table, answer, judgement) for answer in found.answers.values()),
         pages=judgement.pages,
         notes=notes_data(judgement.every_note),
@@ -431,11 +453,24 @@ def _found(
     if loose:
         leads = f"lead{'s' if len(loose) > 1 else ''} {listed(loose)}"
         out.append(f"   Find {leads} first: two on one tap burn the winding")
+    if found.any_of:
+        told = "; ".join(_any_of(table, one) for one in found.any_of)
+        out.append(f"   Any of, as no target reads them: {told}")
     judgement = judge_setting(engine, found.setting, request.unread)
     pages, notes = judgement.pages, note_texts(judgement)
     tail = [f"off target {percent(found.deviation)} in all", "checked by reading it back"]
     out.append(f"   {'; '.join([*tail, pages_text(pages)] if pages else tail)}")
     return out + [f"   {text}" for text in note_lines(notes)]
+
+
+def _any_of(table: Table, one: AnyOf) -> str:
+    """`SW1-1 OFF or ON`; `SW1-5 SW1-6 OFF OFF or ON OFF` for selectors that depend on one another."""
+    names = " ".join(table.parts[i].name for i in one.parts)
+    if not 0 < len(one.choices) <= FEW_CHOICES:
+        count = f"{len(one.choices):,}" if one.choices else "many"
+        return f"{names} {count} ways"
+    ways = (" ".join(mark(table, i, at) for i, at in zip(one.parts, c, strict=True)) for c in one.choices)
+    return f"{names} {listed(ways, 'or')}"
 
 
 def _to_set(request: Request, unread: Sequence[int]) -> dict[str, list[int]]:

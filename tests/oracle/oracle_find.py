@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from types import MappingProxyType
 
 from tests.oracle.oracle_evaluate import (
     AIRFLOW,
@@ -15,6 +16,7 @@ from tests.oracle.oracle_evaluate import (
     Facts,
     Outcome,
     Setting,
+    calls_read,
     every_position,
     installed,
     is_heating,
@@ -254,7 +256,7 @@ class Search:
             if any(check.state == BROKEN for check in verdict.checks):
                 return False
             for chart, index, kind in verdict.hits:
-                if kind == "as" and not self.standing_there(self.table.charts[chart], index):
+                if kind == "as" and not self.standing_there(self.table.charts[chart], index, self.leads_of(stage)):
                     return False
         for chart_ in self.orphans:
             hit = first_row(self.table, chart_, setting)
@@ -262,12 +264,21 @@ class Search:
                 return False
         return True
 
-    def standing_there(self, chart: Chart, index: int) -> bool:
+    def leads_of(self, stage: Stage) -> Mapping[str, str]:
+        """The lead by which a stage reads a bank of taps."""
+        out = {}
+        for call, one in calls_read(self.table, *stage):
+            for bank in self.table.leads:
+                out[bank] = f"{bank}-{self.table.calls[call].lead.get(one)}"
+        return out
+
+    def standing_there(self, chart: Chart, index: int, leads: Mapping[str, str] = MappingProxyType({})) -> bool:
         """Whether nothing has to be moved into that row: what it names stands there already, is held there, or is set
         from what is installed."""
         row = chart.rows[index]
-        fixed = {n for n in chart.knobs if n in self.hold or (n in self.table.knobs and self.table.knobs[n].declares)}
-        stands = [p if n in fixed else self.marks.get(n) for n, p in zip(chart.knobs, row.pattern, strict=True)]
+        names = [leads.get(n, n) for n in chart.knobs]
+        fixed = {n for n in names if n in self.hold or (n in self.table.knobs and self.table.knobs[n].declares)}
+        stands = [p if n in fixed else self.marks.get(n) for n, p in zip(names, row.pattern, strict=True)]
         return row_matches(self.table, chart, row, stands)
 
     def moves(self, setting: Mapping[str, str | None]) -> int:

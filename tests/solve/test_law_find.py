@@ -18,11 +18,12 @@ from selector.solve.board.facts import Facts
 from selector.solve.board.marks import mark_by_part, read_marks, setting_of, unread_in
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import evaluate
-from selector.solve.search.find import FindResult, Request, find
+from selector.solve.search.find import FindResult, Found, Request, find
 from selector.solve.search.typed_facts import read_facts, read_target
 from selector.table.build.build import build_table
 from selector.table.library.library import load
 from selector.table.model.roles import by_heater
+from selector.table.model.table import Setting
 from selector.table.source import source_from_text
 from selector.value import replace
 from tests.helpers.generate import Case, Wish, cases, seeded
@@ -35,6 +36,7 @@ from tests.helpers.oracle_case import (
     oracle_targets,
 )
 from tests.helpers.ready import ready
+from tests.oracle.oracle_find import alternatives
 from tests.oracle.oracle_find import find as oracle_find
 
 LAW = settings(max_examples=40, suppress_health_check=list(HealthCheck), deadline=None)
@@ -63,7 +65,20 @@ def check_exact(case: Case) -> bool:
         return False
     answers = [(as_setting(r.table, a), a.deviation, a.moves or 0) for a in want.answers]
     assert [(f.setting, f.deviation, f.moves) for f in got] == answers
+    for f, answer in zip(got, want.answers, strict=True):
+        every = alternatives(
+            oracle, oracle_facts(case.ask), oracle_targets(case.ask), answer, found=found, options=options
+        )
+        assert otherwise(f) == {as_setting(r.table, replaced(answer, setting=one)) for one in every}
     return True
+
+
+def otherwise(found: Found) -> set[Setting]:
+    """Every setting that an answer stands for: its own, and all that its choices make of it."""
+    settings = {found.setting}
+    for one in found.any_of:
+        settings = {other for setting in settings for other in one.settings(setting)}
+    return settings
 
 
 def told(case: Case) -> Case:

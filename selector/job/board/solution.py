@@ -123,6 +123,7 @@ def solution(
         unread=frozenset(i for i in house.known.unread if before is not None and before[i] is None),
         first=first,
         near=near,
+        otherwise=False,
     )
     granted = grant(house, engine, replace(request, near=NEAR))
     request = replace(request, held=granted.held)

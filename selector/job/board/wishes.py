@@ -12,7 +12,7 @@ from selector.job.targets.house import House
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.solve.engine.readings import ChartReading, Outcome
-from selector.solve.search.find import Found, Request, find
+from selector.solve.search.find import Found, Request, nearest
 from selector.solve.search.space import baseline_of, declared_position
 from selector.table.model.table import Call, CellWord, Chart, Named, No, Part, Ramp, Table
 from selector.value import Struct, replace
@@ -75,8 +75,7 @@ def grant(house: House, engine: Engine, request: Request) -> Granted:
 
 
 def _first(engine: Engine, request: Request) -> Found | None:
-    result = find(engine, replace(request, first=1))
-    return result.found[0] if result.found else None
+    return nearest(engine, request)
 
 
 def _best(

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
-from math import lcm
+from functools import partial
+from itertools import product
+from math import lcm, prod
 from typing import Literal
 
 from selector.solve.board.marks import tapped_twice
@@ -15,7 +17,8 @@ from selector.solve.engine.instructions import Instruction, Register, Value, fin
 from selector.solve.engine.limit import JudgedLimit, Limit
 from selector.solve.engine.readings import ChartReading, Outcome, not_given
 from selector.solve.rank.project import NamedTable, Together, projected
-from selector.solve.rank.rank import Alternative, Factor, Ranked, Variable, rank
+from selector.solve.rank.rank import Alternative, Factor, Ranked, TooLarge, Variable, rank
+from selector.solve.search.any_of import Allowed, AnyOf, any_of
 from selector.solve.search.reach import airflows_over
 from selector.solve.search.space import (
     LARGEST,
@@ -39,7 +42,8 @@ FIRST = 3
 
 class Request(Struct, frozen=True, kw_only=True):
     """What is asked: targets, positions held (part -> position), the setting as found with the parts that couldn't be
-    read, how many answers, `near` in percentage points, and whether links may be cut."""
+    read, how many answers, `near` in percentage points, whether links may be cut, and whether what else may stand
+    is asked too."""
 
     targets: tuple[Target, ...]
     held: Mapping[int, int] = field(default_factory=dict)
@@ -48,11 +52,12 @@ class Request(Struct, frozen=True, kw_only=True):
     first: int = FIRST
     near: Fraction = NEAR
     allow_cuts: bool = False
+    otherwise: bool = True
 
 
 class Found(Struct, frozen=True, kw_only=True):
     """One setting. `airflows` are those the search itself worked out, for each target's call and stage; `answers`
-    come from evaluating the board."""
+    come from evaluating the board. `any_of`: what else may stand where no asked call reads it."""
 
     setting: Setting
     deviation: Fraction
@@ -61,6 +66,7 @@ class Found(Struct, frozen=True, kw_only=True):
     airflows: Mapping[tuple[str, str], Fraction]
     answers: Mapping[str, CallAnswer]
     changed: tuple[int, ...]
+    any_of: tuple[AnyOf, ...] = ()
 
 
 class Miss(Struct, frozen=True, kw_only=True):
@@ -150,7 +156,7 @@ def find(engine: Engine, request: Request) -> FindResult:
     ranked = search.ranked(request.first, request.near)
     miss = None if ranked else _miss(engine, request)
     return FindResult(
-        found=tuple(ranked),
+        found=tuple(replace(f, any_of=search.any_of(f.setting)) if request.otherwise else f for f in ranked),
         space=search.space,
         miss=miss,
         nearer=_nearer(engine, request, ranked[0]) if ranked else None,
@@ -229,6 +235,7 @@ class _Search:
             allow_cuts=request.allow_cuts,
         )
         self.groups: list[SelectorGroup] = []
+        self._runs: dict[str, frozenset[Point]] = {}
         self.reports: dict[str, tuple[tuple[int, ...], dict[tuple[int, ...], tuple[Fraction, ...]]]] = {}
 
     def _asked_parts(self) -> frozenset[int]:
@@ -298,6 +305,45 @@ class _Search:
             f.keep.update(world.told(i.target) for i in extra)
             f.instructions.extend(self.worlds.carried(world, program))
             f.judged.extend((world, point, x) for x in usable)
+
+    # -- the same answer otherwise
+
+    def any_of(self, setting: Setting) -> tuple[AnyOf, ...]:
+        """What else may stand in the selectors that no asked call reads, with the others as an answer has them; empty
+        where that is beyond the bound of the search."""
+        space, parts = self.space, self.engine.table.parts
+        stays = {i: (setting[i], space.fixed.get(i, (None, "left"))[1]) for i in range(len(parts))}
+        free = tuple(i for i in space.searched if i not in space.asked)
+        within = replace(space, fixed={i: at for i, at in stays.items() if i not in free}, searched=free)
+        look = offered(space, self.others)
+        try:
+            groups = groups_of(self.engine, within, self.readings, 1, look)
+            homes = {p: n for n, g in enumerate(groups) for p in g.parts}
+            tables = Outcomes(within, groups, homes, look)
+            allowed = [self._allowed(f, within, groups, homes, tables) for f in self.factors]
+        except TooLarge:
+            return ()
+        for r in self.others:
+            numbers = tables.groups(r)
+            kept = {key for key in tables.every(r) if not _not_usable(tables.at(r, key))}
+            allowed.append(_ways_of([groups[n] for n in numbers], kept))
+        allowed += [Allowed(g.parts, frozenset(g.ways)) for g in groups]
+        domains = {i: space.domains[i] for i in (*free, *space.idle) if i not in space.asked}
+        return any_of(domains, [a for a in allowed if a.parts], setting)
+
+    def _allowed(
+        self, f: _Factor, within: Space, groups: Sequence[SelectorGroup], homes: Mapping[int, int], tables: Outcomes
+    ) -> Allowed:
+        """The positions of what a call reads and nobody asks about that make it count."""
+        numbers = sorted({homes[p] for i in f.instructions for r in i.readings for p in r.parts if p in homes})
+        states = [(dict(c), dict(x)) for c, x in walk(f.name, f.instructions, f.keep, groups, tables, set(), 1)]
+        kept = {
+            tuple(classes[n] for n in numbers)
+            for classes, registers in states
+            if self._cost(f, registers, partial(_standing, within, groups, classes.items()), self._runs[f.name])
+            is not None
+        }
+        return _ways_of([groups[n] for n in numbers], kept)
 
     # -- ranking
 
@@ -409,8 +455,7 @@ class _Search:
         numbers = tables.groups(r)
         costs: dict[tuple[int, ...], Fraction | int] = {}
         for classes in tables.every(r):
-            outcome = tables.at(r, classes)
-            if not (isinstance(outcome, No) and outcome.kind == "not_usable"):
+            if not _not_usable(tables.at(r, classes)):
                 costs[classes] = 0
         return r.name, tuple(variables[n] for n in numbers), costs
 
@@ -424,14 +469,14 @@ class _Search:
         first = first if f.targets else 1
         states = walk(f.name, f.instructions, f.keep, self.groups, tables, own, first)
         told = [(bound, dict(registers), ways) for (bound, registers), ways in states.items()]
-        protected = self._protected(f, [registers for _, registers, _ in told])
+        protected = self._runs[f.name] = self._protected(f, [registers for _, registers, _ in told])
         costs: dict[tuple[int, ...], Fraction | int] = {}
         private: list[tuple[Alternative, ...]] = []
         ordered = sorted(read - own)
         merged: dict[tuple[tuple[int, ...], Fraction], list[Alternative]] = {}
         reported: dict[tuple[int, ...], tuple[Fraction, ...]] = {}
         for bound, registers, ways in told:
-            cost = self._cost(f, registers, dict(bound), protected)
+            cost = self._cost(f, registers, partial(_standing, self.space, self.groups, bound), protected)
             if cost is None:
                 continue
             at = dict(bound)
@@ -511,7 +556,7 @@ class _Search:
         return tuple((point.call, point.stage) for point, never in self._never.items() if never)
 
     def _judged(
-        self, f: _Factor, registers: Mapping[Register, Value], classes: Mapping[int, int]
+        self, f: _Factor, registers: Mapping[Register, Value], stands: Callable[[], Setting]
     ) -> Iterator[tuple[World, Point, JudgedLimit]]:
         """The limits that can be judged, world by world; between printed firing rates too, where the airflow bends."""
         for world, point, limit in f.judged:
@@ -523,12 +568,7 @@ class _Search:
             warm = None if heat is None else finished(heat)
             yield world, point, judged_limit(world.engine, limit, f.call, point, x, warm, own)
         if f.bent:
-            at = {
-                p: position
-                for n, c in classes.items()
-                for p, position in zip(self.groups[n].parts, self.groups[n].first[c], strict=True)
-            }
-            standing = tuple(at.get(i, stands) for i, stands in enumerate(self.space.standing))
+            standing = stands()
             for stage in f.running:
                 for world in stage.worlds if stage.point.stage in f.bent else ():
                     board = Board(world.engine, world.filled(standing))
@@ -536,12 +576,12 @@ class _Search:
                         yield from ((world, point, j) for j in board.judged(point))
 
     def _broken(
-        self, f: _Factor, registers: Mapping[Register, Value], classes: Mapping[int, int]
+        self, f: _Factor, registers: Mapping[Register, Value], stands: Callable[[], Setting]
     ) -> Iterator[JudgedLimit]:
         """The limits that are broken in every world in which their stage has an airflow, each where it is broken
         least."""
         worst: dict[tuple[object, ...], dict[int, JudgedLimit]] = {}
-        for world, point, one in self._judged(f, registers, classes):
+        for world, point, one in self._judged(f, registers, stands):
             limit = one.limit
             key = (point.stage, limit.quantity, limit.source, limit.line, limit.least is None)
             at = worst.setdefault(key, {})
@@ -560,7 +600,7 @@ class _Search:
         self,
         f: _Factor,
         registers: Mapping[Register, Value],
-        classes: Mapping[int, int],
+        stands: Callable[[], Setting],
         protected: frozenset[Point],
     ) -> Fraction | None:
         """Sum of weighted deviations; None where a stage is refused or stopped, or a limit is broken (where limits are
@@ -572,7 +612,7 @@ class _Search:
             if stage.refused(registers) and not self.never(stage):
                 return None
         if self.limits != "none":
-            for one in self._broken(f, registers, classes):
+            for one in self._broken(f, registers, stands):
                 if self.limits == "kept":
                     return None
                 total += 1000 * one.miss + 1000
@@ -626,6 +666,29 @@ class _Way(Struct, frozen=True):
     assigned: object
     name: str
     flows: tuple[Fraction, ...]
+
+
+def _standing(space: Space, groups: Sequence[SelectorGroup], classes: Iterable[tuple[int, int]]) -> Setting:
+    """Where every part stands in classes of some groups."""
+    at = {p: at for n, c in classes for p, at in zip(groups[n].parts, groups[n].first[c], strict=True)}
+    return tuple(at.get(i, stands) for i, stands in enumerate(space.standing))
+
+
+def _not_usable(outcome: Outcome) -> bool:
+    return isinstance(outcome, No) and outcome.kind == "not_usable"
+
+
+def _ways_of(groups: Sequence[SelectorGroup], kept: Collection[tuple[int, ...]]) -> Allowed:
+    """The positions of several groups' parts whose classes are among those kept."""
+    count = prod(len(g.ways) for g in groups)
+    if count > LARGEST:
+        raise TooLarge(variables=(), factors=(), entries=count)
+    ways = {
+        tuple(at for way in choice for at in way)
+        for choice in product(*(g.ways for g in groups))
+        if tuple(g.class_of[g.ways.index(way)] for g, way in zip(groups, choice, strict=True)) in kept
+    }
+    return Allowed(tuple(p for g in groups for p in g.parts), frozenset(ways))
 
 
 def _as_read(reading: ChartReading, positions: tuple[int, ...]) -> Outcome:

@@ -23,7 +23,8 @@ LARGEST = 200_000
 class Space(Struct, frozen=True, kw_only=True):
     """`baseline` is the setting as found, else as delivered. `fixed` gives, for the parts not searched, the position
     and the reason. `asked`: parts that an asked call's airflow reads. `unknown`: parts searched only for some
-    completion that counts, told as not known. `unread`: parts that were looked at and can't be read."""
+    completion that counts, told as not known. `unread`: parts that were looked at and can't be read.
+    `idle`: parts that stay since nothing reads them, and have a domain all the same."""
 
     baseline: Setting
     fixed: Mapping[int, tuple[int | None, Why]]
@@ -34,6 +35,7 @@ class Space(Struct, frozen=True, kw_only=True):
     asked: frozenset[int] = frozenset()
     unknown: frozenset[int] = frozenset()
     unread: frozenset[int] = frozenset()
+    idle: frozenset[int] = frozenset()
 
     @property
     def standing(self) -> Setting:
@@ -87,6 +89,7 @@ def space_of(
     asked = frozenset(range(len(table.parts)) if asked is None else asked)
     fixed: dict[int, tuple[int | None, Why]] = {}
     unsaid: list[str] = []
+    idle: list[int] = []
     for part in table.parts:
         stands = baseline[part.index]
         typed = found is not None and found[part.index] is not None
@@ -100,8 +103,11 @@ def space_of(
             fixed[part.index] = (at, "fact") if at is not None else (stands, source)
             if at is None:
                 unsaid.append(part.name)
-        elif part.index not in wanted or (part.unused and stands is not None) or (stands in part.final):
+        elif (part.unused and stands is not None) or stands in part.final:
             fixed[part.index] = (stands, source)
+        elif part.index not in wanted:
+            fixed[part.index] = (stands, source)
+            idle.append(part.index)
     searched = tuple(p.index for p in table.parts if p.index not in fixed)
     weights: dict[int, int] = {}
     weight = 1
@@ -109,7 +115,8 @@ def space_of(
         weights[part.index] = weight
         weight *= len(part.positions) + 2
     cells = PositionCells(table)
-    unknown = frozenset(i for i in searched if baseline[i] is None and i not in unread and i not in asked)
+    free = (*searched, *idle)
+    unknown = frozenset(i for i in free if baseline[i] is None and i not in unread and i not in asked)
     return Space(
         baseline=baseline,
         fixed=fixed,
@@ -119,8 +126,9 @@ def space_of(
             i: cells.distinct(table.parts[i], _domain(table.parts[i], baseline[i], allow_cuts=allow_cuts), baseline[i])
             if i not in unknown
             else tuple(range(len(table.parts[i].positions)))
-            for i in searched
+            for i in free
         },
+        idle=frozenset(idle),
         delivered_used=tuple(unsaid),
         asked=asked,
         unknown=unknown,
