@@ -12,7 +12,7 @@ from typing import Literal
 from selector.solve.board.marks import tapped_twice
 from selector.solve.engine.bends import may_bend
 from selector.solve.engine.engine import Engine, Point
-from selector.solve.engine.evaluate import Board, CallAnswer, evaluate, judged_limit
+from selector.solve.engine.evaluate import Board, CallAnswer, judged_limit
 from selector.solve.engine.instructions import Instruction, Register, Value, finished
 from selector.solve.engine.limit import JudgedLimit, Limit
 from selector.solve.engine.readings import ChartReading, Outcome, not_given
@@ -32,7 +32,7 @@ from selector.solve.search.space import (
 )
 from selector.solve.search.targets import Target, got, point_of
 from selector.solve.search.walk import Outcomes, walk
-from selector.solve.search.worlds import World, Worlds, in_all
+from selector.solve.search.worlds import World, Worlds, evaluated, in_all
 from selector.table.model.table import ABSENT, Call, CellWord, Either, No, Setting
 from selector.value import Struct, field, replace
 
@@ -655,7 +655,7 @@ class _Search:
             moves=len(changed),
             group=ranked.group,
             airflows=airflows,
-            answers=evaluate(self.engine, setting),
+            answers=evaluated(self.engine, setting),
             changed=changed,
         )
 

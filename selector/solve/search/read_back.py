@@ -9,9 +9,8 @@ from fractions import Fraction
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import marks_of, read_marks, setting_of
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import Board
 from selector.solve.search.find import FindResult, Request, find
-from selector.solve.search.targets import point_of
+from selector.solve.search.worlds import certain_airflow
 from selector.table.model.table import No, Setting, Table
 from selector.value import Struct
 
@@ -52,9 +51,8 @@ def decoded_back(
         if again[part.index] != setting[part.index]
     ]
     engine = Engine(table, facts)
-    board = Board(engine, again)
     for (call, stage), reported in airflows.items():
-        decoded = board.airflow(point_of(engine, call, stage))
+        decoded = certain_airflow(engine, table.calls[call], stage, again)
         if decoded != reported:
             shown = decoded.why if isinstance(decoded, No) else f"{float(decoded):g}"
             out.append(Mismatch(call=call, stage=stage, reported=f"{float(reported):g}", decoded=shown))

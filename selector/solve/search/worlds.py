@@ -12,7 +12,7 @@ from itertools import product
 from math import prod
 
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import Board
+from selector.solve.engine.evaluate import Board, CallAnswer, StageAnswer, evaluate
 from selector.solve.engine.instructions import Instruction, Register, Value
 from selector.solve.engine.readings import ChartReading
 from selector.table.model.table import Call, No, Setting
@@ -159,3 +159,27 @@ def certain_airflow(engine: Engine, call: Call, stage: str, setting: Setting) ->
     worlds = Worlds(engine, (i for i, at in enumerate(setting) if at is None)).of(call, stage)
     found = [Board(w.engine, w.filled(setting)).airflow(w.engine.asked(call, stage)) for w in worlds]
     return found[0] if in_all(found) else Board(engine, setting).airflow(engine.asked(call, stage))
+
+
+def evaluated(engine: Engine, setting: Setting) -> dict[str, CallAnswer]:
+    """Every call in a setting, with the airflows that are the same whatever isn't known."""
+    answers = evaluate(engine, setting)
+    return {
+        name: replace(a, stages=tuple(_certain(engine, s, setting) for s in a.stages)) for name, a in answers.items()
+    }
+
+
+def _certain(engine: Engine, s: StageAnswer, setting: Setting) -> StageAnswer:
+    call = engine.table.calls[s.call]
+    if not isinstance(s.airflow, No) or s.airflow.kind != "not_known":
+        return s
+    x = certain_airflow(engine, call, s.stage, setting)
+    tons = engine.running_tons(call, s.stage) if call.compressor else None
+    return replace(
+        s,
+        airflow=x,
+        rise=s.heat / (engine.factor * x)
+        if isinstance(x, Fraction) and isinstance(s.heat, Fraction) and x and s.heat
+        else None,
+        per_ton=x / tons if isinstance(x, Fraction) and tons else None,
+    )
