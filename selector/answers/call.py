@@ -12,6 +12,7 @@ from selector.answers.words.airflow import airflow_text, airflows_text, fire_tex
 from selector.answers.words.figure import ShownFigure
 from selector.answers.words.limit import Owner, broken_text
 from selector.answers.words.listing import listed
+from selector.answers.words.note import page_note
 from selector.answers.words.ramp import DELAYS, Delay, delay_text, ramp_text
 from selector.judge.assumed_limits import ASSUMED
 from selector.judge.danger import dangerous
@@ -263,13 +264,7 @@ def stages_text(stages: Iterable[tuple[str, str]]) -> str:
 
 def note_texts(judgement: Judgement) -> list[str]:
     """The notes of unit, calls, charts, rows and selectors that a judgement rests on, each with what it belongs to."""
-    out: dict[str, None] = {}
-    for note in judgement.every_note:
-        text = note.text
-        if note.of == "copied row":
-            text = f"this row behaves as {text or 'another'}; it is never proposed"
-        out[text if note.of == "unit" else f"{note.name}: {text}"] = None
-    return list(out)
+    return list(dict.fromkeys(map(page_note, judgement.every_note)))
 
 
 def timing_lines(table: Table, answer: CallAnswer, others: Mapping[str, CallAnswer]) -> list[str]:

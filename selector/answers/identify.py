@@ -7,8 +7,10 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.air.figure import Figure, Worked, text, written
-from selector.answers.parts import VERSION, FigureTree
+from selector.answers.call import broken_lines
+from selector.answers.parts import VERSION, FigureTree, JudgedStageData, judged_stage_data
 from selector.answers.remarks.remark import RemarkData, remark_data, remark_text
+from selector.answers.words.note import note_lines, page_note
 from selector.answers.words.settle import settled_text
 from selector.job.file.example import AS_FOUND_LINES, MEASUREMENT_LINES, to_add
 from selector.job.file.model import Job
@@ -39,6 +41,7 @@ class HeldData(Published, frozen=True, kw_only=True):
     read: Fraction | None
     why: tuple[RemarkData, ...]
     settles: tuple[str, ...]
+    judged: JudgedStageData | None
 
 
 class CandidateData(Published, frozen=True, kw_only=True):
@@ -150,6 +153,11 @@ def _readings(c: ChartCandidate) -> list[str]:
     for h in c.held:
         out.append(f"  {_held(h, c.table)}")
         out += [f"    {settled_text(one, c.table)}" for one in h.settled]
+        if h.stands is not None:
+            wrong = [(h.stands, one) for one in h.stands.broken]
+            out += [
+                f"    {line}" for line in (*broken_lines(c.table, wrong), *note_lines(map(page_note, h.stands.notes)))
+            ]
         if h.then:
             out.append("    then " + ", ".join(f"{title} {format_number(flow, 0)} cfm" for title, flow in h.then))
     return out
@@ -188,6 +196,7 @@ def _data(found: Sequence[ChartCandidate], markings: Sequence[Marking]) -> dict[
                         read=None if h.read is None else h.read.value,
                         why=tuple(remark_data(one, c.table) for one in h.why),
                         settles=tuple(settled_text(one, c.table) for one in h.settled),
+                        judged=None if h.stands is None else judged_stage_data(c.table, h.stands),
                     )
                     for h in c.held
                 ),

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import Literal
 
-from selector.judge.judgement import LimitCheck, Note
+from selector.judge.judgement import LimitCheck, Note, StageJudgement
 from selector.solve.board.marks import mark_by_part, marks_of
 from selector.solve.engine.limit import JudgedLimit
 from selector.solve.search.declared import DeclaredDifference
@@ -66,6 +66,15 @@ class NoteData(Published, frozen=True, kw_only=True):
     name: str
     text: str
     page: str
+
+
+class JudgedStageData(Published, frozen=True, kw_only=True):
+    """How the judge has a stage: every limit on it, and the notes of the manual that apply."""
+
+    call: str
+    stage: str
+    limits: tuple[LimitData, ...]
+    notes: tuple[NoteData, ...]
 
 
 class ContradictionData(Published, frozen=True, kw_only=True):
@@ -130,6 +139,16 @@ def check_data(table: Table, check: LimitCheck) -> LimitData:
     """A limit as it was judged, for JSON."""
     depends = (*(table.parts[p].name for p in check.depends), *check.facts)
     return replace(limit_data(check.judged[0]), needs=check.needs, state=check.state, depends=depends)
+
+
+def judged_stage_data(table: Table, judged: StageJudgement) -> JudgedStageData:
+    """A judged stage for JSON."""
+    return JudgedStageData(
+        call=judged.call,
+        stage=judged.stage,
+        limits=tuple(check_data(table, check) for check in judged.checks),
+        notes=notes_data(judged.notes),
+    )
 
 
 def notes_data(notes: Iterable[Note]) -> tuple[NoteData, ...]:

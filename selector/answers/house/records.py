@@ -8,7 +8,7 @@ from typing import Any
 
 from selector.answers.house.allowed import allowed_of, end_words
 from selector.answers.house.why import Named, why_data
-from selector.answers.parts import LimitData, MoveData, SettingData, limit_data, setting_data
+from selector.answers.parts import LimitData, MoveData, NoteData, SettingData, check_data, notes_data, setting_data
 from selector.answers.remarks.remark import RemarkData, remark_data
 from selector.answers.words.move import move_text
 from selector.job.board.expected import Expected
@@ -88,6 +88,7 @@ class HouseStageData(Published, frozen=True, kw_only=True):
     why: str
     allowed: AllowedData
     limits: tuple[LimitData, ...]
+    notes: tuple[NoteData, ...]
     read_as: tuple[ReadAsData, ...]
     start: tuple[StartStateData, ...]
     below_minimum_s: Fraction | None
@@ -223,7 +224,8 @@ def stage_data(house: House, one: Expected) -> HouseStageData:
             low_by="" if allowed.low is None else end_words(house, allowed.low).words,
             high_by="" if allowed.high is None else end_words(house, allowed.high).words,
         ),
-        limits=tuple(limit_data(c.judged[0]) for c in one.stands.checks if c.state != "kept"),
+        limits=tuple(check_data(table, c) for c in one.stands.checks),
+        notes=notes_data(one.stands.notes),
         read_as=tuple(
             ReadAsData(
                 way=r.way.way,

@@ -10,7 +10,7 @@ from selector.answers.danger import data as danger_data
 from selector.answers.house.assumed import assumed_board
 from selector.answers.house.records import move_data
 from selector.answers.house.setting import first_of_board
-from selector.answers.parts import VERSION, setting_data
+from selector.answers.parts import VERSION, judged_stage_data, setting_data
 from selector.answers.remarks.remark import remark_data
 from selector.answers.verify.cooling import cooling_data
 from selector.answers.verify.figures import check_text
@@ -153,6 +153,7 @@ def _state_data(one: JudgedState, house: House) -> JudgedData:
         explanations=tuple(_why_data(e, house) for e in verdict.explanations),
         notes=tuple(remark_data(one, house.table) for one in dict.fromkeys(said)),
         page_notes=tuple(dict.fromkeys(map(page_note, verdict.notes_of_page))),
+        judged=None if verdict.board is None else judged_stage_data(house.table, verdict.board),
         next=_next_data(one, house),
     )
 

@@ -7,7 +7,7 @@ from typing import Literal
 
 from selector.answers.danger import DangerData
 from selector.answers.house.assumed import AssumedData
-from selector.answers.parts import FigureTree, MoveData, SettingData
+from selector.answers.parts import FigureTree, JudgedStageData, MoveData, SettingData
 from selector.answers.remarks.remark import RemarkData
 from selector.value import Published
 
@@ -167,6 +167,7 @@ class JudgedData(Published, frozen=True, kw_only=True):
     explanations: tuple[WhyData, ...]
     notes: tuple[RemarkData, ...]
     page_notes: tuple[str, ...]
+    judged: JudgedStageData | None
     next: NextData
 
 

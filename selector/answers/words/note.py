@@ -19,4 +19,7 @@ def note_lines(notes: Iterable[str]) -> list[str]:
 
 def page_note(note: Note) -> str:
     """`trims: not with a heat pump`: a note of the page with what it belongs to; that of the unit alone."""
-    return note.text if note.of == "unit" else f"{note.name}: {note.text}"
+    text = (
+        f"this row behaves as {note.text or 'another'}; it is never proposed" if note.of == "copied row" else note.text
+    )
+    return text if note.of == "unit" else f"{note.name}: {text}"

@@ -31,7 +31,9 @@ from selector.job.readings.readings_by_state import efficiency_of, heat_of
 from selector.job.readings.settled_marks import SettledMark, completed, settle
 from selector.job.readings.static import native_static
 from selector.job.remark import Remark, remark
+from selector.judge.assumed_limits import engine_of
 from selector.judge.decode import decode
+from selector.judge.judgement import StageJudgement
 from selector.judge.known_facts import BoardMarks
 from selector.problems import Refused
 from selector.solve.board.facts import Facts
@@ -52,7 +54,7 @@ MOST_VARIANTS = 64
 class HeldReading(Struct, frozen=True, kw_only=True):
     """One reading held against one chart: how it fits, the charted airflow nearest to it (cfm), the reading as
     charted, why; `settled`: what it says of marks that aren't known, and `then` the airflows of the call's stages (cfm)
-    with the marks it settles."""
+    with the marks it settles; `stands`: how the stage stands as marked."""
 
     title: str
     fit: Fit
@@ -61,6 +63,7 @@ class HeldReading(Struct, frozen=True, kw_only=True):
     why: tuple[Remark, ...]
     settled: tuple[SettledMark, ...] = ()
     then: tuple[tuple[str, Fraction], ...] = ()
+    stands: StageJudgement | None = None
 
 
 class ChartCandidate(Struct, frozen=True, kw_only=True):
@@ -325,7 +328,7 @@ def _against(
 ) -> HeldReading:
     """One reading against one stage under assumed facts."""
     title = f"{stage[0]} {stage[1]}".strip()
-    engine = Engine(table, facts)
+    engine = engine_of(table, facts)
     decoded = decode(engine, marks.setting, marks.unread)
     setting = decoded.judgement.setting
     values = decoded.values[stage]
@@ -334,7 +337,8 @@ def _against(
     if not charted:
         no = values.noes[0]
         fit: Fit = "may fit" if no.kind in ("unreadable", "not_known") else "doesn't fit"
-        return HeldReading(title=title, fit=fit, charted=None, read=None, why=(remark("no airflow", why=no.why),))
+        why = (remark("no airflow", why=no.why),)
+        return HeldReading(title=title, fit=fit, charted=None, read=None, why=why, stands=values)
     call = table.calls[stage[0]]
     answer = decoded.answers[stage[0]].stage(stage[1])
     coming = coming_up(decoded.answers[stage[0]], stage[1], table.ramps.values())
@@ -374,7 +378,10 @@ def _against(
         why.append(remark("static over the chart's", static=there, most=most))
         fit = "may fit" if fit == "fits" else fit
     read = found[0].airflow
-    return HeldReading(title=title, fit=fit, charted=best, read=read, why=tuple(why), settled=settled, then=then)
+    said = tuple(why)
+    return HeldReading(
+        title=title, fit=fit, charted=best, read=read, why=said, settled=settled, then=then, stands=values
+    )
 
 
 def _then(engine: Engine, setting: Setting, call: Call) -> Iterable[tuple[str, Fraction]]:

@@ -108,12 +108,13 @@ class _Reader:
 
     def _tons(self, call: Call, stage: str, role: Role) -> Figure | None:
         """Tons that run in a stage."""
-        if role not in COMPRESSOR or self.outdoor.capacity is None:
-            return None
         amount = self.outdoor.capacity
-        count = amount.value / BTUH_PER_TON
+        count = Engine(self.table, self.facts).tons() if amount is None else amount.value / BTUH_PER_TON
+        if role not in COMPRESSOR or count is None:
+            return None
         said = plain(count) if count.denominator <= 100 else format_number(count, 2)
-        full = given("tons", count, "tons", source=place(self.job, amount.line), shown=f"{said} tons")
+        source = place(self.job, amount.line) if amount is not None else "the fact of the table that tells the tons"
+        full = given("tons", count, "tons", source=source, shown=f"{said} tons")
         percent = stage_share(self.job, self.table, call, stage)
         if percent is None:
             return None

@@ -22,7 +22,7 @@ from selector.job.targets.stage_target import HIGHEST
 from selector.job.verify.causes import Explanation, Suspect, explain
 from selector.job.verify.commanded import asked_for, suspects
 from selector.job.verify.cross_checks import CrossCheck, cross_checks
-from selector.judge.judgement import Judgement, Note
+from selector.judge.judgement import Judgement, Note, StageJudgement
 from selector.solve.engine.engine import Engine
 from selector.table.model.table import No
 from selector.value import Struct, replace
@@ -74,6 +74,7 @@ class Verdict(Struct, frozen=True, kw_only=True):
     slight: Figure | None = None
     by_static: bool = False
     ceiling: bool = False
+    board: StageJudgement | None = None
     notes_of_page: tuple[Note, ...] = ()
     fuel: str = ""
     plate_heat: bool = False
@@ -183,6 +184,7 @@ def judge_state(
         by_static=by_static,
         ceiling=top,
         notes_of_page=(*board.notes, *board.stages[state.call, state.stage].notes),
+        board=board.stages[state.call, state.stage],
         fuel=fuel_of(job, engine.table, engine.table.calls[state.call]) or "",
         plate_heat=plate_heat,
     )
