@@ -1,5 +1,5 @@
-"""What each command's record says of a board, as sets: every limit with its state, every no, every note. Read out of the
-plain data of the published records, never out of words."""
+"""What each command's record says of a board, as sets: every limit with its state, every no, every note. Read out of
+the plain data of the published records, never out of words."""
 
 from __future__ import annotations
 
@@ -79,7 +79,7 @@ def drawn_board(random: Random, table: Table, *, whole: bool = False) -> DrawnBo
 
 
 def limits_of(stages: Iterable[Mapping[str, Any]]) -> Said:
-    """(call, stage, quantity, source, state, on what it depends, whether it is above or below) of stages in a record."""
+    """(call, stage, quantity, source, state, on what it depends, whether it is above or below) of stages."""
     return frozenset(
         (s["call"], s["stage"], x["quantity"], x["limit"], x["state"], " ".join(x["depends"]), _side(x["beyond"]))
         for s in stages
