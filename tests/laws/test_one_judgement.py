@@ -187,7 +187,7 @@ def reading_says_it(board: DrawnBoard) -> tuple[int, int]:
         for reading in one["readings"]:
             if (
                 reading["judged"] is not None
-                and "if " not in reading["why"]
+                and not any(w["code"] == "if" for w in reading["why"])
                 and one["model"] == board.facts.get("model", "")
             ):
                 named += 1

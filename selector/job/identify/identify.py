@@ -337,8 +337,8 @@ def _against(
     if not charted:
         no = values.noes[0]
         fit: Fit = "may fit" if no.kind in ("unreadable", "not_known") else "doesn't fit"
-        why = (remark("no airflow", why=no.why),)
-        return HeldReading(title=title, fit=fit, charted=None, read=None, why=why, stands=values)
+        none = (remark("no airflow", why=no.why),)
+        return HeldReading(title=title, fit=fit, charted=None, read=None, why=none, stands=values)
     call = table.calls[stage[0]]
     answer = decoded.answers[stage[0]].stage(stage[1])
     coming = coming_up(decoded.answers[stage[0]], stage[1], table.ramps.values())
@@ -378,9 +378,15 @@ def _against(
         why.append(remark("static over the chart's", static=there, most=most))
         fit = "may fit" if fit == "fits" else fit
     read = found[0].airflow
-    said = tuple(why)
     return HeldReading(
-        title=title, fit=fit, charted=best, read=read, why=said, settled=settled, then=then, stands=values
+        title=title,
+        fit=fit,
+        charted=best,
+        read=read,
+        why=tuple(why),
+        settled=settled,
+        then=then,
+        stands=values,
     )
 
 
