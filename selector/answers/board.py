@@ -15,13 +15,14 @@ from selector.answers.call import (
 )
 from selector.answers.remarks.danger_words import FIRST, STEPS
 from selector.answers.words.contradiction import contradiction_text, not_left_texts
+from selector.answers.words.listing import listed
 from selector.job.observed.danger_table import shared_tap
 from selector.judge.danger import dangerous
 from selector.judge.judgement import Judgement
 from selector.solve.board.marks import shared_taps
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import beyond
-from selector.table.model.table import Table
+from selector.table.model.table import No, Table
 
 
 def shared_lines(table: Table, judgement: Judgement) -> list[str]:
@@ -77,9 +78,17 @@ def wrong_lines(table: Table, judgement: Judgement) -> list[str]:
 
 
 def unknown_lines(table: Table, judgement: Judgement) -> list[str]:
-    """`Not known: model: add --model 060, 080 or 110.`: the facts not given that an airflow hangs on."""
+    """`Not known: model: add --model 060, 080 or 110.`, `Not known: M1-Y1, neither typed nor printed. Find lead M1-Y1
+    first.`: the facts and positions not given that an airflow hangs on."""
     facts = dict.fromkeys(f for s in judgement.stages.values() for f in s.facts)
-    return [f"Not known: {fact}{how_to_give(table, fact)}." for fact in facts]
+    out = [f"Not known: {fact}{how_to_give(table, fact)}." for fact in facts]
+    stages = [s for s in judgement.stages.values() if isinstance(s.outcome, No) and s.outcome.kind == "not_known"]
+    open_ = dict.fromkeys(i for s in stages for i in s.depends)
+    if open_:
+        leads = [table.parts[i].name for i in open_ if table.selectors[table.parts[i].selector].exclusive]
+        find = f"Find lead{'s' if len(leads) > 1 else ''} {listed(leads)} first." if leads else "Type what you see."
+        out.append(f"Not known: {listed(table.parts[i].name for i in open_)}, neither typed nor printed. {find}")
+    return out
 
 
 def unchecked_lines(table: Table, judgement: Judgement) -> list[str]:

@@ -306,7 +306,9 @@ def _not_checked(engine: Engine, result: FindResult) -> list[tuple[str, str, str
     open_ = [
         (s.call, s.stage, "", s.outcome.why, s.outcome.needs)
         for s in judgement.stages.values()
-        if isinstance(s.outcome, No) and s.outcome.kind != "does_not_run"
+        if isinstance(s.outcome, No)
+        and s.outcome.kind in ("unreadable", "not_known")
+        and (s.call, s.stage) not in result.not_to_be_had
     ]
     return [*open_, *unchecked(judgement)]
 

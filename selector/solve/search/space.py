@@ -12,7 +12,7 @@ from selector.solve.board.marks import on_one_tap, tapped_twice
 from selector.solve.engine.engine import Engine, same_value
 from selector.solve.engine.readings import ChartReading, Outcome
 from selector.solve.rank.rank import Alternative, TooLarge
-from selector.table.model.table import ABSENT, ANY, No, Part, Row, Setting, Table
+from selector.table.model.table import ABSENT, ANY, Chart, No, Part, Row, Setting, Table
 from selector.value import Struct, field, replace
 
 Why = Literal["held", "fact", "as found", "as delivered", "left", "not known"]
@@ -193,13 +193,32 @@ class PositionCells:
                         if row.positions[n] in (ANY, at)
                     }
                     out.append(frozenset(rows))
-            for head in chart.heads:
+            for n, head in enumerate(chart.heads):
                 if head.part == part.index:
-                    out.append(at)
+                    out.append(_columns(chart, n, at))
         for call in self.table.calls.values():
             whens = (*call.when, *(c for step in (*call.airflow, *call.heat) for c in step.when))
             out.append(tuple(at in c.allowed for c in whens if c.part == part.index))
         return tuple(out)
+
+
+def _columns(chart: Chart, head: int, at: int) -> object:
+    """What stands in the columns of a position along the top: the cells and footnotes of every row; None where it has
+    none."""
+    one = chart.heads[head]
+    if one.order and at not in one.order:
+        return None
+    wanted = one.order.index(at) if one.order else at
+    places = product(*(range(len(h.values)) for h in chart.heads))
+    columns = [c for c, place in enumerate(places) if place[head] == wanted]
+    cells = {c * len(chart.gives) + i: n for n, (c, i) in enumerate(product(columns, range(len(chart.gives))))}
+    return tuple(
+        (
+            tuple(row.cells[c] for c in cells if c < len(row.cells)),
+            tuple((cells[cell], mark) for cell, mark in row.marks if cell in cells),
+        )
+        for row in chart.rows
+    )
 
 
 class SelectorGroup(Struct):
