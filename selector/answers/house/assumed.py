@@ -3,7 +3,7 @@ what."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from selector.air import cooling
@@ -25,13 +25,28 @@ class AssumedData(Published, frozen=True, kw_only=True):
     job change it; `marks`: those of selectors that nobody typed."""
 
     what: str
-    value: Fraction | None = None
-    low: Fraction | None = None
-    high: Fraction | None = None
-    unit: str = ""
-    calls: tuple[str, ...] = ()
-    keys: tuple[str, ...] = ()
-    marks: tuple[str, ...] = ()
+    value: Fraction | None
+    low: Fraction | None
+    high: Fraction | None
+    unit: str
+    calls: tuple[str, ...]
+    keys: tuple[str, ...]
+    marks: tuple[str, ...]
+
+
+def _default(
+    what: str,
+    *keys: str,
+    value: Fraction | None = None,
+    low: Fraction | None = None,
+    high: Fraction | None = None,
+    unit: str = "",
+    calls: Iterable[str] = (),
+    marks: tuple[str, ...] = (),
+) -> AssumedData:
+    return AssumedData(
+        what=what, value=value, low=low, high=high, unit=unit, calls=tuple(calls), keys=keys, marks=marks
+    )
 
 
 def assumed(house: House) -> Iterator[AssumedData]:
@@ -40,24 +55,24 @@ def assumed(house: House) -> Iterator[AssumedData]:
     outdoor, heat = job.outdoor, job.heat
     yield from assumed_board(house)
     if house.air.assumed:
-        yield AssumedData(what="sea level", value=Fraction(0), unit="ft", keys=("altitude",))
+        yield _default("sea level", "altitude", value=Fraction(0), unit="ft")
     if job.site.return_air is None and any(one.heat is not None for one in house.aims):
-        yield AssumedData(what="return air", value=RETURN_F, unit="F", keys=("return air",))
+        yield _default("return air", "return air", value=RETURN_F, unit="F")
     yield from _per_ton(house)
     if outdoor is not None and outdoor.capacity is not None and outdoor.airflow_per_ton is None:
         usual = any(one.role == "cooling" and one.aim.counts and not one.aim.typed for one in house.aims)
         if usual and job.site.climate is None and outdoor.sensible_load is None:
-            value, keys = Fraction(cooling.USUAL_CFM_PER_TON), ("airflow per ton", "climate")
-            yield AssumedData(what="cooling target", value=value, unit="cfm/ton", keys=keys)
+            value = Fraction(cooling.USUAL_CFM_PER_TON)
+            yield _default("cooling target", "airflow per ton", "climate", value=value, unit="cfm/ton")
     rises = any(one.role == "heat" and one.aim.rise_f is not None and not one.aim.typed for one in house.aims)
     if rises and (heat is None or not heat.aim):
-        yield AssumedData(what="mid rise", keys=("heat aim",))
+        yield _default("mid rise", "heat aim")
 
 
 def assumed_board(house: House) -> Iterator[AssumedData]:
     """The marks that nobody typed: as installed, or as delivered."""
     found = marks_by_source(house.engine, house.now or (), house.known.assumed)
-    yield from (AssumedData(what=source, marks=marks) for source, marks in found.items())
+    yield from (_default(source, marks=marks) for source, marks in found.items())
 
 
 def _per_ton(house: House) -> Iterator[AssumedData]:
@@ -72,7 +87,7 @@ def _per_ton(house: House) -> Iterator[AssumedData]:
         alike.setdefault((found.get("low"), found.get("high")), []).append(call)
     for (low, high), calls in alike.items():
         keys = (*(("least per ton",) if low is not None else ()), *(("most per ton",) if high is not None else ()))
-        yield AssumedData(what="per ton", low=low, high=high, unit="cfm/ton", calls=tuple(calls), keys=keys)
+        yield _default("per ton", *keys, low=low, high=high, unit="cfm/ton", calls=calls)
 
 
 def assumed_lines(house: House) -> list[str]:
