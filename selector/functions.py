@@ -13,13 +13,13 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from selector.answers.flat.flat_records import to_records as to_records
+from selector.answers.identify import IdentifyAnswer
 from selector.answers.identify import identify as identified
 from selector.answers.survey.summary import SurveyAnswer
 from selector.job.as_found.as_found import as_found
 from selector.job.as_found.record import AsFound
 from selector.job.file.model import Job
 from selector.job.file.read import load_job
-from selector.job.file.report import Report
 from selector.job.line.typed import job_from_pairs
 from selector.job.plan.plan import Plan
 from selector.job.plan.plan import plan as planned
@@ -162,9 +162,14 @@ def found(job: str | os.PathLike[str] | Typed) -> AsFound:
     return as_found(house_of(_job(job)))
 
 
-def identify(job: str | os.PathLike[str] | Typed, tables: Iterable[Table] | None = None) -> Report:
+def identify(job: str | os.PathLike[str] | Typed, tables: Iterable[Table] | None = None) -> IdentifyAnswer:
     """Which charts fit the marks and measurements of a board whose chart is not at hand; of all tables that can be
-    read where none are given."""
+    read where none are given. Raises Refused for a job without marks and measurements.
+
+    >>> job = {"found D1": "E", "found D2": "4", "found J1": "2", "found SW1": "11"}
+    >>> [chart.table for chart in identify(job, [load("pellmere-si"), load("corvane-k14")]).may_fit]
+    ['pellmere-si']
+    """
     return identified(_job(job), list(tables) if tables is not None else _all())
 
 

@@ -18,7 +18,7 @@ from selector.job.file.report import Report
 from selector.job.identify.identify import ChartCandidate, Fit, HeldReading, candidates
 from selector.job.identify.markings import Marking, deciding
 from selector.job.remark import Remark
-from selector.problems import Problem
+from selector.problems import Problem, Refused
 from selector.table.model.table import Table
 from selector.units import format_number
 from selector.value import Published, data_of
@@ -74,29 +74,42 @@ class IdentifyAnswer(Published, frozen=True, kw_only=True):
     why: tuple[FigureTree, ...] = ()
 
 
-def identify(job: Job, tables: Iterable[Table]) -> Report:
-    """The charts of the library for the marks as found and the measurements of a job. No marks and no measurement: a
-    problem."""
-    if not job.found and not job.left and not job.measurements:
-        message = "there is nothing to identify by: no marks and no measurement"
-        problem = Problem(
-            file=job.file,
-            line=0,
-            column=0,
-            code="nothing-to-go-by",
-            message=message,
-            help=to_add((*AS_FOUND_LINES, *MEASUREMENT_LINES)),
-        )
-        return Report(lines=(), exit_code=1, problems=(problem,))
-    found = candidates(job, tables)
-    left = [c for c in found if c.fit == "fits"] or [c for c in found if c.fit == "may fit"]
+def identify(job: Job, tables: Iterable[Table]) -> IdentifyAnswer:
+    """The charts of the library for the marks as found and the measurements of a job. Raises Refused where it has
+    neither."""
+    found = _candidates(job, tables)
+    return _answer(found, deciding(_left(found)))
+
+
+def identify_report(job: Job, tables: Iterable[Table]) -> Report:
+    """The same for people and as data. No marks and no measurement: a problem."""
+    try:
+        found = _candidates(job, tables)
+    except Refused as refused:
+        return Report(lines=(), exit_code=1, problems=refused.problems)
+    left = _left(found)
     markings = deciding(left)
+    data: dict[str, object] = data_of(_answer(found, markings))
+    data.pop("why")
     return Report(
         lines=tuple(_lines(found, left, markings)),
-        data=_data(found, markings),
+        data=data,
         exit_code=0 if any(c.fit == "fits" for c in found) else 1,
         figures=_figures(found),
     )
+
+
+def _candidates(job: Job, tables: Iterable[Table]) -> tuple[ChartCandidate, ...]:
+    if job.found or job.left or job.measurements:
+        return candidates(job, tables)
+    message = "there is nothing to identify by: no marks and no measurement"
+    help = to_add((*AS_FOUND_LINES, *MEASUREMENT_LINES))
+    raise Refused([Problem(file=job.file, line=0, column=0, code="nothing-to-go-by", message=message, help=help)])
+
+
+def _left(found: Sequence[ChartCandidate]) -> list[ChartCandidate]:
+    """The charts that are left to choose from."""
+    return [c for c in found if c.fit == "fits"] or [c for c in found if c.fit == "may fit"]
 
 
 def _figures(found: Sequence[ChartCandidate]) -> tuple[Figure, ...]:
@@ -181,7 +194,7 @@ def _why(c: ChartCandidate) -> str:
     return _said(c.why, c.table) if bad is None else _held(bad, c.table)
 
 
-def _data(found: Sequence[ChartCandidate], markings: Sequence[Marking]) -> dict[str, object]:
+def _answer(found: Sequence[ChartCandidate], markings: Sequence[Marking]) -> IdentifyAnswer:
     def of(fit: Fit) -> tuple[CandidateData, ...]:
         return tuple(
             CandidateData(
@@ -205,7 +218,7 @@ def _data(found: Sequence[ChartCandidate], markings: Sequence[Marking]) -> dict[
             if c.fit == fit
         )
 
-    answer = IdentifyAnswer(
+    return IdentifyAnswer(
         version=VERSION,
         error_model=ERROR_MODEL,
         fits=of("fits"),
@@ -214,6 +227,3 @@ def _data(found: Sequence[ChartCandidate], markings: Sequence[Marking]) -> dict[
         would_decide=tuple(MarkingData(marking=m.what, alone=m.decides, says=dict(m.says)) for m in markings),
         note=ONLY_NAMES,
     )
-    out: dict[str, object] = data_of(answer)
-    out.pop("why")
-    return out

@@ -16,7 +16,7 @@ from jsonschema import Draft202012Validator
 from selector.air.figure import as_data
 from selector.answers.house.found import found_report
 from selector.answers.house.plan import plan_report
-from selector.answers.identify import identify
+from selector.answers.identify import identify_report
 from selector.answers.verify.answer import verify
 from selector.job.as_found.as_found import as_found
 from selector.job.file.example import EXAMPLE
@@ -46,7 +46,7 @@ def test_the_answers_on_a_job_keep_their_shape(path: Path) -> None:
         ("plan", plan_report(plan(house_of(job)))),
         ("verify", verify(house)),
         *((("found", found_report(as_found(house))),) if house.known.found is not None else ()),
-        ("identify", identify(job, tables)),
+        ("identify", identify_report(job, tables)),
     ):
         if report.data:
             Draft202012Validator(shape(name)).validate(json.loads(json.dumps({"version": 1, **report.data})))
@@ -165,7 +165,7 @@ def test_answers_on_other_jobs_keep_their_shape_with_and_without_why(text: str) 
             "plan": plan_report(plan(house_of(job)), why=why),
             "verify": verify(house),
             **({"found": found_report(as_found(house), why=why)} if house.known.found is not None else {}),
-            "identify": identify(job, tables),
+            "identify": identify_report(job, tables),
         }
         for name, report in reports.items():
             if not report.data:
@@ -184,7 +184,7 @@ def test_a_key_too_many_or_too_few_is_seen(command: str) -> None:
         "plan": lambda: plan_report(plan(house_of(job))),
         "verify": lambda: verify(house),
         "found": lambda: found_report(as_found(house)),
-        "identify": lambda: identify(job, [house.table]),
+        "identify": lambda: identify_report(job, [house.table]),
     }
     whole = json.loads(json.dumps({"version": 1, **made[command]().data}))
     validator.validate(whole)

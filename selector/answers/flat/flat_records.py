@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
+from selector.answers.identify import IdentifyAnswer
 from selector.answers.survey.summary import SurveyAnswer
 from selector.job.as_found.record import AsFound
 from selector.job.board.expected import Expected
-from selector.job.file.report import Report
 from selector.job.plan.plan import Plan
 from selector.job.verify.verify import Verified
 from selector.judge.decode import Decoded
@@ -18,7 +18,7 @@ from selector.table.model.table import No
 
 Cell = str | int | float | bool | None
 FlatRecord = dict[str, Cell]
-Answer = Decoded | FindResult | Judgement | Plan | AsFound | Verified | Report | SurveyAnswer
+Answer = Decoded | FindResult | Judgement | Plan | AsFound | Verified | IdentifyAnswer | SurveyAnswer
 
 
 def to_records(answer: Answer) -> list[FlatRecord]:
@@ -97,12 +97,11 @@ def _judged(answer: Judgement) -> Iterator[FlatRecord]:
             }
 
 
-def _identified(report: Report) -> Iterator[FlatRecord]:
-    """The charts of identify, as its JSON has them."""
-    for fits, fit in (("fits", "fits"), ("may_fit", "may fit"), ("doesnt_fit", "doesn't fit")):
-        found = report.data.get(fits, ())
-        for one in found if isinstance(found, (list, tuple)) else ():
-            yield {"fit": fit, **{key: one[key] for key in ("table", "model", "why")}}
+def _identified(answer: IdentifyAnswer) -> Iterator[FlatRecord]:
+    """The charts of identify, those that fit first."""
+    for fit, charts in (("fits", answer.fits), ("may fit", answer.may_fit), ("doesn't fit", answer.doesnt_fit)):
+        for one in charts:
+            yield {"fit": fit, "table": one.table, "model": one.model, "why": ", ".join(why.text for why in one.why)}
 
 
 def _possible(airflows: Iterable[Fraction], noes: Iterable[No]) -> FlatRecord:

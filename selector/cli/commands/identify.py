@@ -22,7 +22,7 @@ def command(
     which plate or board
     marking would decide. It never gives a setting.
     """
-    from selector.answers.identify import identify
+    from selector.answers.identify import identify_report
     from selector.problems import Refused
     from selector.table.library.library import listed, load
 
@@ -33,4 +33,4 @@ def command(
         except Refused:
             click.echo(f"passed over, it has problems: {path}", err=True)
     typed = job_of(job, facts, save)
-    return give(lambda: identify(typed, tables), why=why, as_json=as_json)
+    return give(lambda: identify_report(typed, tables), why=why, as_json=as_json)

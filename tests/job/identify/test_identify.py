@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from selector.air.recompute import mismatches
-from selector.answers.identify import ERROR_MODEL, ONLY_NAMES, identify
+from selector.answers.identify import ERROR_MODEL, ONLY_NAMES, identify_report
 from selector.job.file.read import job_from_text
 from selector.job.file.report import Report
 from selector.job.identify.identify import roles_meant, stages_meant
@@ -32,7 +32,7 @@ def library() -> tuple[Table, ...]:
 
 def identified(text: str, tables: Sequence[Table] | None = None) -> Report:
     job, _ = job_from_text(f"format: selector job 1\n{text}", "job.yaml")
-    report = identify(job, library() if tables is None else tables)
+    report = identify_report(job, library() if tables is None else tables)
     for figure in report.figures:
         assert mismatches(figure) == ()
     for tree in trees(json.loads(json.dumps(report.data))):
@@ -169,7 +169,7 @@ def test_it_never_yields_a_setting_a_verdict_or_a_card() -> None:
 
 def test_nothing_to_go_by_is_a_problem() -> None:
     job, _ = job_from_text("format: selector job 1\nmodel: 080\n", "job.yaml")
-    report = identify(job, library())
+    report = identify_report(job, library())
     assert [p.code for p in report.problems] == ["nothing-to-go-by"]
     assert report.exit_code == 1
 
