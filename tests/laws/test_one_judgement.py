@@ -20,7 +20,7 @@ from selector.answers.decode import decode_answer
 from selector.answers.find import find_answer
 from selector.answers.house.found import found_answer
 from selector.answers.house.plan import plan_answer
-from selector.answers.identify import identify
+from selector.answers.identify import identify_report
 from selector.answers.verify.answer import report as verify_report
 from selector.card.blocks import Reverse, words_of
 from selector.card.content import build_card
@@ -181,7 +181,7 @@ def reading_says_it(board: DrawnBoard) -> tuple[int, int]:
             x[:4] for x in judged_limits(board.table, [own]) if x[3] != "static"
         }
         same(board, "reading", notes_of(state["judged"]["notes"]), {(n.of, n.name, n.text, n.page) for n in own.notes})
-    told: Any = identify(known.job, [board.table]).data
+    told: Any = identify_report(known.job, [board.table]).data
     named = 0
     for one in (*told["fits"], *told["may_fit"]):
         for reading in one["readings"]:
