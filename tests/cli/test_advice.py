@@ -530,3 +530,10 @@ def test_a_reading_names_the_mark_it_settles_and_two_that_fit(ask: Ask, command:
     _, text = ask(command, *CORVANE, f"{prefix} SW1=100?0000", "measured=cooling second hood=1130 cfm minutes=20")
     assert "SW1-4 is ON: 1,130 cfm" in text
     assert "1,380 cfm is 22.1 %" in text
+
+
+def test_no_chart_is_ruled_out_by_a_dial_that_nobody_typed(ask: Ask) -> None:
+    """Page 17, model 100 at full fire: D1 at 4 gives 1,440 cfm, at 1, as delivered, 1,750; 1,420 is read."""
+    words = ("found SW1=110000", "measured=heating hood=1420 cfm minutes=15", "heat input=100 MBH")
+    _, text = ask("identify", *words, "--tables", "ostrandel-m")
+    assert "may fit: ostrandel-m, model 100" in text

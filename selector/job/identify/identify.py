@@ -37,7 +37,7 @@ from selector.judge.judgement import StageJudgement
 from selector.judge.known_facts import BoardMarks
 from selector.problems import Refused
 from selector.solve.board.facts import Facts
-from selector.solve.board.marks import setting_of, unread_in
+from selector.solve.board.marks import setting_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.table.model.roles import Role, roles
@@ -95,7 +95,9 @@ def _of_table(job: Job, table: Table) -> Iterable[ChartCandidate]:
         why = remark("marks of another board", problem=refused.problems[0].message)
         yield ChartCandidate(table=table, model="", fit="doesn't fit", held=(), why=(why,))
         return
-    marks = BoardMarks(setting=setting_of(read, table), unread=unread_in(read))
+    setting = setting_of(read, table)
+    # nothing is taken as delivered on a board that isn't known yet: what wasn't typed may stand anywhere
+    marks = BoardMarks(setting=setting, unread=frozenset(i for i, at in enumerate(setting) if at is None))
     unnamed = [s for s in table.selectors.values() if not any(p in read for p in s.parts)]
     typed = job.model or job.plate_model
     models = table.unit.models or ("",)
