@@ -20,7 +20,7 @@ from selector.answers.verify.steps import steps_of
 from selector.answers.verify.verdict import percent_of
 from selector.answers.visits.words import SEASONS, owed_by_season, shown
 from selector.answers.words.airflow import in_units
-from selector.answers.words.arithmetic import airflow, difference, in_table_units, per_ton
+from selector.answers.words.arithmetic import airflow, difference, in_table_units, per_ton, worked_difference
 from selector.answers.words.assumed_marks import assumed_marks
 from selector.answers.words.figure import ShownFigure, allowed_text, apart, number_of, range_text
 from selector.card.content import Card, HouseOnCard, MeasuredAirflow, ReadOnCard, VisitOnCard, build_card
@@ -206,9 +206,9 @@ def _air(cfm: Fraction, table: Table) -> ShownFigure:
 
 def _expected(one: Expected, table: Table) -> str:
     """Rise, air per ton and split to expect; two figures where the chart can be read two ways."""
-    rises = [difference(read.rise.value, table) for read in one.read_as if read.rise is not None]
+    rises = [worked_difference(read.rise.value, table) for read in one.read_as if read.rise is not None]
     each = [per_ton(read.per_ton.value, table) for read in one.read_as if read.per_ton is not None]
-    splits = [difference(read.split.value, table) for read in one.read_as if read.split is not None]
+    splits = [worked_difference(read.split.value, table) for read in one.read_as if read.split is not None]
     said = (("rise ", rises), ("", each), ("split ", splits))
     return ", ".join(f"{word}{' or '.join(dict.fromkeys(texts))}" for word, texts in said if texts)
 
