@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import Literal
 
@@ -46,7 +47,9 @@ from selector.answers.words.head import head, pages_text
 from selector.answers.words.listing import counted, ended, listed
 from selector.answers.words.note import note_lines
 from selector.answers.words.ramp import DELAYS, seconds_text
+from selector.answers.words.settle import settled_text
 from selector.draw.parts.text import board_text
+from selector.job.readings.settled_marks import SettledMark
 from selector.judge.decode import Decoded
 from selector.judge.judgement import Judgement, StageJudgement
 from selector.solve.board.marks import mark, marks_of
@@ -122,9 +125,12 @@ class DecodeAnswer(Published, frozen=True, kw_only=True):
     pages: tuple[str, ...]
     notes: tuple[NoteData, ...]
     remarks: tuple[str, ...]
+    settled: tuple[str, ...]
 
 
-def decode_answer(engine: Engine, decoded: Decoded, running: Energised | None) -> DecodeAnswer:
+def decode_answer(
+    engine: Engine, decoded: Decoded, running: Energised | None, settled: Sequence[SettledMark] = ()
+) -> DecodeAnswer:
     """The answer for JSON."""
     table, judgement = engine.table, decoded.judgement
     names = [p.name for p in table.parts]
@@ -174,6 +180,7 @@ def decode_answer(engine: Engine, decoded: Decoded, running: Energised | None) -
         pages=judgement.pages,
         notes=notes_data(judgement.every_note),
         remarks=tuple(remarks(table, decoded)),
+        settled=tuple(settled_text(one, table) for one in settled),
     )
 
 
@@ -196,7 +203,15 @@ def exit_code(decoded: Decoded, running: Energised | None) -> int:
     return int(refused or outside or bool(judgement.contradictions) or bool(judgement.shared))
 
 
-def lines(engine: Engine, decoded: Decoded, running: Energised | None, *, wide: bool, columns: int = 80) -> list[Block]:
+def lines(
+    engine: Engine,
+    decoded: Decoded,
+    running: Energised | None,
+    settled: Sequence[SettledMark] = (),
+    *,
+    wide: bool,
+    columns: int = 80,
+) -> list[Block]:
     """The answer for people."""
     table, judgement = engine.table, _shown(decoded.judgement, running)
     out: list[Block] = [head(table, engine.plate_model())]
@@ -210,6 +225,7 @@ def lines(engine: Engine, decoded: Decoded, running: Energised | None, *, wide: 
     out += ["", marks_of(judgement.setting, table), Raw(lines=tuple(f"  {x}".rstrip() for x in drawn))]
     assumed = assumed_marks(engine, judgement.setting, judgement.assumed)
     out += [f"Assumed, {text}. Type what you see." for text in assumed]
+    out += [f"{settled_text(one, table)}." for one in settled]
     out.append("")
     if running is not None:
         out += _running(table, running)

@@ -130,6 +130,7 @@ class FoundAnswer(Published, frozen=True, kw_only=True):
     targets: tuple[TargetData, ...]
     stages: tuple[StageStandsData, ...]
     unread: UnreadData | None
+    settled: tuple[str, ...]
     offered: bool
     fewest: ChoiceData | None
     also: tuple[ChoiceData, ...]
@@ -180,6 +181,7 @@ def found_answer(answer: AsFound) -> FoundAnswer:
         targets=tuple(target_data(house, one) for one in house.aims),
         stages=tuple(_stands_data(house, s) for s in found.now),
         unread=None if answer.unread is None else _unread_data(answer.unread, house.table),
+        settled=tuple(settled_text(one, house.table) for one in found.settled),
         offered=answer.offered,
         fewest=None if shown is None else choice_data(house, shown),
         also=() if shown is None else tuple(choice_data(house, one) for one in as_few(answer, shown)),

@@ -19,7 +19,18 @@ from selector.cli.words_offered import complete_marks, complete_table
 from selector.table.model.table import Setting, Table
 
 if TYPE_CHECKING:
+    from selector.job.readings.settled_marks import SettledMark
     from selector.solve.engine.engine import Engine
+
+
+IN_A_JOB = {
+    "model": "model",
+    "outdoor tons": "tons",
+    "static pressure": "static",
+    "firing rate": "firing rate",
+    "supply voltage": "volts",
+}
+"""The options' facts under the names that a job has for them; others are facts of the table."""
 
 
 @click.command("decode")
@@ -27,6 +38,12 @@ if TYPE_CHECKING:
 @click.argument("marks", nargs=-1, metavar="MARKS...", shell_complete=complete_marks)
 @fact_options
 @click.option("--terminals", metavar="WORDS", help='Terminals energized, such as "Y1 G": what runs then.')
+@click.option(
+    "--measured",
+    multiple=True,
+    metavar="READING",
+    help='What was measured, to settle an unreadable mark: "cooling second airflow=1380 cfm method=hood minutes=20".',
+)
 @click.option("--wide", is_flag=True, help="Draw with line characters.")
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
 @units_option
@@ -35,6 +52,7 @@ def command(
     marks: tuple[str, ...],
     pairs: list[tuple[str, str]],
     terminals: str | None,
+    measured: tuple[str, ...],
     wide: bool,
     as_json: bool,
 ) -> int:
@@ -49,6 +67,7 @@ def command(
     """
     from selector.answers.decode import decode_answer, exit_code, lines
     from selector.card.code import looks_like_a_code
+    from selector.job.readings.settled_marks import completed
     from selector.judge.assumed_limits import engine_of
     from selector.judge.decode import decode
     from selector.solve.board.marks import half_read, read_marks, setting_of, unread_in
@@ -74,6 +93,9 @@ def command(
         engine = engine_of(loaded, read_facts(pairs, loaded))
     with within_bounds():
         decoded = decode(engine, setting, unread)
+        settled = _settled(loaded, pairs, measured, decoded.judgement.setting) if measured else ()
+        if settled:
+            decoded = decode(engine, completed(decoded.judgement.setting, settled), unread)
     words = terminals.replace(",", " ").split() if terminals else []
     if terminals is not None and not words:
         raise click.UsageError(f"--terminals is empty. This table names {' '.join(known_terminals(loaded))}.")
@@ -85,10 +107,23 @@ def command(
         )
     running = energised(loaded, decoded.answers, words) if words else None
     if as_json:
-        print_record(decode_answer(engine, decoded, running))
+        print_record(decode_answer(engine, decoded, running, settled))
     else:
-        print_blocks(lines(engine, decoded, running, wide=wide, columns=columns()))
+        print_blocks(lines(engine, decoded, running, settled, wide=wide, columns=columns()))
     return exit_code(decoded, running)
+
+
+def _settled(
+    table: Table, pairs: list[tuple[str, str]], measured: tuple[str, ...], setting: Setting
+) -> tuple[SettledMark, ...]:
+    """What was measured says of the marks that can't be read, judged as in a job with the same facts."""
+    from selector.job.board.state_readings import settled_by
+    from selector.job.line.typed import job_from_pairs
+    from selector.job.targets.house import house_of
+
+    facts = [(IN_A_JOB.get(name, f"fact {name}"), text) for name, text in pairs if " in " not in name]
+    job, _ = job_from_pairs([("table", table.name), *facts, *(("measured", text) for text in measured)])
+    return settled_by(house_of(job, table), setting)
 
 
 def _of_code(

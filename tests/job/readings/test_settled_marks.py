@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from fractions import Fraction
 
 import pytest
 
 from selector.answers.words.settle import settled_text
+from selector.cli.main import run
 from selector.job.readings.settled_marks import SettledMark, completed, settle
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of
@@ -57,3 +59,25 @@ def test_a_reading_that_nothing_gives_settles_nothing() -> None:
 @pytest.mark.parametrize("marks", ["J1=4 J2=a J3=? J4=none J5=1 LK1=whole", "J1=4 J2=a J3=1 J4=none J5=1 LK1=whole"])
 def test_a_mark_that_the_airflow_does_not_read_is_not_spoken_of(marks: str) -> None:
     assert asked("saltmarsh-12", marks, "cooling", "", 1200, 5)[2] == ()
+
+
+MEASURED = "cooling second airflow=1380 cfm method=flow plate shows=standard minutes=20"
+LINE = ["tons=3.5", "found SW1=10?00000", "found D1=1", "found J1=A", "found J2=1", f"measured={MEASURED}"]
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["decode", "garrowby-r", "SW1=10?00000", "D1=1", "J1=A", "J2=1", "--tons", "3.5", "--measured", MEASURED],
+        ["verify", "garrowby-r", *LINE],
+        ["found", "garrowby-r", *LINE],
+    ],
+    ids=lambda words: words[0],
+)
+def test_decode_verify_and_found_name_it_alike(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    """The mark of the first case above, in text and record."""
+    said = "SW1-3 is ON: 1,415 cfm is 2.5 % from the reading, 1,090 cfm is 21 %"
+    run(words)
+    assert said in " ".join(capsys.readouterr().out.split())
+    run([*words, "--json"])
+    assert json.loads(capsys.readouterr().out)["settled"] == [said]
