@@ -63,13 +63,15 @@ class StageData(Published, frozen=True, kw_only=True):
 
 
 class DelayData(Published, frozen=True, kw_only=True):
-    """A blower-on or blower-off delay, or the ramp it starts with, of a stage; `no` where the page gives none."""
+    """A blower-on or blower-off delay, or the ramp it starts with, of a stage; `no` where the page gives none. `text`
+    words it, with the airflow of each step of a ramp."""
 
     stage: str
     what: str
     seconds: Fraction | None
     ramp: str | None
     no: NoData | None
+    text: str
 
 
 class CallData(Published, frozen=True, kw_only=True):
@@ -127,15 +129,30 @@ def stage_data(table: Table, s: StageAnswer, judged: StageJudgement) -> StageDat
     )
 
 
-def call_data(table: Table, answer: CallAnswer, judgement: Judgement) -> CallData:
-    """One call for JSON."""
+def call_data(table: Table, answer: CallAnswer, judgement: Judgement, others: Mapping[str, CallAnswer]) -> CallData:
+    """One call for JSON, among the others of its board."""
     timing = [
-        DelayData(stage=stage, what="ramp", seconds=None, ramp=r.name if isinstance(r, Ramp) else None, no=no_data(r))
+        DelayData(
+            stage=stage,
+            what="ramp",
+            seconds=None,
+            ramp=r.name if isinstance(r, Ramp) else None,
+            no=no_data(r),
+            text=_ramp(table, r, answer.stage(stage), others),
+        )
         for stage, r in answer.ramp.items()
     ]
-    for what, delays in (("on delay", answer.on_delay), ("off delay", answer.off_delay)):
+    told: tuple[tuple[Delay, Mapping[str, Fraction | No]], ...] = (("on", answer.on_delay), ("off", answer.off_delay))
+    for which, delays in told:
         timing += [
-            DelayData(stage=stage, what=what, seconds=figure_data(d), ramp=None, no=no_data(d))
+            DelayData(
+                stage=stage,
+                what=f"{which} delay",
+                seconds=figure_data(d),
+                ramp=None,
+                no=no_data(d),
+                text=_delay(table, which, d),
+            )
             for stage, d in delays.items()
         ]
     stages = tuple(stage_data(table, s, judgement.stages[s.call, s.stage]) for s in answer.stages)

@@ -66,7 +66,7 @@ SHOWN = 20
 
 class ValuesData(Published, frozen=True, kw_only=True):
     """What a stage may be doing where something is unreadable or not given; `certain` where it makes no difference,
-    else `depends` on selectors and facts."""
+    else `depends` on selectors and facts. `which`: the marks that lead to an airflow, where one selector decides."""
 
     call: str
     stage: str
@@ -75,6 +75,18 @@ class ValuesData(Published, frozen=True, kw_only=True):
     noes: tuple[NoData, ...]
     certain: bool
     depends: tuple[str, ...]
+    which: dict[str, tuple[str, ...]]
+
+
+class OpenTimingData(Published, frozen=True, kw_only=True):
+    """A ramp or delay that an open position decides: all that it may be, seconds or names of ramps, and its words."""
+
+    call: str
+    stage: str
+    what: str
+    seconds: tuple[Fraction, ...]
+    ramps: tuple[str, ...]
+    text: str
 
 
 class RunningStage(Published, frozen=True, kw_only=True):
@@ -120,6 +132,7 @@ class DecodeAnswer(Published, frozen=True, kw_only=True):
     assumed: tuple[str, ...]
     calls: tuple[CallData, ...]
     possible: tuple[ValuesData, ...]
+    possible_timing: tuple[OpenTimingData, ...]
     running: RunningData | None
     told: tuple[ToldData, ...]
     pages: tuple[str, ...]
@@ -145,7 +158,7 @@ def decode_answer(
         setting=setting_data(judgement.setting, table),
         open=tuple(names[i] for i in judgement.open),
         assumed=tuple(names[i] for i in judgement.assumed),
-        calls=tuple(call_data(table, answer, judgement) for answer in decoded.answers.values()),
+        calls=tuple(call_data(table, answer, judgement, decoded.answers) for answer in decoded.answers.values()),
         possible=tuple(
             ValuesData(
                 call=call,
@@ -155,8 +168,20 @@ def decode_answer(
                 noes=tuple(NoData(code=n.kind, why=n.why, needs=n.needs) for n in v.noes),
                 certain=v.certain,
                 depends=(*(names[i] for i in v.depends), *v.facts),
+                which={str(x): tuple(f"{names[p]} {mark(table, p, at)}" for p, at in v.which[x]) for x in v.which},
             )
             for (call, stage), v in judgement.stages.items()
+        ),
+        possible_timing=tuple(
+            OpenTimingData(
+                call=call,
+                stage=stage,
+                what=what,
+                seconds=tuple(x for x in options if isinstance(x, Fraction)),
+                ramps=tuple(str(x) for x in options if not isinstance(x, Fraction)),
+                text=_open_timing(what, options),
+            )
+            for (call, stage, what), options in decoded.spoken.items()
         ),
         running=None
         if running is None
@@ -321,13 +346,18 @@ def _told(table: Table, one: Told) -> str:
 _SAID = {"ramp": "start", "on delay": DELAYS["on"], "off delay": DELAYS["off"]}
 
 
+def _open_timing(what: str, options: tuple[object, ...]) -> str:
+    """`blower-off delay 30 s or 60 s`."""
+    shown = listed(dict.fromkeys(seconds_text(o) if isinstance(o, Fraction) else str(o) for o in options), "or")
+    return f"{_SAID[what]} {shown}"
+
+
 def _timing(decoded: Decoded) -> list[str]:
     """Ramps and delays that an open position decides: all they may be."""
-    out = []
-    for (call, stage, what), options in decoded.spoken.items():
-        shown = listed(dict.fromkeys(seconds_text(o) if isinstance(o, Fraction) else str(o) for o in options), "or")
-        out.append(f"{call} {stage}".strip() + f": {_SAID[what]} {shown}")
-    return out
+    return [
+        f"{f'{call} {stage}'.strip()}: {_open_timing(what, options)}"
+        for (call, stage, what), options in decoded.spoken.items()
+    ]
 
 
 def remarks(table: Table, decoded: Decoded) -> list[str]:

@@ -27,6 +27,7 @@ from selector.answers.parts import (
     LimitData,
     MoveData,
     NoteData,
+    RangeData,
     SettingData,
     UnitsData,
     limit_data,
@@ -72,7 +73,8 @@ source."""
 
 
 class AskedData(Published, frozen=True, kw_only=True):
-    """A target, in the answer's units; `low` and `high` are equal for a single figure."""
+    """A target, in the answer's units; `low` and `high` are equal for a single figure. `reach`: the airflows that the
+    board can give there, where the first setting is far off."""
 
     call: str
     stage: str
@@ -81,6 +83,7 @@ class AskedData(Published, frozen=True, kw_only=True):
     high: Fraction
     weight: Fraction
     text: str
+    reach: RangeData | None
 
 
 class AnyOfData(Published, frozen=True, kw_only=True):
@@ -181,7 +184,14 @@ def find_answer(engine: Engine, request: Request, result: FindResult) -> FindAns
         warnings=_warnings(engine, request),
         targets=tuple(
             AskedData(
-                call=t.call, stage=t.stage, quantity=t.quantity, low=t.low, high=t.high, weight=t.weight, text=t.text
+                call=t.call,
+                stage=t.stage,
+                quantity=t.quantity,
+                low=t.low,
+                high=t.high,
+                weight=t.weight,
+                text=t.text,
+                reach=RangeData(low=reach[0], high=reach[-1]) if (reach := _reach(engine, result, t)) else None,
             )
             for t in request.targets
         ),
@@ -230,7 +240,7 @@ def _found_data(engine: Engine, request: Request, space: Space, found: Found) ->
             )
             for one in found.any_of
         ),
-        calls=tuple(call_data(table, answer, judgement) for answer in found.answers.values()),
+        calls=tuple(call_data(table, answer, judgement, found.answers) for answer in found.answers.values()),
         pages=judgement.pages,
         notes=notes_data(judgement.every_note),
         read_back=True,
@@ -324,6 +334,26 @@ def _cautions(engine: Engine, space: Space, found: Found) -> Cautions:
     return cautions_for(engine.table, heat=any(c.heats for c in changed), cooling=any(c.compressor for c in changed))
 
 
+def _first_of(engine: Engine, result: FindResult, target: Target) -> tuple[StageAnswer, Fraction | None]:
+    """What the first setting gives where a target is."""
+    answers = result.found[0].answers
+    stage = answers[target.call].stage(target.stage)
+    return stage, _got(engine, target, stage, answers)
+
+
+def _reach(engine: Engine, result: FindResult, target: Target) -> tuple[Fraction, ...]:
+    """The airflows that the board can give there, rising, where the first setting is far off."""
+    if not result.found:
+        return ()
+    _, value = _first_of(engine, result, target)
+    if value is None or target.deviation(value) <= FAR:
+        return ()
+    try:
+        return reachable(engine, result.space, point_of(engine, target.call, target.stage))
+    except TooLarge:
+        return ()
+
+
 def _far(engine: Engine, request: Request, result: FindResult) -> list[Block]:
     """What was asked for and the first setting is far from: what the board can give there, and whether an airflow
     per ton was meant."""
@@ -331,16 +361,12 @@ def _far(engine: Engine, request: Request, result: FindResult) -> list[Block]:
     unit = table.units.airflow
     out: list[Block] = []
     for t in request.targets:
-        s = result.found[0].answers[t.call].stage(t.stage)
-        value = _got(engine, t, s, result.found[0].answers)
+        s, value = _first_of(engine, result, t)
         if value is None or t.deviation(value) <= FAR:
             continue
         side = "low" if value < t.low else "high"
         told = f"{s.title}: target {_target_text(table, t)}; best is {percent(t.deviation(value))} {side}"
-        try:
-            reach = reachable(engine, result.space, point_of(engine, t.call, t.stage))
-        except TooLarge:
-            reach = ()
+        reach = _reach(engine, result, t)
         ends = f", range {_number(table, reach[0])} to {airflow_text(table, reach[-1])}" if reach else ""
         out.append(f"{told}{ends}")
         tons = running_tons(engine, table.calls[t.call], t.stage)

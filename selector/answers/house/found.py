@@ -57,7 +57,7 @@ from selector.answers.parts import (
     setting_data,
     units_data,
 )
-from selector.answers.remarks.remark import remark_text
+from selector.answers.remarks.remark import RemarkData, remark_data, remark_text
 from selector.answers.words.airflow import airflow_number, airflows_text, no_text
 from selector.answers.words.caution import PANELS
 from selector.answers.words.fold import Block, Raw, Rows, folded, indented
@@ -92,11 +92,13 @@ class StageStandsData(HouseStageData, frozen=True, kw_only=True):
 
 
 class ReadFirstData(Published, frozen=True, kw_only=True):
-    """A mark that can't be read: for every position whether the board is then right (null: still open)."""
+    """A mark that can't be read: for every position whether the board is then right (null: still open); `outside`: what
+    is then outside, in words."""
 
     selector: str
     settles: bool
     positions: dict[str, bool | None]
+    outside: dict[str, str]
 
 
 class UnreadData(Published, frozen=True, kw_only=True):
@@ -146,6 +148,8 @@ class FoundAnswer(Published, frozen=True, kw_only=True):
     water: WaterData | None
     complaint: tuple[str, ...]
     complaint_moves: tuple[str, ...]
+    notes: tuple[RemarkData, ...]
+    cautions: tuple[str, ...]
 
 
 def found_report(
@@ -180,7 +184,7 @@ def found_answer(answer: AsFound) -> FoundAnswer:
         right=answer.right,
         targets=tuple(target_data(house, one) for one in house.aims),
         stages=tuple(_stands_data(house, s) for s in found.now),
-        unread=None if answer.unread is None else _unread_data(answer.unread, house.table),
+        unread=None if answer.unread is None else _unread_data(answer, answer.unread),
         settled=tuple(settled_text(one, house.table) for one in found.settled),
         offered=answer.offered,
         fewest=None if shown is None else choice_data(house, shown),
@@ -198,7 +202,9 @@ def found_answer(answer: AsFound) -> FoundAnswer:
         if water is None
         else WaterData(off_delay_s=water.off_delay_s, ramp_down=water.ramp_down, constant_fan=water.constant_fan),
         complaint=() if house.eased.row is None else house.eased.row.names,
+        notes=tuple(remark_data(note, house.table) for note in house.notes),
         complaint_moves=tuple(turn_text(t, house.table) for t in answer.turns),
+        cautions=() if shown is None else cautions_of(house, found.before, shown.moves).lines,
     )
 
 
@@ -212,7 +218,8 @@ def _stands_data(house: House, one: Expected) -> StageStandsData:
     )
 
 
-def _unread_data(unread: OpenMarks, table: Table) -> UnreadData:
+def _unread_data(answer: AsFound, unread: OpenMarks) -> UnreadData:
+    table = answer.solution.house.table
     return UnreadData(
         right=unread.wrong.verdict,
         wrong_at_least=unread.wrong.least,
@@ -225,8 +232,13 @@ def _unread_data(unread: OpenMarks, table: Table) -> UnreadData:
                     mark(table, look.part, at): wrong.verdict
                     for at, wrong in zip(look.positions, look.wrong, strict=True)
                 },
+                outside={
+                    mark(table, look.part, at): detail
+                    for at, wrong in zip(look.positions, look.wrong, strict=True)
+                    if n == 0 and wrong.verdict is False and (detail := _detail(answer, look, at))
+                },
             )
-            for look in unread.looks
+            for n, look in enumerate(unread.looks)
         ),
         idle=tuple(table.parts[i].name for i in unread.idle),
     )
@@ -342,7 +354,7 @@ def _look_lines(answer: AsFound, look: MarkToRead, *, first: bool) -> list[str]:
     said: dict[str, list[int]] = {}
     for at, wrong in zip(look.positions, look.wrong, strict=True):
         words = {True: "inside", False: "outside", None: "still open"}[wrong.verdict]
-        detail = _detail(answer, look, at) if wrong.verdict is False else ""
+        detail = f" ({said_of})" if wrong.verdict is False and (said_of := _detail(answer, look, at)) else ""
         said.setdefault(f"{words}{detail}", []).append(at)
     out += [f"  {name} {_positions(look.part, ats, look.positions, table)}: {words}" for words, ats in said.items()]
     taken = [at for at in range(len(table.parts[look.part].positions)) if at not in look.positions]
@@ -353,16 +365,14 @@ def _look_lines(answer: AsFound, look: MarkToRead, *, first: bool) -> list[str]:
 
 
 def _detail(answer: AsFound, look: MarkToRead, at: int) -> str:
-    """What is outside with this position, where that is certain: ` (cooling 1,150 cfm, 25 over)`."""
+    """What is outside with this position, where that is certain: `cooling 1,150 cfm, 25 over`."""
     found = answer.solution
     setting = tuple(at if i == look.part else was for i, was in enumerate(found.before))
     house = found.house
     out = [
         s for s in expected(house, house.search, judged(house, house.search, setting)) if s.stands.stands == "outside"
     ]
-    if not out:
-        return ""
-    return f" ({', '.join(f'{s.title} {airflow_of(house, s)}, {apart_text(house, s)}' for s in out)})"
+    return ", ".join(f"{s.title} {airflow_of(house, s)}, {apart_text(house, s)}" for s in out)
 
 
 def _positions(part: int, ats: Sequence[int], every: Sequence[int], table: Table) -> str:

@@ -34,12 +34,14 @@ from selector.answers.house.notes import (
 from selector.answers.house.records import (
     ChoiceData,
     ConflictData,
+    HouseStageData,
     TargetData,
     WaterData,
     WhyChains,
     WishData,
     choice_data,
     moves_text,
+    stage_data,
     target_data,
     why_of,
     wishes,
@@ -82,8 +84,8 @@ MISSED = Fraction(5, 100)
 class PlanAnswer(Published, frozen=True, kw_only=True):
     """Answer of selector plan: one setting of the whole board for a house, or why there is none.
 
-    `start`: what the moves start from, the factory setting, the board as found or as left. Airflows are in
-    `units.airflow`, rises in its degrees, heat in Btu/h.
+    `start`: what the moves start from, the factory setting, the board as found or as left, and `now` its stages.
+    Airflows are in `units.airflow`, rises in its degrees, heat in Btu/h.
     """
 
     version: Literal[2]
@@ -99,6 +101,7 @@ class PlanAnswer(Published, frozen=True, kw_only=True):
     contradictions: tuple[ContradictionData, ...]
     complaint: tuple[str, ...]
     targets: tuple[TargetData, ...]
+    now: tuple[HouseStageData, ...]
     best: ChoiceData | None
     others: tuple[ChoiceData, ...]
     closest: ChoiceData | None
@@ -113,6 +116,7 @@ class PlanAnswer(Published, frozen=True, kw_only=True):
     water: WaterData | None
     measure: tuple[str, ...]
     would_fit: tuple[WouldFitData, ...]
+    cautions: tuple[str, ...]
 
 
 def plan_report(
@@ -154,6 +158,7 @@ def plan_answer(plan: Plan) -> PlanAnswer:
         contradictions=contradictions_data(found.contradictions),
         complaint=() if house.eased.row is None else house.eased.row.names,
         targets=tuple(target_data(house, one) for one in house.aims),
+        now=tuple(stage_data(house, one) for one in found.now),
         best=None if found.best is None else choice_data(house, found.best),
         others=tuple(choice_data(house, one) for one in found.others),
         closest=None if found.nearest is None else choice_data(house, found.nearest),
@@ -172,6 +177,9 @@ def plan_answer(plan: Plan) -> PlanAnswer:
         ),
         would_fit=fits_data(plan.fits),
         measure=tuple(measure_lines(house, found.best.stages)) if found.best is not None else (),
+        cautions=()
+        if found.best is None or not found.best.moves
+        else cautions_of(house, found.before, found.best.moves).lines,
     )
 
 

@@ -79,13 +79,16 @@ class StartStateData(Published, frozen=True, kw_only=True):
 
 
 class HouseStageData(Published, frozen=True, kw_only=True):
-    """One stage in one setting: an airflow, or one of the five noes (`no`, `why`)."""
+    """One stage in one setting: an airflow, or one of the five noes (`no`, `why`); `airflows`: all that it may be;
+    `rise`: as charted."""
 
     call: str
     stage: str
     airflow: Fraction | None
     no: NoKind | None
     why: str
+    airflows: tuple[Fraction, ...]
+    rise: Fraction | None
     allowed: AllowedData
     limits: tuple[LimitData, ...]
     notes: tuple[NoteData, ...]
@@ -218,6 +221,8 @@ def stage_data(house: House, one: Expected) -> HouseStageData:
         airflow=found if isinstance(found, Fraction) else None,
         no=found.kind if isinstance(found, No) else None,
         why=found.why if isinstance(found, No) else "",
+        airflows=one.stands.airflows,
+        rise=one.answer.rise,
         allowed=AllowedData(
             low=allowed.range.low,
             high=allowed.range.high,

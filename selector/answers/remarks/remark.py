@@ -94,7 +94,7 @@ HOUSE = {
     "static not counted": "the static read in {where} doesn't count: {why}",
     "marks of the static not known": "static was measured, but not how the board was set: the duct curve can't be drawn"
     " through it",
-    "static not known": "no static pressure is known: charts of airflow against static can't be read; type it (site:"
+    "static not known": "no static pressure is known: charts of airflow against static give no figure; type it (site:"
     " static pressure), or measure it",
     "one static for every call": "static pressure {typed} is taken for every call ({place}); no duct curve was"
     " measured",

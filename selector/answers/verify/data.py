@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from fractions import Fraction
 from typing import Any
 
 from selector.air.figure import Figure, text
@@ -17,6 +18,7 @@ from selector.answers.verify.figures import check_text
 from selector.answers.verify.parts_of_static import profile_data, then_data
 from selector.answers.verify.record import (
     BandData,
+    ChangeData,
     CrossData,
     FigureData,
     JudgedData,
@@ -33,6 +35,7 @@ from selector.answers.verify.steps import UNLIKELY, condition_text, one_of, step
 from selector.answers.verify.verdict import said_of, verdict_of
 from selector.answers.words.note import page_note
 from selector.answers.words.settle import settled_text
+from selector.job.board.expected import Expected
 from selector.job.targets.house import House
 from selector.job.verify.causes import Explanation
 from selector.job.verify.judged_state import JudgedState
@@ -171,6 +174,18 @@ def _why_data(e: Explanation, house: House) -> WhyData:
     return WhyData(row=e.row, said=ROW_SAID[e.row], condition=condition_text(e), look_at=looks)
 
 
+def _changes(before: Iterable[Expected], after: Iterable[Expected]) -> Iterator[ChangeData]:
+    for now, then in zip(before, after, strict=True):
+        was, to = now.answer.airflow, then.answer.airflow
+        if was != to:
+            yield ChangeData(
+                call=then.aim.call,
+                stage=then.aim.stage,
+                was=was if isinstance(was, Fraction) else None,
+                to=to if isinstance(to, Fraction) else None,
+            )
+
+
 def _next_data(one: JudgedState, house: House) -> NextData:
     step, table = one.step, house.table
     offered = step.moves.best if step.kind == "set" and step.moves is not None else None
@@ -180,5 +195,6 @@ def _next_data(one: JudgedState, house: House) -> NextData:
         steps=tuple(steps_of(one, house)),
         moves=() if offered is None else tuple(move_data(m, table) for m in offered.moves),
         setting=None if offered is None else setting_data(offered.setting, table),
+        changes=() if offered is None or step.moves is None else tuple(_changes(step.moves.now, offered.stages)),
         against=one_of(step),
     )

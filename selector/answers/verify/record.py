@@ -127,14 +127,24 @@ class CoolingData(Published, frozen=True, kw_only=True):
     steps: tuple[str, ...]
 
 
+class ChangeData(Published, frozen=True, kw_only=True):
+    """What a setting changes in a stage, airflows in the table's unit; null where there is none."""
+
+    call: str
+    stage: str
+    was: Fraction | None
+    to: Fraction | None
+
+
 class NextData(Published, frozen=True, kw_only=True):
-    """What to do next; `moves` only where a setting is offered."""
+    """What to do next; `moves` and what they change only where a setting is offered."""
 
     kind: Literal["nothing", "measure", "look", "set", "no setting", "not offered"]
     reason: str
     steps: tuple[str, ...]
     moves: tuple[MoveData, ...]
     setting: SettingData | None
+    changes: tuple[ChangeData, ...]
     against: tuple[str, ...]
 
 

@@ -162,7 +162,7 @@ def test_it_never_yields_a_setting_a_verdict_or_a_card() -> None:
     assert report.lines[-1] == ONLY_NAMES
     assert report.data["note"] == ONLY_NAMES
     text = json.dumps(report.data).casefold()
-    for word in ("moves", "as left", "next", 'verdict":', 'card":', "power off"):
+    for word in ('"moves":', "as left", "next", 'verdict":', 'card":', "power off"):
         assert word not in text
     assert not any("->" in line or "Power off" in line for line in report.lines)
 
