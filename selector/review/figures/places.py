@@ -45,9 +45,14 @@ def row_place(table: Table, row: Row) -> FigurePlace:
 
 
 def _places_in(text: str, line: int, at: int, row: Row) -> list[FigurePlace]:
-    wanted = [word for cell in row.typed for word in cell.split()]
+    seconds = [words.split()[:1] for words in row.beside] or [[]] * len(row.typed)
+    wanted = [
+        (cell, word)
+        for cell, (typed, second) in enumerate(zip(row.typed, seconds, strict=True))
+        for cell, word in (*((cell, word) for word in typed.split()), *((-1, word) for word in second))
+    ]
     pieces = [piece for piece in _pieces(text) if text[piece[0] : piece[1]].strip()]
-    if not wanted or at >= len(pieces):
+    if row.same or not wanted or at >= len(pieces):
         return []
     start, end = pieces[at]
     body = text[start:end]
@@ -55,20 +60,18 @@ def _places_in(text: str, line: int, at: int, row: Row) -> list[FigurePlace]:
     if note:
         body = body[: note.start()]
     tokens = [(m.group(), start + m.start()) for m in _TOKEN.finditer(body.replace("|", " "))]
-    for first in range(len(tokens) - len(wanted), -1, -1):
-        if all(_same(tokens[first + i][0], word) for i, word in enumerate(wanted)):
-            break
-    else:
-        return []
-    out: list[FigurePlace] = []
-    n = first
-    for cell in row.typed:
-        words = cell.split()
-        begin = tokens[n][1]
-        stop = tokens[n + len(words) - 1]
-        out.append(FigurePlace(line=line, column=begin + 1, text=text[begin : stop[1] + len(words[-1])]))
-        n += len(words)
-    return out
+    found: dict[int, tuple[int, int]] = {}
+    for cell, word in reversed(wanted):
+        while tokens and not _same(tokens[-1][0], word):  # a footnote's mark behind it
+            tokens.pop()
+        if not tokens:
+            return []
+        begin = tokens.pop()[1]
+        found[cell] = (begin, found[cell][1] if cell in found else begin + len(word))
+    return [
+        FigurePlace(line=line, column=begin + 1, text=text[begin:stop])
+        for begin, stop in (found[cell] for cell in range(len(row.typed)))
+    ]
 
 
 def _same(token: str, word: str) -> bool:

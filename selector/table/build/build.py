@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from contextlib import suppress
 
 from selector.problems import Problem, Refused
 from selector.table.build.board import build_board, build_facts, build_ramps
@@ -12,11 +14,11 @@ from selector.table.build.cells import unit_words
 from selector.table.build.charts import build_charts
 from selector.table.build.conditions import conditions_in, text_place
 from selector.table.build.unit import build_ratings, build_unit, build_units
-from selector.table.checks.all_checks import CHECKS
+from selector.table.checks.all_checks import CHECKS, OF_CALLS, OF_CHARTS
 from selector.table.grammar.table_file import FORMAT, known_keys, read_grammar
 from selector.table.model.quantities import QUANTITIES
-from selector.table.model.table import Table
-from selector.table.source import Source
+from selector.table.model.table import Call, CallValue, Table
+from selector.table.source import Source, source_from_text
 from selector.table.text.located import locate
 from selector.table.text.nodes import Mapping, Scalar
 from selector.table.text.shapes import Fields, FileReport
@@ -30,23 +32,83 @@ def build_table(source: Source, name: str) -> tuple[Table, FileReport]:
     """The checked table and the report with its remarks. Raises Refused with every problem found."""
     report = FileReport(source)
     _looks_like_one(source, report)
-    root = locate(source)
+    try:
+        root = locate(source)
+    except Refused as refused:
+        raise Refused([*refused.problems, *_behind(source, name, refused.problems)]) from None
+    table = _checked(Builder(source, report), root, name)
+    if table is None or report.failed:
+        raise Refused(report.problems)
+    return table, report
+
+
+def _checked(b: Builder, root: Mapping, name: str, apart: frozenset[str] = frozenset()) -> Table | None:
+    """The table as far as it could be built, and checked as far as what it was built of is sound. `apart`: names of the
+    person's own that were set apart before."""
+    report = b.report
     _format(root, report)
     fields = read_grammar(root, report)
-    b = Builder(source, report)
     b.written = {
-        key.text: frozenset(" ".join(k.text.casefold().split()) for k, _ in node.items)
+        key.text: frozenset(" ".join(k.text.casefold().split()) for k, _ in node.items) | apart
         for key, node in root.items
         if isinstance(node, Mapping)
     }
     b.strange = tuple(key for key in b.written if key not in known_keys())
     table = _build(b, fields, name)
-    if table is not None and not report.failed:
+    if table is not None:
+        whole = not report.failed
+        wrong = {
+            max((c.line, n) for n, c in table.calls.items() if c.line <= p.line)[1]
+            for p in report.problems
+            if any(c.line <= p.line for c in table.calls.values())
+        }
+        sound = replace(table, calls=_sound(table, b.unsound_calls | wrong))
         for check in CHECKS:
-            check(table, report)
-    if table is None or report.failed:
-        raise Refused(report.problems)
-    return table, report
+            if whole or check in OF_CHARTS:
+                check(table, report)
+            elif check in OF_CALLS:
+                check(sound, report)
+    return table
+
+
+def _sound(table: Table, unsound: set[str]) -> dict[str, Call]:
+    """The calls without a problem, and without those that take the airflow of one that has."""
+    kept = {name: call for name, call in table.calls.items() if name not in unsound}
+    while True:
+        atoms = {n: [a for s in (*c.airflow, *c.heat) for a in s.by_stage.values()] for n, c in kept.items()}
+        left = {n for n, named in atoms.items() if any(isinstance(a, CallValue) and a.call not in kept for a in named)}
+        if not left:
+            return kept
+        kept = {name: call for name, call in kept.items() if name not in left}
+
+
+def _behind(source: Source, name: str, slips: Sequence[Problem]) -> list[Problem]:
+    """The problems in the rest of a file in which some lines have slips of spelling: what belongs to those lines is
+    left aside, and what would only be told for want of it isn't told."""
+    lines = list(source.lines)
+    aside: list[str] = []
+    for line in {p.line for p in slips if 0 < p.line <= len(lines)}:
+        indent = len(lines[line - 1]) - len(lines[line - 1].lstrip())
+        if not indent:
+            return []
+        end = line
+        while end < len(lines) and (not lines[end].strip() or len(lines[end]) - len(lines[end].lstrip()) > indent):
+            end += 1
+        aside += lines[line - 1 : end]
+        lines[line - 1 : end] = [""] * (end - line + 1)
+    rest = source_from_text("\n".join(lines) + "\n", source.file)
+    report = FileReport(rest)
+    report.problems += slips
+    names = frozenset(" ".join(t.partition(":")[0].casefold().split()) for t in aside if ":" in t)
+    with suppress(Refused):
+        _checked(Builder(rest, report), locate(rest), name, names)
+    text = "\n".join(aside).casefold()
+    told = [p for p in report.problems if p not in slips and p.code not in _FOR_WANT]
+    return [p for p in told if not any(w.casefold() in text for w in re.findall(r"`([^`]+)`", p.message))]
+
+
+_FOR_WANT = frozenset(("missing-key", "nothing-typed", "no-rows", "row-too-long", "row-too-short", "copy-of-nothing"))
+"""What may be told only because a line is left aside."""
 
 
 def build_unfinished(source: Source, name: str) -> Table:

@@ -45,6 +45,10 @@ class Builder(Struct):
     written: dict[str, frozenset[str]] = field(default_factory=dict)
     """Names of the person's own by the key they stand under, folded; one that wasn't built has had its problem told
     already."""
+    unsound_calls: set[str] = field(default_factory=set)
+    """Calls with a problem, or that name what has one."""
+    missed: int = 0
+    """How often a name was met that wasn't built."""
     plate_rises: list[tuple[str, Scalar, dict[str, tuple[Scalar, Any]]]] = field(default_factory=list)
     """Rises of the plate by the positions of a selector: its name, where it stands, the rise of each position."""
     strange: tuple[str, ...] = ()
@@ -122,7 +126,9 @@ class Builder(Struct):
         self, node: Any, text: str, what: str, known: Iterable[str], keys: Iterable[str], otherwise: str = ""
     ) -> None:
         """A name that nothing under these keys of the file has; nothing is said where what has it wasn't built."""
-        if not self.lost(text, keys):
+        if self.lost(text, keys):
+            self.missed += 1
+        else:
             self.unknown(node, text, "unknown-name", what, known, otherwise)
 
     def unknown(self, node: Any, text: str, code: str, what: str, known: Iterable[str], otherwise: str = "") -> None:

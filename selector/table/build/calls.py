@@ -26,8 +26,11 @@ MOST_STAGES = 12
 def build_calls(b: Builder, calls: dict[str, tuple[Scalar, Fields]]) -> None:
     """Reads `calls:` into the builder."""
     for name, (key, fields) in calls.items():
+        before = (len(b.report.problems), b.missed)
         if b.declare(name, key):
             b.calls[name] = _call(b, name, key, fields)
+        if (len(b.report.problems), b.missed) != before or len(fields.values) != len(fields.keys):
+            b.unsound_calls.add(name)
     plate = [
         replace(w, source="rise on the rating plate")
         for name, place, node in b.plate_rises

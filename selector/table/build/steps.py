@@ -70,6 +70,7 @@ def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: boo
         )
         return None
     if b.lost(text, ("board", "facts", "charts", "ramps")):
+        b.missed += 1
         return None
     if (said := _said_as_step(text)) is not None:
         b.report.at(node, "unknown-name", f"`{text}` is a step without its colon", f"type {said}")

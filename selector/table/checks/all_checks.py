@@ -50,4 +50,8 @@ CHECKS: tuple[Callable[[Table, FileReport], None], ...] = (
     check_dashes_in_adjustments,
     check_large_shares,
 )
-"""Run in this order once the table is built; a table with a problem in names or rows isn't built and isn't checked."""
+"""Run in this order once the table is built."""
+OF_CHARTS = (check_copies, check_dashes_in_adjustments, check_large_shares, check_blank_columns)
+"""Those that look at one chart alone: they are run where other parts of the file have problems."""
+OF_CALLS = (check_circles, check_starts, check_heat_starts)
+"""Those that look at calls alone: where others have problems they are run over the sound ones."""

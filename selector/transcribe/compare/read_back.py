@@ -41,7 +41,8 @@ def layout(table: Table) -> tuple[str, ...]:
     for selector in table.selectors.values():
         parts = [table.parts[i] for i in selector.parts]
         delivered = ", ".join(
-            f"{m + ' ' if m else ''}{' '.join(p.word(p.factory[m]) for p in parts)}" for m in parts[0].factory
+            f"{m + ' ' if m else ''}{' '.join(p.word(p.factory.get(m)) for p in parts)}"
+            for m in dict.fromkeys(m for p in parts for m in p.factory)
         )
         marks = " ".join(parts[0].positions)
         out.append(
@@ -116,8 +117,9 @@ def row_in_words(table: Table, chart: Chart, row: Row) -> str:
     )
     if row.word:
         said = row.word
-    elif row.like:
-        said = f"as {' '.join(_mark(key, p) for key, p in zip(chart.keys, row.like, strict=True))}"
+    elif row.like or row.same:
+        copied = row.like or row.same
+        said = f"{'as' if row.like else 'same as'} {' '.join(map(_mark, chart.keys, copied))}"
     else:
         levels = [[_head_in_words(chart, level, word) for word in line] for level, line in enumerate(heads_of(chart))]
         heads = [" ".join(line) for line in zip(*levels, strict=True)]

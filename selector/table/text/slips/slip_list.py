@@ -176,8 +176,6 @@ class SlipList:
                 f"Type the value itself. If this is text, put it in quotes: `{in_quotes(text)}`.",
                 len(name[0]),
             )
-        elif first == "?" and key.lower() == "factory" and rest[:1] not in ("", " "):
-            return False
         elif first in "}]":
             self.unopened(line, column, first)
         elif first in "-?*&!%@`|>:,":
