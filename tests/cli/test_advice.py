@@ -537,3 +537,9 @@ def test_no_chart_is_ruled_out_by_a_dial_that_nobody_typed(ask: Ask) -> None:
     words = ("found SW1=110000", "measured=heating hood=1420 cfm minutes=15", "heat input=100 MBH")
     _, text = ask("identify", *words, "--tables", "ostrandel-m")
     assert "may fit: ostrandel-m, model 100" in text
+
+
+def test_a_sensible_load_is_no_usual_airflow(ask: Ask) -> None:
+    """27,000 Btu/h / (1.08 x 20 F) = 1,250 cfm."""
+    _, text = ask("plan", *CORVANE, "sensible load=27,000 Btu/h", "supply difference=20 F")
+    assert "cooling: 27,000 Btu/h / (1.08 x 20 F) = 1,250 cfm" in text
