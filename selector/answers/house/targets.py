@@ -97,7 +97,9 @@ def _words(house: House, one: StageAim) -> str:
         return house.eased.row.name if eased and house.eased.row is not None else "your target"
     if one.role == "cooling" and job.outdoor is not None:
         wish = job.outdoor.airflow_per_ton
-        if job.outdoor.sensible_load is not None or (wish is not None and not isinstance(wish, TypedWord)):
+        if wish is None and job.outdoor.sensible_load is not None:
+            return ""
+        if wish is not None and not isinstance(wish, TypedWord):
             return ""
         if house.eased.moved.get("cooling") is not None and house.eased.row is not None:
             return house.eased.row.name
