@@ -1,6 +1,6 @@
 """The formulas of heat and altitude with their arithmetic: figures in, a `Worked` out that carries them, so that every
-number printed can be
-recomputed. `shown_fan.py` does the same for cooling and fan, `shown_duct.py` for ducts, readings, bands and units.
+number printed can be worked out again. `arithmetic_fan.py` does the same for cooling and fan, `arithmetic_duct.py` for
+ducts, readings, bands and units.
 
 Each function names its result; `name` overrides that where two figures of one kind meet. `text(...)` of the result is
 the line to print:

@@ -1,4 +1,4 @@
-"""Ducts, readings of a charted airflow, bands and units with their arithmetic: see `shown.py`."""
+"""Ducts, readings of a charted airflow, bands and units with their arithmetic: see `arithmetic.py`."""
 
 from __future__ import annotations
 

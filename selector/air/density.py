@@ -22,8 +22,6 @@ SENSIBLE_FACTOR = 60 * STANDARD_DENSITY_LBFT3 * STANDARD_SPECIFIC_HEAT
 TOTAL_FACTOR = 60 * STANDARD_DENSITY_LBFT3
 """4.5 lb/(h cfm): heat of 1 cfm of standard air for 1 Btu/lb of enthalpy."""
 STANDARD_PRESSURE_PSIA = Fraction("14.696")
-STANDARD_TEMPERATURE_F = Fraction(70)
-RANKINE_OFFSET = Fraction("459.67")
 LOWEST_ALTITUDE_FT = -1_500
 HIGHEST_ALTITUDE_FT = 17_000
 """No house stands lower or higher; the formulas hold further (ASHRAE: -16,500 to 36,000 ft)."""

@@ -46,7 +46,7 @@ from selector.answers.words.fold import Block, Raw, Rows, figures_right
 from selector.answers.words.head import head, pages_text
 from selector.answers.words.listing import counted, ended, listed
 from selector.answers.words.note import note_lines
-from selector.answers.words.ramp import DELAYS, seconds_text
+from selector.answers.words.ramp_and_delay import DELAYS, seconds_text
 from selector.answers.words.settle import settled_text
 from selector.draw.parts.text import board_text
 from selector.job.readings.settled_marks import SettledMark

@@ -11,7 +11,7 @@ from selector.answers.words.figure import as_printed, figure
 from selector.answers.words.fold import Block, Raw, fold
 from selector.answers.words.grid import grid_lines
 from selector.answers.words.head import head
-from selector.answers.words.ramp import DELAYS, ramp_text
+from selector.answers.words.ramp_and_delay import DELAYS, ramp_text
 from selector.draw.parts.text import board_text
 from selector.solve.board.marks import mark
 from selector.table.model.figure_units import unit_of_head, unit_of_quantity, unit_of_rating

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
-from selector.answers.words.ramp import ramp_text
+from selector.answers.words.ramp_and_delay import ramp_text
 from selector.pocket.facts import Asking, Offered, Tree, explored, fitted, general, offered_by
 from selector.solve.board.facts import Facts
 from selector.solve.engine.bends import may_bend

@@ -13,8 +13,9 @@ from hypothesis import given as hypothesis_given
 from hypothesis import settings
 from hypothesis import strategies as st
 
+from selector.air.expression import evaluate
 from selector.air.figure import Figure, Given, Worked, arithmetic, as_data, chain, given, renamed, text, written
-from selector.air.recompute import evaluate, mismatches, recompute
+from tests.helpers.recompute import mismatches, recompute
 
 F = Fraction
 

@@ -52,7 +52,7 @@ opened = []
 names = lambda event, details: event == "open" and "psychrolib" in str(details[0])
 sys.addaudithook(lambda event, details: opened.append(1) if names(event, details) else None)
 from selector.air import arithmetic, arithmetic_duct, arithmetic_fan, cooling, density, derate, duct, fan, figure
-from selector.air import heat, measure, moist, motor, recompute
+from selector.air import expression, heat, measure, moist, motor
 print(len(opened))
 moist.enthalpy_btulb(80, 0.01)
 print(len(opened) > 0)

@@ -14,7 +14,7 @@ import pytest
 from selector.air import arithmetic, arithmetic_duct, arithmetic_fan
 from selector.air.derate import FROM_2000_FT, FROM_SEA_LEVEL, NONE
 from selector.air.figure import Worked, chain, given, text
-from selector.air.recompute import mismatches, recompute
+from tests.helpers.recompute import mismatches, recompute
 
 F = Fraction
 ALTITUDE = given("altitude", 5000, "ft", source="typed")

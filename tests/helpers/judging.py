@@ -8,13 +8,14 @@ from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
 from typing import Any
 
-from selector.air.recompute import evaluate, mismatches
+from selector.air.expression import evaluate
 from selector.answers.house.found import found_report
 from selector.job.as_found.as_found import as_found
 from selector.job.file.read import job_from_text
 from selector.job.file.report import Report
 from selector.job.targets.house import House, house_of
 from selector.value import replace
+from tests.helpers.recompute import mismatches
 
 
 def house(text: str) -> House:

@@ -11,8 +11,8 @@ from __future__ import annotations
 from fractions import Fraction
 
 from selector.air.arithmetic_duct import in_unit
+from selector.air.expression import evaluate
 from selector.air.figure import Figure, Given, Worked, arithmetic, chain, given, renamed, written
-from selector.air.recompute import evaluate
 from selector.table.model.in_units import is_metric
 from selector.table.model.table import Table
 from selector.units import BTUH_PER_TON, convert, format_number, rise

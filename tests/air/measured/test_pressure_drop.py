@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from selector.air.figure import given
 from selector.air.measured.arithmetic_flow import medium_then, square_then
 from selector.air.measured.pressure_drop import by_chart, by_square
-from selector.air.recompute import mismatches
+from tests.helpers.recompute import mismatches
 
 
 def medium(drop: str, now: int, then: int) -> tuple[F, F]:

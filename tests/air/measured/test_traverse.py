@@ -9,7 +9,7 @@ import pytest
 from selector.air.figure import given, text
 from selector.air.measured.arithmetic_flow import traverse, velocity_of
 from selector.air.measured.traverse import airflow_cfm, mean_fpm, velocity_fpm
-from selector.air.recompute import mismatches
+from tests.helpers.recompute import mismatches
 
 
 def test_equal_areas() -> None:

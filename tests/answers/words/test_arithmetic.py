@@ -10,8 +10,8 @@ import pytest
 
 from selector.air.arithmetic import FACTOR, airflow_from_heat, leaving_air
 from selector.air.arithmetic_fan import airflow_from_tons
+from selector.air.expression import evaluate
 from selector.air.figure import Figure, Worked, chain, given, text
-from selector.air.recompute import evaluate
 from selector.answers.house.plan import plan_report
 from selector.answers.house.why import plan_figures, why_lines
 from selector.answers.verify.answer import verify

@@ -11,7 +11,7 @@ from selector.answers.words.fold import width_of
 from selector.answers.words.listing import counted, listed
 from selector.answers.words.move import board_rows, move_text, set_text
 from selector.answers.words.note import note_lines
-from selector.answers.words.ramp import delay_text, ramp_text
+from selector.answers.words.ramp_and_delay import delay_text, ramp_text
 from selector.job.board.move import Move
 from selector.solve.board.marks import read_marks, setting_of
 from selector.table.library.library import load

@@ -10,7 +10,6 @@ from typing import Any
 
 import pytest
 
-from selector.air.recompute import mismatches
 from selector.answers.identify import ERROR_MODEL, ONLY_NAMES, identify_report
 from selector.job.file.read import job_from_text
 from selector.job.file.report import Report
@@ -21,6 +20,7 @@ from selector.table.library.library import load, shipped_folder
 from selector.table.model.table import Table
 from selector.table.source import source_from_text
 from tests.helpers.judging import recomputed, trees
+from tests.helpers.recompute import mismatches
 
 NAMES = ("brindlemoor-16s", "corvane-k14", "drossfield-x", "garrowby-r", "lindmarrow-j", "saltmarsh-12", "wickerby-5")
 

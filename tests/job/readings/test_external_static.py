@@ -7,13 +7,13 @@ from fractions import Fraction as F
 
 import pytest
 
-from selector.air.recompute import mismatches
 from selector.job.file.model import Job, Reading
 from selector.job.file.read import job_from_text
 from selector.job.readings.external_static import ExternalStatic, UnitParts, external_static
 from selector.job.readings.port_faults import port_faults
 from selector.job.readings.reading_faults import ReadingPlace
 from selector.job.remark import remark
+from tests.helpers.recompute import mismatches
 
 FURNACE = UnitParts(burner=True, cools=True)
 HANDLER = UnitParts(burner=False, cools=True)

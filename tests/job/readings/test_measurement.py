@@ -7,7 +7,6 @@ from fractions import Fraction
 import pytest
 
 from selector.air.figure import Figure, given
-from selector.air.recompute import mismatches
 from selector.job.file.model import Job, Reading
 from selector.job.file.read import job_from_text
 from selector.job.house.steady import ComingUp, coming_up
@@ -21,6 +20,7 @@ from selector.solve.engine.evaluate import evaluate
 from selector.table.library.library import load
 from selector.table.model.table import Call, No
 from selector.value import replace
+from tests.helpers.recompute import mismatches
 
 HEAD = "format: selector job 1\nmeasurements:\n"
 AT_ONCE = ComingUp(delay_s=Fraction(0), steps=(), last_share=Fraction(100), full_s=Fraction(0))

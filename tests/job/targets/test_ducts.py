@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from selector.air.recompute import mismatches
 from selector.job.targets.house import House
 from tests.helpers.judging import house
+from tests.helpers.recompute import mismatches
 
 TAPS = """table: wickerby-5
 outdoor unit: {{capacity: 2.5 tons, stages: {{low: 70 %}}}}

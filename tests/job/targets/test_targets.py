@@ -9,7 +9,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from selector.air.figure import Figure, Worked, chain
-from selector.air.recompute import mismatches, recompute
 from selector.answers.house.targets import altitude_lines
 from selector.job.line.typed import job_from_pairs
 from selector.job.remark import remark
@@ -20,6 +19,7 @@ from selector.problems import Refused
 from selector.solve.board.marks import read_marks, setting_of
 from selector.solve.engine.evaluate import evaluate, judged_limit
 from selector.solve.search.find import Request, find
+from tests.helpers.recompute import mismatches, recompute
 
 GAS = [("table", "corvane-k14"), ("model", "080"), ("heat kind", "gas")]
 ELECTRIC = [("table", "saltmarsh-12"), ("heat kind", "electric")]

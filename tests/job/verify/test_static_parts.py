@@ -12,7 +12,6 @@ from typing import Any
 import pytest
 
 from selector.air.figure import given
-from selector.air.recompute import mismatches
 from selector.answers.house.notes import part_lines, static_lines
 from selector.answers.verify.answer import verify
 from selector.card.blocks import words_of
@@ -24,6 +23,7 @@ from selector.job.readings.static_then import static_then
 from selector.job.targets.house import house_of
 from selector.job.verify.verify import verified
 from tests.helpers.judging import answered, house, line_with
+from tests.helpers.recompute import mismatches
 
 HEAD = """table: corvane-k14
 model: 080

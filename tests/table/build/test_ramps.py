@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from selector.answers.call import timing_lines
-from selector.answers.words.ramp import ramp_text
+from selector.answers.words.ramp_and_delay import ramp_text
 from selector.job.house.steady import ComingUp, coming_up
 from selector.problems import Refused
 from selector.solve.board.facts import NOTHING_KNOWN

@@ -1,12 +1,11 @@
-"""Recomputing a figure from its inputs: the evaluator of expressions (grammar in `figure.py`). Used by tests and to
-show the chain of a figure."""
+"""The evaluator of expressions of figures (grammar in `figure.py`)."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from fractions import Fraction
 
-from selector.air.figure import Figure, Given, Worked, chain, tokens
+from selector.air.figure import tokens
 from selector.air.number import Number, square_root
 
 
@@ -102,35 +101,3 @@ def evaluate(expression: str, values: Mapping[str, Number]) -> Fraction:
     if at != len(words):
         raise ValueError(f"{expression!r}: {words[at]!r} is left over")
     return result
-
-
-def recompute(figure: Figure) -> Fraction:
-    """The value from the leaves alone, every step by its expression.
-
-    >>> from selector.air.figure import given
-    >>> two = given("two", 2)
-    >>> recompute(Worked(name="four", value=Fraction(4), unit="", expression="two * two", inputs=(two,)))
-    Fraction(4, 1)
-    """
-    if isinstance(figure, Given):
-        return figure.value
-    return evaluate(figure.expression, {one.name: recompute(one) for one in figure.inputs})
-
-
-def mismatches(figure: Figure, relative: float = 1e-12) -> tuple[Worked, ...]:
-    """The figures of the chain whose value is not what their expression gives from their inputs. Empty where all is
-    well.
-
-    >>> from selector.air.figure import given
-    >>> two = given("two", 2)
-    >>> [bad.name for bad in mismatches(Worked(name="five", value=Fraction(5), unit="", expression="two * two",
-    ... inputs=(two,)))]
-    ['five']
-    """
-    bad = []
-    for one in chain(figure):
-        if isinstance(one, Worked):
-            value = evaluate(one.expression, {deeper.name: deeper.value for deeper in one.inputs})
-            if abs(value - one.value) > relative * max(abs(value), abs(one.value)):
-                bad.append(one)
-    return tuple(bad)
