@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from selector.air.figure import Figure, Worked
-from selector.air.measured.coil_capacity import AirState, by_humidity, by_wet_bulb
+from selector.air.measured.arithmetic_coil_capacity import AirState, by_humidity, by_wet_bulb
 from selector.job.house.cooling_split import local_pressure
 from selector.job.readings.reading_faults import STEADY_S, Missing, ReadingPlace, ReadingState
 from selector.job.remark import Remark, remark

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.air.figure import Figure, given, renamed
-from selector.air.measured.coil_capacity import BAND_PERCENT, DeliveredCooling, delivered, wet_bulb_f
+from selector.air.measured.arithmetic_coil_capacity import BAND_PERCENT, DeliveredCooling, delivered, wet_bulb_f
 from selector.job.house.cooling_split import capacity_of, split_by_share, split_by_wet_bulb
 from selector.job.readings.cooling_air import CoolingAir
 from selector.job.remark import Remark, remark

@@ -9,7 +9,7 @@ from CoolProp.CoolProp import HAPropsSI
 
 from selector.air.density import pressure_psia
 from selector.air.figure import Figure, given
-from selector.air.measured.coil_capacity import AirState, by_humidity, by_wet_bulb, delivered, wet_bulb_f
+from selector.air.measured.arithmetic_coil_capacity import AirState, by_humidity, by_wet_bulb, delivered, wet_bulb_f
 from tests.helpers.recompute import mismatches, recompute
 
 PA_PER_PSI = 6894.757293168
