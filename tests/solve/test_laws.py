@@ -99,10 +99,15 @@ def test_L1_read_back_of_shipped_tables() -> None:
             lines = [line for line in lines if line and not line.startswith("#")]
             for row, line in zip(chart.rows, lines, strict=True):
                 typed = line.partition("(")[0].split()
-                cells = [row.word] if row.word else [] if row.like else list(row.typed)
+                cells = [row.word] if row.word else [] if row.like or row.same else list(row.typed)
+                for at, mark in (m for m in row.marks if cells):
+                    cells[at] += f" {mark}"
+                for at, second in enumerate(row.beside if cells else ()):
+                    cells[at] += f" {second.split()[0]}" if second else ""
                 if cells:
                     assert " ".join(cells).split() == typed[-len(" ".join(cells).split()) :], (name, line)
                 assert row.note in line
+                assert not row.same or "same as" in line
 
 
 # L2
