@@ -14,4 +14,4 @@ if [ -n "$missing" ]; then
     DEBIAN_FRONTEND=noninteractive apt-get install -q -y --no-install-recommends $missing
 fi
 [ -x .venv/bin/python ] || python3 -m venv .venv
-.venv/bin/python -m pip install --quiet --editable '.[test]'
+.venv/bin/python -m pip install --quiet --constraint tests/lock.txt --editable '.[test]'
