@@ -144,9 +144,7 @@ class HeatReader:
         self.facts = facts
         self.heat = job.heat or Heat()
         self.kind = kind_of(job.heat)
-        self.model = (
-            facts.model if facts.model is not None else (table.unit.models[0] if len(table.unit.models) == 1 else None)
-        )
+        self.model = table.unit.plate_model(facts.model)
 
     def stage(self, call: Call, stage: str, role: Role) -> Heating:
         """The delivered heat of one stage."""

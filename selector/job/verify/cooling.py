@@ -13,7 +13,9 @@ from selector.job.house.cooling_split import capacity_of, split_by_share, split_
 from selector.job.readings.cooling_air import CoolingAir
 from selector.job.remark import Remark, remark
 from selector.job.targets.house import House
+from selector.job.verify.cross_checks import SIDES
 from selector.job.verify.verdict import PASSING, Verdict
+from selector.table.model.range import Range
 from selector.table.model.table import No
 from selector.value import Struct, replace
 
@@ -115,8 +117,8 @@ def _with_band(one: CoolingVerdict) -> CoolingVerdict:
 
 
 def _judged(one: CoolingVerdict) -> CoolingVerdict:
-    off = 100 * one.off
-    return replace(one, word="low" if off < -one.below else "high" if off > one.above else "as expected")
+    side = Range(-one.below, one.above).side(100 * one.off)
+    return replace(one, word="as expected" if side == "inside" else SIDES[side])
 
 
 def _standard(house: House, verdict: Verdict) -> Figure | None:

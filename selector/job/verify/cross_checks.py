@@ -3,7 +3,7 @@ amps against its rating, the rise against the airflow, the watts."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Literal
 
@@ -19,6 +19,7 @@ from selector.job.readings.measurement import DIRECT, FACTOR_PERCENT
 from selector.job.readings.reading_faults import PROBES_F
 from selector.job.readings.readings_by_state import TakenIn
 from selector.job.remark import Remark
+from selector.table.model.range import Range, Side
 from selector.table.model.table import No
 from selector.units import BTUH_PER_KW
 from selector.value import Struct
@@ -29,6 +30,8 @@ band that stands for the input."""
 POWER_OFF = Fraction(10, 100)
 """Volts and amps further than this under the heater's rating at those volts: not all of it is on (our choice)."""
 
+SIDES: Mapping[Side, Literal["low", "inside", "high"]] = {"below": "low", "inside": "inside", "above": "high"}
+"""The side of a range in the words of the decision table."""
 Sort = Literal["rise", "fired", "power", "rise expected", "watts"]
 
 
@@ -80,9 +83,7 @@ def _also(found: Sequence[CrossCheck]) -> Iterator[str]:
 
 
 def _side(value: Fraction, low: Fraction | None, high: Fraction | None) -> Literal["low", "inside", "high"]:
-    if high is not None and value > high:
-        return "high"
-    return "low" if low is not None and value < low else "inside"
+    return SIDES[Range(low, high).side(value)]
 
 
 def _watts(

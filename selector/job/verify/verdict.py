@@ -24,6 +24,7 @@ from selector.job.verify.commanded import asked_for, suspects
 from selector.job.verify.cross_checks import CrossCheck, cross_checks
 from selector.judge.judgement import Judgement, Note, StageJudgement
 from selector.solve.engine.engine import Engine
+from selector.table.model.range import Range
 from selector.table.model.table import No
 from selector.value import Struct, replace
 
@@ -252,9 +253,7 @@ def _charted_standing(airflow: Fraction, low: Figure | None, high: Figure | None
     """Where a charted figure stands, which has no band; None without a window."""
     if low is None and high is None:
         return None
-    if low is not None and airflow < low.value:
-        return "below"
-    return "above" if high is not None and airflow > high.value else "inside"
+    return Range(None if low is None else low.value, None if high is None else high.value).side(airflow)
 
 
 def _prints_static(state: TakenIn) -> bool:

@@ -144,9 +144,7 @@ class Engine:
 
     def plate_model(self) -> str | None:
         """The model whose rating plate counts; a table with one model has it without being told."""
-        if self.facts.model is not None:
-            return self.facts.model
-        return self.table.unit.models[0] if len(self.table.unit.models) == 1 else None
+        return self.table.unit.plate_model(self.facts.model)
 
     def possible(self, fact: str) -> tuple[Fraction | str, ...]:
         """What a fact that isn't given may be: the words it has, else every figure printed along it; empty where

@@ -493,6 +493,10 @@ class Unit(Struct, frozen=True, kw_only=True):
             return self.title
         return f"{self.maker} {within_sentence(self.title)}"
 
+    def plate_model(self, given: str | None) -> str | None:
+        """The model of the rating plate: as given; a unit of one model has it without being told."""
+        return given if given is not None else self.models[0] if len(self.models) == 1 else None
+
 
 def within_sentence(text: str) -> str:
     """The text as it stands within a sentence: a first word with only its first letter large begins small, a model or
