@@ -119,7 +119,8 @@ class Touched {
         }
       });
     }
-    this.places[0]?.setAttribute("tabindex", "0");
+    this.stop = null;
+    if (this.places.length) this.focusOn(this.places[0]);
     this.keys = [];
     if (this.last) this.show(...this.last);
   }
@@ -178,7 +179,10 @@ class Touched {
     ];
   }
   focusOn(g) {
-    for (const one of this.places) one.setAttribute("tabindex", one === g ? "0" : "-1");
+    if (this.stop === g) return;
+    this.stop?.setAttribute("tabindex", "-1");
+    this.stop = g;
+    g.setAttribute("tabindex", "0");
   }
   arrow(e) {
     // from place to place: along the parts, and across the positions of one
@@ -208,7 +212,7 @@ class Touched {
   show(setting, before, held) {
     this.last = [setting, before, held];
     const { s, table } = this;
-    this.fit();
+    if (!this.places) this.fit(); // later where the window changes: to ask for the width is to lay out anew
     s.lines.forEach((l, n) => {
       const at = setting[l.p],
         was = before && before[l.p] !== null && before[l.p] !== at ? before[l.p] : undefined;
@@ -224,11 +228,12 @@ class Touched {
           ? setting[l.p]
           : word(table, l.p, setting[l.p]),
     );
-    this.digits.textContent = s.lines.every((l) => setting[l.p] === null)
+    const said = s.lines.every((l) => setting[l.p] === null)
       ? "tap each"
       : s.digits
         ? marks.join("").replace(/(.{8})(?=.)/g, "$1 ")
         : marks.join(" ");
+    if (this.digits.textContent !== said) this.digits.textContent = said;
   }
   part(l, at, was, held) {
     if (this.select) {

@@ -5,13 +5,11 @@ const BUTTONS = 5,
 class Facts {
   head() {
     const t = this.table,
-      cells = [],
-      missing = this.missing(),
-      opener = (f) => f.classList.contains("missing");
-    const choose = (label, options, at, change, wanted = false) =>
+      cells = [];
+    const choose = (label, options, at, change) =>
       el(
         "div",
-        { class: `fact ${wanted ? "missing" : ""}` },
+        { class: "fact", "data-fact": label },
         el("label", { for: `f-${label}` }, label),
         el(
           "select",
@@ -46,18 +44,17 @@ class Facts {
         ),
       ];
     }
-    if (names.length > 1) cells.push(choose("model", names, this.model, pick, missing.has("model")));
+    if (names.length > 1) cells.push(choose("model", names, this.model, pick));
     this.inputs = new Map();
     for (const f of t.facts) {
-      const was = this.typed.get(f.n),
-        wanted = missing.has(f.n) && !was;
+      const was = this.typed.get(f.n);
       const set = (v) => {
         if (v) this.typed.set(f.n, v);
         else this.typed.delete(f.n);
         this.learn();
       };
       if (f.w.length) {
-        cells.push(choose(f.n, ["?", ...f.w], f.w.indexOf(was) + 1, (n) => set(f.w[n - 1]), wanted));
+        cells.push(choose(f.n, ["?", ...f.w], f.w.indexOf(was) + 1, (n) => set(f.w[n - 1])));
       } else {
         const label = `${f.n.replace("static pressure", "static")}${f.u && !f.n.endsWith(f.u) ? `, ${f.u}` : ""}`;
         const input = el("input", {
@@ -65,13 +62,10 @@ class Facts {
           inputmode: "decimal",
           autocomplete: "off",
           value: was,
-          placeholder: wanted ? "?" : "not typed",
           onchange: (e) => set(e.target.value.trim()),
         });
         this.inputs.set(f.n, input);
-        cells.push(
-          el("div", { class: `fact ${wanted ? "missing" : ""}` }, el("label", { for: `f-${f.n}` }, label), input),
-        );
+        cells.push(el("div", { class: "fact", "data-fact": f.n }, el("label", { for: `f-${f.n}` }, label), input));
       }
     }
     const units = Object.keys(t.airflow);
@@ -82,33 +76,48 @@ class Facts {
         this.learn();
       }),
     );
-    if (cells.length <= FACTS || this.wide()) return cells;
-    const rest = cells.slice(FACTS - 1),
-      short = rest.filter(opener).length;
+    this.cells = cells;
+    this.rest = cells.length <= FACTS || this.wide() ? [] : cells.slice(FACTS - 1);
+    if (!this.rest.length) return cells;
     const show = () => {
       this.more = !this.more;
       this.drawFacts();
     };
-    const label = this.more
-      ? "fewer facts \u25b4"
-      : `${rest.length} more facts${short ? `, ${short} missing` : ""} \u25be`;
-    return [
-      ...cells.slice(0, FACTS - 1),
-      button(label, show, { class: `all ${short ? "link" : ""}`, "aria-expanded": String(this.more) }),
-      ...(this.more ? rest : []),
-    ];
+    this.opener = button("", show, { class: "all", "aria-expanded": String(this.more) });
+    return [...cells.slice(0, FACTS - 1), this.opener, ...(this.more ? this.rest : [])];
+  }
+  lacking() {
+    // what is missing is marked where it is typed
+    const missing = this.missing(),
+      lacks = (cell) => missing.has(cell.dataset.fact) && !this.typed.get(cell.dataset.fact);
+    for (const cell of this.cells) {
+      if (cell.lacks === lacks(cell)) continue;
+      cell.lacks = lacks(cell);
+      cell.classList.toggle("missing", cell.lacks);
+      const input = this.inputs.get(cell.dataset.fact);
+      if (input) input.placeholder = cell.lacks ? "?" : "not typed";
+    }
+    if (!this.rest.length) return;
+    const short = this.rest.filter(lacks).length,
+      label = `${this.rest.length} more facts${short ? `, ${short} missing` : ""} \u25be`;
+    this.opener.textContent = this.more ? "fewer facts \u25b4" : label;
+    this.opener.classList.toggle("link", short > 0);
   }
   wide() {
     return innerWidth >= 700;
   }
   drawFacts() {
     // made again only where it changes, so that the focus stays
-    const key = JSON.stringify([this.model, [...this.typed], [...this.missing()], this.more, this.unit, this.wide()]);
-    if (this.facts.key === key) return;
-    this.facts.key = key;
-    const id = document.activeElement && this.facts.contains(document.activeElement) ? document.activeElement.id : "";
-    this.facts.replaceChildren(...shown(this.head()));
-    if (id) document.getElementById(id)?.focus();
+    const key = JSON.stringify([this.model, [...this.typed], this.more, this.unit, this.wide()]);
+    if (this.facts.key !== key) {
+      this.facts.key = key;
+      const at = document.activeElement,
+        id = at && this.facts.contains(at) ? at.id : "";
+      this.cells = this.rest = [];
+      this.facts.replaceChildren(...shown(this.head()));
+      if (id) document.getElementById(id)?.focus();
+    }
+    this.lacking();
   }
   missing() {
     // facts for want of which something isn't judged

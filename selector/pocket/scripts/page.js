@@ -18,7 +18,8 @@ globalThis.pocket = {
   ratio,
 };
 
-const STORE = "selector pocket page";
+const STORE = "selector pocket page",
+  CLOCK = new Intl.DateTimeFormat(undefined, { dateStyle: "short", timeStyle: "short" });
 
 const store = {
   get() {
@@ -257,7 +258,7 @@ class Page extends Calls {
     clearTimeout(this.timer);
     if (this.kept && this.setting.some((at) => at !== null)) {
       const { table, model, setting, unit } = this,
-        date = new Date().toLocaleString();
+        date = CLOCK.format();
       store.set({ table: table.name, check: table.check, model, facts: [...this.typed], setting, unit, date });
     }
     this.kept = false;
