@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from selector.draw.plots.plots import Shown
 
 MOST_COLUMNS = 80
+PICTURE_WIDTH = 720
+"""Of a picture that is looked at on a screen."""
 
 
 class Plots(Struct, frozen=True, kw_only=True):
@@ -40,7 +42,8 @@ class Plots(Struct, frozen=True, kw_only=True):
         if self.drawn:
             click.echo("\n" + "\n".join(plots_text(shown, columns=columns(), wide=wide)))
         if self.file is not None:
-            write_new(self.file, figure_svg(stacked([plot_as_figure(one) for one in shown])).encode("utf-8"))
+            whole = stacked([plot_as_figure(one, PICTURE_WIDTH) for one in shown])
+            write_new(self.file, figure_svg(whole).encode("utf-8"))
 
 
 def plot_options(command: Callable[..., Any]) -> Callable[..., Any]:

@@ -3,9 +3,9 @@ tests.bench.pocket_bench [TABLE...]
 
 A tap is a click on a position and the layout that follows it; the board stands as delivered. `board`: what every call
 does, with what the page does once the calls are on the screen; `joint`: two calls are asked for, the tap holds a
-position and the settings are ranked anew (in the tap itself: nothing is left for later). The peer is a fixed piece of work in the same page, done in
-turns with the taps, so
-that whatever else the machine does meets both alike. Medians of 40 turns, milliseconds, and the ratio to the peer.
+position and the settings are ranked anew (in the tap itself: nothing is left for later). The peer is a fixed piece of
+work in the same page, done in turns with the taps, so that whatever else the machine does meets both alike. Medians of
+40 turns, milliseconds, and the ratio to the peer.
 """
 
 from __future__ import annotations

@@ -7,10 +7,13 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from selector.answers.plots.stage import At, Ends, plate_rise, ramp_of, reach_of, rise_of, static_of
-from selector.draw.plots.plots import Shown
+from selector.draw.parts.draw import describe
+from selector.draw.plots.duct import on_one_scale
+from selector.draw.plots.plot import Plot
+from selector.draw.plots.plots import BoardShown, Shown
 from selector.job.house.steady import coming_up
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import CallAnswer, StageAnswer
+from selector.solve.engine.evaluate import CallAnswer, StageAnswer, evaluate
 from selector.solve.search.find import FindResult, Request
 from selector.solve.search.targets import Target, got
 from selector.table.model.table import Setting
@@ -21,6 +24,9 @@ def find_plots(engine: Engine, request: Request, result: FindResult) -> tuple[Sh
     none."""
     best = result.found[0] if result.found else result.miss.nearest if result.miss is not None else None
     out: list[Shown] = []
+    if best is not None:
+        out.append(BoardShown(pictures=describe(engine.table, best.setting, request.found)))
+    found = None if request.found is None else evaluate(engine, request.found, request.unread)
     for target in request.targets:
         at = At(engine=engine, space=result.space, call=target.call, stage=target.stage)
         if best is None:
@@ -29,16 +35,13 @@ def find_plots(engine: Engine, request: Request, result: FindResult) -> tuple[Sh
         s = best.answers[target.call].stage(target.stage)
         assert isinstance(s.airflow, Fraction)
         name = "chosen" if result.found else "nearest"
-        out.append(
-            reach_of(
-                at,
-                target=_aimed(engine, target, s, best.answers),
-                window=window_of(s),
-                chosen=s.airflow,
-                chosen_name=name,
-            )
+        reach = reach_of(
+            at, target=_aimed(engine, target, s, best.answers), window=window_of(s), chosen=s.airflow, chosen_name=name
         )
-        out += _stage(engine, best.setting, best.answers[target.call], s)
+        static = _static(engine, best.setting, s)
+        out.append(reach if static is None else on_one_scale(static, reach))
+        ramp = _ramp(engine, best.answers[target.call], s, None if found is None else found[target.call])
+        out += [ramp] if ramp is not None else []
     for answer in best.answers.values() if best is not None else ():
         for s in answer.stages:
             if (
@@ -52,8 +55,17 @@ def find_plots(engine: Engine, request: Request, result: FindResult) -> tuple[Sh
     return tuple(out)
 
 
-def _stage(engine: Engine, setting: Setting, answer: CallAnswer, s: StageAnswer) -> list[Shown]:
-    """The ramp of a stage and its static, where the table has them."""
+def _static(engine: Engine, setting: Setting, s: StageAnswer) -> Plot | None:
+    """The charted curves of a stage with the static that is given, where the table has them."""
+    static = engine.fact("static pressure", s.call, s.stage)
+    if not isinstance(static, Fraction):
+        return None
+    assert isinstance(s.airflow, Fraction)
+    return static_of(engine, setting, s.call, s.stage, at=(static, s.airflow))
+
+
+def _ramp(engine: Engine, answer: CallAnswer, s: StageAnswer, found: CallAnswer | None) -> Plot | None:
+    """The ramp of a stage over the one as found, where the table has one."""
     assert isinstance(s.airflow, Fraction)
     floor = max(
         (
@@ -63,11 +75,9 @@ def _stage(engine: Engine, setting: Setting, answer: CallAnswer, s: StageAnswer)
         ),
         default=None,
     )
-    plots = [ramp_of(engine.table, s.title, coming_up(answer, s.stage), s.airflow, None, floor)]
-    static = engine.fact("static pressure", s.call, s.stage)
-    if isinstance(static, Fraction):
-        plots.append(static_of(engine, setting, s.call, s.stage, at=(static, s.airflow)))
-    return [p for p in plots if p is not None]
+    was = None if found is None else found.stage(s.stage).airflow
+    before = (coming_up(found, s.stage), was) if found is not None and isinstance(was, Fraction) else None
+    return ramp_of(engine.table, s.title, coming_up(answer, s.stage), s.airflow, None, floor, before)
 
 
 def window_of(s: StageAnswer) -> Ends:

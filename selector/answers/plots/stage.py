@@ -9,8 +9,8 @@ from itertools import product
 from selector.draw.plots.duct import duct_plot
 from selector.draw.plots.plot import Plot
 from selector.draw.plots.ramp import ramp_plot
-from selector.draw.plots.reach import ReachPlot
 from selector.draw.plots.rise import MARGIN_F, rise_plot
+from selector.draw.plots.rows import ReachPlot
 from selector.job.house.steady import ComingUp
 from selector.solve.board.marks import mark
 from selector.solve.engine.engine import Engine
@@ -112,11 +112,12 @@ def ramp_of(
     airflow: Fraction,
     length: Fraction | None,
     floor: Fraction | None,
+    before: tuple[ComingUp | No | None, Fraction] | None = None,
 ) -> Plot | None:
-    """How a call comes up over its length in seconds; None where nothing is known of a ramp."""
+    """How a call comes up over its length in seconds, laid over how it came up as found (`before`, with its airflow);
+    None where nothing is known of a ramp."""
     if not isinstance(coming, ComingUp) or not coming.ramp:
         return None
-    steps = [(float(end - start), float(share)) for start, end, share in coming.steps]
     after = [
         (float(step.seconds), float(step.share))
         for step in table.ramps[coming.ramp].steps
@@ -124,15 +125,25 @@ def ramp_of(
     ]
     whole = length if length is not None else max(Fraction(USUAL_CALL_S), coming.full_s)
     below = None if floor is None else float(floor)
+    was = None
+    if before is not None and isinstance(before[0], ComingUp):
+        was = _steps(before[0]), float(before[1])
+    now = _steps(coming), float(airflow)
     return ramp_plot(
-        [*steps, (0, float(coming.last_share))],
-        float(airflow),
+        *now,
         float(whole),
         below,
         after,
+        before=None if was == now else was,
         call=title,
         unit=table.units.airflow,
     )
+
+
+def _steps(coming: ComingUp) -> list[tuple[float, float]]:
+    """(seconds, percent) of a start, the last percent holding."""
+    steps = [(float(end - start), float(share)) for start, end, share in coming.steps]
+    return [*steps, (0, float(coming.last_share))]
 
 
 def static_of(

@@ -1,17 +1,15 @@
 """The board drawn with characters.
 
-How to read it. A selector is a heading and a field of holes: `[#]` stands at the hole that is taken, `[ ]` at one that
-is not, `[/]` at one that
-was taken before the change, `[?]` at every hole of a part that can't be read. Beside every row and over every column
-stands the printed mark, the
-number of the switch or the name of the lead. A pointer `<` or `^` and a line in words tell what is changed. `wide`
-draws the same in boxes: a full
-block for taken, a light one for the place before.
+How to read it. A selector is a heading and a field of places: `[#]` stands where it is set, `[ ]` where it isn't (`:`
+for free pins), `[/]` where it was before the change, `[?]` at every place of a part that can't be read; ` - `, `(#)`
+and `( )` belong to a switch that isn't used. `===` or `|` runs along the printed ON side of a bank, its numbers on the
+other side. A pointer `<` or `^` and a line in words tell what is changed. `wide` draws the same in boxes: a full block
+where it is set, a light one where it was.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from unicodedata import east_asian_width
 
 from selector.draw.parts.draw import GAP_HERE, captions, describe, heading, shown_of
@@ -21,6 +19,11 @@ from selector.value import Struct
 
 TAKEN, FREE, WAS, UNREAD = "#", " ", "/", "?"
 WIDE = {TAKEN: "█", FREE: " ", WAS: "░", UNREAD: "?"}
+SPARE, PINS = "-", ":"
+BAR, BAR_WIDE = ("=", "|"), ("═", "║")
+ASIDE = -2
+_BETWEEN = {GAP_HERE: "..", ASIDE: "|"}
+_BARE = frozenset([SPARE, PINS, "|"])
 LEAST_COLUMNS = 20
 
 
@@ -91,14 +94,19 @@ def _clipped(text: str, width: int) -> str:
 
 
 class _Field(Struct, frozen=True, kw_only=True):
-    """Holes in rows and columns, with what stands beside and over them; `pointed` are the holes' lines that were
-    changed."""
+    """Signs in rows and columns, with what is written beside and over them; `pointed` are the lines that were changed.
+    `bar`: the printed ON side of a bank as quarter turns from the upper side. The labels that count (numbers, marks)
+    lie away from it: `below` the columns, or on the `right` of the rows."""
 
     rows: tuple[tuple[str, ...], ...]
     beside: tuple[str, ...]
     over: tuple[str, ...]
     pointed_rows: frozenset[int] = frozenset()
     pointed_columns: frozenset[int] = frozenset()
+    bar: int | None = None
+    on: str = ""
+    below: bool = True
+    right: bool = False
 
     def quarter(self) -> _Field:
         """The field turned a quarter clockwise: the first row becomes the last column."""
@@ -109,15 +117,23 @@ class _Field(Struct, frozen=True, kw_only=True):
             over=tuple(reversed(self.beside)),
             pointed_rows=self.pointed_columns,
             pointed_columns=frozenset(n - 1 - i for i in self.pointed_rows),
+            bar=None if self.bar is None else (self.bar + 1) % 4,
+            on=self.on,
+            below=self.right,
+            right=not self.below,
         )
 
 
-def _sign(line: Line, hole: int) -> str:
+def _sign(picture: Picture, line: Line, hole: int) -> str:
+    if line.spare:
+        return SPARE if line.filled is None else "(#)" if hole == line.filled else "( )"
     if line.filled is None and (not line.may_be or hole in line.may_be):
         return UNREAD
     if hole == line.filled:
         return TAKEN
-    return WAS if line.changed and hole == line.was else FREE
+    if line.changed and hole == line.was:
+        return WAS
+    return PINS if picture.form == "pins" and not (line.away and hole == len(line.marks) - 1) else FREE
 
 
 def _field(picture: Picture) -> _Field:
@@ -128,22 +144,30 @@ def _field(picture: Picture) -> _Field:
     if picture.bank:
         holes = range(len(lines[0].marks) - 1, -1, -1)
         field = _Field(
-            rows=tuple(tuple(_sign(line, h) for line in lines) for h in holes),
+            rows=tuple(tuple(_sign(picture, line, h) for line in lines) for h in holes),
             beside=tuple(lines[0].marks[h] for h in holes),
-            over=tuple(line.label for line in lines),
+            over=tuple(f"({line.label})" if line.spare else line.label for line in lines),
             pointed_columns=changed,
+            bar=0,
+            on=lines[0].marks[-1],
         )
     else:
         shown = shown_of(lines)
         marks = max((line.marks for line in lines), key=len)
+        if len(lines) == 1 and lines[0].away:  # off its pins it lies beside
+            shown.insert(-1, ASIDE)
         field = _Field(
             rows=tuple(
-                tuple("" if h == GAP_HERE else _sign(line, h) if h < len(line.marks) else "" for h in shown)
+                tuple(
+                    _BETWEEN.get(h, "") if h < 0 else _sign(picture, line, h) if h < len(line.marks) else ""
+                    for h in shown
+                )
                 for line in lines
             ),
             beside=tuple(line.label for line in lines),
-            over=tuple(".." if h == GAP_HERE else marks[h] for h in shown),
+            over=tuple(_BETWEEN[h] if h < 0 else marks[h] for h in shown),
             pointed_rows=changed,
+            below=len(lines) == 1,
         )
     for _ in range(picture.turned // 90):
         field = field.quarter()
@@ -156,7 +180,7 @@ def _selector(picture: Picture, wide: bool, columns: int, used: set[str]) -> lis
     out = _wrapped(f"{picture.name}  {heading(picture)}".split(" "), columns, " ", "    ")
     beside = max(_width(label) for label in field.beside)
     beside = min(beside, columns // 3)
-    room = columns - 2 - beside - 1 - (2 if field.pointed_rows else 0)
+    room = columns - 2 - beside - 1 - (2 if field.pointed_rows else 0) - (2 if field.bar in (1, 3) else 0)
     cell = min(max(3, *(_width(label) for label in field.over)), max(3, room - 2))
     pitch = cell + 1
     per_band = max(1, (room - (1 if wide else 0)) // pitch)
@@ -164,58 +188,61 @@ def _selector(picture: Picture, wide: bool, columns: int, used: set[str]) -> lis
     bands = -(-n // per_band)
     per_band = -(-n // bands)
     for first in range(0, n, per_band):
-        out += _band(field, range(first, min(n, first + per_band)), beside, cell, wide)
+        out += _band(field, range(first, min(n, first + per_band)), beside, cell, wide, columns)
     out += _reading(picture, columns)
     for text in captions(picture):
         out += _wrapped(["  " + text.split(" ")[0], *text.split(" ")[1:]], columns, " ", "    ")
     return out
 
 
-def _band(field: _Field, span: range, beside: int, cell: int, wide: bool) -> list[str]:
+def _band(field: _Field, span: range, beside: int, cell: int, wide: bool, columns: int) -> list[str]:
     """The columns of one span with their labels, one line for each row (three in boxes)."""
-    indent = "  " + " " * beside + " "
-    edge = 1 if wide else 0
-    out: list[str] = []
-    if any(field.over[c] for c in span):
-        out.append(
-            (
-                indent + " " * edge + " ".join(_padded(_clipped(field.over[c], cell), cell, "middle") for c in span)
-            ).rstrip()
-        )
+    edge, bar = 1 if wide else 0, BAR_WIDE if wide else BAR
+    lead = 0 if field.right else beside + 1
+    before = f"{bar[1]} " if field.bar == 3 else ""
+    indent = "  " + " " * lead + " " * len(before)
+
+    def line(cells: Iterable[str]) -> str:
+        return (indent + " " * edge + " ".join(cells)).rstrip()
+
+    numbers = line(_padded(_clipped(field.over[c], cell), cell, "middle") for c in span)
+    labels = [numbers] if numbers.strip() else []
+    on = line(bar[0] * 3 if cell == 3 else _padded(bar[0] * 3, cell, "middle") for c in span)
+    said = f"  {field.on} side"
+    on += said if _width(on + said) <= columns else ""
     rule = "─" * cell
-    if wide:
-        out.append(indent + "┌" + "┬".join(rule for _ in span) + "┐")
+    body: list[str] = [indent + "┌" + "┬".join(rule for _ in span) + "┐"] if wide else []
     for r, row in enumerate(field.rows):
-        label = _padded(_clipped(field.beside[r], beside), beside)
+        label = _clipped(field.beside[r], beside)
+        start = "  " + ("" if field.right else _padded(label, beside) + " ") + before
         pointer = " <" if r in field.pointed_rows and any(row[c] in (TAKEN, WAS) for c in span) else ""
+        after = (f" {bar[1]}" if field.bar == 1 else "") + (f" {label}" if field.right else "") + pointer
         if wide:
             if r:
-                out.append(indent + "├" + "┼".join(rule for _ in span) + "┤")
-            out.append(f"  {label} │" + "│".join(_inside(row[c], cell) for c in span) + "│" + pointer)
+                body.append(indent + "├" + "┼".join(rule for _ in span) + "┤")
+            body.append((f"{start}│" + "│".join(_inside(row[c], cell) for c in span) + "│" + after).rstrip())
         else:
-            out.append(
-                (
-                    f"  {label} " + " ".join(_padded(f"[{row[c]}]" if row[c] else "..", cell, "middle") for c in span)
-                ).rstrip()
-                + pointer
-            )
+            body.append((start + " ".join(_padded(_drawn(row[c]), cell, "middle") for c in span) + after).rstrip())
     if wide:
-        out.append(indent + "└" + "┴".join(rule for _ in span) + "┘")
+        body.append(indent + "└" + "┴".join(rule for _ in span) + "┘")
+    out = [on] if field.bar == 0 else []
+    out += body if field.below else labels + body
+    out += labels if field.below else []
+    out += [on] if field.bar == 2 else []
     if any(c in field.pointed_columns for c in span):
-        out.append(
-            (
-                indent
-                + " " * edge
-                + " ".join(_padded("^" if c in field.pointed_columns else "", cell, "middle") for c in span)
-            ).rstrip()
-        )
+        out.append(line(_padded("^" if c in field.pointed_columns else "", cell, "middle") for c in span))
     return out
 
 
+def _drawn(sign: str) -> str:
+    """A sign in three cells: in brackets where something can stand."""
+    return sign if len(sign) != 1 or sign in _BARE else f"[{sign}]"
+
+
 def _inside(sign: str, cell: int) -> str:
-    if not sign:
-        return _padded("..", cell, "middle")
-    fill = WIDE[sign]
+    if len(sign) != 1:
+        return _padded(sign, cell, "middle")
+    fill = WIDE.get(sign, sign)
     return _padded(fill * (cell - 2 if fill in "█░" else 1), cell, "middle")
 
 

@@ -8,7 +8,9 @@ from fractions import Fraction
 from itertools import groupby
 
 from selector.air.duct import crossings, duct_k
-from selector.draw.plots.plot import Curve, Level, Plot, Spot, shown, stretched, titled
+from selector.draw.plots.plot import Curve, Level, Plot, Spot, shown, stretched, titled, whole
+from selector.draw.plots.rows import ReachPlot
+from selector.value import replace
 
 _PIECES = 40
 
@@ -39,16 +41,16 @@ def duct_plot(
         static, airflow = measured
         k = duct_k(Fraction(static), Fraction(airflow))
         xs, ys = [*xs, airflow], [*ys, static]
-        spots.append(Spot(x=airflow, y=static, name="measured", solid=True))
+        spots.append(Spot(x=airflow, y=static, name="measured", solid=True, measured=True))
         notes.append(
-            f"measured (filled): {shown(airflow)} {airflow_unit} at {shown(static)} {pressure_unit}; on the same ducts:"
+            f"measured: {whole(airflow)} {airflow_unit} at {shown(static)} {pressure_unit}; on the same ducts:"
         )
         for name, printed in curves.items():
             exact = [(Fraction(p), None if q is None else Fraction(q)) for p, q in printed]
             found = crossings(exact, k)
             spots.extend(Spot(x=float(c.airflow), y=float(c.static)) for c in found)
             notes.extend(
-                f"{name}: {shown(float(c.airflow))} {airflow_unit} at {shown(float(c.static))} {pressure_unit}"
+                f"{name}: {whole(float(c.airflow))} {airflow_unit} at {shown(float(c.static))} {pressure_unit}"
                 for c in found
             )
             if not found:
@@ -57,7 +59,7 @@ def duct_plot(
         static, airflow = at
         xs, ys = [*xs, airflow], [*ys, static]
         spots.append(Spot(x=airflow, y=static, name="set so", solid=True))
-        notes.append(f"set so (filled): {shown(airflow)} {airflow_unit} at {shown(static)} {pressure_unit}")
+        notes.append(f"set so (filled): {whole(airflow)} {airflow_unit} at {shown(static)} {pressure_unit}")
     y_range = stretched([*ys, *([plate] if plate is not None else [])], from_zero=True)
     x_range = stretched(xs, from_zero=True)
     if measured is not None:
@@ -71,10 +73,21 @@ def duct_plot(
         x=x_range,
         y=y_range,
         curves=tuple(shown_curves),
+        bands=((0.0, plate),) if plate is not None else (),
         levels=(Level(at=plate, name=f"plate {shown(plate)}", dashed=True),) if plate is not None else (),
         spots=tuple(spots),
         notes=tuple(notes),
     )
+
+
+def on_one_scale(plot: Plot, reach: ReachPlot) -> Plot:
+    """The plot with what is reached, aimed at and measured under it, on its own scale: the airflows are those at which
+    the duct curve meets the charted ones, where there is one."""
+    crossings = tuple(sorted(spot.x for spot in plot.spots if not spot.solid))
+    under = replace(reach, airflows=crossings) if crossings else reach
+    said = [note for note in under.notes if not note.startswith("measured")]
+    x = stretched([*plot.x, *under.x], from_zero=True)
+    return replace(plot, x=x, under=under, notes=(*plot.notes, *said))
 
 
 def _pieces(printed: Sequence[tuple[float, float | None]]) -> list[tuple[tuple[float, float], ...]]:

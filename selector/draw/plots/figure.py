@@ -7,9 +7,9 @@ from itertools import pairwise
 
 from selector.draw.parts.shapes import Box, Drawing, Lettering, Shape, Stroke, lines_of, text_width
 from selector.draw.plots.plot import Plot, shown, ticks
+from selector.draw.plots.rows import SIZE, row_shapes
 
 HEIGHT = 190.0
-SIZE = 10.0
 TITLE_SIZE = 12.0
 
 
@@ -96,7 +96,9 @@ def x_scale(values: tuple[float, float], places: tuple[float, float], y: float) 
 def plot_figure(plot: Plot, width: float = 360) -> Drawing:
     """The plot, its axes named and its notes under it."""
     y_ticks = ticks(*plot.y, 5)
-    left = max(text_width(shown(t), SIZE) for t in y_ticks) + 12
+    under = plot.under
+    named = ("reachable", *(name for name, _, _ in under.rows())) if under is not None else ()
+    left = max(text_width(text, SIZE) for text in (*map(shown, y_ticks), *named)) + 12
     shapes, y = heading(plot.title, width)
     shapes.append(Lettering(x=4, y=y + 4, text=plot.y_name, size=SIZE))
     top, right, bottom = y + 16, width - 18, y + 16 + HEIGHT
@@ -107,6 +109,9 @@ def plot_figure(plot: Plot, width: float = 360) -> Drawing:
     def y_of(y: float) -> float:
         return bottom - (y - plot.y[0]) / (plot.y[1] - plot.y[0]) * (bottom - top)
 
+    for low, high in plot.bands:
+        a, b = (y_of(min(max(end, plot.y[0]), plot.y[1])) for end in (high, low))
+        shapes.append(Box(x=left, y=a, width=right - left, height=b - a, solid=True, tone="hair", line=0))
     shapes.append(Stroke(points=((left, top), (left, bottom), (right, bottom)), line=1))
     for t in y_ticks:
         shapes += [
@@ -155,5 +160,14 @@ def plot_figure(plot: Plot, width: float = 360) -> Drawing:
     for span in plot.spans:
         a, b = x_of(span.low), max(x_of(span.high), x_of(span.low) + 2)
         shapes.append(Box(x=a, y=bottom - 4, width=b - a, height=4, solid=True, line=0))
+    if under is not None:
+        dropped = [spot for spot in plot.spots if not spot.measured]
+        shapes += [
+            Stroke(points=((x_of(s.x), y_of(s.y) + 5), (x_of(s.x), y)), line=1, dashes=(1, 3), tone="edge")
+            for s in dropped
+        ]
+        rows, y = row_shapes(under, x_of, (left, right), y + 4)
+        shapes += rows
+        y += 8
     more, y = notes(plot.notes, width, y)
     return Drawing(width=width, height=y, shapes=(*shapes, *more), said=". ".join((plot.title, *plot.notes)))

@@ -7,9 +7,13 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from itertools import pairwise
 from math import floor, log10
+from typing import TYPE_CHECKING
 
 from selector.units import format_number
 from selector.value import Struct
+
+if TYPE_CHECKING:
+    from selector.draw.plots.rows import ReachPlot
 
 Point = tuple[float, float]
 
@@ -31,12 +35,13 @@ class Level(Struct, frozen=True, kw_only=True):
 
 
 class Spot(Struct, frozen=True, kw_only=True):
-    """A single point; filled where it is what was chosen or measured."""
+    """A single point; filled where it is what was chosen or measured, of which the latter is a sign of its own."""
 
     x: float
     y: float
     name: str = ""
     solid: bool = False
+    measured: bool = False
 
 
 class PlotSpan(Struct, frozen=True, kw_only=True):
@@ -48,7 +53,8 @@ class PlotSpan(Struct, frozen=True, kw_only=True):
 
 class Plot(Struct, frozen=True, kw_only=True):
     """One plot. `x_name` and `y_name` carry the unit; `notes` say in words what matters, so that nothing hangs on
-    the lines alone."""
+    the lines alone. `bands`: heights that are allowed, shaded. `under`: rows of airflows that share
+    the scale of x."""
 
     title: str
     x_name: str
@@ -60,11 +66,18 @@ class Plot(Struct, frozen=True, kw_only=True):
     spots: tuple[Spot, ...] = ()
     spans: tuple[PlotSpan, ...] = ()
     notes: tuple[str, ...] = ()
+    bands: tuple[tuple[float, float], ...] = ()
+    under: ReachPlot | None = None
 
 
 def titled(title: str, call: str) -> str:
     """`Temperature rise over airflow: heating second`."""
     return f"{title}: {call}" if call else title
+
+
+def whole(airflow: float) -> str:
+    """An airflow to be read: in whole units, halves away from zero."""
+    return format_number(Fraction(repr(float(airflow))), 0)
 
 
 def shown(value: float) -> str:

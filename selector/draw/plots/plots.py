@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from selector.draw.parts.layout import board_figure
 from selector.draw.parts.shapes import Drawing, Shape
 from selector.draw.plots.bars import (
     BarsPlot,
@@ -15,11 +16,23 @@ from selector.draw.plots.bars import (
 )
 from selector.draw.plots.figure import plot_figure
 from selector.draw.plots.plot import Plot
-from selector.draw.plots.reach import ReachPlot, reach_figure, reach_text
+from selector.draw.plots.pressure import PressureBar, pressure_figure, pressure_text
+from selector.draw.plots.reach import reach_figure, reach_text
+from selector.draw.plots.rows import ReachPlot
 from selector.draw.plots.text import plot_text
+from selector.table.model.picture import Picture
+from selector.value import Struct
 
-Shown = Plot | ReachPlot | BarsPlot | HistogramPlot
 _APART = 22.0
+
+
+class BoardShown(Struct, frozen=True, kw_only=True):
+    """The board that a picture's plots are about; in text it is drawn with the answer."""
+
+    pictures: tuple[Picture, ...]
+
+
+Shown = Plot | ReachPlot | BarsPlot | HistogramPlot | PressureBar | BoardShown
 
 
 def plots_text(plots: Iterable[Shown], *, columns: int = 72, wide: bool = False) -> list[str]:
@@ -27,11 +40,15 @@ def plots_text(plots: Iterable[Shown], *, columns: int = 72, wide: bool = False)
     out: list[str] = []
     for plot in plots:
         lines = _text(plot, columns, wide=wide)
-        out += ["", *lines] if out else lines
+        out += ["", *lines] if out and lines else lines
     return out
 
 
 def _text(plot: Shown, columns: int, *, wide: bool) -> list[str]:
+    if isinstance(plot, BoardShown):
+        return []
+    if isinstance(plot, PressureBar):
+        return pressure_text(plot, columns=columns)
     if isinstance(plot, BarsPlot):
         return bars_text(plot, columns=columns)
     if isinstance(plot, HistogramPlot):
@@ -43,6 +60,10 @@ def _text(plot: Shown, columns: int, *, wide: bool) -> list[str]:
 
 def plot_as_figure(plot: Shown, width: float = 360) -> Drawing:
     """One plot as a figure."""
+    if isinstance(plot, BoardShown):
+        return board_figure(plot.pictures, width, detail="short")
+    if isinstance(plot, PressureBar):
+        return pressure_figure(plot, width)
     if isinstance(plot, BarsPlot):
         return bars_figure(plot, width)
     if isinstance(plot, HistogramPlot):

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import accumulate
 
-from selector.draw.plots.plot import Curve, Level, Plot, PlotSpan, shown, stretched, titled
+from selector.draw.plots.plot import Curve, Level, Plot, PlotSpan, shown, stretched, titled, whole
 
 Stretch = tuple[float, float, float]
 Steps = Sequence[tuple[float, float]]
@@ -52,42 +52,54 @@ def ramp_plot(
     floor: float | None = None,
     after: Steps = (),
     *,
+    before: tuple[Steps, float] | None = None,
     call: str = "",
     unit: str = "cfm",
 ) -> Plot:
     """`steps`, `after` as for `stretches`. The average and the seconds below `floor` are those of the call itself,
-    not of what runs on after it."""
-    whole = stretches(steps, airflow, length, after)
-    running = [s for s in whole if s[0] < length]
+    not of what runs on after it. `before`: steps and airflow as found, laid under it."""
+    pieces = stretches(steps, airflow, length, after)
+    running = [s for s in pieces if s[0] < length]
     mean = average(running)
-    points = tuple(p for start, end, q in whole for p in ((start, q), (end, q)))
-    levels = [Level(at=mean, name=f"average {shown(mean)}", dashed=True)]
+    points = tuple(p for start, end, q in pieces for p in ((start, q), (end, q)))
+    curves = [Curve(points=points, name="as left" if before is not None else "")] if points else []
+    if before is not None:
+        was = stretches(before[0], before[1], length)
+        curves.insert(
+            0, Curve(points=tuple(p for a, b, q in was for p in ((a, q), (b, q))), name="as found", dashed=True)
+        )
+    levels = [Level(at=mean, name=f"average {whole(mean)}", dashed=True)]
     spans: list[PlotSpan] = []
     notes = [
-        f"average over {shown(length)} s: {shown(mean)} {unit}, {shown(100 * mean / airflow if airflow else 0)} % of"
-        f" {shown(airflow)}"
+        f"average over {shown(length)} s: {whole(mean)} {unit}, {shown(100 * mean / airflow if airflow else 0)} % of"
+        f" {whole(airflow)}"
     ]
     if floor is not None:
-        levels.append(Level(at=floor, name=f"floor {shown(floor)}"))
+        levels.append(Level(at=floor, name=f"floor {whole(floor)}"))
         below = seconds_below(running, floor)
         for start, end, q in running:
             if 0 < q < floor:
                 low = spans.pop().low if spans and spans[-1].high == start else start
                 spans.append(PlotSpan(low=low, high=end))
         notes.append(
-            f"{shown(below)} s below the floor of {shown(floor)} {unit} (the bar along the seconds)"
+            f"{shown(below)} s below the floor of {whole(floor)} {unit} (the bar along the seconds)"
             if below
-            else f"never below the floor of {shown(floor)} {unit}"
+            else f"never below the floor of {whole(floor)} {unit}"
         )
+    if before is not None:
+        notes.append(f"as found: {whole(average(was))} {unit} over the same {shown(length)} s (dotted)")
     if after:
         notes.append(f"runs on {shown(sum(s for s, _ in after))} s after the call")
     return Plot(
         title=titled("How the blower comes up", call),
         x_name="seconds from the start of the call",
         y_name=f"airflow, {unit}",
-        x=(0.0, max(whole[-1][1] if whole else length, 1.0)),
-        y=stretched([1.05 * q for _, _, q in whole] + [1.05 * level.at for level in levels], from_zero=True),
-        curves=(Curve(points=points),) if points else (),
+        x=(0.0, max(pieces[-1][1] if pieces else length, 1.0)),
+        y=stretched(
+            [1.05 * q for curve in curves for _, q in curve.points] + [1.05 * level.at for level in levels],
+            from_zero=True,
+        ),
+        curves=tuple(curves),
         levels=tuple(levels),
         spans=tuple(spans),
         notes=tuple(notes),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from selector.draw.plots.plot import Curve, Level, Plot, Spot, shown, stretched, titled
+from selector.draw.plots.plot import Curve, Level, Plot, Spot, shown, stretched, titled, whole
 
 SENSIBLE_FACTOR = 1.08
 """Btu/(h cfm F), standard air."""
@@ -66,7 +66,7 @@ def rise_plot(
         spots = (Spot(x=chosen, y=rise, name=f"{shown(rise)} {temperature_unit}", solid=True),)
         notes.insert(
             0,
-            f"{shown(chosen)} {airflow_unit}: {shown(heat)} / ({factor:.4g} x {shown(chosen)}) = {shown(rise)}"
+            f"{whole(chosen)} {airflow_unit}: {shown(heat)} / ({factor:.4g} x {shown(chosen)}) = {shown(rise)}"
             f" {temperature_unit}, " + judgement(rise, window, margin),
         )
     xs = [low, high, *([chosen] if chosen is not None else [])]
@@ -76,6 +76,7 @@ def rise_plot(
         y_name=f"rise, {temperature_unit}",
         x=stretched(xs),
         y=stretched([y for _, y in points] + [s.y for s in spots] + [window[0] - 1, window[1] + 1]),
+        bands=(window,),
         curves=(Curve(points=points),),
         levels=tuple(levels),
         spots=spots,

@@ -1,4 +1,4 @@
-"""Plots drawn with characters: `#` chosen or measured, `o` a crossing, `*` a curve, `.` a dashed one, `=` and `-`
+"""Plots drawn with characters: `#` chosen, `@` measured, `o` a crossing, `*` a curve, `.` a dashed one, `=` and `-`
 levels, `<==>` a span."""
 
 from __future__ import annotations
@@ -6,6 +6,7 @@ from __future__ import annotations
 from textwrap import wrap
 
 from selector.draw.plots.plot import Plot, at_x, shown, ticks
+from selector.draw.plots.rows import row_lines
 from selector.value import Struct
 
 ROWS = 14
@@ -20,6 +21,7 @@ PLAIN = {
     "axis": "-",
     "solid": "#",
     "spot": "o",
+    "measured": "@",
 }
 WIDE = {
     "curve": "█",
@@ -31,6 +33,7 @@ WIDE = {
     "axis": "─",
     "solid": "◆",
     "spot": "○",
+    "measured": "●",
 }
 
 
@@ -70,7 +73,9 @@ def plot_text(plot: Plot, *, columns: int = 72, wide: bool = False) -> list[str]
     columns = max(columns, LEAST_COLUMNS)
     signs = WIDE if wide else PLAIN
     y_ticks = ticks(*plot.y, 4)
-    left = max(len(shown(t)) for t in y_ticks) + 1
+    under = plot.under
+    named = ("reachable", *(name for name, _, _ in under.rows())) if under is not None else ()
+    left = max(*(len(shown(t)) for t in y_ticks), *map(len, named)) + 1
     width = columns - left - 2
     field = _Field(plot=plot, width=width, cells=[[" "] * width for _ in range(ROWS)])
     _lines(field, signs)
@@ -83,6 +88,9 @@ def plot_text(plot: Plot, *, columns: int = 72, wide: bool = False) -> list[str]
     out.append(" " * left + signs["tick"] + "".join(axis))
     out.append(labels)
     out.append(" " * max(0, min(left + 1, columns - len(plot.x_name))) + plot.x_name)
+    if under is not None:
+        rows = row_lines(under, field.column, width, wide=wide)
+        out += [f"{name:<{left + 1}}{''.join(cells)}".rstrip() for name, cells in rows]
     for span in plot.spans:
         a, b = field.column(span.low), field.column(span.high)
         out.append(" " * (left + 1 + a) + ("<" + "=" * (b - a - 1) + ">" if b > a else "|"))
@@ -114,7 +122,9 @@ def _lines(field: _Field, signs: dict[str, str]) -> None:
                 field.cells[between][c] = signs["dashed" if curve.dashed else "curve"]
             before = r
     for spot in sorted(plot.spots, key=lambda s: s.solid):
-        field.cells[field.row(spot.y)][field.column(spot.x)] = signs["solid" if spot.solid else "spot"]
+        field.cells[field.row(spot.y)][field.column(spot.x)] = signs[
+            "measured" if spot.measured else "solid" if spot.solid else "spot"
+        ]
 
 
 def _names(field: _Field, signs: dict[str, str]) -> list[str]:

@@ -1,7 +1,8 @@
 // What every call of the board does, and how it is said.
 const WORDS = ["does not run", "not usable", "outside the chart", "unreadable", "not known"];
 const shortNo = (k) => (k >= UNREADABLE ? "?" : WORDS[k]);
-const ONE_LINE = 6;
+const ONE_LINE = 6,
+  SPOKEN = 3;
 const plain = (words) => words.replace(/`/g, "").replace(/\bthe page\b/g, "the manual");
 const natural = new Intl.Collator(undefined, { numeric: true }).compare;
 
@@ -107,14 +108,20 @@ class Calls extends Facts {
   tell() {
     // spoken: what changed, and any limit broken
     if (this.mode !== "read" || !this.now) return;
-    const changed = [];
+    const changed = [],
+      broken = [];
     for (const r of this.now) {
-      const text1 = `${r.title} ${r.air.join(" ")}${r.broken ? `, ${r.second}` : ""}`;
-      if (this.said.get(r.title) !== text1 || (r.broken && this.tapped)) changed.push(text1);
-      this.said.set(r.title, text1);
+      const one = `${r.title} ${r.air.join(" ")}${r.broken ? `, ${r.second}` : ""}`;
+      if (r.broken && (this.tapped || this.said.get(r.title) !== one)) broken.push(one);
+      else if (this.said.get(r.title) !== one) changed.push(one);
+      this.said.set(r.title, one);
     }
-    if (changed.length || this.tapped) this.status.textContent = (this.tapped || "") + changed.join("; ");
+    const rest = changed.length > SPOKEN ? [`${changed.length} calls changed`] : changed;
+    if (broken.length || changed.length || this.tapped) this.speak((this.tapped || "") + [...broken, ...rest].join("; "));
     this.tapped = "";
+  }
+  speak(words) {
+    if (words && this.status.textContent !== words) this.status.textContent = words;
   }
   shared() {
     // leads on one tap

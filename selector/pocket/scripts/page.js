@@ -19,7 +19,7 @@ globalThis.pocket = {
 };
 
 const STORE = "selector pocket page",
-  CLOCK = new Intl.DateTimeFormat(undefined, { dateStyle: "short", timeStyle: "short" });
+  CLOCK = new Intl.DateTimeFormat(undefined, { dateStyle: "medium", timeStyle: "short" });
 
 const store = {
   get() {

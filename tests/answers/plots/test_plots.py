@@ -15,7 +15,7 @@ from selector.answers.plots.find import find_plots
 from selector.answers.plots.job import plan_plots, verify_plots
 from selector.draw.plots.plot import Plot
 from selector.draw.plots.plots import Shown
-from selector.draw.plots.reach import ReachPlot
+from selector.draw.plots.rows import ReachPlot
 from selector.job.file.model import Amount, Fan
 from selector.job.file.read import load_job
 from selector.job.plan.plan import Plan, plan
@@ -54,8 +54,9 @@ def own_flow(one: Plan, cfm: Fraction) -> float:
 
 
 def reaches(plots: tuple[Shown, ...]) -> dict[str, ReachPlot]:
-    """Reachable airflows by call."""
-    return {p.title.removeprefix("Airflow in "): p for p in plots if isinstance(p, ReachPlot)}
+    """Reachable airflows by call, those under another plot too."""
+    found = [p.under if isinstance(p, Plot) else p for p in plots]
+    return {p.title.removeprefix("Airflow in "): p for p in found if isinstance(p, ReachPlot)}
 
 
 def titled(plots: tuple[Shown, ...], word: str) -> list[Plot]:
@@ -170,14 +171,10 @@ def test_a_verdict_is_plotted_as_it_is_told(path: Path) -> None:
     judged: Verified = verified(house_of(load_job(str(path))[0]))
     unit = judged.house.table.units.airflow
     plots = verify_plots(judged)
-    assert len([p for p in plots if isinstance(p, ReachPlot)]) >= len(judged.judged) > 0
+    reached = reaches(plots)
+    assert len(reached) >= len(judged.judged) > 0
     for one in judged.judged:
-        plot = next(
-            p
-            for p in plots
-            if isinstance(p, ReachPlot)
-            and one.verdict.state.title.startswith(p.title.removeprefix("Airflow in ").split(",")[0])
-        )
+        plot = next(p for call, p in reached.items() if one.verdict.state.title.startswith(call.split(",")[0]))
         assert plot.chosen_name == "selected"
         if one.verdict.moved:
             low, best, high = (
@@ -207,9 +204,9 @@ def test_plots_are_drawn_under_the_answer_and_written_as_a_picture(tmp_path: Pat
     assert done.returncode == 0
     under = done.stdout[done.stdout.index("Airflow in cooling second") :].splitlines()
     assert max(map(len, under)) <= 40
-    assert "chosen 1,197.8 cfm, -0.18 % from the" in under
+    assert "chosen 1,198 cfm, 0.2 % low" in under
     root = ElementTree.fromstring(picture.read_text(encoding="utf-8"))
-    assert "chosen 1,197.8 cfm" in root.attrib["aria-label"]
+    assert "chosen 1,198 cfm" in root.attrib["aria-label"]
     before = picture.read_bytes()
     again = run(*words)
     assert again.returncode == 2
@@ -230,5 +227,5 @@ def test_json_stays_json(tmp_path: Path) -> None:
 
 def test_verify_plots_what_was_measured() -> None:
     done = run("verify", "tests/examples/records/gas-two-stage-altitude.yaml", "--plot")
-    assert "measured 1,082.6 cfm, 920.2 to 1,245 with its band" in done.stdout
-    assert "selected 1,109.2 cfm" in done.stdout
+    assert "measured 1,083 cfm, 920 to 1,245 with its band" in done.stdout
+    assert "selected 1,109 cfm" in done.stdout

@@ -59,11 +59,12 @@ def test_a_bank_is_drawn_as_a_person_sees_it(board: Table) -> None:
     lines = board_text(
         board, marked(board, "SW1=1?01 SW2=CLOSED,OPEN J1=B M1=2,parked N1=375".replace(",", " ")), columns=40
     )
-    assert lines[:6] == [
+    assert lines[:7] == [
         "SW1  4 switches OFF/ON",
-        "       1   2   3   4",
-        "  ON  [#] [?] [ ] [#]",
-        "  OFF [ ] [?] [#] [ ]",
+        "      === === === ===  ON side",
+        "  ON  [#] [?] [ ] (#)",
+        "  OFF [ ] [?] [#] ( )",
+        "       1   2   3  (4)",
         "  1 to 4, 1 = ON: 1 ? 0 1",
         "  not used: 4",
     ]
@@ -72,36 +73,42 @@ def test_a_bank_is_drawn_as_a_person_sees_it(board: Table) -> None:
 def test_a_bank_printed_with_other_words_shows_them_and_names_its_on_side(board: Table) -> None:
     text = "\n".join(board_text(board, marked(board, "SW2=CLOSED OPEN")))
     assert "SW2  2 switches OPEN/CLOSED, CLOSED is the ON side" in text
-    assert "  CLOSED [#] [ ]\n  OPEN   [ ] [#]\n  1 to 2: CLOSED OPEN" in text
+    assert "  CLOSED [#] [ ]\n  OPEN   [ ] [#]\n          1   2\n  1 to 2: CLOSED OPEN" in text
+    assert "         === ===  CLOSED side\n" in text
 
 
 def test_a_change_is_told_by_a_pointer_and_a_word(board: Table) -> None:
     before = marked(board, "SW1=0000 J1=A")
     lines = board_text(board, marked(board, "SW1=0110 J1=C"), before)
-    assert lines[1:8] == [
-        "       1   2   3   4",
-        "  ON  [ ] [#] [#] [ ]",
-        "  OFF [#] [/] [/] [#]",
+    assert lines[1:9] == [
+        "      === === === ===  ON side",
+        "  ON  [ ] [#] [#] ( )",
+        "  OFF [#] [/] [/] (#)",
+        "       1   2   3  (4)",
         "           ^   ^",
         "  1 to 4, 1 = ON: 0 1 1 0",
         "  not used: 4",
         "  2 3 OFF -> ON",
     ]
-    assert "   [/] [ ] [#] <" in lines
+    assert "   [/]  :  [#] <" in lines
     assert "  A -> C" in lines
 
 
 def test_turned_a_quarter_each_switch_has_a_line_and_on_comes_last(board: Table) -> None:
     lines = board_text(board, marked(board, "SW1=1000"), turned=90)
-    assert lines[1:6] == ["    OFF ON", "  1 [ ] [#]", "  2 [#] [ ]", "  3 [#] [ ]", "  4 [#] [ ]"]
+    drawn = ["      OFF ON", "  1   [ ] [#] |", "  2   [#] [ ] |", "  3   [#] [ ] |", "  (4) (#) ( ) |"]
+    assert lines[1:6] == drawn
+    turned = board_text(board, marked(board, "SW1=1000"), turned=270)
+    assert turned[1:6] == ["  | ( ) (#) (4)", "  | [ ] [#] 3", "  | [ ] [#] 2", "  | [#] [ ] 1", "    ON  OFF"]
 
 
 def test_turned_twice_the_numbers_run_back_and_the_digits_do_not(board: Table) -> None:
     lines = board_text(board, marked(board, "SW1=1000"), turned=180)
-    assert lines[1:5] == [
-        "       4   3   2   1",
-        "  OFF [#] [#] [#] [ ]",
-        "  ON  [ ] [ ] [ ] [#]",
+    assert lines[1:6] == [
+        "  (4)  3   2   1",
+        "  (#) [#] [#] [ ] OFF",
+        "  ( ) [ ] [ ] [#] ON",
+        "  === === === ===  ON side",
         "  1 to 4, 1 = ON: 1 0 0 0",
     ]
 
@@ -128,7 +135,7 @@ def test_every_board_fits_forty_columns_and_plain_characters(turned: int, wide: 
 
 def holes_taken(lines: list[str]) -> int:
     """How many holes are taken in a plain drawing, the explanation of the signs left out."""
-    return sum(line.count("[#]") for line in lines if "[#] set" not in line)
+    return sum(line.count("[#]") + line.count("(#)") for line in lines if "[#] set" not in line)
 
 
 def test_every_readable_part_has_one_hole_taken_and_no_other() -> None:

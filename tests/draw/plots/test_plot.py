@@ -10,12 +10,12 @@ import numpy as np
 import pytest
 
 from selector.draw.parts.svg import figure_svg
-from selector.draw.plots.duct import duct_plot
+from selector.draw.plots.duct import duct_plot, on_one_scale
 from selector.draw.plots.plot import shown, stretched, ticks
 from selector.draw.plots.plots import Shown, plot_as_figure, plots_text
 from selector.draw.plots.ramp import average, ramp_plot, seconds_below, stretches
-from selector.draw.plots.reach import ReachPlot
 from selector.draw.plots.rise import inside, judgement, rise_plot
+from selector.draw.plots.rows import ReachPlot
 
 SVG = "{http://www.w3.org/2000/svg}"
 STATIC = (25, 75, 125, 175, 225)
@@ -81,15 +81,33 @@ def near(line: list[tuple[float, float]], wanted: list[tuple[float, float]], x_o
 
 
 def test_taps_and_ducts_cross_where_the_page_says() -> None:
-    """Wickerby page, question 5: 100 Pa measured with tap 4 running (495 L/s)."""
+    """Wickerby page, question 5: 100 Pa measured with tap 4 running (495 L/s). By hand: where 100 (q / 495)^2 meets the
+    line between two printed figures: 297.26, 358.52, 425.55, 562.2."""
     text = "\n".join(plots_text([duct_plot(CURVES, (100, 495), airflow_unit="L/s", pressure_unit="Pa")]))
     for line in (
-        "1: 297.3 L/s at 36.1 Pa",
-        "2: 358.5 L/s at 52.5 Pa",
-        "3: 425.5 L/s at 73.9 Pa",
-        "5: 562.2 L/s at 129 Pa",
+        "1: 297 L/s at 36.1 Pa",
+        "2: 359 L/s at 52.5 Pa",
+        "3: 426 L/s at 73.9 Pa",
+        "5: 562 L/s at 129 Pa",
     ):
         assert line in text
+
+
+def test_what_is_reached_lies_under_the_crossings() -> None:
+    """On one scale: the airflows are those of the ducts, and the signs of both stand in one column."""
+    plot = duct_plot(CURVES, (100, 495), 200, airflow_unit="L/s", pressure_unit="Pa")
+    reach = ReachPlot(title="Airflow", unit="L/s", airflows=(250, 328, 410, 495, 580), target=(472, 472), chosen=495)
+    joined = on_one_scale(plot, reach)
+    assert joined.under is not None
+    assert [round(q) for q in joined.under.airflows] == [297, 359, 426, 495, 562]
+    lines = plots_text([joined], columns=80)
+    row = next(line for line in lines if line.startswith("reachable"))
+    columns = {i for i, sign in enumerate(row) if sign == "|"}
+    spots = {i for line in lines[2:16] for i, sign in enumerate(line) if sign in "o@" and i > 12}
+    assert len(columns) == 5
+    assert columns <= spots
+    assert "5 airflows, 297 to 562 L/s" in lines
+    assert "chosen 495 L/s, 4.9 % high" in lines
 
 
 def test_charted_curves_are_drawn_through_the_printed_figures() -> None:
@@ -126,9 +144,19 @@ def test_a_ramp_by_hand() -> None:
     assert average(found) == pytest.approx(1028.4)
     assert seconds_below(found, 1050) == 300
     text = "\n".join(plots_text([ramp_plot(STEPS, 1200, 600, 1050, ((90, 40),))]))
-    assert "average over 600 s: 1,028.4 cfm, 85.7 % of 1,200" in text
+    assert "average over 600 s: 1,028 cfm, 85.7 % of 1,200" in text
     assert "300 s below the floor of 1,050 cfm" in text
     assert "runs on 90 s after the call" in text
+
+
+def test_two_starts_are_laid_over_each_other() -> None:
+    """As found at once with 900, as left by the ramp: both on one scale, the average of both in words."""
+    plot = ramp_plot(STEPS, 1200, 600, before=(((0, 100),), 900))
+    assert [(c.name, c.dashed, c.points[0]) for c in plot.curves] == [
+        ("as found", True, (0, 900)),
+        ("as left", False, (0, 540)),
+    ]
+    assert "as found: 900 cfm over the same 600 s (dotted)" in plot.notes
 
 
 def test_a_call_shorter_than_its_ramp_ends_inside_it() -> None:
@@ -146,7 +174,7 @@ def test_the_ramp_is_drawn_in_steps() -> None:
 def test_rise_by_hand() -> None:
     """Corvane page, question 2: 76,000 / (1.08 x 1,250.8) = 56.3 F, plate 35 to 65."""
     text = "\n".join(plots_text([rise_plot(76_000, (900, 2000), (35, 65), 1250.8)]))
-    assert "1,250.8 cfm: 76,000 / (1.08 x 1,250.8) = 56.3 F" in text.replace("\n  ", " ")
+    assert "1,251 cfm: 76,000 / (1.08 x 1,250.8) = 56.3 F" in text.replace("\n  ", " ")
     assert "plate 35 to 65 F, margin 5 F" in text
 
 
@@ -213,7 +241,7 @@ def test_reachable_airflows_stand_where_the_scale_says() -> None:
         assert np.interp(column, places, values) == pytest.approx(wanted, abs=12)
     strokes = [i + 10 for i, c in enumerate(cells["reachable"]) if c == "|"]
     assert np.interp(strokes, places, values) == pytest.approx(REACH, abs=12)
-    assert "chosen 1,197.8 cfm, -0.18 % from the target" in lines
+    assert "chosen 1,198 cfm, 0.2 % low" in lines
     assert "window 1,050 to 1,350 cfm: 2 of the airflows lie in it" in lines
 
 
@@ -256,7 +284,7 @@ def test_a_range_aimed_at_and_a_window_that_nothing_meets_are_said() -> None:
     assert asked.notes[1:] == (
         "target 1,100 to 1,300 cfm",
         "window: at least 1,300, at most 1,200 cfm, and no airflow is both",
-        "chosen 1,380 cfm, 6.15 % from the target",
+        "chosen 1,380 cfm, 6.2 % high",
     )
     assert not any("[" in line for line in plots_text([asked]))
 
