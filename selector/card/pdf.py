@@ -160,13 +160,16 @@ class QuarterPanel(SheetPanel):
             for c, (a, b) in zip(row, spans, strict=True)
         ]
         sizes = [_SIZES.get(c.look, TEXT) for c in row]
-        high = max(len(lines) * size * 1.2 for lines, size in zip(texts, sizes, strict=True)) + 3
+        tops = [size if grid.high else max(*sizes, TEXT) for size in sizes]
+        high = max(
+            1.1 * top + (len(lines) - 0.7) * size * 1.2 for lines, size, top in zip(texts, sizes, tops, strict=True)
+        )
         high = max(high, 24.0) if grid.high else high
         self.need(high)
-        for cell, lines, size, (a, b) in zip(row, texts, sizes, spans, strict=True):
+        for cell, lines, size, top, (a, b) in zip(row, texts, sizes, tops, spans, strict=True):
             right = a in grid.right and cell.over == 1
             for n, line in enumerate(lines):
-                y = self.y - (max(*sizes, TEXT) if not grid.high else size) * 1.1 - n * size * 1.2
+                y = self.y - top * 1.1 - n * size * 1.2
                 x = self.margin + (edges[b] - (2 if right else 0) if right else edges[a] + (3 if grid.high else 0))
                 if cell.look == "reverse" and line:
                     wide = self.fonts.width(line, size, True)

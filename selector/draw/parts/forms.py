@@ -344,7 +344,7 @@ def _cells(
     widths = [24.0 if i == GAP_HERE else max(least, sheet.u_of(line.marks[i], NUMBER, True) + 22) + gap for i in which]
     deep = max(high, *(sheet.v_of(line.marks[i], NUMBER, True) + 14 for i in which if i != GAP_HERE))
     for i, wide, (u, v) in zip(
-        which, widths, _rows(sheet, widths, room - _ASKED * sheet.larger, deep + gap), strict=True
+        which, widths, _rows(sheet, widths, room - _asking(sheet, line), deep + gap), strict=True
     ):
         middle = u + wide / 2
         if i == GAP_HERE:
@@ -358,8 +358,14 @@ def _cells(
 
 def _asked_behind(sheet: Sheet, line: Line, v: float) -> None:
     """The question mark of cells that leave no gap: behind them."""
-    sheet.width += _ASKED * sheet.larger
-    _asked(sheet, line, sheet.width - 0.58 * _ASKED * sheet.larger, v)
+    room = _asking(sheet, line)
+    sheet.width += room
+    _asked(sheet, line, sheet.width - 0.58 * room, v)
+
+
+def _asking(sheet: Sheet, line: Line) -> float:
+    """Room for a question mark, where it may be seen."""
+    return _ASKED * sheet.larger if line.filled is None else 0
 
 
 def _inside(sheet: Sheet, u: float, v: float, line: Line, i: int, size: float = NUMBER) -> None:

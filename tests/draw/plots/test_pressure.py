@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from selector.draw.parts.shapes import Box, Lettering
 from selector.draw.plots.pressure import PressureBar, PressurePart, pressure_figure, pressure_text
 
@@ -19,7 +21,7 @@ def test_each_part_begins_where_the_one_before_ends() -> None:
     lines = pressure_text(BAR, columns=80)
     bars = [line for line in lines if "#" in line]
     assert [line.split("  ")[0] for line in bars] == [part.name for part in PARTS]
-    for one, following in zip(bars, bars[1:], strict=False):
+    for one, following in pairwise(bars):
         assert one.rindex("#") + 1 == following.index("#")
     whole = next(line for line in lines if line.startswith("external static"))
     assert 0.17 < whole.count("!") / (whole.count("!") + whole.count("=")) < 0.22
