@@ -195,6 +195,56 @@ def test_a_broken_limit_is_a_line_in_reverse_with_its_figures(browser: Browser, 
     assert told == []
 
 
+def test_eight_switches_stay_in_one_row_in_a_narrow_window_with_a_scroll_bar(browser: Browser, tmp_path: Path) -> None:
+    """A window of 320 px with a scroll bar of 15 leaves 305; two rows of eight for sixteen, at 200 % text fewer."""
+    rows = (
+        "() => [...document.querySelectorAll('#board .band')].map((b) => new Set([...b.querySelectorAll('.p')]"
+        ".map((e) => e.dataset.part)).size)"
+    )
+    for name, most in ((CORVANE, [8]), (SIXTEEN, [8, 8, 4])):
+        page, told = sized(browser, tmp_path, page_of(name))
+        for width in (305, 320, 337, 345, 360, 412):
+            page.set_viewport_size({"width": width, "height": 740})
+            page.wait_for_function("(w) => innerWidth === w", arg=width)
+            assert page.evaluate(rows) == most, width
+            assert page.evaluate("document.documentElement.scrollWidth") <= width
+        page.context.close()
+        assert told == []
+
+
+def test_what_is_spoken_is_what_changed_and_what_is_broken(browser: Browser, tmp_path: Path) -> None:
+    """Not every call: a count where many change at once; in Target the setting that is offered."""
+    page, told = sized(browser, tmp_path, page_of(CORVANE))
+    status = page.get_by_role("status")
+    page.get_by_role("button", name="model 080").tap()
+    page.get_by_role("button", name="factory").tap()
+    expect(status).to_have_text("Factory setting. 5 calls changed")
+    page.get_by_role("button", name="SW1-4 ON").tap()
+    expect(status).to_have_text("SW1-4 ON. cooling first 746; cooling second 1,130; fan 509")
+    page.get_by_role("tab", name="Target").tap()
+    page.get_by_label("cooling second, target").fill("1200")
+    expect(status).to_have_text("5 ON: cooling second 1,198 cfm")
+    page.context.close()
+    assert told == []
+
+
+def test_forced_colors_show_what_is_set_and_what_is_broken(browser: Browser, tmp_path: Path) -> None:
+    """The system's own colors: a filled slider is the highlight, a broken limit a mark with its border."""
+    context = browser.new_context(viewport={"width": 360, "height": 740}, forced_colors="active", has_touch=True)
+    page, told = opened(context, tmp_path, page_of(CORVANE))
+    page.evaluate("pocketPage.model = 2; pocketPage.learn(); pocketPage.put([1, 0, 0, 0, 1, 1, 0, 0])")
+    color = "(css) => { const d = document.createElement('div'); d.style.color = css; document.body.append(d);"
+    highlight = page.evaluate(f"({color} return getComputedStyle(d).color; }})('Highlight')")
+    fills = page.evaluate("[...document.querySelectorAll('#board .here > .o')].map((e) => getComputedStyle(e).fill)")
+    assert fills.count(highlight) == 7
+    page.evaluate("pocketPage.put([0, 1, 0, 1, 1, 1, 0, 0])")
+    broken = page.locator(".call.reverse")
+    expect(broken).to_have_count(2)
+    assert broken.first.evaluate("(e) => getComputedStyle(e).borderTopWidth") == "3px"
+    page.context.close()
+    assert told == []
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("name", [CORVANE, "tarnwick-d", "wickerby-5", "quillhaven-p", "saltmarsh-12"])
 def test_the_board_as_touched_is_read_off_its_pixels(browser: Browser, tmp_path: Path, name: str, scheme: str) -> None:

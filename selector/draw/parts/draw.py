@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal
 
+from selector.draw.parts.shapes import PITCH, SMALL, text_width
 from selector.table.kinds import KINDS
 from selector.table.model.picture import TURNS, Line, Picture
 from selector.table.model.table import Setting, Table
@@ -50,27 +51,21 @@ def _groups(table: Table, lines: Sequence[Line]) -> tuple[tuple[int, int, str], 
             out.append((i, i + 1, said))
     shown = [(a, b, said) for a, b, said in out if said and (said != "not used" or b - a > 1)]
     short = [_short(said, b - a) for a, b, said in shown]
-    for n, (a, b, said) in enumerate(shown):
-        if (
-            short.count(short[n]) > 1
-            and len({name for (*_, name), words in zip(shown, short, strict=True) if words == short[n]}) > 1
-        ):
-            short[n] = _short(said.rpartition(" ")[2], b - a)
-    return tuple((a, b, words) for (a, b, _), words in zip(shown, short, strict=True)) if len(shown) > 1 else ()
-
-
-_LETTERS = 7.3
-"""Letters of a bracket's words that a switch has room for; the narrow ones count half."""
+    twice = {
+        words for words in short if len({said for (*_, said), w in zip(shown, short, strict=True) if w == words}) > 1
+    }
+    told = [
+        _short(said.rpartition(" ")[2], b - a) if words in twice else words
+        for (a, b, said), words in zip(shown, short, strict=True)
+    ]
+    return tuple((a, b, words) for (a, b, _), words in zip(shown, told, strict=True)) if len(shown) > 1 else ()
 
 
 def _short(name: str, switches: int) -> str:
-    """As many of the name's words as fit, without the word that every chart has; none where not even one does."""
+    """As many of the name's words as fit under so many switches, without the word that every chart has; none where not
+    even one does."""
     words = [word for word in name.split() if word != "airflow"] or name.split()
-
-    def long() -> float:
-        return sum(0.5 if c in "fijlt .,-" else 1 for c in " ".join(words))
-
-    while words and long() > switches * _LETTERS - 0.8:
+    while words and 0.9 * text_width(" ".join(words), SMALL) > switches * PITCH:
         words.pop()
     while words and words[-1] in _LOOSE:
         words.pop()

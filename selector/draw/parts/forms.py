@@ -6,16 +6,27 @@ from collections.abc import Iterable, Sequence
 from math import cos, hypot, pi, sin
 
 from selector.draw.parts.draw import GAP_HERE, Detail, shown_of
-from selector.draw.parts.shapes import WHOLE_PART, At, Box, Lettering, Shape, Stroke, Tone, When, moved, text_width
+from selector.draw.parts.shapes import (
+    PITCH,
+    SMALL,
+    WHOLE_PART,
+    At,
+    Box,
+    Lettering,
+    Shape,
+    Stroke,
+    Tone,
+    When,
+    moved,
+    text_width,
+)
 from selector.table.model.picture import Line, Picture
 from selector.value import Struct, field
 
-PITCH = 44.0
-"""From one switch, pin pair or tap to the next: what a finger in a glove needs."""
 SLOT = 88.0
 TOUCH = 92.0
 """Length of a switch's slot on paper, and on the page, where a half is touched."""
-NUMBER, SMALL = 15.0, 12.0
+NUMBER = 15.0
 MOST_IN_A_RING = 16
 _INSET = 4.0
 SIDE = 22.0

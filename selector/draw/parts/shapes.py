@@ -20,6 +20,10 @@ be; where its position is set after a change."""
 WHOLE_PART = -2
 """In `at`: the shape belongs to a part and to none of its positions."""
 At = tuple[int, int]
+PITCH = 44.0
+"""From one switch, pin pair or tap to the next: what a finger in a glove needs."""
+SMALL = 12.0
+"""Size of the words on a drawing."""
 _NARROW = frozenset("iIjl.,:;'|!ft()[]/ ")
 _BROAD = frozenset("mMwW@%")
 

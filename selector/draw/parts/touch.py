@@ -12,9 +12,9 @@ from collections.abc import Iterable, Sequence
 from html import escape
 from itertools import groupby
 
-from selector.draw.parts.forms import PITCH, SIDE, TOUCH, side_words, switch, switch_height
+from selector.draw.parts.forms import SIDE, TOUCH, side_words, switch, switch_height
 from selector.draw.parts.layout import every_state
-from selector.draw.parts.shapes import WHOLE_PART, At, Box, Drawing, Lettering, Shape, Stroke, moved, turned
+from selector.draw.parts.shapes import PITCH, WHOLE_PART, At, Box, Drawing, Lettering, Shape, Stroke, moved, turned
 from selector.draw.parts.svg import frame_of, number
 from selector.table.model.picture import Line, Picture
 from selector.value import replace

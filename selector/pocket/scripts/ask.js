@@ -251,6 +251,8 @@ class Ask extends Ranked {
     this.result.replaceChildren(
       ...shown(r.ranked.length ? this.ranked(r, targets, found, calls) : this.miss(r, targets)),
     );
+    const off = targets.map((t) => `${t.title} ${page.airOrNo(calls[t.call][t.stage].air)}`).join(", ");
+    page.speak(r.ranked.length ? `${this.moves(one).text || "as set"}: ${off}` : "Nothing fits.");
     this.draw(calls, targets);
   }
   draw(calls, targets) {

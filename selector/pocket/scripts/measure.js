@@ -5,7 +5,7 @@ const USUAL_GAS = "1037",
 class Measure {
   constructor(page) {
     Object.assign(this, { page, table: page.table, rows: new Map(), minutes: USUAL_MINUTES });
-    this.verdict = el("div", { role: "status" });
+    this.verdict = el("div");
     const top = el("div", { class: "read top" }, ...["call", "set", "measured"].map((x) => el("span", {}, x)));
     const rows = this.table.calls.flatMap((call, c) => call.stages.map((stage, s) => this.row(call, stage, c, s)));
     this.form = el("div", { class: "reads" }, this.verdict, top, rows, this.static(), this.meter(), this.time());
@@ -260,6 +260,8 @@ class Measure {
       title = states.map((x) => `${x.word}, ${x.title}`).join("; ");
     const rest = states.length ? el("details", { class: "notes" }, el("summary", {}, title), states.map(told)) : null;
     this.verdict.replaceChildren(...shown([dangers, this.numbered(steps), first.map(told), rest]));
+    const worst = found.dangers.map((d) => d.text);
+    this.page.speak((worst.length ? worst : found.states.map((x) => `${x.word}, ${x.title}`)).join("; "));
   }
   numbered(steps) {
     return steps.length ? list(steps, "ol", { class: "steps" }) : null;

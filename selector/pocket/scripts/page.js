@@ -226,6 +226,7 @@ class Page extends Calls {
     this.before = this.setting;
     this.setting = setting.slice();
     this.kept = true;
+    this.tapped = said && `${said} `;
     this.say(said, () => {
       this.setting = this.before;
       this.say("");
