@@ -53,12 +53,7 @@ def frame_of(box: Box) -> str:
 def _box(box: Box) -> str:
     color = COLOR[box.tone]
     state = "here" if box.solid else "was" if box.hatched else ""
-    hole = (
-        f' data-part="{box.hole[0]}" data-position="{box.hole[1]}" data-state="{state}"'
-        f' data-box="{number(box.x)} {number(box.y)} {number(box.width)} {number(box.height)}"'
-        if box.hole
-        else ""
-    )
+    hole = f' data-part="{box.hole[0]}" data-position="{box.hole[1]}" data-state="{state}"' if box.hole else ""
     fill = f' fill="{color}"' if box.solid else ""
     dashes = f' stroke-dasharray="{" ".join(number(d) for d in box.dashes)}"' if box.dashes else ""
     outline = COLOR["edge"] if box.solid and box.tone == "paper" else color
