@@ -54,7 +54,7 @@ def pressure_text(bar: PressureBar, *, columns: int = 72) -> list[str]:
     rows = [(part.name, part.said) for part in bar.parts] + [("external static", bar.total[1])]
     rows += [("plate", bar.plate[1])] if bar.plate else []
     left, figures = min(max(len(n) for n, _ in rows), columns // 2), max(len(said) for _, said in rows)
-    room = max(8, columns - left - figures - 4)
+    room = max(8, columns - left - figures - 5)
 
     def cell(value: float) -> int:
         return round(value / bar.long * room)
