@@ -269,6 +269,7 @@ class Ask extends Ranked {
       row.key = said + page.unit;
       row.second.textContent = parts;
       row.second.parentNode.classList.toggle("reverse", broken.length > 0);
+      row.gives.classList.toggle("no", isNo(x.air));
       row.gives.textContent = isNo(x.air) ? shortNo(x.air.k) : page.whole(x.air);
       row.off.textContent = mine ? this.aim(mine, calls) : "";
     }

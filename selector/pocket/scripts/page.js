@@ -45,6 +45,9 @@ const store = {
   },
 };
 
+// a board that is longer than this stands below the settings that are offered, so that they are on the first screen
+const ANSWERS_BELOW = 240;
+
 class Page extends Calls {
   constructor({ tables, rules }) {
     super();
@@ -127,7 +130,7 @@ class Page extends Calls {
       this.strip,
       el(
         "section",
-        { id: "board", class: "right board", "aria-label": "the board" },
+        { id: "board", class: `right board ${this.board.length > 1 ? "many" : ""}`, "aria-label": "the board" },
         this.board.map((b) => b.node),
       ),
       el(
@@ -190,6 +193,7 @@ class Page extends Calls {
     // calls that would fill the window don't stay in view
     for (const b of this.board) b.fit();
     this.strip.classList.toggle("tall", this.strip.offsetHeight > innerHeight * 0.62);
+    this.app.classList.toggle("long", document.getElementById("board").offsetHeight > ANSWERS_BELOW);
   }
   offer() {
     const k = this.last,
