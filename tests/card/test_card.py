@@ -171,7 +171,7 @@ def test_the_signs_of_print() -> None:
         "\u221245 Pa, 1,180 cfm \u00b14 %, 720 in\u00b2, 2 ft\u00b3"
     )
     assert typeset("SW1-6 ON -> OFF, pages 23-24, 3 tons x 350 cfm/ton") == (
-        "SW1-6 ON to OFF, pages 23-24, 3 tons x 350 cfm/ton"
+        "SW1-6 ON to OFF, pages 23-24, 3 tons × 350 cfm/ton"
     )
     assert typeset("76,000 / (1.08 x 50 F)") == "76,000 / (1.08 \u00d7 50 \u00b0F)"
 

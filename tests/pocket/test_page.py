@@ -237,7 +237,7 @@ def test_forced_colors_show_what_is_set_and_what_is_broken(browser: Browser, tmp
     highlight = page.evaluate(f"({color} return getComputedStyle(d).color; }})('Highlight')")
     fills = page.evaluate("[...document.querySelectorAll('#board .here > .o')].map((e) => getComputedStyle(e).fill)")
     assert fills.count(highlight) == 7
-    page.evaluate("pocketPage.put([0, 1, 0, 1, 1, 1, 0, 0])")
+    page.evaluate("pocketPage.put([1, 0, 0, 1, 1, 1, 0, 0])")
     broken = page.locator(".call.reverse")
     expect(broken).to_have_count(2)
     assert broken.first.evaluate("(e) => getComputedStyle(e).borderTopWidth") == "3px"

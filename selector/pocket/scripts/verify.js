@@ -289,8 +289,10 @@ class Verifier {
       };
     }
     if (!x.flow) return { word: "No verdict", text: x.problems ? "no usable reading" : "the airflow was not measured" };
-    if (x.against === "not known")
-      return { word: "No verdict", text: `what it is set for is not known (${x.st.air.w})` };
+    if (x.against === "not known") {
+      const { k, w } = x.st.air;
+      return { word: "No verdict", text: `as set, ${WORDS[k]}${w ? ` (${w})` : ""}` };
+    }
     if (x.against.startsWith("unclocked") || (x.flow.plate && outside)) {
       const under = x.lowest && compare(x.flow.air, x.lowest) < 0 ? `; minimum ${this.air(x.lowest)}` : "";
       const at = this.air(x.flow.air);
