@@ -8,8 +8,8 @@ from textwrap import wrap
 
 from selector.draw.parts.shapes import Box, Drawing, Lettering, Shape, Stroke, hatch, text_width
 from selector.draw.plots.figure import heading, notes
-from selector.draw.plots.plot import shown
 from selector.draw.plots.rows import SIZE
+from selector.draw.plots.scale import shown
 from selector.draw.plots.text import LEAST_COLUMNS
 from selector.value import Struct
 

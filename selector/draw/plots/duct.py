@@ -8,8 +8,9 @@ from fractions import Fraction
 from itertools import groupby
 
 from selector.air.duct import crossings, duct_k
-from selector.draw.plots.plot import Curve, Level, Plot, Spot, shown, stretched, titled, whole
+from selector.draw.plots.plot import Curve, Level, Plot, Spot, titled
 from selector.draw.plots.rows import ReachPlot
+from selector.draw.plots.scale import shown, stretched, whole
 from selector.value import replace
 
 _PIECES = 40

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from selector.draw.parts.shapes import Box, Drawing, Lettering, Shape, Stroke, lines_of, text_width
-from selector.draw.plots.plot import Plot, shown, ticks
+from selector.draw.plots.plot import Plot
 from selector.draw.plots.rows import SIZE, row_shapes
+from selector.draw.plots.scale import shown, ticks
 
 HEIGHT = 190.0
 TITLE_SIZE = 12.0

@@ -6,7 +6,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import accumulate
 
-from selector.draw.plots.plot import Curve, Level, Plot, PlotSpan, shown, stretched, titled, whole
+from selector.draw.plots.plot import Curve, Level, Plot, PlotSpan, titled
+from selector.draw.plots.scale import shown, stretched, whole
 
 Stretch = tuple[float, float, float]
 Steps = Sequence[tuple[float, float]]

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from selector.draw.plots.plot import Curve, Level, Plot, Spot, shown, stretched, titled, whole
+from selector.draw.plots.plot import Curve, Level, Plot, Spot, titled
+from selector.draw.plots.scale import shown, stretched, whole
 
 SENSIBLE_FACTOR = 1.08
 """Btu/(h cfm F), standard air."""

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from fractions import Fraction
 
 from selector.draw.parts.shapes import Box, Lettering, Shape, Stroke
-from selector.draw.plots.plot import stretched, whole
+from selector.draw.plots.scale import stretched, whole
 from selector.units import format_number
 from selector.value import Struct
 

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from selector.draw.parts.shapes import Anchor, Box, Drawing, Lettering, Shape, Stroke, Tone, hatch, text_width
-from selector.draw.plots.plot import stretched, ticks
+from selector.draw.plots.scale import stretched, ticks
 from selector.value import Struct
 
 Ends = tuple[float | None, float | None]

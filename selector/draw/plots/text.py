@@ -5,8 +5,9 @@ from __future__ import annotations
 
 from textwrap import wrap
 
-from selector.draw.plots.plot import Plot, at_x, shown, ticks
+from selector.draw.plots.plot import Plot, at_x
 from selector.draw.plots.rows import row_lines
+from selector.draw.plots.scale import shown, ticks
 from selector.value import Struct
 
 ROWS = 14

@@ -117,7 +117,7 @@ class Calls extends Facts {
       this.said.set(r.title, one);
     }
     const rest = changed.length > SPOKEN ? [`${changed.length} calls changed`] : changed;
-    if (broken.length || changed.length || this.tapped) this.speak((this.tapped || "") + [...broken, ...rest].join("; "));
+    this.speak((this.tapped || "") + [...broken, ...rest].join("; "));
     this.tapped = "";
   }
   speak(words) {

@@ -11,11 +11,11 @@ import pytest
 
 from selector.draw.parts.svg import figure_svg
 from selector.draw.plots.duct import duct_plot, on_one_scale
-from selector.draw.plots.plot import shown, stretched, ticks
 from selector.draw.plots.plots import Shown, plot_as_figure, plots_text
 from selector.draw.plots.ramp import average, ramp_plot, seconds_below, stretches
 from selector.draw.plots.rise import inside, judgement, rise_plot
 from selector.draw.plots.rows import ReachPlot
+from selector.draw.plots.scale import shown, stretched, ticks
 
 SVG = "{http://www.w3.org/2000/svg}"
 STATIC = (25, 75, 125, 175, 225)
