@@ -40,7 +40,9 @@ def command(job: str, readings: tuple[str, ...], visit: str | None, out: str | N
     from selector.job.file.read import job_from_text
     from selector.job.readings.next_version import next_name, with_added, with_visit
     from selector.job.visits.typed_visit import typed_added
+    from selector.problems import Refused
     from selector.table.source import read_source
+    from selector.value import replace
 
     source = read_source(job)
     added = typed_added(readings)
@@ -51,8 +53,12 @@ def command(job: str, readings: tuple[str, ...], visit: str | None, out: str | N
         raise click.UsageError(f"{job}, {braces}: the visit of {day} is in braces; type it below a dash") from braces
     folder = os.path.dirname(job) or "."
     name = out or os.path.join(os.path.dirname(job), next_name(os.path.basename(job), os.listdir(folder)))
-    read, _ = job_from_text(text, name)
-    report = _judged(read, visited=day is not None, as_json=as_json)
+    try:
+        read, _ = job_from_text(text, name)
+        report = _judged(read, visited=day is not None, as_json=as_json)
+    except Refused as refused:
+        unwritten = f"{name}, not written"
+        raise Refused([replace(p, file=unwritten if p.file == name else p.file) for p in refused.problems]) from refused
     write_new(name, text.encode("utf-8"))
     return give(lambda: report, why=None, as_json=as_json)
 
