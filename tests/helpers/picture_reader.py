@@ -200,8 +200,8 @@ class Picture:
                     found.append(box)
         return found
 
-    def dots(self) -> list[Box]:
-        """Hatched shapes that lines run through."""
+    def dots(self, words: list[Word]) -> list[Box]:
+        """Hatched shapes that lines run through; a letter of these words is none."""
         closed = _closed(self.ink, self.px(4) | 1, self.px(4) | 1)
         shapes = _boxes(_opened(closed, self.px(11) | 1, self.px(11) | 1))
         return [
@@ -210,7 +210,7 @@ class Picture:
             if min(box.size) >= self.px(11)
             and not box.of(self.solid).any()
             and 0.15 < box.of(self.ink).mean() < 0.75
-            and not any(text.holds(box.middle) for text in self.texts)
+            and not any(word.box.holds(box.middle) for word in words)
         ]
 
     def amid(self, box: Box, wanted: list[str]) -> Word:
@@ -388,7 +388,7 @@ def read_taps(picture: Picture, leads: list[str], taps: list[str]) -> Seen:
     rows = _column(list(names.values())) if len(names) > 1 else not _column(heads)
     axis = 0 if rows else 1
     asks = p.words(["?"], least=0.8)
-    for shapes, into in ((p.filled(), seen.stands), (p.dots(), seen.before)):
+    for shapes, into in ((p.filled(), seen.stands), (p.dots(words), seen.before)):
         for shape in shapes:
             name = min(names.values(), key=lambda w: abs(w.box.middle[axis] - shape.middle[axis]))
             head = min(heads, key=lambda w: abs(w.box.middle[1 - axis] - shape.middle[1 - axis]))
