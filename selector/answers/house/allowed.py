@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.air.figure import written
+from selector.answers.remarks.way_words import WAY_SHORT
 from selector.answers.words.airflow import in_units
 from selector.answers.words.arithmetic import difference, temperature
 from selector.answers.words.figure import range_text, text_of
@@ -102,7 +103,7 @@ def end_words(house: House, end: AllowedEnd) -> EndWords:
     if end.bound is None:
         return _page_words(house, end)
     bound, table = end.bound, house.table
-    by = f", {bound.way.short}" if len(house.air.ways) > 1 else ""
+    by = f", {WAY_SHORT[bound.way.way]}" if len(house.air.ways) > 1 else ""
     limit = bound.limit
     if bound.origin == "rise" and bound.rise_f is not None:
         rise = difference(bound.rise_f, table)

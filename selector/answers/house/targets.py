@@ -8,6 +8,7 @@ from selector.air.figure import written
 from selector.air.motor import too_much_percent
 from selector.answers.house.stages import full_rise
 from selector.answers.remarks.remark import as_sentence, remark_text
+from selector.answers.remarks.way_words import WAY_SHORT
 from selector.answers.words.airflow import airflow_text
 from selector.answers.words.arithmetic import (
     airflow,
@@ -84,7 +85,9 @@ def _one(house: House, one: StageAim) -> str:
     if aim.charted.value != figure.value:
         said += f", by the chart {airflow(aim.charted.value, house.table)}"
         if len(house.air.ways) > 1:
-            ways = (f"{airflow(house.air.charted(figure, w).value, house.table)} {w.short}" for w in house.air.ways)
+            ways = (
+                f"{airflow(house.air.charted(figure, w).value, house.table)} {WAY_SHORT[w.way]}" for w in house.air.ways
+            )
             said += f" (between {listed(ways)})"
     return said
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from selector.air.figure import Figure, Worked, arithmetic, chain, written
+from selector.answers.remarks.way_words import WAY_SHORT, note_words
 from selector.answers.words.arithmetic import in_table_name, in_table_units
 from selector.job.board.expected import Expected
 from selector.job.board.solution import Solution
@@ -54,7 +55,7 @@ def expected_figures(one: Expected) -> Iterator[Named]:
     """Every figure expected of a stage."""
     named: list[tuple[str, Figure | None]] = [("charted airflow", one.charted)]
     for read in one.read_as:
-        by = f", {read.way.short}" if len(one.read_as) > 1 else ""
+        by = f", {WAY_SHORT[read.way.way]}" if len(one.read_as) > 1 else ""
         named += [
             (f"standard airflow{by}", read.standard),
             (f"actual airflow{by}", read.actual),
@@ -117,7 +118,7 @@ def _step(one: Figure, ids: dict[Figure, int]) -> dict[str, object]:
     else:
         out["source"] = one.source
     if one.note:
-        out["note"] = one.note
+        out["note"] = note_words(one.note)
     return out
 
 
@@ -157,4 +158,5 @@ def _line(one: Figure, table: Table | None) -> str:
         return ""
     else:
         said = f"{name} = {arithmetic(one)} = {written(one)}"
-    return said + (f" ({one.note})" if one.note else "")
+    note = note_words(one.note)
+    return said + (f" ({note})" if note else "")

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from selector.air.figure import Figure, Worked
 from selector.answers.plots.stage import At, ramp_of, reach_of, rise_of, static_of
+from selector.answers.remarks.way_words import WAY_SHORT
 from selector.answers.words.static_parts import pressure_text
 from selector.draw.parts.draw import describe
 from selector.draw.plots.duct import on_one_scale
@@ -73,7 +74,9 @@ def _expected(house: House, one: Expected, found: Expected | None) -> Iterator[S
     for read in one.read_as:
         if one.aim.heat is not None and read.rise is not None:
             factor = native_factor(house.table) * read.way.carries
-            plot = rise_of(at, one.aim.heat.value, factor, airflow, read.way.short if len(one.read_as) > 1 else "")
+            plot = rise_of(
+                at, one.aim.heat.value, factor, airflow, WAY_SHORT[read.way.way] if len(one.read_as) > 1 else ""
+            )
             if plot is not None:
                 yield plot
 
@@ -152,7 +155,7 @@ def _judged(house: House, setting: Setting, verdict: Verdict) -> Iterator[Shown]
         yield reach if static is None else on_one_scale(static, reach)
     for moved in verdict.moved:
         low, airflow, high = (_flow(house, figure.value) for figure in (moved.low, moved.airflow, moved.high))
-        beside = moved.way.short if len(verdict.moved) > 1 else ""
+        beside = WAY_SHORT[moved.way.way] if len(verdict.moved) > 1 else ""
         band = (low, airflow, high)
         reach = reach_of(
             at,

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from selector.air.figure import Figure, Worked, arithmetic, text, written
 from selector.answers.remarks.remark import remark_text
+from selector.answers.remarks.way_words import WAY_WORDS, note_words
 from selector.answers.verify.verdict import percent_of
 from selector.answers.words.airflow import no_text
 from selector.answers.words.arithmetic import as_typed, difference, in_table_units
@@ -29,7 +30,7 @@ def reading_lines(verdict: Verdict, house: House) -> Iterator[str]:
             for way in house.air.ways:
                 charted = as_charted(one.flow, way, house.air)
                 if charted.value != one.flow.airflow.value:
-                    read_as = f", if {way.words}" if len(house.air.ways) > 1 else ""
+                    read_as = f", if {WAY_WORDS[way.way]}" if len(house.air.ways) > 1 else ""
                     yield f"as the chart counts it{read_as}: {text(in_table_units(charted, house.table))}"
         if one.rise is not None and isinstance(one.rise, Worked):
             yield text(in_table_units(one.rise, house.table))
@@ -48,7 +49,7 @@ def _figure(figure: Figure, house: House) -> str:
         shown = in_table_units(figure.inputs[0], house.table)
         return f"{written(shown)} as shown, {written(own)} standard air at this altitude"
     if isinstance(own, Worked) and "sqrt(" in own.expression:
-        return written(own) + (f" ({own.note})" if own.note else "")
+        return written(own) + (f" ({note_words(own.note)})" if own.note else "")
     if isinstance(own, Worked):
         return text(own) if arithmetic(own) != written(own) else written(own)
     return written(own) if own.unit != figure.unit else as_typed(own)
@@ -61,9 +62,8 @@ def _delivered(moved: MovedAir, house: House) -> str:
     own = house.table.units.airflow
     if own != "cfm" and not is_metric(house.table):
         words += f" ({format_number(convert(moved.airflow.value, 'cfm', own), 1)} {own})"
-    return words + (
-        f", if {moved.way.words}" if len(house.air.ways) > 1 else f" ({moved.way.words})" if moved.way.words else ""
-    )
+    read_as = WAY_WORDS[moved.way.way]
+    return words + (f", if {read_as}" if len(house.air.ways) > 1 else f" ({read_as})" if read_as else "")
 
 
 def set_for_text(verdict: Verdict, house: House) -> str:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
+from selector.air.density import SENSIBLE_FACTOR
 from selector.draw.plots.plot import Curve, Level, Plot, Spot, titled
 from selector.draw.plots.scale import shown, stretched, whole
 
-SENSIBLE_FACTOR = 1.08
-"""Btu/(h cfm F), standard air."""
 MARGIN_F = 5.0
 _PIECES = 40
 
@@ -33,7 +32,7 @@ def rise_plot(
     window: tuple[float, float],
     chosen: float | None = None,
     *,
-    factor: float = SENSIBLE_FACTOR,
+    factor: float = float(SENSIBLE_FACTOR),
     margin: float = MARGIN_F,
     call: str = "",
     airflow_unit: str = "cfm",

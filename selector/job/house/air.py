@@ -19,15 +19,11 @@ RATIO_STEP = Fraction(1, 1_000_000)
 
 
 class Way(Struct, frozen=True, kw_only=True):
-    """One way to read a charted airflow: standard = charted x `carries`, actual = standard / density ratio.
-
-    `words` say it to a person, `short` in two or three words.
-    """
+    """One way to read a charted airflow: standard = charted x `carries`, actual = standard / density ratio. Its words:
+    `answers/remarks/way_words.py`."""
 
     way: motor.Way
     carries: Fraction
-    words: str
-    short: str
 
 
 class HouseAir(Struct, frozen=True, kw_only=True):
@@ -72,7 +68,7 @@ class HouseAir(Struct, frozen=True, kw_only=True):
             unit=figure.unit,
             expression=expression,
             inputs=inputs,
-            note=way.words,
+            note=way.way,
         )
 
 
@@ -100,18 +96,6 @@ _TO_ACTUAL: Mapping[str, str] = {
     "volume held": "",
     "sea level": "",
 }
-_WORDS: Mapping[motor.Way, str] = {
-    "sea level": "",
-    "mass held": "charted airflow is standard air (the motor holds the mass)",
-    "volume held": "charted airflow is the volume that moves",
-    "torque held": "constant torque: volume rises by 1/sqrt(density ratio)",
-}
-_SHORT: Mapping[motor.Way, str] = {
-    "sea level": "",
-    "mass held": "read as standard air",
-    "volume held": "read as volume",
-    "torque held": "read as constant torque",
-}
 
 
 def house_air(job: Job, table: Table) -> HouseAir:
@@ -134,9 +118,7 @@ def house_air(job: Job, table: Table) -> HouseAir:
         "volume held": value,
         "torque held": square_root(value),
     }
-    ways = tuple(
-        Way(way=one.way, carries=carries[one.way], words=_WORDS[one.way], short=_SHORT[one.way]) for one in read
-    )
+    ways = tuple(Way(way=one.way, carries=carries[one.way]) for one in read)
     return HouseAir(ratio=ratio, ways=ways, assumed=altitude is None)
 
 
