@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import Any
 
+from selector.answers.call import NoData
 from selector.answers.house.allowed import allowed_of, end_words
 from selector.answers.house.why import Named, why_data
 from selector.answers.parts import LimitData, MoveData, NoteData, SettingData, check_data, notes_data, setting_data
@@ -79,8 +80,8 @@ class StartStateData(Published, frozen=True, kw_only=True):
 
 
 class HouseStageData(Published, frozen=True, kw_only=True):
-    """One stage in one setting: an airflow, or one of the five noes (`no`, `why`); `airflows`: all that it may be;
-    `rise`: as charted."""
+    """One stage in one setting: an airflow, or one of the five noes (`no`, `why`); `airflows`, `noes`: all that may
+    be; `rise`: as charted."""
 
     call: str
     stage: str
@@ -88,6 +89,7 @@ class HouseStageData(Published, frozen=True, kw_only=True):
     no: NoKind | None
     why: str
     airflows: tuple[Fraction, ...]
+    noes: tuple[NoData, ...]
     rise: Fraction | None
     allowed: AllowedData
     limits: tuple[LimitData, ...]
@@ -222,6 +224,7 @@ def stage_data(house: House, one: Expected) -> HouseStageData:
         no=found.kind if isinstance(found, No) else None,
         why=found.why if isinstance(found, No) else "",
         airflows=one.stands.airflows,
+        noes=tuple(NoData(code=no.kind, why=no.why, needs=no.needs) for no in one.stands.noes),
         rise=one.answer.rise,
         allowed=AllowedData(
             low=allowed.range.low,
