@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -57,7 +57,8 @@ class Nodes:
         return [*range(len(one.positions)), *([ABSENT] if one.absent else [])]
 
     def reading(self, r: ChartReading, cell: int, op: str, name: str) -> Tree:
-        """`("tree", parts, root, page, name)` of what a cell means to an operation.
+        """`("tree", parts, root, page, name, notes)` of what a cell means to an operation: notes of its chart, of
+        those that lead to it, of its selectors.
 
         Operations of ours: `when` for a condition, `word` for the cell itself, `row` for nothing but whether the row is
         refused.
@@ -104,7 +105,13 @@ class Nodes:
             return self.add((part, *(node((*positions, at)) for at in self.slots(part))))
 
         chart = self.table.charts.get(r.name)
-        return ("tree", r.parts, node(()), chart.page if chart is not None else "", r.name)
+        return ("tree", r.parts, node(()), chart.page if chart is not None else "", r.name, self._notes(r))
+
+    def _notes(self, r: ChartReading) -> tuple[str, ...]:
+        """What the page says of a reading whatever row answers."""
+        charts = [self.table.charts[one.name] for one in _with_led(r) if one.name in self.table.charts]
+        out = {f"{chart.name}: {chart.note}": None for chart in charts if chart.note}
+        return (*out, *dict.fromkeys(f"{name}: {note}" for p in r.parts for name, note in self.table.notes_at(p)))
 
     def never(self, tree: Tree) -> bool:
         """True where nothing a reading finds matters."""
@@ -131,6 +138,13 @@ class Nodes:
         """The same of whole readings."""
         self._at = trees[0][1]
         return (*trees[0][:2], self.merged([t[2] for t in trees], fact, xs), *trees[0][3:])
+
+
+def _with_led(r: ChartReading) -> Iterator[ChartReading]:
+    """A reading and all that lead to it."""
+    yield r
+    for one in r.led:
+        yield from _with_led(one)
 
 
 def _no(no: No) -> Tree:
@@ -504,7 +518,8 @@ class Plain:
         return found
 
     def _tree(self, t: Tree) -> Any:
-        return {"g": self.node(t[2]), "p": list(t[1]), "n": t[4], **({"page": t[3]} if t[3] else {})}
+        more = {"page": t[3]} if t[3] else {}
+        return {"g": self.node(t[2]), "p": list(t[1]), "n": t[4], **more, **({"t": list(t[5])} if t[5] else {})}
 
     def register(self, name: str | None) -> int | None:
         """The number of a register."""

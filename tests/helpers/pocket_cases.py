@@ -14,6 +14,8 @@ from typing import Any
 
 from selector.judge.assumed_limits import engine_of
 from selector.judge.decode import decode, may_be_told
+from selector.judge.judge import judge_stage
+from selector.judge.judgement import Note, StageJudgement
 from selector.pocket.facts import offered_by
 from selector.problems import Refused
 from selector.solve.board.facts import NOTHING_KNOWN, Facts
@@ -31,11 +33,11 @@ from selector.units import format_number
 
 JAVASCRIPT = """
 (() => {
-  const { Engine, energised, find, figure, isNo, possible, possibleWords, ratio } = pocket;
+  const { Engine, energised, find, figure, limitsOver, isNo, possible, possibleWords, ratio } = pocket;
   const exact = (x) => (x === null || x === undefined ? null : x.d === 1 ? `${x.n}` : `${x.n}/${x.d}`);
   const said = (x) => (x === null || x === undefined ? null : isNo(x) ? `no ${x.k}: ${x.w}` : x.s !== undefined ? x.s : `${figure(x)} = ${exact(x)}`);
   const stage = (s) => [s.call, s.stage, said(s.air), said(s.heat), exact(s.rise), exact(s.perTon), exact(s.rate), s.told.map(said),
-    s.judged.map((j) => [j.source, j.ok, exact(j.value), exact(j.low), exact(j.high), j.why]), [...new Set(s.pages)], [...new Set(s.notes)]];
+    s.judged.map((j) => [j.source, j.ok, exact(j.value), exact(j.low), exact(j.high), j.why]), [...new Set(s.pages)], [...new Set(s.notes)].sort()];
   const engine = (data, q) => new Engine(data, data.models.findIndex((m) => m.model === q.model), new Map(
     Object.entries(q.facts).map(([n, v]) => [n, v.word !== undefined ? v.word : ratio(v.number)])));
   globalThis.answered = (data, questions) => {
@@ -49,7 +51,8 @@ JAVASCRIPT = """
           const p = possible(e, c, i, q.setting);
           const which = (x) => p.which.get(`${x.n}/${x.d}`) || [];
           const open = p && p.airflows.length + p.noes.length > 1;
-          return [open ? [p.airflows.map(exact), p.noes.map((x) => x.k).sort(), p.airflows.map(which)] : null, e.stages[c][i].told.map((t) => {
+          const limits = limitsOver(e, c, i, q.setting);
+          return [limits && limits.map((j) => [j.quantity, j.source, j.state, j.depends]).sort(), open ? [p.airflows.map(exact), p.noes.map((x) => x.k).sort(), p.airflows.map(which)] : null, e.stages[c][i].told.map((t) => {
             const w = possibleWords(e, t, q.setting);
             return w && [...new Set(w.map((x) => (isNo(x) ? "no " + x.k : said(x))))].sort();
           })];
@@ -135,6 +138,11 @@ def answer(table: Table, engine: Engine, q: Question) -> Any:
             engine, find(engine, Request(targets=q.targets, found=q.setting if q.found else None, held=q.held))
         )
     answers = evaluate(engine, q.setting)
+    judged = {
+        (a.call, a.stage): judge_stage(engine, table.calls[a.call], a.stage, q.setting, frozenset())
+        for c in answers.values()
+        for a in c.stages
+    }
     open_ones: list[Any] | None = None
     if None in q.setting:
         open_ones = []
@@ -150,14 +158,35 @@ def answer(table: Table, engine: Engine, q: Question) -> Any:
                     sorted(NOES.index(n.kind) for n in noes),
                     [_pairs(which.get(x, ())) for x in found],
                 ]
-                open_ones.append([None if len(found) + len(noes) == 1 else airflows, [_words(w) for w in told]])
+                limits = _limits(engine, judged[call.name, s])
+                open_ones.append([limits, None if len(found) + len(noes) == 1 else airflows, [_words(w) for w in told]])
+    notes = {at: [n for n in s.notes if n.of not in ("unit", "call")] for at, s in judged.items()}
     running = energised(table, answers, q.terminals)
     return [
-        [_stage(a, answers[a.call]) for c in answers.values() for a in c.stages],
+        [_stage(a, answers[a.call], notes[a.call, a.stage]) for c in answers.values() for a in c.stages],
         open_ones,
         list(beyond(engine)),
         [[[s.call, s.stage] for s in running.stages], _said(running.airflow)],
     ]
+
+
+MOST_BOARDS = 300
+"""As many boards does the page try for a stage's limits."""
+UNTOLD = "not compared"
+
+
+def _limits(engine: Engine, s: StageJudgement) -> Any:
+    """Every limit with its state, where all it hangs on are open positions; not compared where facts that aren't given
+    decide too, which the page leaves alone, or where it is too much for either."""
+    parts = engine.table.parts
+    if not s.reads:
+        return UNTOLD if s.facts else None
+    many = prod(len(parts[p].positions) for p in s.reads) > MOST_BOARDS
+    if s.facts or any(c.facts for c in s.checks) or not s.cases:
+        return UNTOLD
+    told: list[Any] = [[c.limit.quantity, c.limit.source, c.state, sorted(c.depends)] for c in s.checks]
+    told.sort(key=lambda one: ",".join((*one[:3], *map(str, one[3]))))  # as JavaScript sorts
+    return None if many else told
 
 
 def _possible(
@@ -202,15 +231,9 @@ def _word(x: object) -> str:
     return f"no {NOES.index(str(x))}" if x in NOES else str(_said(x))
 
 
-def _stage(s: StageAnswer, call: Any) -> list[Any]:
+def _stage(s: StageAnswer, call: Any, notes: Iterable[Note]) -> list[Any]:
     ramp, on, off = call.ramp.get(s.stage), call.on_delay.get(s.stage), call.off_delay.get(s.stage)
     pages = list(dict.fromkeys(t.page for t in s.trail if t.page))
-    notes: list[str] = []
-    for t in s.trail:
-        if t.row is not None and t.row.note:
-            notes.append(f"{t.name}: {t.row.note}")
-        if t.row is not None and t.row.like:
-            notes.append(f"{t.name}: this row behaves as another, and is never proposed")
     return [
         s.call,
         s.stage,
@@ -222,8 +245,14 @@ def _stage(s: StageAnswer, call: Any) -> list[Any]:
         [ramp.name if isinstance(ramp, Ramp) else _said(ramp), _said(on), _said(off)],
         [[j.limit.source, j.ok, _exact(j.value), _exact(j.low), _exact(j.high), j.why] for j in s.judged],
         pages,
-        list(dict.fromkeys(notes)),
+        sorted(set(map(_note, notes))),
     ]
+
+
+def _note(note: Note) -> str:
+    """As the page says it."""
+    copied = "this row behaves as another, and is never proposed"
+    return f"{note.name}: {copied if note.of == 'copied row' else note.text}"
 
 
 def _not_judged(engine: Engine, setting: Setting) -> list[str]:
@@ -419,6 +448,11 @@ def differences(table: Table, questions: Sequence[Question], answers: Sequence[A
             expected = answer(table, engine, q)
         except (TooLarge, Refused):
             continue
+        for mine, page in zip(expected[1] or (), said[1] or (), strict=True) if not q.targets else ():
+            if mine[0] == UNTOLD or (page[0] is None and not any(limit[2] == "depends" for limit in mine[0] or ())):
+                mine[0] = page[0] = UNTOLD
+            if mine[1] and page[1] and not any(mine[1][2]):
+                page[1][2] = mine[1][2]  # a part that only says whether a stage runs hides the one that decides
         if expected != said:
             asked = f"{table.name} {q.model} {dict(q.values)} {q.setting} {q.targets} {q.held} {q.terminals}"
             out.append(f"{asked}\n  Python: {expected}\n  page:   {said}")

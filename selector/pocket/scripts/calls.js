@@ -174,6 +174,8 @@ class Calls extends Facts {
         if (!(error instanceof TooMuch)) throw error;
       }
     }
+    const over = setting.includes(null) ? limitsOver(engine, c, i, setting) : null,
+      judged = over || s.judged;
     const noes = open ? open.noes : isNo(s.air) ? [s.air] : [];
     if (open) {
       const { airflows: a } = open,
@@ -209,10 +211,11 @@ class Calls extends Facts {
     }
     const reasons = [
       ...noes.filter((x) => x.k >= UNREADABLE).map((x) => x.w),
-      ...s.judged.filter((j) => j.ok === null).map((j) => j.why),
+      ...judged.filter((j) => j.ok === null).map((j) => j.why),
     ];
     out.wants = [...new Set(reasons.map((w) => this.wanted(w)).filter((x) => x))];
-    const broken = s.judged.filter((j) => j.ok === false).sort((a, b) => -compare(a.miss || ZERO, b.miss || ZERO));
+    const depends = (j) => j.state === "depends",
+      broken = judged.filter((j) => j.ok === false && !depends(j)).sort((a, b) => -compare(a.miss || ZERO, b.miss || ZERO));
     const shorts = [...new Set(broken.map((j) => this.short(j)))];
     if (shorts.length) {
       out.broken = true;
@@ -224,7 +227,11 @@ class Calls extends Facts {
       out.second += `; type ${out.wants[0]}`;
       out.link = true;
     }
-    for (const j of s.judged) {
+    for (const j of judged.filter(depends)) {
+      const on = j.depends.map((p) => table.parts[p].n).join(", ");
+      if (j.ok === false) out.more.push(`may be outside, by ${on}: ${this.limit(j)}`);
+    }
+    for (const j of judged.filter((j) => !depends(j))) {
       out.more.push(j.ok === null ? `not checked: ${j.source}: ${plain(j.why)}` : this.limit(j));
     }
     engine.stages[c][i].told.forEach((t, n) => {
@@ -268,7 +275,8 @@ class Calls extends Facts {
   }
   drawNotes(all) {
     const pages = [...new Set(all.flatMap((s) => s.pages))].sort(natural),
-      notes = [...new Set(all.flatMap((s) => s.notes))];
+      own = this.table.calls.map((c) => c.note && `${c.n}: ${c.note}`),
+      notes = [...new Set([this.table.note, ...own, ...all.flatMap((s) => s.notes)])].filter((x) => x);
     const open = all.flatMap((s) => s.judged.filter((j) => j.ok === null).map((j) => [s, j.source, j.why]));
     const heat = this.table.calls.some((c) => c.heats),
       cooling = this.table.calls.some((c) => c.compressor);

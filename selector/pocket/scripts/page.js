@@ -15,6 +15,7 @@ globalThis.pocket = {
   isNo,
   possible,
   possibleWords,
+  limitsOver,
   ratio,
 };
 

@@ -327,15 +327,38 @@ class Engine {
           perTon: isFigure(air) && tons && call.compressor ? over(air, tons) : null,
           told: plan.told.map((t) => (t !== null && t.g !== undefined ? board.read(t) : this.value(t))),
           pages: rows.map((r) => r[1]).filter((x) => x),
-          notes: rows.flatMap(([name, , leaf]) => [
-            ...(leaf.note ? [`${name}: ${leaf.note}`] : []),
-            ...(leaf.copies && !leaf.copies.includes(-1)
-              ? [`${name}: this row behaves as another, and is never proposed`]
-              : []),
-          ]),
+          notes: isNo(air) && air.k === RUNS ? [] : this.notes(plan, board),
         };
       }),
     );
+  }
+  steps(plan) {
+    // everything that is carried out to judge a stage
+    const heat = (p) => (p.limits.some(([quantity]) => OF_HEAT.has(quantity)) ? p.do[1] : []);
+    return new Set(plan.points.flatMap((p) => [...p.do[0], ...p.do[2], ...heat(p)]));
+  }
+  // What the page says of the charts, rows and selectors that a stage reads, whatever its open positions are.
+  notes(plan, board) {
+    const out = new Set(),
+      { at } = board,
+      counts = [...this.steps(plan)].map((n) => this.do(n)).filter((i) => held(i.if, board.read) !== false),
+      told = plan.told.filter((t) => t !== null && t.g !== undefined);
+    for (const r of distinct([...counts.flatMap((i) => [...(i.r ? [i.r] : []), ...(i.if || [])]), ...told])) {
+      for (const note of r.t || []) out.add(note);
+      const open = r.p.filter((p) => at[p] === null || at[p] === undefined),
+        ways = open.map((p) => this.table.parts[p].p.map((_, i) => i));
+      if (ways.reduce((n, w) => n * w.length, 1) > MOST_ROWS) continue;
+      const whole = at.slice();
+      for (const way of product(ways)) {
+        open.forEach((p, i) => {
+          whole[p] = way[i];
+        });
+        const { note, copies } = this.leaf(this.node(r, whole));
+        if (note) out.add(`${r.n}: ${note}`);
+        if (copies && !copies.includes(-1)) out.add(`${r.n}: this row behaves as another, and is never proposed`);
+      }
+    }
+    return [...out];
   }
   // The limits judged between printed firing rates, where a bound begins or ends to act: each pass settles one more
   // bound.
@@ -415,6 +438,7 @@ class Engine {
       high: this.value(highest),
       why: "",
       rate: this.value(point.rate),
+      charted: least !== null,
     };
     if (missing) return { ...out, why: missing };
     for (const [register, end] of [
@@ -504,6 +528,7 @@ class Board {
     });
   }
 }
+const MOST_ROWS = 20000; // so many rows that open positions may lead to are looked through for notes
 const BOUNDS = new Set(["raise to", "lower to"]);
 // What runs when terminals are energised: the stages that they call for, less those wholly inside another, and their
 // airflow together.
