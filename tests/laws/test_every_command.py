@@ -12,7 +12,7 @@ import pytest
 
 from selector.judge.judgement import WRONG
 from selector.table.library.library import load
-from selector.table.model.table import Table
+from selector.table.model.table import CellWord, Either, Table
 from selector.units import convert
 from tests.helpers.commands_here import CommandAnswer, answers_about, figures_of, numbers_in, texts_in
 from tests.helpers.said import DrawnBoard, drawn_board
@@ -53,7 +53,12 @@ def danger_first(answer: CommandAnswer) -> None:
 def not_known_is_not_wrong(answer: CommandAnswer, board: DrawnBoard) -> None:
     """L13: only what was looked at is unreadable; nothing moves on a board on which nothing is wrong."""
     assert board.unread or "can't be read" not in answer.text, answer
-    printed = any("?" in row for chart in board.table.charts.values() for r in chart.rows for row in r.typed)
+    printed = any(
+        isinstance(cell, Either) or cell is CellWord.UNREADABLE
+        for chart in board.table.charts.values()
+        for row in chart.rows
+        for cell in row.cells
+    )
     if not board.unread and not printed:
         assert '"unreadable"' not in str(answer.data).replace("'", '"'), answer
     if answer.command == "found":
@@ -89,7 +94,7 @@ def converted(x: float, table: Table) -> list[float]:
     """A figure of the JSON in the units that a metric table is told in: airflow, heat (W, kW), tons (kW), degrees."""
     out = [float(convert(Fraction(x).limit_denominator(10**6), "cfm", table.units.airflow))]
     if table.units.temperature == "C" or table.units.airflow != "cfm":
-        out += [x * 0.29307107, x * 0.00029307107, x * 3.516853, (x - 32) / 1.8]
+        out += [x * 0.29307107, x * 0.00029307107, x * 3.516853, (x - 32) / 1.8, *(y / 3.516853 for y in out)]
     return out
 
 
@@ -97,6 +102,7 @@ def figures_follow(answer: CommandAnswer, board: DrawnBoard) -> None:
     """Every figure of the text is in the JSON as far as it is printed: a share as percent too, an airflow in cfm (as
     verify has it), an airflow's distance from its target over that target."""
     have = {abs(x) for x in numbers_in(answer.data)} | FORMULA
+    have |= {float(word) for word in board.table.unit.models if word.isdigit()}
     have |= {100 * x for x in have} | {x for x in have for x in converted(x, board.table)}
     for choice in (answer.data.get("best"), answer.data.get("closest")):
         targets = {(t["call"], t["stage"]): t["airflow"] for t in answer.data.get("targets", ()) if t.get("airflow")}
