@@ -17,7 +17,7 @@ from typing import Any
 
 from selector.solve.board.facts import Facts
 from selector.solve.search.typed_facts import declared_positions
-from selector.table.model.table import Table
+from selector.table.model.table import Condition, Table
 from selector.value import Struct
 
 Tree = Any
@@ -42,6 +42,9 @@ def offered_by(table: Table, given: Facts) -> dict[str, Offered]:
         for key in (*chart.keys, *chart.heads):
             if key.continuous:
                 printed.setdefault(key.name, set()).update(key.numbers)
+    for one in _conditions(table):
+        if one.ranged:
+            printed.setdefault(one.name, set()).update(x for x in (one.low, one.high) if x is not None)
     for name, words in declared_positions(table).items():
         out[name] = Offered(name=name, words=words)
     for fact in table.facts.values():
@@ -65,6 +68,18 @@ def offered_by(table: Table, given: Facts) -> dict[str, Offered]:
     ):
         out.setdefault("outdoor tons", Offered(name="outdoor tons", unit="tons"))
     return {name: one for name, one in out.items() if name not in given.values}
+
+
+def _conditions(table: Table) -> Iterator[Condition]:
+    """Everything that holds only under something."""
+    yield from table.unit.only
+    for chart in table.charts.values():
+        yield from chart.only
+        yield from (c for note in chart.notes for c in note.only)
+    for call in table.calls.values():
+        yield from call.when
+        yield from (c for step in (*call.airflow, *call.heat) for c in step.when)
+        yield from (c for window in call.windows for c in window.when)
 
 
 class Unasked(Exception):

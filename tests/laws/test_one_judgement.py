@@ -181,6 +181,8 @@ def reading_says_it(board: DrawnBoard) -> tuple[int, int]:
             x[:4] for x in judged_limits(board.table, [own]) if x[3] != "static"
         }
         same(board, "reading", notes_of(state["judged"]["notes"]), {(n.of, n.name, n.text, n.page) for n in own.notes})
+    if board.left_out:
+        return seen, 0  # identify takes nothing as delivered: it doesn't know the board yet
     told: Any = identify_report(known.job, [board.table]).data
     named = 0
     for one in (*told["fits"], *told["may_fit"]):

@@ -39,7 +39,7 @@ function possible(engine, c, s, at) {
   if (needed.length === 1)
     for (const i of domains.get(needed[0])) {
       const x = engine.evaluate(at.map((was, p) => (p === needed[0] ? i : was)))[c][s].air;
-      if (isFigure(x)) which.set(text(x), [...(which.get(text(x)) || []), [needed[0], i]]);
+      for (const f of figuresOf(x)) which.set(text(f), [...(which.get(text(f)) || []), [needed[0], i]]);
     }
   return {
     ...opened(airflowsOver(engine, c, s, { baseline: at, fixed, searched: needed, domains, standing: at }, false)),
