@@ -215,7 +215,8 @@ class Calls extends Facts {
     ];
     out.wants = [...new Set(reasons.map((w) => this.wanted(w)).filter((x) => x))];
     const depends = (j) => j.state === "depends",
-      broken = judged.filter((j) => j.ok === false && !depends(j)).sort((a, b) => -compare(a.miss || ZERO, b.miss || ZERO));
+      missed = (j) => j.miss || ZERO,
+      broken = judged.filter((j) => j.ok === false && !depends(j)).sort((a, b) => -compare(missed(a), missed(b)));
     const shorts = [...new Set(broken.map((j) => this.short(j)))];
     if (shorts.length) {
       out.broken = true;
