@@ -6,14 +6,13 @@ from fractions import Fraction
 from typing import Any
 
 from tests.worked import pages, ranking
-from tests.worked.working import Facts, NoFigure, NotRunning, Ramp, Reading, Setting, Sheet, cell, on_line, trim
+from tests.worked.working import Facts, NoFigure, NotRunning, Ramp, Reading, Setting, Sheet, cell, trim
 
 PAGE = pages.read("ostrandel-v")
 COOL = PAGE.table("Letter for cooling, R1 (page 6)").lookup(1)
 HEAT = PAGE.table("Letter for heat, J1 (page 6)").lookup(1)
 LETTERS = PAGE.table("Airflow (page 7)").lookup(1)
 SLIDE = PAGE.table("S1 (page 7)").lookup(1)
-WATER = PAGE.table("Other calls (page 8)")
 FIRST_KW_V, SECOND_KW, SECOND_V = Fraction(240), *PAGE.figures(r"heater of (\d+) kW at (\d+) V")
 LIMITED = PAGE.figure(r"only up to ([\d.]+) in")
 PERCENT, FEET, ABOVE = PAGE.figures(r"plus (\d+ %) for each ([\d,]+) ft above ([\d,]+) ft")
@@ -35,7 +34,7 @@ def charted(letter: str, facts: Facts) -> Fraction:
 def read(facts: Facts, setting: Setting) -> Reading:
     """The page at one setting."""
     found, column = Reading(), ("V24", "V36").index(facts["model"])
-    height = Fraction(facts.get("altitude", "0"))
+    higher = 1 + PERCENT / 100 * max(Fraction(facts.get("altitude", "0")) - ABOVE, Fraction(0)) / FEET
 
     def second() -> Fraction:
         row = COOL.get((setting["R1"],))
@@ -43,9 +42,8 @@ def read(facts: Facts, setting: Setting) -> Reading:
             row = COOL[row[0].removeprefix("same as "),]
         if row is None:
             raise NoFigure
-        higher = 1 + PERCENT / 100 * max(height - ABOVE, Fraction(0)) / FEET
         slide = "−" if setting["S1"] == "minus" else setting["S1"]
-        return charted(row[column], facts) * higher * trim(SLIDE[slide,][0])
+        return charted(row[column], facts) * trim(SLIDE[slide,][0])
 
     def heater() -> Fraction:
         if setting["J1"] == "none":
@@ -57,20 +55,12 @@ def read(facts: Facts, setting: Setting) -> Reading:
             raise NotRunning
         return {"": second() * (1 + PUMP / 100)}
 
-    def water() -> dict[str, Fraction]:
-        at = Fraction(facts["water"])
-        temperatures = [cell(row[0]) for row in WATER.rows]
-        along = [on_line(at, temperatures, [cell(row[n]) for row in WATER.rows]) for n in (1, 2)]
-        return {"": on_line(Fraction(facts["static pressure"]), [Fraction("0.2"), Fraction("0.6")], along)}
-
     found.take("cooling", lambda: {"first": second() * FIRST / 100, "second": second()})
     found.take("heat pump", pump)
     found.take("heater alone", lambda: {"": heater()})
     found.take("heater with heat pump", lambda: {"": max(heater(), second())})
     found.take("dehumidify", lambda: {"": max(second() * DRY / 100, PER_TON * Fraction(facts["outdoor tons"]))})
-    found.take("fan", lambda: {"": FAN + EACH * int(setting["D2"])})
-    if "water" in facts:
-        found.take("water heat", water)
+    found.take("fan", lambda: {"": (FAN + EACH * int(setting["D2"])) * higher})
     supply = Fraction(facts.get("supply voltage", "0"))
     for call in ("heater alone", "heater with heat pump"):
         if call in found.calls:
