@@ -15,7 +15,7 @@ JUMPER = PAGE.table("J1, cooling (page 11)").lookup(1)
 PLUGS = PAGE.table("Heat output by plug P1, Btu/h (page 12)").lookup(1)
 ABOVE, LOWER = PAGE.figures(r"Above ([\d.]+) in\. w\.c\. cooling runs (\d+ %) lower")
 MOST = PAGE.figure(r"G60: cooling at most ([\d,]+) cfm")
-OLD = PAGE.figures(r"the fan gives (\d+) or (\d+) cfm")
+OLD = PAGE.figure(r"the fan gives about (\d+) cfm")
 LOW = PAGE.figure(r"Low heat has about (\d+ %)") / 100
 OFF, ON = PAGE.figures(r"waits for heat: OFF (\d+) s, ON (\d+) s")
 AFTER_LOW, AFTER_HIGH = PAGE.figures(r"After low heat the blower runs on (\d+) s, after high heat (\d+) s")
@@ -33,7 +33,7 @@ def charted(tap: str, facts: Facts) -> Fraction:
 
 
 def read(facts: Facts, setting: Setting) -> Reading:
-    """The page at one setting; a fan of which the page leaves two figures counts as refused."""
+    """The page at one setting."""
     found = Reading()
     leads = {lead: setting[f"M1-{lead}"] for lead in ("RED", "BLU", "YEL")}
 
@@ -44,26 +44,21 @@ def read(facts: Facts, setting: Setting) -> Reading:
                 raise NoFigure
         return charted(leads[lead], facts)
 
-    def fan() -> tuple[Fraction, ...]:
-        return OLD if setting["LK1"] == "out" else (tap("YEL"),)
-
-    def one(figures: set[Fraction]) -> Fraction:
-        if len(figures) != 1:
-            raise NoFigure
-        return figures.pop()
+    def fan() -> Fraction:
+        return OLD if setting["LK1"] == "out" else tap("YEL")
 
     def cooling() -> dict[str, Fraction]:
         airflow = tap("BLU") * trim(JUMPER[setting["J1"],][0])
         if Fraction(facts["static pressure"]) > ABOVE:
             airflow *= 1 - LOWER / 100
         try:
-            return {"": one({max(airflow, each) for each in fan()})}
+            return {"": max(airflow, fan())}
         except NotRunning:
             return {"": airflow}
 
     found.take("heating", lambda: {"low": tap("RED") * LOW, "high": tap("RED")})
     found.take("cooling", cooling)
-    found.take("fan", lambda: {"": one(set(fan()))})
+    found.take("fan", lambda: {"": fan()})
     plug = PLUGS[setting["P1"],]
     for stage, output in (("low", plug[0]), ("high", plug[1])):
         call = f"heating {stage}"
