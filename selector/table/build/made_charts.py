@@ -43,7 +43,8 @@ def in_proportion(b: Builder, node: Scalar, text: str, op: str) -> Named | Liter
         return None
     feet = _FEET.get(m["name"].casefold())
     if feet is not None:
-        b.facts.setdefault(ALTITUDE, Fact(name=ALTITUDE, low=Fraction(0), high=HIGHEST_FT, line=node.line))
+        end = Fraction(m["high"]) * feet if m["high"] else HIGHEST_FT
+        b.facts.setdefault(ALTITUDE, Fact(name=ALTITUDE, low=Fraction(0), high=end, line=node.line))
     pools = (*(p.name for p in b.parts), *b.facts)
     name = ALTITUDE if feet is not None else Names(pools).find(m["name"])
     if name is None:
