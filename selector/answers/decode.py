@@ -57,6 +57,7 @@ from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board, Told, told
 from selector.solve.engine.together import Energised
 from selector.table.model.figure_units import unit_of_quantity
+from selector.table.model.quantities import CONTINUOUS_FACTS
 from selector.table.model.table import CellWord, Either, No, Table
 from selector.value import Published, replace
 
@@ -301,10 +302,14 @@ def _possible(table: Table, decoded: Decoded, s: StageJudgement) -> tuple[str, s
             beside_text(table, answer),
         )
     words = []
-    if len(s.airflows) > SHOWN:
+    runs_on = any(
+        name in CONTINUOUS_FACTS or (name in table.facts and table.facts[name].low is not None) for name in s.facts
+    )
+    if len(s.airflows) > SHOWN or (runs_on and len(s.airflows) > 1):
         low = number_of(in_units(table).worked(s.airflows[0], "airflow"))
         high = airflow_text(table, s.airflows[-1])
-        words.append(f"one of {counted(len(s.airflows), 'airflow')}, {low} to {high}")
+        how_many = "" if runs_on else f"one of {counted(len(s.airflows), 'airflow')}, "
+        words.append(f"{how_many}{low} to {high}")
     elif s.airflows and all(x in s.which for x in s.airflows):
         words.append(" or ".join(f"{airflow_text(table, x)}{_when(table, s.which[x])}" for x in s.airflows))
     elif s.airflows:
