@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from selector.transcribe.draft.draft import open_question
+from selector.transcribe.draft.dialog import Asked
+from selector.transcribe.draft.draft import _questions
 from selector.transcribe.draft.question import Question
 
 
 def next_question(answers: Mapping[str, str]) -> Question | None:
-    """The first question without an answer, or with one that can't be taken; None once nothing is left to ask."""
-    found = open_question(answers)
-    return None if found is None else found[0]
+    """The first question that has no answer yet, whether or not the others can be taken; None once nothing is left."""
+    return next((q for q in _questions(Asked(answers=answers)) if q.name not in answers), None)
