@@ -33,7 +33,7 @@ def environment(tmp_path: Path) -> dict[str, str]:
 
 CASES = [
     ("selector de", ["decode"]),
-    ("selector show tarn", ["tarnwick-d"]),
+    ("selector show tarnwick", ["tarnwick-d", "tarnwick-g"]),
     ("selector show ./my", ["./my-table.yaml"]),
     ("selector plan ./", ["./bin/", "./my-table.yaml"]),
     ("selector decode tarnwick-d J", ["J3=", "J4=", "J5="]),

@@ -101,7 +101,7 @@ def test_L1_read_back_of_shipped_tables() -> None:
                 typed = line.partition("(")[0].split()
                 cells = [row.word] if row.word else [] if row.like or row.same else list(row.typed)
                 for at, mark in (m for m in row.marks if cells):
-                    cells[at] += f" {mark}"
+                    cells[at] += "" if mark in cells[at] else f" {mark}"
                 for at, second in enumerate(row.beside if cells else ()):
                     cells[at] += f" {second.split()[0]}" if second else ""
                 if cells:

@@ -11,7 +11,7 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from selector.job.file.model import Amount, Job, Mark, TypedWord
+from selector.job.file.model import Job, Mark, TypedWord
 from selector.job.file.read import job_from_text, load_job
 from selector.job.file.text import job_text
 from selector.job.line.typed import job_from_pairs
@@ -244,11 +244,9 @@ def test_any_figures_read_back(feet: int, tons: int, share: int) -> None:
         " %, high: 100 %}\n"
     )
     job, _ = job_from_text(text)
-    assert (
-        job.site.altitude == Amount(value=job.site.altitude.value, unit="ft", text=f"{feet} ft")
-        if job.site.altitude
-        else False
-    )
+    altitude = job.site.altitude
+    assert altitude is not None
+    assert (altitude.value, altitude.unit, altitude.text) == (feet, "ft", f"{feet} ft")
     assert job_from_text(job_text(job))[0] == job
 
 
