@@ -246,7 +246,7 @@ def test_any_figures_read_back(feet: int, tons: int, share: int) -> None:
     job, _ = job_from_text(text)
     altitude = job.site.altitude
     assert altitude is not None
-    assert (altitude.value, altitude.unit, altitude.text) == (feet, "ft", f"{feet} ft")
+    assert (altitude.value, altitude.unit, altitude.text) == (Fraction(feet), "ft", f"{feet} ft")
     assert job_from_text(job_text(job))[0] == job
 
 
