@@ -51,6 +51,9 @@ from tests.helpers.said import DrawnBoard, drawn_board, judged_limits, judged_no
 TABLES = sorted(p.stem for p in (Path(__file__).parents[2] / "tables").glob("*.yaml"))
 EACH = 6
 GENERATED = 8
+PLANNED = {"brindlemoor-16s": 2, "marrowdale-t": 3, "quillhaven-p": 3, "2": 2}
+"""Of how many boards a house is planned, on tables (drawn ones by their seed) where each plan takes a second or more;
+on others of every board."""
 
 
 def boards_of(table: Table, seed: str, count: int) -> list[DrawnBoard]:
@@ -224,7 +227,7 @@ def test_L11_one_judgement(name: str) -> None:
     """On every shipped table."""
     table, _ = load(name)
     counts = [0, 0, 0, 0]
-    for board in boards_of(table, name, EACH):
+    for n, board in enumerate(boards_of(table, name, EACH)):
         try:
             judgement_of(board)
         except (Refused, TooLarge):
@@ -232,7 +235,7 @@ def test_L11_one_judgement(name: str) -> None:
         decode_says_it(board)
         card_says_it(board)
         counts[0] += find_says_it(board)
-        counts[1] += house_says_it(board)
+        counts[1] += house_says_it(board) if n < PLANNED.get(name, EACH) else 0
         seen, named = reading_says_it(board)
         counts[2] += seen
         counts[3] += named
@@ -243,7 +246,7 @@ def test_L11_one_judgement(name: str) -> None:
 def test_L11_one_judgement_of_drawn_tables(seed: int) -> None:
     """On tables drawn at random."""
     table = ready(seeded(seed, Wish(most=200, modulating=seed % 2 == 0))).table
-    for board in boards_of(table, str(seed), 4):
+    for n, board in enumerate(boards_of(table, str(seed), 4)):
         try:
             judgement_of(board)
         except (Refused, TooLarge):
@@ -251,5 +254,6 @@ def test_L11_one_judgement_of_drawn_tables(seed: int) -> None:
         decode_says_it(board)
         card_says_it(board)
         find_says_it(board)
-        house_says_it(board)
+        if n < PLANNED.get(str(seed), EACH):
+            house_says_it(board)
         reading_says_it(board)
