@@ -245,8 +245,17 @@ def test_forced_colors_show_what_is_set_and_what_is_broken(browser: Browser, tmp
     assert told == []
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("name", [CORVANE, "tarnwick-d", "wickerby-5", "quillhaven-p", "saltmarsh-12"])
+@pytest.mark.parametrize(
+    ("name", "scheme"),
+    [
+        (CORVANE, "light"),
+        (CORVANE, "dark"),
+        ("tarnwick-d", "dark"),
+        ("wickerby-5", "light"),
+        ("quillhaven-p", "light"),
+        ("saltmarsh-12", "dark"),
+    ],
+)
 def test_the_board_as_touched_is_read_off_its_pixels(browser: Browser, tmp_path: Path, name: str, scheme: str) -> None:
     """By the reader of the drawings, at every turn of a bank."""
     table, random = shipped(name), Random(f"pixels of {name}")

@@ -86,7 +86,9 @@ def named(picture: Picture) -> list[tuple[str, tuple[str, ...]]]:
 
 def _shipped(turned: int) -> list[tuple[Table, Setting, Setting | None]]:
     random = Random(f"shipped boards turned {turned}")
-    tables = [shipped(name) for name in NAMES]
+    # every table as it stands, a third of them at each other turn
+    names = NAMES if not turned else NAMES[turned // 90 - 1 :: 3]
+    tables = [shipped(name) for name in names]
     return [
         (t, random_setting(random, t), random_setting(random, t) if random.random() < 0.6 else None) for t in tables
     ]
@@ -94,7 +96,7 @@ def _shipped(turned: int) -> list[tuple[Table, Setting, Setting | None]]:
 
 @pytest.mark.parametrize("turned", [0, 90, 180, 270])
 def test_every_shipped_board_is_read_back_from_its_picture(page: Page, turned: int) -> None:
-    assert held_to(page, _shipped(turned), turned, card=turned in (0, 90)) > 20
+    assert held_to(page, _shipped(turned), turned, card=turned in (0, 90)) > (20 if not turned else 5)
 
 
 def test_random_boards_are_read_back_too(page: Page) -> None:

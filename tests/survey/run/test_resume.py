@@ -24,7 +24,7 @@ from tests.helpers.survey_records import random_record
 ROOT = Path(__file__).parents[3]
 RECORDS = 120
 CHUNK = 40
-KILLS = 4
+KILLS = 3
 """A hundred were made once, by `python -m tests.survey.run.test_resume 100`."""
 
 
@@ -85,8 +85,8 @@ def test_stopped_at_every_file_in_turn(folder: Path, monkeypatch: pytest.MonkeyP
     survey(options(folder, "counted"))
     every = count[0]
     assert every > 3 * RECORDS // CHUNK
-    for n in range(1, every + 1, 4):
-        at = n if n % 8 == 1 else -n
+    for n in range(1, every + 1, 8):
+        at = n if n % 16 == 1 else -n
         name = f"at{at}"
         wanted[0], count[0] = at, 0
         with pytest.raises(_Stopped):
