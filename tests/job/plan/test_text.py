@@ -9,10 +9,12 @@ import sys
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 from selector.answers.house.plan import plan_report
 from selector.answers.house.why import asked_for, plan_figures, why_lines
 from selector.cli.jobs import wrapped_line
+from selector.cli.main import cli
 from selector.job.file.read import job_from_text, load_job
 from selector.job.plan.plan import Plan, plan
 from selector.job.targets.house import house_of
@@ -85,9 +87,11 @@ def test_a_plan_reads_in_the_order_that_a_technician_needs() -> None:
 
 @pytest.mark.parametrize("path", JOBS, ids=lambda p: p.stem)
 @pytest.mark.parametrize("columns", [60, 80])
-def test_no_line_is_wider_than_the_terminal(path: Path, columns: int) -> None:
+def test_no_line_is_wider_than_the_terminal(path: Path, columns: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(ROOT)
     for words in ((), ("--details",), ("--why",)):
-        done = selector("plan", str(path.relative_to(ROOT)), *words, columns=columns)
+        done = CliRunner().invoke(cli, ["plan", str(path.relative_to(ROOT)), *words], env={"COLUMNS": str(columns)})
+        assert done.stdout, done
         wide = [line for line in done.stdout.splitlines() if len(line) > columns]
         assert not [line for line in wide if not line.startswith(("  SW", "         "))], wide
 
