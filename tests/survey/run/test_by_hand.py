@@ -125,3 +125,17 @@ def test_stages_on_request(tmp_path: Path) -> None:
     assert rows[1]["verdict"] == "outside limits"
     # 66 % of 1,611.2 = 1,063.39
     assert [r["airflow"] for r in rows] == [1063, 1611, 1002, 1431, 725]
+
+
+def test_so_much_a_ton_in_a_step(tmp_path: Path) -> None:
+    """The Ostrandel air handler dehumidifies with 85 % of cooling, at least with 280 cfm/ton: V24 at R1=0 cools with
+    600 cfm, 510 cfm are 85 %; 280 x 3 = 840, 280 x 5 = 1,400 though the page prints no 5 tons, 280 x 1.5 = 420."""
+    out = str(tmp_path / "stages.parquet")
+    marks = "R1=0 S1=0 SW1=00 J1=none J2=none D2=0 N1=30"
+    lines = [
+        f'{tons},ostrandel-v,V24,"{marks}",{tons},"outdoor kind=air conditioner"' for tons in ("3", "5", "1.5", "")
+    ]
+    surveyed_rows(tmp_path, lines, f"{HEAD},facts", stages=out)
+    found = read_parquet(out)
+    rows = [dict(zip(found.column_names, row, strict=True)) for row in rows_of(found)]
+    assert [r["airflow"] for r in rows if r["call"] == "dehumidify"] == [840, 1400, 510, None]
