@@ -19,8 +19,10 @@ from tests.helpers.ready import ready
 from tests.pocket.test_page import built
 
 BOARDS = 40
-TARGET_SETS = {"marrowdale-t": 3, "brindlemoor-16s": 8, "lindmarrow-j": 8, "quillhaven-p": 8}
+TARGET_SETS = {"marrowdale-t": 3, "brindlemoor-16s": 5, "lindmarrow-j": 8, "quillhaven-p": 8}
 """Fewer where Python takes longest."""
+MODULATING = (0, 1, 2, 5, 6, 8, 9)
+"""Seeds of modulating tables whose page is made in a second or two: those of 3 and 4 take 16 s and 8 s."""
 
 
 @pytest.fixture(scope="module")
@@ -34,11 +36,10 @@ def browser() -> Iterator[Browser]:
 def test_boards_and_targets_are_answered_as_python_answers(browser: Browser, tmp_path: Path, name: str) -> None:
     table, random = shipped(name), Random(f"a share of {name}")
     questions = boards(random, table, BOARDS)
-    assert differences(table, questions, asked(browser, tmp_path, table, questions)) == []
     asks = wishes(random, table, TARGET_SETS.get(name, 14))
-    answers = asked(browser, tmp_path, table, asks)
-    assert differences(table, asks, answers) == []
-    counts = counted(answers)
+    answers = asked(browser, tmp_path, table, [*questions, *asks])
+    assert differences(table, [*questions, *asks], answers) == []
+    counts = counted(answers[BOARDS:])
     assert counts["answers"] > len(asks) // 2
     assert counts["none"] < counts["answers"]
     assert any(q.held for q in asks)
@@ -46,8 +47,7 @@ def test_boards_and_targets_are_answered_as_python_answers(browser: Browser, tmp
     assert any(q.terminals for q in questions)
 
 
-@pytest.mark.parametrize("modulating", [False, True])
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize(("seed", "modulating"), [*((n, False) for n in range(6)), *((n, True) for n in MODULATING)])
 def test_tables_drawn_at_random_are_answered_as_python_answers(
     browser: Browser, tmp_path: Path, seed: int, modulating: bool
 ) -> None:
