@@ -17,8 +17,8 @@ TONS = "outdoor tons"
 
 
 class SurveyedTable(Struct, frozen=True, kw_only=True):
-    """`by_static`, `by_tons`: charts, steps or selectors read them, so that they change an airflow and not a limit
-    alone. `limits`: the assumed windows per ton."""
+    """`by_static`, `by_tons`: charts, steps, selectors or a window's condition read them, so that they change more than
+    how far a limit is kept. `limits`: the assumed windows per ton."""
 
     table: Table
     roles: dict[str, Role]
@@ -46,13 +46,13 @@ def surveyed(table: Table, *, assumed: bool = True) -> SurveyedTable:
 
 
 def _facts_read(table: Table) -> Iterator[str]:
-    """The names of facts that an airflow may follow from."""
+    """The names of facts that an airflow, or which limit holds, may follow from."""
     conditions: list[Condition] = [*table.unit.only]
     for chart in table.charts.values():
         yield from (key.name for key in (*chart.keys, *chart.heads) if key.kind == "fact")
         conditions += (*chart.only, *(c for note in chart.notes for c in note.only))
     for call in table.calls.values():
-        conditions += call.when
+        conditions += (*call.when, *(c for window in call.windows for c in window.when))
         for step in (*call.airflow, *call.heat):
             conditions += step.when
             yield from (a.name for a in step.by_stage.values() if isinstance(a, Named) and a.kind == "fact")

@@ -139,3 +139,18 @@ def test_so_much_a_ton_in_a_step(tmp_path: Path) -> None:
     found = read_parquet(out)
     rows = [dict(zip(found.column_names, row, strict=True)) for row in rows_of(found)]
     assert [r["airflow"] for r in rows if r["call"] == "dehumidify"] == [840, 1400, 510, None]
+
+
+def test_a_window_by_the_tons(tmp_path: Path) -> None:
+    """A fan of 300 cfm: inside 250 to 400, 100 below 400 to 600. Nothing else of the page goes by the tons."""
+    page = (Path(__file__).parents[3] / "tables" / "ostrandel-v.yaml").read_text(encoding="utf-8")
+    page = page.replace(", at least: 280 cfm/ton", "")
+    assert "/ton" not in page
+    window = "    window: {airflow: {outdoor tons: {2: 250 to 400, 3: 400 to 600}}}\n"
+    table = tmp_path / "by-tons.yaml"
+    table.write_text(page.replace("    terminals: G\n", "    terminals: G\n" + window), encoding="utf-8")
+    marks = "R1=0 S1=0 SW1=00 J1=none J2=none D2=0 N1=30"
+    lines = [f'{tons},by-tons,V24,"{marks}",{tons},"outdoor kind=air conditioner"' for tons in ("2", "3", "")]
+    rows = surveyed_rows(tmp_path, lines, f"{HEAD},facts", assumed=False, tables=(str(table),))
+    assert [r["verdict"] for r in rows] == ["OK", "outside limits", "depends"]
+    assert (rows[1]["where"], rows[1]["beyond"]) == ("fan", pytest.approx(-100))
