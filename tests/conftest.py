@@ -4,10 +4,36 @@ fresh ones, and failures made small, elsewhere; no timed tests. Nothing is kept 
 from __future__ import annotations
 
 import os
+import re
 
+import pytest
 from hypothesis import Phase, settings
 
 settings.register_profile("ci", deadline=None, derandomize=True, phases=(Phase.explicit, Phase.generate))
 settings.register_profile("here", deadline=None)
 settings.load_profile("ci" if os.environ.get("CI") else "here")
 os.environ.setdefault("SELECTOR_INDEX", "off")
+
+LONG = re.compile(
+    r"test_agree\.py::test_plan_and_found_agree\[.*-[123]\]"
+    r"|test_every_command\.py::.*\[(brindlemoor-16s|marrowdale-t|ostrandel-v|quillhaven-p)\]"
+    r"|test_one_judgement\.py::test_L11_one_judgement_of_drawn_tables\[[2-9]\]"
+    r"|test_same\.py::test_tables_drawn_at_random.*\[[3-9]-"
+    r"|test_cluster\.py|test_slip_exam\.py|test_killed_at_random_moments|of_a_hundred_thousand_rows"
+    r"|test_law_survey\.py::.*\[True\]"
+)
+"""More of what other tests hold too, on more tables or against more processes: run with `--long`."""
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """`--long`: everything."""
+    parser.addoption("--long", action="store_true", help="also the tests that take long")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out what takes long; a test that is named by itself runs."""
+    if config.getoption("--long") or any("::" in word for word in config.args):
+        return
+    left_out = [item for item in items if LONG.search(item.nodeid)]
+    items[:] = [item for item in items if not LONG.search(item.nodeid)]
+    config.hook.pytest_deselected(items=left_out)
