@@ -39,12 +39,12 @@ from selector.answers.parts import (
     setting_data,
     units_data,
 )
-from selector.answers.words.airflow import airflow_text, airflows_text, in_units
+from selector.answers.words.airflow import airflow_text, as_range, possible_text
 from selector.answers.words.assumed_marks import assumed_marks
-from selector.answers.words.figure import as_printed, number_of
+from selector.answers.words.figure import as_printed
 from selector.answers.words.fold import Block, Raw, Rows, figures_right
 from selector.answers.words.head import head, pages_text
-from selector.answers.words.listing import counted, ended, listed
+from selector.answers.words.listing import ended, listed
 from selector.answers.words.note import note_lines
 from selector.answers.words.ramp_and_delay import DELAYS, seconds_text
 from selector.answers.words.settle import settled_text
@@ -57,7 +57,6 @@ from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board, Told, told
 from selector.solve.engine.together import Energised
 from selector.table.model.figure_units import unit_of_quantity
-from selector.table.model.quantities import CONTINUOUS_FACTS
 from selector.table.model.table import CellWord, Either, No, Table
 from selector.value import Published, replace
 
@@ -302,18 +301,11 @@ def _possible(table: Table, decoded: Decoded, s: StageJudgement) -> tuple[str, s
             beside_text(table, answer),
         )
     words = []
-    runs_on = any(
-        name in CONTINUOUS_FACTS or (name in table.facts and table.facts[name].low is not None) for name in s.facts
-    )
-    if len(s.airflows) > SHOWN or (runs_on and len(s.airflows) > 1):
-        low = number_of(in_units(table).worked(s.airflows[0], "airflow"))
-        high = airflow_text(table, s.airflows[-1])
-        how_many = "" if runs_on else f"one of {counted(len(s.airflows), 'airflow')}, "
-        words.append(f"{how_many}{low} to {high}")
-    elif s.airflows and all(x in s.which for x in s.airflows):
+    ends = as_range(table, s.airflows, s.facts, SHOWN)
+    if s.airflows and not ends and all(x in s.which for x in s.airflows):
         words.append(" or ".join(f"{airflow_text(table, x)}{_when(table, s.which[x])}" for x in s.airflows))
     elif s.airflows:
-        words.append(airflows_text(table, s.airflows))
+        words.append(possible_text(table, s.airflows, s.facts, SHOWN))
     words += [outcome_text(table, n) for n in s.noes]
     depends = f" (by {listed(s.facts)})" if s.facts else ""
     return f"{'; or '.join(words)}{depends}", ""

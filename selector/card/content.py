@@ -18,7 +18,7 @@ from selector.answers.board import (
 )
 from selector.answers.call import depends_lines, not_checked_lines, note_texts, unchecked
 from selector.answers.plots.strips import board_strips
-from selector.answers.words.airflow import airflow_number
+from selector.answers.words.airflow import airflow_number, as_range
 from selector.answers.words.assumed_marks import assumed_marks
 from selector.answers.words.caution import SCOPE, cautions_for
 from selector.answers.words.listing import listed
@@ -260,7 +260,8 @@ def _airflows(t: _Told) -> SheetGrid:
 def _may_be(t: _Told, s: StageJudgement) -> str:
     """`1,062 or 1,130`, `unreadable`, `633 to 1,611, or not usable`: all that a stage may be."""
     every = [airflow_number(t.table, x) for x in s.airflows]
-    flows = every if len(every) <= MOST_LISTED else [f"{every[0]} to {every[-1]}"]
+    ends = as_range(t.table, s.airflows, s.facts, MOST_LISTED)
+    flows = [f"{every[0]} to {every[-1]}"] if ends else every
     return listed([*flows, *dict.fromkeys(no.words for no in s.noes)], "or")
 
 

@@ -58,7 +58,7 @@ from selector.answers.parts import (
     units_data,
 )
 from selector.answers.remarks.remark import RemarkData, remark_data, remark_text
-from selector.answers.words.airflow import airflow_number, airflows_text, no_text
+from selector.answers.words.airflow import airflow_number, no_text, possible_text
 from selector.answers.words.caution import PANELS
 from selector.answers.words.fold import Block, Raw, Rows, folded, indented
 from selector.answers.words.listing import counted, ended, listed
@@ -532,11 +532,7 @@ def _possible(answer: AsFound, one: Expected) -> str:
     house, several = found.house, one.stands.airflows
     if not one.stands.depends or not several:
         return ""
-    text = (
-        airflows_text(house.table, several)
-        if len(several) <= MOST_FIGURES
-        else airflows_text(house.table, (several[0], several[-1])).replace(" or ", " to ")
-    )
+    text = possible_text(house.table, several, one.stands.facts, MOST_FIGURES)
     noes = "".join(f", or {no_text(no)}" for no in one.stands.noes[:1])
     parts = {house.table.parts[p].name for p in one.stands.depends}
     open_parts = "; ".join(

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from selector.answers.words.figure import ShownFigure, UnitNames, number_of, text_of
 from selector.answers.words.listing import listed
-from selector.table.model.table import No, Table
+from selector.table.model.table import No, Table, runs_on
 
 
 def in_units(table: Table) -> UnitNames:
@@ -35,6 +35,19 @@ def airflows_text(table: Table, airflows: Iterable[Fraction]) -> str:
             break
     unit = f" {table.units.airflow}"
     return listed([text.removesuffix(unit) for text in texts], "or") + unit
+
+
+def as_range(table: Table, airflows: Sequence[Fraction], facts: Iterable[str], most: int) -> bool:
+    """True where what a stage may be is said by its ends: more than `most` airflows, or one of the facts that decide
+    runs on between its figures."""
+    return len(airflows) > most or (len(airflows) > 1 and any(runs_on(name, table.facts) for name in facts))
+
+
+def possible_text(table: Table, airflows: Sequence[Fraction], facts: Iterable[str], most: int) -> str:
+    """`1,062 or 1,130 cfm`, `470 to 615 cfm`: all that a stage may be, rising."""
+    if as_range(table, airflows, facts, most):
+        return f"{airflow_number(table, airflows[0])} to {airflow_text(table, airflows[-1])}"
+    return airflows_text(table, airflows)
 
 
 def no_text(no: No) -> str:

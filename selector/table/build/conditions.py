@@ -9,10 +9,10 @@ from typing import Any
 
 from selector.table.build.builder import Builder
 from selector.table.build.figures import BadFigure, figure
-from selector.table.build.keys import DECLARED, key_names, runs_on, words_of
+from selector.table.build.keys import DECLARED, key_names, words_of
 from selector.table.build.rows import figure_help, plain_number
 from selector.table.kinds.parts import position_in
-from selector.table.model.table import ABSENT, Condition
+from selector.table.model.table import ABSENT, Condition, runs_on
 from selector.table.text.nodes import Scalar
 from selector.table.text.report import listed
 from selector.table.text.words import Item, Names, match_names
@@ -82,7 +82,7 @@ def condition_of(b: Builder, name: str, place: Item, items: list[Item], node: An
     if not items:
         b.report.at(place, "condition-without-values", f"`{found}` stands without its values", "type them behind it")
         return None
-    if runs_on(b, found) and part is None:
+    if runs_on(found, b.facts) and part is None:
         return _along(b, found, place, items)
     known = part.marks if part is not None else words_of(b, found)
     if part is not None and part.absent:

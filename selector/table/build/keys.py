@@ -8,8 +8,8 @@ from typing import Any
 
 from selector.table.build.builder import Builder
 from selector.table.build.rows import Column, figure_help, plain_number
-from selector.table.model.quantities import BUILT_IN_FACTS, CONTINUOUS_FACTS
-from selector.table.model.table import Chart, Key, Part
+from selector.table.model.quantities import BUILT_IN_FACTS
+from selector.table.model.table import Chart, Key, Part, runs_on
 from selector.table.text.nodes import Scalar
 from selector.table.text.report import listed
 from selector.table.text.words import Item, Names, match_names
@@ -32,10 +32,10 @@ def key_of(b: Builder, name: str, item: Item) -> tuple[Key, Column] | None:
         remedy = f"name the switches the chart reads, for example {name}-1 {name}-2"
         b.report.at(item, "whole-bank", f"`{name}` is a bank of {len(selector.parts)} switches", remedy)
         return None
-    known = () if runs_on(b, name) else words_of(b, name)
+    known = () if runs_on(name, b.facts) else words_of(b, name)
     if name in b.charts:
         return Key(name=name, kind="chart", values=known), _fact_column(name, known, continuous=False)
-    return Key(name=name, kind="fact", values=known), _fact_column(name, known, continuous=runs_on(b, name))
+    return Key(name=name, kind="fact", values=known), _fact_column(name, known, continuous=runs_on(name, b.facts))
 
 
 def words_of(b: Builder, name: str) -> tuple[str, ...]:
@@ -60,12 +60,6 @@ def labels_of(chart: Chart) -> tuple[str, ...]:
     at = chart.gives.index("label")
     cells = (row.cells[i] for row in chart.rows for i in range(at, len(row.cells), len(chart.gives)))
     return tuple(dict.fromkeys(cell for cell in cells if isinstance(cell, str)))
-
-
-def runs_on(b: Builder, name: str) -> bool:
-    """True for a fact along which straight lines may be drawn."""
-    fact = b.facts.get(name)
-    return name in CONTINUOUS_FACTS or (fact is not None and fact.low is not None)
 
 
 def _fact_column(name: str, known: Sequence[str], *, continuous: bool) -> Column:

@@ -8,6 +8,7 @@ from enum import Enum
 from fractions import Fraction
 from typing import Any, Literal, get_args
 
+from selector.table.model.quantities import CONTINUOUS_FACTS
 from selector.units import BTUH_PER_KW
 from selector.value import Struct, field, replace
 
@@ -196,6 +197,11 @@ class Fact(Struct, frozen=True, kw_only=True):
     low: Fraction | None = None
     high: Fraction | None = None
     line: int = 0
+
+
+def runs_on(name: str, facts: Mapping[str, Fact]) -> bool:
+    """True for a fact along which straight lines may be drawn."""
+    return name in CONTINUOUS_FACTS or (name in facts and facts[name].low is not None)
 
 
 KeyKind = Literal["part", "taps", "fact", "chart"]
