@@ -43,7 +43,8 @@ _PREFERRED = {
 
 def path_of(name: str) -> tuple[str, ...] | None:
     """Where a name belongs in a job file: keys from the outside in; None if no key is meant."""
-    words = [word for word in re.split(r"[\s.]+", name.strip()) if word]
+    typed = list(re.finditer(r"[^\s.]+", name))
+    words = [m[0] for m in typed]
     if len(words) == 2 and "stage" in (folded := [word.casefold() for word in words]):
         return ("outdoor unit", "stages", words[1 - folded.index("stage")])
     for cut in range(len(words), 0, -1):
@@ -51,6 +52,8 @@ def path_of(name: str) -> tuple[str, ...] | None:
         found = _head(head)
         if found is None:
             continue
+        if rest and found[0] in ("hold", "as found", "as left"):  # a selector's name may hold a dot
+            return (*found, " ".join(name[typed[cut].start() :].split()))
         path = _finished(found, rest)
         if path is not None:
             return path

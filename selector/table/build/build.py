@@ -89,7 +89,7 @@ def _behind(source: Source, name: str, slips: Sequence[Problem]) -> list[Problem
     aside: list[str] = []
     for line in {p.line for p in slips if 0 < p.line <= len(lines)}:
         indent = len(lines[line - 1]) - len(lines[line - 1].lstrip())
-        if not indent:
+        if not indent and lines[line - 1].partition(":")[0] not in _MAY_LACK:
             return []
         end = line
         while end < len(lines) and (not lines[end].strip() or len(lines[end]) - len(lines[end].lstrip()) > indent):
@@ -103,12 +103,18 @@ def _behind(source: Source, name: str, slips: Sequence[Problem]) -> list[Problem
     with suppress(Refused):
         _checked(Builder(rest, report), locate(rest), name, names)
     text = "\n".join(aside).casefold()
-    told = [p for p in report.problems if p not in slips and p.code not in _FOR_WANT]
-    return [p for p in told if not any(w.casefold() in text for w in re.findall(r"`([^`]+)`", p.message))]
+    for_want = {*_FOR_WANT, *(("wrong-unit", "bad-figure", "not-a-figure") if "units" in names else ())}
+    told = [p for p in report.problems if p not in slips and p.code not in for_want]
+    quoted = {p: re.findall(r"`([^`]+)`", p.message) for p in told}
+    return [p for p in told if not any(re.search(rf"(?<!\w){re.escape(w.casefold())}(?!\w)", text) for w in quoted[p])]
 
 
 _FOR_WANT = frozenset(("missing-key", "nothing-typed", "no-rows", "row-too-long", "row-too-short", "copy-of-nothing"))
 """What may be told only because a line is left aside."""
+
+
+_MAY_LACK = frozenset(("unit", "units", "ratings", "facts", "ramps", "checked"))
+"""Keys of a file without which the rest still says something."""
 
 
 def build_unfinished(source: Source, name: str) -> Table:

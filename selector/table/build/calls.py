@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from typing import Any
@@ -80,7 +81,11 @@ def _is_rise(b: Builder, step: Step) -> bool:
 def _told(b: Builder, fields: Fields, key: str, stages: Sequence[str]) -> dict[str, Atom]:
     """A ramp or a delay, by stage."""
     node = fields.get(key)
-    found = by_stage_of(b, node, stages, b.unit_table["time"])
+    for place in [node] if isinstance(node, Scalar) else [leaf for _, leaf in (node or {}).values()]:
+        if said := _is_of_ramps(key, place.text):
+            b.report.at(place, "wrong-quantity", *said)
+            return {}
+    found = by_stage_of(b, node, stages, b.unit_table["time"], key)
     for atom in found.values():
         place = node if isinstance(node, Scalar) else fields.keys[key]
         fits(b, key, atom, place)
@@ -92,6 +97,19 @@ def _told(b: Builder, fields: Fields, key: str, stages: Sequence[str]) -> dict[s
                 "type the seconds without a sign",
             )
     return found
+
+
+def _is_of_ramps(key: str, text: str) -> tuple[str, str] | None:
+    """What is said of a figure that stands under ramps:, None for another text."""
+    if key == "ramp" and re.match(r"\d", text):
+        return f"`{text}` is no name of a ramp", f"type it under ramps:, as my ramp: {text}, and ramp: my ramp here"
+    if re.search(r"\d.* at ", text):
+        where = "after " if key == "off delay" else ""
+        return (
+            f"`{text}` is more than seconds",
+            f"type it under ramps:, as my ramp: {where}{text}, and name it as ramp:",
+        )
+    return None
 
 
 def _terminals(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, tuple[str, ...]]:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
+from selector.table.build.figures import SHARES
 from selector.table.build.implausible import fault
 from selector.table.model.quantities import QUANTITIES, Quantity
 from selector.table.model.table import ABOUT, Cell, CellWord, Either
@@ -55,6 +56,26 @@ def unit_words(kind: str, airflow: str, temperature: str, heat: str) -> dict[str
     return UNIT_WORDS.get(kind, {})
 
 
+def _share(items: Sequence[Item]) -> tuple[str, str] | None:
+    """`half`, `two thirds` as they stand and as they are typed; None for other words."""
+    for length in (2, 1):
+        words = " ".join(p.text for p in items[:length])
+        if words.casefold() in SHARES:
+            return words, SHARES[words.casefold()]
+    return None
+
+
+def has_comma(item: Item, report: FileReport) -> bool:
+    """True where a word is told as a figure with a comma in it."""
+    text = item.text
+    thousands = re.fullmatch(r"[+-]?\d{1,3}(?:,\d{3})+(?:\.\d+)?", text)
+    if thousands or re.fullmatch(r"[+-]?\d+,\d+", text):
+        code, point = ("thousands-comma", "") if thousands else ("decimal-comma", ".")
+        report.at(item, code, f"`{text}` has a comma", f"type {text.replace(',', point)}")
+        return True
+    return False
+
+
 class CellReader(Struct):
     """Reads the cells of one chart's rows; the quantities vary fastest, then the heads. Problems go to the report."""
 
@@ -95,6 +116,16 @@ class CellReader(Struct):
             out.append((cell, " ".join(p.text for p in rest[at : at + taken])))
             at += taken
         if at < len(rest):
+            signs = [i for i, c in enumerate(out) if c[0] is CellWord.BLANK and wanted[i].signed]
+            if signs and len(rest) == len(wanted) + len(signs):
+                dash = next(p for p in rest if p.text == "-")
+                self.report.at(
+                    dash, "sign-apart", "a sign must touch its number", "type -6 % with no blank after the sign"
+                )
+                return None
+            if any(p.text == "/" for p in rest):
+                self._not_a_figure(rest, next(i for i, p in enumerate(rest) if p.text == "/"), wanted[-1])
+                return None
             message = f"`{rest[at].text}` is more than the {self._needed(len(wanted))}"
             self.report.at(rest[at], "row-too-long", message, "take it out, or add its head to across:")
             return None
@@ -185,7 +216,7 @@ class CellReader(Struct):
         if not _NUMBER.match(text):
             m = _ATTACHED.match(text)
             if m is None or m[2].casefold() not in words:
-                self._not_a_figure(item, quantity, at)
+                self._not_a_figure(rest, at, quantity)
                 return 1, None
             number, factor = m[1], words[m[2].casefold()]
         else:
@@ -228,11 +259,9 @@ class CellReader(Struct):
         """True where a word is told as a figure with a slip in it that the word alone shows."""
         text = item.text
         digits = text.translate(_LETTERS_FOR_DIGITS)
-        if re.fullmatch(r"[+-]?\d{1,3}(?:,\d{3})+(?:\.\d+)?", text):
-            self.report.at(item, "thousands-comma", f"`{text}` has a comma", f"type {text.replace(',', '')}")
-        elif re.fullmatch(r"[+-]?\d+,\d+", text):
-            self.report.at(item, "decimal-comma", f"`{text}` has a comma", f"type {text.replace(',', '.')}")
-        elif digits != text and _NUMBER.match(digits):
+        if has_comma(item, self.report):
+            return True
+        if digits != text and _NUMBER.match(digits):
             self.report.at(
                 item, "letter-for-digit", f"`{text}` holds a letter where a digit is meant", f"type {digits}"
             )
@@ -243,14 +272,19 @@ class CellReader(Struct):
             return False
         return True
 
-    def _not_a_figure(self, item: Item, quantity: Quantity, at: int) -> None:
+    def _not_a_figure(self, rest: Sequence[Item], at: int, quantity: Quantity) -> None:
         """What was typed where a figure belongs, and what to type."""
-        text = item.text
+        item = rest[at]
+        text = whole = item.text
+        if text == "/" and at and at + 1 < len(rest):
+            item, whole = rest[at - 1], f"{rest[at - 1].text}/{rest[at + 1].text}"
         if self._mistyped(item):
             return
         if re.fullmatch(r"[*†‡§#^]+", text):
             remedy = f"type what the footnote says under notes: of the chart, as {text} its text"
             self.report.at(item, "footnote-at-figure", f"`{text}` is a footnote's mark", remedy)
+        elif quantity.unit == "percent" and (share := _share(rest[at : at + 2])):
+            self.report.at(item, "not-a-figure", f"`{share[0]}` is no figure", f"type {share[1]}")
         elif text in ("+", "±"):
             self.report.at(item, "sign-apart", "a sign must touch its number", "type +6 % with no blank after the sign")
         elif re.match(r"[+-]?[\d.]{16,}", text):
@@ -260,14 +294,15 @@ class CellReader(Struct):
                 f"this figure has {len(text)} digits; no chart has that many",
                 "type the figure as printed",
             )
-        elif m := re.fullmatch(r"(\d{1,4})/([1-9]\d{0,3})", text):
+        elif m := re.fullmatch(r"(\d{1,4})/([1-9]\d{0,3})", whole):
             part = int(m[1]) < int(m[2]) <= 16
+            percent = 100 if quantity.unit == "percent" else 1
             remedy = (
-                f"type {float(Fraction(int(m[1]), int(m[2]))):g}"
+                f"type {float(percent * Fraction(int(m[1]), int(m[2]))):.4g}{' %' * (percent > 1)}"
                 if part
                 else f"type {m[1]} or {m[2]} if it is one of the two; if they are two columns, give each its head"
             )
-            self.report.at(item, "not-a-figure", f"`{text}` is not a figure for {quantity.name}", remedy)
+            self.report.at(item, "not-a-figure", f"`{whole}` is not a figure for {quantity.name}", remedy)
         elif m := _ATTACHED.match(text):
             self.report.at(
                 item, "wrong-unit", f"`{m[2]}` is not a unit of {quantity.name} in this file", f"type {m[1]}"

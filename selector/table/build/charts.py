@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from fractions import Fraction
 from math import prod
 from typing import Any
 
 from selector.table.build.builder import HEAT_FACTOR, Builder, indent_of, static_of, text_of
-from selector.table.build.cells import CellReader
+from selector.table.build.cells import CellReader, has_comma
 from selector.table.build.conditions import conditions_in, text_place
 from selector.table.build.keys import DECLARED, head_of, key_names, key_of, learned, name_list
 from selector.table.build.rows import Column, RowReader, plain_number
@@ -88,6 +89,7 @@ def _chart(b: Builder, name: str, key: Scalar, fields: Fields, names: Names, abs
         message = f"each row of `{name}` would have {count * len(every)} figures; no page has more than {MOST_CELLS}"
         b.report.at(fields.keys["across"], "too-many-columns", message, "take heads out of across:")
     if not whole or not gives or _failed(b, before):
+        _commas(b, fields.get("rows"))
         return None
     ramps = tuple(n for n, r in b.ramps.items() if not r.of)
     cells = CellReader(
@@ -108,7 +110,7 @@ def _chart(b: Builder, name: str, key: Scalar, fields: Fields, names: Names, abs
         return None
     rows = set_apart(b, rows, every, besides) if besides else rows
     absent.update(k.part for k, column in keys if column.absent_used)
-    _no_two_answers(b, name, fields, rows)
+    _no_two_answers(b, name, fields, [k for k, _ in keys], rows)
     return Chart(
         name=name,
         keys=tuple(learned(k, column) for k, column in keys),
@@ -123,6 +125,15 @@ def _chart(b: Builder, name: str, key: Scalar, fields: Fields, names: Names, abs
         note=text_of(fields, "note"),
         line=key.line,
     )
+
+
+def _commas(b: Builder, node: Any) -> None:
+    """The commas among the rows of a chart that can't be read for another reason."""
+    block = isinstance(node, Scalar) and node.style in ("literal", "folded")
+    for number in range(node.line + 1, node.end_line + 1) if block else ():
+        line = b.source.lines[number - 1]
+        for m in re.finditer(r"\S+", line.partition("(")[0]) if line.lstrip()[:1] != "#" else ():
+            has_comma(Item(m[0], number, m.start() + 1), b.report)
 
 
 def _footnotes(b: Builder, fields: Fields) -> tuple[Footnote, ...]:
@@ -232,7 +243,7 @@ def _gives(b: Builder, name: str, fields: Fields) -> tuple[list[str], list[Besid
     return gives, list(besides.values())
 
 
-def _no_two_answers(b: Builder, name: str, fields: Fields, rows: Sequence[Row]) -> None:
+def _no_two_answers(b: Builder, name: str, fields: Fields, keys: Sequence[Key], rows: Sequence[Row]) -> None:
     """overlapping-rows: each setting is answered by one row."""
     try:
         found = overlapping(rows)
@@ -249,6 +260,11 @@ def _no_two_answers(b: Builder, name: str, fields: Fields, rows: Sequence[Row]) 
         if "set" in fields:
             message = f"this row covers the same settings as line {first.line}"
             remedy = "One row a setting: fix one."
+            if any(
+                k.kind == "part" and "minus" in k.values and ANY in (first.positions[i], second.positions[i])
+                for i, k in enumerate(keys)
+            ):
+                remedy = "A - among the positions means any; the position that is printed as - is typed minus."
         else:
             message, remedy = (
                 f"`{name}` has no set:, so it can have one row only",

@@ -27,6 +27,19 @@ _SHOWN = {
 """Units as they are printed, where the folded word differs."""
 
 
+SHARES = {
+    "half": "50 %",
+    "one half": "50 %",
+    "a half": "50 %",
+    "a third": "33.3 %",
+    "one third": "33.3 %",
+    "two thirds": "66.7 %",
+    "a quarter": "25 %",
+    "three quarters": "75 %",
+}
+"""Shares as pages say them."""
+
+
 class BadFigure(ValueError):
     """A figure that can't be read; `instead` is what to type."""
 
@@ -50,9 +63,18 @@ def figure(text: str, words: dict[str, Fraction], default: Fraction = Fraction(1
     number, unit = m.group(1), m.group(2).strip()
     if not unit:
         return Fraction(number) * default
-    if stroke := re.fullmatch(r"/ ?([1-9]\d{0,2})", unit):
-        part = float(Fraction(number) / int(stroke[1]))
-        raise BadFigure(f"`{text}` is a fraction", f"{100 * part:.4g} %" if "%" in words else f"{part:.4g}")
+    if stroke := re.fullmatch(r"/ ?([1-9]\d{0,3})", unit):
+        if "%" in words and Fraction(number) <= 10 * int(stroke[1]):
+            raise BadFigure(f"`{text}` is a fraction", f"{float(100 * Fraction(number) / int(stroke[1])):.4g} %")
+        raise BadFigure(f"`{text}` is two figures", f"{number} or {stroke[1]} if it is one of the two")
+    if "min" in words and (clock := re.fullmatch(r":([0-5]\d)", unit)):
+        raise BadFigure(f"`{text}` is minutes and seconds", f"{60 * int(number) + int(clock[1])} s")
+    if more := re.findall(r"[+-]?\d[\d.]* ?[^\d\s+-]*", unit):
+        known = _SHOWN.get(next(iter(words), ""), next(iter(words), ""))
+        figures = f"{number} {known}".strip()
+        raise BadFigure(
+            f"`{text}` is {1 + len(more)} figures", f"one; what differs by stage is typed {{first: {figures}}}"
+        )
     if unit.casefold() not in words:
         raise BadFigure(
             f"`{unit}` is a wrong unit here",

@@ -9,7 +9,7 @@ from typing import Any
 
 from selector.table.build.builder import Builder, figure_of
 from selector.table.build.conditions import conditions_of
-from selector.table.build.figures import BadFigure, figure
+from selector.table.build.figures import RAMP_EXAMPLE, SHARES, BadFigure, figure
 from selector.table.build.fitting import fits
 from selector.table.build.implausible import MOST_STEP_CFM, fault
 from selector.table.build.keys import labels_of, leads_on
@@ -75,9 +75,13 @@ def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: boo
     if (said := _said_as_step(text)) is not None:
         b.report.at(node, "unknown-name", f"`{text}` is a step without its colon", f"type {said}")
         return None
-    if text.casefold() in _SHARES:
+    if text.casefold() in SHARES:
         message = f"`{text}` is no figure"
-        b.report.at(node, "unknown-name", message, f"type {_SHARES[text.casefold()]}")
+        b.report.at(node, "unknown-name", message, f"type {SHARES[text.casefold()]}")
+        return None
+    if op == "ramp":
+        remedy = f"add it under ramps:, as {text}: {RAMP_EXAMPLE}"
+        b.unknown_name(node, text, "a ramp of this file", [*b.ramps, *b.charts], ("charts", "ramps"), remedy)
         return None
     known = [*b.charts, *[p.name for p in b.parts if p.values], *b.facts, *b.ratings]
     what = "a chart, selector, fact or rating of this file"
@@ -90,18 +94,6 @@ def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: boo
         f"known here: {', '.join(known[:10])}" if known else "",
     )
     return None
-
-
-_SHARES = {
-    "half": "50 %",
-    "one half": "50 %",
-    "a third": "33.3 %",
-    "one third": "33.3 %",
-    "two thirds": "66.7 %",
-    "a quarter": "25 %",
-    "three quarters": "75 %",
-}
-"""Shares as pages say them."""
 
 
 def _said_as_step(text: str) -> str | None:

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from selector.table.model.cell_places import column_of, place_of
 from selector.table.model.coverage import first_missing
-from selector.table.model.quantities import QUANTITIES
+from selector.table.model.quantities import HEATS, QUANTITIES
 from selector.table.model.table import ANY, Atom, CellWord, Chart, Named, Row, Table
 from selector.table.text.report import FileReport, listed
 
@@ -30,10 +30,19 @@ def check_unused_charts(table: Table, report: FileReport) -> None:
             QUANTITIES[g].role in ("note", "bound") and g not in ("seconds", "ramp") for g in chart.gives
         ):
             message = f"no call uses the chart `{chart.name}`"
-            remedy = f"name it in the steps of a call, airflow: [{chart.name}, ...], or take it out"
+            place = _PLACE_OF.get(chart.gives[0], "in the steps of a call, airflow: [{}, ...]")
+            remedy = f"name it {place.format(chart.name)}, or take it out"
             report.add(
                 chart.line, column_of(table, chart.line), "unused-chart", message, remedy, length=len(chart.name)
             )
+
+
+_PLACE_OF = {
+    "ramp": "in a call, ramp: {}",
+    "seconds": "in a call, on delay: {0} or off delay: {0}",
+    **dict.fromkeys(HEATS, "in the steps of a heating call, heat: [{}]"),
+}
+"""Where a chart of a quantity is named, where that is not among the steps of airflow."""
 
 
 def _used_charts(table: Table) -> Iterator[str]:

@@ -18,6 +18,8 @@ RESERVED_MARKS = ("-", "*", "?")
 """Marks with a meaning of their own: any position, nothing, not readable."""
 
 
+_WITH_UNIT = re.compile(r"([+-]?\d+(?:\.\d+)?) (%|V|kW|W|tons?|cfm|L/s|Pa|s|min|ft)(?!\S)")
+"""A position with its unit, as `45 %`."""
 MOST_COUNTED = 100
 """Positions that `0 to 99` may stand for."""
 
@@ -80,8 +82,39 @@ def shown_marks(marks: Mapping[str, int]) -> list[str]:
     return list(shown.values())
 
 
+_STEPS = re.compile(r"(\S+ to [^\s,]+),? (?:by|every|steps of|in steps of) (\S+)", re.IGNORECASE)
+_UP_TO = re.compile(r"(?<!\S)(\w+)(?: - | ?(?:\.{2,3}|\u2026) ?| thru | through | until )(\w+)(?!\S)", re.IGNORECASE)
+_FALLING = re.compile(r"(?<!\S)(\w+) to (\w+)(?!\S)", re.IGNORECASE)
+
+
+def _in_other_words(text: str) -> tuple[str, str] | None:
+    """(what is typed, what to type) of a range that is no range yet: `0 - 9`, `A thru F`, `9 to 0`, `300 to 450 by
+    5`."""
+    if m := _STEPS.fullmatch(text):
+        return text, f"{m[1]} step {m[2]}"
+    if (m := re.fullmatch(r"(\d+)-(\d+)", text)) and not _between(m[1], m[2]):
+        return text, f"{m[1]} to {m[2]} step 5, with the step that is printed"
+    if m := next(
+        (m for m in (*re.finditer(r"^(\w+)-(\w+)$", text), *_UP_TO.finditer(text)) if _between(m[1], m[2])), None
+    ):
+        return m[0], f"{m[1]} to {m[2]}"
+    if m := next((m for m in _FALLING.finditer(text) if _between(m[2], m[1])), None):
+        return m[0], f"{m[2]} to {m[1]}"
+    return None
+
+
 def positions_of(node: Any, name: str, report: FileReport, what: str = "position") -> tuple[str, ...] | None:
     """Declared positions (or values of a fact): words, or a range with a step; None when they were refused."""
+    typed = " ".join(getattr(node, "text", "").split())
+    if (other := _in_other_words(typed)) is not None:
+        message = f"the range `{other[0]}` of {name} can't be counted"
+        report.at(node, "bad-range", message, f"if all of them are meant, type {other[1]}")
+        return None
+    if re.fullmatch(rf"(?:{_WITH_UNIT.pattern} ?){{2,}}", typed):
+        figures = ", ".join(m[0] for m in _WITH_UNIT.finditer(typed))
+        message = f"a {what} of {name} with a space in it needs commas between the {what}s"
+        report.at(node, f"bad-{what}", message, f"type [{figures}]")
+        return None
     try:
         expand_steps(getattr(node, "text", ""))
     except ValueError as wrong:
@@ -89,17 +122,11 @@ def positions_of(node: Any, name: str, report: FileReport, what: str = "position
         return None
     found = distinct(node, what, report, name)
     if found is not None and "to" in found:
-        ends = found[max(found.index("to") - 1, 0)], found[-1]
-        report.at(
-            node,
-            "bad-range",
-            f"the range of {name} can't be counted from {ends[0]} to {ends[1]}",
-            "type the step, for example 300 to 450 step 5; or type all that are printed",
-        )
-        return None
-    if found is not None and len(found) == 1 and (m := re.fullmatch(r"(\w{1,3})-(\w{1,3})", found[0])):
-        message = f"{name} needs at least two {what}s; `{found[0]}` is one"
-        report.at(node, f"too-few-{what}s", message, f"if all from {m[1]} to {m[2]} are meant, type {m[1]} to {m[2]}")
+        at = found.index("to")
+        ends = " ".join(found[max(at - 1, 0) : at + 2])
+        message = f"the range `{ends}` of {name} can't be counted"
+        remedy = "type the step, for example 300 to 450 step 5; or type all that are printed"
+        report.at(node, "bad-range", message, remedy)
         return None
     if found is not None and len(found) < 2:
         report.at(

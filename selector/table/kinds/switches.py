@@ -219,9 +219,11 @@ def printed(part: Part) -> tuple[str, ...]:
         return part.positions
     for i, position in enumerate(part.positions):
         added = [m for m, at in part.marks.items() if at == i and m.casefold() != position.casefold() and m != str(i)]
-        word = added[0] if added else position
-        out.append(word.upper() if word.casefold() in ("on", "off") else word)
-    return tuple(out)
+        out.append(added[0] if added else "")
+    if any(out):  # where a word is printed on one side and a digit on the other
+        out = [word or (str(i) if str(i) in part.marks else "") for i, word in enumerate(out)]
+    words = [word or position for word, position in zip(out, part.positions, strict=True)]
+    return tuple([word.upper() if word.casefold() in ("on", "off") else word for word in words])
 
 
 KIND = Kind(

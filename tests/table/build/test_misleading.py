@@ -7,6 +7,7 @@ from fractions import Fraction
 import pytest
 
 from selector.answers.show import unit_lines
+from selector.job.line.typed_names import path_of
 from selector.problems import Refused
 from selector.solve.board.facts import NOTHING_KNOWN
 from selector.solve.board.marks import mark, marks_of, read_marks, setting_of
@@ -81,14 +82,96 @@ def table_of(text: str = PAGE) -> Table:
         (
             "positions: A B C, factory: A",
             "positions: A-C, factory: A",
-            "J1 needs at least two positions; `A-C` is one",
-            "if all from A to C are meant, type A to C",
+            "the range `A-C` of J1 can't be counted",
+            "if all of them are meant, type A to C",
+        ),
+        (
+            "positions: 1 2 3, factory: 1",
+            "positions: 0 - 9 A, factory: 0",
+            "the range `0 - 9` of N1 can't be counted",
+            "if all of them are meant, type 0 to 9",
+        ),
+        (
+            "positions: 1 2 3, factory: 1",
+            "positions: A thru F, factory: A",
+            "the range `A thru F` of N1 can't be counted",
+            "if all of them are meant, type A to F",
+        ),
+        (
+            "positions: 1 2 3, factory: 1",
+            "positions: 9 to 0, factory: 0",
+            "the range `9 to 0` of N1 can't be counted",
+            "if all of them are meant, type 0 to 9",
+        ),
+        (
+            "positions: 1 2 3, factory: 1",
+            "positions: 300 to 450 in steps of 5, factory: 300",
+            "the range `300 to 450 in steps of 5` of N1 can't be counted",
+            "if all of them are meant, type 300 to 450 step 5",
         ),
         (
             "positions: 1 2 3, factory: 1",
             "positions: 300 to 450, factory: 300",
-            "the range of N1 can't be counted from 300 to 450",
+            "the range `300 to 450` of N1 can't be counted",
             "type the step, for example 300 to 450 step 5; or type all that are printed",
+        ),
+        (
+            "positions: 1 2 3, factory: 1",
+            "positions: 45 % 70 % 100 %, factory: 45 %",
+            "a position of N1 with a space in it needs commas between the positions",
+            "type [45 %, 70 %, 100 %]",
+        ),
+        (
+            "share: 70 %",
+            "share: 45 % 70 % 100 %",
+            "`45 % 70 % 100 %` is 3 figures",
+            "type one; what differs by stage is typed {first: 45 %}",
+        ),
+        (
+            "at least: 350",
+            "at least: 900/1100",
+            "`900/1100` is two figures",
+            "type 900 or 1100 if it is one of the two",
+        ),
+        (
+            "OFF  800",
+            "OFF  900 / 1100",
+            "`900/1100` is not a figure for airflow",
+            "type 900 or 1100 if it is one of the two; if they are two columns, give each its head",
+        ),
+        ("1  50 %", "1  2/3", "`2/3` is not a figure for share", "type 66.67 %"),
+        ("1  50 %", "1  two thirds", "`two thirds` is no figure", "type 66.7 %"),
+        ("C  -50", "C  - 50", "a sign must touch its number", "type -6 % with no blank after the sign"),
+        (
+            "at least: 350]",
+            "at least: 350]\n    ramp: 30 s at 50 %",
+            "`30 s at 50 %` is no name of a ramp",
+            "type it under ramps:, as my ramp: 30 s at 50 %, and ramp: my ramp here",
+        ),
+        (
+            "at least: 350]",
+            "at least: 350]\n    ramp: gentle",
+            "`gentle` is not a ramp of this file",
+            "add it under ramps:, as gentle: 30 s at 50 %, then 100 %",
+        ),
+        (
+            "at least: 350]",
+            "at least: 350]\n    off delay: 90 s at 40 %",
+            "`90 s at 40 %` is more than seconds",
+            "type it under ramps:, as my ramp: after 90 s at 40 %, and name it as ramp:",
+        ),
+        ("at least: 350]", "at least: 350]\n    on delay: 1:30", "`1:30` is minutes and seconds", "type 90 s"),
+        (
+            "    gives: trim\n    rows: |\n      OFF  none\n      ON   -10 %\n",
+            "    gives: seconds\n    rows: |\n      OFF  none\n      ON   90\n  trims: {gives: trim, rows: -10 %}\n",
+            "`lower` gives seconds and changes no airflow",
+            "name it under on delay: or off delay: of the call",
+        ),
+        (
+            "offset, lower, share",
+            "offset, share",
+            "no call uses the chart `lower`",
+            "name it in the steps of a call, airflow: [lower, ...], or take it out",
         ),
         (
             "positions: A B C, factory: A",
@@ -122,6 +205,60 @@ def test_the_first_message_says_what_to_type(typed: str, instead: str, message: 
         table_of(PAGE.replace(typed, instead))
     first = refused.value.problems[0]
     assert (first.message, first.help) == (message, remedy)
+
+
+def test_a_minus_among_positions_that_is_typed_as_any() -> None:
+    text = PAGE.replace("positions: A B C, factory: A", "positions: + 0 minus, factory: 0")
+    text = text.replace("      A  none\n      B  +50\n      C  -50\n", "      0  none\n      +  +50\n      -  -50\n")
+    with pytest.raises(Refused) as refused:
+        table_of(text)
+    assert {p.help for p in refused.value.problems} == {
+        "A - among the positions means any; the position that is printed as - is typed minus."
+    }
+
+
+@pytest.mark.parametrize(
+    ("gives", "figures", "where"),
+    [
+        ("seconds", "30 90", "in a call, on delay: lone or off delay: lone"),
+        ("ramp", "soft soft", "in a call, ramp: lone"),
+        ("heat input", "40000 60000", "in the steps of a heating call, heat: [lone]"),
+    ],
+)
+def test_a_chart_that_no_call_uses_is_sent_where_it_belongs(gives: str, figures: str, where: str) -> None:
+    off, on = figures.split()
+    lone = f"  lone: {{set: SW1-3, gives: {gives}, rows: OFF {off}; ON {on}}}\n"
+    text = PAGE.replace("charts:\n", f"ramps:\n  soft: 30 s at 50 %\ncharts:\n{lone}")
+    with pytest.raises(Refused) as refused:
+        table_of(text)
+    assert [p.help for p in refused.value.problems] == [f"name it {where}, or take it out"]
+
+
+def test_a_slip_in_a_line_of_the_unit_hides_nothing_of_the_rest() -> None:
+    """A line at the left edge is left aside too; commas among rows are told although the bank can't be read."""
+    text = PAGE.replace("units: {airflow: cfm}", "units: {airflow:cfm}").replace("count: 3", "count: three")
+    text = text.replace("OFF  800", "OFF  1,800").replace("A B C, factory", "A A C, factory")
+    with pytest.raises(Refused) as refused:
+        table_of(text.replace("at least: 350", "at lest: 350"))
+    assert [p.code for p in refused.value.problems] == [
+        "no-blank-after-colon",
+        "bad-count",
+        "doubled-position",
+        "thousands-comma",
+        "unknown-key",
+    ]
+
+
+def test_a_selector_with_a_dot_in_its_name_is_held_by_its_name() -> None:
+    assert path_of("hold L1.1") == ("hold", "L1.1")
+    assert path_of("as found L1.1") == ("as found", "L1.1")
+    assert path_of("found.SW1") == ("as found", "SW1")
+    assert path_of("target heating.low") == ("targets", "heating low")
+
+
+def test_a_digit_printed_on_one_side_is_shown_on_it() -> None:
+    table = table_of(PAGE.replace("count: 3, factory: all off", "count: 3, factory: all off, also: {off: 0, on: I}"))
+    assert [mark(table, 0, at) for at in (0, 1)] == ["0", "I"]
 
 
 def board(table: Table, *marks: str) -> Setting:
