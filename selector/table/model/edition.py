@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from enum import Enum
 from fractions import Fraction
+from functools import cache
 from hashlib import blake2b
 
 from selector.table.model.table import Table
@@ -27,23 +28,22 @@ def edition(table: Table) -> str:
     return f"{int.from_bytes(blake2b(said, digest_size=16).digest(), 'big') % 10**8:08d}"
 
 
+@cache
+def _defaults(kind: type[Struct]) -> tuple[tuple[str, object], ...]:
+    """Each field of a class with its default; NODEFAULT where it has none."""
+    return tuple((f.name, f.default if f.default_factory is NODEFAULT else f.default_factory()) for f in fields(kind))
+
+
 def _written(value: object, top: bool = True) -> Iterator[str]:
     """A value as one text; a field at its default is left out, so that a field added later changes nothing."""
     if isinstance(value, Struct):
         yield f"{type(value).__name__}("
-        for f in fields(value):
-            inner = getattr(value, f.name)
-            if f.name in _PROSE or (f.name in _SPELLING and (top or f.name != "name")):
+        for name, default in _defaults(type(value)):
+            inner = getattr(value, name)
+            if name in _PROSE or (name in _SPELLING and (top or name != "name")):
                 continue
-            default = (
-                f.default
-                if f.default is not NODEFAULT
-                else f.default_factory()
-                if f.default_factory is not NODEFAULT
-                else NODEFAULT
-            )
             if default is NODEFAULT or inner != default:
-                yield f"{f.name}="
+                yield f"{name}="
                 yield from _written(inner, top=False)
         yield ")"
     elif isinstance(value, Mapping):
