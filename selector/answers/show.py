@@ -16,7 +16,7 @@ from selector.draw.parts.text import board_text
 from selector.solve.board.marks import mark
 from selector.table.model.figure_units import unit_of_head, unit_of_quantity, unit_of_rating
 from selector.table.model.formula import condition_text, formula, heads_of, row_words, when_text
-from selector.table.model.table import ANY, Call, CallValue, Chart, Named, Rating, Row, Step, Table
+from selector.table.model.table import ANY, Call, CallValue, Chart, Footnote, Named, Rating, Row, Step, Table
 from selector.value import Published
 
 
@@ -133,6 +133,9 @@ def lines(table: Table, model: str | None, *, wide: bool, columns: int) -> list[
     out += ["", "Calls (each step works on the result so far)"]
     for call in table.calls.values():
         out += [f"  {line}" for line in call_lines(table, call)]
+    for heading, told in (("Facts", _told_of_facts(table)), ("Selectors", _told_of_selectors(table))):
+        if told:
+            out += ["", heading, *(f"  {line}" for line in told)]
     factory = table.delivered(model)
     if not any(at is not None for at in factory):
         return [*out, "", "Factory setting: not printed"]
@@ -185,6 +188,9 @@ def call_lines(table: Table, call: Call) -> list[str]:
     said = [f"{s} {' '.join(words)}".strip() for s, words in call.terminals.items()]
     if said:
         out.append(f"  terminals: {', '.join(said)}")
+    if call.lead:
+        leads = ", ".join(f"{s} {table.parts[p].name}".strip() for s, p in call.lead.items())
+        out.append(f"  motor lead: {leads}")
     if call.purpose:
         out.append(f"  for {call.purpose}")
     if call.capacity:
@@ -211,6 +217,53 @@ def call_lines(table: Table, call: Call) -> list[str]:
     out += [f"  with {other}: {rule}" for other, rule in call.together.items()]
     if call.note:
         out.append(f"  Note: {call.note}")
+    return out
+
+
+def _told_of_facts(table: Table) -> list[str]:
+    """Each fact of the file: what it may be, and the quantity it gives."""
+    out: list[str] = []
+    for fact in table.facts.values():
+        ends = f"{as_printed(fact.low)} to {as_printed(fact.high)}" if fact.low is not None and fact.high else ""
+        gives = f", gives {fact.gives}" if fact.gives else ""
+        out.append(f"{fact.name}: {ends or ', '.join(fact.values)}{gives}")
+    return out
+
+
+def _told_of_selectors(table: Table) -> list[str]:
+    """What the file says of each selector beside its positions: what it gives, what it tells the board, where it is to
+    be left, what shares its tap, its note."""
+    out: list[str] = []
+    for selector in table.selectors.values():
+        if selector.gives:
+            out.append(f"{selector.name}: gives {selector.gives}")
+        parts = [table.parts[i] for i in selector.parts]
+        for part in parts:
+            said = []
+            if part.declares:
+                told = ", ".join(f"{mark(table, part.index, i)} {part.tells(i)}" for i in range(len(part.positions)))
+                said.append(f"tells the board {part.declares}" + (f" ({told})" if part.says else ""))
+            if part.leave_at is not None:
+                said.append(f"leave {mark(table, part.index, part.leave_at)}")
+            said += [f"model {m}: leave {mark(table, part.index, at)}" for m, at in part.leave_with.items()]
+            if part.unused_with:
+                models = [m for m in table.unit.models if m in part.unused_with]
+                said.append(f"not used with model {', '.join(models)}")
+            if part.idle and not part.unused:
+                said.append(f"not used: {', '.join(mark(table, part.index, i) for i in sorted(part.idle))}")
+            for model, gone in part.idle_with.items():
+                own = [p for i, p in enumerate(part.positions) if i not in gone]
+                said.append(
+                    f"model {model}: {own[0]} to {own[-1]}" if len(own) > 6 else f"model {model}: {' '.join(own)}"
+                )
+            if part.note:
+                said.append(part.note)
+            out += [f"{part.name}: {text}" for text in said]
+        for leads, conditions in selector.may_share:
+            names = " and ".join(table.parts[i].name for i in sorted(leads))
+            out.append(f"{names} may share a tap{when_text(table, conditions)}")
+        if selector.note:
+            out.append(f"{selector.name}: {selector.note}")
     return out
 
 
@@ -248,8 +301,14 @@ def chart_lines(chart: Chart, table: Table, columns: int) -> list[Block]:
         rows = [[*row, sign] for row, sign in zip(rows, signs, strict=True)]
     out.append(Raw(lines=tuple(f"  {line}".rstrip() for line in grid_lines(rows, len(lead), columns - 2))))
     notes = [text for note, sign in marks.items() for text in fold(f"  {sign} {note}", columns)]
-    notes += [text for n in chart.notes for text in fold(f"  {n.mark}  {n.text}", columns)]
+    notes += [text for n in chart.notes for text in fold(f"  {n.mark}  {_footnote_text(table, n)}", columns)]
     return [*out, Raw(lines=tuple(notes))] if notes else out
+
+
+def _footnote_text(table: Table, note: Footnote) -> str:
+    """A footnote with what its figures hold under, where its words don't say it."""
+    held = f"only {', '.join(condition_text(table, c) for c in note.only)}" if note.only else ""
+    return note.text if not held or held.casefold() == note.text.casefold() else f"{held} ({note.text})"
 
 
 def _stacked(level: list[str]) -> list[list[str]]:
@@ -268,7 +327,7 @@ def printed_row(table: Table, chart: Chart, row: Row) -> list[str]:
     words = row_words(chart, row)
     for i, (key, at) in enumerate(zip(chart.keys, row.positions, strict=True)):
         if key.kind == "part" and at != ANY and 0 <= at < len(table.parts[key.part].positions):
-            words[i] = mark(table, key.part, at)
+            words[i] = words[i].replace(key.values[at], mark(table, key.part, at), 1)
     return words
 
 

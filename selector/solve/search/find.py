@@ -204,7 +204,8 @@ def _miss(engine: Engine, request: Request) -> Miss:
     for t in request.targets:
         airflows, noes = airflows_over(engine, relaxed.space, point_of(engine, t.call, t.stage), offered(relaxed.space))
         if not airflows and noes:
-            refused.append((t.call, t.stage, min(noes, key=lambda no: no.rank)))
+            open_ = [no for no in noes if no.kind == "not_known"]  # told, it may give an airflow
+            refused.append((t.call, t.stage, min(open_ or noes, key=lambda no: no.rank)))
         elif t.quantity == "airflow per ton" and engine.tons() is None:
             refused.append((t.call, t.stage, not_given("outdoor tons", "are")))
     return Miss(nearest=None, broken=(), refused=tuple(refused), blame=tuple(blame), together=together)

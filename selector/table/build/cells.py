@@ -92,6 +92,8 @@ class CellReader(Struct):
     """What is given beside the quantities: columns in another unit."""
     known: dict[tuple[str, str], Cell] = field(default_factory=dict)
     """Cells of one word read before, by quantity and text."""
+    set_by_menu: Sequence[str] = ()
+    """Ramps whose seconds or percents a menu sets."""
 
     def read(self, rest: Sequence[Item], end: Item) -> list[tuple[Cell, str]] | None:
         """Every cell with its text, None after a problem. `end` is the last word of the row."""
@@ -240,6 +242,11 @@ class CellReader(Struct):
                 return length, found
         if rest[at].text.casefold() == "none":
             return 1, CellWord.NONE
+        if rest[at].text.casefold() in (r.casefold() for r in self.set_by_menu):
+            message = f"the ramp `{rest[at].text}` goes by a menu, so no chart can choose it"
+            remedy = f"name it in the call, ramp: {rest[at].text}"
+            self.report.at(rest[at], "unknown-ramp", message, remedy)
+            return 1, None
         remedy = "add it under ramps:, as name: 30 s at 50 %, then 100 %"
         known = (
             meant(rest[at].text, self.ramps, f"add it under ramps:, or type one of {listed(self.ramps)}")

@@ -102,6 +102,7 @@ def _chart(b: Builder, name: str, key: Scalar, fields: Fields, names: Names, abs
         b.report,
         b.unfinished,
         {x.name: x.quantity for x in besides},
+        set_by_menu=tuple({r.of for r in b.ramps.values() if r.of}),
     )
     notes = _footnotes(b, fields)
     rows = RowReader([c for _, c in keys], cells, b.report, tuple(n.mark for n in notes)).read(fields.get("rows"))

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from typing import Any
 
-from selector.table.build.builder import Builder, figure_of
+from selector.table.build.builder import HEAT_FACTOR, Builder, figure_of
 from selector.table.build.conditions import conditions_of
 from selector.table.build.figures import RAMP_EXAMPLE, SHARES, BadFigure, figure
 from selector.table.build.fitting import fits
@@ -55,7 +55,8 @@ def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: boo
     if number and (sloping := in_proportion(b, node, text, op)) is not None:
         return sloping if sloping != "wrong" else None
     if number and (text[:1].isdigit() or text[:1] in "+-."):
-        figures = [figure_of(b, replace(node, text=one), words) for one in alternatives(text)]
+        default = HEAT_FACTOR[b.units.heat] if op in STEPS and STEPS[op].unit == "heat" else Fraction(1)
+        figures = [figure_of(b, replace(node, text=one), words, default) for one in alternatives(text)]
         if len(figures) == 1 or None in figures:
             return figures[0] if len(figures) == 1 else None
         return Either(tuple((frozenset({(node.line, node.column, n)}), x) for n, x in enumerate(figures)))

@@ -29,7 +29,8 @@ def check_unused_charts(table: Table, report: FileReport) -> None:
         if chart.name not in used and not all(
             QUANTITIES[g].role in ("note", "bound") and g not in ("seconds", "ramp") for g in chart.gives
         ):
-            message = f"no call uses the chart `{chart.name}`"
+            what = "ramp" if chart.made and chart.gives == ("ramp",) else "chart"
+            message = f"no call uses the {what} `{chart.name}`"
             place = _PLACE_OF.get(chart.gives[0], "in the steps of a call, airflow: [{}, ...]")
             remedy = f"name it {place.format(chart.name)}, or take it out"
             report.add(

@@ -249,6 +249,18 @@ def test_a_slip_in_a_line_of_the_unit_hides_nothing_of_the_rest() -> None:
     ]
 
 
+def test_a_ramp_by_a_menu_is_named_in_a_call_and_told_as_a_ramp() -> None:
+    menu = "  N2: {kind: menu, positions: 10 20 30, gives: seconds}\n"
+    text = PAGE.replace("charts:\n", f"{menu}ramps:\n  soft: N2 at 50 %\ncharts:\n")
+    with pytest.raises(Refused) as refused:
+        table_of(text)
+    assert [p.message for p in refused.value.problems] == ["no call uses the ramp `soft`"]
+    lone = "  lone: {set: SW1-3, gives: ramp, rows: OFF soft; ON soft}\n"
+    with pytest.raises(Refused) as refused:
+        table_of(text.replace("charts:\n", f"charts:\n{lone}"))
+    assert refused.value.problems[0].help == "name it in the call, ramp: soft"
+
+
 def test_a_selector_with_a_dot_in_its_name_is_held_by_its_name() -> None:
     assert path_of("hold L1.1") == ("hold", "L1.1")
     assert path_of("as found L1.1") == ("as found", "L1.1")

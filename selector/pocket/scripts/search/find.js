@@ -274,7 +274,9 @@ function find(engine, targets, found, held = new Map()) {
           const s = calls[t.call][t.stage],
             tonless = t.quantity === "airflow per ton" && engine.tons === null;
           const { airflows, noes } = offeredOver(engine, space, t.call, t.stage);
-          if (!airflows.length && noes.length) return [{ ...s, air: noes.reduce((a, b) => (b.k < a.k ? b : a)) }];
+          const open = noes.filter((n) => n.k === UNKNOWN); // told, it may give an airflow
+          const why = (open.length ? open : noes).reduce((a, b) => (b.k < a.k ? b : a), { k: Infinity });
+          if (!airflows.length && noes.length) return [{ ...s, air: why }];
           return tonless ? [{ ...s, air: no(UNKNOWN, "outdoor tons are not given") }] : [];
         }),
       };
