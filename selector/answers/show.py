@@ -243,6 +243,8 @@ def _told_of_selectors(table: Table) -> list[str]:
             if part.declares:
                 told = ", ".join(f"{mark(table, part.index, i)} {part.tells(i)}" for i in range(len(part.positions)))
                 said.append(f"tells the board {part.declares}" + (f" ({told})" if part.says else ""))
+            if part.may_cut:
+                said.append("may be cut at set-up")
             if part.leave_at is not None:
                 said.append(f"leave {mark(table, part.index, part.leave_at)}")
             said += [f"model {m}: leave {mark(table, part.index, at)}" for m, at in part.leave_with.items()]

@@ -403,6 +403,7 @@ class Exporter:
             ("leave", part.leave_at),
             ("unused", part.unused),
             ("final", sorted(part.final)),
+            ("may_cut", part.may_cut),
             ("parked", parked),
         ):
             if value is not None and value is not False and value not in ("", []):

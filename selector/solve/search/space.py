@@ -151,7 +151,7 @@ def _domain(part: Part, baseline: int | None, *, allow_cuts: bool) -> tuple[int,
         or (
             i not in part.idle
             and word != "parked"
-            and (allow_cuts or i not in part.final)
+            and (allow_cuts or part.may_cut or i not in part.final)
             and part.leave_at in (None, i)
         )
     ]

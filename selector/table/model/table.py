@@ -128,7 +128,8 @@ class Part(Struct, frozen=True, kw_only=True):
     `final` are positions no move leads away from (a cut link); `idle` those the manual calls not used.
     `declares`: the fact of the equipment that it tells the board, position by position in the words of `says`.
     `leave_with`, `unused_with` and `idle_with` hold for one model each: `Table.with_model` settles them.
-    `may_be`: the positions that its mark was half read as (`Table.half_read`).
+    `may_be`: the positions that its mark was half read as (`Table.half_read`). `may_cut`: the page means it to be cut
+    at set-up.
     """
 
     index: int
@@ -150,6 +151,7 @@ class Part(Struct, frozen=True, kw_only=True):
     unused_with: frozenset[str] = frozenset()
     idle_with: Mapping[str, frozenset[int]] = field(default_factory=dict)
     may_be: tuple[int, ...] = ()
+    may_cut: bool = False
 
     @property
     def open_positions(self) -> Sequence[int]:

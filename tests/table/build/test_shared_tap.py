@@ -11,6 +11,8 @@ from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of, shared_taps
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import evaluate
+from selector.solve.search.find import Request, find
+from selector.solve.search.targets import Target
 from selector.table.build.build import build_table
 from selector.table.model.table import No, Table
 from selector.table.source import source_from_text
@@ -27,6 +29,7 @@ board:
     factory: T3 T2 T1
     may share: {RED YEL: {LK3: in}}
   LK3: {kind: link, positions: out in, factory: out}
+  LK4: {kind: link, factory: whole, cut at set-up: yes}
 charts:
   airflow by tap:
     set: M1
@@ -38,7 +41,7 @@ charts:
       T1   720 610
 calls:
   heating: {terminals: W, lead: RED, airflow: airflow by tap}
-  cooling: {terminals: Y, lead: BLUE, airflow: airflow by tap}
+  cooling: {terminals: Y, lead: BLUE, airflow: [airflow by tap, {trim: -10 %, when: {LK4: cut}}]}
   continuous air: {terminals: G, lead: YEL, airflow: airflow by tap}
 """
 
@@ -49,7 +52,7 @@ def table_of(text: str = PAGE) -> Table:
 
 def airflows(taps: str, link: str) -> list[int | str]:
     table = table_of()
-    setting = setting_of(read_marks([f"M1={taps}", f"LK3={link}"], table), table)
+    setting = setting_of(read_marks([f"M1={taps}", f"LK3={link}", "LK4=whole"], table), table)
     engine = Engine(table, Facts(model=None, values={"static pressure": Fraction(1, 2)}))
     found = [a.stages[0].airflow for a in evaluate(engine, setting).values()]
     return [x.kind if isinstance(x, No) else int(x) for x in found]
@@ -65,8 +68,21 @@ def test_two_leads_share_a_tap_only_where_the_page_lets_them() -> None:
 def test_the_danger_of_a_shared_tap_is_told_where_it_is_one() -> None:
     table = table_of()
     for link, told in (("in", 0), ("out", 1), ("?", 1)):
-        setting = setting_of(read_marks(["M1=T3 T2 T3", f"LK3={link}"], table), table)
+        setting = setting_of(read_marks(["M1=T3 T2 T3", f"LK3={link}", "LK4=whole"], table), table)
         assert len(shared_taps(setting, table)) == told
+
+
+def test_a_link_is_proposed_cut_where_the_page_means_it_so() -> None:
+    """790 less 10 % is 711 cfm; without the cut the nearest is 790 or 610."""
+    asked = Target(call="cooling", stage="", quantity="airflow", low=Fraction(711), high=Fraction(711))
+    cuts = []
+    for text in (PAGE, PAGE.replace(", cut at set-up: yes", "")):
+        table = table_of(text)
+        best = find(
+            Engine(table, Facts(values={"static pressure": Fraction(1, 2)})), Request(targets=(asked,), first=1)
+        )
+        cuts.append(table.parts[-1].word(best.found[0].setting[-1]))
+    assert cuts == ["cut", "whole"]
 
 
 def test_slips() -> None:

@@ -51,7 +51,8 @@ function domainOf(part, stands, unknown) {
   const all = part.p.map((_, i) => i);
   if (unknown) return all;
   const leaving = (i) => (part.leave ?? i) !== i;
-  const never = (i) => (part.idle || []).includes(i) || (part.final || []).includes(i) || part.p[i] === "parked";
+  const cut = (i) => !part.may_cut && (part.final || []).includes(i);
+  const never = (i) => (part.idle || []).includes(i) || cut(i) || part.p[i] === "parked";
   const out = all.filter((i) => i === stands || !(never(i) || leaving(i)));
   if (stands === -1) out.push(-1);
   if (!part.alike) return out;
