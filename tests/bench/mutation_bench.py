@@ -5,7 +5,7 @@ Run: python -m tests.bench.mutation_bench ROOM [--count 100] [--seed 1] [--tests
 cosmic-ray makes the mutants (`pip install cosmic-ray`, in this environment or in one of its own: `--tests` names the
 interpreter that has the test libraries). They are drawn at random over the places of the source, one a place; unions of
 types are left out, for nothing carries them out. A mutant that the tests of its folder let pass is held to those of its
-room, then to the worked answers and houses. A survivor is printed with the line that was changed. What is mutated is a
+room, then to the worked answers, houses, advice and laws. A survivor is printed with the line that was changed. What is mutated is a
 copy of the files that git knows, never the checkout. Some four to thirty seconds a mutant on one core.
 """
 
@@ -23,7 +23,13 @@ from collections.abc import Iterator
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
-LAST = ("tests/worked/test_answers.py", "tests/exam/test_cases.py", "tests/cli/test_cli.py")
+LAST = (
+    "tests/worked/test_answers.py",
+    "tests/exam/test_cases.py",
+    "tests/cli/test_cli.py",
+    "tests/cli/test_advice.py",
+    "tests/laws",
+)
 
 
 def places(copy: Path, room: str) -> list[list[tuple[str, str, int]]]:
