@@ -50,11 +50,17 @@ class Asker(Chooser):
             free = [i for i, p in enumerate(self.d.parts) if not self.d.selector(p.selector).declares]
             held = {i: self.draw.integer(0, len(self.d.parts[i].positions) - 1) for i in self.some(free, 0, 2)}
             links = {i for i in held if self.d.selector(self.d.parts[i].selector).kind == "link"}
-            held = {i: at for i, at in held.items() if i not in links or found is None or found[i] in (None, at)}
+            held = {i: at for i, at in held.items() if i not in links or self.may_stand(i, at, found)}
         near = self.pick((Fraction(0), Fraction(1), Fraction(1, 2), Fraction(5)))
         return Ask(
             facts=facts, static=static, aims=aims, held=held, found=found, first=self.draw.integer(1, 6), near=near
         )
+
+    def may_stand(self, part: int, at: int, found: tuple[int | None, ...] | None) -> bool:
+        """A link is held where it was found, or where it is delivered; else a cut would have to be undone."""
+        if found is not None and found[part] is not None:
+            return found[part] == at
+        return all(delivered == at for delivered in self.d.parts[part].factory.values())
 
     def along(self, numbers: Sequence[Fraction], most: int | None = None) -> Fraction:
         """A value of a line: printed, between, rarely outside: above, or below where `most` is all there can be."""
