@@ -5,8 +5,8 @@ Run: python -m tests.bench.mutation_bench ROOM [--count 100] [--seed 1] [--tests
 cosmic-ray makes the mutants (`pip install cosmic-ray`, in this environment or in one of its own: `--tests` names the
 interpreter that has the test libraries). They are drawn at random over the places of the source, one a place; unions of
 types are left out, for nothing carries them out. A mutant that the tests of its folder let pass is held to those of its
-room, then to the worked answers, houses, advice and laws. A survivor is printed with the line that was changed. What is mutated is a
-copy of the files that git knows, never the checkout. Some four to thirty seconds a mutant on one core.
+room, then to the worked answers, houses, advice and laws. A survivor is printed with the line that was changed.
+What is mutated is a copy of the files that git knows, never the checkout. Some four to thirty seconds a mutant on one core.
 """
 
 from __future__ import annotations
