@@ -6,7 +6,7 @@ cosmic-ray makes the mutants (`pip install cosmic-ray`, in this environment or i
 interpreter that has the test libraries). They are drawn at random over the places of the source, one a place; unions of
 types are left out, for nothing carries them out. A mutant that the tests of its folder let pass is held to those of its
 room, then to the worked answers, houses, advice and laws. A survivor is printed with the line that was changed.
-What is mutated is a copy of the files that git knows, never the checkout. Some four to thirty seconds a mutant on one core.
+What is mutated is a copy of the files that git knows, never the checkout. Four to thirty seconds a mutant.
 """
 
 from __future__ import annotations
