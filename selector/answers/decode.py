@@ -57,7 +57,9 @@ from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board, Told, told
 from selector.solve.engine.together import Energised
 from selector.table.model.figure_units import unit_of_quantity
+from selector.table.model.quantities import RISE, TOLD
 from selector.table.model.table import CellWord, Either, No, Table
+from selector.units import format_number
 from selector.value import Published, replace
 
 SHOWN = 20
@@ -328,7 +330,7 @@ def _told(table: Table, one: Told) -> str:
     shown = (
         outcome_text(table, cell)
         if isinstance(cell, No)
-        else f"{as_printed(cell)} {unit}"
+        else f"{format_number(cell, 0) if one.quantity in TOLD else as_printed(cell)} {unit}"
         if isinstance(cell, Fraction)
         else f"{cell.words} {unit}"
         if isinstance(cell, Either)
@@ -336,8 +338,9 @@ def _told(table: Table, one: Told) -> str:
         if isinstance(cell, CellWord)
         else cell
     )
-    several = len(table.charts[one.chart].gives) > 1
-    return f"{' '.join(w for w in (one.call or one.chart, one.stage, one.quantity if several else '') if w)}: {shown}"
+    several = bool(one.call) or len(table.charts[one.chart].gives) > 1
+    quantity = "printed rise" if one.quantity == RISE else one.quantity
+    return f"{' '.join(w for w in (one.call or one.chart, one.stage, quantity if several else '') if w)}: {shown}"
 
 
 _SAID = {"ramp": "start", "on delay": DELAYS["on"], "off delay": DELAYS["off"]}

@@ -146,6 +146,14 @@ def check_text(check: CrossCheck, house: House) -> str:
         assert check.high is not None
         side = "over" if check.side == "high" else "within"
         return f"{text(figure)}, {side} {written(check.high)} (California Energy Code 2022, a yardstick)"
+    if check.sort in ("rise printed", "watts printed"):
+        assert check.low is not None
+        near = {"high": "more than", "low": "less than", "inside": "near"}[check.side]
+        if check.sort == "watts printed":
+            return f"{written(figure)}, {near} the {written(check.low)} the manual prints for this setting"
+        value = rise(figure.value, "F", table.units.temperature)
+        shown = f"rise {format_number(value, 1)} {table.units.temperature}"
+        return f"{shown}, {near} the {difference(check.low.value, table)} the manual prints for this setting"
     assert check.low is not None
     more = "more" if check.side == "high" else "less"
     off = abs(check.low.value - figure.value) / figure.value

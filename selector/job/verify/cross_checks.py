@@ -15,31 +15,38 @@ from selector.job.house.fact_figures import typed
 from selector.job.house.heating import HeatReader, fuel_of
 from selector.job.house.plate import plate_rise
 from selector.job.readings.measured_airflow import MovedAir
-from selector.job.readings.measurement import DIRECT, FACTOR_PERCENT
+from selector.job.readings.measurement import DIRECT, FACTOR_PERCENT, rise_band
 from selector.job.readings.reading_faults import PROBES_F
 from selector.job.readings.readings_by_state import TakenIn
 from selector.job.remark import Remark
+from selector.solve.engine.evaluate import Board, told
+from selector.table.model.quantities import RISE
 from selector.table.model.range import Range, Side
-from selector.table.model.table import No
+from selector.table.model.table import No, Setting
 from selector.units import BTUH_PER_KW
+from selector.units import rise as rise_in
 from selector.value import Struct
 
 INPUT_OFF = Fraction(5, 100)
 """A clocked input further than this from the plate's is over-fired or under-fired: the part of the rise method's
 band that stands for the input."""
+WATTS_OFF = Fraction(15, 100)
+"""Watts further than this from those printed beside the airflow: the blower works otherwise than the page's (our
+choice)."""
 POWER_OFF = Fraction(10, 100)
 """Volts and amps further than this under the heater's rating at those volts: not all of it is on (our choice)."""
 
 SIDES: Mapping[Side, Literal["low", "inside", "high"]] = {"below": "low", "inside": "inside", "above": "high"}
 """The side of a range in the words of the decision table."""
-Sort = Literal["rise", "fired", "power", "rise expected", "watts"]
+Sort = Literal["rise", "fired", "power", "rise expected", "watts", "rise printed", "watts printed"]
 
 
 class CrossCheck(Struct, frozen=True, kw_only=True):
     """One figure beside the airflow and what it is held against.
 
     `side`: low, high, or inside. `low`, `high`: the plate's rise (F), the most watts a cfm (high), the band that rise
-    and airflow may be off together (high). `derate`: which is in what was expected.
+    and airflow may be off together (high), what the chart prints beside its airflow (low). `derate`: which is in what
+    was expected.
     """
 
     sort: Sort
@@ -57,6 +64,7 @@ def cross_checks(
     moved: Sequence[MovedAir],
     selected: Figure | No,
     watts: Figure | None,
+    setting: Setting,
 ) -> tuple[tuple[CrossCheck, ...], frozenset[str]]:
     """Figures beside the airflow, and the words of the decision table's column `also`."""
     found = (
@@ -65,6 +73,7 @@ def cross_checks(
         *_power(state, job),
         *_rise_expected(state, air),
         *_watts(state, job, moved, selected, watts),
+        *_as_printed(state, watts, setting),
     )
     return found, frozenset(_also(found))
 
@@ -78,7 +87,7 @@ def _also(found: Sequence[CrossCheck]) -> Iterator[str]:
         elif one.sort == "fired":
             yield f"rise {one.side}"
             yield "over-fired" if one.side == "high" else "under-fired"
-        elif one.sort != "power":
+        elif one.sort not in ("power", "rise printed", "watts printed"):
             yield f"rise {one.side}"
 
 
@@ -101,6 +110,27 @@ def _watts(
     most = fan.MOST_W_PER_CFM_CALIFORNIA_GAS_FURNACE if gas else fan.MOST_W_PER_CFM_CALIFORNIA_OTHER
     end = given("most_watts", most, "W/cfm", source="California Energy Code 2022 s.150.0(m)13")
     yield CrossCheck(sort="watts", figure=per, side=_side(per.value, None, end.value), high=end)
+
+
+def _as_printed(state: TakenIn, watts: Figure | None, setting: Setting) -> Iterator[CrossCheck]:
+    """The measured rise and watts against those that the chart prints beside the airflow that is set."""
+    units = state.engine.table.units
+    for one in told(Board(state.engine, setting)):
+        if (one.call, one.stage) != (state.call, state.stage) or not isinstance(one.cell, Fraction) or not one.cell:
+            continue
+        source = f"printed in {one.chart}"
+        if one.quantity == "watts" and watts is not None:
+            printed = given("printed_watts", one.cell, "W", source=source)
+            off = watts.value / printed.value - 1
+            yield CrossCheck(sort="watts printed", figure=watts, side=_side(off, -WATTS_OFF, WATTS_OFF), low=printed)
+        if one.quantity == RISE:
+            printed = given("printed_rise", rise_in(one.cell, units.temperature, "F"), "F", source=source)
+            for taken in state.taken:
+                if taken.rise is not None:
+                    band = rise_band(taken.rise)
+                    off = taken.rise.value / printed.value - 1
+                    side = _side(off, -band.value, band.value)
+                    yield CrossCheck(sort="rise printed", figure=taken.rise, side=side, low=printed, high=band)
 
 
 def _rise_on_plate(state: TakenIn, job: Job) -> Iterator[CrossCheck]:

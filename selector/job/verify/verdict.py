@@ -145,7 +145,7 @@ def judge_state(
         standing = under if otherwise is None or under != "inside" else otherwise
     by_static = standing != otherwise and standing in ("above", "likely above")
     watts = next((one.watts for one in state.taken if one.watts is not None), None)
-    notes, also = cross_checks(state, job, air, moved, selected, watts)
+    notes, also = cross_checks(state, job, air, moved, selected, watts, board.setting)
     if plate_heat and against == "as selected" and also & {"rise high", "rise low"}:
         against = "unclocked low" if "rise high" in also else "unclocked high"
     seen = Seen(

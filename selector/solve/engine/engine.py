@@ -1048,8 +1048,8 @@ class Engine:
         return tuple(self.chart(c, first, first.last, "") for c in self.table.charts.values() if c.name not in read)
 
     def told_beside(self) -> tuple[tuple[Chart, Call, str, ChartReading], ...]:
-        """Charts that print labels, watts or speeds beside the airflow that a call reads, for each stage that reads
-        them."""
+        """Charts that print labels, watts, speeds or the rise beside the airflow that a call reads, for each stage that
+        reads them."""
         out = []
         for call in self.table.calls.values():
             for stage in call.stages:
@@ -1062,7 +1062,7 @@ class Engine:
                     ):
                         continue
                     chart = self.table.charts[atom.name]
-                    if set(TOLD) & set(chart.gives):
+                    if set(TOLD) & set(chart.gives) or {"airflow", RISE} <= set(chart.gives):
                         out.append((chart, call, stage, self.chart(chart, call, stage, "", led=(atom.key, atom.by))))
         return tuple(out)
 

@@ -3,7 +3,7 @@ with the limits."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Literal
 
@@ -14,7 +14,7 @@ from selector.solve.engine.instructions import Instruction, Register, Value, fin
 from selector.solve.engine.limit import JudgedLimit, Limit
 from selector.solve.engine.readings import ChartReading, Outcome
 from selector.solve.engine.run import carry_out
-from selector.table.model.quantities import TOLD, Operation
+from selector.table.model.quantities import OWN_AIRFLOW, RISE, TOLD, Operation
 from selector.table.model.range import ANYWHERE, Range
 from selector.table.model.table import Atom, Call, Cell, CellWord, Either, Named, No, Ramp, Row, Setting, figures_of
 from selector.value import Struct, field, replace
@@ -336,9 +336,24 @@ def told(board: Board) -> tuple[Told, ...]:
         if printed is not None and printed != board.airflow(board.engine.asked(call, stage)):
             continue  # they are printed for an airflow that a trim or a share has changed
         for i, quantity in enumerate(chart.gives):
-            if quantity in TOLD:
+            if quantity in TOLD or (quantity == RISE and printed is not None):
                 out.append(Told(chart=chart.name, stage=stage, quantity=quantity, cell=outcome[i], call=call.name))
-    return tuple(out)
+    return (*out, *_at_own_airflow(board))
+
+
+def _at_own_airflow(board: Board) -> Iterator[Told]:
+    """What charts along the airflow tell of each stage that has one, within what they print."""
+    engine = board.engine
+    for chart in engine.table.along.values():
+        for call in engine.table.calls.values():
+            for stage in call.stages:
+                airflow = board.airflow(engine.asked(call, stage))
+                if not isinstance(airflow, Fraction):
+                    continue
+                known = replace(engine.facts, values={**engine.facts.values, OWN_AIRFLOW: airflow})
+                outcome = board.read(Engine(engine.table, known).chart(chart, call, stage, ""))
+                for quantity, cell in () if isinstance(outcome, No) else zip(chart.gives, outcome, strict=True):
+                    yield Told(chart=chart.name, stage=stage, quantity=quantity, cell=cell, call=call.name)
 
 
 def evaluate(engine: Engine, setting: Setting, unread: Collection[int] = ()) -> dict[str, CallAnswer]:

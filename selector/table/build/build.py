@@ -16,7 +16,7 @@ from selector.table.build.conditions import conditions_in, text_place
 from selector.table.build.unit import build_ratings, build_unit, build_units
 from selector.table.checks.all_checks import CHECKS, OF_CALLS, OF_CHARTS
 from selector.table.grammar.table_file import FORMAT, known_keys, read_grammar
-from selector.table.model.quantities import QUANTITIES
+from selector.table.model.quantities import OWN_AIRFLOW, QUANTITIES
 from selector.table.model.table import Call, CallValue, Table
 from selector.table.source import Source, source_from_text
 from selector.table.text.located import locate
@@ -221,6 +221,8 @@ def _build(b: Builder, fields: Fields, name: str) -> Table | None:
         node = unit_fields.get("only")
         unit = replace(unit, only=conditions_in(b, node.text, text_place(node)))
     build_charts(b, fields.get("charts") or {})
+    along = {n: c for n, c in b.charts.items() if any(k.name == OWN_AIRFLOW for k in (*c.keys, *c.heads))}
+    b.charts = {n: c for n, c in b.charts.items() if n not in along}
     build_calls(b, calls)
     return Table(
         file=b.source.file,
@@ -233,6 +235,7 @@ def _build(b: Builder, fields: Fields, name: str) -> Table | None:
         selectors=b.selectors,
         parts=tuple(b.parts),
         charts=b.charts,
+        along=along,
         ramps=b.ramps,
         calls=b.calls,
         checked={name: node.text for name, (_, node) in (fields.get("checked") or {}).items()},

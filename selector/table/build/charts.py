@@ -16,7 +16,7 @@ from selector.table.build.rows import Column, RowReader, plain_number
 from selector.table.build.second_units import SECOND_UNITS, Beside, agree, beside_of, column_steps, set_apart
 from selector.table.kinds.parts import with_positions
 from selector.table.model.coverage import TooManyDashes, overlapping
-from selector.table.model.quantities import QUANTITIES
+from selector.table.model.quantities import OWN_AIRFLOW, QUANTITIES, TOLD
 from selector.table.model.table import ANY, Chart, Footnote, Key, Row
 from selector.table.text.nodes import Scalar
 from selector.table.text.shapes import Fields
@@ -35,7 +35,7 @@ def build_charts(b: Builder, charts: dict[str, tuple[Scalar, Fields]]) -> None:
     ]
     for name in (*labels, *(name for name in taken if name not in labels)):  # others may be read by what these tell
         key, fields = taken[name]
-        chart = _chart(b, name, key, fields, key_names(b), absent)
+        chart = _chart(b, name, key, fields, key_names(b, OWN_AIRFLOW), absent)
         if chart is not None:
             b.charts[name] = chart
     made = {name: chart for name, chart in b.charts.items() if chart.made}
@@ -84,6 +84,9 @@ def _chart(b: Builder, name: str, key: Scalar, fields: Fields, names: Names, abs
             f"the chart `{name}` names one selector or fact twice",
             "take one out of set: or across:",
         )
+    if OWN_AIRFLOW in names_used and not set(gives) <= set(TOLD):
+        message = f"`{name}` is read at a call's own airflow and gives {', '.join(gives)}"
+        b.report.at(fields.keys["gives"], "wrong-quantity", message, "such a chart gives watts or speed")
     count = prod(len(h.values) for h in heads)
     if count * len(every) > MOST_CELLS:
         message = f"each row of `{name}` would have {count * len(every)} figures; no page has more than {MOST_CELLS}"

@@ -101,11 +101,11 @@ def _column(name: str, part_marks: Mapping[str, int], part: Part) -> Column:
     )
 
 
-def key_names(b: Builder) -> Names:
+def key_names(b: Builder, *more: str) -> Names:
     """The names that may stand in `set:`, `across:` and `when:`."""
     declared = [p.declares for p in b.parts if p.declares]
     led = [name for name, chart in b.charts.items() if leads_on(chart)]
-    every = [*(p.name for p in b.parts), *b.selectors, *b.facts, *declared, *led, *BUILT_IN_FACTS]
+    every = [*(p.name for p in b.parts), *b.selectors, *b.facts, *declared, *led, *BUILT_IN_FACTS, *more]
     return Names(dict.fromkeys(every))
 
 

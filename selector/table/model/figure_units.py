@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from selector.table.model.quantities import QUANTITIES, RATINGS
+from selector.table.model.quantities import OWN_AIRFLOW, QUANTITIES, RATINGS
 from selector.table.model.table import Table, Units
 
 _FIXED = {
@@ -26,8 +26,9 @@ def unit_of_quantity(name: str, units: Units) -> str:
 
 def unit_of_head(name: str, table: Table) -> str:
     """The unit of what stands along the top: a static pressure, a firing rate, a fact with a quantity."""
-    if name in ("static pressure", "firing rate"):
-        return table.units.pressure if name == "static pressure" else "%"
+    own = {"static pressure": table.units.pressure, "firing rate": "%", OWN_AIRFLOW: table.units.airflow}
+    if name in own:
+        return own[name]
     fact = table.facts.get(name)
     return unit_of_quantity(fact.gives, table.units) if fact is not None else ""
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from fractions import Fraction
 from typing import Any
 
-from selector.table.model.quantities import QUANTITIES, RATINGS, STEPS
+from selector.table.model.quantities import OWN_AIRFLOW, QUANTITIES, RATINGS, STEPS
 from selector.table.model.table import (
     Call,
     Chart,
@@ -124,6 +124,7 @@ class _Conversion:
             facts={name: self.fact(f) for name, f in own.facts.items()},
             parts=tuple(map(self.part, own.parts)),
             charts={name: self.chart(c) for name, c in own.charts.items()},
+            along={name: self.chart(c) for name, c in own.along.items()},
             calls={name: self.call(c) for name, c in own.calls.items()},
         )
 
@@ -156,8 +157,8 @@ class _Conversion:
     def key(self, key: Key) -> Key:
         """What stands along the top or down the side."""
         fact = self.own.facts.get(key.name)
-        kind = (
-            "pressure" if key.name == "static pressure" else QUANTITIES[fact.gives].unit if fact and fact.gives else ""
+        kind = {"static pressure": "pressure", OWN_AIRFLOW: "airflow"}.get(key.name) or (
+            QUANTITIES[fact.gives].unit if fact and fact.gives else ""
         )
         if not key.numbers or kind not in self._by:
             return key

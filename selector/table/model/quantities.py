@@ -303,7 +303,9 @@ def acts_on_heat(name: str) -> bool:
 
 
 BUILT_IN_FACTS = ("model", "stage", "static pressure", "firing rate")
-CONTINUOUS_FACTS = ("static pressure", "firing rate")
+OWN_AIRFLOW = "airflow"
+"""In set: or across: of a chart of watts or speeds: it is read at each call's own airflow."""
+CONTINUOUS_FACTS = ("static pressure", "firing rate", OWN_AIRFLOW)
 STEP_WORDS = ("use", "call", *(w.name for w in _WORDS), "when")
 _SINCE = frozenset((*SUMS, "heat output"))
 """Words that names may still be: files had them before they meant something."""

@@ -527,7 +527,8 @@ class Units(Struct, frozen=True, kw_only=True):
 
 
 class Table(Struct, frozen=True, kw_only=True):
-    """One checked table; `printed` is the one it was converted from, where it is in other units than its page."""
+    """One checked table; `printed` is the one it was converted from, where it is in other units than its page. `along`:
+    charts of watts or speeds that are read at each call's own airflow."""
 
     file: str
     name: str
@@ -543,6 +544,7 @@ class Table(Struct, frozen=True, kw_only=True):
     calls: Mapping[str, Call]
     checked: Mapping[str, str] = field(default_factory=dict)
     printed: Table | None = None
+    along: Mapping[str, Chart] = field(default_factory=dict)
 
     @property
     def heat_factor(self) -> Fraction:
@@ -552,7 +554,7 @@ class Table(Struct, frozen=True, kw_only=True):
     @property
     def printed_charts(self) -> list[Chart]:
         """The charts that the page prints as charts."""
-        return [chart for chart in self.charts.values() if not chart.made]
+        return [chart for chart in (*self.charts.values(), *self.along.values()) if not chart.made]
 
     def typed_ramps(self, text: Callable[[Ramp], str]) -> dict[str, str]:
         """The ramps of the file, each with its text; one that selectors decide as it was typed."""
