@@ -47,10 +47,12 @@ from selector.answers.words.move import board_rows, set_text
 from selector.answers.words.note import note_lines
 from selector.draw.parts.text import board_text
 from selector.judge.judge import judge_setting
+from selector.judge.judgement import StageJudgement
 from selector.judge.known_facts import BoardMarks
 from selector.solve.board.marks import mark, marks_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer, beyond, evaluate, running_tons
+from selector.solve.engine.limit import JudgedLimit
 from selector.solve.rank.rank import TooLarge
 from selector.solve.search.any_of import AnyOf
 from selector.solve.search.declared import differences
@@ -250,7 +252,10 @@ def _found_data(engine: Engine, request: Request, space: Space, found: Found) ->
 def _miss_data(engine: Engine, request: Request, space: Space, miss: Miss) -> MissData:
     return MissData(
         closest=None if miss.nearest is None else _found_data(engine, request, space, miss.nearest),
-        broken=tuple(BrokenData(call=c, stage=s, limit=limit_data(j)) for c, s, j in miss.broken),
+        broken=tuple(
+            BrokenData(call=s.call, stage=s.stage, limit=limit_data(j))
+            for s, j in _wrong(engine, request, miss.nearest)
+        ),
         refused=tuple(
             RefusedStage(call=c, stage=s, no=NoData(code=no.kind, why=no.why, needs=no.needs))
             for c, s, no in miss.refused
@@ -389,8 +394,12 @@ def _closer(engine: Engine, request: Request, closer: Found) -> list[Block]:
         for s in [closer.answers[t.call].stage(t.stage)]
     ]
     out: list[Block] = [f"Closer, but breaks a limit: {marks_of(closer.setting, table)}, {', '.join(figures)}"]
-    wrong = worst_of(judge_setting(engine, closer.setting, request.unread).broken)
-    return out + [f"  {text}" for text in broken_lines(table, wrong)]
+    return out + [f"  {text}" for text in broken_lines(table, _wrong(engine, request, closer))]
+
+
+def _wrong(engine: Engine, request: Request, found: Found | None) -> list[tuple[StageJudgement, JudgedLimit]]:
+    """The limits that a setting breaks whatever isn't given, each in its worst case."""
+    return [] if found is None else worst_of(judge_setting(engine, found.setting, request.unread).broken)
 
 
 def _from_facts(table: Table, space: Space) -> dict[str, str]:
@@ -589,8 +598,7 @@ def _miss(engine: Engine, request: Request, space: Space, miss: Miss) -> list[Bl
     if miss.nearest is not None:
         near = miss.nearest
         out += ["", f"Closest (do not set): {marks_of(near.setting, table)}"]
-        stages = [(near.answers[c].stage(s), j) for c, s, j in miss.broken]
-        out += [f"  {text}" for text in broken_lines(table, stages)]
+        out += [f"  {text}" for text in broken_lines(table, _wrong(engine, request, near))]
         cells = [
             (s.title, outcome_text(table, s.airflow), f"target {_target_text(table, t)}")
             for t in request.targets

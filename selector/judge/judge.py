@@ -148,7 +148,7 @@ class _Stage:
             noes=tuple(noes[k] for k in sorted(noes, key=lambda kind: noes[kind].rank)),
             depends=depends,
             facts=facts,
-            which={airflow: tuple(dict.fromkeys(positions)) for airflow, positions in which.items()},
+            which={airflow: tuple(sorted(set(positions))) for airflow, positions in which.items()},
             checks=self._checks([c for c in cases if figures_of(c.airflow)]),
             notes=notes,
             pages=pages,

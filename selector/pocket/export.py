@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
+from functools import cached_property
 from typing import Any
 
 from selector.answers.words.ramp_and_delay import ramp_text
 from selector.pocket.facts import Asking, Offered, Tree, explored, fitted, general, offered_by
 from selector.solve.board.facts import Facts
 from selector.solve.engine.bends import may_bend
-from selector.solve.engine.engine import Engine, Point
+from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import beyond
 from selector.solve.engine.instructions import Instruction, Register, no_figure, open_figure, operand
 from selector.solve.engine.limit import Limit
@@ -20,8 +21,14 @@ from selector.solve.search.space import LARGEST, PositionCells, declared_positio
 from selector.table.model.table import ABSENT, ANY, Atom, Call, Cell, CellWord, Either, Named, No, Table
 from selector.value import replace
 
+ANY_RATE = "*"
+"""The firing rate in the name of a register whose rate is typed."""
 LED = -1
 """Among the parts that a row names which behaves as another: it is a row of a chart that leads to this one."""
+
+
+class RegisterName(str):
+    """A register's name in a tree, apart from every other text."""
 
 
 class TooLong(ValueError):
@@ -57,8 +64,8 @@ class Nodes:
         return [*range(len(one.positions)), *([ABSENT] if one.absent else [])]
 
     def reading(self, r: ChartReading, cell: int, op: str, name: str) -> Tree:
-        """`("tree", parts, root, page, name, notes)` of what a cell means to an operation: notes of its chart, of
-        those that lead to it, of its selectors.
+        """`("tree", parts, root, page, name, notes, needs)` of what a cell means to an operation: notes of its chart,
+        of those that lead to it, of its selectors; facts it looks at that aren't given.
 
         Operations of ours: `when` for a condition, `word` for the cell itself, `row` for nothing but whether the row is
         refused.
@@ -86,8 +93,6 @@ class Nodes:
             else:
                 found = operand(outcome[cell], op, name, 0)
                 value = _no(found) if isinstance(found, No) else found
-            if op == "stands":
-                return self.add(("leaf", value, "", None))
             copies = [(one.keys, row.positions) for one, row in r.rows(positions) if row.like]
             named = (
                 tuple(p for keys, at in copies for p, i in zip(keys, at, strict=True) if p is not None and i != ANY)
@@ -96,7 +101,8 @@ class Nodes:
             )
             if named is not None and not (row is not None and row.like):
                 named = (*named, LED)
-            return self.add(("leaf", value, row.note if row is not None else "", named))
+            note = row.note if row is not None and op != "stands" else ""
+            return self.add(("leaf", value, note, named))
 
         def node(positions: tuple[int, ...]) -> int:
             if len(positions) == len(r.parts):
@@ -105,7 +111,8 @@ class Nodes:
             return self.add((part, *(node((*positions, at)) for at in self.slots(part))))
 
         chart = self.table.charts.get(r.name)
-        return ("tree", r.parts, node(()), chart.page if chart is not None else "", r.name, self._notes(r))
+        page = chart.page if chart is not None else ""
+        return ("tree", r.parts, node(()), page, r.name, self._notes(r), r.needs)
 
     def _notes(self, r: ChartReading) -> tuple[str, ...]:
         """What the page says of a reading whatever row answers."""
@@ -214,14 +221,60 @@ class Exporter:
             lambda trees, fact, xs: merge(self.nodes, trees, fact, xs),
         )
 
-    # -- one call's stage
+    # -- registers
 
-    def register(self, engine: Engine, register: Register, known: Mapping[str, Any]) -> str:
+    def register(self, engine: Engine, register: Register, known: Mapping[str, Any]) -> RegisterName:
         """The name of a register; a firing rate that is typed has one name whatever it is."""
         what, call, stage, rate = register
         if rate and rate == str(known.get("firing rate")) and rate not in engine.rates(engine.table.calls[call]):
-            rate = "*"
-        return "|".join((what, call, stage, rate))
+            rate = ANY_RATE
+        return RegisterName("|".join((what, call, stage, rate)))
+
+    def at_rate(
+        self, model: str | None, name: str, make: Callable[[Engine, Register, Mapping[str, Any]], Tree]
+    ) -> Tree:
+        """What `make` gives of a register by its name, for every value of the facts it looks at; at any firing rate
+        where the name says so."""
+        what, call, stage, rate = name.split("|")
+
+        def made(engine: Engine, known: Mapping[str, Any]) -> Tree:
+            if rate != ANY_RATE:
+                return make(engine, (what, call, stage, rate), known)
+            given = engine.facts.values["firing rate"] if known.get("firing rate", "") is not None else None
+            if given is None or str(given) in engine.rates(engine.table.calls[call]):
+                return None
+            return make(engine, (what, call, stage, str(given)), known)
+
+        return (self.free if rate == ANY_RATE else self).tree(model, made)
+
+    @cached_property
+    def free(self) -> Exporter:
+        """The exporter whose firing rate is open."""
+        if "firing rate" not in self.given.values:
+            return self
+        values = {name: x for name, x in self.given.values.items() if name != "firing rate"}
+        out = Exporter(self.table, replace(self.given, values=values))
+        out.nodes = self.nodes
+        return out
+
+    def programs(self, model: str | None, wanted: Iterable[str]) -> dict[str, Tree]:
+        """By the name of a register `("program", registers that are worked out before it, instructions)`, of those
+        wanted and all that they read."""
+        out: dict[str, Tree] = {}
+        left = list(dict.fromkeys(wanted))
+        while left:
+            name = left.pop()
+            if name in out:
+                continue
+
+            def program(engine: Engine, register: Register, known: Mapping[str, Any]) -> Tree:
+                before, own = engine.program(register)
+                names = tuple(self.register(engine, other, known) for other in before)
+                left.extend(names)
+                return "program", names, self.instructions(engine, own, known)
+
+            out[name] = self.at_rate(model, name, program)
+        return out
 
     def instructions(self, engine: Engine, group: Sequence[Instruction], known: Mapping[str, Any]) -> Tree:
         """Each `("do", op, word, target, conditions, source, name, which)`; `which` tells a step from the same one
@@ -252,36 +305,41 @@ class Exporter:
         word = i.word if i.op == "product" else ""
         return ("do", i.op, word, self.register(engine, i.target, known), conditions, source, i.name)
 
-    def point(self, engine: Engine, call: Call, point: Point, known: Mapping[str, Any]) -> Tree:
-        """One airflow of a call: its steps, its heat, its limits."""
-        airflow = engine.airflow(call, point.stage, point.rate)
-        heat = engine.heat(call, point.stage, point.rate)
-        limits, ends = engine.airflow_limits(call, point.stage, point.rate)
-        steps = [self.instructions(engine, group, known) for group in (airflow, heat, ends)]
+    # -- one call's stage
+
+    def points(self, engine: Engine, call: Call, stage: str, known: Mapping[str, Any]) -> Tree:
+        """`("points", which is asked for, points)`: of each its firing rate, and the registers of its airflow and
+        heat."""
+        points = engine.points(call, stage)
         return (
-            "point",
-            Fraction(point.rate) if point.rate else None,
-            self.register(engine, point.airflow, known),
-            self.register(engine, point.heat, known) if heat else None,
-            *steps,
-            tuple(self.limit(engine, x, known) for x in limits),
+            "points",
+            points.index(engine.asked(call, stage)),
+            tuple(
+                (
+                    Fraction(p.rate) if p.rate else None,
+                    self.register(engine, p.airflow, known),
+                    self.register(engine, p.heat, known),
+                )
+                for p in points
+            ),
         )
 
-    def limit(self, engine: Engine, x: Limit, known: Mapping[str, Any]) -> Tree:
-        """`("limit", quantity, low, high, source, least, most, missing)`."""
-        ends = [None if r is None else self.register(engine, r, known) for r in (x.least, x.most)]
-        return ("limit", x.quantity, x.range.low, x.range.high, x.source, *ends, x.missing)
+    def limits(self, engine: Engine, register: Register, known: Mapping[str, Any]) -> Tree:
+        """`("limits", limits, instructions that work out their ends)` of the airflow in a register."""
+        _, call, stage, rate = register
+        limits, ends = engine.airflow_limits(engine.table.calls[call], stage, rate)
+        every = tuple(self.limit(engine, x, known) for x in limits)
+        return "limits", every, self.instructions(engine, ends, known)
 
-    def stage(self, engine: Engine, call: Call, stage: str, known: Mapping[str, Any]) -> Tree:
-        """Everything about a call's stage."""
-        points = engine.points(call, stage)
-        asked = points.index(engine.asked(call, stage))
-        told = [
-            self.atom(engine, call, stage, what, by)
-            for what, by in (("ramp", call.ramp), ("on", call.on_delay), ("off", call.off_delay))
-        ]
-        static = tuple(self.limit(engine, x, known) for x in engine.static_limits(call, stage))
-        return ("stage", asked, tuple(self.point(engine, call, p, known) for p in points), tuple(told), static)
+    def limit(self, engine: Engine, x: Limit, known: Mapping[str, Any]) -> Tree:
+        """`("limit", quantity, low, high, source, least, most, line, missing, needs)`."""
+        ends = [None if r is None else self.register(engine, r, known) for r in (x.least, x.most)]
+        return ("limit", x.quantity, x.range.low, x.range.high, x.source, *ends, x.line, x.missing, x.needs)
+
+    def told(self, engine: Engine, call: Call, stage: str) -> Tree:
+        """Its ramp and delays."""
+        every = (("ramp", call.ramp), ("on", call.on_delay), ("off", call.off_delay))
+        return tuple(self.atom(engine, call, stage, what, by) for what, by in every)
 
     def atom(self, engine: Engine, call: Call, stage: str, what: str, by_stage: Mapping[str, Atom]) -> Tree:
         """A ramp or delay: None, a text, or the reading that tells it."""
@@ -312,33 +370,7 @@ class Exporter:
         """Plain data of the table."""
         out = Plain(self.nodes)
         table = self.table
-        by_model = []
-        for model in self.models:
-            engine = Engine(table, replace(self.given, model=model))
-            by_model.append(
-                {
-                    "model": model,
-                    "plate": engine.plate_model(),
-                    "delivered": [at if at is not None else None for at in table.delivered(engine.plate_model())],
-                    "tons": out.plain(self.tree(model, lambda e, _: e.tons())),
-                    "stages": [
-                        [
-                            out.plain(self.tree(model, lambda e, known, c=call, s=stage: self.stage(e, c, s, known)))
-                            for stage in call.stages
-                        ]
-                        for call in table.calls.values()
-                    ],
-                    "bends": [[self._bend(out, model, call, s) for s in call.stages] for call in table.calls.values()],
-                    "beyond": out.plain(self.tree(model, lambda e, _: beyond(e))),
-                    "labels": out.plain(self.tree(model, lambda e, _: self.label_charts(e))),
-                    "declared": [self._declared(engine, part) for part in table.parts],
-                    "parts": {
-                        p.index: {"leave": p.leave_at, "unused": p.unused, "idle": sorted(p.idle)}
-                        for p, other in zip(engine.table.parts, table.parts, strict=True)
-                        if (p.leave_at, p.unused, p.idle) != (other.leave_at, other.unused, other.idle)
-                    },
-                }
-            )
+        by_model = [self._model(out, model) for model in self.models]
         engine = Engine(table, self.given)
         return {
             "name": table.name,
@@ -350,7 +382,7 @@ class Exporter:
                 for s in table.selectors.values()
                 for leads, conditions in s.may_share
             ],
-            "facts": [_fact(o) for o in self.offered.values()],
+            "facts": [_fact(o, engine) for o in self.offered.values()],
             "parts": [self._part(p.index) for p in table.parts],
             "calls": [self._call(c) for c in table.calls.values()],
             "ramps": {r.name: ramp_text(r) if r.of else table.typed_at(r.line) for r in table.ramps.values()},
@@ -360,26 +392,47 @@ class Exporter:
             "registers": len(out.registers),
         }
 
-    def _bend(self, out: Plain, model: str | None, call: Call, stage: str) -> Any:
-        """A stage whose airflow may bend: the printed firing rates, and its point at any rate. None for others."""
-        rates = self.tree(
+    def _model(self, out: Plain, model: str | None) -> dict[str, Any]:
+        table = self.table
+        engine = Engine(table, replace(self.given, model=model))
+        stages = [[self._stage(model, call, s) for s in call.stages] for call in table.calls.values()]
+        every = dict.fromkeys(name for call in stages for one in call for name in registers(one))
+        airflows = [name for name in every if name.startswith("airflow|")]
+        return {
+            "model": model,
+            "plate": engine.plate_model(),
+            "delivered": list(table.delivered(engine.plate_model())),
+            "tons": out.plain(self.tree(model, lambda e, _: e.tons())),
+            "stages": [
+                [{key: out.plain(tree) for key, tree in one.items() if tree != ()} for one in call] for call in stages
+            ],
+            "programs": {out.register(name): out.plain(t) for name, t in self.programs(model, every).items()},
+            "limits": {out.register(name): out.plain(self.at_rate(model, name, self.limits)) for name in airflows},
+            "beyond": out.plain(self.tree(model, lambda e, _: beyond(e))),
+            "labels": out.plain(self.tree(model, lambda e, _: self.label_charts(e))),
+            "declared": [self._declared(engine, part) for part in table.parts],
+            "parts": {
+                p.index: {"leave": p.leave_at, "unused": p.unused, "idle": sorted(p.idle)}
+                for p, other in zip(engine.table.parts, table.parts, strict=True)
+                if (p.leave_at, p.unused, p.idle) != (other.leave_at, other.unused, other.idle)
+            },
+        }
+
+    def _stage(self, model: str | None, call: Call, stage: str) -> dict[str, Tree]:
+        """Its points, what is told of it, the limits of its static pressure, the firing rates between which its airflow
+        may bend and the point at any rate; each worked out for the facts it looks at alone."""
+        points = self.tree(model, lambda e, known: self.points(e, call, stage, known))
+        bends = self.tree(
             model, lambda e, _: tuple(Fraction(r) for r in e.rates(call)) if may_bend(e, call, stage) else ()
         )
-        if rates == ():
-            return None
-        free = replace(self.given, values={name: x for name, x in self.given.values.items() if name != "firing rate"})
-        any_rate = Exporter(self.table, free) if "firing rate" in self.given.values else self
-
-        def point(e: Engine, known: Mapping[str, Any]) -> Tree:
-            rate = e.facts.values["firing rate"] if known.get("firing rate", "") is not None else None
-            return None if rate is None else self.point(e, call, Point(call.name, stage, str(rate)), known)
-
-        point_tree = explored(
-            lambda known: point(any_rate.engine(model, known), known),
-            any_rate.offered,
-            lambda trees, fact, xs: merge(self.nodes, trees, fact, xs),
-        )
-        return {"rates": out.plain(rates), "point": out.plain(point_tree)}
+        names = tuple(RegisterName("|".join((what, call.name, stage, ANY_RATE))) for what in ("airflow", "heat"))
+        return {
+            "points": points,
+            "told": self.tree(model, lambda e, _: self.told(e, call, stage)),
+            "static": self.tree(model, lambda e, k: tuple(self.limit(e, x, k) for x in e.static_limits(call, stage))),
+            "bends": bends and ("points", 0, ((None, *names),)),
+            "rates": bends,
+        }
 
     def _declared(self, engine: Engine, part: Any) -> Any:
         fact = part.declares
@@ -433,8 +486,9 @@ class Exporter:
         }
 
 
-def _fact(o: Offered) -> dict[str, Any]:
-    return {"n": o.name, "w": list(o.words), "u": o.unit}
+def _fact(o: Offered, engine: Engine) -> dict[str, Any]:
+    may = [x if isinstance(x, str) else number(x) for x in engine.possible(o.name)]
+    return {"n": o.name, "w": list(o.words), "u": o.unit, "may": may}
 
 
 SAFE = 2**53
@@ -483,8 +537,9 @@ class Plain:
             "text": self._text,
             "tree": self._tree,
             "do": self._do,
-            "point": self._point,
-            "stage": self._stage,
+            "points": self._points,
+            "program": self._program,
+            "limits": self._limits,
             "limit": self._limit,
             "leaf": self._leaf,
         }.get(head)
@@ -520,7 +575,8 @@ class Plain:
 
     def _tree(self, t: Tree) -> Any:
         more = {"page": t[3]} if t[3] else {}
-        return {"g": self.node(t[2]), "p": list(t[1]), "n": t[4], **more, **({"t": list(t[5])} if t[5] else {})}
+        more |= {key: list(value) for key, value in (("t", t[5]), ("f", t[6])) if value}
+        return {"g": self.node(t[2]), "p": list(t[1]), "n": t[4], **more}
 
     def register(self, name: str | None) -> int | None:
         """The number of a register."""
@@ -545,30 +601,29 @@ class Plain:
             self.does.append(out)
         return found
 
-    def _point(self, t: Tree) -> Any:
-        _, rate, airflow, heat, *groups, limits = t
-        return {
-            "rate": self.plain(rate),
-            "air": self.register(airflow),
-            "heat": self.register(heat),
-            "do": [[self._do(i) for i in group] for group in groups],
-            "limits": [self._limit(x) for x in limits],
-        }
+    def _points(self, t: Tree) -> Any:
+        return [t[1], [[self.plain(rate), self.register(air), self.register(heat)] for rate, air, heat in t[2]]]
+
+    def _program(self, t: Tree) -> Any:
+        return [[self.register(name) for name in t[1]], [self._do(i) for i in t[2]]]
+
+    def _limits(self, t: Tree) -> Any:
+        return [[self._limit(x) for x in t[1]], [self._do(i) for i in t[2]]]
 
     def _limit(self, t: Tree) -> Any:
-        _, quantity, low, high, source, least, most, missing = t
+        _, quantity, low, high, source, least, most, line, missing, needs = t
         ends = [self.plain(low), self.plain(high)]
         registers = [self.register(least), self.register(most)]
-        return [quantity, *ends, source, *registers, *([missing] if missing else [])]
+        return [quantity, *ends, source, *registers, line, *([missing, needs] if missing else [])]
 
-    def _stage(self, t: Tree) -> Any:
-        static = {"static": [self._limit(x) for x in t[4]]} if t[4] else {}
-        return {
-            "asked": t[1],
-            "points": [self._point(p) for p in t[2]],
-            "told": [self.plain(x) for x in t[3]],
-            **static,
-        }
+
+def registers(tree: Tree | Mapping[str, Tree]) -> Iterator[str]:
+    """The names of registers in a tree, as often as they stand there."""
+    if isinstance(tree, RegisterName):
+        yield tree
+    elif isinstance(tree, (tuple, Mapping)):
+        for one in tree.values() if isinstance(tree, Mapping) else tree:
+            yield from registers(one)
 
 
 def table_data(table: Table, given: Facts) -> dict[str, Any]:

@@ -3,7 +3,6 @@ page answers."""
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -12,35 +11,38 @@ from math import prod
 from random import Random
 from typing import Any
 
-import pytest
-
+from selector.answers.words.listing import listed
 from selector.judge.assumed_limits import engine_of
 from selector.judge.decode import decode, may_be_told
 from selector.judge.judge import judge_stage
-from selector.judge.judgement import Note, StageJudgement
+from selector.judge.judgement import LimitCheck, Note, StageJudgement
 from selector.pocket.facts import offered_by
 from selector.problems import Refused
 from selector.solve.board.facts import NOTHING_KNOWN, Facts
 from selector.solve.board.marks import tapped_twice
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import Board, StageAnswer, beyond, evaluate
+from selector.solve.engine.evaluate import CallAnswer, StageAnswer, beyond, evaluate
 from selector.solve.engine.together import energised, known_terminals
 from selector.solve.rank.rank import TooLarge
-from selector.solve.search import worlds
 from selector.solve.search.find import FindResult, Request, find
-from selector.solve.search.reach import airflows_over
-from selector.solve.search.space import Space, read_back
 from selector.solve.search.targets import Asked, Target
-from selector.table.model.table import ABSENT, NOES, Call, CellWord, No, Ramp, Setting, Table, figures_of
+from selector.table.model.table import ABSENT, NOES, CellWord, No, Ramp, Setting, Table
 from selector.units import format_number
+from selector.value import replace
 
 JAVASCRIPT = """
 (() => {
-  const { Engine, energised, find, figure, limitsOver, isNo, possible, possibleWords, ratio } = pocket;
+  const { Engine, energised, find, figure, isNo, openOf, possibleWords, ratio } = pocket;
   const exact = (x) => (x === null || x === undefined ? null : x.d === 1 ? `${x.n}` : `${x.n}/${x.d}`);
   const said = (x) => (x === null || x === undefined ? null : isNo(x) ? `no ${x.k}: ${x.w}` : x.s !== undefined ? x.s : `${figure(x)} = ${exact(x)}`);
-  const stage = (s) => [s.call, s.stage, said(s.air), said(s.heat), exact(s.rise), exact(s.perTon), exact(s.rate), s.told.map(said),
-    s.judged.map((j) => [j.source, j.ok, exact(j.value), exact(j.low), exact(j.high), j.why]), [...new Set(s.pages)], [...new Set(s.notes)].sort()];
+  const check = (j) => [j.quantity, j.source, j.state, exact(j.value), exact(j.low), exact(j.high), j.depends, j.facts,
+    j.state === "not_judged" || j.state === "depends" ? j.why : ""];
+  const words = (e, t, at) => { const w = possibleWords(e, t, at); return w && [...new Set(w.map((x) => (isNo(x) ? "no " + x.k : said(x))))].sort(); };
+  const stage = (e, at) => (s, c, i) => [s.call, s.stage, said(s.air), said(s.heat), exact(s.rise), exact(s.perTon), exact(s.rate), s.told.map(said),
+    s.judged.map(check), [...new Set(s.pages)], [...new Set(s.notes)].sort(),
+    [s.airflows.map(exact), s.noes.map((x) => x.k), s.depends, s.facts, s.airflows.map((x) => s.which.get(`${x.n}/${x.d}`) || [])],
+    e.plan(c, i).told.map((t) => words(e, t, at))];
+  const each = (calls, f) => calls.flatMap((call, c) => call.map((s, i) => f(s, c, i)));
   const engine = (data, q) => new Engine(data, data.models.findIndex((m) => m.model === q.model), new Map(
     Object.entries(q.facts).map(([n, v]) => [n, v.word !== undefined ? v.word : ratio(v.number)])));
   globalThis.answered = (data, questions) => {
@@ -49,26 +51,15 @@ JAVASCRIPT = """
       const key = JSON.stringify([q.model, q.facts]);
       if (key !== last) { e = engine(data, q); last = key; }
       if (!q.targets) {
-        const calls = e.evaluate(q.setting);
-        const open = q.setting.includes(null) ? calls.map((call, c) => call.map((s, i) => {
-          const p = possible(e, c, i, q.setting);
-          const which = (x) => p.which.get(`${x.n}/${x.d}`) || [];
-          const open = p && p.airflows.length + p.noes.length > 1;
-          const limits = limitsOver(e, c, i, q.setting);
-          return [limits && limits.map((j) => [j.quantity, j.source, j.state, j.depends]).sort(), open ? [p.airflows.map(exact), p.noes.map((x) => x.k).sort(), p.airflows.map(which)] : null, e.stages[c][i].told.map((t) => {
-            const w = possibleWords(e, t, q.setting);
-            return w && [...new Set(w.map((x) => (isNo(x) ? "no " + x.k : said(x))))].sort();
-          })];
-        })) : null;
-        const running = energised(data, calls, new Set(q.terminals));
-        return [calls.flat().map(stage), open && open.flat(), e.beyond, [running.stages.map((s) => [s.call, s.stage]), said(running.air)]];
+        const calls = e.evaluate(q.setting), running = energised(data, calls, new Set(q.terminals));
+        return [each(calls, stage(e, q.setting)), e.beyond, [running.stages.map((s) => [s.call, s.stage]), said(running.air)]];
       }
       const targets = q.targets.map((t) => ({ ...t, low: ratio(t.low), high: ratio(t.high), weight: ratio(t.weight) }));
       let r;
       try { r = find(e, targets, q.found, new Map(q.held)); } catch (error) { if (error instanceof pocket.TooMuch) return "too much"; throw error; }
-      const nj = [...new Set(r.notJudged.map(([s, l, w]) => JSON.stringify([s.call, s.stage, l, w])))];
+      const open = (s) => openOf(s).map(([limit, why]) => [s.call, s.stage, limit, why]);
       return [r.ranked.map((x) => [x.setting, exact(x.deviation), x.moved, e.evaluate(x.setting).flat().map((s) => said(s.air))]),
-        nj, r.miss && [r.miss.broken.map(([s, j]) => [s.call, s.stage, j.source, exact(j.miss)]),
+        r.notJudged.map(([s, l, w]) => [s.call, s.stage, l, w]), r.miss && [r.miss.broken.map(([s, j]) => [s.call, s.stage, j.source, exact(j.miss)]),
           r.miss.refused.map((s) => [s.call, s.stage, said(s.air)]), r.miss.blame, r.miss.together],
         r.nearer && [r.nearer.setting, exact(r.nearer.deviation)]];
     }));
@@ -135,95 +126,46 @@ class Question:
 
 
 def answer(table: Table, engine: Engine, q: Question) -> Any:
-    """What Python says. Facts that aren't given are left alone, as the page leaves them: it tries none of what they may
-    be, so that it calls a limit not judged that holds for every model."""
-    with pytest.MonkeyPatch.context() as patched:
-        patched.setattr(Engine, "cases", lambda self, _: [({}, self)])
-        patched.setattr(worlds, "MOST", 0)
-        return _answer(table, engine, q)
-
-
-def _answer(table: Table, engine: Engine, q: Question) -> Any:
+    """What Python says."""
     if q.targets:
         request = Request(targets=q.targets, found=q.setting if q.found else None, held=q.held)
         return found_answer(engine, find(engine, request))
-    answers = evaluate(engine, q.setting)
-    judged = {
-        (a.call, a.stage): judge_stage(engine, table.calls[a.call], a.stage, q.setting, frozenset())
-        for c in answers.values()
-        for a in c.stages
+    answers, judged = evaluate(engine, q.setting), _judged(engine, q.setting)
+    certain = {
+        name: replace(call, stages=tuple(replace(s, airflow=judged[name, s.stage].outcome) for s in call.stages))
+        for name, call in answers.items()
     }
-    open_ones: list[Any] | None = None
-    if None in q.setting:
-        open_ones = []
-        for call in table.calls.values():
-            for s in call.stages:
-                found, noes, which = _possible(engine, call, s, q.setting)
-                told = [
-                    may_be_told(engine, by.get(s, by.get("")), call, s, q.setting) or None
-                    for by in (call.ramp, call.on_delay, call.off_delay)
-                ]
-                airflows = [
-                    [str(x) for x in found],
-                    sorted(NOES.index(n.kind) for n in noes),
-                    [_pairs(which.get(x, ())) for x in found],
-                ]
-                limits = _limits(engine, judged[call.name, s])
-                open_ones.append([limits, None if len(found) + len(noes) == 1 else airflows, [_words(w) for w in told]])
-    notes = {at: [n for n in s.notes if n.of not in ("unit", "call")] for at, s in judged.items()}
-    running = energised(table, answers, q.terminals)
+    running = energised(table, certain, q.terminals)
     return [
-        [_stage(a, answers[a.call], notes[a.call, a.stage]) for c in answers.values() for a in c.stages],
-        open_ones,
+        [
+            _stage(engine, s, answers[s.call], judged[s.call, s.stage], q.setting)
+            for c in certain.values()
+            for s in c.stages
+        ],
         list(beyond(engine)),
         [[[s.call, s.stage] for s in running.stages], _said(running.airflow)],
     ]
 
 
-MOST_BOARDS = 300
-"""As many boards does the page try for a stage's limits."""
-UNTOLD = "not compared"
+def _judged(engine: Engine, setting: Setting) -> dict[tuple[str, str], StageJudgement]:
+    """Every stage of a board on which a part without a position stands nobody knows where."""
+    stages = ((call, stage) for call in engine.table.calls.values() for stage in call.stages)
+    return {(call.name, stage): judge_stage(engine, call, stage, setting, frozenset()) for call, stage in stages}
 
 
-def _limits(engine: Engine, s: StageJudgement) -> Any:
-    """Every limit with its state; not compared where it is too much for either."""
-    parts = engine.table.parts
-    if not s.reads:
-        return None
-    many = prod(len(parts[p].positions) for p in s.reads) > MOST_BOARDS
-    if not s.cases:
-        return UNTOLD
-    told: list[Any] = [[c.limit.quantity, c.limit.source, c.state, sorted(c.depends)] for c in s.checks]
-    told.sort(key=lambda one: ",".join((*one[:3], *map(str, one[3]))))  # as JavaScript sorts
-    return None if many else told
-
-
-def _possible(
-    engine: Engine, call: Call, stage: str, setting: Setting
-) -> tuple[tuple[Fraction, ...], tuple[No, ...], dict[Fraction, tuple[tuple[int, int], ...]]]:
-    """What open positions leave of an airflow, facts that aren't given left alone as the page leaves them."""
-    point = engine.asked(call, stage)
-    parts = dict.fromkeys(p for i in engine.airflow(call, stage, point.rate) for r in i.readings for p in r.parts)
-    needed = [p for p in parts if setting[p] is None]
-    which: dict[Fraction, tuple[tuple[int, int], ...]] = {}
-    if needed:
-        space = Space(
-            baseline=setting,
-            fixed={i: (at, "as found") for i, at in enumerate(setting) if i not in needed},
-            searched=tuple(needed),
-            weights=dict.fromkeys(needed, 0),
-            domains={i: tuple(range(len(engine.table.parts[i].positions))) for i in needed},
-        )
-        certain, noes = airflows_over(engine, space, point, read_back(engine, setting))
-        for at in range(len(engine.table.parts[needed[0]].positions)) if len(needed) == 1 else ():
-            board = Board(engine, tuple(at if i == needed[0] else was for i, was in enumerate(setting)))
-            for x in figures_of(board.airflow(point)):
-                which[x] = (*which.get(x, ()), (needed[0], at))
-    else:
-        alone = Board(engine, setting).airflow(point)
-        certain, noes = ((alone,), ()) if isinstance(alone, Fraction) else ((), (alone,))
-    found = tuple(sorted({*certain, *(x for no in noes for x in figures_of(no))}))
-    return found, tuple(no for no in noes if no.either is None), which
+def _check(check: LimitCheck) -> list[Any]:
+    worst = check.judged[0]
+    return [
+        check.limit.quantity,
+        check.limit.source,
+        check.state,
+        _exact(worst.value),
+        _exact(worst.range.low),
+        _exact(worst.range.high),
+        list(check.depends),
+        list(check.facts),
+        check.why if check.state in ("not_judged", "depends") else "",
+    ]
 
 
 def _pairs(pairs: Iterable[tuple[int, int]]) -> list[list[int]]:
@@ -240,21 +182,34 @@ def _word(x: object) -> str:
     return f"no {NOES.index(str(x))}" if x in NOES else str(_said(x))
 
 
-def _stage(s: StageAnswer, call: Any, notes: Iterable[Note]) -> list[Any]:
-    ramp, on, off = call.ramp.get(s.stage), call.on_delay.get(s.stage), call.off_delay.get(s.stage)
-    pages = list(dict.fromkeys(t.page for t in s.trail if t.page))
+def _stage(engine: Engine, s: StageAnswer, answer: CallAnswer, judged: StageJudgement, setting: Setting) -> list[Any]:
+    ramp, on, off = answer.ramp.get(s.stage), answer.on_delay.get(s.stage), answer.off_delay.get(s.stage)
+    call, air = engine.table.calls[s.call], s.airflow
+    tons = engine.running_tons(call, s.stage)
+    rise = (
+        s.heat / (engine.factor * air) if isinstance(air, Fraction) and isinstance(s.heat, Fraction) and air else None
+    )
+    atoms = (by.get(s.stage, by.get("")) for by in (call.ramp, call.on_delay, call.off_delay))
     return [
         s.call,
         s.stage,
-        _said(s.airflow),
+        _said(air),
         _said(s.heat),
-        _exact(s.rise),
-        _exact(s.per_ton),
+        _exact(rise or None),
+        _exact(air / tons) if isinstance(air, Fraction) and tons and call.compressor else None,
         s.rate or None,
         [ramp.name if isinstance(ramp, Ramp) else _said(ramp), _said(on), _said(off)],
-        [[j.limit.source, j.ok, _exact(j.value), _exact(j.low), _exact(j.high), j.why] for j in s.judged],
-        pages,
-        sorted(set(map(_note, notes))),
+        [_check(c) for c in judged.checks],
+        list(dict.fromkeys(t.page for t in s.trail if t.page)),
+        sorted({_note(n) for n in judged.notes if n.of not in ("unit", "call")}),
+        [
+            [str(x) for x in judged.airflows],
+            [NOES.index(no.kind) for no in judged.noes],
+            list(judged.depends),
+            list(judged.facts),
+            [_pairs(judged.which.get(x, ())) for x in judged.airflows],
+        ],
+        [_words(may_be_told(engine, atom, call, s.stage, setting) or None) for atom in atoms],
     ]
 
 
@@ -264,45 +219,43 @@ def _note(note: Note) -> str:
     return f"{note.name}: {copied if note.of == 'copied row' else note.text}"
 
 
-def _not_judged(engine: Engine, setting: Setting) -> list[str]:
-    """Limits that can't be judged for want of a fact, and calls without an airflow."""
-    out: dict[str, None] = {}
-    board = Board(engine, setting)
-    for call in engine.table.calls.values():
-        for stage in call.stages:
-            for point in engine.points(call, stage):
-                x = board.airflow(point)
-                said = [("", x.why)] if isinstance(x, No) and x.kind != "does_not_run" else []
-                if not isinstance(x, No):
-                    said = [(j.limit.source, j.why) for j in board.judged(point) if j.ok is None]
-                for limit, why in said:
-                    told = [call.name, stage, limit, why]
-                    out[json.dumps(told, separators=(",", ":"), ensure_ascii=False)] = None
-    return list(out)
+def _not_judged(stages: Iterable[StageJudgement]) -> list[list[str]]:
+    """Calls whose airflow isn't known, and limits that can't be judged for want of a fact."""
+    out = []
+    for s in stages:
+        said = [("", s.outcome.why)] if isinstance(s.outcome, No) and s.outcome.rank >= NOES.index("unreadable") else []
+        said += [
+            (c.limit.source, c.why or f"depends on {listed(c.facts)}")
+            for c in s.checks
+            if c.state in ("not_judged", "depends") and not c.depends
+        ]
+        out += [[s.call, s.stage, limit, why] for limit, why in said]
+    return out
 
 
 def found_answer(engine: Engine, result: FindResult) -> Any:
     """What `find` says, as the page is asked for it."""
     miss = result.miss
-    standing = result.found[0].setting if result.found else result.space.standing
-    not_judged = _not_judged(
-        engine, miss.nearest.setting if miss is not None and miss.nearest is not None else standing
-    )
+    nearest = miss.nearest if miss is not None else None
+    first = result.found[0] if result.found else nearest
+    stages = _judged(engine, first.setting if first is not None else result.space.standing).values()
     return [
         [
             [
                 list(f.setting),
                 str(f.deviation),
                 list(f.changed),
-                [_said(s.airflow) for a in f.answers.values() for s in a.stages],
+                [_said(s.outcome) for s in _judged(engine, f.setting).values()],
             ]
             for f in result.found
         ],
-        not_judged,
+        _not_judged(stages),
         None
         if miss is None
         else [
-            [[c, s, j.limit.source, str(j.miss)] for c, s, j in miss.broken],
+            []
+            if nearest is None
+            else [[s.call, s.stage, j.limit.source, str(j.miss)] for s in stages for j in s.broken],
             [[c, s, _said(no)] for c, s, no in miss.refused],
             list(miss.blame),
             miss.together,
@@ -457,11 +410,6 @@ def differences(table: Table, questions: Sequence[Question], answers: Sequence[A
             expected = answer(table, engine, q)
         except (TooLarge, Refused):
             continue
-        for mine, page in zip(expected[1] or (), said[1] or (), strict=True) if not q.targets else ():
-            if mine[0] == UNTOLD or (page[0] is None and not any(limit[2] == "depends" for limit in mine[0] or ())):
-                mine[0] = page[0] = UNTOLD
-            if mine[1] and page[1] and not any(mine[1][2]):
-                page[1][2] = mine[1][2]  # a part that only says whether a stage runs hides the one that decides
         if expected != said:
             asked = f"{table.name} {q.model} {dict(q.values)} {q.setting} {q.targets} {q.held} {q.terminals}"
             out.append(f"{asked}\n  Python: {expected}\n  page:   {said}")

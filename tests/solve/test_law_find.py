@@ -13,6 +13,7 @@ from itertools import pairwise
 import pytest
 from hypothesis import HealthCheck, given, settings
 
+from selector.judge.judge import judge_setting
 from selector.problems import Refused
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import mark_by_part, read_marks, setting_of, unread_in
@@ -259,4 +260,7 @@ def test_L10_a_limit_that_no_setting_keeps_lets_nothing_fit() -> None:
     result = find(Engine(table, Facts()), request)
     assert result.found == ()
     assert result.miss is not None
-    assert [(call, j.value, j.high) for call, _, j in result.miss.broken] == [("cooling", Fraction(900), Fraction(300))]
+    assert result.miss.nearest is not None
+    [(stage, check)] = judge_setting(Engine(table, Facts()), result.miss.nearest.setting).broken
+    worst = check.judged[0]
+    assert (stage.call, worst.value, worst.range.high) == ("cooling", Fraction(900), Fraction(300))

@@ -4,6 +4,7 @@ const shortNo = (k) => (k >= UNREADABLE ? "?" : WORDS[k]);
 const ONE_LINE = 6,
   SPOKEN = 3;
 const plain = (words) => words.replace(/`/g, "").replace(/\bthe page\b/g, "the manual");
+const orEach = (words) => words.flatMap((w, n) => (n ? ["or", w] : [w]));
 const natural = new Intl.Collator(undefined, { numeric: true }).compare;
 
 class Calls extends Facts {
@@ -166,38 +167,22 @@ class Calls extends Facts {
       broken: false,
       link: false,
     };
-    let open = null;
-    if (setting.includes(null)) {
-      try {
-        open = possible(engine, c, i, setting);
-      } catch (error) {
-        if (!(error instanceof TooMuch)) throw error;
-      }
-    }
-    const over = setting.includes(null) ? limitsOver(engine, c, i, setting) : null,
-      judged = over || s.judged;
-    const noes = open ? open.noes : isNo(s.air) ? [s.air] : [];
-    if (open) {
-      const { airflows: a } = open,
-        unread = open.needed.map((p) => table.parts[p].n);
-      const flows =
-        a.length > 2
-          ? [this.whole(a[0]), "to", this.whole(a[a.length - 1])]
-          : a.flatMap((x, n) => (n ? ["or", this.whole(x)] : [this.whole(x)]));
-      const words = [...new Set(noes.map((x) => shortNo(x.k)))],
-        nothing = setting.every((at) => at === null);
-      out.air =
-        nothing || words.includes("?") ? ["?"] : flows.length ? flows : words.flatMap((w, n) => (n ? ["or", w] : [w]));
-      const many =
-        unread.length > 3 ? `${unread.slice(0, 2).join(", ")} and ${unread.length - 2} more` : unread.join(", ");
-      if (!nothing && (a.length + noes.length !== 1 || isNo(s.air)))
-        out.second = many ? `needs ${many}` : plain(s.air.w);
-      if (a.length > 1) out.more.push(a.map((x) => this.air(x) + this.which(open.which.get(text(x)))).join(" or "));
-      out.kind = out.air.length > 1 ? "several" : a.length ? "" : "no";
+    const { judged, noes } = s,
+      missing = [...s.depends.map((p) => table.parts[p].n), ...s.facts],
+      nothing = setting.every((at) => at === null),
+      flows = s.airflows.map((x) => this.whole(x)),
+      several = flows.length > 2 ? [flows[0], "to", flows[flows.length - 1]] : orEach(flows),
+      words = [...new Set(noes.map((x) => shortNo(x.k)))];
+    if (missing.length) {
+      const shown = flows.length ? several : orEach(words);
+      out.air = nothing || words.includes("?") || !shown.length ? ["?"] : shown;
+      const few = missing.slice(0, missing.length > 3 ? 2 : 3).join(", ");
+      if (!nothing) out.second = `needs ${few}${missing.length > 3 ? ` and ${missing.length - 2} more` : ""}`;
+      if (flows.length > 1)
+        out.more.push(s.airflows.map((x) => this.air(x) + this.which(s.which.get(text(x)))).join(" or "));
+      out.kind = out.air.length > 1 ? "several" : flows.length ? "" : "no";
     } else if (isNo(s.air)) {
-      out.air = s.air.e
-        ? figuresOf(s.air).flatMap((x, n) => [...(n ? ["or"] : []), this.whole(x)])
-        : [shortNo(s.air.k)];
+      out.air = s.air.e ? orEach(flows) : [shortNo(s.air.k)];
       out.second = plain(s.air.w).split(";")[0];
       out.kind = s.air.k === RUNS ? "no gray" : s.air.k >= UNREADABLE ? "no" : "no usable";
     } else {
@@ -213,29 +198,29 @@ class Calls extends Facts {
       ...noes.filter((x) => x.k >= UNREADABLE).map((x) => x.w),
       ...judged.filter((j) => j.ok === null).map((j) => j.why),
     ];
-    out.wants = [...new Set(reasons.map((w) => this.wanted(w)).filter((x) => x))];
+    const facts = [...s.facts, ...judged.flatMap((j) => j.facts)].filter((n) => this.typeable(n));
+    out.wants = [...new Set([...facts, ...reasons.map((w) => this.wanted(w)).filter((x) => x)])];
     const depends = (j) => j.state === "depends",
       missed = (j) => j.miss || ZERO,
-      broken = judged.filter((j) => j.ok === false && !depends(j)).sort((a, b) => -compare(missed(a), missed(b)));
-    const shorts = [...new Set(broken.map((j) => this.short(j)))];
+      broken = judged.filter((j) => j.ok === false).sort((a, b) => -compare(missed(a), missed(b)));
+    const shorts = [...new Set(broken.map((j) => this.short(j)))],
+      ask = out.wants[0] === "model" ? "choose the model" : `type ${out.wants[0]}`;
     if (shorts.length) {
       out.broken = true;
       out.second = shorts[0] + (shorts.length > 1 ? `, and ${shorts.length - 1} more` : "");
-    } else if (out.wants.length && (!out.air.length || out.air[0] === "?" || !out.second)) {
-      out.second = out.wants[0] === "model" ? (c || i ? "" : "choose the model") : `type ${out.wants[0]}`;
+    } else if (out.wants.length) {
+      // what is to be typed stands alone where nothing else would settle it
+      const own = !isNo(s.air) && out.second ? `${out.second}; ` : "";
+      if (nothing && out.wants[0] === "model" && (c || i)) out.second = "";
+      else if (!s.depends.length) out.second = own + ask;
       out.link = true;
-    } else if (out.wants.length && !open) {
-      out.second += `; type ${out.wants[0]}`;
-      out.link = true;
     }
-    for (const j of judged.filter(depends)) {
-      const on = j.depends.map((p) => table.parts[p].n).join(", ");
-      if (j.ok === false) out.more.push(`may be outside, by ${on}: ${this.limit(j)}`);
+    for (const j of judged) {
+      const on = [...j.depends.map((p) => table.parts[p].n), ...j.facts].join(", ");
+      if (j.may) out.more.push(`may be outside, by ${on}: ${this.limit(j)}`);
+      else if (!depends(j)) out.more.push(j.ok === null ? `not checked: ${j.source}: ${plain(j.why)}` : this.limit(j));
     }
-    for (const j of judged.filter((j) => !depends(j))) {
-      out.more.push(j.ok === null ? `not checked: ${j.source}: ${plain(j.why)}` : this.limit(j));
-    }
-    engine.stages[c][i].told.forEach((t, n) => {
+    engine.plan(c, i).told.forEach((t, n) => {
       const may = possibleWords(engine, t, setting);
       const said = may ? may.map((x) => this.said1(x)).join(" or ") : s.told[n] === null ? "" : this.said1(s.told[n]);
       if (said && said !== "0 s") out.more.push(`${["start-up", "delay", "blower-off delay"][n]}: ${said}`);
@@ -278,7 +263,7 @@ class Calls extends Facts {
     const pages = [...new Set(all.flatMap((s) => s.pages))].sort(natural),
       own = this.table.calls.map((c) => c.note && `${c.n}: ${c.note}`),
       notes = [...new Set([this.table.note, ...own, ...all.flatMap((s) => s.notes)])].filter((x) => x);
-    const open = all.flatMap((s) => s.judged.filter((j) => j.ok === null).map((j) => [s, j.source, j.why]));
+    const open = all.flatMap((s) => openOf(s).flatMap(([limit, why]) => (limit ? [[s, limit, why]] : [])));
     const heat = this.table.calls.some((c) => c.heats),
       cooling = this.table.calls.some((c) => c.compressor);
     const cautions = this.table.cautions[(heat ? 2 : 0) + (cooling ? 1 : 0)];

@@ -124,9 +124,14 @@ class Facts {
     if (!this.wants) return new Set();
     return this.wants;
   }
+  typeable(name) {
+    return name === "model"
+      ? this.table.models.length > 1 && !this.model
+      : this.table.facts.some((f) => f.n === name && !this.typed.has(name));
+  }
   wanted(why) {
     // the fact that a reason asks for
-    if (/\bmodel\b/.test(why) && this.table.models.length > 1 && !this.model) return "model";
+    if (/\bmodel\b/.test(why) && this.typeable("model")) return "model";
     const f = this.table.facts.find((x) => why.includes(x.n) && !this.typed.has(x.n));
     return f ? f.n : "";
   }

@@ -13,9 +13,8 @@ globalThis.pocket = {
   find,
   figure,
   isNo,
-  possible,
+  openOf,
   possibleWords,
-  limitsOver,
   ratio,
 };
 

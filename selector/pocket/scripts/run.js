@@ -200,28 +200,95 @@ const finished = (x) => (isFigure(x) || isNo(x) ? x : no(OUTSIDE, "no airflow to
 // One table under known facts. `known`: fact -> word, or number as a fraction. What depends on facts is picked out of
 // the exported trees.
 class Engine {
-  constructor(table, model, known) {
+  // `assumes`: whether the usual airflow per ton is held against, where that isn't told by the tons
+  constructor(table, model, known, assumes = null) {
     this.table = table;
     this.known = known;
     this.model = table.models[model];
-    this.leaves = [];
-    this.does = [];
+    this.forget();
+    this.others = new Map();
+    this.judgements = new Map();
     this.tons = this.value(this.pick(this.model.tons));
+    this.assumes = assumes ?? this.tons !== null;
     this.factor = this.value(table.factor);
-    this.stages = this.model.stages.map((call) => call.map((s) => this.limited(this.pick(s))));
     this.parts = table.parts.map((part, p) => ({ ...part, ...this.model.parts[p] }));
     this.labels = this.pick(this.model.labels);
     this.beyond = this.pick(this.model.beyond).map((w) => this.words(w));
     this.shares = table.calls.map((c) => c.shares.map((x) => this.value(x)));
+    this.may = new Map(); // parts that were half read: the positions they may have
   }
-  limited(plan) {
-    return { ...plan, points: plan.points.map((p) => this.held(p, plan.static)) };
+  forget() {
+    Object.assign(this, { leaves: [], does: [], lists: new Map(), plans: this.table.calls.map(() => []) });
   }
-  held(point, ofStatic) {
+  // the same at another firing rate
+  fired(rate) {
+    const e = Object.create(this, { known: { value: new Map([...this.known, ["firing rate", rate]]) } });
+    e.forget();
+    return e;
+  }
+  // How a stage is worked out: its points, the instructions of each, its limits.
+  plan(c, s) {
+    return (this.plans[c][s] ??= this.planned(this.model.stages[c][s]));
+  }
+  planned(stage) {
+    const [asked, points] = this.pick(stage.points),
+      held = (this.known.has("static pressure") && this.pick(stage.static)) || [];
+    return { asked, held, points: points.map((p) => this.point(p, held)), told: this.pick(stage.told) };
+  }
+  plansOf(c) {
+    return this.table.calls[c].stages.map((_, s) => this.plan(c, s));
+  }
+  point([rate, air, heat], held) {
     // static pressure is held against plate and page where it is given, the usual airflow per ton where the tons are
-    const usual = point.limits.filter(([, , , source]) => this.tons !== null || source !== this.table.assumed);
-    const given = ofStatic && this.known.has("static pressure") ? ofStatic : [];
-    return { ...point, limits: [...usual, ...given] };
+    const warm = this.list(heat),
+      [limits, ends] = this.pick(this.model.limits[air]),
+      usual = limits.filter(([, , , source]) => this.assumes || source !== this.table.assumed);
+    const groups = [this.list(air), warm, ends];
+    return { rate, air, heat: warm.length ? heat : null, warm: heat, do: groups, limits: [...usual, ...held] };
+  }
+  list(x) {
+    // the instructions that end in a register, those of the registers that it reads before them
+    if (!this.lists.has(x)) {
+      const [before, own] = this.pick(this.model.programs[x]);
+      this.lists.set(x, [...new Set([...before.flatMap((y) => this.list(y)), ...own])]);
+    }
+    return this.lists.get(x);
+  }
+  // The facts not given that a stage looks at; `heat`: by its heat too where nothing is held against that.
+  needs(c, s, heat = false) {
+    const plan = this.plan(c, s),
+      point = plan.points[plan.asked],
+      steps = [...this.steps(plan, heat)].map((n) => this.do(n)),
+      readings = steps.flatMap((i) => [...(i.if || []), ...(i.r ? [i.r] : [])]);
+    const named = point.limits.map(([, , , , , , , , needs]) => needs).filter((x) => x);
+    return [...new Set([...readings.flatMap((r) => r.f || []), ...named])];
+  }
+  // What a fact that isn't given may be: its words, else every figure printed along it.
+  possible(name) {
+    const { facts, models } = this.table;
+    if (name === "model") return models.length > 1 ? models.slice(1).map((m) => m.model) : [];
+    return facts.find((f) => f.n === name)?.may.map((x) => (typeof x === "string" ? x : this.value(x))) ?? [];
+  }
+  // The table under each combination of what these facts may be, `[values, engine]` each; itself alone where that
+  // can't be told or there are too many.
+  cases(needs) {
+    const names = needs.filter((name) => this.possible(name).length),
+      choices = names.map((name) => this.possible(name));
+    if (!names.length || choices.reduce((n, list) => n * list.length, 1) > MOST_MISSING) return [[], [[[], this]]];
+    return [names, [...product(choices)].map((values) => [values, this.told(names, values)])];
+  }
+  told(names, values) {
+    const key = names.map((name, n) => `${name} ${values[n].n === undefined ? values[n] : text(values[n])}`).join("|");
+    if (!this.others.has(key)) {
+      const known = new Map(this.known);
+      let model = this.table.models.indexOf(this.model);
+      names.forEach((name, n) => {
+        if (name === "model") model = this.table.models.findIndex((m) => m.model === values[n]);
+        else known.set(name, values[n]);
+      });
+      this.others.set(key, new Engine(this.table, model, known, this.assumes));
+    }
+    return this.others.get(key);
   }
   pick(t) {
     for (;;) {
@@ -282,7 +349,7 @@ class Engine {
     let n = r.g;
     for (let node = nodes[n]; !node.l; node = nodes[n]) {
       const p = node[0],
-        i = at[p];
+        i = r.at?.get(p) ?? at[p];
       n = node[1 + (i < 0 ? parts[p].p.length : i)];
     }
     return n;
@@ -291,50 +358,39 @@ class Engine {
     return r.p.some((p) => at[p] === null || at[p] === undefined);
   }
 
-  // Every call of a board in one setting (null: not given, -1: off its pins).
+  // Every call of a board in one setting (null: not given, -1: off its pins), as it is judged.
   evaluate(at) {
-    const board = new Board(this, at);
+    const boards = new Map([[this, new Board(this, at)]]),
+      board = boards.get(this);
     return this.table.calls.map((call, c) =>
       call.stages.map((stage, s) => {
-        const plan = this.stages[c][s],
-          judged = [],
-          open = [];
-        for (const p of plan.points) {
-          const air = board.air(p),
-            found = board.judged(c, s, p);
-          judged.push(...found);
-          if (isNo(air) && air.k !== RUNS) open.push(["", air.w]);
-          for (const j of found) if (j.ok === null) open.push([j.source, j.why]);
-        }
-        const p = plan.points[plan.asked],
-          air = board.air(p),
+        const plan = this.plan(c, s),
+          p = plan.points[plan.asked],
           heat = board.heat(p),
-          bent = this.bends(c, s, at);
-        const tons = this.running(c, s),
-          rows = board.seen.get(p.air) || [];
+          warm = heat !== null && isFigure(heat),
+          own = judgeStage(this, c, s, at, boards),
+          { air } = own,
+          tons = this.running(c, s),
+          flows = isFigure(air);
+        board.air(p);
         return {
+          ...own,
           call: call.n,
           stage,
-          air,
           heat,
-          open,
           rate: this.value(p.rate),
-          judged: bent.length ? [...judged, ...bent] : judged,
-          rise:
-            isFigure(air) && heat !== null && isFigure(heat) && air.n && heat.n
-              ? over(heat, times(this.factor, air))
-              : null,
-          perTon: isFigure(air) && tons && call.compressor ? over(air, tons) : null,
+          rise: flows && warm && air.n && heat.n ? over(heat, times(this.factor, air)) : null,
+          perTon: flows && tons && call.compressor ? over(air, tons) : null,
           told: plan.told.map((t) => (t !== null && t.g !== undefined ? board.read(t) : this.value(t))),
-          pages: rows.map((r) => r[1]).filter((x) => x),
+          pages: (board.seen.get(p.air) || []).map((r) => r[1]).filter((x) => x),
           notes: isNo(air) && air.k === RUNS ? [] : this.notes(plan, board),
         };
       }),
     );
   }
-  steps(plan) {
-    // everything that is carried out to judge a stage
-    const heat = (p) => (p.limits.some(([quantity]) => OF_HEAT.has(quantity)) ? p.do[1] : []);
+  steps(plan, warm = false) {
+    // everything that is carried out to judge a stage; `warm`: its heat even where nothing is held against that
+    const heat = (p) => (warm || p.limits.some(([quantity]) => OF_HEAT.has(quantity)) ? p.do[1] : []);
     return new Set(plan.points.flatMap((p) => [...p.do[0], ...p.do[2], ...heat(p)]));
   }
   // What the page says of the charts, rows and selectors that a stage reads, whatever its open positions are.
@@ -346,7 +402,7 @@ class Engine {
     for (const r of distinct([...counts.flatMap((i) => [...(i.r ? [i.r] : []), ...(i.if || [])]), ...told])) {
       for (const note of r.t || []) out.add(note);
       const open = r.p.filter((p) => at[p] === null || at[p] === undefined),
-        ways = open.map((p) => this.table.parts[p].p.map((_, i) => i));
+        ways = open.map((p) => openPositions(this, p));
       if (ways.reduce((n, w) => n * w.length, 1) > MOST_ROWS) continue;
       const whole = at.slice();
       for (const way of product(ways)) {
@@ -363,19 +419,18 @@ class Engine {
   // The limits judged between printed firing rates, where a bound begins or ends to act: each pass settles one more
   // bound.
   bends(c, s, at) {
-    const bend = this.model.bends[c][s];
-    if (!bend) return [];
-    const printed = this.pick(bend.rates).map((x) => this.value(x)),
+    const stage = this.model.stages[c][s];
+    if (!stage.bends) return [];
+    const printed = this.pick(stage.rates).map((x) => this.value(x)),
+      [, [[, air, heat]]] = stage.bends,
       rates = [...printed];
     const seen = new Map(),
       at1 = (rate) => {
-        const e = Object.create(this, {
-          known: { value: new Map([...this.known, ["firing rate", rate]]) },
-          leaves: { value: [] },
-          does: { value: [] },
-        });
-        const board = new Board(e, at),
-          point = this.held(e.pick(bend.point), this.stages[c][s].static),
+        const e = this.fired(rate),
+          board = new Board(e, at),
+          { points, held } = this.plan(c, s),
+          own = points.find((p) => same(this.value(p.rate), rate)),
+          point = e.point(own ? [rate, own.air, own.warm] : [rate, air, heat], held),
           bounds = [];
         board.run(point.do[0], bounds);
         return { board, point, bounds };
@@ -428,7 +483,7 @@ class Engine {
     const share = this.shares[c][s];
     return this.tons === null || share === null ? null : times(this.tons, share);
   }
-  judge([quantity, lowest, highest, source, least, most, missing], c, s, point, air, heat, get) {
+  judge([quantity, lowest, highest, source, least, most, line, missing], c, s, point, air, heat, get) {
     const out = {
       quantity,
       source,
@@ -438,7 +493,7 @@ class Engine {
       high: this.value(highest),
       why: "",
       rate: this.value(point.rate),
-      charted: least !== null,
+      key: [quantity, source, line, least !== null].join("|"),
     };
     if (missing) return { ...out, why: missing };
     for (const [register, end] of [
@@ -528,6 +583,7 @@ class Board {
     });
   }
 }
+const MOST_MISSING = 500; // so many combinations of facts not given are tried
 const MOST_ROWS = 20000; // so many rows that open positions may lead to are looked through for notes
 const BOUNDS = new Set(["raise to", "lower to"]);
 // What runs when terminals are energised: the stages that they call for, less those wholly inside another, and their

@@ -105,7 +105,8 @@ class Engine:
         self.factor = self.board_factor * facts.air
         self._indexes: dict[str, RowIndex] = {}
         self._readings: dict[tuple[object, ...], ChartReading] = {}
-        self._programs: dict[Register, tuple[Instruction, ...]] = {}
+        self._programs: dict[Register, tuple[tuple[Register, ...], tuple[Instruction, ...]]] = {}
+        self._wholes: dict[Register, tuple[Instruction, ...]] = {}
         self._rates: dict[str, tuple[str, ...]] = {}
         self.declarers: dict[str, Part] = {p.declares: p for p in table.parts if p.declares}
         self.used_as_step = _used_in_steps(table)
@@ -512,33 +513,55 @@ class Engine:
         wanted = value.stage or stage
         return call, wanted if wanted in call.stages else call.last
 
-    def airflow(self, call: Call, stage: str, rate: str = "") -> tuple[Instruction, ...]:
-        """The instructions that end in the final airflow of a call's stage, those of the calls it reads before them."""
-        target: Register = ("airflow", call.name, stage, rate)
-        found = self._programs.get(target)
+    def program(self, register: Register) -> tuple[tuple[Register, ...], tuple[Instruction, ...]]:
+        """The registers that are worked out before this one, and the instructions on it."""
+        found = self._programs.get(register)
         if found is None:
-            before: list[Instruction] = []
-            own = [*self._runs(call, stage, rate, target)]
-            for step in call.airflow:
-                atom = step.value(stage)
-                if atom is not None and not _never(self._conditions(step, call, stage, rate)):
-                    own.extend(self._step(step, atom, target, call, stage, rate, before))
-            own.extend(self._stands(call, stage, rate, target, before))
-            found = self._programs[target] = tuple(dict.fromkeys((*before, *own)))
+            what, name, stage, rate = register
+            call = self.table.calls[name]
+            before: list[Register] = []
+            if what == "airflow":
+                own = tuple(self._airflow(call, stage, rate, register, before))
+            elif what == "heat" and (name, stage) in self.facts.delivered:
+                own = tuple(self._delivered(call, self.facts.delivered[name, stage], rate, register))
+            else:
+                own = tuple(self._heat(call, stage, rate, register, installed=what == "heat"))
+            found = self._programs[register] = (tuple(dict.fromkeys(before)), own)
         return found
 
+    def _whole(self, register: Register) -> tuple[Instruction, ...]:
+        """The instructions that end in a register, those of the registers it reads before them."""
+        found = self._wholes.get(register)
+        if found is None:
+            before, own = self.program(register)
+            every = (*(i for other in before for i in self._whole(other)), *own)
+            found = self._wholes[register] = tuple(dict.fromkeys(every))
+        return found
+
+    def airflow(self, call: Call, stage: str, rate: str = "") -> tuple[Instruction, ...]:
+        """The instructions that end in the final airflow of a call's stage, those of the calls it reads before them."""
+        return self._whole(("airflow", call.name, stage, rate))
+
+    def _airflow(
+        self, call: Call, stage: str, rate: str, target: Register, before: list[Register]
+    ) -> Iterable[Instruction]:
+        yield from self._runs(call, stage, rate, target)
+        for step in call.airflow:
+            atom = step.value(stage)
+            if atom is not None and not _never(self._conditions(step, call, stage, rate)):
+                yield from self._step(step, atom, target, call, stage, rate, before)
+        yield from self._stands(call, stage, rate, target, before)
+
     def _stands(
-        self, call: Call, stage: str, rate: str, target: Register, before: list[Instruction]
+        self, call: Call, stage: str, rate: str, target: Register, before: list[Register]
     ) -> Iterable[Instruction]:
         """A row not usable or blank in a chart of its delays, ramp, limits or heat refuses a stage; heat from equipment
         that isn't there stops it."""
         conditions = tuple(self.condition(c, call, stage, rate) for c in call.when)
         if call.heat:
-            heat = self.heat(call, stage, rate)
-            before.extend(heat)
-            if heat:
-                register: Register = ("heat", call.name, stage, rate)
-                yield Instruction(target=target, op="stands", register=register, conditions=conditions, name="its heat")
+            heat: Register = ("heat", call.name, stage, rate)
+            before.append(heat)
+            yield Instruction(target=target, op="stands", register=heat, conditions=conditions, name="its heat")
         named = [("ramp", call.ramp), ("seconds", call.on_delay), ("seconds", call.off_delay)]
         for wanted, by_stage in named:
             atom = by_stage.get(stage, by_stage.get(""))
@@ -582,12 +605,12 @@ class Engine:
         return all(stage in k.values for k in keys if k.name == "stage")
 
     def _step(
-        self, step: Step, atom: Atom, target: Register, call: Call, stage: str, rate: str, before: list[Instruction]
+        self, step: Step, atom: Atom, target: Register, call: Call, stage: str, rate: str, before: list[Register]
     ) -> Iterable[Instruction]:
         conditions = self._conditions(step, call, stage, rate)
         if isinstance(atom, CallValue):
             other, at = self.other(atom, stage)
-            before.extend(self.airflow(other, at, rate))
+            before.append(("airflow", other.name, at, rate))
             yield Instruction(
                 target=target,
                 op=operation_of(step.op),
@@ -657,15 +680,15 @@ class Engine:
         stage: str,
         rate: str,
         conditions: tuple[ChartReading, ...],
-        before: list[Instruction],
+        before: list[Register],
     ) -> Iterable[Instruction]:
         chart = self.table.charts.get(name)
         by_stage = "" in step.by_stage and not (
             chart is not None and any(k.name == "stage" for k in (*chart.keys, *chart.heads))
         )
         at = call.last if by_stage else stage
-        base, instructions = self._board_heat(call, at, rate)
-        before.extend(instructions)
+        base: Register = ("board heat", call.name, at, rate)
+        before.append(base)
         yield Instruction(
             target=target, op="start", register=base, conditions=conditions, step=step, name="delivered heat"
         )
@@ -801,16 +824,7 @@ class Engine:
     def heat(self, call: Call, stage: str, rate: str = "") -> tuple[Instruction, ...]:
         """The instructions that end in the delivered heat of a call's stage, Btu/h; empty where nothing is said of
         its heat."""
-        target: Register = ("heat", call.name, stage, rate)
-        found = self._programs.get(target)
-        if found is None:
-            known = self.facts.delivered.get((call.name, stage))
-            found = self._programs[target] = tuple(
-                self._heat(call, stage, rate, target, installed=True)
-                if known is None
-                else self._delivered(call, known, rate, target)
-            )
-        return found
+        return self._whole(("heat", call.name, stage, rate))
 
     def _delivered(self, call: Call, known: Fraction, rate: str, target: Register) -> Iterable[Instruction]:
         """Heat that is known without the table."""
@@ -819,15 +833,6 @@ class Engine:
         fire = Fraction(rate) if rate else self.facts.number("firing rate")
         if fire is not None and self.modulates(call):
             yield Instruction(target=target, op="times", number=fire / 100, name="firing rate")
-
-    def _board_heat(self, call: Call, stage: str, rate: str) -> tuple[Register, tuple[Instruction, ...]]:
-        """The heat that the board itself works its airflow out from, by what its selectors tell it, and the register
-        it is kept in."""
-        target: Register = ("board heat", call.name, stage, rate)
-        found = self._programs.get(target)
-        if found is None:
-            found = self._programs[target] = tuple(self._heat(call, stage, rate, target, installed=False))
-        return target, found
 
     def _heat(self, call: Call, stage: str, rate: str, target: Register, *, installed: bool) -> Iterable[Instruction]:
         if not call.heats:

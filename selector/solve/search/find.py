@@ -70,14 +70,13 @@ class Found(Struct, frozen=True, kw_only=True):
 
 
 class Miss(Struct, frozen=True, kw_only=True):
-    """Why nothing fits: the nearest setting there is with the limits it breaks, or why a call has no airflow, and held
+    """Why nothing fits: the nearest setting there is (it breaks a limit), or why a call has no airflow, and held
     positions to blame.
 
     Without any one of the `blame` parts held a setting fits; with `together` only without all of them.
     """
 
     nearest: Found | None
-    broken: tuple[tuple[str, str, JudgedLimit], ...]
     refused: tuple[tuple[str, str, No], ...]
     blame: tuple[int, ...]
     together: bool = False
@@ -192,14 +191,7 @@ def _miss(engine: Engine, request: Request) -> Miss:
     if together and _Search(engine, replace(request, held={})).ranked(1, Fraction(0)):
         blame = list(request.held)
     if nearest:
-        broken = tuple(
-            (s.call, s.stage, j)
-            for a in nearest[0].answers.values()
-            for s in a.stages
-            for j in s.judged
-            if j.ok is False
-        )
-        return Miss(nearest=nearest[0], broken=broken, refused=(), blame=tuple(blame), together=together)
+        return Miss(nearest=nearest[0], refused=(), blame=tuple(blame), together=together)
     refused: list[tuple[str, str, No]] = []
     for t in request.targets:
         airflows, noes = airflows_over(engine, relaxed.space, point_of(engine, t.call, t.stage), offered(relaxed.space))
@@ -208,7 +200,7 @@ def _miss(engine: Engine, request: Request) -> Miss:
             refused.append((t.call, t.stage, min(open_ or noes, key=lambda no: no.rank)))
         elif t.quantity == "airflow per ton" and engine.tons() is None:
             refused.append((t.call, t.stage, not_given("outdoor tons", "are")))
-    return Miss(nearest=None, broken=(), refused=tuple(refused), blame=tuple(blame), together=together)
+    return Miss(nearest=None, refused=tuple(refused), blame=tuple(blame), together=together)
 
 
 class _Search:

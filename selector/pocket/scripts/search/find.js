@@ -5,60 +5,78 @@ const OF_HEAT = new Set(["temperature rise", "outlet limit"]);
 class Search {
   constructor(engine, targets, found, held) {
     Object.assign(this, { engine, targets, found, held });
+    this.worlds = new Worlds(engine, this.untold());
     this.factors = engine.table.calls.map((call, c) => this.factor(call, c));
     this.carried = this.carriedOut();
   }
+  untold() {
+    // the selectors that declare equipment which nobody knows, and that stand nobody knows where
+    const { engine, held } = this,
+      baseline = baselineOf(engine, this.found);
+    return baseline.flatMap((at, p) =>
+      engine.model.declared[p] && at === null && !held.has(p) && declaredPosition(engine, p) === null ? [p] : [],
+    );
+  }
   asked(c, s) {
-    const plan = this.engine.stages[c][s];
+    const plan = this.engine.plan(c, s);
     return plan.points[plan.asked];
+  }
+  running(c, s, heat = false) {
+    // a stage that somebody asks for, and the worlds in which it stands apart
+    return { c, s, point: this.asked(c, s), worlds: this.worlds.of(c, s, heat) };
   }
   factor(call, c) {
     const f = { name: call.n, c, list: new Set(), judged: [], keep: new Set(), running: [] };
     f.targets = this.targets.filter((t) => t.call === c);
     call.stages.forEach((_, s) => {
-      f.running.push(this.asked(c, s));
-      const points = new Set([this.asked(c, s), ...this.engine.stages[c][s].points]);
-      for (const p of points) this.add(f, c, s, p, true, false);
+      const stage = this.running(c, s);
+      f.running.push(stage);
+      const points = new Set([stage.point, ...this.engine.plan(c, s).points]);
+      for (const point of points) this.add(f, { ...stage, point }, true);
     });
     for (const t of f.targets) {
-      this.add(f, c, t.stage, this.asked(c, t.stage), false, t.quantity === "temperature rise");
-      if (t.of) this.add(f, ...t.of, this.asked(...t.of), false, false);
+      const heat = t.quantity === "temperature rise";
+      this.add(f, this.running(c, t.stage, heat), false, heat);
+      if (t.of) this.add(f, this.running(...t.of), false);
     }
     f.list = [...f.list];
-    f.bent = call.stages.map((_, s) => s).filter((s) => this.engine.model.bends[c][s]);
+    f.bent = call.stages.map((_, s) => s).filter((s) => this.engine.model.stages[c][s].bends);
     return f;
   }
-  add(f, c, s, point, limits, wanted) {
-    const [airflow, warm, ends] = point.do,
-      list = (group) => group.forEach((n) => f.list.add(n));
-    list(airflow);
-    f.keep.add(point.air);
-    const usable = (limits ? point.limits : []).filter(([, , , , , , missing]) => !missing);
-    if (wanted || usable.some(([quantity]) => OF_HEAT.has(quantity))) {
-      list(warm);
-      if (point.heat !== null) f.keep.add(point.heat);
+  add(f, { c, s, point, worlds }, limits, wanted = false) {
+    for (const world of worlds) {
+      // the same point in this world
+      const own = world.number ? world.engine.plan(c, s).points.find((p) => rateOf(p) === rateOf(point)) : point,
+        [airflow, warm, ends] = own.do,
+        list = (group) => group.forEach((n) => f.list.add(world.do(n)));
+      list(airflow);
+      f.keep.add(world.register(own.air));
+      const usable = (limits ? own.limits : []).filter(([, , , , , , , missing]) => !missing);
+      if (wanted || usable.some(([quantity]) => OF_HEAT.has(quantity))) {
+        list(warm);
+        if (own.heat !== null) f.keep.add(world.register(own.heat));
+      }
+      if (limits) {
+        list(ends);
+        for (const n of ends) f.keep.add(world.do(n).x);
+      }
+      for (const x of usable) f.judged.push([world, s, own, x]);
     }
-    if (limits) {
-      list(ends);
-      for (const n of ends) f.keep.add(this.engine.do(n).x);
-    }
-    for (const x of usable) f.judged.push([s, point, x]);
   }
   readings(list) {
-    return list.flatMap((n) => {
-      const i = this.engine.do(n);
-      return [...(i.if || []), ...(i.r ? [i.r] : [])];
-    });
+    return list.flatMap((i) => [...(i.if || []), ...(i.r ? [i.r] : [])]);
   }
   askedParts() {
     const out = new Set(),
-      stages = this.engine.stages.flat(),
-      heats = new Set(stages.map((plan) => plan.points[plan.asked].heat));
+      { engine } = this,
+      plans = engine.table.calls.flatMap((_, c) => engine.plansOf(c)),
+      heats = new Set(plans.map((plan) => plan.points[plan.asked].heat));
     const of = (c, heat) => {
-      for (const plan of this.engine.stages[c]) {
+      for (const plan of engine.plansOf(c)) {
         const point = plan.points[plan.asked],
-          steps = point.do[0].filter((n) => this.engine.do(n).o !== "stands" && !heats.has(this.engine.do(n).x));
-        for (const r of this.readings([...steps, ...(heat ? point.do[1] : [])])) for (const p of r.p) out.add(p);
+          steps = point.do[0].map((n) => engine.do(n)).filter((i) => i.o !== "stands" && !heats.has(i.x)),
+          warm = heat ? point.do[1].map((n) => engine.do(n)) : [];
+        for (const r of this.readings([...steps, ...warm])) for (const p of r.p) out.add(p);
       }
     };
     for (const t of this.targets) {
@@ -136,8 +154,9 @@ class Search {
       if (f.bent.length) {
         const at = [...this.space.standing];
         for (const g of touched) groups.put(at, g, groups.all[g].classes[state.classes[g]].way);
-        for (const s of f.bent)
-          for (const one of this.engine.bends(f.c, s, at)) if (one.ok !== null) state.judged.push([s, one]);
+        for (const { c, s, worlds } of f.running)
+          for (const world of f.bent.includes(s) ? worlds : [])
+            for (const one of world.engine.bends(c, s, world.filled(at))) state.judged.push([world, s, one]);
       }
     }
     return { f, scope, states, guarded: this.guarded(f, states) };
@@ -145,51 +164,95 @@ class Search {
   guarded(f, states) {
     // the stages that run for certain as the board stands, and that some setting lets run: no setting may stop them
     const { space, engine } = this,
+      { parts } = engine.table,
+      { declared } = engine.model,
       told = (p) => space.fixed.has(p) && space.fixed.get(p)[1] === "fact",
       standing = space.baseline.map((at, p) => (told(p) ? space.fixed.get(p)[0] : at)),
-      board = new Board(engine, standing),
-      stopped = (x) => isNo(x) && x.k === RUNS,
-      runs = f.list.map((n) => engine.do(n)).filter((i) => i.o === "runs");
+      open = standing.flatMap((at, p) => (at === null && !declared[p] ? [p] : [])),
+      fixed = new Map(standing.map((at, p) => [p, [at]]).filter(([p]) => !open.includes(p))),
+      domains = new Map(open.map((p) => [p, parts[p].p.map((_, i) => i)])),
+      board = { ...space, baseline: standing, fixed, searched: open, domains, standing };
     return new Set(
-      f.running.filter((point) => {
-        const x = board.air(point),
-          whens = runs.filter((i) => i.x === point.air).flatMap((i) => (i.if || []).flatMap((r) => r.p));
-        const open = isNo(x) && x.k !== NOT_USABLE && x.k !== OUTSIDE && whens.some((p) => standing[p] === null);
-        return !open && !stopped(x) && !states.every((state) => stopped(finished(state.get(point.air))));
-      }),
+      f.running.filter(
+        (stage) =>
+          !states.every((state) => this.stopped(stage, state.get)) &&
+          stage.worlds.every((w) => !this.over(w, stage, board).noes.some((x) => x.k === RUNS)),
+      ),
     );
   }
-  never(c, s) {
+  over({ engine, at }, { c, s }, space) {
+    // what a stage may be in one world over a space, as boards are read
+    const fixed = new Map([...space.fixed, ...[...at].map(([p, x]) => [p, [x]])]),
+      standing = space.standing.map((x, p) => at.get(p) ?? x),
+      within = narrowed({ ...space, fixed, standing }, leadsWith(engine, c, s));
+    return airflowsOver(engine, c, s, within, false, new Map());
+  }
+  never(stage) {
     // refused wherever it runs, at every position of the board: not to be had
-    const key = `${c} ${s}`;
     this.nevers ??= new Map();
-    if (!this.nevers.has(key)) {
+    if (!this.nevers.has(stage)) {
       const { engine, space } = this,
         { table, model } = engine,
         fixed = new Map([...space.fixed].filter(([p]) => model.declared[p]));
       const free = table.parts.map((_, p) => p).filter((p) => !fixed.has(p));
       const domains = new Map(free.map((p) => [p, table.parts[p].p.map((_, i) => i)]));
       const standing = space.baseline.map((at, p) => (fixed.has(p) ? fixed.get(p)[0] : at)),
-        read = readBy(engine, c, s);
-      for (const leads of table.exclusive) if (leads.some((p) => read.has(p))) for (const p of leads) read.add(p);
-      const whole = narrowed({ ...space, fixed, searched: free, domains, standing }, read);
-      const { airflows, noes } = airflowsOver(engine, c, s, whole, false, new Map());
-      const refused = (no) => no.k === NOT_USABLE || no.k === OUTSIDE;
-      this.nevers.set(key, !airflows.length && noes.some(refused) && noes.every((no) => refused(no) || no.k === RUNS));
+        whole = { ...space, fixed, searched: free, domains, standing };
+      const every = stage.worlds.map((w) => this.over(w, stage, whole)),
+        noes = every.flatMap((x) => x.noes);
+      this.nevers.set(
+        stage,
+        !every.some((x) => x.airflows.length) &&
+          noes.some(refused) &&
+          noes.every((x) => refused(x) || x.k === RUNS),
+      );
     }
-    return this.nevers.get(key);
+    return this.nevers.get(stage);
+  }
+  airs({ worlds, point }, get) {
+    // a stage's final airflow in each world
+    return worlds.map((w) => finished(get(w.register(point.air))));
+  }
+  air(stage, get) {
+    // the airflow that it has in every world, else null
+    const [first, ...rest] = this.airs(stage, get);
+    return isFigure(first) && rest.every((x) => isFigure(x) && same(x, first)) ? first : null;
+  }
+  stopped(stage, get) {
+    return this.airs(stage, get).every((x) => isNo(x) && x.k === RUNS);
   }
   judged(f, get) {
-    // the limits that can be judged
+    // the limits, world by world
     const out = [];
-    for (const [s, point, limit] of f.judged) {
-      const air = finished(get(point.air));
+    for (const [world, s, point, limit] of f.judged) {
+      const own = (x) => get(world.register(x)),
+        air = finished(own(point.air));
       if (isNo(air)) continue;
-      const warm = point.heat === null ? null : get(point.heat);
-      const one = this.engine.judge(limit, f.c, s, point, air, warm === null ? null : finished(warm), (x) =>
-        x === null ? null : get(x),
+      const warm = point.heat === null ? null : own(point.heat);
+      const one = world.engine.judge(limit, f.c, s, point, air, warm === null ? null : finished(warm), (x) =>
+        x === null ? null : own(x),
       );
-      if (one.ok !== null) out.push([s, one]);
+      out.push([world, s, one]);
+    }
+    return out;
+  }
+  broken(f, { get, judged }) {
+    // the limits that are broken in every world in which their stage has an airflow, each where it is broken least
+    const by = new Map(),
+      out = [];
+    for (const [world, s, one] of judged) {
+      const key = `${s} ${one.key}`;
+      if (!by.has(key)) by.set(key, [s, new Map()]);
+      const at = by.get(key)[1],
+        old = at.get(world);
+      if (!old || (one.ok === false && (old.ok !== false || compare(missOf(one), missOf(old)) > 0))) at.set(world, one);
+    }
+    for (const [s, at] of by.values()) {
+      const stage = f.running[s],
+        flows = this.airs(stage, get),
+        held = stage.worlds.filter((_, n) => !isNo(flows[n])).map((w) => at.get(w));
+      const broken = held.filter((one) => one && one.ok === false).sort((a, b) => compare(missOf(a), missOf(b)));
+      if (broken.length && broken.length === held.length) out.push(broken[0]);
     }
     return out;
   }
@@ -208,48 +271,66 @@ class Search {
     }
     return { scope, entries };
   }
-  cost(f, { get, judged }, guarded, limits) {
+  cost(f, state, guarded, limits) {
     // null where a stage is refused or stopped, or a limit is broken where limits are kept
     let total = ZERO;
-    for (const [s, point] of f.running.entries()) {
-      const x = finished(get(point.air));
-      if (!isNo(x)) continue;
-      if (x.k === RUNS && guarded.has(point)) return null;
-      if ((x.k === NOT_USABLE || x.k === OUTSIDE) && !this.never(f.c, s)) return null;
+    const { get } = state;
+    for (const stage of f.running) {
+      if (guarded.has(stage) && this.stopped(stage, get)) return null;
+      if (this.airs(stage, get).every((x) => isNo(x) && refused(x)) && !this.never(stage)) return null;
     }
-    if (limits !== "none")
-      for (const [, one] of judged)
-        if (one.ok === false) {
-          if (limits === "kept") return null;
-          total = plus(total, times(whole(1000), plus(ONE, one.miss || ZERO)));
-        }
+    if (limits !== "none") {
+      state.broken ??= this.broken(f, state);
+      for (const one of state.broken) {
+        if (limits === "kept") return null;
+        total = plus(total, times(whole(1000), plus(ONE, missOf(one))));
+      }
+    }
     for (const t of f.targets) {
-      const point = this.asked(t.call, t.stage),
-        air = finished(get(point.air));
-      const heat = point.heat === null ? null : get(point.heat),
-        other = t.of ? finished(get(this.asked(...t.of).air)) : null;
-      const value = isNo(air) ? null : this.got(t, air, heat, other);
+      const value = this.got(t, get);
       if (value === null) return null;
       total = plus(total, times(t.weight, beyond(value, t.low, t.high)));
     }
     return total;
   }
-  got(t, air, heat, other) {
+  got(t, get) {
+    // the figure that a target asks for, where every world has the same
+    const stage = this.running(t.call, t.stage, t.quantity === "temperature rise"),
+      air = this.air(stage, get),
+      other = t.of ? this.air(this.running(...t.of), get) : null;
+    if (air === null) return null;
+    const found = stage.worlds.map((w) => {
+      const heat = get(w.register(stage.point.warm));
+      return this.in(w.engine, t, air, heat, other);
+    });
+    return found.every((x) => x !== null && same(x, found[0])) ? found[0] : null;
+  }
+  in(engine, t, air, heat, other) {
     if (t.quantity === "airflow") return air;
     if (t.quantity === "airflow per ton") {
-      const tons = this.engine.running(t.call, t.stage);
+      const tons = engine.running(t.call, t.stage);
       return tons === null ? null : over(air, tons);
     }
     if (t.quantity === "temperature rise")
-      return heat === null || !isFigure(heat) || !air.n ? null : over(heat, times(this.engine.factor, air));
+      return heat === null || !isFigure(heat) || !air.n ? null : over(heat, times(engine.factor, air));
     return other === null || !isFigure(other) || !other.n ? null : over(times(HUNDRED, air), other);
   }
 }
+const missOf = (j) => j.miss || ZERO;
+const refused = (x) => x.k === NOT_USABLE || x.k === OUTSIDE;
+const rateOf = (p) => JSON.stringify(p.rate, (_, x) => (typeof x === "bigint" ? `${x}` : x));
 const notJudged = (engine, setting) =>
   engine
     .evaluate(setting)
     .flat()
-    .flatMap((s) => s.open.map(([limit, why]) => [s, limit, why]));
+    .flatMap((s) => openOf(s).map(([limit, why]) => [s, limit, why]));
+// What of a stage can't be judged, and why: [the limit's source or nothing, why].
+const openOf = (s) => [
+  ...(isNo(s.air) && s.air.k >= UNREADABLE ? [["", s.air.w]] : []),
+  ...s.judged
+    .filter((j) => j.ok === null && !j.depends.length)
+    .map((j) => [j.source, j.why || `depends on ${listed(j.facts)}`]),
+];
 function find(engine, targets, found, held = new Map()) {
   // `held`: part -> position
   const search = new Search(engine, targets, found, held),

@@ -67,7 +67,7 @@ class Groups {
     return value !== null && isNo(value) && value.k === NOT_USABLE;
   }
   of(r) {
-    const key = `${r.g} ${r.p}`;
+    const key = named(r);
     if (!this.cache.has(key))
       this.cache.set(
         key,
@@ -119,13 +119,12 @@ class Groups {
   }
   // Steps carried out over all classes at once. Groups in `own` are forgotten after their last use, and what can't be
   // told apart is merged.
-  walk(list, keep, own) {
+  walk(steps, keep, own) {
     const { engine } = this,
       lastUse = new Map(),
       lastRegister = new Map(),
       local = new Map();
-    const steps = list.map((n) => engine.do(n)),
-      used = steps.map((i) => [...(i.if || []), ...(i.r ? [i.r] : [])]);
+    const used = steps.map((i) => [...(i.if || []), ...(i.r ? [i.r] : [])]);
     const slot = (x) => {
       if (!local.has(x)) local.set(x, local.size);
       return local.get(x);
@@ -145,7 +144,7 @@ class Groups {
         ? engine.clashed(r, this.clash)
         : n < 0
           ? no(NOT_USABLE, `\`${r.n}\` has this row only behaving as another`)
-          : engine.leaf(n).value;
+          : (r.e || engine).leaf(n).value;
     };
     steps.forEach((i, n) => {
       const mine = [...new Set(used[n].flatMap((r) => this.of(r)))];

@@ -5,11 +5,21 @@ const LARGEST = 200000,
 class TooMuch extends Error {}
 class AgainstCut extends TooMuch {} // a cut link held whole
 
+// As tapped, else as delivered.
+const baselineOf = (engine, found) =>
+  engine.table.parts.map((_, p) => (found && found[p] !== null ? found[p] : engine.model.delivered[p]));
+// The position of a declaring selector that says what is installed; null where that isn't known or has no position.
+function declaredPosition(engine, p) {
+  const [fact, positions, own] = engine.model.declared[p];
+  if (!positions) return own;
+  const word = engine.known.get(fact);
+  return word !== undefined && Object.hasOwn(positions, word) ? positions[word] : null;
+}
 // `reads`: parts that anything reads; `asked`: those that an asked call's airflow reads.
 function spaceOf(engine, found, held, reads, asked) {
-  const { table, model, known } = engine,
+  const { table, model } = engine,
+    baseline = baselineOf(engine, found),
     fixed = new Map();
-  const baseline = table.parts.map((_, p) => (found && found[p] !== null ? found[p] : model.delivered[p]));
   const unsaid = [],
     wanted = new Set(reads);
   for (const leads of table.exclusive) if (leads.some((p) => reads.has(p))) for (const p of leads) wanted.add(p);
@@ -22,12 +32,7 @@ function spaceOf(engine, found, held, reads, asked) {
       if (cut && held.get(p) !== stands) throw new AgainstCut();
       fixed.set(p, [held.get(p), "held"]);
     } else if (declared) {
-      const [fact, positions, own] = declared;
-      const at = positions
-        ? known.has(fact) && Object.hasOwn(positions, known.get(fact))
-          ? positions[known.get(fact)]
-          : null
-        : own;
+      const at = declaredPosition(engine, p);
       fixed.set(p, at !== null ? [at, "fact"] : [stands, "standing"]);
       if (at === null) unsaid.push(part.n);
     } else if (!wanted.has(p) || (part.unused && stands !== null) || cut) fixed.set(p, [stands, "standing"]);
