@@ -23,8 +23,6 @@ from selector.value import replace
 
 ANY_RATE = "*"
 """The firing rate in the name of a register whose rate is typed."""
-LED = -1
-"""Among the parts that a row names which behaves as another: it is a row of a chart that leads to this one."""
 
 
 class RegisterName(str):
@@ -38,7 +36,8 @@ class TooLong(ValueError):
 class Nodes:
     """Outcomes of readings as shared decision nodes: equal ones are one, a part that makes no difference is left out.
 
-    A leaf is `("leaf", value, note, parts)`: the parts are those that a row names which behaves as another, else None.
+    A leaf is `("leaf", value, note, parts)`: the parts are those that a row names which behaves as another, and the
+    name of its chart where that is one that leads to this, else None.
     A node is
     `(part, child, ...)`, a child for each position and one for off its pins where that may be.
     """
@@ -93,14 +92,14 @@ class Nodes:
             else:
                 found = operand(outcome[cell], op, name, 0)
                 value = _no(found) if isinstance(found, No) else found
-            copies = [(one.keys, row.positions) for one, row in r.rows(positions) if row.like]
-            named = (
-                tuple(p for keys, at in copies for p, i in zip(keys, at, strict=True) if p is not None and i != ANY)
+            copies = [(one, row.positions) for one, row in r.rows(positions) if row.like]
+            named: tuple[int | str, ...] | None = (
+                tuple(p for one, at in copies for p, i in zip(one.keys, at, strict=True) if p is not None and i != ANY)
                 if copies
                 else None
             )
             if named is not None and not (row is not None and row.like):
-                named = (*named, LED)
+                named = (*named, copies[0][0].name)
             note = row.note if row is not None and op != "stands" else ""
             return self.add(("leaf", value, note, named))
 

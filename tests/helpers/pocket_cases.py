@@ -50,6 +50,7 @@ JAVASCRIPT = """
     return JSON.stringify(JSON.parse(questions).map((q) => {
       const key = JSON.stringify([q.model, q.facts]);
       if (key !== last) { e = engine(data, q); last = key; }
+      e.half(new Map(q.half));
       if (!q.targets) {
         const calls = e.evaluate(q.setting), running = energised(data, calls, new Set(q.terminals));
         return [each(calls, stage(e, q.setting)), e.beyond, [running.stages.map((s) => [s.call, s.stage]), said(running.air)]];
@@ -93,6 +94,11 @@ class Question:
     found: bool = False
     held: Mapping[int, int] = field(default_factory=dict)
     terminals: tuple[str, ...] = ()
+    half: Mapping[int, tuple[int, ...]] = field(default_factory=dict)
+
+    def engine(self, table: Table) -> Engine:
+        """The table under the facts, some marks half read."""
+        return engine_of(table.half_read(self.half), self.facts())
 
     def facts(self) -> Facts:
         """The facts as Python takes them."""
@@ -106,6 +112,7 @@ class Question:
             "facts": {n: {"word": v} if isinstance(v, str) else {"number": str(v)} for n, v in self.values.items()},
             "setting": list(self.setting),
             "terminals": [t.casefold() for t in self.terminals],
+            "half": [[p, list(at)] for p, at in self.half.items()],
         }
         if self.targets:
             out["held"] = [list(pair) for pair in self.held.items()]
@@ -128,7 +135,8 @@ class Question:
 def answer(table: Table, engine: Engine, q: Question) -> Any:
     """What Python says."""
     if q.targets:
-        request = Request(targets=q.targets, found=q.setting if q.found else None, held=q.held)
+        found = q.setting if q.found else None
+        request = Request(targets=q.targets, found=found, held=q.held, unread=frozenset(q.half if q.found else ()))
         return found_answer(engine, find(engine, request))
     answers, judged = evaluate(engine, q.setting), _judged(engine, q.setting)
     certain = {
@@ -335,8 +343,15 @@ def boards(random: Random, table: Table, count: int) -> list[Question]:
         if i % 10 == 0:
             model, values = random_facts(random, table)
         setting = random_setting(random, table, 0.15 if i % 3 == 0 else 0)
-        out.append(Question(model=model, values=values, setting=setting, terminals=random_terminals(random, table)))
+        terminals, half = random_terminals(random, table), random_half(random, table, setting)
+        out.append(Question(model=model, values=values, setting=setting, terminals=terminals, half=half))
     return out
+
+
+def random_half(random: Random, table: Table, setting: Setting) -> dict[int, tuple[int, ...]]:
+    """Half of the positions that can't be read are half read, where there are more than two."""
+    open_ = [p for p in table.parts if setting[p.index] is None and len(p.positions) > 2]
+    return {p.index: tuple(sorted(random.sample(range(len(p.positions)), 2))) for p in open_ if random.random() < 0.5}
 
 
 def random_terminals(random: Random, table: Table) -> tuple[str, ...]:
@@ -379,7 +394,9 @@ def wishes(random: Random, table: Table, count: int) -> list[Question]:
         setting = random_setting(random, table, 0.1)
         targets = random_targets(random, table, engine)
         found, held = random.random() < 0.5, random_held(random, table)
-        out.append(Question(model=model, values=values, setting=setting, found=found, held=held, targets=targets))
+        half = random_half(random, table, setting) if found else {}
+        one = Question(model=model, values=values, setting=setting, found=found, held=held, targets=targets, half=half)
+        out.append(one)
     return out
 
 
@@ -404,8 +421,8 @@ def differences(table: Table, questions: Sequence[Question], answers: Sequence[A
     out = []
     engines: dict[tuple[Any, ...], Engine] = {}
     for q, said in zip(questions, answers, strict=True):
-        key = (q.model, tuple(q.values.items()))
-        engine = engines.setdefault(key, engine_of(table, q.facts()))
+        key = (q.model, tuple(q.values.items()), tuple(q.half.items()))
+        engine = engines.get(key) or engines.setdefault(key, q.engine(table))
         try:
             expected = answer(table, engine, q)
         except (TooLarge, Refused):

@@ -473,6 +473,26 @@ def test_a_missing_fact_is_marked_where_it_is_typed_and_its_call_jumps_there(bro
     assert told == []
 
 
+def test_a_mark_half_read_leaves_what_its_positions_give(browser: Browser, tmp_path: Path) -> None:
+    """Ostrandel V24 with R1 on 3 or A: cooling second by letter C (1,000 cfm) or by none, for A is kept for service.
+    With R1 on 0 or 1: letter A or B, 600 or 800 cfm."""
+    page, told = opened(browser.new_context(), tmp_path, page_of("ostrandel-v"))
+    page.get_by_role("button", name="model V24").click()
+    page.get_by_role("button", name="S1 0").click()
+    page.get_by_role("button", name="half read").click()
+    line = page.locator("#calls .call", has_text="cooling second").locator(".air")
+    for marks, air in (("0 1", "600 or 800"), ("1 0 3 A", "1,000")):
+        for mark in marks.split():
+            page.get_by_role("button", name=f"R1 {mark}", exact=True).click()
+        expect(line).to_have_text(air)
+    expect(page.locator(".selector", has_text="R1").locator(".digits").first).to_have_text("3 or A")
+    page.get_by_role("tab", name="Measure").click()
+    page.get_by_role("button", name="Send the record").click()
+    assert "R1: 3 or A\n" in page.get_by_label("the record").input_value()
+    page.context.close()
+    assert told == []
+
+
 def test_leads_on_one_tap_are_a_danger_that_stands_first(browser: Browser, tmp_path: Path) -> None:
     page, told = sized(browser, tmp_path, page_of("wickerby-5"))
     page.evaluate("pocketPage.put([1, 3, 3, 5])")

@@ -94,7 +94,7 @@ def captions(picture: Picture) -> list[str]:
     out = [f"not used: {' '.join(spare)}"] if spare else []
     alike: dict[tuple[str, str], list[str]] = {}
     for line in picture.changed:
-        was = "unreadable" if line.was is None else line.was_word
+        was = "not known" if line.was is None else line.was_word
         alike.setdefault((was, line.word), []).append(line.label)
     for (was, now), labels in alike.items():
         names = " ".join(label for label in labels if label)
@@ -108,7 +108,7 @@ def said(pictures: Sequence[Picture]) -> str:
     for picture in pictures:
         for line in picture.lines:
             name = f"{picture.name}-{line.label}" if line.label else picture.name
-            was = f" (was {'unreadable' if line.was is None else line.was_word})" if line.changed else ""
+            was = f" (was {'not known' if line.was is None else line.was_word})" if line.changed else ""
             words.append(f"{name} {line.read}{was}")
     return ", ".join(words)
 

@@ -67,7 +67,8 @@ class Calls extends Facts {
       .join(", ");
   }
   name(p, at) {
-    return `${this.table.parts[p].n} ${at === null ? "not known" : word(this.table, p, at)}`;
+    const half = (this.half.get(p) || []).map((i) => word(this.table, p, i)).join(" or ");
+    return `${this.table.parts[p].n} ${at === null ? half || "not known" : word(this.table, p, at)}`;
   }
   which(pairs) {
     if (!pairs || !pairs.length) return "";
@@ -168,7 +169,7 @@ class Calls extends Facts {
       link: false,
     };
     const { judged, noes } = s,
-      missing = [...s.depends.map((p) => table.parts[p].n), ...s.facts],
+      missing = [...s.facts, ...s.depends.map((p) => table.parts[p].n)],
       nothing = setting.every((at) => at === null),
       flows = s.airflows.map((x) => this.whole(x)),
       several = flows.length > 2 ? [flows[0], "to", flows[flows.length - 1]] : orEach(flows),
@@ -194,6 +195,7 @@ class Calls extends Facts {
           .join(", "),
       );
     }
+    if (out.air[0] === "?") out.kind = ""; // of one size, whatever it is for want of
     const reasons = [
       ...noes.filter((x) => x.k >= UNREADABLE).map((x) => x.w),
       ...judged.filter((j) => j.ok === null).map((j) => j.why),

@@ -80,6 +80,11 @@ class Touched {
     );
     this.box.append(this.select);
   }
+  read(l, setting) {
+    // what stands in a part; of one that was half read every position that it may be
+    const half = setting[l.p] === null ? this.page.half.get(l.p) : null;
+    return half ? half.map((i) => word(this.table, l.p, i)).join(" or ") : word(this.table, l.p, setting[l.p]);
+  }
   turned() {
     this.turn = (this.turn + 1) % 4;
     this.fit(true);
@@ -216,7 +221,7 @@ class Touched {
     s.lines.forEach((l, n) => {
       const at = setting[l.p],
         was = before && before[l.p] !== null && before[l.p] !== at ? before[l.p] : undefined;
-      const key = `${at} ${was} ${held && held.has(l.p)}`;
+      const key = `${at} ${was} ${held && held.has(l.p)} ${this.page.half.get(l.p)}`;
       if (this.keys[n] === key) return;
       this.keys[n] = key;
       this.part(l, at, was, held && held.has(l.p));
@@ -226,9 +231,9 @@ class Touched {
         ? "-"
         : s.digits && setting[l.p] !== null
           ? setting[l.p]
-          : word(table, l.p, setting[l.p]),
+          : this.read(l, setting),
     );
-    const said = s.lines.every((l) => setting[l.p] === null)
+    const said = s.lines.every((l) => setting[l.p] === null && !this.page.half.has(l.p))
       ? "tap each"
       : s.digits
         ? marks.join("").replace(/(.{8})(?=.)/g, "$1 ")
@@ -242,15 +247,17 @@ class Touched {
     }
     for (const g of this.states.get(String(l.p)) || []) g.classList.toggle("unread", at === null);
     const all = [...l.marks.keys(), ...(this.table.parts[l.p].absent ? [-1] : [])];
+    const half = at === null ? this.page.half.get(l.p) : null;
     for (const i of all)
       for (const g of this.states.get(`${l.p}.${i}`) || []) {
         g.classList.toggle("here", at === i);
         g.classList.toggle("was", was === i);
         g.classList.toggle("unread", at === null);
+        g.classList.toggle("maybe", Boolean(half) && half.includes(i));
       }
     for (const g of this.places)
       if (+g.dataset.part === l.p) {
-        const on = String(at === +g.dataset.position);
+        const on = String(at === +g.dataset.position || Boolean(half && half.includes(+g.dataset.position)));
         if (g.getAttribute("aria-pressed") !== on) g.setAttribute("aria-pressed", on);
       }
     for (const t of this.moving || [])

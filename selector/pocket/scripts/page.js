@@ -102,6 +102,7 @@ class Page extends Calls {
     if (table.models.length > 1 && table.models[0].model === null && kept === null) this.model = 0;
     this.typed = new Map(kept ? kept.facts : []);
     this.setting = kept ? kept.setting : table.parts.map(() => null);
+    this.half = new Map(); // parts that were half read: the positions that they may have
     this.unit = kept && Object.hasOwn(table.airflow, kept.unit) ? kept.unit : table.units[0];
     this.board = table.selectors.map((s) => new Touched(this, s));
     this.ask = new Ask(this);
@@ -164,7 +165,16 @@ class Page extends Calls {
         ),
       { class: "plain" },
     );
-    head.append(...shown([this.delivered, this.clearing]));
+    const half = () => {
+      this.halving = !this.halving;
+      halves.setAttribute("aria-pressed", String(this.halving));
+      halves.classList.toggle("reverse", this.halving);
+    };
+    const label = "half read: tap every position that one may be",
+      halves = button("this or that", half, { class: "plain", "aria-label": label, "aria-pressed": "false" });
+    this.halving = false;
+    const many = this.table.selectors.some((s) => s.svg && s.lines.some((l) => l.marks.length > 2));
+    head.append(...shown([many ? halves : "", this.delivered, this.clearing]));
   }
   go(mode) {
     this.mode = mode;
@@ -227,12 +237,15 @@ class Page extends Calls {
     return box;
   }
   put(setting, said = "") {
+    const half = [...this.half];
     this.before = this.setting;
     this.setting = setting.slice();
+    this.half.clear();
     this.kept = true;
     this.tapped = said && `${said} `;
     this.say(said, () => {
       this.setting = this.before;
+      for (const [p, some] of half) this.half.set(p, some);
       this.say("");
       this.kept = true;
       this.answer();
@@ -248,10 +261,19 @@ class Page extends Calls {
       this.ask.hold(p, at);
       return;
     }
-    this.set(p, this.setting[p] === at ? null : at);
+    if (this.halving && at !== null && at >= 0 && this.table.parts[p].p.length > 2) this.either(p, at);
+    else this.set(p, this.setting[p] === at ? null : at);
   }
-  set(p, at) {
+  either(p, at) {
+    // one more position that a part may have, or one less
+    const was = this.half.get(p) || [this.setting[p]].filter((x) => x !== null && x >= 0),
+      now = was.includes(at) ? was.filter((x) => x !== at) : [...was, at].sort((a, b) => a - b);
+    this.set(p, now.length === 1 ? now[0] : null, now);
+  }
+  set(p, at, some = []) {
     this.setting[p] = at;
+    this.half.delete(p);
+    if (some.length > 1) this.half.set(p, some);
     this.kept = true;
     this.last = null;
     this.tapped = `${this.name(p, at)}. `;
@@ -275,6 +297,7 @@ class Page extends Calls {
   answer() {
     const before = this.mode === "target" && this.ask.first ? this.ask.base : null;
     const seen = before ? this.ask.first.setting : this.setting;
+    this.engine.half(this.half);
     for (const b of this.board) b.show(seen, before, this.mode === "target" ? this.ask.held : null);
     this.drawCalls();
     clearTimeout(this.timer);

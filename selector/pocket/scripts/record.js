@@ -27,8 +27,9 @@ function jobText(page, readings) {
 }
 function marksOf(page, s) {
   const at = (l) => page.setting[l.p] ?? (l.spare ? page.engine.model.delivered[l.p] : null),
-    said = (l) => (at(l) === null ? "?" : word(page.table, l.p, at(l)));
-  if (s.lines.length === 1) return at(s.lines[0]) === null ? "unread" : said(s.lines[0]);
+    half = (l) => (page.half.get(l.p) || []).map((i) => word(page.table, l.p, i)).join(" or "),
+    said = (l) => (at(l) === null ? half(l) || "?" : word(page.table, l.p, at(l)));
+  if (s.lines.length === 1) return at(s.lines[0]) === null ? half(s.lines[0]) || "unread" : said(s.lines[0]);
   if (s.bank && s.digits) return s.lines.map((l) => at(l) ?? "?").join("");
   return s.lines.map((l) => (s.bank ? said(l) : `${l.label}=${said(l)}`)).join(" ");
 }

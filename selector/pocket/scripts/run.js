@@ -217,6 +217,11 @@ class Engine {
     this.shares = table.calls.map((c) => c.shares.map((x) => this.value(x)));
     this.may = new Map(); // parts that were half read: the positions they may have
   }
+  half(may) {
+    this.may = may;
+    this.judgements.clear();
+    for (const e of this.others.values()) e.half(may);
+  }
   forget() {
     Object.assign(this, { leaves: [], does: [], lists: new Map(), plans: this.table.calls.map(() => []) });
   }
@@ -286,7 +291,9 @@ class Engine {
         if (name === "model") model = this.table.models.findIndex((m) => m.model === values[n]);
         else known.set(name, values[n]);
       });
-      this.others.set(key, new Engine(this.table, model, known, this.assumes));
+      const e = new Engine(this.table, model, known, this.assumes);
+      e.half(this.may);
+      this.others.set(key, e);
     }
     return this.others.get(key);
   }
@@ -411,7 +418,7 @@ class Engine {
         });
         const { note, copies } = this.leaf(this.node(r, whole));
         if (note) out.add(`${r.n}: ${note}`);
-        if (copies && !copies.includes(-1)) out.add(`${r.n}: this row behaves as another, and is never proposed`);
+        if (copies && !ledBy(copies)) out.add(`${r.n}: this row behaves as another, and is never proposed`);
       }
     }
     return [...out];
@@ -583,6 +590,8 @@ class Board {
     });
   }
 }
+// the chart that leads to this one, where it is its row that behaves as another
+const ledBy = (copies) => copies.find((x) => typeof x === "string");
 const MOST_MISSING = 500; // so many combinations of facts not given are tried
 const MOST_ROWS = 20000; // so many rows that open positions may lead to are looked through for notes
 const BOUNDS = new Set(["raise to", "lower to"]);

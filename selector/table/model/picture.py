@@ -17,7 +17,7 @@ class Line(Struct, frozen=True, kw_only=True):
 
     `label` is what is printed beside the part: the number of a switch, the name of a lead, nothing for a selector that
     is one part.
-    `filled` is the index of the filled hole, None where it can't be read; `was` the same before, where it differs
+    `filled` is the index of the filled hole, None where it isn't known; `was` the same before, where it differs
     (`changed`). `spare`: not used. `away`: the last mark is the place off the pins. `idle`: positions not used. `held`:
     it is to stay. `may_be`: the holes one of which is filled, where it was half read.
     """
@@ -36,14 +36,14 @@ class Line(Struct, frozen=True, kw_only=True):
 
     @property
     def word(self) -> str:
-        """The mark of the filled hole, `?` where it can't be read; `4 or 9` where it was half read."""
+        """The mark of the filled hole, `?` where it isn't known; `4 or 9` where it was half read."""
         half = " or ".join(self.marks[i] for i in self.may_be) or "?"
         return half if self.filled is None else self.marks[self.filled]
 
     @property
     def read(self) -> str:
-        """The word, `unreadable` where nothing of it could be read."""
-        return "unreadable" if self.filled is None and not self.may_be else self.word
+        """The word, `not known` where nothing of it was read."""
+        return "not known" if self.filled is None and not self.may_be else self.word
 
     @property
     def was_word(self) -> str:

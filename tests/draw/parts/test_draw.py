@@ -174,7 +174,7 @@ def test_a_turn_that_is_none_is_refused() -> None:
 
 def test_what_is_said_of_a_picture(board: Table) -> None:
     pictures = describe(board, marked(board, "SW1=1?00 J1=B M1=2 3"), marked(board, "SW1=0000 J1=B M1=1 3"))
-    assert [heading(p) for p in pictures][0::2] == ["4 switches OFF/ON", "jumper: B", "menu: unreadable"]
+    assert [heading(p) for p in pictures][0::2] == ["4 switches OFF/ON", "jumper: B", "menu: not known"]
     assert captions(pictures[0]) == ["not used: 4", "1 OFF -> ON"]
     assert captions(pictures[3]) == ["Y1 1 -> 2"]
-    assert said(pictures).startswith("SW1-1 ON (was OFF), SW1-2 unreadable, SW1-3 OFF, SW1-4 OFF, SW2-1 unreadable")
+    assert said(pictures).startswith("SW1-1 ON (was OFF), SW1-2 not known, SW1-3 OFF, SW1-4 OFF, SW2-1 not known")

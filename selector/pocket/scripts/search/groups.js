@@ -59,8 +59,12 @@ class Groups {
     const { copies } = this.engine.leaf(n);
     const { baseline } = this.space;
     if (!this.proposing) return n;
-    if (copies && copies.some((p) => this.home.has(p)) && copies.some((p) => at[p] !== baseline[p])) return -1;
+    if (copies && copies.some((p) => this.home.has(p) && at[p] !== baseline[p])) return -1;
     return this.apart.has(r) && this.stays(n) && r.p.every((p) => at[p] === baseline[p]) ? -3 : n;
+  }
+  copied(r, at) {
+    const { copies } = this.engine.leaf(this.engine.node(r, at));
+    return no(NOT_USABLE, `\`${ledBy(copies) || r.n}\` has this row only behaving as another`);
   }
   stays(n) {
     const { value } = this.engine.leaf(n);
@@ -143,7 +147,7 @@ class Groups {
       return n === -2
         ? engine.clashed(r, this.clash)
         : n < 0
-          ? no(NOT_USABLE, `\`${r.n}\` has this row only behaving as another`)
+          ? this.copied(r, at)
           : (r.e || engine).leaf(n).value;
     };
     steps.forEach((i, n) => {

@@ -14,7 +14,7 @@ const outcome = (x) => (isNo(x) ? `no ${x.k} ${(x.e || []).map(([chosen, y]) => 
 
 function judgeStage(engine, c, s, at, boards) {
   const stage = new Judged(engine, c, s, at, boards),
-    key = `${c} ${s} ${stage.reads.map((p) => at[p])}`,
+    key = `${c} ${s} ${stage.reads.map((p) => at[p] ?? engine.may.get(p)?.join(" or "))}`,
     kept = engine.judgements;
   if (!kept.has(key)) {
     if (kept.size > 500) kept.clear();

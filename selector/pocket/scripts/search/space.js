@@ -5,9 +5,11 @@ const LARGEST = 200000,
 class TooMuch extends Error {}
 class AgainstCut extends TooMuch {} // a cut link held whole
 
-// As tapped, else as delivered.
+// As tapped, else as delivered; what was half read is nowhere.
 const baselineOf = (engine, found) =>
-  engine.table.parts.map((_, p) => (found && found[p] !== null ? found[p] : engine.model.delivered[p]));
+  engine.table.parts.map((_, p) =>
+    found && (found[p] !== null || engine.may.has(p)) ? found[p] : engine.model.delivered[p],
+  );
 // The position of a declaring selector that says what is installed; null where that isn't known or has no position.
 function declaredPosition(engine, p) {
   const [fact, positions, own] = engine.model.declared[p];
@@ -38,7 +40,8 @@ function spaceOf(engine, found, held, reads, asked) {
     } else if (!wanted.has(p) || (part.unused && stands !== null) || cut) fixed.set(p, [stands, "standing"]);
   });
   const searched = table.parts.map((_, p) => p).filter((p) => !fixed.has(p));
-  const unknown = new Set(searched.filter((p) => baseline[p] === null && !asked.has(p)));
+  const nowhere = (p) => baseline[p] === null && !(found && engine.may.has(p)),
+    unknown = new Set(searched.filter((p) => nowhere(p) && !asked.has(p)));
   const domains = new Map(searched.map((p) => [p, domainOf(engine.parts[p], baseline[p], unknown.has(p))]));
   return {
     baseline,
