@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from operator import itemgetter
-from typing import Any
+from typing import Any, Generic, TypeVar
 
 from selector.judge.judge import judge_stage, parts_judged, refused_charts, shared_leads
 from selector.judge.judgement import StageJudgement
@@ -14,8 +14,8 @@ from selector.table.model.table import ABSENT, Call, No, Setting
 from selector.value import Struct
 
 _NOBODY: frozenset[int] = frozenset()
-_Stage = tuple[Call, str, frozenset[int], Callable[[Setting], Any], dict[Any, StageJudgement]]
-"""A call and stage, the parts it reads, what picks their positions, and what was judged of them."""
+_Kept = TypeVar("_Kept")
+_Fault = TypeVar("_Fault")
 
 
 class BoardFaults(Struct, frozen=True, kw_only=True):
@@ -26,13 +26,20 @@ class BoardFaults(Struct, frozen=True, kw_only=True):
     refused: tuple[tuple[str, No], ...]
 
 
-class JudgedStages:
-    """The judgements of one engine's stages, kept as they are asked for; the same as `judge` gives."""
+class JudgedStages(Generic[_Kept, _Fault]):
+    """The judgements of one engine's stages, each what `judge` gives; kept is what `keep` and `keep_faults` make of
+    them."""
 
-    def __init__(self, engine: Engine) -> None:
+    def __init__(
+        self,
+        engine: Engine,
+        keep: Callable[[StageJudgement], _Kept],
+        keep_faults: Callable[[Setting, BoardFaults], _Fault],
+    ) -> None:
         self.engine = engine
+        self._keep, self._keep_faults = keep, keep_faults
         table = engine.table
-        self._stages: list[_Stage] = [
+        self._stages: list[tuple[Call, str, frozenset[int], Callable[[Setting], Any], dict[Any, _Kept]]] = [
             (call, stage, *_picker(parts_judged(engine, call, stage)), {})
             for call in table.calls.values()
             for stage in call.stages
@@ -41,29 +48,30 @@ class JudgedStages:
         board |= {p for s in table.selectors.values() if s.exclusive for p in s.parts}
         board |= {p for reading in engine.unread_charts() for p in reading.parts}
         self._pick = _picker(frozenset(board))[1]
-        self._faults: dict[Any, BoardFaults] = {}
+        self._faults: dict[Any, _Fault] = {}
 
-    def stages(self, setting: Setting, unread: frozenset[int] = _NOBODY) -> list[StageJudgement]:
+    def stages(self, setting: Setting, unread: frozenset[int] = _NOBODY) -> tuple[_Kept, ...]:
         """Every stage in the table's order. Raises rank.TooLarge as `judge` does."""
         out = []
         for call, stage, parts, pick, known in self._stages:
             key = (pick(setting), unread & parts) if unread else pick(setting)
             found = known.get(key)
             if found is None:
-                found = known[key] = judge_stage(self.engine, call, stage, setting, unread)
+                found = known[key] = self._keep(judge_stage(self.engine, call, stage, setting, unread))
             out.append(found)
-        return out
+        return tuple(out)
 
-    def faults(self, setting: Setting) -> BoardFaults:
+    def faults(self, setting: Setting) -> _Fault:
         """What is wrong apart from the stages."""
         key = self._pick(setting)
         found = self._faults.get(key)
         if found is None:
-            found = self._faults[key] = BoardFaults(
+            faults = BoardFaults(
                 contradictions=differences(self.engine, setting),
                 shared=shared_leads(self.engine, setting),
                 refused=refused_charts(self.engine, setting),
             )
+            found = self._faults[key] = self._keep_faults(setting, faults)
         return found
 
 

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import io
 import os
+import shutil
 from collections.abc import Iterable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
-from typing import Any
+from typing import Any, BinaryIO
 
 from selector.problems import Problem, Refused
 from selector.survey.extra import needed
 
-CHUNK = 250_000
+CHUNK = 500_000
 """Records that are judged together."""
 _PLAIN = r"^[+-]?[0-9]+([.,][0-9]+)*$"
 _FORMULA = r"^[=+\-@\t\r]"
@@ -25,6 +28,13 @@ def arrow() -> Any:
     return pyarrow
 
 
+def compute() -> Any:
+    """What pyarrow works out over columns."""
+    with needed("pyarrow"):
+        import pyarrow.compute
+    return pyarrow.compute
+
+
 def of_rows(rows: Sequence[Sequence[object]], kinds: Sequence[tuple[str, str]]) -> Columns:
     """Rows as columns of the kinds text, int, long, double, flag."""
     pa = arrow()
@@ -37,6 +47,20 @@ def of_texts(parts: Sequence[Sequence[str | None]], names: Sequence[str]) -> Col
     """Lists of texts as columns."""
     pa = arrow()
     return pa.table([pa.array(part, pa.string()) for part in parts], names=list(names))
+
+
+def columns_of(parts: Sequence[Any], names: Sequence[str]) -> Columns:
+    """Arrays as columns."""
+    return arrow().table(list(parts), names=list(names))
+
+
+def ahead(chunks: Iterator[Columns]) -> Iterator[Columns]:
+    """The same, the next one read while one is worked on."""
+    with ThreadPoolExecutor(1) as reader:
+        coming = reader.submit(next, chunks, None)
+        while (chunk := coming.result()) is not None:
+            coming = reader.submit(next, chunks, None)
+            yield chunk
 
 
 def numbered(chunk: Columns, first: int) -> Columns:
@@ -103,20 +127,68 @@ def read_parquet(path: str) -> Columns:
         return _parquet().read_table(path)
 
 
-def write_parquet(columns: Columns, path: str) -> None:
-    """A file that is there whole or not at all."""
-    with whole_file(path) as name:
-        _parquet().write_table(columns, name, compression="zstd", compression_level=1)
+def write_parquet(columns: Columns, path: str, *, after: int = 0) -> None:
+    """A file that is there whole or not at all. `after`: so many bytes will stand before it once `join_parquet` puts
+    it behind others; it can't be read by itself then."""
+    pa, parquet = arrow(), _parquet()
+    types = {field.name: field.type for field in columns.schema}
+    counted = {name: "DELTA_BINARY_PACKED" for name, kind in types.items() if pa.types.is_integer(kind)}
+    with whole_file(path) as name, open(name, "wb") as file:
+        sink = _Behind(file)
+        out = pa.PythonFile(sink, "w")
+        with parquet.ParquetWriter(
+            out,
+            columns.schema,
+            compression="zstd",
+            compression_level=1,
+            use_dictionary=[name for name in types if name not in counted],
+            column_encoding=counted or None,
+            write_statistics=list(counted),
+            store_schema=False,
+        ) as writer:
+            sink.skip = after
+            while sink.skip:
+                out.write(_NOTHING[: sink.skip])
+            writer.write_table(columns, row_group_size=max(1, columns.num_rows))
+        out.flush()
+
+
+_NOTHING = memoryview(bytes(1 << 20))
+
+
+class _Behind(io.RawIOBase):
+    """A file that passes over the next `skip` bytes: they are counted by who writes, and not there."""
+
+    def __init__(self, file: BinaryIO) -> None:
+        self.file, self.skip = file, 0
+
+    def writable(self) -> bool:
+        return True
+
+    def write(self, data: Any) -> int:
+        if self.skip:
+            self.skip -= len(data)
+            return len(data)
+        return self.file.write(data)
+
+    def flush(self) -> None:
+        self.file.flush()
 
 
 def join_parquet(paths: Sequence[str], path: str) -> None:
-    """Parts as one file."""
-    parquet = _parquet()
-    with whole_file(path) as name:
-        schema = parquet.ParquetFile(paths[0]).schema_arrow
-        with parquet.ParquetWriter(name, schema, compression="zstd", compression_level=1) as writer:
-            for part in paths:
-                writer.write_table(parquet.read_table(part))
+    """Parts, each written `after` those before it, as one file: their rows stand in it byte for byte, and one footer
+    names them all."""
+    pa, parquet = arrow(), _parquet()
+    footer = parquet.read_metadata(paths[0])
+    for part in paths[1:]:
+        footer.append_row_groups(parquet.read_metadata(part))
+    end = pa.BufferOutputStream()
+    footer.write_metadata_file(end)
+    with whole_file(path) as name, open(name, "wb") as file:
+        for part in paths:
+            with open(part, "rb") as rows:
+                shutil.copyfileobj(rows, file, 1 << 20)
+        file.write(end.getvalue())
 
 
 def write_csv(paths: Sequence[str], path: str) -> None:
@@ -135,9 +207,7 @@ def write_csv(paths: Sequence[str], path: str) -> None:
 def without_formulas(columns: Columns) -> Columns:
     """Texts that begin with = + - @ or a tab and are no plain number, with an apostrophe before them; in the heads
     too."""
-    pa = arrow()
-    import pyarrow.compute as pc
-
+    pa, pc = arrow(), compute()
     parts = []
     for part in columns.columns:
         if pa.types.is_string(part.type):

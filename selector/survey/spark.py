@@ -65,6 +65,10 @@ class Spark:
         self._session.read.parquet(*files).createOrReplaceTempView("chunk")
         self._session.sql(sql).createOrReplaceTempView("records")
 
+    def view(self, name: str, sql: str) -> None:
+        """An answer as a relation of its own."""
+        self._session.sql(sql).createOrReplaceTempView(name)
+
     def rows(self, sql: str) -> list[tuple[Any, ...]]:
         """A short answer."""
         return [tuple(row) for row in self._session.sql(sql).collect()]

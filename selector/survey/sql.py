@@ -49,27 +49,23 @@ STAGE_COLUMNS: tuple[tuple[str, str], ...] = (
     ("per ton", "round(airflow_flow / (tons_scaled / 1e6) * 10) / 10"),
     ("airflow unit", "air_unit"),
 )
-NEW_TABLES = "SELECT DISTINCT key_table FROM records WHERE key_table NOT IN (SELECT name FROM tables)"
-NEW_TONS = """SELECT min(key_table), key_tons FROM records JOIN tables t ON t.name = key_table
-WHERE key_tons <> '' AND NOT t.by_tons AND t.pressure <> '' AND key_tons NOT IN (SELECT text FROM tons)
-GROUP BY key_tons"""
-NEW_STATICS = """SELECT min(key_table), key_static FROM records JOIN tables t ON t.name = key_table
-LEFT JOIN statics s ON s.pressure = t.pressure AND s.text = key_static
-WHERE key_static <> '' AND NOT t.by_static AND t.pressure <> '' AND s.text IS NULL GROUP BY t.pressure, key_static"""
-NEW_BOARDS = """SELECT DISTINCT key_table, key_model, key_marks, key_facts,
-CASE WHEN t.by_static THEN key_static ELSE '' END AS key_static
-FROM records JOIN tables t ON t.name = key_table
-LEFT JOIN boards b ON b.tbl = key_table AND b.model = key_model AND b.marks = key_marks AND b.facts = key_facts
-  AND b.static = CASE WHEN t.by_static THEN key_static ELSE '' END
-WHERE b.number IS NULL"""
-NEW_WITH_TONS = """SELECT b.number, min(key_table), min(key_model), min(key_marks), min(key_facts), min(b.static),
-  key_tons
-FROM records JOIN tables t ON t.name = key_table
-LEFT JOIN tons n ON n.text = key_tons
-JOIN boards b ON b.tbl = key_table AND b.model = key_model AND b.marks = key_marks AND b.facts = key_facts
-  AND b.static = CASE WHEN t.by_static THEN key_static ELSE '' END
-LEFT JOIN verdicts v ON v.number = b.number AND v.tons = key_tons
-WHERE (b.by_tons OR n.odd) AND v.number IS NULL GROUP BY b.number, key_tons"""
+_BOARD = """b.tbl = key_table AND b.model = key_model AND b.marks = key_marks AND b.facts = key_facts
+  AND b.static = CASE WHEN g.by_static THEN key_static ELSE '' END"""
+_FIGURES = "g.tbl = key_table AND g.tons = key_tons AND g.static = key_static"
+FIGURES = "SELECT DISTINCT key_table, key_tons, key_static FROM records"
+BOARDS = f"""SELECT DISTINCT key_table, key_model, key_marks, key_facts,
+  CASE WHEN g.by_static THEN key_static ELSE '' END AS key_static
+FROM records JOIN figures g ON {_FIGURES}"""
+CASES = f"""SELECT DISTINCT b.board, b.tbl, b.model, b.marks, b.facts, b.static, key_tons
+FROM records JOIN figures g ON {_FIGURES} JOIN boards b ON {_BOARD}
+WHERE b.verdict IS NULL OR g.odd"""
+PLACED = f"""SELECT r.*, b.board, g.id AS figures, coalesce(c.verdict, b.verdict) AS verdict
+FROM records r
+LEFT JOIN figures g ON {_FIGURES}
+LEFT JOIN boards b ON {_BOARD}
+LEFT JOIN cases c ON c.board = b.board AND c.tons = r.key_tons"""
+"""What the records ask, and where they stand among the figures, boards and verdicts: where no one numbers them
+before."""
 
 
 class SqlEngine(Protocol):
@@ -81,28 +77,41 @@ class SqlEngine(Protocol):
     def rows(self, sql: str) -> list[tuple[Any, ...]]:
         """A short answer."""
 
+    def view(self, name: str, sql: str) -> None:
+        """An answer as a relation of its own."""
+
 
 def records_sql(source: str, keys: Mapping[str, str], facts: Mapping[str, str], kept: Sequence[str]) -> str:
     """Records with the columns they are judged by. `keys`: of KEYS to the column; `facts`: a fact's name to its column;
     `kept`: the columns that are passed on."""
 
-    def text(column: str | None) -> str:
-        return "''" if column is None else f"coalesce(trim(CAST({column} AS STRING)), '')"
-
-    parts = [text(keys["facts"])] if "facts" in keys else []
-    parts += [
-        f"CASE WHEN {text(column)} = '' THEN '' ELSE concat({literal(f'; {name}=')}, {text(column)}) END"
-        for name, column in facts.items()
-    ]
-    said = f"concat({', '.join(parts)})" if len(parts) > 1 else "".join(parts) or "''"
-    typed = [f"{said if key == 'facts' else text(keys.get(key))} AS key_{key}" for key in KEYS]
+    typed = [f"{expression} AS key_{key}" for key, (_, expression) in key_texts(keys, facts).items()]
     return f"SELECT record, {', '.join([*typed, *kept])} FROM {source}"
+
+
+def key_texts(keys: Mapping[str, str], facts: Mapping[str, str]) -> dict[str, tuple[tuple[str, ...], str]]:
+    """What a record is judged by -> the columns it stands in, and how its text is made of them."""
+
+    def text(column: str) -> str:
+        return f"coalesce(trim(CAST({column} AS STRING)), '')"
+
+    def fact(name: str, column: str) -> str:
+        return f"CASE WHEN {text(column)} = '' THEN '' ELSE concat({literal(f'; {name}=')}, {text(column)}) END"
+
+    out: dict[str, tuple[tuple[str, ...], str]] = {
+        key: ((keys[key],), text(keys[key])) if key in keys else ((), "''") for key in KEYS
+    }
+    if facts:
+        columns, said = out["facts"]
+        pieces = [*([said] if columns else []), *(fact(name, column) for name, column in facts.items())]
+        out["facts"] = (*columns, *facts.values()), f"concat({', '.join(pieces)})" if len(pieces) > 1 else pieces[0]
+    return out
 
 
 def wrong_sql() -> str:
     """Boards whose moves aren't known yet, of records that selectors may put right."""
-    columns = "j.number, min(j.key_table), min(j.key_model), min(j.key_marks), min(j.key_facts), j.key_tons"
-    where = "WHERE f.rank < 7 AND j.which <> 'static' AND m.number IS NULL GROUP BY j.number, j.key_tons"
+    columns = "DISTINCT j.board, b.tbl, b.model, b.marks, b.facts, j.typed_tons"
+    where = "JOIN boards b ON b.board = j.board WHERE f.rank < 7 AND j.which <> 'static' AND m.board IS NULL"
     return _text().replace("{columns}", columns).replace("{order}", where)
 
 

@@ -23,7 +23,7 @@ def test_stage_by_stage_is_the_whole_board(name: str) -> None:
     table, _ = load(name)
     random = Random(name)
     engine = KnownFacts(facts=Facts(model=table.unit.models[0] if table.unit.models else None)).engine(table)
-    kept = JudgedStages(engine)
+    kept = JudgedStages(engine, lambda one: one, lambda _, faults: faults)
     base = [random.randrange(len(p.positions)) for p in table.parts]
     for n in range(12):
         setting: list[int | None] = list(base)

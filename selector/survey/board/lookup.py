@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from fractions import Fraction
+from collections.abc import Callable, Mapping, Sequence
 from math import ceil
+from typing import NamedTuple
 
 from selector.answers.survey import fault as words
 from selector.answers.survey.fault import RecordFault, figure_shown, problem_fault
-from selector.judge.judged_stages import JudgedStages
+from selector.judge.judged_stages import BoardFaults, JudgedStages
 from selector.judge.known_facts import BoardMarks
 from selector.problems import Problem, Refused
 from selector.solve.board.facts import Facts
@@ -20,10 +20,9 @@ from selector.survey.board.stage_facts import SCALE, StageFacts, stage_facts
 from selector.survey.board.surveyed_table import STATIC, TONS, SurveyedTable, surveyed
 from selector.table.model.roles import Role
 from selector.table.model.table import Setting, Table
-from selector.units import convert
-from selector.value import Struct
 
 Row = tuple[object, ...]
+Figure = tuple[int | None, bool, int | None]
 MOST_CONTEXTS = 4_000
 """Tables under their facts that are kept ready."""
 OK_NUMBER = 1
@@ -37,7 +36,6 @@ MAIN: tuple[tuple[str, tuple[Role, ...]], ...] = (
 _AIRFLOW = ("", "_least", "_most", "_flow")
 _VERDICT = (
     ("number", "long"),
-    ("tons", "text"),
     ("rank", "int"),
     ("fault", "long"),
     ("beyond", "double"),
@@ -56,16 +54,19 @@ _VERDICT = (
     ("waits_static", "flag"),
 )
 RELATIONS: dict[str, tuple[tuple[str, str], ...]] = {
-    "tables": (
-        ("name", "text"),
+    "figures": (
+        ("id", "long"),
+        ("tbl", "text"),
+        ("tons", "text"),
+        ("static", "text"),
         ("by_static", "flag"),
-        ("by_tons", "flag"),
-        ("pressure", "text"),
-        ("airflow", "text"),
-        ("cfm", "double"),
+        ("odd", "flag"),
+        ("tons_scaled", "long"),
+        ("tons_fault", "long"),
+        ("static_scaled", "long"),
+        ("static_fault", "long"),
+        ("air_unit", "text"),
     ),
-    "tons": (("text", "text"), ("scaled", "long"), ("odd", "flag"), ("fault", "long")),
-    "statics": (("pressure", "text"), ("text", "text"), ("scaled", "long"), ("fault", "long")),
     "faults": (
         ("id", "long"),
         ("rank", "int"),
@@ -75,15 +76,16 @@ RELATIONS: dict[str, tuple[tuple[str, str], ...]] = {
         ("reason", "text"),
     ),
     "boards": (
+        ("board", "long"),
         ("tbl", "text"),
         ("model", "text"),
         ("marks", "text"),
         ("facts", "text"),
         ("static", "text"),
-        ("number", "long"),
-        ("by_tons", "flag"),
+        ("verdict", "long"),
     ),
-    "moves": (("number", "long"), ("tons", "text"), ("moves", "int"), ("words", "text")),
+    "cases": (("board", "long"), ("tons", "text"), ("verdict", "long")),
+    "moves": (("board", "long"), ("tons", "text"), ("moves", "int"), ("words", "text")),
     "verdicts": (*_VERDICT, *((f"{name}{end}", "double") for name, _ in MAIN for end in _AIRFLOW)),
     "stages": (
         *_VERDICT,
@@ -94,12 +96,13 @@ RELATIONS: dict[str, tuple[tuple[str, str], ...]] = {
         *((f"airflow{end}", "double") for end in _AIRFLOW),
     ),
 }
-"""Relation -> its columns and their types (text, int, long, double, flag). `number` and `tons` are a verdict's key;
-`_at` ends are whole millionths of a ton, `static_most` of the table's pressure unit; airflows are in the table's unit,
-`_flow` over the share of the outdoor unit that runs."""
+"""Relation -> its columns and their types (text, int, long, double, flag). `figures`: tons and static as typed, as a
+table reads them; `boards`: their verdict, null where it hangs on the tons and is among `cases`. `_at` ends are whole
+millionths of a ton, `static_most` of the table's pressure unit; airflows are in the table's unit, `_flow` over the
+share of the outdoor unit that runs."""
 
 
-class RawBoard(Struct, frozen=True, kw_only=True):
+class RawBoard(NamedTuple):
     """A board as records type it; `static` and `tons` are empty where they are no part of the key."""
 
     table: str
@@ -113,48 +116,25 @@ class RawBoard(Struct, frozen=True, kw_only=True):
 class _Context:
     """A table under its facts: the stages judged so far, and what was kept of them."""
 
-    def __init__(self, known: SurveyedTable, facts: Facts) -> None:
+    def __init__(self, known: SurveyedTable, facts: Facts, stage: Callable[[StageFacts], int]) -> None:
+        """`stage` gives a stage its number."""
         self.known = known
-        self.engine = known.engine(facts)
-        self.judged = JudgedStages(self.engine)
-        self.kept: dict[int, tuple[object, StageFacts]] = {}
-        self.rows: dict[int, Row] = {}
-        places = [(c.name, stage) for c in self.engine.table.calls.values() for stage in c.stages]
-        self.shown = {
-            name: places.index((call, self.engine.table.calls[call].last))
-            for name, wanted in MAIN
-            if (call := _first(known.roles, wanted)) is not None
-        }
+        self.engine = engine = known.engine(facts)
+        self.judged = JudgedStages(engine, lambda one: stage(stage_facts(known, engine, one)), self._faults)
+        self.verdicts: dict[tuple[Setting, frozenset[int], bool], int | None] = {}
+        calls = engine.table.calls
+        places = [(c.name, stage) for c in calls.values() for stage in c.stages]
+        first = (_first(known.roles, wanted) for _, wanted in MAIN)
+        self.shown = tuple(None if call is None else places.index((call, calls[call].last)) for call in first)
 
-    def stages(self, setting: Setting, unread: frozenset[int]) -> list[StageFacts]:
-        """What is kept of every stage."""
-        out = []
-        for one in self.judged.stages(setting, unread):
-            found = self.kept.get(id(one))
-            if found is None:
-                found = self.kept[id(one)] = (one, stage_facts(self.known, self.engine, one))
-            out.append(found[1])
-        return out
-
-    def airflows(self, at: int | None, stages: Sequence[StageFacts]) -> Row:
-        """Whole airflow, least, most, and the airflow over the share of the outdoor unit that runs."""
-        if at is None:
-            return (None,) * 4
-        one = stages[at]
-        found = self.rows.get(id(one))
-        if found is None:
-            whole = (None if x is None else figure_shown(x) for x in (one.airflow, one.least, one.most))
-            found = self.rows[id(one)] = (*whole, None if one.flow is None else float(one.flow))
-        return found
-
-    def faults(self, setting: Setting) -> list[RecordFault]:
+    def _faults(self, setting: Setting, found: BoardFaults) -> tuple[RecordFault, ...]:
         """What is wrong apart from the stages."""
-        table, found = self.engine.table, self.judged.faults(setting)
-        return [
+        table = self.engine.table
+        return (
             *(words.shared_fault(table, setting, leads) for leads in found.shared),
             *(words.contradiction_fault(table, one) for one in found.contradictions),
             *(words.refused_fault(chart, no) for chart, no in found.refused),
-        ]
+        )
 
 
 def _first(of: Mapping[str, Role], wanted: Sequence[Role]) -> str | None:
@@ -163,7 +143,8 @@ def _first(of: Mapping[str, Role], wanted: Sequence[Role]) -> str | None:
 
 
 class Lookup:
-    """Gives every table, fault, board and verdict a number, and collects the rows of those not collected yet."""
+    """Gives every fault and verdict a number, and collects the rows of those not collected yet. Boards that stand alike
+    in all their stages have one verdict."""
 
     def __init__(
         self, load: Callable[[str], Table], *, assumed: bool = True, stages: bool = False, first: int = 0
@@ -176,7 +157,10 @@ class Lookup:
         self._tables: dict[str, SurveyedTable | RecordFault] = {}
         self._readers: dict[str, MarksReader] = {}
         self._contexts: dict[tuple[str, ...], _Context | RecordFault] = {}
-        self._known: dict[tuple[int, Setting, frozenset[int]], tuple[int, bool]] = {}
+        self._figures: dict[tuple[str, str, str], Figure] = {}
+        self._stages: dict[StageFacts, int] = {}
+        self._stage_list: list[StageFacts] = []
+        self._verdicts: dict[object, int | None] = {}
         self._next = max(first, OK_NUMBER)
         self._judged = 0
         self._faults: dict[RecordFault, int] = {words.OK: OK_NUMBER}
@@ -197,6 +181,13 @@ class Lookup:
     def _number(self) -> int:
         self._next += 1
         return self._next
+
+    def _stage(self, one: StageFacts) -> int:
+        found = self._stages.get(one)
+        if found is None:
+            found = self._stages[one] = len(self._stage_list)
+            self._stage_list.append(one)
+        return found
 
     def fault(self, one: RecordFault) -> int:
         """The number of a fault."""
@@ -220,88 +211,58 @@ class Lookup:
             self._tables[name] = found
         return found
 
-    def add_table(self, name: str) -> None:
-        """One row of `tables`."""
+    def by_static(self, name: str) -> bool:
+        """True where a table's airflows hang on the static pressure."""
         found = self.table(name)
-        if isinstance(found, RecordFault):
-            self.rows["tables"].append((name, False, False, "", "", 0.0))
-            return
-        units = found.table.units
-        cfm = float(convert(Fraction(1), units.airflow, "cfm"))
-        self.rows["tables"].append((name, found.by_static, found.by_tons, units.pressure, units.airflow, cfm))
+        return not isinstance(found, RecordFault) and found.by_static
 
-    def add_tons(self, table: str, text: str) -> None:
-        """One row of `tons`, read as a table reads them whose airflow doesn't hang on them: whole millionths of a ton;
-        `odd` where it is no whole number of them."""
-        self.rows["tons"].append((text, *self._figure(TONS, table, text)))
-
-    def add_static(self, table: str, text: str) -> None:
-        """One row of `statics`, in the pressure unit of a table that reads no static."""
+    def add_figures(self, id: int, table: str, tons: str, static: str) -> bool:
+        """A row of `figures`; True where the tons are no whole number of millionths."""
         found = self.table(table)
-        assert isinstance(found, SurveyedTable)
-        scaled, _, fault = self._figure(STATIC, table, text)
-        self.rows["statics"].append((found.table.units.pressure, text, scaled, fault))
+        if isinstance(found, RecordFault):
+            self.rows["figures"].append((id, table, tons, static, False, False, *(None,) * 4, ""))
+            return False
+        units = found.table.units
+        scaled, odd, fault = self._figure(found, TONS, tons)
+        over, _, wrong = self._figure(found, STATIC, "" if found.by_static else static)
+        if found.by_tons:
+            odd, fault = False, None
+        row = (id, table, tons, static, found.by_static, odd, scaled, fault, over, wrong, units.airflow)
+        self.rows["figures"].append(row)
+        return odd
 
-    def _figure(self, name: str, table: str, text: str) -> tuple[int | None, bool, int | None]:
-        """(whole millionths rounded up, whether they were rounded, the fault)."""
-        known = self.table(table)
-        assert isinstance(known, SurveyedTable)
-        try:
-            value = read_facts([(name, text)], known.table).number(name)
-        except Refused as refused:
-            return None, False, self.fault(problem_fault("odd fact", refused.problems))
-        assert value is not None
-        scaled = value * SCALE
-        return ceil(scaled), scaled.denominator != 1, None
+    def _figure(self, known: SurveyedTable, name: str, text: str) -> Figure:
+        """Whole millionths rounded up, whether they were rounded, the fault."""
+        if not text:
+            return None, False, None
+        key = (known.table.name, name, text)
+        found = self._figures.get(key)
+        if found is None:
+            try:
+                value = read_facts([(name, text)], known.table).number(name)
+                assert value is not None
+                scaled = value * SCALE
+                found = ceil(scaled), scaled.denominator != 1, None
+            except Refused as refused:
+                found = None, False, self.fault(problem_fault("odd fact", refused.problems))
+            self._figures[key] = found
+        return found
 
     # -- boards
 
-    def add_boards(self, boards: Iterable[RawBoard]) -> None:
-        """Rows of `boards`, and of `verdicts` where the board wasn't judged before."""
-        for raw in boards:
-            number, by_tons = self._board(raw)
-            self.rows["boards"].append((raw.table, raw.model, raw.marks, raw.facts, raw.static, number, by_tons))
-
-    def add_with_tons(self, number: int, raw: RawBoard) -> None:
-        """The verdict on a board whose key holds its tons too."""
-        stood = self._stand(raw)
-        if isinstance(stood, RecordFault):
-            self._add_fault(number, raw.tons, stood)
-            return
-        context, setting, unread = stood
-        self._add_verdict(number, raw.tons, context, setting, unread, told=True)
-
-    def _board(self, raw: RawBoard) -> tuple[int, bool]:
-        """The number of a board, and whether its tons belong in the key."""
-        stood = self._stand(raw)
-        if isinstance(stood, RecordFault):
-            number = self._number()
-            self._add_fault(number, "", stood)
-            return number, False
-        context, setting, unread = stood
-        known = self._known.get((id(context), setting, unread))
-        if known is not None:
-            return known
-        number = self._number()
-        self._judged += 1
-        by_tons = context.known.by_tons or self._add_verdict(number, "", context, setting, unread)
-        self._known[id(context), setting, unread] = (number, by_tons)
-        return number, by_tons
-
-    def _stand(self, raw: RawBoard) -> tuple[_Context, Setting, frozenset[int]] | RecordFault:
-        """The context of a board and how its parts stand, or why it can't be judged."""
+    def verdict(self, raw: RawBoard, *, told: bool = False) -> int | None:
+        """The number of the verdict on a board; None where its tons belong in the key and weren't `told`."""
         known = self.table(raw.table)
         if isinstance(known, RecordFault):
-            return known
+            return self._fault_verdict(known)
         key = (raw.table, raw.model, raw.facts, raw.static, raw.tons)
         context = self._contexts.get(key)
         if context is None:
             if len(self._contexts) >= MOST_CONTEXTS:
                 self._contexts.clear()
-                self._known.clear()
-            context = self._contexts[key] = _context(known, raw)
+            context = self._contexts[key] = _context(known, raw, self._stage)
         if isinstance(context, RecordFault):
-            return context
+            return self._fault_verdict(context)
         reader = self._readers.get(raw.table)
         if reader is None:
             reader = self._readers[raw.table] = MarksReader(known.table)
@@ -310,46 +271,51 @@ class Lookup:
                 raise Refused([_problem("no marks", "type the marks as they were read, such as SW1=10010110")])
             setting, unread = reader.read(raw.marks)
         except Refused as refused:
-            return problem_fault("odd marks", refused.problems)
+            return self._fault_verdict(problem_fault("odd marks", refused.problems))
         if None in setting:
             setting, _ = BoardMarks(setting=setting, unread=unread).standing(context.engine)
-        return context, setting, unread
+        board = (setting, unread, told)
+        if board in context.verdicts:
+            return context.verdicts[board]
+        self._judged += not told
+        hangs = context.known.by_tons and not told
+        found = context.verdicts[board] = None if hangs else self._judge(context, setting, unread, told=told)
+        return found
 
-    def _add_fault(self, number: int, tons: str, fault: RecordFault) -> None:
+    def _fault_verdict(self, fault: RecordFault) -> int:
         """A record that can't be judged."""
-        row = (number, tons, RANK[fault.verdict], self.fault(fault), *(None,) * 12, False, False)
-        self.rows["verdicts"].append((*row, *(None,) * (len(MAIN) * len(_AIRFLOW))))
+        number = self._verdicts.get(fault)
+        if number is None:
+            number = self._verdicts[fault] = self._number()
+            row = (number, RANK[fault.verdict], self.fault(fault), *(None,) * 12, False, False)
+            self.rows["verdicts"].append((*row, *(None,) * (len(MAIN) * len(_AIRFLOW))))
+        return number
 
-    def _add_verdict(
-        self,
-        number: int,
-        tons: str,
-        context: _Context,
-        setting: Setting,
-        unread: frozenset[int],
-        *,
-        told: bool = False,
-    ) -> bool:
-        """Rows of a board's verdict and stages; True, and no rows, where its tons belong in the key and weren't
-        `told`."""
+    def _judge(self, context: _Context, setting: Setting, unread: frozenset[int], *, told: bool) -> int | None:
         try:
-            stages, faults = context.stages(setting, unread), context.faults(setting)
+            key = context.shown, context.judged.stages(setting, unread), context.judged.faults(setting), told
         except TooLarge as large:
             names = ", ".join(large.variables or large.factors)
             problem = _problem(f"too much is unreadable to judge every case: {names}", "read one of them again")
-            self._add_fault(number, tons, problem_fault("odd marks", [problem]))
-            return False
-        if not told and any(s.by_tons for s in stages):
-            return True
-        row = self._verdict_row(verdict_of(stages, faults))
-        airflows = [x for name, _ in MAIN for x in context.airflows(context.shown.get(name), stages)]
-        self.rows["verdicts"].append((number, tons, *row, *airflows))
+            return self._fault_verdict(problem_fault("odd marks", [problem]))
+        if key in self._verdicts:
+            return self._verdicts[key]
+        _, numbers, faults, _ = key
+        stages = [self._stage_list[n] for n in numbers]
+        found = None if not told and any(s.by_tons for s in stages) else self._add_verdict(context, stages, faults)
+        self._verdicts[key] = found
+        return found
+
+    def _add_verdict(self, context: _Context, stages: Sequence[StageFacts], faults: Sequence[RecordFault]) -> int:
+        """Rows of a verdict and its stages."""
+        number = self._number()
+        airflows = [x for at in context.shown for x in _airflows(None if at is None else stages[at])]
+        self.rows["verdicts"].append((number, *self._verdict_row(verdict_of(stages, faults)), *airflows))
         if self.with_stages:
             for n, one in enumerate(stages):
                 own = self._verdict_row(verdict_of([one]))
-                said = (n, one.call, one.stage, one.code, *context.airflows(n, stages))
-                self.rows["stages"].append((number, tons, *own, *said))
-        return False
+                self.rows["stages"].append((number, *own, n, one.call, one.stage, one.code, *_airflows(one)))
+        return number
 
     def _verdict_row(self, verdict: RecordVerdict) -> Row:
         worst = verdict.breach
@@ -369,11 +335,19 @@ class Lookup:
         return (None,) * 4 if end is None else (end.at, self.fault(end.fault), float(end.flow), float(end.end))
 
 
-def _context(known: SurveyedTable, raw: RawBoard) -> _Context | RecordFault:
+def _airflows(one: StageFacts | None) -> Row:
+    """Whole airflow, least, most, and the airflow over the share of the outdoor unit that runs."""
+    if one is None:
+        return (None,) * 4
+    whole = (None if x is None else figure_shown(x) for x in (one.airflow, one.least, one.most))
+    return (*whole, None if one.flow is None else float(one.flow))
+
+
+def _context(known: SurveyedTable, raw: RawBoard, stage: Callable[[StageFacts], int]) -> _Context | RecordFault:
     """A table under the facts of a record."""
     try:
         pairs = [("model", raw.model), (STATIC, raw.static), (TONS, raw.tons), *facts_typed(raw.facts)]
-        return _Context(known, read_facts([(name, text) for name, text in pairs if text], known.table))
+        return _Context(known, read_facts([(name, text) for name, text in pairs if text], known.table), stage)
     except Refused as refused:
         return problem_fault("odd fact", refused.problems)
 

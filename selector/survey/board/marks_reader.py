@@ -13,6 +13,9 @@ Marks = tuple[Setting, frozenset[int]]
 """A position for every part, and the parts that were looked at and can't be read."""
 
 
+MOST_RUNS = 1 << 18
+"""Pieces of a table's marks that are kept as they were read."""
+_NONE: frozenset[int] = frozenset()
 _PIECE = re.compile(r'([^\s=,;"]+)=("[^"]*"|[^\s=,;"]+)(?:\s+|$)')
 
 
@@ -22,6 +25,7 @@ class MarksReader:
     def __init__(self, table: Table) -> None:
         self.table = table
         self._pieces: dict[tuple[str, str], dict[int, int | None] | None] = {}
+        self._runs: dict[str, tuple[int, tuple[int, ...]]] = {}
         self._banks = {
             s.name: s.parts
             for s in table.selectors.values()
@@ -31,6 +35,9 @@ class MarksReader:
 
     def read(self, text: str) -> Marks:
         """A setting, with the parts typed as unreadable. Raises Refused as `read_marks` does."""
+        whole = self._by_runs(text)
+        if whole is not None:
+            return whole, _NONE
         found = self._by_pieces(text)
         if found is None:
             found = read_marks([text], self.table)
@@ -39,7 +46,17 @@ class MarksReader:
             setting[part] = at
         if None in found.values():
             return tuple(setting), frozenset(part for part, at in found.items() if at is None)
-        return tuple(setting), frozenset()
+        return tuple(setting), _NONE
+
+    def _by_runs(self, text: str) -> Setting | None:
+        """Pieces that were read before and name every part in the order of the board."""
+        out: list[int] = []
+        for piece in text.split(" "):
+            run = self._runs.get(piece)
+            if run is None or run[0] != len(out):
+                return None
+            out += run[1]
+        return tuple(out) if len(out) == len(self._nothing) else None
 
     def _by_pieces(self, text: str) -> dict[int, int | None] | None:
         """The pieces between blanks put together; None where one isn't a selector with its marks, or two speak of one
@@ -51,10 +68,17 @@ class MarksReader:
             read = self._piece(*m.groups()) if m is not None else None
             if m is None or read is None:
                 return None
+            self._keep(m.group().rstrip(), read)
             out.update(read)
             count += len(read)
             at = m.end()
         return out if count and count == len(out) else None
+
+    def _keep(self, piece: str, read: dict[int, int | None]) -> None:
+        """A piece whose parts stand one behind the other, all read."""
+        first, run = next(iter(read)), tuple(at for at in read.values() if at is not None)
+        if len(self._runs) < MOST_RUNS and list(read) == list(range(first, first + len(run))) and " " not in piece:
+            self._runs[piece] = first, run
 
     def _piece(self, name: str, marks: str) -> dict[int, int | None] | None:
         bank = self._banks.get(name)

@@ -76,7 +76,7 @@ def _parquet(files: Sequence[str]) -> RecordSource:
     def chunks(size: int, skip: int) -> Iterator[Columns]:
         pa = arrow()
         for part in parquet_chunks(files, size, skip):
-            yield renamed(part, own).append_column("note", pa.array([""] * part.num_rows, pa.string()))
+            yield renamed(part, own).append_column("note", pa.repeat("", part.num_rows))
 
     return RecordSource(
         names=tuple(names),

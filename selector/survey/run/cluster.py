@@ -14,7 +14,7 @@ from selector.survey.columns import numbered, write_parquet
 from selector.survey.duck import Duck
 from selector.survey.records.named_columns import named_columns
 from selector.survey.records.source import RecordSource, source_of
-from selector.survey.run.count import counted
+from selector.survey.run.count import COUNTED, counting_sql, counts_of
 from selector.survey.run.fill import fill
 from selector.survey.run.survey import Surveyed, SurveyOptions, counted_columns, survey_names
 from selector.survey.run.tables import KnownTables
@@ -65,8 +65,11 @@ def survey_on_cluster(options: SurveyOptions, master: str, *, partitions: int = 
         finally:
             engine.close()
     parts = sorted(glob(os.path.join(options.out, "*.parquet")))
-    duck = Duck(memory=options.memory)
-    counts = counted(duck, parts, counted_columns(named, out_names, [name for name, _ in added]))
+    duck = Duck(memory=options.memory, more={"counted": COUNTED})
+    duck.over("verdicts_out", parts)
+    column = counted_columns(named, out_names, [name for name, _ in added])
+    duck.add("counted", duck.columns(counting_sql("verdicts_out", column)))
+    counts = counts_of(duck)
     ((written, first, last),) = duck.rows("SELECT count(*), min(record), max(record) FROM verdicts_out")
     duck.close()
     if (written, first, last) != (count, least, most):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
@@ -12,29 +12,37 @@ from selector.survey.sql import literal
 from selector.units import convert
 
 _CFM = ("cfm", "L/s", "m3/h")
+COUNTED = (
+    ("tbl", "text"),
+    ("model", "text"),
+    ("verdict", "text"),
+    ("place", "text"),
+    ("reason", "text"),
+    ("low", "long"),
+    ("n", "long"),
+)
+"""The relation `counted`: so many records with this table, model, verdict, fault and step of airflow per ton."""
 Counts = dict[str, list[tuple[Any, ...]]]
-"""Answers to the questions of `questions`, by their names."""
+"""Answers to QUESTIONS, by their names."""
+QUESTIONS = {
+    "verdicts": "SELECT verdict, sum(n) FROM counted GROUP BY 1 ORDER BY 1",
+    "tables": "SELECT tbl, '', verdict, sum(n) FROM counted GROUP BY 1, 3 ORDER BY 1, 3",
+    "models": "SELECT tbl, model, verdict, sum(n) FROM counted GROUP BY 1, 2, 3 ORDER BY 1, 2, 3",
+    "faults": "SELECT verdict, place, reason, sum(n) AS n FROM counted WHERE verdict <> 'OK'"
+    " GROUP BY 1, 2, 3 ORDER BY n DESC, 1, 2, 3",
+    "steps": "SELECT low, sum(n) FROM counted WHERE low IS NOT NULL GROUP BY 1 ORDER BY 1",
+}
 
 
-def questions(column: Mapping[str, str]) -> dict[str, str]:
-    """SQL over the relation `verdicts_out`; `column`: what is meant to the name of its column, quoted."""
-    table, model, where, reason, per_ton, unit, verdict = (
-        column[key] for key in ("table", "model", "where", "reason", "cooling per ton", "airflow unit", "verdict")
-    )
+def counting_sql(source: str, column: Mapping[str, str], n: str = "count(*)") -> str:
+    """The rows of `counted` that verdicts come to; `column`: what is meant to the name of its column, quoted."""
+    keys = ("table", "model", "verdict", "where", "reason")
     cfm = " ".join(f"WHEN {literal(u)} THEN {float(convert(Fraction(1), u, 'cfm'))}" for u in _CFM)
-    step = f"floor({per_ton} * CASE {unit} {cfm} END / {STEP_CFM_PER_TON})"
-    return {
-        "verdicts": f"SELECT {verdict}, count(*) FROM verdicts_out GROUP BY 1",
-        "tables": f"SELECT {table}, '', {verdict}, count(*) FROM verdicts_out GROUP BY 1, 3 ORDER BY 1",
-        "models": f"SELECT {table}, {model}, {verdict}, count(*) FROM verdicts_out GROUP BY 1, 2, 3 ORDER BY 1, 2",
-        "faults": f"SELECT {verdict}, {where}, {reason}, count(*) AS n FROM verdicts_out WHERE {verdict} <> 'OK'"
-        " GROUP BY 1, 2, 3 ORDER BY n DESC, 1, 2, 3",
-        "steps": f"SELECT CAST({step} AS BIGINT) * {STEP_CFM_PER_TON} AS low, count(*) FROM verdicts_out"
-        f" WHERE {per_ton} IS NOT NULL GROUP BY 1 ORDER BY 1",
-    }
+    step = f"floor({column['cooling per ton']} * CASE {column['airflow unit']} {cfm} END / {STEP_CFM_PER_TON})"
+    parts = ", ".join([*(column[key] for key in keys), f"CAST({step} AS BIGINT) * {STEP_CFM_PER_TON}"])
+    return f"SELECT {parts}, {n} FROM {source} GROUP BY 1, 2, 3, 4, 5, 6"
 
 
-def counted(engine: Duck, files: Sequence[str], column: Mapping[str, str]) -> Counts:
-    """The answers over the parts of a survey."""
-    engine.over("verdicts_out", list(files))
-    return {name: engine.rows(sql) for name, sql in questions(column).items()}
+def counts_of(engine: Duck) -> Counts:
+    """The answers over the relation `counted`."""
+    return {name: [(*row[:-1], int(row[-1])) for row in engine.rows(sql)] for name, sql in QUESTIONS.items()}

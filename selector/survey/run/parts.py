@@ -27,6 +27,7 @@ class Parts:
     def __init__(self, out: str) -> None:
         self.out = out
         self.folder = os.path.join(out, ENDING) if os.path.isdir(out) or out.endswith(os.sep) else out + ENDING
+        self._gone = f"{self.folder}.done"
 
     def part(self, number: int, kind: str = "part") -> str:
         """The file of a part; `kind` is part, STAGES or the name of a relation."""
@@ -42,7 +43,7 @@ class Parts:
 
     def lookups(self, number: int) -> Iterator[tuple[str, str]]:
         """(relation, file) of the rows that a part added."""
-        for relation in RELATIONS:
+        for relation in (*RELATIONS, "counted"):
             path = self.part(number, relation)
             if os.path.exists(path):
                 yield relation, path
@@ -50,6 +51,7 @@ class Parts:
     @contextmanager
     def held(self) -> Iterator[None]:
         """Only one survey at a time writes here: Refused for the second one. The hold ends with the process."""
+        shutil.rmtree(self._gone, ignore_errors=True)
         os.makedirs(self.folder, exist_ok=True)
         with open(os.path.join(self.folder, "lock"), "a", encoding="utf-8") as file:
             if not _locked(file):
@@ -98,7 +100,10 @@ class Parts:
                     os.unlink(os.path.join(self.folder, name))
 
     def remove(self) -> None:
-        """The survey is done."""
+        """The survey is done: the folder is taken up again or is gone, nothing between."""
+        with suppress(OSError):  # Windows renames no folder with an open file in it
+            os.replace(self.folder, self._gone)
+        shutil.rmtree(self._gone, ignore_errors=True)
         shutil.rmtree(self.folder, ignore_errors=True)
 
     def _refused(self, code: str, message: str, help: str) -> Refused:

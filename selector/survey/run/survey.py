@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import ExitStack
 from tempfile import TemporaryDirectory
 from time import monotonic
@@ -13,7 +14,8 @@ from selector.survey.board.lookup import Lookup
 from selector.survey.columns import (
     CHUNK,
     Columns,
-    is_ordered,
+    ahead,
+    columns_of,
     join_parquet,
     numbered,
     of_texts,
@@ -26,11 +28,11 @@ from selector.survey.columns import (
 from selector.survey.duck import Duck
 from selector.survey.records.named_columns import NamedColumns, named_columns
 from selector.survey.records.source import RecordSource, source_of
-from selector.survey.run.count import Counts, counted
-from selector.survey.run.fill import fill
+from selector.survey.run.chunks import ChunkJudge, JudgedChunk
+from selector.survey.run.count import COUNTED, Counts, counts_of
 from selector.survey.run.parts import STAGES, Parts
 from selector.survey.run.tables import KnownTables
-from selector.survey.sql import STAGE_COLUMNS, quoted, records_sql, verdict_columns, verdicts_sql
+from selector.survey.sql import STAGE_COLUMNS, quoted, verdict_columns
 from selector.table.library.program import program_mark
 from selector.value import Struct
 
@@ -100,7 +102,7 @@ def survey(
         records = sum(map(parquet_count, files))
         if records != run.read:
             raise AssertionError(f"{run.read} records were read and {records} written")
-        counts = counted(run.engine, files, counted_columns(named, run.names, run.added))
+        counts = counts_of(run.engine)
         run.engine.close()
         if options.out:
             _put_together(files, options.out)
@@ -123,22 +125,24 @@ class _Run:
     """The parts of one survey, made one after another."""
 
     def __init__(self, options: SurveyOptions, source: RecordSource, named: NamedColumns, parts: Parts) -> None:
-        self.options, self.source, self.parts, self.named = options, source, parts, named
-        kept = [f"c{n}" for n in range(len(source.names))]
-        self.kept = [*kept, "note"]
-        self.select = records_sql(
-            "chunk",
-            {key: f"c{at}" for key, at in named.keys.items()},
-            {name: f"c{at}" for name, at in named.facts.items()},
-            self.kept,
-        )
-        self.added = [name for name, _ in verdict_columns(moves=options.moves)]
-        self.names = survey_names(source.names, self.added)
+        self.options, self.source, self.parts = options, source, parts
+        self.kept = [*(f"c{n}" for n in range(len(source.names))), "note"]
+        self.names = survey_names(source.names, [name for name, _ in verdict_columns(moves=options.moves)])
         self.stage_names = unique(["record", *(name for name, _ in STAGE_COLUMNS)])
         self.tables = KnownTables(options.tables)
-        self.engine = Duck(memory=options.memory, spill=os.path.join(parts.folder, "spill"))
+        self.engine = Duck(memory=options.memory, spill=os.path.join(parts.folder, "spill"), more={"counted": COUNTED})
         self.boards = self.again = self.read = 0
-        self.lookup = Lookup(self.tables.load, assumed=options.assumed, stages=bool(options.stages))
+        self.keys = {key: f"c{at}" for key, at in named.keys.items()}
+        self.facts = {name: f"c{at}" for name, at in named.facts.items()}
+        self.bytes = {"part": 0, STAGES: 0}
+        self._begin_judging()
+
+    def _begin_judging(self, first: int = 0) -> None:
+        options, stages = self.options, bool(self.options.stages)
+        self.lookup = Lookup(self.tables.load, assumed=options.assumed, stages=stages, first=first)
+        self.judge = ChunkJudge(
+            self.engine, self.lookup, self.keys, self.facts, moves=options.moves, stages=bool(options.stages)
+        )
 
     def begin(self) -> None:
         """Take up what is there, or begin anew."""
@@ -167,51 +171,74 @@ class _Run:
         else:
             self.parts.empty()
         self.made_of = made_of
-        self._say()
+        self._say(self.tables.marks)
 
-    def _say(self) -> None:
-        self.parts.write_manifest({**self.made_of, "tables": self.tables.marks})
+    def _say(self, tables: Mapping[str, str]) -> None:
+        self.parts.write_manifest({**self.made_of, "tables": tables})
 
     def _take_up(self) -> None:
         """The lookup as it was after the parts that are whole."""
-        first = 0
         for number in range(self.again):
             for relation, path in self.parts.lookups(number):
                 self.engine.add(relation, read_parquet(path))
             self.read += parquet_count(self.parts.part(number))
-        for relation, column in (("boards", "number"), ("faults", "id")):
-            ((most,),) = self.engine.rows(f"SELECT coalesce(max({column}), 0) FROM {relation}")
-            first = max(first, most)
-        if self.again:
-            self.lookup = Lookup(
-                self.tables.load, assumed=self.options.assumed, stages=bool(self.options.stages), first=first
-            )
+            for kind in self.bytes:
+                self._reckon(kind, number)
+        if not self.again:
+            return
+        ((first,),) = self.engine.rows(
+            "SELECT greatest((SELECT max(number) FROM verdicts), (SELECT max(id) FROM faults))"
+        )
+        self._begin_judging(first)
+        self.judge.take_up(
+            self.engine.columns("SELECT * FROM boards ORDER BY board"), self.engine.columns("SELECT * FROM cases")
+        )
 
     def work(self) -> Iterator[int]:
-        """Make every part that isn't there; the records done after each."""
-        number = self.again
-        for chunk in self.source.chunks(self.options.chunk, self.read):
-            self._make(number, chunk)
-            number += 1
-            self.read += chunk.num_rows
-            yield self.read
-        if number == 0:
-            self._make(0, of_texts([[] for _ in self.kept], self.kept))
+        """Make every part that isn't there; the records done after each. A part is written while the next one is
+        judged."""
+        with ThreadPoolExecutor(1) as writer:
+            writing: Future[None] | None = None
+            number = self.again
+            for chunk in ahead(self.source.chunks(self.options.chunk, self.read)):
+                writing = self._make(number, chunk, writer, writing)
+                number += 1
+                self.read += chunk.num_rows
+                yield self.read
+            if number == 0:
+                writing = self._make(0, of_texts([[] for _ in self.kept], self.kept), writer, writing)
+            if writing is not None:
+                writing.result()
 
-    def _make(self, number: int, chunk: Columns) -> None:
-        self.engine.hold(numbered(chunk, self.read + 1), self.select)
-        added = fill(self.engine, self.lookup, moves=self.options.moves)
-        self._say()
-        for relation, columns in added.items():
-            write_parquet(columns, self.parts.part(number, relation))
+    def _make(
+        self, number: int, chunk: Columns, writer: ThreadPoolExecutor, writing: Future[None] | None
+    ) -> Future[None]:
+        done = self.judge.judge(numbered(chunk, self.read + 1))
         self.boards = self.lookup.judged
-        found = self.engine.columns(verdicts_sql(self.kept, moves=self.options.moves))
-        if not is_ordered(found, "record", self.read + 1) or found.num_rows != chunk.num_rows:
-            raise AssertionError("a record was lost or moved")
-        if self.options.stages:
-            stages = self.engine.columns(verdicts_sql((), stages=True))
-            write_parquet(renamed(stages, self.stage_names), self.parts.part(number, STAGES))
-        write_parquet(renamed(found, self.names), self.parts.part(number))
+        record = numbered(chunk, self.read + 1).column(0)
+        columns = [record, *(done.keys.get(name, chunk.column(name)) for name in self.kept), *done.verdicts]
+        if {len(one) for one in columns} != {chunk.num_rows}:
+            raise AssertionError("a record was lost")
+        if writing is not None:
+            writing.result()
+        return writer.submit(self._write, number, done, columns_of(columns, self.names), dict(self.tables.marks))
+
+    def _write(self, number: int, done: JudgedChunk, verdicts: Columns, tables: Mapping[str, str]) -> None:
+        self._say(tables)
+        for relation, columns in done.added.items():
+            write_parquet(columns, self.parts.part(number, relation))
+        if done.stages is not None:
+            stages = renamed(done.stages, self.stage_names)
+            write_parquet(stages, self.parts.part(number, STAGES), after=self.bytes[STAGES])
+            self._reckon(STAGES, number)
+        write_parquet(verdicts, self.parts.part(number), after=self.bytes["part"])
+        self._reckon("part", number)
+
+    def _reckon(self, kind: str, number: int) -> None:
+        """Parts that become one Parquet file are written for their place in it."""
+        into = self.options.stages if kind == STAGES else self.options.out
+        if into.casefold().endswith(".parquet"):
+            self.bytes[kind] += os.path.getsize(self.parts.part(number, kind))
 
     def files(self, kind: str) -> list[str]:
         """The parts, in their order."""
