@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping as Map
 from typing import Any
 
+from selector.table.grammar.patterns import of_step
 from selector.table.model.quantities import STEPS
 from selector.table.text.nodes import Mapping, Node, Sequence
 from selector.table.text.shapes import (
@@ -28,9 +30,9 @@ _STEP_HELP = {
 }
 
 
-def by_stage(help: str, example: str) -> Nested:
+def by_stage(help: str, example: str, more: Map[str, Any] | None = None) -> Nested:
     """One text, or one for each stage."""
-    return Nested(Text(), 1, help, example)
+    return Nested(Text(more=more or {}), 1, help, example)
 
 
 class StepRecord(Struct, frozen=True):
@@ -39,7 +41,7 @@ class StepRecord(Struct, frozen=True):
     help: str = ""
 
     def schema(self) -> dict[str, Any]:
-        properties = {k: by_stage(*_STEP_HELP[k]).schema() for k in STEP_KEYS}
+        properties = {k: by_stage(*_STEP_HELP[k], of_step(k)).schema() for k in STEP_KEYS}
         properties["when"] = WHEN.schema()
         properties["by"] = BY.schema()
         return {

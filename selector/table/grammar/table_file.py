@@ -6,12 +6,14 @@ from __future__ import annotations
 from collections.abc import Mapping as Map
 from typing import Any
 
+from selector.table.grammar.patterns import GIVES, ROWS, by_quantity, snippet
 from selector.table.grammar.step_shapes import WHEN, Steps, by_stage
 from selector.table.kinds import KINDS
 from selector.table.kinds.switches import MEMBER
 from selector.table.model.quantities import QUANTITIES, RATINGS
 from selector.table.model.table import PURPOSES
 from selector.table.text.nodes import Mapping
+from selector.table.text.refusing import TWICE, TWO_OR_MORE
 from selector.table.text.shapes import (
     ByKind,
     Choice,
@@ -45,7 +47,7 @@ UNIT = Record(
     {
         "title": Text("What the unit is, in plain words.", "Two-stage gas furnace"),
         "maker": Text("Name of the maker.", "Corvane"),
-        "models": Words("The models of the charts, in the order of their columns.", "060 080 110"),
+        "models": Words("The models of the charts, in the order of their columns.", "060 080 110", TWICE),
         "manual": WordsOr(MANUAL, "The manual's number and pages.", "{number: K-14, pages: 23-24}"),
         "transcribed": Text("Who typed it and when.", "2026-03-04"),
         "applies to": WordsOr(
@@ -106,7 +108,7 @@ RATINGS_RECORD = Record(
 FACT = Record(
     {
         "gives": Choice(tuple(QUANTITIES), "What the fact's value means when it is used as a figure.", "tons"),
-        "values": Words("The values that the page prints.", "2 2.5 3 3.5 4 5"),
+        "values": Words("The values that the page prints.", "2 2.5 3 3.5 4 5", TWO_OR_MORE),
         "range": Text("The lowest and the highest value.", "25 to 100"),
     },
     (),
@@ -123,9 +125,11 @@ CHART = Record(
             "What stands along the top, outermost first.",
             "{model: 060 080 110}",
         ),
-        "gives": Words("What the figures are; several where each head has several columns.", "airflow"),
+        "gives": Words("What the figures are; several where each head has several columns.", "airflow", GIVES),
         "rows": Text(
-            "The rows as printed, below a bar: positions, then figures.", "|\n  OFF OFF  1020\n  ON  OFF   540"
+            "The rows as printed, below a bar: positions, then figures.",
+            "|\n  OFF OFF  1020\n  ON  OFF   540",
+            {**ROWS, **snippet("rows", "OFF OFF  1020", "ON  OFF   540")},
         ),
         "holds up to": Text("Static pressure up to which this chart holds.", "0.5"),
         "conditions": Text("What the page says the figures hold for.", "dry coil, filter in"),
@@ -134,12 +138,14 @@ CHART = Record(
             "Footnotes, a line each: the mark that stands at a figure or row, then its text; one that begins with only"
             " is judged.",
             "|\n  *  only static pressure up to 0.5\n  a  as shipped",
+            snippet("notes", "*  as shipped"),
         ),
         "note": Text("Anything worth telling with it.", "figures with the filter in"),
     },
     ("gives", "rows"),
     "A chart of the page.",
     "\n  set: SW1-5\n  gives: trim\n  rows: |\n    OFF  none\n    ON   +6 %",
+    more={"allOf": by_quantity()},
 )
 
 CALL = Record(
@@ -148,7 +154,7 @@ CALL = Record(
             Words(), 1, "Terminals energised, by stage where there are stages.", "{first: Y1, second: Y1 Y2}"
         ),
         "for": Choice(PURPOSES, "What the call is for, where terminals and name don't say it."),
-        "stages": Words("Names of the stages, lowest first.", "first second"),
+        "stages": Words("Names of the stages, lowest first.", "first second", TWICE),
         "capacity": by_stage("Running capacity as a share of full, by stage.", "{first: 70 %}"),
         "when": WHEN,
         "lead": by_stage("The lead on the motor's taps that this call energises.", "Y1"),

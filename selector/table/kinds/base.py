@@ -9,6 +9,7 @@ from selector.table.kinds.parts import position_in
 from selector.table.model.picture import Form, Line, Picture
 from selector.table.model.quantities import FIGURES
 from selector.table.model.table import ABSENT, Part, Selector, Setting
+from selector.table.text.refusing import TWO_OR_MORE
 from selector.table.text.shapes import Choice, Fields, FileReport, MapOf, Nested, Record, Shape, Text, Words
 from selector.value import Struct
 
@@ -30,9 +31,12 @@ COMMON: dict[str, Shape] = {
     ),
     "note": Text("Anything worth telling with it.", "under the cover"),
 }
-POSITIONS: Shape = Words("The printed marks, in order, with blanks between.", "A B C D")
+POSITIONS: Shape = Words("The printed marks, in order, with blanks between.", "A B C D", TWO_OR_MORE)
 POSITIONS_BY_MODEL: Shape = Nested(
-    Words(), 1, "The printed marks, in order, with blanks between; by model where they differ.", "A B C D"
+    Words(more=TWO_OR_MORE),
+    1,
+    "The printed marks, in order, with blanks between; by model where they differ.",
+    "A B C D",
 )
 FACTORY: Shape = Nested(Words(), 1, "The position as delivered, or `all off`; by model where that differs.", "all off")
 NOT_USED: Shape = Words("Positions, or switches of a bank, that the manual calls not used.", "8")

@@ -9,6 +9,7 @@ from selector.table.kinds.base import COMMON, Kind, MarkError, is_unread, read_o
 from selector.table.kinds.parts import distinct, factory_of, marks_of, position_in, says_of, selector_of
 from selector.table.model.table import Part, Selector
 from selector.table.text.nodes import Scalar
+from selector.table.text.refusing import COUNT
 from selector.table.text.report import FileReport, meant
 from selector.table.text.shapes import Choice, Fields, Nested, Record, Text, Words
 from selector.table.text.words import Names, items_of, match_names
@@ -20,7 +21,7 @@ _DOTS = (("○", "●"), ("◯", "●"), ("□", "■"), ("◻", "◼"))
 RECORD = record(
     "switches",
     {
-        "count": Text("How many switches the bank has, 1 to 16.", "8"),
+        "count": Text("How many switches the bank has, 1 to 16.", "8", COUNT),
         "positions": Words("The two senses, off first.", "off on"),
         "leave at": Nested(Text(), 1, "The position its switches are to be left at, or by switch.", "{7: off}"),
     },

@@ -64,13 +64,14 @@ def described(schema: dict[str, Any], help: str, example: str) -> dict[str, Any]
 
 
 class Text(Struct, frozen=True):
-    """One text on a line."""
+    """One text on a line. `more`: keywords of JSON Schema for what its words can't be."""
 
     help: str = ""
     example: str = ""
+    more: Map[str, Any] = field(default_factory=dict)
 
     def schema(self) -> dict[str, Any]:
-        return described(SCALAR, self.help, self.example)
+        return described({**SCALAR, **self.more}, self.help, self.example)
 
     def read(self, node: Node, name: str, report: FileReport) -> Any:
         return no_list(node, name, report)
@@ -106,14 +107,15 @@ class Choice(Struct, frozen=True):
 
 
 class Words(Struct, frozen=True):
-    """A list: words with blanks between, or [a, b]."""
+    """A list: words with blanks between, or [a, b]. `more`: keywords of JSON Schema for what its words can't be."""
 
     help: str = ""
     example: str = ""
+    more: Map[str, Any] = field(default_factory=dict)
 
     def schema(self) -> dict[str, Any]:
         return described(
-            {"type": [*SCALAR_TYPES, "array"], "pattern": r"[^\s,]", "items": SCALAR, "minItems": 1},
+            {"type": [*SCALAR_TYPES, "array"], "pattern": r"[^\s,]", "items": SCALAR, "minItems": 1, **self.more},
             self.help,
             self.example,
         )
@@ -250,12 +252,14 @@ class Record(Struct, frozen=True):
     help: str = ""
     example: str = ""
     also: Map[str, str] = field(default_factory=dict)
+    more: Map[str, Any] = field(default_factory=dict)
 
     def schema(self) -> dict[str, Any]:
         out: dict[str, Any] = {
             "type": "object",
             "properties": {k: s.schema() for k, s in self.fields.items()},
             "additionalProperties": False,
+            **self.more,
         }
         if self.required:
             out["required"] = list(self.required)

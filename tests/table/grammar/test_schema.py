@@ -18,7 +18,9 @@ from jsonschema import Draft202012Validator
 
 from selector.problems import Refused
 from selector.table.build.build import build_table
+from selector.table.grammar.patterns import PARTLY
 from selector.table.grammar.schema import BEYOND, table_schema, table_schema_text
+from selector.table.model.quantities import QUANTITIES
 from selector.table.source import source_from_text
 from selector.table.text.located import locate
 from selector.table.text.nodes import Mapping, Node, Scalar
@@ -74,6 +76,8 @@ def keys_of(schema: Any, path: str = "") -> Iterator[tuple[str, dict[str, Any]]]
     for key, value in schema.items():
         if key == "properties":
             for name, inner in value.items():
+                if set(inner) == {"not"}:  # what a key's text can't be, under a condition
+                    continue
                 yield f"{path}/{name}", inner
                 yield from keys_of(inner, f"{path}/{name}")
         elif key not in ("examples", "if", "enum"):
@@ -282,7 +286,7 @@ def test_the_schema_and_the_reader_agree_but_for_what_is_beyond_the_schema(text:
     if accepted:
         assert codes <= set(BEYOND), "the schema could have said so, or the code isn't listed as beyond it"
     else:
-        assert codes & set(SEEN)
+        assert codes & {*SEEN, *PARTLY}
 
 
 @pytest.mark.parametrize("path", TABLES, ids=lambda p: p.stem)
@@ -292,10 +296,83 @@ def test_the_writer_of_this_test_changes_nothing(path: Path) -> None:
     assert not refusals(text)
 
 
+PLAIN = """\
+board: {D1: {kind: dial, positions: A B C}}
+charts:
+  trims:
+    set: D1
+    gives: trim
+    rows: |
+      # 1,200 in a comment, 5 % (a note there
+      A  none
+      B  +6 % (or 1,200 cfm, 5 %)
+      C  as B
+calls:
+  fan: {airflow: [airflow: 600, trims, share: 60 %, round: 5]}
+"""
+"""A part of a file without a slip: what stands in comments and notes is nobody's business."""
+
+
+@pytest.mark.parametrize(
+    ("was", "typed"),
+    [
+        ("A B C", "A B B"),
+        ("A B C", "A"),
+        ("gives: trim", "gives: trims"),
+        ("gives: trim", "gives: trim trims"),
+        ("B  +6 %", "B  6 %"),
+        ("B  +6 %", "B  +0.06"),
+        ("B  +6 %", "B  +1,6"),
+        ("B  +6 %", "B  +l6"),
+        ("C  as B", "C  _"),
+        ("C  as B", "C | | +5"),
+        ("C  as B", "C  +5 % (a note"),
+        ("C  as B", "C  +5 % a note)"),
+        ("C  as B", "C  2/3"),
+        ("share: 60 %", "share: +60 %"),
+        ("share: 60 %", "trim: 60 %"),
+        ("round: 5", "round: 0"),
+        ("round: 5", "use: 5"),
+        ("kind: dial, positions: A B C", "kind: switches, count: 17"),
+    ],
+)
+def test_a_slip_within_a_text_is_seen_while_it_is_typed(was: str, typed: str) -> None:
+    whole = {k: SCHEMA["properties"][k] for k in ("board", "charts", "calls")}
+    part = Draft202012Validator({"properties": whole, "$defs": SCHEMA["$defs"]})
+    assert part.is_valid(mangled(PLAIN))
+    assert was in PLAIN
+    assert not part.is_valid(mangled(PLAIN.replace(was, typed)))
+
+
+@pytest.mark.parametrize(
+    "gives",
+    [
+        "Trim",
+        "airflow, temperature rise",
+        "airflow temperature  rise watts",
+        "airflow, airflow in L/s",
+        "[airflow, watts]",
+    ],
+)
+def test_every_way_to_name_quantities_passes(gives: str) -> None:
+    part = Draft202012Validator({**SCHEMA["$defs"]["chart"]["properties"]["gives"], "$defs": SCHEMA["$defs"]})
+    assert part.is_valid(yaml.safe_load(gives))
+
+
+def test_editors_are_offered_every_quantity_and_rows_below_a_bar() -> None:
+    """`enum` and `defaultSnippets` are what editors take completions from (common practice, no source)."""
+    chart = SCHEMA["$defs"]["chart"]["properties"]
+    assert chart["gives"]["anyOf"][0]["enum"] == list(QUANTITIES)
+    for name in ("rows", "notes"):
+        body = chart[name]["defaultSnippets"][0]["bodyText"]
+        assert yaml.safe_load(f"{name}: {body}\n")[name] == "".join(f"{x[2:]}\n" for x in body.split("\n")[1:])
+
+
 def test_every_code_is_either_beyond_the_schema_or_seen_by_it() -> None:
     assert codes() <= set(BEYOND) | set(SEEN)
     assert not set(BEYOND) & set(SEEN)
     assert list(BEYOND) == sorted(BEYOND)
+    assert set(PARTLY) <= set(BEYOND)
 
 
 def test_the_generated_schema_has_no_loose_references() -> None:
