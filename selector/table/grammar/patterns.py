@@ -112,10 +112,10 @@ def of_step(word: str) -> Mapping[str, Any]:
     return refusing(r"^\s*[+-]\d+(\.\d+)?\s*\S*$") if quantity.signed is False else {}
 
 
-def snippet(name: str, *rows: str) -> dict[str, Any]:
-    """What an editor inserts for a text below a bar, so that its rows stand where they are read."""
-    body = "".join(f"\n  {row}" for row in rows)
-    return {"defaultSnippets": [{"label": f"{name}: |", "bodyText": f"|{body}"}]}
+def snippet(*rows: str) -> dict[str, Any]:
+    """What an editor inserts for a text below a bar, in place of an example: with the bar, and its rows further
+    right."""
+    return {"defaultSnippets": [{"body": "|" + "".join(f"\n  {row}" for row in rows)}]}
 
 
 def any_case(word: str) -> str:

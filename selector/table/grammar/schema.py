@@ -6,6 +6,7 @@ Every selector of a text accepts string, number and boolean, because editors tak
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping as Map
 from typing import Any
 
@@ -203,7 +204,7 @@ def shortened(schema: Map[str, Any], known: Map[str, str], *, whole: bool = Fals
             out[key] = _description(value, schema.get("examples", ()))
         elif key == "properties":
             out[key] = {name: shortened(inner, known) for name, inner in value.items()}
-        elif key == "allOf":
+        elif key in ("allOf", "anyOf"):
             out[key] = [shortened(inner, known) for inner in value]
         elif isinstance(value, dict):
             out[key] = shortened(value, known)
@@ -234,7 +235,8 @@ def _value(text: str) -> Any:
 
 def _plain(node: Node) -> Any:
     if isinstance(node, Scalar):
-        return node.text
+        number = re.fullmatch(r"(?:0|[1-9]\d{0,8})(\.\d{0,3}[1-9])?", node.text)
+        return node.text if number is None else float(node.text) if number[1] else int(node.text)
     if isinstance(node, Mapping):
         return {key.text: _plain(value) for key, value in node.items}
     return [_plain(value) for value in node.items]

@@ -128,8 +128,7 @@ CHART = Record(
         "gives": Words("What the figures are; several where each head has several columns.", "airflow", GIVES),
         "rows": Text(
             "The rows as printed, below a bar: positions, then figures.",
-            "|\n  OFF OFF  1020\n  ON  OFF   540",
-            {**ROWS, **snippet("rows", "OFF OFF  1020", "ON  OFF   540")},
+            more={**ROWS, **snippet("OFF OFF  1020", "ON  OFF   540")},
         ),
         "holds up to": Text("Static pressure up to which this chart holds.", "0.5"),
         "conditions": Text("What the page says the figures hold for.", "dry coil, filter in"),
@@ -137,8 +136,7 @@ CHART = Record(
         "notes": Text(
             "Footnotes, a line each: the mark that stands at a figure or row, then its text; one that begins with only"
             " is judged.",
-            "|\n  *  only static pressure up to 0.5\n  a  as shipped",
-            snippet("notes", "*  as shipped"),
+            more=snippet("*  only static pressure up to 0.5", "a  as shipped"),
         ),
         "note": Text("Anything worth telling with it.", "figures with the filter in"),
     },

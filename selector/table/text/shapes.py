@@ -115,7 +115,12 @@ class Words(Struct, frozen=True):
 
     def schema(self) -> dict[str, Any]:
         return described(
-            {"type": [*SCALAR_TYPES, "array"], "pattern": r"[^\s,]", "items": SCALAR, "minItems": 1, **self.more},
+            {
+                "anyOf": [
+                    {"type": SCALAR_TYPES, "pattern": r"[^\s,]", **self.more},
+                    {"type": "array", "items": SCALAR, "minItems": 1},
+                ]
+            },
             self.help,
             self.example,
         )
@@ -166,7 +171,11 @@ class Nested(Struct, frozen=True):
     def schema(self) -> dict[str, Any]:
         plain = self.inner.schema()
         deeper = Nested(self.inner, self.depth - 1).schema() if self.depth > 1 else self.inner.schema()
-        out = {**plain, "type": [*plain["type"], "object"], "additionalProperties": deeper, "minProperties": 1}
+        by_name: dict[str, Any] = {"additionalProperties": deeper, "minProperties": 1}
+        if "anyOf" in plain:
+            out: dict[str, Any] = {"anyOf": [*plain["anyOf"], {"type": "object", **by_name}]}
+        else:
+            out = {**plain, "type": [*plain["type"], "object"], **by_name}
         return described(out, self.help, self.example)
 
     def read(self, node: Node, name: str, report: FileReport) -> Any:
@@ -238,7 +247,7 @@ class WordsOr(Struct, frozen=True):
 
     def schema(self) -> dict[str, Any]:
         words, record = Words().schema(), self.record.schema()
-        return described({**record, **words, "type": [*words["type"], "object"]}, self.help, self.example)
+        return described({"anyOf": [*words["anyOf"], record]}, self.help, self.example)
 
     def read(self, node: Node, name: str, report: FileReport) -> Any:
         return self.record.read(node, name, report) if isinstance(node, Mapping) else Words().read(node, name, report)
