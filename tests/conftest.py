@@ -1,5 +1,5 @@
 """Hypothesis: the same examples on every run where CI is set, and failures reported as found;
-fresh ones, and failures made small, elsewhere; no timed tests. Nothing is kept in a person's cache."""
+fresh ones, and failures made small, elsewhere, and where EXAMPLES=fresh asks for them; no timed tests. Nothing is kept in a person's cache."""
 
 from __future__ import annotations
 
@@ -11,7 +11,8 @@ from hypothesis import Phase, settings
 
 settings.register_profile("ci", deadline=None, derandomize=True, phases=(Phase.explicit, Phase.generate))
 settings.register_profile("here", deadline=None)
-settings.load_profile("ci" if os.environ.get("CI") else "here")
+settings.register_profile("fresh", deadline=None, database=None, print_blob=True)
+settings.load_profile(os.environ.get("EXAMPLES") or ("ci" if os.environ.get("CI") else "here"))
 os.environ.setdefault("SELECTOR_INDEX", "off")
 
 LONG = re.compile(
