@@ -20,7 +20,7 @@ PAGE = """\
 format: selector table 1
 unit: {title: Air handler, maker: Saltmarsh, manual: {number: S, pages: 1}}
 units: {airflow: cfm, heat: kW, temperature: F}
-ratings: {heater voltage: 240 V}
+ratings: {heater voltage: 240 V, temperature rise: 15 to 50}
 board:
   SW1: {kind: switches, count: 2}
   J1: {kind: jumper, positions: 5 15, gives: heater power}
@@ -63,11 +63,15 @@ def broken(marks: str, *outside: OutsideLimit) -> list[tuple[str, bool]]:
 @pytest.mark.parametrize(
     ("marks", "want"),
     [
-        ("SW1=10 J1=15", []),  # 1,200 over 1,000 and 300
-        ("SW1=00 J1=5", []),  # 800 over 500 and 300
-        ("SW1=00 J1=15", [("heater least", True)]),  # 800 under 1,000
+        ("SW1=10 J1=15", []),  # 1,200 over 1,000 and 300; 15 x 3,412 / (1.08 x 1,200) = 39.5 F
+        ("SW1=00 J1=5", []),  # 800 over 500 and 300; 19.7 F
+        ("SW1=10 J1=5", [("rise on the rating plate", False)]),  # 13.2 F: below the plate's 15, cold and no danger
+        (
+            "SW1=00 J1=15",
+            [("heater least", True), ("rise on the rating plate", True)],
+        ),  # 800 under 1,000; 59.2 F over 50
         ("SW1=01 J1=5", [("filter least", False)]),  # 800 under 900: the filter's, nobody is hurt
-        ("SW1=01 J1=15", [("heater least", True), ("filter least", False)]),
+        ("SW1=01 J1=15", [("heater least", True), ("filter least", False), ("rise on the rating plate", True)]),
     ],
 )
 def test_a_heater_short_of_air_is_a_danger_and_a_filter_isn_t(marks: str, want: list[tuple[str, bool]]) -> None:
