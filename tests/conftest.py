@@ -1,5 +1,6 @@
-"""Hypothesis: the same examples on every run where CI is set, and failures reported as found;
-fresh ones, and failures made small, elsewhere, and where EXAMPLES=fresh asks for them; no timed tests. Nothing is kept in a person's cache."""
+"""Hypothesis: the same examples on every run where CI is set, and failures reported as found; fresh ones, and failures
+made small, elsewhere; fresh ones too where EXAMPLES=fresh asks for them. No timed tests. Nothing is kept in a person's
+cache."""
 
 from __future__ import annotations
 
