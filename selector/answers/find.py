@@ -51,7 +51,7 @@ from selector.judge.judgement import StageJudgement
 from selector.judge.known_facts import BoardMarks
 from selector.solve.board.marks import mark, marks_of
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import CallAnswer, StageAnswer, beyond, evaluate, running_tons
+from selector.solve.engine.evaluate import CallAnswer, StageAnswer, beyond, evaluate
 from selector.solve.engine.limit import JudgedLimit
 from selector.solve.rank.rank import TooLarge
 from selector.solve.search.any_of import AnyOf
@@ -374,7 +374,7 @@ def _far(engine: Engine, request: Request, result: FindResult) -> list[Block]:
         reach = _reach(engine, result, t)
         ends = f", range {_number(table, reach[0])} to {airflow_text(table, reach[-1])}" if reach else ""
         out.append(f"{told}{ends}")
-        tons = running_tons(engine, table.calls[t.call], t.stage)
+        tons = engine.running_tons(table.calls[t.call], t.stage)
         per_ton = [convert(end, unit, "cfm") for end in (t.low, t.high)]
         if t.quantity == "airflow" and tons and tons > 1 and PER_TON[0] <= per_ton[0] and per_ton[1] <= PER_TON[1]:
             out.append(f'  For an airflow per ton type {t.call}="{figure(t.low)} per ton"')

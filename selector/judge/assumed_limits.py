@@ -6,9 +6,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from selector.judge.known_facts import KnownFacts, OutsideLimit, with_limits
+from selector.judge.known_facts import OutsideLimit, with_limits
 from selector.solve.board.facts import Facts
-from selector.solve.engine.engine import Engine
+from selector.solve.engine.engine import Engine, known_tons
 from selector.table.model.range import Range
 from selector.table.model.roles import COMPRESSOR, Role, roles
 from selector.table.model.table import Table
@@ -43,5 +43,4 @@ def with_assumed(table: Table) -> Table:
 
 def engine_of(table: Table, facts: Facts) -> Engine:
     """The table under facts, as every command that has no house judges it."""
-    known = KnownFacts(facts=facts).engine(table)
-    return known if known.tons() is None else KnownFacts(facts=facts, limits=tuple(assumed_limits(table))).engine(table)
+    return Engine(table if known_tons(table, facts) is None else with_assumed(table), facts)

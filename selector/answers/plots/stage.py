@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from itertools import product
 
+from selector.air.heat import airflow_cfm
 from selector.draw.plots.duct import duct_plot
 from selector.draw.plots.plot import Plot
 from selector.draw.plots.ramp import ramp_plot
@@ -91,7 +92,7 @@ def rise_of(at: At, heat: Fraction, factor: Fraction, airflow: Fraction, beside:
     if window is None or heat <= 0 or airflow <= 0:
         return None
     units = at.engine.table.units
-    across = [q for q in (*at.airflows, airflow, *(heat / (factor * end) for end in window if end)) if q > 0]
+    across = [q for q in (*at.airflows, airflow, *(airflow_cfm(heat, end, factor) for end in window if end)) if q > 0]
     return rise_plot(
         float(heat),
         (float(min(across)), float(max(across))),

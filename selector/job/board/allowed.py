@@ -10,7 +10,6 @@ from selector.air.figure import Figure, given
 from selector.job.targets.aims import ORIGINS, Bound, StageAim
 from selector.job.targets.house import House
 from selector.judge.judgement import StageJudgement
-from selector.solve.engine.evaluate import running_tons
 from selector.solve.engine.limit import Limit
 from selector.table.model.range import Range
 from selector.units import convert
@@ -67,10 +66,10 @@ def _of_page(house: House, stands: StageJudgement, heat: Fraction | None) -> Ite
             if not heat:
                 continue
             full = heat / engine.burned(call)  # a derate nobody measured: the upper rise has the full nameplate heat
-            flows = [None if not x else h / (engine.factor * x) for h, x in ((full, high), (heat, low))]
+            flows = [None if not x else engine.airflow_at(h, x) for h, x in ((full, high), (heat, low))]
             low, high = high, low  # the more air, the lower the rise
         elif limit.quantity == "airflow per ton":
-            tons = running_tons(engine, call, stands.stage)
+            tons = engine.running_tons(call, stands.stage)
             flows = [None if x is None or tons is None else x * tons for x in (low, high)]
         elif limit.quantity == "airflow":
             flows = [low, high]

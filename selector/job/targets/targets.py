@@ -17,7 +17,7 @@ from selector.job.remark import Remark, remark
 from selector.job.targets.aims import Aim, Bound, StageAim, between_ways, plain_figure
 from selector.job.targets.shares import fixed_share
 from selector.job.targets.windows import Windows, stage_of
-from selector.solve.engine.engine import Engine
+from selector.solve.engine.engine import Engine, known_tons
 from selector.table.model.roles import COMPRESSOR, Role, burns, roles
 from selector.table.model.table import Call, Table
 from selector.units import BTUH_PER_TON, format_number, plain, show
@@ -109,7 +109,7 @@ class _Reader:
     def _tons(self, call: Call, stage: str, role: Role) -> Figure | None:
         """Tons that run in a stage."""
         amount = self.outdoor.capacity
-        count = Engine(self.table, self.facts).tons() if amount is None else amount.value / BTUH_PER_TON
+        count = known_tons(self.table, self.facts) if amount is None else amount.value / BTUH_PER_TON
         if role not in COMPRESSOR or count is None:
             return None
         said = plain(count) if count.denominator <= 100 else format_number(count, 2)

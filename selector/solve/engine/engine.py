@@ -10,7 +10,7 @@ from math import prod
 from typing import Any
 
 from selector.air.density import SENSIBLE_FACTOR
-from selector.air.number import square_root
+from selector.air.heat import NOZZLE_RATED_PSI, airflow_cfm, electric_power_kw, nozzle_rate_gph, rise_f
 from selector.solve.board.facts import Facts, number_in
 from selector.solve.board.marks import mark
 from selector.solve.engine.instructions import Instruction, Register
@@ -649,11 +649,7 @@ class Engine:
 
     def tons(self) -> Fraction | None:
         """Tons of the outdoor unit, None where no fact tells them."""
-        for name in ("outdoor tons", "tons", *(f.name for f in self.table.facts.values() if f.gives == "tons")):
-            value = self.facts.number(name)
-            if value is not None:
-                return value
-        return None
+        return known_tons(self.table, self.facts)
 
     def _tons_told(self, per_ton: Fraction, share: Fraction | None) -> ChartReading | None:
         """So much for each ton that the one selector of tons tells the board; None where there is none."""
@@ -667,6 +663,22 @@ class Engine:
         or the house has to tell."""
         tons, share = self.tons(), call.running_share(stage)
         return tons * share if tons is not None and share is not None else None
+
+    def per_ton(self, call: Call, stage: str, airflow: Fraction | No | None) -> Fraction | None:
+        """Airflow for each ton of the outdoor unit at a stage, None where either isn't known."""
+        tons = self.running_tons(call, stage)
+        return airflow / tons if isinstance(airflow, Fraction) and tons else None
+
+    def rise(self, heat: Fraction | No | None, airflow: Fraction | No | None) -> Fraction | None:
+        """The rise, in the table's degrees, of a delivered heat in Btu/h at an airflow of the chart, None where either
+        isn't known or is 0."""
+        if not isinstance(heat, Fraction) or not isinstance(airflow, Fraction) or heat <= 0 or airflow <= 0:
+            return None
+        return rise_f(heat, airflow, self.factor)
+
+    def airflow_at(self, heat: Fraction, rise: Fraction) -> Fraction:
+        """The airflow of the chart that takes up a heat in Btu/h at a rise in the table's degrees, both above 0."""
+        return airflow_cfm(heat, rise, self.factor)
 
     def _rise(
         self,
@@ -919,7 +931,7 @@ class Engine:
         rated = own.get(name.casefold(), whole)
         if supply is None or not own or not isinstance(rated, Fraction):
             return number, reading
-        ratio = (supply / rated) ** 2
+        ratio = electric_power_kw(Fraction(1), supply, rated)
         scaled = self._times(reading, cell, ratio) if reading is not None else None
         return number * ratio if number is not None else None, scaled
 
@@ -960,13 +972,13 @@ class Engine:
             yield times(BTUH_PER_KW, "Btu/h for each kW")
             supply, rated = self.facts.number("supply voltage"), rating("heater voltage")
             if supply is not None and rated and not self._own_volts():
-                yield times((supply / rated) ** 2, "voltage squared")
+                yield times(electric_power_kw(Fraction(1), supply, rated), "voltage squared")
         elif base == "heat input":
             yield times(rating("efficiency"), "efficiency")
         elif base == "nozzle rate":
-            pump, marked = rating("pump pressure"), rating("nozzle pressure") or Fraction(100)
+            pump, marked = rating("pump pressure"), rating("nozzle pressure") or Fraction(NOZZLE_RATED_PSI)
             if pump is not None:
-                yield times(square_root(pump / marked), "root of the pressures")
+                yield times(nozzle_rate_gph(Fraction(1), pump, marked), "root of the pressures")
             yield times(rating("heat per gallon"), "heat per gallon")
             yield times(rating("efficiency"), "efficiency")
 
@@ -1267,6 +1279,12 @@ class Engine:
 
 def _value(value: Fraction | No) -> Mapping[str, Any]:
     return {"number": value} if isinstance(value, Fraction) else {"reading": constant("", value)}
+
+
+def known_tons(table: Table, facts: Facts) -> Fraction | None:
+    """Tons of the outdoor unit, None where no fact tells them."""
+    names = ("outdoor tons", "tons", *(f.name for f in table.facts.values() if f.gives == "tons"))
+    return next((value for name in names if (value := facts.number(name)) is not None), None)
 
 
 MOST_MISSING = 500

@@ -242,20 +242,20 @@ def judged_limit(
     elif limit.quantity == "static pressure":
         value = engine.static_of(call, point.stage)
     elif limit.quantity == "airflow per ton":
-        tons = running_tons(engine, call, point.stage)
-        if tons is None:
+        value = engine.per_ton(call, point.stage, airflow)
+        if value is None:
             missing = "outdoor tons" if engine.tons() is None else "stages"
             what = "outdoor tons are" if engine.tons() is None else "the stage's share of the outdoor unit is"
             return told(None, allowed, why=f"{what} not given", needs=missing)
-        value = airflow / tons
     else:
         if not isinstance(heat, Fraction):
             return told(None, allowed, why=heat.why if heat is not None else "the delivered heat is not known")
         if airflow == 0:
             return told(heat == 0, allowed, why="no airflow")
-        if heat == 0:
+        rise = engine.rise(heat, airflow)
+        if rise is None:
             return told(True, allowed, why="no heat")
-        return _judged_rise(engine, limit, call, point, heat / (engine.factor * airflow), allowed)
+        return _judged_rise(engine, limit, call, point, rise, allowed)
     if value is None:
         return told(None, allowed, why=f"{limit.quantity} is not given", needs=limit.quantity)
     return told(allowed.side(value) == "inside", allowed, value)
@@ -280,12 +280,6 @@ def _judged_rise(engine: Engine, limit: Limit, call: Call, point: Point, rise: F
     worst = back + (full if allowed.side(back + full) == "above" else rise)
     inside = allowed.side(worst) == "inside"
     return JudgedLimit(limit=limit, ok=inside, value=worst, range=allowed, rate=point.rate)
-
-
-def running_tons(engine: Engine, call: Call, stage: str) -> Fraction | None:
-    """Tons of the outdoor unit at a stage, None where they aren't known: a lower stage runs a share that the table or
-    the house has to tell."""
-    return engine.running_tons(call, stage)
 
 
 def beyond(engine: Engine) -> tuple[str, ...]:
@@ -373,12 +367,6 @@ def answer_call(board: Board, call: Call) -> CallAnswer:
         point = engine.asked(call, stage)
         airflow = board.airflow(point)
         heat = board.heat(point)
-        rise = (
-            heat / (engine.factor * airflow)
-            if isinstance(airflow, Fraction) and isinstance(heat, Fraction) and airflow and heat
-            else None
-        )
-        tons = running_tons(engine, call, stage)
         judged = tuple(j for p in (*engine.points(call, stage), *board.bends(call, stage)) for j in board.judged(p))
         stages.append(
             StageAnswer(
@@ -386,9 +374,9 @@ def answer_call(board: Board, call: Call) -> CallAnswer:
                 stage=stage,
                 airflow=airflow,
                 heat=heat,
-                rise=rise,
+                rise=engine.rise(heat, airflow),
                 rate=point.rate,
-                per_ton=airflow / tons if isinstance(airflow, Fraction) and tons and call.compressor else None,
+                per_ton=engine.per_ton(call, stage, airflow) if call.compressor else None,
                 trail=board.trail(point.airflow),
                 judged=judged,
             )

@@ -6,7 +6,6 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.solve.engine.engine import Engine, Point
-from selector.solve.engine.evaluate import running_tons
 from selector.table.model.range import Range
 from selector.value import Struct
 
@@ -39,10 +38,9 @@ def got(
     if target.quantity == "airflow":
         return airflow
     if target.quantity == "airflow per ton":
-        tons = running_tons(engine, engine.table.calls[target.call], target.stage)
-        return None if tons is None else airflow / tons
+        return engine.per_ton(engine.table.calls[target.call], target.stage, airflow)
     if target.quantity == "temperature rise":
-        return None if heat is None or not airflow else heat / (engine.factor * airflow)
+        return engine.rise(heat, airflow)
     return None if not other else 100 * airflow / other
 
 

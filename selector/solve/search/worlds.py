@@ -174,12 +174,9 @@ def _certain(engine: Engine, s: StageAnswer, setting: Setting) -> StageAnswer:
     if not isinstance(s.airflow, No) or s.airflow.kind != "not_known":
         return s
     x = certain_airflow(engine, call, s.stage, setting)
-    tons = engine.running_tons(call, s.stage) if call.compressor else None
     return replace(
         s,
         airflow=x,
-        rise=s.heat / (engine.factor * x)
-        if isinstance(x, Fraction) and isinstance(s.heat, Fraction) and x and s.heat
-        else None,
-        per_ton=x / tons if isinstance(x, Fraction) and tons else None,
+        rise=engine.rise(s.heat, x),
+        per_ton=engine.per_ton(call, s.stage, x) if call.compressor else None,
     )
