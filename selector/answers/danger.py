@@ -7,13 +7,13 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Literal
 
-from selector.air.figure import Figure
+from selector.air.figure import Figure, Given
 from selector.answers.remarks.danger_words import FIRST, STEPS
 from selector.answers.words.listing import ended
 from selector.job.danger.hazard import Hazard, no_moves, stops
 from selector.job.file.report import Report
 from selector.table.model.table import Table
-from selector.units import convert, format_number, rise
+from selector.units import convert, format_number, parse_quantity, plain, rise
 from selector.value import Published, data_of, replace
 
 WAITS = "Nothing else is worked out until that is put right."
@@ -56,6 +56,16 @@ def sentence(one: Hazard, table: Table) -> str:
     where = f", {one.title}" if one.title else ""
     chart = " (by the chart)" if one.by_chart and one.what in ("rise over", "outlet over") else ""
     return ended(f"{one.row.level}{where}: {text.rstrip('.')}{chart}")
+
+
+def _other_unit(one: Hazard, table: Table) -> list[str]:
+    """`Typed 52 C: or 52 F?`, of a rise that the table's own degrees would put inside its limit."""
+    typed = one.value.typed if one.what == "rise over" and isinstance(one.value, Given) else ""
+    limit, own = _shown(one, table)[1], table.units.temperature
+    read = parse_quantity(typed) if typed else None
+    if read is None or read.unit is None or limit is None or read.unit.name == own or read.value > limit:
+        return []
+    return [f"  Typed {typed}: or {plain(read.value)} {own}?"]
 
 
 def _part(text: str, words: dict[str, str]) -> str:
@@ -111,6 +121,7 @@ def first_lines(found: Sequence[Hazard], table: Table) -> list[str]:
         out.append(sentence(one, table))
         if one.seen:
             out.append(f"  Seen: {one.seen}")
+        out += _other_unit(one, table)
         if one.what not in [later.what for later in found[n + 1 :]]:
             out += [f"  {step}" for step in STEPS[one.what]]
     if stops(found):

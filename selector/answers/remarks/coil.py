@@ -63,6 +63,7 @@ def _side(one: CoolingVerdict) -> str:
 
 _WET_BULB = "Read the return air's wet bulb, or its humidity, with the split."
 _SETTLES = {
+    "coil iced": "Read the coil when it is clear and wet.",
     "tons not known": "Add tons=.. and stages=.. (from the outdoor unit).",
     "airflow not known": "Measure the airflow in the same call.",
     "air against itself": "Read both sides again.",

@@ -20,6 +20,9 @@ flue CO         | flue CO[ {value}][, {over} over {whose} {limit}]. Shut it off.
 spillage        | flue gas spills. Shut it off.
 roll-out        | suspect the heat exchanger. Shut it off.
 flame           | suspect the heat exchanger. Shut it off.
+soot            | smoke, soot or fumes: it burns badly. Shut it off.
+oil             | oil leaks or smells. Shut it off.
+burning         | something burns or has burnt. Power off.
 two speeds      | two speeds energized. Power off.
 limit           | the limit is tripping. Heat off.
 rise over       | rise {value}, {over} over {whose} {limit}: {hurts}.
@@ -48,6 +51,10 @@ flue CO         | Tag it out. Look at vent, combustion air, input and heat excha
 spillage        | Tag it out. Look at vent, combustion air, input and heat exchanger. No airflow work until it is right.
 roll-out        | Don't reset it. Gas off. Look at heat exchanger, panel seals and vent.
 flame           | Don't reset anything. Gas off, tag it out. Look at heat exchanger, panel seals and vent.
+soot            | Air out. Don't reset it. Tag it out. Vent, combustion air, burner and heat exchanger, by analyzer.
+soot            | No airflow work until it is right.
+oil             | Close the valve at the tank, no flame near it. Tag it out. Oil line, pump, nozzle, flooded chamber.
+burning         | If it smokes or burns: everyone out, fire service. Else lock, tag, prove it dead; find what was hot.
 two speeds      | Power off, prove it dead. One speed a call, by the diagram. Replace what was hit.
 limit           | Take the jumper out. Look at wheel, filter, static and input. Never bypass or raise a limit.
 rise over       | Run it only while you measure: filter, registers, clock the meter. Then heat off.

@@ -142,6 +142,7 @@ READINGS = {
     "coil": "coil {state}",
 }
 COIL = {
+    "coil iced": "the coil is iced",
     "tons not known": "the tons of this stage are not known",
     "airflow not known": "the airflow is not known",
     "air against itself": "{wrong}",

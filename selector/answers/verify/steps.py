@@ -30,7 +30,8 @@ def row_text(label: str, words: str) -> str:
 
 def steps_of(one: JudgedState, house: House) -> list[str]:
     verdict, step = one.verdict, one.step
-    out = list(_asked(step)) + list(_next(verdict, step, house))
+    clock = [f"{_clock(verdict, house)}: the heat was not measured."] if step.clock else []
+    out = clock + list(_asked(step)) + list(_next(verdict, step, house))
     if one.cooling is not None and not verdict.moved and step.reason == "measure the airflow":
         out = []
     if verdict.heater_short:
@@ -45,7 +46,8 @@ def steps_of(one: JudgedState, house: House) -> list[str]:
     if step.most is not None:
         out.append(f"At the end of the static these ducts pass {written(in_table_units(step.most, house.table))}.")
     if step.kind == "no setting" and step.reason == "row":
-        stays = "If it stays so, no" if one.profile is not None and one.profile.first is not None else "No"
+        first = step.row == "lower the ask" or (one.profile is not None and one.profile.first is not None)
+        stays = "If it stays so, no" if first else "No"
         out.append(f"{stays} setting will do it: that is below the minimum. Duct work, or smaller equipment.")
     if step.fired:
         out.append(f"It is {step.fired} too: put the input right (licensed work).")
@@ -60,13 +62,9 @@ def _asked(step: NextStep) -> Iterator[str]:
 
 
 def _next(verdict: Verdict, step: NextStep, house: House) -> Iterator[str]:
-    if step.reason == "apart" and any(one.flow is not None and one.flow.plate_heat for one in verdict.state.taken):
-        yield f"{_clock(verdict, house)}: the heat was not measured."
-    if step.reason == "record" and verdict.plate_heat:
-        yield f"{_clock(verdict, house)}: the heat was not measured."
     if step.reason in ("row", "apart"):
         said = _sentences(NEXT[step.row].format(clock=_clock(verdict, house)))
-        yield from said[:2] if step.row == "lower the ask" and not _may_be_lower(verdict) else said
+        yield from said[:2] if step.row == "lower the ask" and not step.lower else said
         return
     if step.reason == "no setting":
         yield "No setting brings every call inside."
@@ -85,13 +83,8 @@ def _next(verdict: Verdict, step: NextStep, house: House) -> Iterator[str]:
     yield from _sentences(DO[step.reason])
 
 
-def _may_be_lower(verdict: Verdict) -> bool:
-    """True where the limits are known and leave the airflow that was measured inside: less is no advice elsewhere."""
-    low = verdict.low
-    return low is not None and bool(verdict.moved) and all(one.low.value >= low.value for one in verdict.moved)
-
-
 DO = {
+    "iced": "Thaw it fully first: cooling off, fan on. Measure again on a clear, wet coil.",
     "board calls for less": "The board calls for another airflow than these marks. Find out why before any move: power,"
     " thermostat, model plug.",
     "restriction first": "Clear the restriction: filter, coil, dampers, duct. Measure the airflow. No airflow is"

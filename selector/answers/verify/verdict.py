@@ -32,6 +32,8 @@ def verdict_of(verdict: Verdict, house: House) -> tuple[Word, str]:
         apart, bands = (airflow_in(x, table) for x in (verdict.apart.apart_cfm, verdict.apart.bands_cfm))
         who = f"{one.method} and {other.method} disagree: {apart} apart, bands together {bands}"
         return "No verdict", who
+    if verdict.iced:
+        return "No verdict", "the coil is iced"
     if verdict.by_chart:
         inside = verdict.standing in (None, "inside")
         where = "" if verdict.standing is None else f", {STANDS[verdict.standing]}"
@@ -53,7 +55,9 @@ def verdict_of(verdict: Verdict, house: House) -> tuple[Word, str]:
     known = verdict.low is not None or verdict.high is not None
     if verdict.standing is None and known:
         return "OK", "as set; its limits depend on what the chart's airflow means at this altitude"
-    limits = ", no limits known" if verdict.standing is None else ", within limits"
+    limits = (
+        ", no limits known" if verdict.standing is None else f", {OVER_PLATE if verdict.over else STANDS['inside']}"
+    )
     if verdict.static is not None and verdict.static.above:
         limits = ", static over the plate's"
     return "OK", f"as set{limits}" + (f" {_plate_words(verdict)}" if verdict.plate_heat else "")
@@ -70,6 +74,8 @@ STANDS = {
 }
 
 
+OVER_PLATE = "rise, supply air or input over the plate"
+"""Said of an airflow inside its limits whose rise, supply air or input isn't."""
 BY_STATIC = "more than the static allows"
 """Said of an airflow that only the end of static holds back: that is no limit of the call."""
 
@@ -91,6 +97,8 @@ def _and_stands(verdict: Verdict, house: House) -> str:
 def _stands(verdict: Verdict, house: House) -> str:
     """Where it stands, with the limit that its band reaches over where that is too close to call."""
     assert verdict.standing is not None
+    if verdict.over and verdict.standing in ("inside", "likely inside"):
+        return OVER_PLATE
     said = STANDS[verdict.standing]
     if not verdict.standing.startswith("likely"):
         return said

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from fractions import Fraction
 
 from selector.air.figure import Figure
 from selector.job.observed.danger_table import DANGERS, Danger
@@ -35,6 +36,11 @@ class Hazard(Struct, frozen=True, kw_only=True):
         return DANGERS[self.what]
 
     @property
+    def past(self) -> Fraction:
+        """How far the figure is past its limit, 0 where there is none."""
+        return Fraction(0) if self.value is None or self.limit is None else abs(self.value.value - self.limit.value)
+
+    @property
     def title(self) -> str:
         """The call and stage it was measured in."""
         return f"{self.call} {self.stage}".strip()
@@ -42,11 +48,12 @@ class Hazard(Struct, frozen=True, kw_only=True):
 
 def in_order(found: Iterable[Hazard]) -> tuple[Hazard, ...]:
     """Dangers before warnings; of each, what was measured or seen before what was worked out; then the table's order.
-    One place and kind is said once."""
+    One place and kind is said once, by its worst figure."""
     order = list(DANGERS)
     once: dict[tuple[str, str, str, str], Hazard] = {}
     for one in found:
-        once.setdefault((one.what, one.call, one.stage, one.subject), one)
+        key = (one.what, one.call, one.stage, one.subject)
+        once[key] = max(once.get(key, one), one, key=lambda it: it.past)
     return tuple(
         sorted(once.values(), key=lambda one: (one.row.level != "DANGER", one.by_chart, order.index(one.what)))
     )

@@ -254,7 +254,8 @@ def seen_is_known(job: Job, report: FileReport) -> None:
                 word.column,
                 "seen-unknown",
                 f"`{word.text}` is not among the things that can be seen",
-                f"Type for example: {known_words()}. Anything else goes under notes.",
+                f"If it may hurt somebody, shut the unit off first. Type for example: {known_words()}. What is harmless"
+                " goes under notes.",
                 length=len(word.text),
             )
 

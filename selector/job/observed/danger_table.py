@@ -23,6 +23,9 @@ flue CO         | DANGER  | nothing
 spillage        | DANGER  | nothing
 roll-out        | DANGER  | nothing
 flame           | DANGER  | nothing
+soot            | DANGER  | nothing
+oil             | DANGER  | nothing
+burning         | DANGER  | nothing
 two speeds      | DANGER  | nothing
 limit           | DANGER  | figures
 rise over       | DANGER  | figures
@@ -45,16 +48,21 @@ SEEN = """
 what            | typed in any words that hold these (a word may go on; several ways behind commas)
 ----------------|--------------------------------------------------------------------------------------------
 gas             | gas smell, smell gas, gas odor, gas leak, CO alarm, CO detector, monoxide, CO room, CO house
+gas             | headache, dizz, nausea, propane smell, propane leak, propane odor
 live            | still live, live after, live disconnect, still volt, still show, door switch tied, door switch tape
 live            | door switch jump, door switch hold, door switch held
 flue CO         | flue CO, stack CO, CO air-free, CO flue
-spillage        | spill, backdraft, back draft, downdraft
+spillage        | spillage, spill, backdraft, back draft, downdraft
 roll-out        | rollout, roll out
-flame           | flame move, flame moving, flame lift, flame lean, flame chang, flame wave, flame blow, flame disturb
+flame           | flame moves, flame move, flame moving, flame lift, flame lean, flame chang, flame wave, flame blow, flame disturb
 flame           | flame danc, flame distort, flame roll
-two speeds      | two tap energ, two speed, taps energ, speeds energ, two lead energ, line voltage tap, line voltage 24
-limit           | limit trip, limit open, limit jump, limit bypass, limit tied, limit cycl, high limit
-iced coil       | ice coil, iced coil, coil froz, coil freez, frozen coil, icing
+soot            | soot, smoke, smoki, smoky, fumes, exhaust smell, flame yellow, flame lazy, flame orange, puffback
+soot            | puff back, delayed ignition, bang ignit, bang light, boom ignit, boom light
+oil             | oil smell, smell oil, oil odor, oil leak, oil spill, oil drip, oil floor, fuel leak, fuel smell
+burning         | burning smell, smell burnt, burnt, scorch, melted, arcing, sparks, sparking
+two speeds      | two taps energized, two tap energ, two speed, taps energ, speeds energ, two lead energ, line voltage tap, line voltage 24
+limit           | limit trips, limit trip, limit open, limit jump, limit bypass, limit tied, limit cycl, high limit
+iced coil       | iced coil, ice coil, coil froz, coil freez, frozen coil, icing
 high head       | high head, head pressure
 """
 

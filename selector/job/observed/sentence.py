@@ -17,6 +17,8 @@ _FIGURE = re.compile(r"(\d[\d,]*(?:\.\d+)?)\s*(ppm|V|volts?)?\b", re.IGNORECASE)
 _LIMIT = re.compile(r"\blimit\b\D{0,12}?(\d[\d,]*(?:\.\d+)?)|\bover\s+(?:the\s+)?(\d[\d,]*)", re.IGNORECASE)
 _FLUE = {"flue", "stack", "vent", "exhaust", "chimney", "free"}
 _SILENT = {"silent", "quiet"}
+_TOOLS = re.compile(r"\bsmoke\s+(?:number|spot|scale|test|pencil|stick|puffer|bottle|detector)\w*", re.IGNORECASE)
+"""Smoke that somebody measured or made: no sight of it."""
 _CLAUSE = re.compile(r"\s*(?:;|,(?!\d)|\bbut\b|\band\b)\s*", re.IGNORECASE)
 
 
@@ -40,6 +42,7 @@ def sightings(text: str) -> tuple[Sighting, ...]:
     >>> [s.danger.what for s in sightings("flame moves when the blower starts, no gas smell") if s.danger is not None]
     ['flame']
     """
+    text = _TOOLS.sub("", text)
     figures, limit = _figures(text)
     out: list[Sighting] = []
     absent = False

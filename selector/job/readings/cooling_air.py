@@ -48,6 +48,10 @@ def cooling_air(place: ReadingPlace, state: ReadingState, remarks: list[Remark])
     the method is split and there is none."""
     if not state.cooling:
         if place.reading.method.text == "split":
+            back, supply = place.amount("return air"), place.amount("supply air")
+            if (state.call.heats or state.compressor) and back is not None and supply is not None:
+                message = f"supply air {supply.text} is below return air {back.text}, and {state.title} heats"
+                raise Missing(place.problem("rise-reversed", message, "Were the two swapped?", supply))
             message = f"{state.title} doesn't cool"
             raise Missing(place.problem("not-cooling", message, "Measure in a call that cools, or type a rise."))
         return None

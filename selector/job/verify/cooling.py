@@ -78,6 +78,8 @@ def cooling_verdict(house: House, verdict: Verdict) -> CoolingVerdict | None:
     base = CoolingVerdict(
         air=air, word="none", capacity=capacity, measured=bool(moved), air_first=bool(moved) and not _settled(verdict)
     )
+    if verdict.iced:
+        return replace(base, why=remark("coil iced"))
     if capacity is None:
         return replace(base, why=remark("tons not known"))
     flow = _standard(house, verdict)

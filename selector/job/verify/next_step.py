@@ -20,6 +20,7 @@ from selector.value import Struct
 
 Kind = Literal["nothing", "measure", "look", "set", "no setting", "not offered"]
 Reason = Literal[
+    "iced",
     "apart",  # two methods disagree
     "board calls for less",
     "restriction first",
@@ -50,6 +51,7 @@ class NextStep(Struct, frozen=True, kw_only=True):
     decides between explanations (static, plate static); `moves` only with `set` (the setting offered) and `no setting`
     (what stands against one).
 
+    `lower`: the airflow asked for may be lowered if it stays; `clock`: the heat comes first, it was not measured.
     `most`: the airflow these ducts let through at the end of static; `then`: the static to expect at a setting that is
     not offered for it; `fired`: over-fired or under-fired besides; `untrue`: selectors set for other equipment.
     """
@@ -63,6 +65,8 @@ class NextStep(Struct, frozen=True, kw_only=True):
     then: Figure | None = None
     fired: str = ""
     untrue: tuple[str, ...] = ()
+    lower: bool = False
+    clock: bool = False
 
     @property
     def figures(self) -> tuple[Figure, ...]:
@@ -86,8 +90,11 @@ class Marks(Struct, frozen=True, kw_only=True):
 
 def next_step(verdict: Verdict, board: Marks) -> NextStep:
     """The next step after one verdict."""
+    if verdict.iced:
+        return NextStep(kind="look", reason="iced")
     if verdict.apart is not None:
-        return NextStep(kind="measure", reason="apart", row=verdict.explanations[0].then)
+        clock = any(one.flow is not None and one.flow.plate_heat for one in verdict.state.taken)
+        return NextStep(kind="measure", reason="apart", row=verdict.explanations[0].then, clock=clock)
     if verdict.asked is not None:
         return NextStep(kind="look", reason="board calls for less")
     if verdict.by_chart:
@@ -122,11 +129,21 @@ def _off(verdict: Verdict, board: Marks) -> NextStep:
         if verdict.deciding:
             asks = "plate static" if verdict.static is not None else "static"
     fired = next(iter({"over-fired", "under-fired"} & verdict.seen.also), "")
+    clock = verdict.plate_heat and verdict.over and row != "clock it"
     most = _through_ducts(verdict, board) if verdict.static is not None and verdict.static.above else None
     if most is not None and verdict.low is not None and most.value < verdict.low.value:
-        return NextStep(kind="no setting", reason="row", row=row, asks=asks, most=most, fired=fired)
+        return NextStep(kind="no setting", reason="row", row=row, asks=asks, most=most, fired=fired, clock=clock)
     told = bool(verdict.explanations) or row == "clock it"
-    return NextStep(kind="look", reason="row" if told else "read again", row=row, asks=asks, most=most, fired=fired)
+    return NextStep(
+        kind="look",
+        reason="row" if told else "read again",
+        row=row,
+        asks=asks,
+        most=most,
+        fired=fired,
+        lower=verdict.may_be_lower and not board.danger,
+        clock=clock,
+    )
 
 
 def _airflow(verdict: Verdict) -> Figure:
@@ -165,7 +182,8 @@ def _as_selected(verdict: Verdict, board: Marks) -> NextStep:
             if known:
                 return NextStep(kind="measure", reason="what the chart means")
             return NextStep(kind="nothing", reason="nothing to hold it to")
-        return NextStep(kind="nothing", reason="record by chart" if verdict.by_chart else "record")
+        reason: Reason = "record by chart" if verdict.by_chart else "record"
+        return NextStep(kind="nothing", reason=reason, clock=verdict.plate_heat and reason == "record")
     if verdict.plate_heat and not board.dead:
         return NextStep(kind="look", reason="row", row="clock it")
     if board.dead:

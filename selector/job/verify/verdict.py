@@ -3,12 +3,13 @@ and what to do next."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from selector.air import measure
 from selector.air.figure import Figure, Worked, renamed
 from selector.job.board.allowed import allowed_in, figure_of
+from selector.job.danger.hazard import Hazard
 from selector.job.danger.measured import heater_minimums, is_heated
 from selector.job.file.model import Job
 from selector.job.house.heating import fuel_of
@@ -34,6 +35,10 @@ SLIGHT = Fraction(10, 100)
 
 OFF = ("low", "high", "unclocked low", "unclocked high")
 """The airflow isn't the selected one, or wouldn't be if the heat were the plate's."""
+OVER = ("rise over", "outlet over", "input over")
+"""Dangers of a call that less air makes worse, or that hide behind it."""
+COLD_COIL = ("cooling", "dehumidify", "fan")
+"""Roles whose air passes a coil that ice may close."""
 PASSING = (None, "inside", "likely inside")
 """Standings that nothing but static may spoil."""
 
@@ -50,6 +55,7 @@ class Verdict(Struct, frozen=True, kw_only=True):
     `asked`: what the board shows, where that isn't what the marks select; `fits`: what this table has that would move
     what was read, or shown.
     `slight`: how far from selected, where that is more than the band but no cause is sought for so little.
+    `over`: its rise, supply air or input is over the plate; `iced`: the coil is iced, so what was read says nothing.
     `plate_heat`: the airflow rests on heat that was not measured; `fuel`: what it burns, or hot water.
     `by_static`: it is above its window by the ceiling of static alone; `ceiling`: static sets the upper end.
     """
@@ -79,6 +85,8 @@ class Verdict(Struct, frozen=True, kw_only=True):
     notes_of_page: tuple[Note, ...] = ()
     fuel: str = ""
     plate_heat: bool = False
+    over: bool = False
+    iced: bool = False
 
     @property
     def judged(self) -> bool:
@@ -91,10 +99,23 @@ class Verdict(Struct, frozen=True, kw_only=True):
         return any(check.sort == "power" and check.side == "low" for check in self.notes)
 
     @property
+    def may_be_lower(self) -> bool:
+        """True where the limits are known and leave the airflow that was measured inside, and nothing is over the
+        plate: less is no advice elsewhere."""
+        low = self.low
+        inside = low is not None and bool(self.moved) and all(one.low.value >= low.value for one in self.moved)
+        return inside and not self.over and "rise high" not in self.seen.also
+
+    @property
     def fine(self) -> bool:
         """True where the airflow is as selected, not outside its window, and nothing speaks against it."""
         inside = self.standing in ("inside", "likely inside") or (self.low is None and self.high is None)
-        alarms = {"rise high", "rise low"} & self.seen.also or self.seen.static == "high" or self.asked is not None
+        alarms = (
+            self.over
+            or {"rise high", "rise low"} & self.seen.also
+            or self.seen.static == "high"
+            or self.asked is not None
+        )
         as_set = self.against == "as selected" or self.slight is not None or self.by_chart
         return as_set and inside and not alarms and not self.heater_short
 
@@ -104,11 +125,14 @@ def judge_state(
     selected: Figure | No,
     house: House,
     board: Judgement,
+    dangers: Iterable[Hazard] = (),
 ) -> Verdict:
     """The verdict on one state of a house; `selected` is the airflow the marks give in it, cfm; `board`: how the whole
-    board stands."""
+    board stands; `dangers`: what of the house can hurt."""
     engine, job, air, known = state.engine, house.job, house.air, house.known
-    flows = [one.flow for one in state.taken if one.flow is not None]
+    told = {one.what for one in dangers if not one.call or (one.call, one.stage) == (state.call, state.stage)}
+    iced = "iced coil" in told and house.roles[state.call] in COLD_COIL
+    flows = [] if iced else [one.flow for one in state.taken if one.flow is not None]
     moved: list[MovedAir] = []
     apart = None
     for way in air.ways if flows else ():
@@ -118,7 +142,7 @@ def judge_state(
         else:
             moved.append(found)
     plate_heat = any(one.plate_heat for one in flows)
-    against = _against(moved, apart, selected, unclocked=all(one.plate_heat for one in flows))
+    against = _against(moved, apart, selected, unclocked=bool(flows) and all(one.plate_heat for one in flows))
     aim = house.aim(state.call, state.stage)
     low, high, top = _allowed(house, aim, state, board)
     _, other_high, _ = _allowed(
@@ -130,7 +154,7 @@ def judge_state(
             if (printed or wholly) and (low is None or least.value > low.value):
                 low = least
     static = _pressure(state, job)
-    by_chart = not flows and static is not None and isinstance(selected, Figure) and _prints_static(state)
+    by_chart = not flows and not iced and static is not None and isinstance(selected, Figure) and _prints_static(state)
     charted = selected.value if by_chart and isinstance(selected, Figure) else None
 
     def stands(least: Figure | None, most: Figure | None) -> measure.Standing | None:
@@ -188,6 +212,8 @@ def judge_state(
         board=board.stages[state.call, state.stage],
         fuel=fuel_of(job, engine.table, engine.table.calls[state.call]) or "",
         plate_heat=plate_heat,
+        over=bool(told & set(OVER)),
+        iced=iced,
     )
 
 

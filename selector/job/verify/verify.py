@@ -9,6 +9,7 @@ from selector.job.board.expected import judged, tracer_of
 from selector.job.board.state_readings import readings_of, settled_by
 from selector.job.danger.hazard import Hazard, no_moves
 from selector.job.danger.house import hazards
+from selector.job.danger.seen import seen
 from selector.job.file.model import Clocked, Heat, Reading, TypedWord
 from selector.job.house.job_names import Stage
 from selector.job.house.lines_to_add import marks_to_add, measurement_to_add
@@ -105,7 +106,7 @@ def coils(house: House, setting: Setting) -> tuple[tuple[str, CoolingVerdict], .
         if not any(one.air is not None for one in state.taken):
             continue
         board = judged(of, of.search, setting)
-        found = cooling_verdict(of, judge_state(state, _selected(of, state, board), of, board))
+        found = cooling_verdict(of, judge_state(state, _selected(of, state, board), of, board, seen(house.job)))
         if found is not None:
             out.append((state.title, found))
     return tuple(out)
@@ -128,7 +129,7 @@ def _one(
     if clocked is not None:
         house, state = readings_of(clocked, key, readings, setting)
     board = judged(house, house.search, setting)
-    verdict = judge_state(state, _selected(house, state, board), house, board)
+    verdict = judge_state(state, _selected(house, state, board), house, board, dangers)
     house = without_static(house)
     profile = profile_in(house, state, verdict.moved, verdict.selected)
     marks = Marks(house=house, board=board, profile=profile, dead=_dead(house), danger=no_moves(dangers))

@@ -34,6 +34,14 @@ from selector.job.observed.sentence import known_words, sightings
         ("door switch taped down", ["live"]),
         ("two taps energized", ["two speeds"]),
         ("coil iced", ["iced coil"]),
+        ("soot at the door", ["soot"]),
+        ("black smoke out of the flue", ["soot"]),
+        ("oil smell and smoke", ["soot", "oil"]),
+        ("smells of oil near the tank", ["oil"]),
+        ("yellow flame", ["soot"]),
+        ("headaches upstairs", ["gas"]),
+        ("burnt smell at the board", ["burning"]),
+        ("no smoke, no soot", []),
         ("flame lifts, gas smell", ["gas", "flame"]),
         ("no gas smell, flame lifts", ["flame"]),
         ("no spillage", []),
@@ -47,7 +55,7 @@ def test_what_a_sentence_means(typed: str, what: list[str]) -> None:
     assert [one.danger.what for one in found if one.danger is not None] == what
 
 
-@pytest.mark.parametrize("typed", ["house is nice", "coil cleaned in May", "flame steady and blue"])
+@pytest.mark.parametrize("typed", ["house is nice", "coil cleaned in May", "flame steady and blue", "smoke number 1"])
 def test_what_says_nothing_known_is_said_to(typed: str) -> None:
     assert sightings(typed) == ()
 
@@ -66,7 +74,8 @@ def test_every_row_has_a_sentence_and_a_step_and_can_be_typed_or_is_measured() -
         assert STEPS[danger.what]
         for way in danger.typed:
             assert danger in [one.danger for one in sightings(" ".join(way))], way
-    assert "gas smell" in known_words()
+    examples = known_words().split("; ")
+    assert {"gas smell", "soot", "two taps energized", "flame moves", "iced coil", "limit trips"} <= set(examples)
 
 
 def test_a_row_of_the_wrong_width_or_name_is_refused() -> None:

@@ -74,8 +74,9 @@ def test_splits_that_don_t_count(line: str, codes: list[str]) -> None:
 
 
 def test_a_heating_call_has_no_split() -> None:
-    line = "minutes: 20, method: split, return air: 75 F, supply air: 56 F"
-    assert taken(line, cooling=False) == ["not-cooling"]
+    assert taken("minutes: 20, method: split, split: 19 F", cooling=False) == ["not-cooling"]
+    swapped = "minutes: 20, method: split, return air: 75 F, supply air: 56 F"
+    assert taken(swapped, cooling=False) == ["rise-reversed"]
 
 
 def test_a_hood_read_early_counts_without_its_split() -> None:

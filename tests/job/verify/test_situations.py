@@ -175,3 +175,86 @@ def test_a_heater_that_is_not_all_on_is_found_before_the_air_is_blamed() -> None
     assert "236 V x 40 A = 9,440 W, 65 % of the 14,504 W this heater takes at 236 V" in text
     assert "below the minimum" in text
     assert "lower the airflow asked for" not in text
+
+
+UNCLOCKED_OVER = (
+    f"{HEAT}, method: rise, return air: 66 F, supply air: 134 F",
+    f"{HEAT}, method: hood, airflow: 1180 cfm",
+)
+"""134 - 66 = 68, 3 over 65; 76,000 / (1.08 x 68) = 1,035 +-15 % and 1,180 +-5 % meet; together 1,164, 13.8 % under
+1,350."""
+
+
+@pytest.mark.parametrize(
+    ("readings", "more", "first", "then", "never"),
+    [
+        # less air makes a rise over the plate worse: the heat is measured first, the ask is not lowered
+        (UNCLOCKED_OVER, "", "DANGER, heating second: rise 68.0 F", "1 Clock the meter", "lower the airflow"),
+        (UNCLOCKED_OVER, "", "DANGER", "rise, supply air or input over the plate", "within limits"),
+        # a static over the plate besides: 0.7 of 0.5
+        (
+            (*UNCLOCKED_OVER, f"{HEAT}, method: static, static pressure: 0.7 in. w.c."),
+            "",
+            "DANGER, heating second: rise 68.0 F",
+            "1 Clock the meter",
+            "lower the airflow",
+        ),
+        # the supply over its limit, rise inside: 182 - 122 = 60; 76,026 / (1.08 x 60) = 1,173 of 1,350
+        (
+            (FIRE, f"{HEAT}, method: rise, return air: 122 F, supply air: 182 F, static pressure: 0.7 in. w.c."),
+            "",
+            "DANGER, heating second: supply 182 F",
+            "Clear the restriction",
+            "lower the airflow",
+        ),
+        # a limit that trips wants more air: 1,130 of 1,380 with static over
+        (
+            (f"{COOL}, method: hood, airflow: 1130 cfm, static pressure: 0.7 in. w.c.",),
+            "seen: limit trips\n",
+            "DANGER: the limit is tripping",
+            "Clear the restriction",
+            "lower the airflow",
+        ),
+        # nothing over: the same is advice where the limits leave it, 1,130 - 5 % = 1,074 over 3.5 x 300 = 1,050, and
+        # so do the ducts: 1,130 x sqrt(0.5 / 0.55) = 1,077
+        (
+            (f"{COOL}, method: hood, airflow: 1130 cfm, static pressure: 0.55 in. w.c.",),
+            "",
+            "WARNING, cooling second: static 0.55",
+            "lower the airflow",
+            "not clocked",
+        ),
+        # ducts that pass 1,130 x sqrt(0.5 / 0.7) = 955 at the plate's static, under 1,050: only if it stays so
+        (
+            (f"{COOL}, method: hood, airflow: 1130 cfm, static pressure: 0.7 in. w.c.",),
+            "",
+            "WARNING, cooling second: static 0.70",
+            "If it stays so, no setting will do it",
+            "4 No setting",
+        ),
+        # two rises: the worst is named, and one in C is asked for: 52 C is 93.6 F
+        (
+            (UNCLOCKED_OVER[0], f"{HEAT}, method: rise, rise: 52 C"),
+            "",
+            "DANGER, heating second: rise 93.6 F, 28.6 F over",
+            "Typed 52 C: or 52 F?",
+            "within limits",
+        ),
+        # ice: no verdict of airflow or coil
+        (
+            (f"{COOL}, method: hood, airflow: 800 cfm", f"{COOL}, method: split, return air: 75 F, supply air: 56 F"),
+            "seen: coil iced\n",
+            "WARNING: the coil is iced",
+            "Thaw it fully first",
+            "below the",
+        ),
+    ],
+)
+def test_what_is_said_and_never_said_beside_a_danger(
+    readings: tuple[str, ...], more: str, first: str, then: str, never: str
+) -> None:
+    report = judged(GAS + more, readings)
+    assert report.lines[0].startswith(first)
+    text = " ".join(" ".join(line.split()) for line in report.lines)
+    assert then in text
+    assert never not in text
