@@ -54,13 +54,15 @@ live            | door switch jump, door switch hold, door switch held
 flue CO         | flue CO, stack CO, CO air-free, CO flue
 spillage        | spillage, spill, backdraft, back draft, downdraft
 roll-out        | rollout, roll out
-flame           | flame moves, flame move, flame moving, flame lift, flame lean, flame chang, flame wave, flame blow, flame disturb
+flame           | flame moves, flame move, flame lift, flame lean, flame chang, flame wave, flame blow
+flame           | flame moving, flame disturb
 flame           | flame danc, flame distort, flame roll
 soot            | soot, smoke, smoki, smoky, fumes, exhaust smell, flame yellow, flame lazy, flame orange, puffback
 soot            | puff back, delayed ignition, bang ignit, bang light, boom ignit, boom light
 oil             | oil smell, smell oil, oil odor, oil leak, oil spill, oil drip, oil floor, fuel leak, fuel smell
 burning         | burning smell, smell burnt, burnt, scorch, melted, arcing, sparks, sparking
-two speeds      | two taps energized, two tap energ, two speed, taps energ, speeds energ, two lead energ, line voltage tap, line voltage 24
+two speeds      | two taps energized, two tap energ, two speed, taps energ, speeds energ
+two speeds      | two lead energ, line voltage tap, line voltage 24
 limit           | limit trips, limit trip, limit open, limit jump, limit bypass, limit tied, limit cycl, high limit
 iced coil       | iced coil, ice coil, coil froz, coil freez, frozen coil, icing
 high head       | high head, head pressure
