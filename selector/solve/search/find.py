@@ -19,6 +19,7 @@ from selector.solve.engine.readings import ChartReading, Outcome, not_given
 from selector.solve.rank.project import NamedTable, Together, projected
 from selector.solve.rank.rank import Alternative, Factor, Ranked, TooLarge, Variable, rank
 from selector.solve.search.any_of import Allowed, AnyOf, any_of
+from selector.solve.search.left_out import PassedOver, left_out
 from selector.solve.search.reach import airflows_over
 from selector.solve.search.space import (
     LARGEST,
@@ -33,7 +34,7 @@ from selector.solve.search.space import (
 from selector.solve.search.targets import Target, got, point_of
 from selector.solve.search.walk import Outcomes, walk
 from selector.solve.search.worlds import World, Worlds, evaluated, in_all
-from selector.table.model.table import ABSENT, Call, CellWord, Either, No, Setting
+from selector.table.model.table import Call, No, Setting
 from selector.value import Struct, field, replace
 
 NEAR = Fraction(1)
@@ -80,14 +81,6 @@ class Miss(Struct, frozen=True, kw_only=True):
     refused: tuple[tuple[str, str, No], ...]
     blame: tuple[int, ...]
     together: bool = False
-
-
-class PassedOver(Struct, frozen=True, kw_only=True):
-    """What a search did not consider: what it is, the parts or charts, and how many positions or rows."""
-
-    what: Literal["cut", "copied row", "not used", "ambiguous figure", "off pins"]
-    name: str
-    count: int
 
 
 class FindResult(Struct, frozen=True, kw_only=True):
@@ -687,29 +680,6 @@ def _ways_of(groups: Sequence[SelectorGroup], kept: Collection[tuple[int, ...]])
 def _as_read(reading: ChartReading, positions: tuple[int, ...]) -> Outcome:
     """What a board gives that stands so, whether or not it may be proposed."""
     return reading.find(positions)
-
-
-def left_out(engine: Engine, space: Space) -> tuple[PassedOver, ...]:
-    """What a search over a space passes over: cut links, positions not used, positions off pins, rows that behave as
-    others, figures that can't be read."""
-    out: list[PassedOver] = []
-    for i in space.searched:
-        part = engine.table.parts[i]
-        gone = [at for at in range(len(part.positions)) if at not in space.domains[i]]
-        for what, those in (("cut", part.final), ("not used", part.idle)):
-            count = sum(at in those for at in gone)
-            if count:
-                out.append(PassedOver(what=what, name=part.name, count=count))  # type: ignore[arg-type]
-        if part.absent and ABSENT not in space.domains[i]:
-            out.append(PassedOver(what="off pins", name=part.name, count=1))
-    for chart in engine.table.charts.values():
-        copies = sum(bool(row.like) for row in chart.rows)
-        unclear = sum(any(c is CellWord.UNREADABLE or isinstance(c, Either) for c in row.cells) for row in chart.rows)
-        if copies:
-            out.append(PassedOver(what="copied row", name=chart.name, count=copies))
-        if unclear:
-            out.append(PassedOver(what="ambiguous figure", name=chart.name, count=unclear))
-    return tuple(out)
 
 
 def _unpack(payload: object, at: dict[int, int | None], flows: dict[str, tuple[Fraction, ...]]) -> None:
