@@ -23,7 +23,7 @@ from tests.oracle.oracle_table import load as oracle_load
 TABLES = Path(__file__).parents[2] / "tables"
 HEATED_BY_A_FACT = "eskerby-oil"
 """There the nozzle that is fitted isn't the one the board is told: the board's own airflow follows what it is told."""
-RARE = {"ostrandel-v", "tarnwick-g"}
+RARE = {"ostrandel-v", "tarnwick-g", "wickerby-z"}
 """Pages of rare means (letters that lead on, footnotes that are judged, shared taps) that the oracle doesn't read; they
 are held to their pages by tests/worked."""
 

@@ -131,7 +131,7 @@ class Sheet:
         }
         if "values" in item:
             parts["values"] = {
-                call: [float(each) for each in sorted({reading.calls[call] for reading in readings})]
+                call: [float(each) for each in sorted({r.calls[call] for r in readings if call in r.calls})]
                 for call in item["values"]
             }
             parts |= {
