@@ -65,9 +65,13 @@ def ahead(chunks: Iterator[Columns]) -> Iterator[Columns]:
 
 def numbered(chunk: Columns, first: int) -> Columns:
     """The chunk with its records' numbers as a column `record` before the others."""
-    pa = arrow()
-    numbers = pa.array(range(first, first + chunk.num_rows), pa.int64())
-    return chunk.add_column(0, "record", numbers)
+    return chunk.add_column(0, "record", counting(first, chunk.num_rows))
+
+
+def counting(first: int, count: int) -> Any:
+    """So many whole numbers from the first on."""
+    pa, pc = arrow(), compute()
+    return pc.cumulative_sum(pa.repeat(pa.scalar(1, pa.int64()), count), start=first - 1)
 
 
 def renamed(columns: Columns, names: Sequence[str]) -> Columns:
@@ -78,7 +82,7 @@ def renamed(columns: Columns, names: Sequence[str]) -> Columns:
 def is_ordered(columns: Columns, name: str, first: int) -> bool:
     """True where a column counts up from `first` without a gap."""
     pa = arrow()
-    wanted = pa.array(range(first, first + columns.num_rows), pa.int64())
+    wanted = counting(first, columns.num_rows)
     return bool(columns.column(name).combine_chunks().cast(pa.int64()).equals(wanted))
 
 

@@ -6,6 +6,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from fractions import Fraction
+from functools import lru_cache
 from operator import mul
 from types import MappingProxyType
 
@@ -13,6 +14,8 @@ from selector.table.model.quantities import QUANTITIES
 from selector.table.model.table import ABSENT, ANY, Cell, CellWord, Chart, Either, Key, No, NoKind, Row, in_each_case
 from selector.value import Struct, replace
 
+_KEPT = 1024
+"""Positions of a chart's parts whose outcomes are kept: boards that are judged one after another share most of them."""
 Cells = tuple[Cell, ...]
 Outcome = Cells | No
 
@@ -190,8 +193,8 @@ class ChartReader:
         return ChartReading(
             self.chart.name,
             self.parts,
-            self.find,
-            self.row,
+            lru_cache(_KEPT)(self.find),
+            lru_cache(_KEPT)(self.row),
             tuple(-1 - s if isinstance(s, int) else None for s in self.keys),
             self.led,
             tuple(dict.fromkeys((*own, *(n for r in self.led for n in r.needs)))),

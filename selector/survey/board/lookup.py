@@ -34,6 +34,7 @@ MAIN: tuple[tuple[str, tuple[Role, ...]], ...] = (
 )
 """The calls whose last stage every record shows, by their roles: the first role that a table has."""
 _AIRFLOW = ("", "_least", "_most", "_flow")
+_NO_AIRFLOW = (None,) * len(_AIRFLOW)
 _VERDICT = (
     ("number", "long"),
     ("rank", "int"),
@@ -160,6 +161,7 @@ class Lookup:
         self._figures: dict[tuple[str, str, str], Figure] = {}
         self._stages: dict[StageFacts, int] = {}
         self._stage_list: list[StageFacts] = []
+        self._airflows: dict[int, Row] = {}
         self._verdicts: dict[object, int | None] = {}
         self._next = max(first, OK_NUMBER)
         self._judged = 0
@@ -301,21 +303,31 @@ class Lookup:
         if key in self._verdicts:
             return self._verdicts[key]
         _, numbers, faults, _ = key
-        stages = [self._stage_list[n] for n in numbers]
-        found = None if not told and any(s.by_tons for s in stages) else self._add_verdict(context, stages, faults)
+        hangs = not told and any(self._stage_list[n].by_tons for n in numbers)
+        found = None if hangs else self._add_verdict(context, numbers, faults)
         self._verdicts[key] = found
         return found
 
-    def _add_verdict(self, context: _Context, stages: Sequence[StageFacts], faults: Sequence[RecordFault]) -> int:
+    def _add_verdict(self, context: _Context, numbers: Sequence[int], faults: Sequence[RecordFault]) -> int:
         """Rows of a verdict and its stages."""
+        stages = [self._stage_list[n] for n in numbers]
         number = self._number()
-        airflows = [x for at in context.shown for x in _airflows(None if at is None else stages[at])]
+        airflows = [x for at in context.shown for x in (_NO_AIRFLOW if at is None else self._airflow(numbers[at]))]
         self.rows["verdicts"].append((number, *self._verdict_row(verdict_of(stages, faults)), *airflows))
         if self.with_stages:
             for n, one in enumerate(stages):
                 own = self._verdict_row(verdict_of([one]))
-                self.rows["stages"].append((number, *own, n, one.call, one.stage, one.code, *_airflows(one)))
+                self.rows["stages"].append((number, *own, n, one.call, one.stage, one.code, *self._airflow(numbers[n])))
         return number
+
+    def _airflow(self, stage: int) -> Row:
+        """Whole airflow, least, most, and the airflow over the share of the outdoor unit that runs."""
+        found = self._airflows.get(stage)
+        if found is None:
+            one = self._stage_list[stage]
+            whole = (None if x is None else figure_shown(x) for x in (one.airflow, one.least, one.most))
+            found = self._airflows[stage] = (*whole, None if one.flow is None else float(one.flow))
+        return found
 
     def _verdict_row(self, verdict: RecordVerdict) -> Row:
         worst = verdict.breach
@@ -333,14 +345,6 @@ class Lookup:
 
     def _end(self, end: TonEnd | None) -> Row:
         return (None,) * 4 if end is None else (end.at, self.fault(end.fault), float(end.flow), float(end.end))
-
-
-def _airflows(one: StageFacts | None) -> Row:
-    """Whole airflow, least, most, and the airflow over the share of the outdoor unit that runs."""
-    if one is None:
-        return (None,) * 4
-    whole = (None if x is None else figure_shown(x) for x in (one.airflow, one.least, one.most))
-    return (*whole, None if one.flow is None else float(one.flow))
 
 
 def _context(known: SurveyedTable, raw: RawBoard, stage: Callable[[StageFacts], int]) -> _Context | RecordFault:

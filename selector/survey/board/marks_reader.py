@@ -16,6 +16,7 @@ Marks = tuple[Setting, frozenset[int]]
 MOST_RUNS = 1 << 18
 """Pieces of a table's marks that are kept as they were read."""
 _NONE: frozenset[int] = frozenset()
+_QUOTED = re.compile(r'(?:^|(?<= ))[^ "]+(?:"[^"]*")?(?= |$)')
 _PIECE = re.compile(r'([^\s=,;"]+)=("[^"]*"|[^\s=,;"]+)(?:\s+|$)')
 
 
@@ -49,14 +50,15 @@ class MarksReader:
         return tuple(setting), _NONE
 
     def _by_runs(self, text: str) -> Setting | None:
-        """Pieces that were read before and name every part in the order of the board."""
+        """Pieces that were read before, with one blank between, and name every part in the order of the board."""
         out: list[int] = []
-        for piece in text.split(" "):
+        pieces = _QUOTED.findall(text) if '"' in text else text.split(" ")
+        for piece in pieces:
             run = self._runs.get(piece)
             if run is None or run[0] != len(out):
                 return None
             out += run[1]
-        return tuple(out) if len(out) == len(self._nothing) else None
+        return tuple(out) if len(out) == len(self._nothing) and " ".join(pieces) == text else None
 
     def _by_pieces(self, text: str) -> dict[int, int | None] | None:
         """The pieces between blanks put together; None where one isn't a selector with its marks, or two speak of one
@@ -77,7 +79,7 @@ class MarksReader:
     def _keep(self, piece: str, read: dict[int, int | None]) -> None:
         """A piece whose parts stand one behind the other, all read."""
         first, run = next(iter(read)), tuple(at for at in read.values() if at is not None)
-        if len(self._runs) < MOST_RUNS and list(read) == list(range(first, first + len(run))) and " " not in piece:
+        if len(self._runs) < MOST_RUNS and list(read) == list(range(first, first + len(run))):
             self._runs[piece] = first, run
 
     def _piece(self, name: str, marks: str) -> dict[int, int | None] | None:

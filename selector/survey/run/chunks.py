@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from selector.survey.board.lookup import RELATIONS, Lookup, RawBoard, Row
-from selector.survey.columns import Columns, arrow, compute, is_ordered, of_rows, renamed
+from selector.survey.columns import Columns, arrow, columns_of, compute, counting, is_ordered, of_rows, renamed
 from selector.survey.duck import Duck
 from selector.survey.numbers import Column, PairNumbers, TextNumbers, coded, distinct_rows, taken
 from selector.survey.run.count import COUNTED, counting_sql
@@ -82,7 +82,9 @@ class ChunkJudge:
         static = pc.if_else(by_static, number["static"], pa.scalar(0, pa.int32()))
         figures = self._figures_of(number)
         board = self._board_of(number, static)
-        self._know_boards()
+        new = self._know_boards()
+        if new.num_rows:
+            self.engine.add("boards", new)
         verdict = self._verdict_of(board, figures, number["tons"])
         outcome = coded(self._outcomes.of_rows(board if self.moves else verdict, figures))
         added: dict[str, list[Row]] = {}
@@ -97,7 +99,7 @@ class ChunkJudge:
             verdicts=taken(shown.select(range(_BEFORE, shown.num_columns)), outcome.indices),
             keys=keys,
             stages=stages,
-            added={**kept, "counted": counted},
+            added={**kept, **({"boards": new} if new.num_rows else {}), "counted": counted},
         )
 
     # -- columns as numbers
@@ -149,31 +151,32 @@ class ChunkJudge:
         said = self._said.of_rows(number["facts"], static)
         return self._boards.of_rows(self._under.of_rows(typed, said), number["marks"])
 
-    def _raw(self, boards: Column) -> list[list[str]]:
+    def _raw(self, boards: Column) -> list[Column]:
         """The texts of boards: table, model, marks, facts, static."""
         under, marks = self._boards.at(boards)
         typed, said = self._under.at(under)
         table, model = self._typed.at(typed)
         facts, static = self._said.at(said)
         numbers = {"table": table, "model": model, "marks": marks, "facts": facts, "static": static}
-        return [self._texts[key].at(one) for key, one in numbers.items()]
+        return [self._texts[key].values.take(one) for key, one in numbers.items()]
 
     # -- what is judged
 
-    def _know_boards(self) -> None:
-        """Judge the boards that are new, those under the same facts one after another."""
+    def _know_boards(self) -> Columns:
+        """Judge the boards that are new, those under the same facts one after another; the rows of `boards`."""
         pa, pc = arrow(), compute()
         first = len(self._verdicts)
         under, _ = self._boards.since(first)
         order = pc.sort_indices(under)
         numbers = pc.add(order.cast(pa.int32()), first)
         found: list[int | None] = [None] * len(under)
-        rows: list[Row] = [()] * len(under)
-        for n, raw in zip(numbers.to_pylist(), map(RawBoard, *self._raw(numbers)), strict=True):
-            found[n - first] = verdict = self.lookup.verdict(raw)
-            rows[n - first] = n, *raw[:5], verdict
-        self.lookup.rows["boards"] += rows
+        texts = [one.to_pylist() for one in self._raw(numbers)]
+        for n, raw in zip(order.to_pylist(), map(RawBoard, *texts), strict=True):
+            found[n] = self.lookup.verdict(raw)
         self._verdicts += found
+        new = counting(first, len(found))
+        columns = [new, *self._raw(new), pa.array(found, pa.int64())]
+        return columns_of(columns, [name for name, _ in RELATIONS["boards"]])
 
     def _verdict_of(self, board: Column, figures: Column, tons: Column) -> Column:
         """The number of each row's verdict."""
@@ -184,8 +187,8 @@ class ChunkJudge:
             case = self._cases.of_rows(board.filter(hangs), tons.filter(hangs))
             first = len(self._case_verdicts)
             boards, new_tons = self._cases.since(first)
-            typed = self._texts["tons"].at(new_tons)
-            for n, said, raw in zip(boards.to_pylist(), typed, map(RawBoard, *self._raw(boards), typed), strict=True):
+            typed, texts = self._texts["tons"].at(new_tons), [one.to_pylist() for one in self._raw(boards)]
+            for n, said, raw in zip(boards.to_pylist(), typed, map(RawBoard, *texts, typed), strict=True):
                 verdict = self.lookup.verdict(raw, told=True)
                 assert verdict is not None
                 self._case_verdicts.append(verdict)
@@ -209,7 +212,7 @@ class ChunkJudge:
         if self.moves:
             board, verdict = left, self._verdict_of(left, figures, self._aside.at(aside[1])[0])
         add(self.engine, self.lookup, added)
-        record = pa.array(range(first, first + count), pa.int64())
+        record = counting(first, count)
         placed = {"record": record, "board": board, "figures": figures, "verdict": verdict}
         self.engine.hold("placed", pa.table(placed))
         if self.moves:
@@ -243,10 +246,10 @@ class ChunkJudge:
         """A row for each stage of each row's board."""
         pa, pc = arrow(), compute()
         rows = pa.concat_tables(self._stage_rows)
-        lists = pa.ListArray.from_arrays(pa.array(self._ends, pa.int32()), pa.array(range(rows.num_rows), pa.int32()))
+        lists = pa.ListArray.from_arrays(pa.array(self._ends, pa.int32()), counting(0, rows.num_rows))
         few = lists.take(outcome.dictionary)
         rows = rows.take(few.flatten())
-        numbers = pa.array(range(rows.num_rows), pa.int32())
+        numbers = counting(0, rows.num_rows)
         each = pa.ListArray.from_arrays(few.offsets, numbers).take(outcome.indices)
         of = record.take(pc.list_parent_indices(each))
         return pa.table([of, *taken(rows.select(range(1, rows.num_columns)), each.flatten())], names=rows.column_names)

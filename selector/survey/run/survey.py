@@ -213,10 +213,14 @@ class _Run:
     def _make(
         self, number: int, chunk: Columns, writer: ThreadPoolExecutor, writing: Future[None] | None
     ) -> Future[None]:
-        done = self.judge.judge(numbered(chunk, self.read + 1))
+        chunk = numbered(chunk, self.read + 1)
+        done = self.judge.judge(chunk)
         self.boards = self.lookup.judged
-        record = numbered(chunk, self.read + 1).column(0)
-        columns = [record, *(done.keys.get(name, chunk.column(name)) for name in self.kept), *done.verdicts]
+        columns = [
+            chunk.column("record"),
+            *(done.keys.get(name, chunk.column(name)) for name in self.kept),
+            *done.verdicts,
+        ]
         if {len(one) for one in columns} != {chunk.num_rows}:
             raise AssertionError("a record was lost")
         if writing is not None:

@@ -52,6 +52,7 @@ def test_by_pieces_as_whole(name: str) -> None:
             text.replace("1", "?", 1),
             f" {text}  ",
             f"{text} X9=1",
+            f'"x" {text}',
         ):
             assert by_pieces(typed, reader) == plainly(typed, table), typed
 
