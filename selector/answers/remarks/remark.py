@@ -85,6 +85,7 @@ TARGETS = {
     "window not judged": "your window {typed} of {call} can't be judged: {needed} not known",
 }
 HOUSE = {
+    "heater by the page": "heater {typed}: {power} by the manual{page}",
     "two models": "the board believes it is a {board}, the plate says {plate}: airflow follows the board, limits follow"
     " the plate",
     "taken as found": "not typed under as left: taken as found: {parts}",

@@ -20,6 +20,8 @@ from selector.job.readings.readings_by_state import TakenIn, by_state, taken_in
 from selector.job.readings.static import pressure
 from selector.job.targets.house import House
 from selector.solve.engine.engine import Engine
+from selector.solve.engine.evaluate import Board
+from selector.solve.search.space import declared_position
 from selector.table.model.roles import by_heater
 from selector.table.model.table import Call, Chart, No, Setting
 from selector.units import convert
@@ -159,10 +161,9 @@ def _strip_heat(house: House, state: TakenIn, setting: Setting) -> Iterator[Haza
     moved = [one for one in found if not isinstance(one, Apart)]
     if not moved or len(moved) < len(found):
         return
-    for least, printed in heater_minimums(state, setting):
-        # a printed least counts by the reading itself; an airflow set for the heater once the whole band is under it
-        read = [one.airflow.value if printed else one.high.value for one in moved]
-        if all(value < least.value for value in read):
+    for least, _ in heater_minimums(state, setting):
+        # a meter's band reaches over: no danger is called inside it
+        if all(one.high.value < least.value for one in moved):
             air = min((one.airflow for one in moved), key=lambda figure: figure.value)
             yield Hazard(
                 what="strip heat",
@@ -177,18 +178,29 @@ def _strip_heat(house: House, state: TakenIn, setting: Setting) -> Iterator[Haza
 
 
 def heater_minimums(state: TakenIn, setting: Setting) -> Iterator[tuple[Figure, bool]]:
-    """What the page's charts by the heater ask of air in a state, cfm, and whether it is printed as a least: else it is
-    the airflow that the call is set to for that heater."""
+    """The least air for the heater that is there in a state, cfm, and whether it is printed as a least: what the page
+    prints as a least for this call, the airflow that it gives the call for that heater where it prints no least for it,
+    else every least of a heater."""
     engine, call = state.engine, state.engine.table.calls[state.call]
-    for chart in engine.table.charts.values():
-        if not of_heater(engine, chart) or not {"least airflow", "airflow"} & set(chart.gives):
-            continue
-        printed = "least airflow" in chart.gives
-        if not printed and not _read_by(engine, call, chart):
-            continue
-        least = least_of(engine, chart, call, state.stage, state.rate, setting)
+    own = [chart for chart in engine.charts_of(call) if of_heater(engine, chart)]
+    leasts = [chart for chart in own if "least airflow" in chart.gives]
+    if not leasts and call.heats and any("airflow" in chart.gives for chart in own):
+        yield from _set_for_heater(engine, call, state, setting)
+        return
+    for chart in leasts or [c for c in engine.table.charts.values() if "least airflow" in c.gives]:
+        least = least_of(engine, chart, call, state.stage, state.rate, setting) if of_heater(engine, chart) else None
         if least is not None:
-            yield least, printed
+            yield least, True
+
+
+def _set_for_heater(engine: Engine, call: Call, state: TakenIn, setting: Setting) -> Iterator[tuple[Figure, bool]]:
+    """What the board gives the call with every selector of equipment set for what is there."""
+    places = {part.index: declared_position(engine, part, fact) for fact, part in engine.declarers.items()}
+    right = tuple(at if places.get(i) is None else places[i] for i, at in enumerate(setting))
+    airflow = Board(engine, right).airflow(engine.asked(call, state.stage))
+    if isinstance(airflow, Fraction):
+        value = convert(airflow, engine.table.units.airflow, "cfm")
+        yield given("least_airflow", value, "cfm", source=f"airflow of {state.title} for this heater"), False
 
 
 def is_heated(state: TakenIn) -> bool:
@@ -198,15 +210,10 @@ def is_heated(state: TakenIn) -> bool:
     return bool(call.heats) or any(t.startswith(("W", "E")) for t in terminals)
 
 
-def _read_by(engine: Engine, call: Call, chart: Chart) -> bool:
-    return chart in tuple(engine.charts_of(call)) and bool(call.heats)
-
-
 def least_of(engine: Engine, chart: Chart, call: Call, stage: str, rate: str, setting: Setting) -> Figure | None:
-    """What a chart by the heater that is there asks of air, cfm; None where it gives no figure."""
+    """What a chart of least airflow asks for the heater that is there, cfm; None where it gives no figure."""
     outcome = engine.chart(chart, call, stage, rate, installed=True).at(setting)
-    quantity = "least airflow" if "least airflow" in chart.gives else "airflow"
-    cell = None if isinstance(outcome, No) else outcome[chart.gives.index(quantity)]
+    cell = None if isinstance(outcome, No) else outcome[chart.gives.index("least airflow")]
     if not isinstance(cell, Fraction):
         return None
     page = f"page {chart.page}, " if chart.page else ""

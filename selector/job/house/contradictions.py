@@ -12,6 +12,7 @@ from fractions import Fraction
 from selector.job.file.checks import SLIP_FACTORS, SLIP_SHARE
 from selector.job.file.model import Amount, Job, Mark, Span, TypedWord
 from selector.job.file.stages import heat_stages
+from selector.job.house.heater_marks import word_of
 from selector.job.house.job_names import Known
 from selector.job.remark import Remark, remark
 from selector.problems import Problem, Refused
@@ -323,7 +324,9 @@ def _told(said: _Said) -> Iterator[tuple[str, TypedWord, Fraction, str]]:
     for name, fact in said.table.facts.items():
         word = said.job.facts.get(name)
         if word is not None and kilowatts is not None and (fact.gives == "heater power" or "heater" in name.casefold()):
-            yield name, word, kilowatts.value / BTUH_PER_KW, f"heater: {kilowatts.text}"
+            power = kilowatts.value / BTUH_PER_KW
+            if word_of(said.table, fact, power) != word.text:
+                yield name, word, power, f"heater: {kilowatts.text}"
         if word is not None and fact.gives == "nozzle rate" and heat.nozzle is not None:
             yield name, word, heat.nozzle.value, f"nozzle: {heat.nozzle.text}"
 

@@ -8,16 +8,17 @@ from fractions import Fraction
 from typing import TypeVar
 
 from selector.job.file.model import Job, Mark, TypedWord
+from selector.job.house.heater_marks import printed_powers, rates_heater, word_of
 from selector.job.remark import Remark, remark
 from selector.judge.known_facts import BoardMarks
 from selector.problems import Problem, Refused
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, unread_in
-from selector.solve.engine.engine import Engine, same_value
+from selector.solve.engine.engine import Engine
 from selector.solve.search.typed_facts import call_named, read_facts
 from selector.table.model.quantities import RISE, acting
 from selector.table.model.table import Fact, Named, Setting, Table
-from selector.units import BTUH_PER_KW, BTUH_PER_TON, convert, plain
+from selector.units import BTUH_PER_KW, BTUH_PER_TON, Mistyped, convert, parse_number, plain
 from selector.value import Struct, field, replace
 
 Stage = tuple[str, str]
@@ -218,23 +219,23 @@ class _Reader:
     def _to_fact(self, gives: str, value: Fraction, line: int, text: str) -> None:
         """The value under the name of the table's fact that gives this quantity, in the page's own word."""
         for name, fact in self.table.facts.items():
-            if fact.gives != gives and not (gives == "heater power" and self._rates_heater(fact)):
+            by_chart = gives == "heater power" and rates_heater(self.table, fact) is not None
+            if fact.gives != gives and not by_chart:
                 continue
             if name in self.job.facts:
                 return
-            word = next((w for w in fact.values if same_value(w, value)), None) if fact.values else None
+            word = word_of(self.table, fact, value)
             if word is None and fact.values:
-                self._not_printed(name, fact, line, text)
+                self._not_printed(fact, value, line, text)
                 return
             self.values[name] = value if word is None else word
 
-    def _rates_heater(self, fact: Fact) -> bool:
-        """A fact without a quantity of its own that a chart of heater power is read by."""
-        charts = [c for c in self.table.charts.values() if "heater power" in c.gives]
-        selectors = {p.name for p in self.table.parts if p.declares == fact.name}
-        return any(k.name == fact.name or k.name in selectors for c in charts for k in (*c.keys, *c.heads))
-
-    def _not_printed(self, name: str, fact: Fact, line: int, text: str) -> None:
+    def _not_printed(self, fact: Fact, value: Fraction, line: int, text: str) -> None:
+        powers = printed_powers(self.table, fact)
+        figures = {word: powers.get(word, _number(word)) for word in fact.values}
+        known = {word: figure for word, figure in figures.items() if figure is not None}
+        near = min(known, key=lambda word: abs(known[word] - value), default=fact.values[-1])
+        words = " ".join(f"{word} ({plain(powers[word])} kW)" if word in powers else word for word in fact.values)
         source = self.job.lines[line - 1] if 0 < line <= len(self.job.lines) else ""
         column = source.find(text) + 1 if source else 1
         self.problems.append(
@@ -243,8 +244,8 @@ class _Reader:
                 line=line,
                 column=max(1, column),
                 code="not-on-the-page",
-                message=f"the page has no {name} {text}: it has {' '.join(fact.values)}",
-                help=f"if the page calls it otherwise, add facts: and below it {name}: {fact.values[-1]}",
+                message=f"the page has no {fact.name} {text}: it has {words}",
+                help=f"Read the plate again. If the page means it by {near}, type {fact.name}: {near} under facts.",
                 source=source,
                 length=max(1, len(text)),
             )
@@ -285,6 +286,13 @@ class _Reader:
                 help=f"did you mean `{near}`?" if near else f"its charts are {', '.join(self.table.charts)}",
             )
             self.problems.append(moved(self.job, word, problem))
+
+
+def _number(word: str) -> Fraction | None:
+    try:
+        return parse_number(word)
+    except Mistyped:
+        return None
 
 
 def _standing(engine: Engine, marks: Mapping[int, int | None]) -> tuple[Setting, tuple[int, ...]]:

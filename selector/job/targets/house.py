@@ -13,6 +13,7 @@ from selector.job.house.air import HouseAir, house_air
 from selector.job.house.at_visit import at_last_visit
 from selector.job.house.contradictions import contradictions
 from selector.job.house.fact_figures import stage_share
+from selector.job.house.heater_marks import as_printed
 from selector.job.house.heating import HeatReader, two_heats_notes
 from selector.job.house.job_names import Known, known
 from selector.job.remark import Remark
@@ -83,7 +84,7 @@ def house_of(job: Job, table: Table | None = None) -> House:
     """Everything worked out for a job as it stands after its last visit. Raises Refused where the table can't be read
     or doesn't have what the job speaks of."""
     table = with_celsius(table_of(job) if table is None else table)
-    typed = with_stages(at_last_visit(job, table), table)
+    typed, of_heater = as_printed(with_stages(at_last_visit(job, table), table), table)
     ease = eased(typed, table)
     job = ease.job
     facts = known(job, table)
@@ -117,6 +118,7 @@ def house_of(job: Job, table: Table | None = None) -> House:
             *facts.notes,
             *facts.not_typed,
             *differs,
+            *of_heater,
             *ducts.notes,
             *two_heats_notes(job, has_heat_pump_call(table)),
         ),

@@ -67,13 +67,14 @@ def test_other_words_for_it(kind: str) -> None:
 
 
 def test_auxiliary_heat_by_stage() -> None:
-    # 36,000 + 5 kW x 3,412.14 = 53,061 in stage low, with 10 kW 70,121; a call of no stage has all of it on
+    # page 7: 5 is 4.8 kW, 10 is 9.6 kW. 36,000 + 4.8 x 3,412.14 = 52,378 in stage low, with 10
+    # 68,757; a call of no stage has all of it on
     one = house(
         PUMP + "heat: {kind: heat pump + auxiliary, auxiliary: {low: 5 kW, high: 10 kW}, leaving limit: 125 F}\n"
     )
-    assert round(heat_of(one, "heat pump with heater").value) == 70_121
+    assert round(heat_of(one, "heat pump with heater").value) == 68_757
     plain = house(PUMP + "heat: {kind: heat pump + auxiliary, auxiliary: 5 kW, leaving limit: 125 F}\n")
-    assert round(heat_of(plain, "heat pump with heater").value) == 53_061
+    assert round(heat_of(plain, "heat pump with heater").value) == 52_378
 
 
 def test_the_thermostat_of_auxiliary_heat_is_named() -> None:
