@@ -262,7 +262,7 @@ def _may_be(t: _Told, s: StageJudgement) -> str:
     every = [airflow_number(t.table, x) for x in s.airflows]
     ends = as_range(t.table, s.airflows, s.facts, MOST_LISTED)
     flows = [f"{every[0]} to {every[-1]}"] if ends else every
-    return listed([*flows, *dict.fromkeys(no.words for no in s.noes)], "or")
+    return listed([*flows, *dict.fromkeys(no.words for no in s.noes if no.either is None)], "or")
 
 
 def _changes(t: _Told) -> Panel | None:

@@ -396,3 +396,12 @@ def test_a_word_wider_than_the_sheet_is_cut_letter_by_letter(monkeypatch: pytest
     assert "".join(lines) == "A" * 4000
     assert {len(line) for line in lines[:-1]} == {29}  # an A of Helvetica is 667/1000 of its size: 200 / 6.67
     assert measured < 3 * 4000
+
+
+def test_a_figure_that_the_page_leaves_open_is_both() -> None:
+    """Page 11 prints 1050 or 1100 for D1 at 2, model Z30; s1 is 40 % of it: 420 or 440."""
+    table, _ = load("wickerby-z")
+    engine = Engine(table, Facts(model="Z30"))
+    said = grid(build_card(engine, decode(engine, marked(table, "D1=2 J1=A")), None).panels[0])
+    assert {"420 or 440", "1,050 or 1,100"} <= set(said)
+    assert not [text for text in said if "unreadable" in text]
