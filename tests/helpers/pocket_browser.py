@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -47,14 +48,32 @@ def opened(context: BrowserContext, folder: Path, text: str) -> tuple[Page, list
     return page, told
 
 
-def asked(browser: Browser, folder: Path, table: Table, questions: Sequence[Question]) -> list[Any]:
-    """What the page answers to questions about its first table."""
-    page, told = opened(browser.new_context(), folder, pocket_html([table]))
+@contextmanager
+def every_table(browser: Browser, folder: Path) -> Iterator[Page]:
+    """One page of every shipped table, in the order of NAMES, ready to be asked."""
+    page, told = opened(browser.new_context(), folder, page_of(*NAMES))
     page.evaluate(JAVASCRIPT)
+    yield page
+    page.context.close()
+    assert not told
+
+
+def answers(page: Page, table: Table, questions: Sequence[Question], number: int = 0) -> list[Any]:
+    """What a page answers to questions about one of its tables."""
     out: list[Any] = []
     for start in range(0, len(questions), AT_ONCE):
         share = json.dumps([q.data(table) for q in questions[start : start + AT_ONCE]])
-        out += json.loads(page.evaluate("(questions) => answered(pocketPage.table, questions)", share))
+        out += json.loads(
+            page.evaluate("([n, questions]) => answered(pocketPage.tables[n], questions)", [number, share])
+        )
+    return out
+
+
+def asked(browser: Browser, folder: Path, table: Table, questions: Sequence[Question]) -> list[Any]:
+    """What the page of one table answers to questions."""
+    page, told = opened(browser.new_context(), folder, pocket_html([table]))
+    page.evaluate(JAVASCRIPT)
+    out = answers(page, table, questions)
     page.context.close()
     assert not told
     return out

@@ -149,12 +149,12 @@ def test_the_code_of_a_record_is_read_by_another_program(browser: Browser, tmp_p
     assert told == []
 
 
-@pytest.mark.parametrize("length", [1, 20, 78, 79, 300, 700, 1200])
-def test_squares_of_any_length_are_read(browser: Browser, tmp_path: Path, length: int) -> None:
-    text = ("record: " + "0123456789 " * 120)[:length]
+def test_squares_of_any_length_are_read(browser: Browser, tmp_path: Path) -> None:
     page, _ = opened(browser.new_context(), tmp_path, page_of("corvane-k14"))
-    grid = page.evaluate("(text) => pocket.squares(text)", text)
-    dark = np.kron(np.pad(np.array(grid, dtype=bool), 4), np.ones((4, 4)))
-    (found,) = zxingcpp.read_barcodes((255 * (1 - dark)).astype(np.uint8))
-    assert found.text == text
+    for length in (1, 20, 78, 79, 300, 700, 1200):
+        text = ("record: " + "0123456789 " * 120)[:length]
+        grid = page.evaluate("(text) => pocket.squares(text)", text)
+        dark = np.kron(np.pad(np.array(grid, dtype=bool), 4), np.ones((4, 4)))
+        (found,) = zxingcpp.read_barcodes((255 * (1 - dark)).astype(np.uint8))
+        assert found.text == text
     assert page.evaluate("(text) => pocket.squares(text)", "x" * 3000) is None

@@ -92,8 +92,9 @@ def aim(page: Page, label: str, text: str) -> None:
 RANKS = "#find .ranks .rank"
 
 
-@pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize(
+    ("size", "scheme"), [*((size, "light") for size in SIZES), ("phone", "dark"), ("desktop", "dark")]
+)
 def test_a_board_is_read_and_a_setting_found_at_every_size(
     browser: Browser, tmp_path: Path, size: str, scheme: str
 ) -> None:

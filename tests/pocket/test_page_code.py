@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
-from random import Random
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
@@ -12,8 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 from selector.card.code import card_code, check_of
 from selector.solve.board.marks import read_marks, setting_of
 from tests.helpers.browser import chromium
-from tests.helpers.pocket_browser import NAMES, opened, page_of, shipped
-from tests.helpers.random_boards import random_setting
+from tests.helpers.pocket_browser import opened, page_of, shipped
 
 
 @pytest.fixture(scope="module")
@@ -28,22 +26,6 @@ def pasted(page: Page, code: str) -> None:
     page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
     page.get_by_label("code of a card").fill(code)
     page.get_by_role("button", name="Use this code").click()
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_a_card_puts_its_board_back(browser: Browser, tmp_path: Path, name: str) -> None:
-    table, random = shipped(name), Random(f"code {name}")
-    page, told = opened(browser.new_context(), tmp_path, page_of(name))
-    for _ in range(4):
-        setting = random_setting(random, table)
-        model = random.choice(table.unit.models) if table.unit.models else ""
-        pasted(page, card_code(table, setting, [("model", model)]))
-        stands: list[int | None] = page.evaluate("pocketPage.setting")
-        assert tuple(stands) == setting
-        if model:
-            assert page.evaluate("pocketPage.engine.model.model") == model
-    page.context.close()
-    assert told == []
 
 
 def test_what_is_no_code_of_this_page_is_refused_with_the_reason(browser: Browser, tmp_path: Path) -> None:

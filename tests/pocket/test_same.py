@@ -8,18 +8,20 @@ from pathlib import Path
 from random import Random
 
 import pytest
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import Browser, Page, expect
 
+from selector.card.code import card_code
 from selector.pocket.page import pocket_html
 from tests.helpers.browser import chromium
 from tests.helpers.generate import Wish, seeded
-from tests.helpers.pocket_browser import NAMES, asked, opened, shipped
+from tests.helpers.pocket_browser import NAMES, answers, asked, every_table, opened, shipped
 from tests.helpers.pocket_cases import boards, counted, differences, wishes
+from tests.helpers.random_boards import random_setting
 from tests.helpers.ready import ready
 from tests.pocket.test_page import built
 
 BOARDS = 40
-TARGET_SETS = {"marrowdale-t": 3, "brindlemoor-16s": 5, "lindmarrow-j": 8, "quillhaven-p": 8}
+TARGET_SETS = {"marrowdale-t": 2, "brindlemoor-16s": 4, "lindmarrow-j": 5, "quillhaven-p": 4, "pellmere-w": 8}
 """Fewer where Python takes longest."""
 
 
@@ -30,19 +32,39 @@ def browser() -> Iterator[Browser]:
         yield one
 
 
+@pytest.fixture(scope="module")
+def every(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
+    """One page of all tables."""
+    with every_table(browser, tmp_path_factory.mktemp("every")) as page:
+        yield page
+
+
 @pytest.mark.parametrize("name", NAMES)
-def test_boards_and_targets_are_answered_as_python_answers(browser: Browser, tmp_path: Path, name: str) -> None:
+def test_boards_and_targets_are_answered_as_python_answers(every: Page, name: str) -> None:
     table, random = shipped(name), Random(f"a share of {name}")
     questions = boards(random, table, BOARDS)
     asks = wishes(random, table, TARGET_SETS.get(name, 14))
-    answers = asked(browser, tmp_path, table, [*questions, *asks])
-    assert differences(table, [*questions, *asks], answers) == []
-    counts = counted(answers[BOARDS:])
+    said = answers(every, table, [*questions, *asks], NAMES.index(name))
+    assert differences(table, [*questions, *asks], said) == []
+    counts = counted(said[BOARDS:])
     assert counts["answers"] > len(asks) // 2
     assert counts["none"] < counts["answers"]
     assert any(q.held for q in asks)
     assert any(t.weight != 1 for q in asks for t in q.targets)
     assert any(q.terminals for q in questions)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_card_puts_its_board_back(every: Page, name: str) -> None:
+    table, random = shipped(name), Random(f"code {name}")
+    settings = [random_setting(random, table) for _ in range(4)]
+    models = [random.choice(table.unit.models or ("",)) for _ in settings]
+    codes = [card_code(table, at, [("model", model)]) for at, model in zip(settings, models, strict=True)]
+    read = "(codes) => codes.map((code) => pocket.readCode(pocketPage, code))"
+    for setting, model, said in zip(settings, models, every.evaluate(read, codes), strict=True):
+        assert said["number"] == NAMES.index(name)
+        assert tuple(said["kept"]["setting"]) == setting
+        assert table.unit.models[said["kept"]["model"] - 1 :][:1] == ((model,) if model else ())
 
 
 @pytest.mark.parametrize(("seed", "modulating"), [*((n, False) for n in range(6)), *((n, True) for n in range(10))])

@@ -15,6 +15,7 @@ globalThis.pocket = {
   isNo,
   openOf,
   possibleWords,
+  readCode,
   ratio,
 };
 

@@ -208,6 +208,8 @@ class Engine {
     this.forget();
     this.others = new Map();
     this.judgements = new Map();
+    this.nevers = new Map();
+    this.worlds = new Map();
     this.tons = this.value(this.pick(this.model.tons));
     this.assumes = assumes ?? this.tons !== null;
     this.factor = this.value(table.factor);

@@ -5,7 +5,10 @@ const OF_HEAT = new Set(["temperature rise", "outlet limit"]);
 class Search {
   constructor(engine, targets, found, held) {
     Object.assign(this, { engine, targets, found, held });
-    this.worlds = new Worlds(engine, this.untold());
+    const unknown = this.untold(),
+      key = unknown.join();
+    if (!engine.worlds.has(key)) engine.worlds.set(key, new Worlds(engine, unknown));
+    this.worlds = engine.worlds.get(key);
     this.factors = engine.table.calls.map((call, c) => this.factor(call, c));
     this.carried = this.carriedOut();
   }
@@ -188,26 +191,22 @@ class Search {
     return airflowsOver(engine, c, s, within, false, new Map());
   }
   never(stage) {
-    // refused wherever it runs, at every position of the board: not to be had
-    this.nevers ??= new Map();
-    if (!this.nevers.has(stage)) {
-      const { engine, space } = this,
-        { table, model } = engine,
-        fixed = new Map([...space.fixed].filter(([p]) => model.declared[p]));
+    // refused wherever it runs, at every position of the board: not to be had, whatever is held and asked
+    const { engine, space } = this,
+      { table, model } = engine,
+      fixed = new Map([...space.fixed].filter(([p]) => model.declared[p])),
+      key = `${stage.c} ${stage.s} ${[...fixed].map(([p, [at]]) => `${p}:${at}`)} ${[...this.worlds.unknown]}`;
+    if (!engine.nevers.has(key)) {
       const free = table.parts.map((_, p) => p).filter((p) => !fixed.has(p));
       const domains = new Map(free.map((p) => [p, table.parts[p].p.map((_, i) => i)]));
       const standing = space.baseline.map((at, p) => (fixed.has(p) ? fixed.get(p)[0] : at)),
         whole = { ...space, fixed, searched: free, domains, standing };
       const every = stage.worlds.map((w) => this.over(w, stage, whole)),
-        noes = every.flatMap((x) => x.noes);
-      this.nevers.set(
-        stage,
-        !every.some((x) => x.airflows.length) &&
-          noes.some(refused) &&
-          noes.every((x) => refused(x) || x.k === RUNS),
-      );
+        noes = every.flatMap((x) => x.noes),
+        none = noes.some(refused) && noes.every((x) => refused(x) || x.k === RUNS);
+      engine.nevers.set(key, none && !every.some((x) => x.airflows.length));
     }
-    return this.nevers.get(stage);
+    return engine.nevers.get(key);
   }
   airs({ worlds, point }, get) {
     // a stage's final airflow in each world
