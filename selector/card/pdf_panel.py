@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from selector.card.pdf_font import Fonts
 from selector.card.qr import runs, squares
-from selector.draw.parts.shapes import Box, Drawing, Lettering, Shape, hatch
+from selector.draw.parts.shapes import Box, Drawing, Lettering, Shape, cut_outline, hatch
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -136,9 +136,7 @@ class SheetPanel:
         x, y = box.x + inset, box.y + inset
         wide, high = box.width - 2 * inset, box.height - 2 * inset
         if box.cut:
-            c = box.cut
-            points = ((x, y), (x + wide - c, y), (x + wide, y + c), (x + wide, y + high), (x, y + high))
-            self._path(points, origin, scale, solid=box.solid, closed=True)
+            self._path(cut_outline(box), origin, scale, solid=box.solid, closed=True)
             return
         corner = min(box.round * scale, wide * scale / 2)
         left, foot = origin[0] + x * scale, origin[1] - (y + high) * scale

@@ -29,7 +29,8 @@ _BROAD = frozenset("mMwW@%")
 
 
 class Box(Struct, frozen=True, kw_only=True):
-    """A rectangle, its corners `round`ed, its upper right one `cut` off.
+    """A rectangle, its corners `round`ed, one `cut` off: the upper right one, or a corner so many quarter turns
+    clockwise from there.
 
     `hole` is (part, position) where it is the place of a position: filled where that is set, hatched where it was
     before. `at` and `when` say in which state of the board a shape is seen.
@@ -44,6 +45,7 @@ class Box(Struct, frozen=True, kw_only=True):
     hole: At | None = None
     round: float = 0
     cut: float = 0
+    corner: int = 0
     hatched: bool = False
     dashes: tuple[float, ...] = ()
     tone: Tone = "ink"
@@ -114,7 +116,21 @@ def turned(shape: Shape, degrees: int, width: float, height: float) -> Shape:
         x, y = at(shape.x, shape.y)
         return replace(shape, x=x, y=y)
     (x1, y1), (x2, y2) = at(shape.x, shape.y), at(shape.x + shape.width, shape.y + shape.height)
-    return replace(shape, x=min(x1, x2), y=min(y1, y2), width=abs(x2 - x1), height=abs(y2 - y1))
+    corner = (shape.corner + degrees // 90) % 4
+    return replace(shape, x=min(x1, x2), y=min(y1, y2), width=abs(x2 - x1), height=abs(y2 - y1), corner=corner)
+
+
+def cut_outline(box: Box) -> tuple[tuple[float, float], ...]:
+    """The middle of the line around a box whose corner is cut off, clockwise."""
+    inset = box.line / 2
+    left, top = box.x + inset, box.y + inset
+    right, foot = box.x + box.width - inset, box.y + box.height - inset
+    corners = [(right, top), (right, foot), (left, foot), (left, top)]
+    (x, y), cut = corners[box.corner], box.cut
+    before, after = [((x - cut, y), (x, y + cut)), ((x, y - cut), (x - cut, y))][box.corner % 2]
+    if box.corner >= 2:  # the same on the other side
+        before, after = ((2 * x - before[0], 2 * y - before[1]), (2 * x - after[0], 2 * y - after[1]))
+    return (*corners[: box.corner], before, after, *corners[box.corner + 1 :])
 
 
 def text_width(text: str, size: float = 11, bold: bool = False) -> float:
@@ -157,9 +173,15 @@ def hatch(box: Box, gap: float = 8) -> list[tuple[float, float, float, float]]:
     while far < wide + high:
         x1, y1 = x + max(0.0, far - high), y + min(high, far)
         long = x + min(wide, far) - x1
+        first = 0.0
         if box.cut:  # not over the corner that is cut off
-            long = min(long, (x + wide - box.cut - y - (x1 - y1)) / 2)
-        if long > 0:
-            out.append((x1, y1, x1 + long, y1 - long))
+            if box.corner == 0:
+                long = min(long, (x + wide - box.cut - y - (x1 - y1)) / 2)
+            elif box.corner == 2:
+                first = max(first, (x - y - high + box.cut - (x1 - y1)) / 2)
+            elif far < box.cut if box.corner == 3 else far > wide + high - box.cut:
+                long = 0.0
+        if long > first:
+            out.append((x1 + first, y1 - first, x1 + long, y1 - long))
         far += gap
     return out

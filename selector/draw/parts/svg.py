@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
-from selector.draw.parts.shapes import Box, Drawing, Lettering, Shape, Stroke, hatch
+from selector.draw.parts.shapes import Box, Drawing, Lettering, Shape, Stroke, cut_outline, hatch
 
 FONT = "Arial, Helvetica, 'Liberation Sans', 'DejaVu Sans', sans-serif"
 COLOR = {"ink": "currentColor", "soft": "#4a4a4a", "edge": "#757575", "hair": "#dedede", "paper": "#ffffff"}
@@ -42,10 +42,8 @@ def frame_of(box: Box) -> str:
     inset = box.line / 2
     x, y, wide, high = box.x + inset, box.y + inset, box.width - 2 * inset, box.height - 2 * inset
     if box.cut:
-        cut = box.cut
-        return f'path d="M{number(x)} {number(y)}h{number(wide - cut)}l{number(cut)} {number(cut)}' + (
-            f'v{number(high - cut)}h{number(-wide)}z"'
-        )
+        points = (f"{number(px)} {number(py)}" for px, py in cut_outline(box))
+        return f'path d="M{"L".join(points)}z"'
     corner = f' rx="{number(max(0, min(box.round, wide / 2)))}"' if box.round else ""
     return f'rect x="{number(x)}" y="{number(y)}" width="{number(wide)}" height="{number(high)}"{corner}'
 

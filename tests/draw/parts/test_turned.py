@@ -8,7 +8,7 @@ import pytest
 
 from selector.draw.parts.draw import describe
 from selector.draw.parts.layout import picture_figure
-from selector.draw.parts.shapes import Box, Lettering, hatch, text_width
+from selector.draw.parts.shapes import Box, Lettering, cut_outline, hatch, text_width, turned
 from selector.table.library.library import listed, load
 from selector.table.model.picture import TURNS
 
@@ -52,3 +52,18 @@ def test_a_hatch_stays_inside_a_corner_that_is_cut() -> None:
     assert lines
     assert all(x2 - y2 <= 31.001 for _, _, x2, y2 in lines)
     assert all(abs((x2 - x1) - (y1 - y2)) < 1e-9 for x1, y1, x2, y2 in lines)
+
+
+@pytest.mark.parametrize(("degrees", "cut"), [(0, (40, 0)), (90, (40, 40)), (180, (0, 40)), (270, (0, 0))])
+def test_a_corner_that_is_cut_hangs_as_the_board_hangs(degrees: int, cut: tuple[int, int]) -> None:
+    """A square of 40 with 9 cut, upper right: turned clockwise lower right, lower left, upper left. No line of its
+    outline or its hatch comes nearer to that corner than the cut, 9 along both sides together."""
+    box = turned(Box(x=0, y=0, width=40, height=40, line=0, cut=9, hatched=True), degrees, 40, 40)
+    assert isinstance(box, Box)
+    outline = cut_outline(box)
+    assert len(outline) == 5
+    ends = [*outline, *(end for x1, y1, x2, y2 in hatch(box) for end in ((x1, y1), (x2, y2)))]
+    far = [abs(x - cut[0]) + abs(y - cut[1]) for x, y in ends]
+    assert min(far) > 8.999
+    assert sum(abs(one - 9) < 1e-9 for one in far[:5]) == 2
+    assert {(0, 0), (40, 0), (40, 40), (0, 40)} - set(outline) == {cut}
