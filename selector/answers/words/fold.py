@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
+from itertools import zip_longest
 from unicodedata import combining, east_asian_width
 
 from selector.value import Struct
@@ -114,10 +116,13 @@ def _rows(rows: Rows, columns: int) -> list[str]:
 
 def _widths(cells: Sequence[Sequence[str]], room: int) -> list[int] | None:
     """The columns' widths, the widest made narrower until all fit; None where words are too long for that."""
-    widths = [max(map(width_of, column)) for column in zip(*cells, strict=True)]
-    words = [max(width_of(w) for cell in column for w in _cell_words(cell)) for column in zip(*cells, strict=True)]
-    least = [max(word, min(width, NARROW)) for word, width in zip(words, widths, strict=True)]
+    columns = [frozenset(column) for column in zip(*cells, strict=True)]
+    widths = [max(map(width_of, column)) for column in columns]
     over = sum(widths) + 2 * (len(widths) - 1) - room
+    if over <= 0:
+        return widths
+    words = [max(width_of(w) for cell in column for w in _cell_words(cell)) for column in columns]
+    least = [max(word, min(width, NARROW)) for word, width in zip(words, widths, strict=True)]
     while over > 0:
         loose = [i for i, width in enumerate(widths) if width > least[i]]
         if not loose:
@@ -156,15 +161,23 @@ def figures_right(cells: Sequence[tuple[str, ...]], column: int, widest: int = 1
 
 
 def _aligned(row: Sequence[str], widths: Sequence[int], pad: str, right: frozenset[int]) -> list[str]:
-    columns = []
-    for i, (cell, width) in enumerate(zip(row, widths, strict=True)):
-        lead = cell[: len(cell) - len(cell.lstrip(" "))]
-        lines = [cell] if width_of(cell) <= width else fold(cell, width, len(lead) and 2)
-        gaps = [" " * (width - width_of(line)) for line in lines]
-        columns.append([gap + line if i in right else line + gap for gap, line in zip(gaps, lines, strict=True)])
-    height = max(map(len, columns))
-    filled = [[*lines, *[" " * width] * (height - len(lines))] for lines, width in zip(columns, widths, strict=True)]
-    return [(pad + "  ".join(line)).rstrip() for line in zip(*filled, strict=True)]
+    columns = [_filled(cell, width, i in right) for i, (cell, width) in enumerate(zip(row, widths, strict=True))]
+    lines = zip_longest(*columns) if max(map(len, columns)) > 1 else zip(*columns, strict=True)
+    blank = [" " * width for width in widths]
+    return [(pad + "  ".join(map(_or_blank, line, blank))).rstrip() for line in lines]
+
+
+def _or_blank(text: str | None, blank: str) -> str:
+    return blank if text is None else text
+
+
+@lru_cache(4096)
+def _filled(cell: str, width: int, right: bool) -> tuple[str, ...]:
+    """The lines of a cell, each as wide as its column."""
+    lead = len(cell) - len(cell.lstrip(" "))
+    lines = [cell] if width_of(cell) <= width else fold(cell, width, lead and 2)
+    gaps = (" " * (width - width_of(line)) for line in lines)
+    return tuple(gap + line if right else line + gap for gap, line in zip(gaps, lines, strict=True))
 
 
 def width_of(text: str) -> int:

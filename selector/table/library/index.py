@@ -17,11 +17,9 @@ from hashlib import blake2b
 from time import time_ns
 
 from selector.problems import Problem, Refused
-from selector.table.build.build import build_table
 from selector.table.library.library import table_name
 from selector.table.library.program import program_mark
 from selector.table.model.table import Table
-from selector.table.source import read_source
 from selector.value import Struct, json_of, of_json, replace
 
 OFF = "SELECTOR_INDEX"
@@ -99,24 +97,33 @@ def summaries(
     index = _read() if kept else None
     known = dict(index.known) if index is not None else {}
     seen: dict[str, _Seen] = {}
+    whole: dict[str, str] = {}
     missing: dict[str, str] = {}
+    folders: dict[str, str] = {}
     for path in paths:
         with suppress(OSError):
-            one = _seen(os.path.abspath(path), index)
-            seen[path] = one
+            folder, name = os.path.split(path)
+            if folder not in folders:
+                folders[folder] = os.path.abspath(folder)
+            whole[path] = os.path.join(folders[folder], name)
+            seen[path] = one = _seen(whole[path], index)
             if one.content not in known:
                 missing.setdefault(one.content, path)
     for n, (content, summary) in enumerate(zip(missing, _made(list(missing.values())), strict=True), 1):
         known[content] = summary
         if told is not None:
             told(n, len(missing))
-    if kept and (missing or index is None or any(index.files.get(os.path.abspath(p)) != s for p, s in seen.items())):
-        _write(index, {os.path.abspath(path): one for path, one in seen.items()}, known)
+    files = {whole[path]: one for path, one in seen.items()}
+    if kept and (missing or index is None or any(index.files.get(path) is not one for path, one in files.items())):
+        _write(index, files, known)
     return {path: known[one.content] for path, one in seen.items()}
 
 
 def summary_of(path: str) -> TableSummary:
     """The summary of one file, read now."""
+    from selector.table.build.build import build_table
+    from selector.table.source import read_source
+
     try:
         table, report = build_table(read_source(path), table_name(path))
     except Refused as refused:

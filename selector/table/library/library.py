@@ -7,10 +7,7 @@ import sys
 from contextvars import ContextVar
 
 from selector.problems import Problem, Refused, close_match
-from selector.table.build.build import build_table
-from selector.table.model.in_units import in_units, units_named
 from selector.table.model.table import Table
-from selector.table.source import read_source, source_from_text
 
 ENDINGS = (".yaml", ".yml")
 
@@ -134,6 +131,10 @@ ASKED_UNITS: ContextVar[str] = ContextVar("asked_units", default="")
 def load(name: str) -> tuple[Table, tuple[Problem, ...]]:
     """The checked table of a name or path, with its remarks, in the units asked for. Raises Refused with every
     problem."""
+    from selector.table.build.build import build_table
+    from selector.table.model.in_units import in_units, units_named
+    from selector.table.source import read_source, source_from_text
+
     path = path_of(name)
     if not os.path.exists(path) and not os.path.isdir(shipped_folder()) and path in (zipped := _zipped("tables")):
         source = source_from_text(zipped[path], path)
