@@ -11,11 +11,13 @@ from types import MappingProxyType
 from typing import Any, TypeAlias
 
 from tests.oracle.oracle_table import (
+    ALTITUDE,
     BTU,
     CFM,
     DEGREE,
     KILOWATT,
     OFF_PINS,
+    OTHERS,
     PARKED,
     Call,
     Cell,
@@ -114,9 +116,28 @@ class Case:
             return text
         for knob in self.table.knobs.values():
             if knob.declares == name:
-                return self.positions.get(knob.name)
+                return knob.tells(self.positions.get(knob.name))
         told = self.told.get(name)
         return None if told is None else str(told)
+
+    def board_fact(self, name: str) -> str | None:
+        """A declared fact as the board is told it: by its selector where it has one, whatever stands outside."""
+        for knob in self.table.knobs.values():
+            if knob.declares == name:
+                return knob.tells(self.positions.get(knob.name))
+        return self.fact(name)
+
+    def number_of(self, name: str, call: str, stage: str) -> Fraction | None:
+        """A fact that runs on: static pressure, firing rate, altitude, one with a range."""
+        if name == STATIC:
+            return self.static_for(call, stage)
+        told = self.told.get(name)
+        if isinstance(told, Fraction):
+            return told
+        if name == RATE:
+            return self.facts.rate
+        text = installed(self.table, self.facts, name)
+        return None if text is None else number(text)
 
 
 @dataclass(frozen=True)
@@ -210,7 +231,7 @@ def told_by_fact(table: OracleTable, facts: Facts, knob: Knob) -> str | None:
     if text is None:
         return None
     for position in knob.positions:
-        if position == text:
+        if knob.tells(position) == text:
             return position
         try:
             if number(position) == number(text):
@@ -239,14 +260,21 @@ def reads(
     out: set[str] = set()
     done: set[tuple[str, str | None]] = set()
 
-    def name_reads(name: str, call: Call, stage: str | None) -> None:
+    def name_reads(name: str, call: Call, stage: str | None, by: str = "") -> None:
         if name in table.charts:
             chart = table.charts[name]
+            if by:
+                name_reads(by, call, stage)
             for part in (*chart.knobs, *(head for head, _ in chart.heads)):
                 if part in table.leads:
                     out.update(f"{part}-{lead}" for s, lead in call.lead.items() if stage in (None, s))
-                else:
+                    out.update(n for leads, when in table.shares for n in (*leads, *(n for n, _ in when)))
+                elif part in table.charts:
+                    name_reads(part, call, stage)
+                elif not (by and part == letter_of(table, chart)):
                     out.add(part)
+            for place, row in enumerate(chart.rows):
+                out.update(open_figure(chart, place, n) for n, c in enumerate(row.cells) if c.kind == "either")
         elif name in table.knobs or name in table.facts:
             out.add(name)
         elif name in table.ratings:
@@ -267,11 +295,20 @@ def reads(
                 target = None if set(call.stages) & set(other.stages) else other.stages[-1]
             call_reads(value.name, target)
         elif value.kind == "name":
-            name_reads(value.name, call, stage)
+            name_reads(value.name, call, stage, value.by)
+        elif value.kind == "per":
+            out.add(value.name)
+        elif value.kind == "per ft":
+            out.add(ALTITUDE)
+        elif value.kind == "per ton":
+            out.update(fact.name for fact in table.facts.values() if fact.gives == "tons")
 
     def steps_reads(steps: Sequence[Step], call: Call, stage: str | None) -> None:
         for step in steps:
-            if any(told.get(name) is not None and told[name] not in words for name, words in step.when):
+            if any(
+                told.get(name) is not None and not runs_on(table, name) and told[name] not in words
+                for name, words in step.when
+            ):
                 continue
             out.update(name for name, _ in step.when)
             value_reads(step.value, call, stage)
@@ -300,6 +337,21 @@ def reads(
         out.discard("model")
     out.discard("stage")
     return frozenset(out)
+
+
+def runs_on(table: OracleTable, name: str) -> bool:
+    """Whether lines are drawn along a fact."""
+    return name in (STATIC, RATE, ALTITUDE) or (name in table.facts and not table.facts[name].values)
+
+
+def letter_of(table: OracleTable, chart: Chart) -> str:
+    """The fact of a chart that stands for a letter: the one with words for its values."""
+    return next(n for n in chart.knobs if n in table.facts and table.facts[n].values)
+
+
+def open_figure(chart: Chart, row: int, cell: int) -> str:
+    """The name of a figure that the page leaves open, as if it were a fact."""
+    return f"figure {cell + 1} of row {row + 1} of {chart.name}"
 
 
 def rise_base(table: OracleTable, call: Call) -> bool:
@@ -350,9 +402,41 @@ def window_charts(table: OracleTable, call: str) -> list[str]:
 # One completion
 
 
-def holds(case: Case, when: Sequence[tuple[str, tuple[str, ...]]], stage: str) -> bool:
+def in_range(at: Fraction, text: str) -> bool:
+    """`up to 0.5`, `at least 0.2`, `above 0.5`, `below 0.2`, `0.2 to 0.5`, `0.5`."""
+    for word, test in (
+        ("up to ", at.__le__),
+        ("at least ", at.__ge__),
+        ("above ", at.__gt__),
+        ("below ", at.__lt__),
+    ):
+        if text.startswith(word):
+            return bool(test(number(text.removeprefix(word))))
+    low, _, high = text.partition(" to ")
+    return number(low) <= at <= number(high or low)
+
+
+def known_false(case: Case, only: Sequence[tuple[str, tuple[str, ...]]], call: Call, stage: str) -> bool:
+    """Whether a condition of a figure, chart or unit is known not to hold; what isn't known leaves the figure."""
+    for name, words in only:
+        if runs_on(case.table, name):
+            known = case.number_of(name, call.name, stage) is not None
+        elif name in case.table.knobs:
+            known = case.positions.get(name) is not None
+        else:
+            known = (case.board_model() if name == "model" else case.fact(name)) is not None
+        if known and not holds(case, ((name, words),), stage, call.name):
+            return True
+    return False
+
+
+def holds(case: Case, when: Sequence[tuple[str, tuple[str, ...]]], stage: str, call: str = "") -> bool:
     for name, words in when:
-        if name in case.table.knobs:
+        if runs_on(case.table, name):
+            at = case.number_of(name, call, stage)
+            if at is None or not in_range(at, words[0]):
+                return False
+        elif name in case.table.knobs:
             if case.positions.get(name) not in words:
                 return False
         elif name == "model":
@@ -361,7 +445,7 @@ def holds(case: Case, when: Sequence[tuple[str, tuple[str, ...]]], stage: str) -
         elif name == "stage":
             if stage not in words:
                 return False
-        elif case.fact(name) not in words:
+        elif case.board_fact(name) not in words:
             return False
     return True
 
@@ -378,30 +462,76 @@ def lead_position(case: Case, bank: str, call: Call, stage: str) -> Read:
     if position == PARKED:
         return DOES_NOT_RUN
     for other in case.table.knobs_of(bank):
-        if other != own and case.positions.get(other) == position:
+        if (
+            other != own
+            and case.positions.get(other) == position
+            and not may_share(case.table, case.positions, own, other)
+        ):
             return NOT_USABLE
     return position
+
+
+def may_share(table: OracleTable, positions: Mapping[str, str | None], one: str, other: str) -> bool:
+    """Whether the page lets two leads stand on one tap as the board stands."""
+    return any(
+        {one, other} <= leads and all(positions.get(n) in words for n, words in when) for leads, when in table.shares
+    )
 
 
 def row_matches(table: OracleTable, chart: Chart, row: Row, positions: Sequence[str | None]) -> bool:
     """`-` is any position; off its pins is one only of a jumper of which some row says so."""
     return all(
-        (
+        p in (OTHERS, q)
+        or (
             p == "-"
             and q not in (None, UNREAD, PARKED)
             and (q != OFF_PINS or name in table.leads or off_pins_row(table, name))
         )
-        or p == q
         for name, p, q in zip(chart.knobs, row.pattern, positions, strict=True)
     )
 
 
+def label_read(case: Case, chart: Chart, call: Call, stage: str) -> Read:
+    """The letter that a chart of labels gives; `none`: the call does not run."""
+    read = cell_read(chart_cell(case, chart, call, stage, "label"))
+    return DOES_NOT_RUN if read == NONE else read
+
+
 def chart_cell(
-    case: Case, chart: Chart, call: Call, stage: str, quantity: str, override: Mapping[str, str] | None = None
+    case: Case,
+    chart: Chart,
+    call: Call,
+    stage: str,
+    quantity: str,
+    override: Mapping[str, str] | None = None,
+    by: str = "",
 ) -> Cell | str:
-    """The cell a chart has for a quantity (interpolated as a figure), or a no, or SKIP for a stage without column."""
+    """The cell a chart has for a quantity (interpolated as a figure), or a no, or SKIP for a stage without column.
+
+    `by`: the chart of labels that it goes by."""
+    if known_false(case, (*case.table.only, *chart.only), call, stage):
+        return OUTSIDE_CHART
     positions: list[str] = []
+    along = None
     for name in chart.knobs:
+        if runs_on(case.table, name):
+            along = case.number_of(name, call.name, stage)
+            if along is None:
+                return NOT_KNOWN
+            positions.append("")
+            continue
+        if name in case.table.charts or (by and name == letter_of(case.table, chart)):
+            letter = label_read(case, case.table.charts[name if name in case.table.charts else by], call, stage)
+            if letter in NOES:
+                return str(letter)
+            positions.append(str(letter))
+            continue
+        if name in case.table.facts:
+            word = case.board_fact(name)
+            if word is None:
+                return NOT_KNOWN
+            positions.append(word)
+            continue
         if name in case.table.leads:
             found = lead_position(case, name, call, stage)
             if found in NOES:
@@ -411,11 +541,13 @@ def chart_cell(
         position = (override or {}).get(name) or case.positions.get(name)
         if position is None:
             return NOT_KNOWN
-        if position in case.table.knobs[name].unused:
+        if position in case.table.knobs[name].unused or not there(case, name, position):
             return NOT_USABLE
         positions.append(position)
+    if along is not None:
+        return on_rows(case, chart, call, stage, quantity, override, positions, along)
     for _ in range(len(chart.rows) + 1):
-        for row in chart.rows:
+        for row in sorted(chart.rows, key=lambda row: OTHERS in row.pattern):
             if row_matches(case.table, chart, row, positions):
                 break
         else:
@@ -426,6 +558,54 @@ def chart_cell(
         positions = [q if p == "-" else p for p, q in zip(row.like, positions, strict=True)]
     else:
         raise TableError(f"{chart.name}: `as` leads in a circle")
+    return row_cell(case, chart, row, call, stage, quantity, override)
+
+
+def there(case: Case, name: str, position: str) -> bool:
+    """Whether the model has the position at all, where they differ."""
+    fits = case.table.knobs[name].fits
+    model = case.board_model()
+    return not fits or model is None or position in fits[model]
+
+
+def on_rows(
+    case: Case,
+    chart: Chart,
+    call: Call,
+    stage: str,
+    quantity: str,
+    override: Mapping[str, str] | None,
+    positions: Sequence[str],
+    at: Fraction,
+) -> Cell | str:
+    """A chart with a number down the side: the row printed for it, or the straight line between two."""
+    place = next(i for i, name in enumerate(chart.knobs) if runs_on(case.table, name))
+    own = {}
+    for row in chart.rows:
+        wanted = [row.pattern[place] if i == place else p for i, p in enumerate(positions)]
+        if row_matches(case.table, chart, row, wanted):
+            own[number(row.pattern[place])] = row
+    order = sorted(own)
+    for low, high in itertools.pairwise([*order, *order[-1:]]):
+        if low <= at <= high:
+            ends = [(low, Fraction(1))] if at == low else [(high, Fraction(1))]
+            if low < at < high:
+                part = (at - low) / (high - low)
+                ends = [(low, 1 - part), (high, part)]
+            total = Fraction(0)
+            for end, weight in ends:
+                read = row_cell(case, chart, own[end], call, stage, quantity, override)
+                if isinstance(read, str) or read.kind != "figure":
+                    return read
+                total += read.value * weight
+            return Cell("figure", total)
+    return OUTSIDE_CHART
+
+
+def row_cell(
+    case: Case, chart: Chart, row: Row, call: Call, stage: str, quantity: str, override: Mapping[str, str] | None
+) -> Cell | str:
+    """The cell of a row under the heads that are read, interpolated as a figure."""
     if row.kind == "refused":
         return NOT_USABLE
     places: list[list[tuple[int, Fraction]]] = []
@@ -442,7 +622,14 @@ def chart_cell(
         for (place_, part), (_, listed) in zip(combination, chart.heads, strict=True):
             index = index * len(listed) + place_
             weight *= part
-        cells.append((row.cells[index * len(chart.gives) + column], weight))
+        at = index * len(chart.gives) + column
+        cell = row.cells[at]
+        if any(known_false(case, chart.footnotes[mark], call, stage) for mark in cell.marks):
+            return OUTSIDE_CHART
+        if cell.kind == "either":
+            which = case.told.get(open_figure(chart, chart.rows.index(row), at))
+            cell = Cell("unclear") if which is None else Cell("figure", cell.figures[int(which)])
+        cells.append((cell, weight))
     if len(cells) == 1:
         return cells[0][0]
     kinds = {cell.kind for cell, _ in cells}
@@ -493,7 +680,7 @@ def head_places(
     elif head == "model":
         word = case.board_model()
     else:
-        word = case.fact(head)
+        word = case.board_fact(head)
     if word is None:
         return NOT_KNOWN
     return [(listed.index(word), Fraction(1))] if word in listed else OUTSIDE_CHART
@@ -521,12 +708,18 @@ def position_figure(table: OracleTable, text: str, quantity: str) -> Read:
 
 
 def name_read(
-    case: Case, name: str, call: Call, stage: str, quantity: str, override: Mapping[str, str] | None = None
+    case: Case,
+    name: str,
+    call: Call,
+    stage: str,
+    quantity: str,
+    override: Mapping[str, str] | None = None,
+    by: str = "",
 ) -> Read:
     """A chart, a selector or fact with gives, or a rating."""
     table = case.table
     if name in table.charts:
-        return cell_read(chart_cell(case, table.charts[name], call, stage, quantity, override))
+        return cell_read(chart_cell(case, table.charts[name], call, stage, quantity, override, by))
     if name in table.knobs:
         knob = table.knobs[name]
         position = (override or {}).get(name) or case.positions.get(name)
@@ -571,7 +764,21 @@ def value_read(
         other = case.table.calls[value.name]
         target = value.stage or (stage if stage in other.stages else other.stages[-1])
         return run_stage(case, value.name, target)
-    return name_read(case, value.name, call, stage, quantity, override)
+    if value.kind == "per":
+        if value.name in case.table.knobs:
+            own = case.positions.get(value.name)
+            return NOT_KNOWN if own is None else value.figure * number(own)
+        at = case.number_of(value.name, call.name, stage)
+        return NOT_KNOWN if at is None else value.figure * at
+    if value.kind == "per ft":
+        at = case.number_of(ALTITUDE, call.name, stage)
+        if at is None:
+            return NOT_KNOWN
+        return OUTSIDE_CHART if at > value.top else value.figure * max(at - value.above, Fraction(0)) / value.each
+    if value.kind == "per ton":
+        tons = next((case.fact(f.name) for f in case.table.facts.values() if f.gives == "tons"), None)
+        return NOT_KNOWN if tons is None else value.figure * number(tons)
+    return name_read(case, value.name, call, stage, quantity, override, value.by)
 
 
 def to_cfm(table: OracleTable) -> Fraction:
@@ -606,7 +813,7 @@ def run_stage(case: Case, name: str, stage: str) -> Read:
     base_noes = 0
     product: dict[str, Fraction] = {}
     for step in call.airflow:
-        if not holds(case, step.when, stage):
+        if not holds(case, step.when, stage, name):
             continue
         for quantity in step_quantities(case.table, step):
             read = value_read(case, step.value, call, stage, quantity)
@@ -665,7 +872,7 @@ def step_quantities(table: OracleTable, step: Step) -> list[str]:
     if step.value.kind == "call":
         return ["call"]
     gives = given_by(table, step.value.name)
-    told = ("watts", "speed", "label", "ramp", "seconds")
+    told = ("watts", "speed", "label", "ramp", "seconds", "airflow in L/s")
     return [q for q in gives if q not in told and not (q == "temperature rise" and "airflow" in gives)]
 
 
@@ -687,8 +894,10 @@ def apply(case: Case, quantity: str, x: Fraction, v: Fraction) -> Fraction:
         return x * v / 100
     if quantity == "reduction":
         return x * (1 - v / 100)
-    if quantity == "offset":
+    if quantity in ("offset", "plus"):
         return x + v
+    if quantity == "minus":
+        return x - v
     if quantity in ("at least", "least airflow"):
         case.trace.append(x - v)
         return max(x, v)
@@ -746,6 +955,9 @@ def rating(case: Case, name: str, stage: str) -> tuple[str, bool] | None:
     while isinstance(body, dict):
         keys = list(body)
         model = case.plate_model()
+        if len(keys) == 1 and keys[0] in case.table.knobs:
+            body = body[keys[0]].get(case.positions.get(keys[0]))
+            continue
         if set(keys) & set(case.table.models):
             if model is None:
                 case.wants.add("model")
@@ -778,11 +990,26 @@ def delivered_heat(case: Case, call: Call, stage: str) -> Read:
     kind = ""
     staged = False
     override = fact_positions(case)
+    second, apart = Fraction(0), False
     for step in call.heat:
-        if not holds(case, step.when, stage):
+        if not holds(case, step.when, stage, call.name):
             continue
         for quantity in step_quantities(table, step):
             verb = "heat input" if quantity == "efficiency" else quantity
+            if verb == "plus":  # another heater, with the volts that it is rated at
+                other = heater(case, step.value.name, override)
+                if not isinstance(other, Fraction):
+                    if other == NONE:
+                        continue
+                    return other
+                second += other
+                continue
+            if step.value.name in rated_apart(table):
+                first = heater(case, step.value.name, override)
+                if not isinstance(first, Fraction):
+                    return first
+                heat, kind, apart = first, "heater power", True
+                continue
             read = value_read(case, step.value, call, stage, verb, override)
             if read == SKIP:
                 continue
@@ -833,6 +1060,8 @@ def delivered_heat(case: Case, call: Call, stage: str) -> Read:
                 return NOT_KNOWN
             pumped = figure(pump[0], "pump pressure", table.units)
         heat *= root(pumped / rated_at) * figure(per_gallon[0], "heat per gallon", table.units)
+    if kind == "heater power" and apart:
+        return heat * KILOWATT + second * KILOWATT
     if kind == "heater power":
         heat *= KILOWATT
         rated_volts = rating(case, "heater voltage", stage)
@@ -851,6 +1080,28 @@ def delivered_heat(case: Case, call: Call, stage: str) -> Read:
         case.wants.add(RATE)
         return NOT_KNOWN
     return heat
+
+
+def rated_apart(table: OracleTable) -> Mapping[str, Any]:
+    """The volts of heaters that are each rated at their own."""
+    rated = table.ratings.get("heater voltage")
+    return rated if isinstance(rated, dict) and set(rated) <= set(table.knobs) else {}
+
+
+def heater(case: Case, name: str, override: Mapping[str, str]) -> Read:
+    """The kW of a heater at the supply's volts."""
+    position = override.get(name) or case.positions.get(name)
+    if position is None:
+        return NOT_KNOWN
+    if position == NONE:
+        return NONE
+    rated = rated_apart(case.table).get(name)
+    if rated is None:
+        return number(position)
+    if case.facts.volts is None:
+        case.wants.add("supply volts")
+        return NOT_KNOWN
+    return number(position) * (case.facts.volts / figure(str(rated), "heater voltage", case.table.units)) ** 2
 
 
 def printed_by_stage(table: OracleTable, value: Value) -> bool:
@@ -890,6 +1141,14 @@ def printed_points(table: OracleTable, names: frozenset[str], fact: str) -> list
         for head, listed in chart.heads:
             if head == fact and fact in names:
                 points.update(number(w.removesuffix("%")) for w in listed)
+        for place, name in enumerate(chart.knobs):
+            if name == fact and fact in names:
+                points.update(
+                    number(row.pattern[place]) for row in chart.rows if row.pattern[place] not in ("-", OTHERS)
+                )
+    if fact == ALTITUDE:
+        values = [s.value for c in table.calls.values() for s in c.airflow if s.value.kind == "per ft"]
+        points.update(p for v in values for p in (Fraction(0), v.above, v.top))
     if fact in table.facts:
         low, high = table.facts[fact].low, table.facts[fact].high
         points.update(p for p in (low, high) if p is not None)
@@ -938,6 +1197,13 @@ def unknowns(
         sources = [given_static(facts, c, s) for c, s in calls_read(table, call, stage)]
         if None in sources:
             out[STATIC] = list(printed_points(table, names, STATIC))
+    if ALTITUDE in names and installed(table, facts, ALTITUDE) is None:
+        out[ALTITUDE] = list(printed_points(table, names, ALTITUDE))
+    for chart in table.charts.values():
+        for row, printed in enumerate(chart.rows):
+            for at, cell in enumerate(printed.cells):
+                if cell.kind == "either" and open_figure(chart, row, at) in names:
+                    out[open_figure(chart, row, at)] = [str(n) for n in range(len(cell.figures))]
     if RATE in names and facts.rate is None:
         out[RATE] = list(printed_points(table, names, RATE))
     for name, fact in table.facts.items():
@@ -997,7 +1263,10 @@ def collides(table: OracleTable, positions: Mapping[str, str | None], name: str)
     if knob.kind != "taps" or positions[name] in (None, PARKED):
         return False
     return any(
-        other.bank == knob.bank and other.name != name and positions.get(other.name) == positions[name]
+        other.bank == knob.bank
+        and other.name != name
+        and positions.get(other.name) == positions[name]
+        and not may_share(table, positions, name, other.name)
         for other in table.knobs.values()
     )
 
@@ -1012,8 +1281,10 @@ def outcome_of(
         code = AIRFLOW if airflows else next(iter(noes))
         return Outcome(code, airflows, noes, cases=tuple(cases))
     matter = what_matters(cases)
-    seen = [m for m in matter if m in table.knobs and stand(table, setting, facts, m) == UNREAD]
-    ranged = any(m in (STATIC, RATE) or (m in table.facts and not table.facts[m].values) for m in matter)
+    seen = [
+        m for m in matter if m.startswith("figure ") or (m in table.knobs and stand(table, setting, facts, m) == UNREAD)
+    ]
+    ranged = any(runs_on(table, m) for m in matter)
     return Outcome(UNREADABLE if seen else NOT_KNOWN, airflows, noes, matter, ranged, tuple(cases))
 
 

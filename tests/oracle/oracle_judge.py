@@ -154,6 +154,9 @@ def bounds(
     for quantity, by_stage in call.windows.items():
         if stage in by_stage:
             out.append((quantity, *by_stage[stage], "window", ()))
+    for quantity, by_stage in call.model_windows.get(case.plate_model() or "", {}).items():
+        if stage in by_stage:
+            out.append((quantity, *by_stage[stage], "window", ()))
     for name in window_charts(table, call.name):
         chart = table.charts[name]
         for quantity in chart.gives:

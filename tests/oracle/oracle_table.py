@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from typing import Any
+from typing import Any, TypeAlias
 
 import yaml
 
 OFF_PINS = "off pins"
 PARKED = "parked"
-REFUSING = ("do not use", "not used", "reserved")
+REFUSING = ("do not use", "not used", "reserved", "kept for service")
+OTHERS = "others"
+ALTITUDE = "altitude"
 QUANTITIES = (
     "airflow",
     "tons",
@@ -25,6 +27,7 @@ QUANTITIES = (
     "least airflow",
     "most airflow",
     "heat input",
+    "heat output",
     "heater power",
     "nozzle rate",
     "seconds",
@@ -33,7 +36,7 @@ QUANTITIES = (
     "ramp",
     "label",
 )
-VERBS = ("use", "at least", "at most", "round", "round up", "round down", *QUANTITIES)
+VERBS = ("use", "at least", "at most", "round", "round up", "round down", "plus", "minus", *QUANTITIES)
 CFM = {"cfm": Fraction(1), "L/s": Fraction(1) / Fraction("0.4719474432")}
 CFM["m3/h"] = CFM["L/s"] / Fraction("3.6")
 KILOWATT = 3600 / Fraction("1.05505585262")  # a Btu (International Table) is 1,055.05585262 J
@@ -55,6 +58,9 @@ class TableError(Exception):
     """The file can't be read as a table."""
 
 
+Conditions: TypeAlias = tuple[tuple[str, tuple[str, ...]], ...]
+
+
 @dataclass(frozen=True)
 class Knob:
     """One thing a hand can move: a switch, a lead, or a whole selector of another kind."""
@@ -70,12 +76,21 @@ class Knob:
     gives: str | None = None
     declares: str | None = None
     leave_at: str | None = None
+    says: Mapping[str, str] = field(default_factory=dict)
+    fits: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """By model the positions that there are, where they differ."""
+
+    def tells(self, position: str | None) -> str | None:
+        """The word of the fact it declares."""
+        return position if position is None else self.says.get(position, position)
 
     def read(self, text: str) -> str:
         """The position that a mark names."""
         word = " ".join(text.split())
         if word in self.positions:
             return word
+        if self.kind == "number":
+            return str(number(word))
         found = {p for m, p in self.marks.items() if m == word} or {
             p for m, p in self.marks.items() if m.casefold() == word.casefold()
         }
@@ -93,11 +108,13 @@ class Knob:
 
 @dataclass(frozen=True)
 class Cell:
-    """One cell of a row: figure, name, none, blank, unclear or refused."""
+    """One cell of a row: figure, name, none, blank, unclear, refused, or either (one of several figures)."""
 
     kind: str
     value: Fraction = Fraction(0)
     text: str = ""
+    figures: tuple[Fraction, ...] = ()
+    marks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -119,17 +136,26 @@ class Chart:
     gives: tuple[str, ...]
     rows: tuple[Row, ...]
     note: str = ""
+    only: Conditions = ()
+    footnotes: Mapping[str, Conditions] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
 class Value:
-    """kind: figure, none, name, call, stages."""
+    """kind: figure, none, name, call, stages, per (so much for each of what is named), per ft, per ton.
+
+    by: the chart of labels that a chart goes by. above, top: the height that a figure per ft begins and ends at; `each`
+    the feet it is printed for."""
 
     kind: str
     figure: Fraction = Fraction(0)
     name: str = ""
     stage: str | None = None
     stages: Mapping[str, Value] = field(default_factory=dict)
+    by: str = ""
+    each: Fraction = Fraction(1)
+    above: Fraction = Fraction(0)
+    top: Fraction = Fraction(0)
 
 
 @dataclass(frozen=True)
@@ -151,9 +177,12 @@ class Call:
     heat: tuple[Step, ...]
     delays: Mapping[str, Value]
     ramp: Value | None
-    windows: Mapping[str, Mapping[str, tuple[Fraction, Fraction]]]
+    windows: Mapping[str, Mapping[str, tuple[Fraction | None, Fraction | None]]]
     together: Mapping[str, str]
     note: str = ""
+    model_windows: Mapping[str, Mapping[str, Mapping[str, tuple[Fraction | None, Fraction | None]]]] = field(
+        default_factory=dict
+    )
 
 
 @dataclass(frozen=True)
@@ -179,6 +208,8 @@ class OracleTable:
     charts: dict[str, Chart]
     ramps: dict[str, str]
     calls: dict[str, Call]
+    only: Conditions = ()
+    shares: list[tuple[frozenset[str], Conditions]] = field(default_factory=list)
 
     def knobs_of(self, name: str) -> tuple[str, ...]:
         """The knobs of a selector, bank or single switch."""
@@ -232,6 +263,15 @@ def figure(text: str, quantity: str, units: Mapping[str, str]) -> Fraction:
     raise TableError(f"{text!r}: unit does not fit {quantity}")
 
 
+def ends(text: str, quantity: str, units: Mapping[str, str]) -> tuple[Fraction | None, Fraction | None]:
+    """`300 to 500`, `at least 340`, `at most 1150`."""
+    if text.startswith("at least "):
+        return figure(text[9:], quantity, units), None
+    if text.startswith("at most "):
+        return None, figure(text[8:], quantity, units)
+    return span(text, quantity, units)
+
+
 def span(text: str, quantity: str, units: Mapping[str, str]) -> tuple[Fraction, Fraction]:
     """`35 to 65`, with a unit at the end or without."""
     low, high = text.split(" to ")
@@ -256,7 +296,22 @@ def items(value: Any) -> list[str]:
             out.append(decimal_text(low))
             low += step
         return out
-    return text.split()
+    return counted(text.split())
+
+
+def counted(words: list[str]) -> list[str]:
+    """`0 to 3 A to F` with what lies between its ends."""
+    out: list[str] = []
+    for place, word in enumerate(words):
+        if word != "to" or place in (0, len(words) - 1):
+            out.append(word)
+            continue
+        first, last = words[place - 1], words[place + 1]
+        if first.isdecimal() and last.isdecimal():
+            out += [str(n) for n in range(int(first) + 1, int(last))]
+        else:
+            out += [chr(n) for n in range(ord(first) + 1, ord(last))]
+    return out
 
 
 def decimal_text(value: Fraction) -> str:
@@ -322,6 +377,10 @@ def load(text: str) -> OracleTable:
         table.facts[name] = read_fact(name, body)
     for name, body in raw.get("board", {}).items():
         read_selector(table, name, body)
+    table.only = read_only(table, str(unit.get("only", "")))
+    for name, body in raw.get("board", {}).items():
+        for leads, when in body.get("may share", {}).items():
+            table.shares.append((frozenset(f"{name}-{lead}" for lead in leads.split()), read_when(table, when)))
     for name, body in raw.get("charts", {}).items():
         table.charts[name] = read_chart(table, name, body)
     names = list(raw.get("calls", {}))
@@ -339,6 +398,11 @@ def read_fact(name: str, body: Mapping[str, Any]) -> Fact:
 
 def read_selector(table: OracleTable, name: str, body: Mapping[str, Any]) -> None:
     kind = body["kind"]
+    if kind == "switch":
+        own = table.knobs[name]
+        says = {own.read(position): str(word) for position, word in body.get("says", {}).items()}
+        table.knobs[name] = replace(own, declares=body.get("declares"), says=says)
+        return
     also: dict[str, list[str]] = {p: items(marks) for p, marks in body.get("also", {}).items()}
     gives, declares = body.get("gives"), body.get("declares")
     if kind == "switches":
@@ -346,12 +410,14 @@ def read_selector(table: OracleTable, name: str, body: Mapping[str, Any]) -> Non
         marks = {"off": "off", "on": "on", "0": "off", "1": "on"}
         for position, others in also.items():
             marks.update({other: same(position, ("off", "on")) for other in others})
+        if "positions" in body:
+            marks.update(zip(items(body["positions"]), ("off", "on"), strict=True))
         probe = Knob(name, name, kind, ("off", "on"), marks, {})
         each = spread_factory(table, body, lambda text: switch_row(probe, text, count))
         unused = items(body.get("not used", ""))
         leave = switch_row(probe, body["leave at"], count) if "leave at" in body else [None] * count
         for number_ in range(1, count + 1):
-            delivered = {m: row[number_ - 1] for m, row in each.items()}
+            delivered = {m: row[number_ - 1] for m, row in each.items() if row[number_ - 1] != "?"}
             table.knobs[f"{name}-{number_}"] = Knob(
                 f"{name}-{number_}",
                 name,
@@ -365,7 +431,9 @@ def read_selector(table: OracleTable, name: str, body: Mapping[str, Any]) -> Non
                 declares=declares,
             )
         return
-    positions = items(body.get("positions", "whole cut" if kind == "link" else ""))
+    listed = body.get("positions", "whole cut" if kind == "link" else "")
+    fits = {m: tuple(items(words)) for m, words in listed.items()} if isinstance(listed, dict) else {}
+    positions = list(dict.fromkeys(p for some in fits.values() for p in some)) if fits else items(listed)
     marks = {p: p for p in positions}
     if "minus" in positions:
         marks["-"] = "minus"
@@ -406,6 +474,7 @@ def read_selector(table: OracleTable, name: str, body: Mapping[str, Any]) -> Non
         leave_at=probe.read(body["leave at"]) if "leave at" in body else None,
         gives=gives,
         declares=declares,
+        fits=fits,
     )
 
 
@@ -427,11 +496,39 @@ def switch_row(probe: Knob, text: Any, count: int) -> list[str]:
         words = list(words[0])
     if len(words) != count:
         raise TableError(f"{probe.name}: {count} positions needed")
-    return [probe.read(w) for w in words]
+    return [w if w == "?" else probe.read(w) for w in words]
+
+
+def read_only(table: OracleTable, text: str) -> Conditions:
+    """`static pressure up to 0.5, large filter yes`, with the page's own words in parentheses behind it."""
+    out = []
+    for part in text.partition("(")[0].split(","):
+        words = part.split()
+        for length in range(len(words) - 1, 0, -1):
+            name = " ".join(words[:length])
+            if name in (*table.facts, *table.knobs, "model", "static pressure", "firing rate"):
+                listed = " ".join(words[length:])
+                ranged = name in ("static pressure", "firing rate") or (
+                    name in table.facts and not table.facts[name].values
+                )
+                out.append((name, (listed,) if ranged else tuple(listed.split())))
+                break
+    return tuple(out)
+
+
+def read_footnotes(table: OracleTable, text: str) -> dict[str, Conditions]:
+    """By mark the conditions of its figures, none where the footnote only tells."""
+    out: dict[str, Conditions] = {}
+    for line in text.splitlines():
+        mark, _, said = line.strip().partition(" ")
+        if mark:
+            said = said.strip()
+            out[mark.strip("()")] = read_only(table, said[5:]) if said.startswith("only ") else ()
+    return out
 
 
 def read_chart(table: OracleTable, name: str, body: Mapping[str, Any]) -> Chart:
-    names = [*table.knobs, *table.leads]
+    names = [*table.knobs, *table.leads, *table.facts, *table.charts]
     knobs = tuple(known_items(body["set"], names)) if "set" in body else ()
     heads = []
     for head, listed in body.get("across", {}).items():
@@ -445,10 +542,15 @@ def read_chart(table: OracleTable, name: str, body: Mapping[str, Any]) -> Chart:
             heads.append((head, tuple(known_items(listed, table.facts[head].values))))
         else:
             heads.append((head, tuple(items(listed))))
-    gives = tuple(known_items(body["gives"], QUANTITIES))
-    probe = Chart(name, knobs, tuple(heads), gives, ())
-    rows = tuple(read_row(table, probe, text) for text in row_texts(str(body["rows"])))
-    return Chart(name, knobs, tuple(heads), gives, rows, str(body.get("note", "")))
+    gives = tuple(known_items(body["gives"], (*QUANTITIES, "airflow in L/s")))
+    footnotes = read_footnotes(table, str(body.get("notes", "")))
+    probe = Chart(name, knobs, tuple(heads), gives, (), footnotes=footnotes)
+    rows = [read_row(table, probe, text) for text in row_texts(str(body["rows"]))]
+    for place, row in enumerate(rows):
+        if row.kind == "same":
+            rows[place] = replace(next(r for r in rows if r.pattern == row.like), pattern=row.pattern)
+    only = read_only(table, str(body.get("only", "")))
+    return Chart(name, knobs, tuple(heads), gives, tuple(rows), str(body.get("note", "")), only, footnotes)
 
 
 def row_texts(text: str) -> list[str]:
@@ -473,8 +575,19 @@ def row_texts(text: str) -> list[str]:
 
 
 def row_knobs(table: OracleTable, chart: Chart) -> list[Knob]:
-    """For each name in `set` a knob that reads its marks (a bank of taps: any of its leads)."""
-    return [table.knobs[table.knobs_of(name)[0]] for name in chart.knobs]
+    """For each name in `set` a knob that reads its marks (a bank of taps: any of its leads; a fact: its values)."""
+    return [
+        table.knobs[table.knobs_of(name)[0]] if table.knobs_of(name) else words_of(table, name) for name in chart.knobs
+    ]
+
+
+def words_of(table: OracleTable, name: str) -> Knob:
+    """A fact, or a chart of labels, as if it were a selector; where it runs on every number is a position."""
+    if name in table.charts:
+        words = tuple(dict.fromkeys(c.text for r in table.charts[name].rows for c in r.cells if c.kind == "name"))
+    else:
+        words = table.facts[name].values
+    return Knob(name, name, "fact" if words else "number", words, {w: w for w in words}, {})
 
 
 def read_positions(knobs: list[Knob], words: list[str], own: tuple[str, ...] = ()) -> tuple[list[str], list[str]]:
@@ -507,15 +620,20 @@ def read_positions(knobs: list[Knob], words: list[str], own: tuple[str, ...] = (
 def read_row(table: OracleTable, chart: Chart, text: str) -> Row:
     note = ""
     match = re.search(r"\(([^()]*)\)\s*$", text)
-    if match:
+    if match and match.group(1) not in chart.footnotes:
         note = match.group(1)
         text = text[: match.start()]
     words = text.replace("|", " ").split()
     knobs = row_knobs(table, chart)
-    pattern, words = read_positions(knobs, words)
+    if words[0] == OTHERS:
+        pattern, words = [OTHERS] * len(knobs), words[1:]
+    else:
+        pattern, words = read_positions(knobs, words)
     rest = " ".join(words).casefold()
     if rest in REFUSING:
         return Row(tuple(pattern), "refused", note=note)
+    if [w.casefold() for w in words[:2]] == ["same", "as"]:
+        return Row(tuple(pattern), "same", like=tuple(read_positions(knobs, words[2:], tuple(pattern))[0]), note=note)
     if words and words[0].casefold() == "as":
         like, left = read_positions(knobs, words[1:], tuple(pattern))
         if left:
@@ -528,7 +646,13 @@ def read_row(table: OracleTable, chart: Chart, text: str) -> Row:
         return Row(tuple(pattern), "cells", (Cell("none"),) * count, note=note)
     cells = []
     for place in range(count):
-        cell, words = read_cell(table, chart.gives[place % len(chart.gives)], words, place == count - 1)
+        quantity = chart.gives[place % len(chart.gives)]
+        cell, words = read_cell(table, quantity, words, place == count - 1)
+        if words and words[0] == "or":
+            other, words = read_cell(table, quantity, words[1:], place == count - 1)
+            cell = Cell("either", figures=(cell.value, other.value))
+        while words and words[0].strip("()") in chart.footnotes:
+            cell, words = replace(cell, marks=(*cell.marks, words[0].strip("()"))), words[1:]
         cells.append(cell)
     if words:
         raise TableError(f"{chart.name}: {text!r} has too many cells")
@@ -541,6 +665,10 @@ def read_cell(table: OracleTable, quantity: str, words: list[str], last: bool) -
     for length in (3, 2, 1):
         if " ".join(words[:length]).casefold() in REFUSING:
             return Cell("refused"), words[length:]
+    if words[0] == "about":
+        return read_cell(table, quantity, words[1:], last)
+    if quantity == "airflow in L/s":  # held against the column before it, and nothing else
+        return Cell("figure"), words[1:]
     word = words[0]
     if word == "-":
         return Cell("blank"), words[1:]
@@ -571,7 +699,14 @@ def read_value(table: OracleTable, raw: Any, quantity: str, calls: list[str]) ->
     """V of the grammar; quantity says which units fit."""
     if isinstance(raw, dict):
         return Value("stages", stages={s: read_value(table, v, quantity, calls) for s, v in raw.items()})
-    text = " ".join(str(raw).split())
+    text = " ".join(str(raw).split()).removeprefix("about ")
+    if match := re.fullmatch(r"(\S+)(?: %)? per (\d+) ft above (\d+) ft up to (\d+) ft", text):
+        amount, each, above, top = (number(group) for group in match.groups())
+        return Value("per ft", figure=amount, each=each, above=above, top=top)
+    if match := re.fullmatch(r"(\S+) per (.+)", text):
+        return Value("per", figure=number(match.group(1)), name=same(match.group(2), [*table.knobs, *table.facts]))
+    if match := re.fullmatch(r"(\S+) cfm/ton", text):
+        return Value("per ton", figure=number(match.group(1)))
     if text == "none":
         return Value("none")
     names = [*table.charts, *table.knobs, *table.facts, *table.ratings]
@@ -600,6 +735,8 @@ def read_when(table: OracleTable, raw: Mapping[str, Any]) -> tuple[tuple[str, tu
             out.append((name, tuple(knob.read(w) for w in words)))
         elif name == "model":
             out.append((name, tuple(known_items(listed, table.models))))
+        elif name in ("static pressure", "firing rate"):
+            out.append((name, (str(listed),)))
         elif name in table.facts and table.facts[name].values:
             out.append((name, tuple(known_items(listed, table.facts[name].values))))
         else:
@@ -616,13 +753,15 @@ def read_steps(table: OracleTable, raw: Any, calls: list[str]) -> tuple[Step, ..
             continue
         item = dict(item)
         when = read_when(table, item.pop("when")) if "when" in item else ()
+        by = item.pop("by", "")
         if len(item) != 1:
             raise TableError(f"one step in a map: {item}")
         verb, body = next(iter(item.items()))
         if verb not in VERBS:
             raise TableError(f"{verb!r} is no step")
-        quantity = "airflow" if verb in ("at least", "at most", "round", "round up", "round down") else verb
-        out.append(Step(verb, read_value(table, body, quantity, calls), when))
+        limits = ("at least", "at most", "round", "round up", "round down", "plus", "minus")
+        value = read_value(table, body, "airflow" if verb in limits else verb, calls)
+        out.append(Step(verb, replace(value, by=by), when))
     return tuple(out)
 
 
@@ -637,11 +776,20 @@ def read_call(table: OracleTable, name: str, body: Mapping[str, Any], calls: lis
     capacity = body.get("capacity", {})
     if not isinstance(capacity, dict):
         capacity = dict.fromkeys(stages, capacity)
-    windows: dict[str, Mapping[str, tuple[Fraction, Fraction]]] = {}
-    for quantity, limits in body.get("window", {}).items():
+
+    def by_stage(limits: Any, quantity: str) -> dict[str, tuple[Fraction | None, Fraction | None]]:
         if not isinstance(limits, dict):
             limits = dict.fromkeys(stages, limits)
-        windows[quantity] = {s: span(text, quantity, table.units) for s, text in limits.items()}
+        return {s: ends(text, quantity, table.units) for s, text in limits.items()}
+
+    windows: dict[str, Mapping[str, tuple[Fraction | None, Fraction | None]]] = {}
+    model_windows: dict[str, dict[str, Mapping[str, tuple[Fraction | None, Fraction | None]]]] = {}
+    for quantity, limits in body.get("window", {}).items():
+        if isinstance(limits, dict) and set(limits) <= set(table.models):
+            for model, own in limits.items():
+                model_windows.setdefault(model, {})[quantity] = by_stage(own, quantity)
+        else:
+            windows[quantity] = by_stage(limits, quantity)
     delays = {key: read_value(table, body[key], "seconds", calls) for key in ("on delay", "off delay") if key in body}
     ramp = None
     if "ramp" in body:
@@ -660,6 +808,7 @@ def read_call(table: OracleTable, name: str, body: Mapping[str, Any], calls: lis
         windows,
         dict(body.get("together", {})),
         str(body.get("note", "")),
+        model_windows,
     )
 
 
