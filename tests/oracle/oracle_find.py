@@ -27,7 +27,7 @@ from tests.oracle.oracle_evaluate import (
     window_charts,
 )
 from tests.oracle.oracle_judge import BROKEN, RISE, Known, StageVerdict, judge_stage
-from tests.oracle.oracle_table import OFF_PINS, PARKED, Chart, Knob, OracleTable, TableError, Value
+from tests.oracle.oracle_table import OFF_PINS, OTHERS, PARKED, Chart, Knob, OracleTable, TableError, Value
 
 
 @dataclass(frozen=True)
@@ -277,7 +277,7 @@ class Search:
         from what is installed."""
         row = chart.rows[index]
         names = [leads.get(n, n) for n in chart.knobs]
-        fixed = {n for n in names if n in self.hold or (n in self.table.knobs and self.table.knobs[n].declares)}
+        fixed = {n for n in names if n in self.hold or n not in self.table.knobs or self.table.knobs[n].declares}
         stands = [p if n in fixed else self.marks.get(n) for n, p in zip(names, row.pattern, strict=True)]
         return row_matches(self.table, chart, row, stands)
 
@@ -363,7 +363,7 @@ def on_one_tap(table: OracleTable, setting: Mapping[str, str | None]) -> bool:
 
 
 def first_row(table: OracleTable, chart: Chart, setting: Mapping[str, str | None]) -> int | None:
-    if any(n in table.leads for n in chart.knobs):
+    if any(n not in table.knobs for n in chart.knobs):
         return None
     positions = [setting[n] for n in chart.knobs]
     return next((i for i, row in enumerate(chart.rows) if row_matches(table, chart, row, positions)), None)
@@ -399,10 +399,7 @@ def same_cells(table: OracleTable, knob: Knob, one: str, other: str) -> bool:
     for chart in table.charts.values():
         if knob.name in chart.knobs:
             place = chart.knobs.index(knob.name)
-            others = [
-                [""] if n == knob.name else every_position(table, table.knobs[table.knobs_of(n)[0]], seen=False)
-                for n in chart.knobs
-            ]
+            others = [[""] if n == knob.name else down_the_side(table, chart, at) for at, n in enumerate(chart.knobs)]
             for key in itertools.product(*others):
                 if row_cells(table, chart, key, place, one) != row_cells(table, chart, key, place, other):
                     return False
@@ -411,9 +408,17 @@ def same_cells(table: OracleTable, knob: Knob, one: str, other: str) -> bool:
     return True
 
 
+def down_the_side(table: OracleTable, chart: Chart, place: int) -> list[str]:
+    """What may stand in a column of positions: those of the selector, or the words of a fact as the rows have them."""
+    knobs = table.knobs_of(chart.knobs[place])
+    if knobs:
+        return every_position(table, table.knobs[knobs[0]], seen=False)
+    return list(dict.fromkeys(row.pattern[place] for row in chart.rows))
+
+
 def row_cells(table: OracleTable, chart: Chart, key: Sequence[str], place: int, position: str) -> object:
     positions = [position if i == place else p for i, p in enumerate(key)]
-    for row in chart.rows:
+    for row in sorted(chart.rows, key=lambda row: OTHERS in row.pattern):
         if row_matches(table, chart, row, positions):
             like = tuple(q if p == "-" else p for p, q in zip(row.like, positions, strict=True)) if row.like else ()
             return (row.kind, row.cells, like)

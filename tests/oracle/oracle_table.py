@@ -700,12 +700,12 @@ def read_value(table: OracleTable, raw: Any, quantity: str, calls: list[str]) ->
     if isinstance(raw, dict):
         return Value("stages", stages={s: read_value(table, v, quantity, calls) for s, v in raw.items()})
     text = " ".join(str(raw).split()).removeprefix("about ")
-    if match := re.fullmatch(r"(\S+)(?: %)? per (\d+) ft above (\d+) ft up to (\d+) ft", text):
+    if match := re.fullmatch(r"([+-]?\d\S*)(?: %)? per (\d+) ft above (\d+) ft up to (\d+) ft", text):
         amount, each, above, top = (number(group) for group in match.groups())
         return Value("per ft", figure=amount, each=each, above=above, top=top)
-    if match := re.fullmatch(r"(\S+) per (.+)", text):
+    if match := re.fullmatch(r"([+-]?\d\S*) per (.+)", text):
         return Value("per", figure=number(match.group(1)), name=same(match.group(2), [*table.knobs, *table.facts]))
-    if match := re.fullmatch(r"(\S+) cfm/ton", text):
+    if match := re.fullmatch(r"(\d\S*) cfm/ton", text):
         return Value("per ton", figure=number(match.group(1)))
     if text == "none":
         return Value("none")
