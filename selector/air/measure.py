@@ -15,7 +15,7 @@ from itertools import combinations
 from typing import Literal
 
 from selector.air.number import N, Number, positive, square_root
-from selector.value import Struct
+from selector.value import Struct, replace
 
 
 class Method(Struct, frozen=True, kw_only=True):
@@ -129,9 +129,18 @@ def disagreement(readings: Sequence[Measured]) -> Disagreement | None:
     return worst
 
 
+def kinds(methods: Sequence[str]) -> dict[str, list[int]]:
+    """Readings, by their places, that share what may be off: the same heat or the same meter. They say no more
+    together than the best of them."""
+    out: dict[str, list[int]] = {}
+    for place, method in enumerate(methods):
+        out.setdefault("rise" if method.endswith("rise") else method, []).append(place)
+    return out
+
+
 def combined(readings: Sequence[Measured]) -> Measured | Disagreement:
-    """One airflow from readings of the same state: mean weighted by 1/band^2, band 1/sqrt(sum of 1/band^2); or the
-    disagreement.
+    """One airflow from readings of the same state: mean weighted by 1/band^2, band 1/sqrt(sum of 1/band^2), of those
+    that share their heat or meter the least band; or the disagreement.
 
     Weights in percent, as the bands are. GUM (JCGM 100), independent readings. No reading at all: ValueError.
 
@@ -148,18 +157,27 @@ def combined(readings: Sequence[Measured]) -> Measured | Disagreement:
         return apart
     for reading in readings:
         positive("band", reading.band_percent, "%")
+    names = [reading.method for reading in readings]
+    means = [_mean([readings[i] for i in places]) for places in kinds(names).values()]
+    least = [min(readings[i].band_percent for i in places) for places in kinds(names).values()]
+    merged = [
+        Measured(airflow_cfm=mean.airflow_cfm, band_percent=band, method=mean.method)
+        for mean, band in zip(means, least, strict=True)
+    ]
+    return replace(_mean(merged), method=" and ".join(dict.fromkeys(names)))
+
+
+def _mean(readings: Sequence[Measured]) -> Measured:
+    """The weighted mean of independent readings and its band; one reading as it is."""
+    if len(readings) == 1:
+        return readings[0]
     weights = [1 / (reading.band_percent * reading.band_percent) for reading in readings]
     total = sum(weights, start=Fraction(0))
-    mean = (
-        sum(
-            (weight * reading.airflow_cfm for weight, reading in zip(weights, readings, strict=True)), start=Fraction(0)
-        )
-        / total
-    )
+    products = (weight * reading.airflow_cfm for weight, reading in zip(weights, readings, strict=True))
     return Measured(
-        airflow_cfm=mean,
+        airflow_cfm=sum(products, start=Fraction(0)) / total,
         band_percent=square_root(1 / total),
-        method=" and ".join(reading.method for reading in readings),
+        method=readings[0].method,
     )
 
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.air.figure import Figure, Given
-from selector.answers.remarks.danger_words import FIRST, STEPS
+from selector.answers.remarks.danger_words import FIRST, steps
 from selector.answers.words.listing import ended
 from selector.job.danger.hazard import Hazard, no_moves, stops
 from selector.job.file.report import Report
@@ -123,7 +123,7 @@ def first_lines(found: Sequence[Hazard], table: Table) -> list[str]:
             out.append(f"  Seen: {one.seen}")
         out += _other_unit(one, table)
         if one.what not in [later.what for later in found[n + 1 :]]:
-            out += [f"  {step}" for step in STEPS[one.what]]
+            out += [f"  {step}" for step in steps(one.what, one.fuel)]
     if stops(found):
         out.append(WAITS)
     elif no_moves(found):
@@ -152,7 +152,7 @@ def data(found: Sequence[Hazard], table: Table) -> tuple[DangerData, ...]:
                 unit=unit,
                 by_chart=one.by_chart,
                 said=sentence(one, table),
-                steps=STEPS[one.what],
+                steps=steps(one.what, one.fuel),
             )
         )
     return tuple(out)

@@ -14,7 +14,7 @@ from selector.answers.house.stages import airflow_of, apart_text
 from selector.answers.house.strips import strips_of
 from selector.answers.house.targets import why_targets
 from selector.answers.remarks.coil import cooling_title
-from selector.answers.remarks.danger_words import STEPS
+from selector.answers.remarks.danger_words import steps
 from selector.answers.remarks.remark import remark_text
 from selector.answers.verify.steps import steps_of
 from selector.answers.verify.verdict import percent_of
@@ -71,9 +71,13 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
         found,
         known=HouseOnCard(
             strips=strips_of(house, stages, before),
-            dangers=tuple((sentence(one, table), next(iter(STEPS[one.what]), "")) for one in dangers),
+            dangers=tuple((sentence(one, table), next(iter(steps(one.what, one.fuel)), "")) for one in dangers),
             broken=(
-                *((sentence(one, table), next(iter(STEPS[one.what]), "")) for one in found_so if one not in dangers),
+                *(
+                    (sentence(one, table), next(iter(steps(one.what, one.fuel)), ""))
+                    for one in found_so
+                    if one not in dangers
+                ),
                 *(
                     (cooling_title(one.verdict.state.title, one.cooling, house), "")
                     for one in states

@@ -8,10 +8,10 @@ from fractions import Fraction
 from typing import Any
 
 from selector.air import measure
-from selector.answers.remarks.danger_words import FIRST, STEPS
+from selector.answers.remarks.danger_words import FIRST, HEAT, steps
 from selector.answers.verify.said import CLOCKING, NEXT
 from selector.answers.verify.steps import DO
-from selector.answers.verify.verdict import STANDS
+from selector.answers.verify.verdict import OVER_PLATE, STANDS
 from selector.job.danger.measured import METER_PERCENT
 from selector.job.file.model import Job
 from selector.job.house.heating import HeatReader, fuel_of
@@ -59,12 +59,13 @@ def rules() -> dict[str, Any]:
         "clock": CLOCKING,
         "do": DO,
         "stands": STANDS,
+        "over": OVER_PLATE,
         "danger": {
             what: {
                 "level": DANGERS[what].level,
                 "stop": DANGERS[what].leaves != "all",
                 "first": FIRST[what],
-                "do": STEPS[what],
+                "do": {fuel: steps(what, fuel) for fuel in ("", *HEAT)},
                 "order": list(DANGERS).index(what),
             }
             for what in SPOKEN

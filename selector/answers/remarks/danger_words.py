@@ -49,15 +49,15 @@ live            | Find the second supply (electric heat often has one). Lock and
 live            | Live-dead-live test. Wait as the manual says before you unplug anything. Untie the door switch.
 flue CO         | Tag it out. Look at vent, combustion air, input and heat exchanger. No airflow work until it is right.
 spillage        | Tag it out. Look at vent, combustion air, input and heat exchanger. No airflow work until it is right.
-roll-out        | Don't reset it. Gas off. Look at heat exchanger, panel seals and vent.
-flame           | Don't reset anything. Gas off, tag it out. Look at heat exchanger, panel seals and vent.
+roll-out        | Don't reset it. Gas or oil off. Look at heat exchanger, panel seals and vent.
+flame           | Don't reset anything. Gas or oil off, tag it out. Look at heat exchanger, panel seals and vent.
 soot            | Air out. Don't reset it. Tag it out. Vent, combustion air, burner and heat exchanger, by analyzer.
 soot            | No airflow work until it is right.
 oil             | Close the valve at the tank, no flame near it. Tag it out. Oil line, pump, nozzle, flooded chamber.
 burning         | If it smokes or burns: everyone out, fire service. Else lock, tag, prove it dead; find what was hot.
 two speeds      | Power off, prove it dead. One speed a call, by the diagram. Replace what was hit.
 limit           | Take the jumper out. Look at wheel, filter, static and input. Never bypass or raise a limit.
-rise over       | Run it only while you measure: filter, registers, clock the meter. Then heat off.
+rise over       | Run it only while you measure: filter, registers, {heat}. Then heat off.
 outlet over     | Heat off. Look at the return temperature, a bypass, the smallest zone.
 input over      | Heat off. A licensed person with an analyzer: inlet and manifold pressure, orifice.
 input over      | Never hide it with airflow.
@@ -67,12 +67,23 @@ smaller nozzle  | Burner off. Set the selector for the nozzle that is there; mov
 shared tap      | Power off, prove it dead. One speed a call, by the diagram; cap each unused lead separately.
 shared 24 V tap | Power off, prove it dead. One speed a call, by the diagram. Replace what was hit.
 static over     | Clear the restriction first: filter, coil, dampers, duct. No airflow is raised while static is over.
-rise under      | Clock the input, look for a stage that isn't lit, then lower the heating airflow if it stays.
+rise under      | {Heat}, look for a stage that isn't lit, then lower the heating airflow if it stays.
 return under    | Find what cools the return (bypass, outdoor air, setback), and measure again.
 input derated   | Ask which rule holds here; inlet and manifold pressure, orifice, by a licensed person.
 iced coil       | Cooling off, fan on, thaw it fully, watch the drain. Then filter, coil, wheel, airflow, charge.
 high head       | Filter, coil, then the airflow.
 """
+
+_HEAT = """
+fuel      | how the heat of a call is looked at
+----------|----------------------------
+gas       | clock the meter
+oil       | nozzle and pump pressure
+electric  | volts and amps
+hot water | the water's flow and drop
+fuel      | clock the meter (oil: nozzle and pump pressure)
+"""
+HEAT: Mapping[str, str] = words_of(_HEAT)
 
 FIRST: Mapping[str, str] = words_of(_FIRST)
 """Danger -> its first sentence."""
@@ -80,4 +91,10 @@ STEPS: Mapping[str, tuple[str, ...]] = {
     what: tuple(row["what to do next, in this order"] for row in read_table(_NEXT) if row["what"] == what)
     for what in FIRST
 }
-"""Danger -> what to do next, in order."""
+"""Danger -> what to do next, in order; `{heat}` is filled in by `steps`."""
+
+
+def steps(what: str, fuel: str) -> tuple[str, ...]:
+    """What to do next, by what the call burns (empty: electric)."""
+    heat = HEAT[fuel or "electric"]
+    return tuple(step.format(heat=heat, Heat=heat[:1].upper() + heat[1:]) for step in STEPS[what])

@@ -391,6 +391,7 @@ METHODS = (
     "split",
     "electric",
     "clocked gas",
+    "nozzle and pump",
     "hood",
     "flow plate",
     "traverse",
@@ -441,6 +442,8 @@ READING_VALUES: Mapping[str, Field] = {
         _amount("volume", "volume", "Gas that passed the meter.", "2 ft3", "0.01", 1_000),
         _amount("time", "time", "Time it took.", "90 s", 5, 7_200, bare="s"),
         _amount("heat of gas", "heat per volume", "Heat of the gas.", "1037 Btu/ft3", 400, 3_500),
+        _fact("nozzle rate", "Rate marked on the oil nozzle.", "nozzle"),
+        _fact("pump pressure", "Oil pressure at the nozzle."),
         _fact("firing rate", "Firing rate shown."),
     )
 }

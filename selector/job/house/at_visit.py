@@ -43,9 +43,22 @@ def _after(before: Job, visit: Visit, table: Table) -> Job:
     )
 
 
-def _clocked(job: Job, table: Table) -> Heat | None:
-    """What heats, with the input that a visit clocked."""
+def with_oil_read(job: Job, table: Table) -> Job:
+    """The job with the nozzle and the pump pressure that were read at the burner's full fire, in the place of the
+    plate's."""
     heat = job.heat
+    for reading in job.measurements:
+        read = {name: reading.values[name] for name in ("nozzle", "pump pressure") if name in reading.values}
+        call, stage = _place(job, table, reading)[:2]
+        if read and call and stage == table.calls[call].last:
+            found = {name.replace(" ", "_"): amount for name, amount in read.items()}
+            heat = replace(heat or Heat(), **found)
+    return job if heat is job.heat else replace(job, heat=heat)
+
+
+def _clocked(job: Job, table: Table) -> Heat | None:
+    """What heats, with the input that a visit clocked or read at the burner."""
+    heat = with_oil_read(job, table).heat
     for reading in job.measurements:
         read = [reading.values.get(name) for name in ("volume", "time", "heat of gas")]
         if reading.method.text == "clocked gas" and None not in read:
@@ -114,4 +127,4 @@ def _place(job: Job, table: Table, reading: Reading) -> Place:
         return "", reading.call.text, reading.stage.text if reading.stage is not None else ""
 
 
-__all__ = ["at_last_visit", "marks_left", "readings_that_hold", "still_seen", "visit_jobs"]
+__all__ = ["at_last_visit", "marks_left", "readings_that_hold", "still_seen", "visit_jobs", "with_oil_read"]

@@ -26,6 +26,9 @@ SHORT: Mapping[str, str] = {
     "seconds": "time",
     "heating value": "heat of gas",
     "fire": "firing rate",
+    "pump": "pump pressure",
+    "oil pressure": "pump pressure",
+    "nozzle rate": "nozzle",
     **READING_KEYS,
 }
 """Short names of what was read."""
@@ -111,6 +114,8 @@ def _method(keys: Mapping[str, str]) -> str:
     """The method that what was read tells; empty where it doesn't."""
     if "volume" in keys:
         return "clocked gas"
+    if {"nozzle", "pump pressure"} & set(keys) and not {"rise", "supply air"} & set(keys):
+        return "nozzle and pump"
     if VELOCITIES.key in keys:
         return "traverse"
     if {"volts", "amps"} <= set(keys):

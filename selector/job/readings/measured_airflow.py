@@ -51,7 +51,7 @@ def moved_air(flows: Sequence[Flow], way: Way, air: HouseAir) -> MovedAir | Apar
     if len(flows) == 1:
         airflow, band = charted[0], flows[0].band
     else:
-        airflow, band = _mean(charted, [flow.band for flow in flows], together)
+        airflow, band = _together(charted, [flow.band for flow in flows], [flow.method for flow in flows])
     low, high = arithmetic_duct.band_ends(airflow, band)
     return MovedAir(way=way, airflow=airflow, band=band, low=low, high=high, measured=together)
 
@@ -63,20 +63,41 @@ def as_charted(flow: Flow, way: Way, air: HouseAir) -> Figure:
     return air.charted_for_volume(flow.airflow, way, "airflow_as_charted")
 
 
-def _mean(charted: Sequence[Figure], bands: Sequence[Figure], together: measure.Measured) -> tuple[Figure, Figure]:
+def _together(charted: Sequence[Figure], bands: Sequence[Figure], methods: Sequence[str]) -> tuple[Figure, Figure]:
+    """The airflow and its band: readings that share their heat or meter first, those among themselves by their mean and
+    the least band."""
+    merged: list[tuple[Figure, Figure]] = []
+    for places in measure.kinds(methods).values():
+        flows, shares = [charted[i] for i in places], [bands[i] for i in places]
+        if len(places) == 1:
+            merged.append((flows[0], shares[0]))
+            continue
+        mean, _ = _mean(flows, shares)
+        numbered = _numbered(shares, "band")
+        names = ", ".join(share.name for share in numbered)
+        least = min(share.value for share in shares)
+        merged.append((mean, Worked(name="band", value=least, unit="", expression=f"min({names})", inputs=numbered)))
+    return merged[0] if len(merged) == 1 else _mean([a for a, _ in merged], [b for _, b in merged])
+
+
+def _numbered(figures: Sequence[Figure], name: str) -> tuple[Figure, ...]:
+    return tuple(renamed(one, f"{name}_{n}") for n, one in enumerate(figures, 1))
+
+
+def _mean(charted: Sequence[Figure], bands: Sequence[Figure]) -> tuple[Figure, Figure]:
     """The mean weighted by 1/band^2 and its band (GUM, independent readings)."""
-    flows = tuple(renamed(one, f"airflow_{n}") for n, one in enumerate(charted, 1))
-    shares = tuple(renamed(one, f"band_{n}") for n, one in enumerate(bands, 1))
+    flows, shares = _numbered(charted, "airflow"), _numbered(bands, "band")
     weights = " + ".join(f"1 / {share.name}^2" for share in shares)
     sums = " + ".join(f"{flow.name} / {share.name}^2" for flow, share in zip(flows, shares, strict=True))
+    each = [1 / (share.value * share.value) for share in shares]
+    total = sum(each, start=Fraction(0))
     airflow = Worked(
         name="measured_airflow",
-        value=together.airflow_cfm,
+        value=sum((w * flow.value for w, flow in zip(each, flows, strict=True)), start=Fraction(0)) / total,
         unit="cfm",
         expression=f"({sums}) / ({weights})",
         inputs=(*flows, *shares),
     )
-    total = sum((1 / (share.value * share.value) for share in shares), start=Fraction(0))
     band = Worked(
         name="band", value=square_root(1 / total), unit="", expression=f"sqrt(1 / ({weights}))", inputs=shares
     )

@@ -198,6 +198,9 @@ def _minutes(seconds: Fraction) -> str:
 def circumstances(place: ReadingPlace, state: ReadingState) -> Iterable[Problem]:
     """The house wasn't in the state that the figure is for."""
     reading = place.reading
+    if {"nozzle", "pump pressure"} & set(reading.values) and state.fuel not in ("oil", "fuel", None):
+        message = f"{state.title} burns no oil: nozzle and pump pressure say nothing of its heat"
+        yield place.problem("not-oil", message, "measure in the call that burns oil")
     words = reading.words
     if place.word("dehumidify") == "calling" and "DH" not in {
         t.upper() for t in state.call.terminals.get(state.stage, ())

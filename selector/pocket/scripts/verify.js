@@ -6,6 +6,7 @@ const root = (x) => {
 const most = (a, b) => (compare(a, b) >= 0 ? a : b);
 const least = (...xs) => xs.reduce((a, b) => (a === null || (b !== null && compare(b, a) < 0) ? b : a), null);
 const capital = (x) => x[0].toUpperCase() + x.slice(1);
+const OVER = ["rise over", "outlet over", "input over"];
 const PASSING = [null, "inside", "likely inside"];
 
 class Verifier {
@@ -19,6 +20,8 @@ class Verifier {
     this.dangers = this.states.flatMap((x) => this.outside(x));
     this.dangers.sort((a, b) => a.order - b.order);
     this.ceiling = least(...this.states.map((x) => this.through(x)));
+    const of = (x) => (d) => d.c === x.c && d.s === x.s && OVER.includes(d.what);
+    for (const x of this.states) x.over = this.dangers.some(of(x));
     for (const x of this.states) this.judge(x);
     this.stop = this.dangers.some((d) => d.stop);
     for (const x of this.states) Object.assign(x, this.said(x), { steps: this.steps(x) });
@@ -117,7 +120,7 @@ class Verifier {
     };
     const said = first.replace(/[[\]]/g, "").replace(/\{(\w+)\}/g, (_, n) => shown[n]);
     const text = `${level}, ${x.title}: ${said}`.replace("w.c..", "w.c.");
-    return { what, text, level, stop, steps: next, order, c: x.c, s: x.s };
+    return { what, text, level, stop, steps: next[x.fuel ?? ""], order, c: x.c, s: x.s };
   }
   hurts(what, x) {
     if (what === "rise over") return x.fuel ? "can overheat the heat exchanger" : "can overheat the heater";
@@ -265,6 +268,7 @@ class Verifier {
   }
   stands(x) {
     // where it stands, with the limit that its band reaches over where that is too close to call
+    if (x.over && PASSING.includes(x.standing)) return this.rules.over;
     const said = this.rules.stands[x.standing];
     if (!x.standing.startsWith("likely")) return said;
     const near = [
@@ -313,7 +317,7 @@ class Verifier {
     if (x.byStatic) return { word: "OK", text: "as set, but more than the static allows" };
     if (outside || ["likely below", "likely above"].includes(x.standing))
       return { word: side, text: `as set, ${this.stands(x)}` };
-    let limits = x.standing === null ? ", no limits known" : ", within limits";
+    let limits = x.standing === null ? ", no limits known" : `, ${x.over ? this.rules.over : "within limits"}`;
     if (x.pressure && x.pressure.above.length) limits = ", static over the plate's";
     const how =
       { gas: "clock the meter", fuel: "clock the meter", oil: "read nozzle and pump" }[x.fuel] || "read volts and amps";
@@ -365,11 +369,14 @@ class Verifier {
       out = [];
     x.reason = reason;
     const clock = rules.clock[{ oil: "oil", "": "electric", "hot water": "water" }[x.fuel ?? ""] || "gas"];
-    const lower = x.row !== "lower the ask" || (x.lowest && x.flow && compare(x.floor, x.lowest) >= 0);
+    const low = x.lowest && x.flow && compare(x.floor, x.lowest) >= 0;
+    const lower = x.row !== "lower the ask" || (low && !x.over && !x.also.has("rise high") && !this.stop);
     const sentences = (text) => text.split(". ").map((part) => `${part.replace(/\.$/, "")}.`);
+    const plate = Boolean(x.flow && x.flow.plate);
+    if (plate && (reason === "record" || (x.over && ["row", "no setting by row"].includes(reason) && x.row !== "clock it")))
+      out.push(`${clock}: the heat was not measured.`);
     if (x.asks === "static") out.push("Measure the external static in this call: it settles what to look at.");
     else if (x.asks) out.push("Type the plate's static (site: plate static): it settles what to look at.");
-    if (reason === "record" && x.flow && x.flow.plate) out.push(`${clock}: the heat was not measured.`);
     if (reason === "row" || reason === "no setting by row")
       out.push(...sentences(rules.next[x.row].replace("{clock}", clock)).slice(0, lower ? 9 : 2));
     else if (reason === "slight") out.push(`Record it: ${this.offSetting(x)}, too little to seek a cause.`);
@@ -378,7 +385,10 @@ class Verifier {
     else out.push(...sentences(rules.do[reason]));
     if (x.most) out.push(`At the end of the static these ducts pass ${this.air(x.most)}.`);
     if (reason === "no setting by row")
-      out.push("No setting will do it: that is below the minimum. Duct work, or smaller equipment.");
+      out.push(
+        `${x.row === "lower the ask" ? "If it stays so, no" : "No"} setting will do it: that is below the minimum. ` +
+          "Duct work, or smaller equipment.",
+      );
     if (x.fired) out.push(`It is ${x.fired} too: put the input right (licensed work).`);
     return out;
   }

@@ -132,7 +132,7 @@ VERDICTS = [
         "WARNING, heating second: rise 30.0 F, 5.0 F under the plate's 35 F: flue gas can condense in the heat"
         " exchanger or the vent.",
         "",
-        "Clock the input",
+        "Clock the meter, look for a stage that isn't lit",
     ),
 ]
 
@@ -258,3 +258,51 @@ def test_what_is_said_and_never_said_beside_a_danger(
     text = " ".join(" ".join(line.split()) for line in report.lines)
     assert then in text
     assert never not in text
+
+
+OIL = """table: eskerby-oil
+outdoor unit: {capacity: 3 tons}
+heat: {nozzle: 0.75 gph}
+as left: {SW1: 000000, J1: 0.75, J2: 2}
+"""
+BURNS = "call: heating, minutes: 15"
+
+
+def test_oil_is_looked_at_by_nozzle_and_pump() -> None:
+    # 90 F, 15 over the plate's 75
+    over = judged(OIL, (f"{BURNS}, method: rise, rise: 90 F",))
+    assert over.lines[0].startswith("DANGER, heating: rise 90.0 F, 15.0 F over")
+    text = " ".join(" ".join(line.split()) for line in over.lines)
+    assert "nozzle and pump pressure" in text
+    assert "meter" not in text
+    # page 14: 0.75 x sqrt(140 / 100) x 140,000 x 85 % = 105,604 Btu/h at the plate's 140 psi; read, 100 psi:
+    # 0.75 x 140,000 x 85 % = 89,250; / (1.08 x 60) = 1,377 cfm +-7 % as it is measured heat
+    # a pump read by itself counts for the rise beside it
+    pump = f"{BURNS}, method: nozzle and pump, pump pressure: 100 psi"
+    for lines in (
+        (f"{BURNS}, method: rise, rise: 60 F, pump pressure: 100 psi",),
+        (pump, f"{BURNS}, method: rise, rise: 60 F"),
+    ):
+        (one,) = judged(OIL, lines).data["states"]
+        assert [round(read["airflow"]["value"]) for read in one["measured"]] == [1377]
+        assert not one["plate_heat"]
+    gas = judged(GAS.replace("kind: gas, ", ""), (f"{HEAT}, method: nozzle and pump, pump pressure: 100 psi",))
+    assert [problem.code for problem in gas.problems] == ["not-oil"]
+
+
+def test_two_readings_of_one_heat_are_no_surer_than_one() -> None:
+    # plate heat 76,000: 64 and 60 F are 1,100 and 1,173, mean 1,136, still +-15 %; clocked heat stays at 7 %, two
+    # hoods at 5 %; a hood beside a rise: 1 / sqrt(1/15^2 + 1/5^2) = 4.74 %
+    rises = (f"{HEAT}, method: rise, rise: 64 F", f"{HEAT}, method: rise, rise: 60 F")
+    hoods = (f"{HEAT}, method: hood, airflow: 1190 cfm", f"{HEAT}, method: hood, airflow: 1210 cfm")
+    for readings, middle, band in (
+        (rises, 1136, 0.15),
+        ((FIRE, *rises), 1137, 0.07),
+        (hoods, 1200, 0.05),
+        ((rises[0], hoods[0]), 1181, 0.0474),
+    ):
+        (one,) = judged(GAS, readings).data["states"]
+        (moved,) = one["delivered"]
+        assert round(moved["airflow"]["value"]) == pytest.approx(middle, abs=1)
+        half = (moved["high"]["value"] - moved["low"]["value"]) / 2
+        assert half / moved["airflow"]["value"] == pytest.approx(band, abs=5e-4)
