@@ -7,6 +7,8 @@ rise 35 to 65 F. Saltmarsh 12, page 9: 15 kW needs 1,000 cfm.
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from selector.answers.verify.answer import verify
@@ -260,6 +262,12 @@ def test_what_is_said_and_never_said_beside_a_danger(
     assert never not in text
 
 
+def states_of(report: Report) -> list[dict[str, Any]]:
+    found = report.data["states"]
+    assert isinstance(found, list)
+    return found
+
+
 OIL = """table: eskerby-oil
 outdoor unit: {capacity: 3 tons}
 heat: {nozzle: 0.75 gph}
@@ -283,11 +291,12 @@ def test_oil_is_looked_at_by_nozzle_and_pump() -> None:
         (f"{BURNS}, method: rise, rise: 60 F, pump pressure: 100 psi",),
         (pump, f"{BURNS}, method: rise, rise: 60 F"),
     ):
-        (one,) = judged(OIL, lines).data["states"]
+        (one,) = states_of(judged(OIL, lines))
         assert [round(read["airflow"]["value"]) for read in one["measured"]] == [1377]
         assert not one["plate_heat"]
-    gas = judged(GAS.replace("kind: gas, ", ""), (f"{HEAT}, method: nozzle and pump, pump pressure: 100 psi",))
-    assert [problem.code for problem in gas.problems] == ["not-oil"]
+    strips = ELECTRIC.replace("kind: electric, ", "")
+    electric = judged(strips, ("call: heater alone, minutes: 15, method: nozzle and pump, pump pressure: 100 psi",))
+    assert [problem.code for problem in electric.problems] == ["not-oil"]
 
 
 def test_two_readings_of_one_heat_are_no_surer_than_one() -> None:
@@ -301,7 +310,7 @@ def test_two_readings_of_one_heat_are_no_surer_than_one() -> None:
         (hoods, 1200, 0.05),
         ((rises[0], hoods[0]), 1181, 0.0474),
     ):
-        (one,) = judged(GAS, readings).data["states"]
+        (one,) = states_of(judged(GAS, readings))
         (moved,) = one["delivered"]
         assert round(moved["airflow"]["value"]) == pytest.approx(middle, abs=1)
         half = (moved["high"]["value"] - moved["low"]["value"]) / 2
