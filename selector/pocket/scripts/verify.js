@@ -373,7 +373,8 @@ class Verifier {
     const lower = x.row !== "lower the ask" || (low && !x.over && !x.also.has("rise high") && !this.stop);
     const sentences = (text) => text.split(". ").map((part) => `${part.replace(/\.$/, "")}.`);
     const plate = Boolean(x.flow && x.flow.plate);
-    if (plate && (reason === "record" || (x.over && ["row", "no setting by row"].includes(reason) && x.row !== "clock it")))
+    const looked = ["row", "no setting by row"].includes(reason) && x.row !== "clock it";
+    if (plate && (reason === "record" || (x.over && looked)))
       out.push(`${clock}: the heat was not measured.`);
     if (x.asks === "static") out.push("Measure the external static in this call: it settles what to look at.");
     else if (x.asks) out.push("Type the plate's static (site: plate static): it settles what to look at.");
