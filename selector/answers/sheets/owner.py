@@ -11,7 +11,7 @@ from selector.answers.house.allowed import allowed_of, allowed_text
 from selector.answers.house.strips import strips_of
 from selector.answers.sheets.sheet import PersonSheet, SheetSection, unit_text
 from selector.answers.verify.verdict import verdict_of
-from selector.answers.visits.words import SEASONS
+from selector.answers.visits.words import NEW_FILTER, SEASONS
 from selector.answers.words.airflow import airflow_number, airflow_text
 from selector.answers.words.listing import in_words, listed
 from selector.answers.words.move import moved_parts, noun_of
@@ -36,12 +36,14 @@ WAIT = "Leave it off until it is put right."
 REMAINS: dict[Work, str] = {
     "measure": "{call}: measure the air it moves",
     "measure again": "{call}: measure again; it was last measured before the setting was changed",
+    "not usable": "{call}: measure again; the last reading could not be used",
     "no verdict": "{call}: measured, but not sure yet; one more reading is needed",
     "put right": "{call}: moves {off} air; find out why",
     "clock the meter": "Time the gas meter, to know how much the burner really takes",
     "static": "{call}: measure the pressure in the ducts",
     "charge": "Check the refrigerant: the cooling airflow was changed",
     "combustion": "Check the flame and the flue gas: the heating airflow was changed",
+    "combustion after danger": "Check the flame and the flue gas: a danger was found and put right",
     "set": "Set the board",
 }
 PARTS: dict[Side, str] = {
@@ -132,6 +134,8 @@ def _wrong(unit: UnitRecord, visit: VisitRecord) -> Iterator[str]:
     if house.job.complaint is not None:
         yield f"You told us: {house.job.complaint.text}."
     yield from (f"Seen: {word.text}." for word in visit.job.seen)
+    if unit.cleared:
+        yield f"Found before and put right: {listed(unit.cleared)}."
     still = {sentence(one, table) for one in unit.now.dangers}
     for one in visit.verdicts.dangers:
         if one.call and not one.seen and (said := sentence(one, table)) not in still:
@@ -142,7 +146,8 @@ def _wrong(unit: UnitRecord, visit: VisitRecord) -> Iterator[str]:
         yield f"Since our last visit somebody had moved {names}."
     for state in changes.states:
         if (state.call, state.stage) in visit.set_for:
-            for cause in state.causes:
+            filtered = "filter" in " ".join(word.text for word in visit.job.done).casefold()
+            for cause in (one for one in state.causes if not (filtered and one.name in NEW_FILTER)):
                 yield f"{spoken(state.title)}: {_cause(cause)} than {_when(state.changes[0].since)}."
     if visit.found is not None and visit.found != visit.left:
         yield from (_outside(house, one) for one in _as_found(visit) if one.stands.stands == "outside")

@@ -7,10 +7,12 @@ from fractions import Fraction
 
 from selector.air.figure import Figure, Worked, text, written
 from selector.answers.remarks.coil import COIL_WORDS, band_text, cooling_said, cooling_steps, heat_text, split_text
-from selector.answers.verify.record import CoolingData, FigureData
+from selector.answers.verify.record import CoolingData, FigureData, Word
+from selector.answers.verify.verdict import verdict_of
 from selector.answers.words.arithmetic import in_table_units
 from selector.job.targets.house import House
 from selector.job.verify.cooling import RATED_OUTDOORS_F, RATED_WET_BULB_F, CoolingVerdict
+from selector.job.verify.judged_state import JudgedState
 from selector.table.model.in_units import is_metric
 from selector.units import convert, format_number
 
@@ -72,3 +74,11 @@ def cooling_data(one: CoolingVerdict | None, house: House) -> CoolingData | None
         airflow_measured=one.measured,
         steps=tuple(cooling_steps(one)),
     )
+
+
+def state_said(one: JudgedState, house: House) -> tuple[Word, str]:
+    """A state's verdict, its word and sentence, as verify says it first: on the coil where no airflow was measured."""
+    if one.cooling is not None and not one.verdict.moved and one.verdict.apart is None:
+        return COIL_WORDS[one.cooling.word], f"{cooling_said(one.cooling, house)}."
+    word, rest = verdict_of(one.verdict, house)
+    return word, f"{rest}."

@@ -8,8 +8,9 @@ from collections.abc import Iterator, Sequence
 from selector.answers.danger import data as danger_data
 from selector.answers.danger import first_lines, sentence
 from selector.answers.parts import VERSION, MoveData, SettingData, setting_data, units_data
+from selector.answers.verify.cooling import state_said
 from selector.answers.verify.data import verify_answer
-from selector.answers.verify.verdict import said_of, titled, verdict_of
+from selector.answers.verify.verdict import titled
 from selector.answers.visits.record import (
     CauseData,
     ChangedFigureData,
@@ -119,7 +120,8 @@ def _headline(unit: UnitRecord, changes: VisitChanges) -> Iterator[str]:
     if not caused and changes.states:
         yield f"No change to be seen since {_since(changes.states[0])}: every reading is inside the bands."
     elif not caused:
-        yield "Nothing that was read at this visit was read before under these marks: nothing to compare."
+        marks = " under these marks" if changes.not_compared else ""
+        yield f"Nothing that was read at this visit was read before{marks}: nothing to compare."
 
 
 def _whole(change: Change) -> bool:
@@ -161,7 +163,7 @@ def _visit(visit: VisitRecord, table: Table) -> Iterator[str]:
     job = visit.job
     by = f", {job.by.text}" if job.by is not None else ""
     said = [_marks(visit, table)]
-    judged = [f"{one.verdict.state.title} {verdict_of(one.verdict, visit.house)[0]}" for one in visit.verdicts.judged]
+    judged = [f"{one.verdict.state.title} {state_said(one, visit.house)[0]}" for one in visit.verdicts.judged]
     said += [f"Measured: {listed(judged)}."] if judged else []
     for what, words in (("Seen", job.seen), ("Done", job.done), ("Note", job.notes)):
         said += [f"{what}: {', '.join(word.text for word in words)}."] if words else []
@@ -249,8 +251,8 @@ def _visit_data(visit: VisitRecord, table: Table) -> VisitData:
             VisitStateData(
                 call=one.verdict.state.call,
                 stage=one.verdict.state.stage,
-                verdict=verdict_of(one.verdict, visit.house)[0],
-                said=said_of(one.verdict, visit.house),
+                verdict=state_said(one, visit.house)[0],
+                said=": ".join(state_said(one, visit.house)),
             )
             for one in visit.verdicts.judged
         ),

@@ -48,6 +48,8 @@ DO: Mapping[str, str] = {
     "less air or more heat": "{clock} first.",
     "more air or less heat": "{clock} first.",
 }
+NEW_FILTER = ("less restriction", "opened or less air")
+"""What a new filter does by itself."""
 PARTS: Mapping[Side, str] = {
     "return": "filter, return grilles and return duct",
     "supply": "coil, supply registers, dampers and duct",
@@ -57,12 +59,15 @@ SIDES: Mapping[Side, str] = {"return": " on the return side", "supply": " on the
 OWED: Mapping[Work, str] = {
     "measure": "measure the airflow",
     "measure again": "measure again: it was read{on} under other marks",
+    "not usable": "the reading{on} is not usable: measure again (selector verify says why)",
     "no verdict": "measured, no verdict: selector verify says what settles it",
     "put right": "{verdict}{on}: put it right and measure again",
     "clock the meter": "clock the meter",
     "static": "measure the static",
     "charge": "recheck the charge: the cooling airflow was changed",
     "combustion": "combustion and flue CO, draft and spillage: the heating airflow was changed",
+    "combustion after danger": "combustion and flue CO, draft and spillage: a danger was put right{on}; type it as"
+    " done=flue CO ..",
     "set": "set the board and type its marks under `as left`",
 }
 SEASONS: Mapping[Season, str] = {"cold": "when it's cold", "warm": "when it's warm", "any": "any time"}
@@ -113,6 +118,8 @@ def do_text(cause: Cause, state: StateChanges, house: House) -> str:
     """What to do about it; the heat is measured by what the call burns."""
     fuel = fuel_of(house.job, house.table, house.table.calls[state.call])
     how = {"": "electric", "hot water": "water", "oil": "oil"}.get(fuel or "gas", "gas")
+    if "filter" in " ".join(word.text for word in house.job.done).casefold() and cause.name in NEW_FILTER:
+        return "The filter that was changed explains it: this is the static to compare with from now on."
     parts = f"the {cause.part}" if cause.part else PARTS[cause.side]
     return DO[cause.name].format(parts=parts, clock=CLOCKING[how].partition(",")[0])
 
@@ -140,7 +147,9 @@ def _short(owed: OwedWork, unit: UnitRecord) -> str:
         "measure": owed.title,
         "measure again": f"{owed.title} again",
         "put right": f"{owed.title} {_word(owed, unit)}",
+        "not usable": f"{owed.title} again",
         "no verdict": f"{owed.title} unsure",
+        "combustion after danger": "combustion",
         "clock the meter": "clock",
     }
     return words.get(owed.work, owed.work)

@@ -84,7 +84,7 @@ def _state(unit: UnitRecord, *, set_already: bool, fits: bool) -> State:
         return "planned" if fits else "no setting"
     if not unit.now.judged:
         return "set"
-    left = {"measure", "measure again", "no verdict", "put right"}
+    left = {"measure", "measure again", "not usable", "no verdict", "put right"}
     open_work = any(one.work in left for one in unit.owed)
     return "measured" if open_work or unit.now.dangers or not unit.stages else "verified"
 

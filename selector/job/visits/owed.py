@@ -7,9 +7,10 @@ from collections.abc import Iterator, Sequence
 from typing import Literal
 
 from selector.job.danger.hazard import Hazard
-from selector.job.file.model import Job
+from selector.job.file.model import Job, TypedWord
 from selector.job.house.heating import fuel_of, heat_measured
 from selector.job.house.job_names import Stage
+from selector.job.observed.sentence import sightings
 from selector.job.targets.house import House, house_of, must_run
 from selector.job.verify.judged_state import JudgedState
 from selector.job.verify.verify import Verified, verified
@@ -20,7 +21,17 @@ from selector.value import Struct
 
 Season = Literal["warm", "cold", "any"]
 Work = Literal[
-    "measure", "measure again", "no verdict", "put right", "clock the meter", "static", "charge", "combustion", "set"
+    "measure",
+    "measure again",
+    "not usable",
+    "no verdict",
+    "put right",
+    "clock the meter",
+    "static",
+    "charge",
+    "combustion",
+    "combustion after danger",
+    "set",
 ]
 WARM: frozenset[Role] = frozenset({"cooling", "dehumidify"})
 COLD: frozenset[Role] = frozenset({"heat", "heat pump", "heat pump + auxiliary"})
@@ -29,6 +40,8 @@ SAID_DONE: dict[Work, tuple[str, ...]] = {
     "combustion": ("combustion", "flue", "analyzer"),
 }
 """Words in `done` that say that it was done."""
+OF_FLUE_GAS = frozenset({"gas", "flue CO", "spillage", "roll-out", "flame", "soot"})
+"""What was seen and put right, after which flue CO, draft and spillage are read (common practice, no source)."""
 
 
 class VerifiedStage(Struct, frozen=True, kw_only=True):
@@ -81,13 +94,15 @@ class OwedWork(Struct, frozen=True, kw_only=True):
 
 
 class UnitRecord(Struct, frozen=True, kw_only=True):
-    """A unit over its visits. `now` judges the readings that hold after the last; `stages` have a verdict."""
+    """A unit over its visits. `now` judges the readings that hold after the last; `stages` have a verdict;
+    `cleared`: what the last put right, as typed."""
 
     house: House
     visits: tuple[VisitRecord, ...]
     now: Verified
     stages: tuple[VerifiedStage, ...]
     owed: tuple[OwedWork, ...]
+    cleared: tuple[str, ...] = ()
 
 
 def unit_record(job: Job, table: Table) -> UnitRecord:
@@ -108,7 +123,11 @@ def unit_record(job: Job, table: Table) -> UnitRecord:
         visits=visits,
         now=now,
         stages=stages,
-        owed=tuple(_owed(house, visits, now, {(s.call, s.stage): s for s in stages})),
+        owed=(
+            *_owed(house, visits, now, {(s.call, s.stage): s for s in stages}),
+            *(_after_danger(job, visits) if has_burner(table) else ()),
+        ),
+        cleared=tuple(word.text for word in job.visits[-1].cleared) if job.visits else (),
     )
 
 
@@ -155,8 +174,13 @@ def _measurements(
             yield OwedWork(work="no verdict", season=season, call=call, stage=stage)
             continue
         earlier = next((v for v in reversed(visits) if (call, stage) in v.set_for), None)
-        if earlier is None:
+        read = None if earlier is None else next(one for one in earlier.verdicts.judged if _at(one) == (call, stage))
+        if earlier is None or read is None:
             yield OwedWork(work="measure", season=season, call=call, stage=stage)
+            continue
+        if earlier.positions(call, stage) == visits[-1].positions(call, stage):
+            work: Work = "not usable" if read.verdict.state.problems and not read.verdict.moved else "measure"
+            yield OwedWork(work=work, season=season, call=call, stage=stage, since=earlier.date)
             continue
         hazard = next((h for h in earlier.verdicts.dangers if (h.call, h.stage) == (call, stage)), None)
         yield OwedWork(work="measure again", season=season, call=call, stage=stage, since=earlier.date, hazard=hazard)
@@ -201,6 +225,21 @@ def _after_moves(house: House, visits: Sequence[VisitRecord]) -> Iterator[OwedWo
         season: Season = "warm" if work == "charge" else "cold"
         if not any(word in said for word in SAID_DONE[work]):  # type: ignore[index]
             yield OwedWork(work=work, season=season, since=visits[moved[-1]].date)  # type: ignore[arg-type]
+
+
+def _after_danger(job: Job, visits: Sequence[VisitRecord]) -> Iterator[OwedWork]:
+    """Flue CO, draft and spillage after a danger of flue gas was put right, until they are typed."""
+    last = [n for n, visit in enumerate(job.visits, 1) if any(_of_flue_gas(word) for word in visit.cleared)]
+    if not last:
+        return
+    since = visits[last[-1] :]
+    typed = [w.text for v in since for w in (*v.job.done, *(seen for seen in v.job.seen if not _of_flue_gas(seen)))]
+    if not any(word in " ".join(typed).casefold() for word in SAID_DONE["combustion"]):
+        yield OwedWork(work="combustion after danger", season="any", since=visits[last[-1]].date)
+
+
+def _of_flue_gas(word: TypedWord) -> bool:
+    return any(one.danger is not None and one.danger.what in OF_FLUE_GAS for one in sightings(word.text))
 
 
 def _moved(visit: VisitRecord, call: str) -> bool:

@@ -118,3 +118,35 @@ def test_what_is_typed_on_the_line_belongs_to_the_last_visit() -> None:
     assert job.found == ()
     assert [mark.text for mark in job.visits[-1].found] == ["10011010"]
     assert [r.call.text for r in job.visits[-1].measurements] == ["cooling second"]
+
+
+SPLIT = "  - {call: cooling second, minutes: 20, method: split, return air: 75 F, supply air: 56 F}\n"
+EARLY = "  - {call: cooling second, minutes: 20, method: hood, airflow: 1100 cfm, filter: out}\n"
+
+
+def test_what_was_read_otherwise_is_no_reading_under_other_marks() -> None:
+    """A split is no airflow, and a reading with the filter out doesn't count: no mark moved. A hood read before SW1-1
+    was moved is one."""
+    later = "visits:\n  - date: 2027-06-02\n"
+    for readings, work in ((SPLIT, "measure"), (EARLY, "not usable"), (hood(1190), "measure again")):
+        marks = "    as left: {SW1: 10010000}\n" if work == "measure again" else ""
+        found = owed(HOUSE + readings + later + marks)
+        assert (work, "cooling second", "warm") in found, work
+        assert len([one for one in found if one[1] == "cooling second" and one[0] != "static"]) == 1
+
+
+@pytest.mark.parametrize(
+    ("seen", "cleared", "done", "is_owed"),
+    [
+        ("CO alarm", "CO alarm", "", True),
+        ("spillage", "spillage", "filter changed", True),
+        ("CO alarm", "CO alarm", "flue CO 40 ppm, draft fine", False),
+        ("limit trips", "limit trips", "", False),
+    ],
+)
+def test_flue_gas_is_read_after_a_danger_of_it_was_put_right(seen: str, cleared: str, done: str, is_owed: bool) -> None:
+    """Common practice, no source: an alarm that is off proves nothing of the flue."""
+    later = f"visits:\n  - date: 2027-11-02\n    cleared: {cleared}\n" + (f"    done: {done}\n" if done else "")
+    found = unit(HOUSE + hood(1190) + f"seen: {seen}\n" + later)
+    assert any(one.work == "combustion after danger" for one in found.owed) == is_owed
+    assert found.cleared == (cleared,)
