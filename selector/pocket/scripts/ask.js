@@ -264,13 +264,17 @@ class Ask extends Ranked {
         mine = targets.find((t) => t.call === c && t.stage === s);
       const broken = x.judged.filter((j) => j.ok === false).map((j) => page.short(j));
       const parts = broken.length ? broken[0] : page.beside(x) || row.terminals;
-      const said = JSON.stringify([parts, isNo(x.air) ? x.air.k : page.whole(x.air), mine && this.aim(mine, calls)]);
+      const several = x.airflows.length > 1 && x.noes.every((y) => y.k < UNREADABLE),
+        [low, high] = [x.airflows[0], x.airflows[x.airflows.length - 1]],
+        none = several ? `${page.whole(low)} to ${page.whole(high)}` : shortNo(x.air.k),
+        gives = isNo(x.air) ? none : page.whole(x.air);
+      const said = JSON.stringify([parts, gives, mine && this.aim(mine, calls)]);
       if (row.key === said + page.unit) continue;
       row.key = said + page.unit;
       row.second.textContent = parts;
       row.second.parentNode.classList.toggle("reverse", broken.length > 0);
       row.gives.classList.toggle("no", isNo(x.air));
-      row.gives.textContent = isNo(x.air) ? shortNo(x.air.k) : page.whole(x.air);
+      row.gives.textContent = gives;
       row.off.textContent = mine ? this.aim(mine, calls) : "";
     }
     const before = this.first ? this.base : null,

@@ -84,7 +84,10 @@ class Calls extends Facts {
   }
   drawCalls() {
     const { engine, setting } = this,
-      calls = engine.evaluate(setting);
+      calls = engine.evaluate(
+        setting,
+        setting.every((at, p) => at === null && !this.half.has(p)),
+      );
     this.evaluated = calls;
     const first = this.different(),
       danger = this.shared();
@@ -170,7 +173,7 @@ class Calls extends Facts {
     };
     const { judged, noes } = s,
       missing = [...s.facts, ...s.depends.map((p) => table.parts[p].n)],
-      nothing = setting.every((at) => at === null),
+      nothing = setting.every((at, p) => at === null && !this.half.has(p)),
       flows = s.airflows.map((x) => this.whole(x)),
       several = flows.length > 2 ? [flows[0], "to", flows[flows.length - 1]] : orEach(flows),
       words = [...new Set(noes.map((x) => shortNo(x.k)))];

@@ -367,8 +367,9 @@ class Engine {
     return r.p.some((p) => at[p] === null || at[p] === undefined);
   }
 
-  // Every call of a board in one setting (null: not given, -1: off its pins), as it is judged.
-  evaluate(at) {
+  // Every call of a board in one setting (null: not given, -1: off its pins), as it is judged. `bare`: of a board on
+  // which nothing is tapped, where only what is to be typed is told of a stage that reads it.
+  evaluate(at, bare = false) {
     const boards = new Map([[this, new Board(this, at)]]),
       board = boards.get(this);
     return this.table.calls.map((call, c) =>
@@ -377,7 +378,7 @@ class Engine {
           p = plan.points[plan.asked],
           heat = board.heat(p),
           warm = heat !== null && isFigure(heat),
-          own = judgeStage(this, c, s, at, boards),
+          own = (bare && untapped(this, c, s, at)) || judgeStage(this, c, s, at, boards),
           { air } = own,
           tons = this.running(c, s),
           flows = isFigure(air);

@@ -23,6 +23,15 @@ function judgeStage(engine, c, s, at, boards) {
   return kept.get(key);
 }
 
+// A stage of which nothing that it reads is tapped: what it may be is left open. Null where it reads nothing.
+function untapped(engine, c, s, at) {
+  const stage = new Judged(engine, c, s, at, null),
+    air = no(UNKNOWN, "nothing is tapped"),
+    facts = engine.needs(c, s);
+  if (!stage.needed.length) return null;
+  return { air, airflows: [], noes: [air], depends: stage.needed, facts, which: new Map(), judged: [] };
+}
+
 class Judged {
   constructor(engine, c, s, at, boards) {
     Object.assign(this, { engine, c, s, at, boards });
@@ -61,7 +70,7 @@ class Judged {
         cases.map((x) => outcome(x.air)),
       ),
       names = [...depends.map((p) => this.engine.table.parts[p].n), ...facts],
-      missing = `${listed(names)} ${names.length > 1 ? "are" : "is"} not given`,
+      missing = `${names.join(" and ")} ${names.length > 1 ? "are" : "is"} not given`,
       why = depends.length ? `depends on ${names.join(", ")}` : missing;
     return this.told(cases, depends, facts, names.length ? no(UNKNOWN, why) : cases[0].air, this.checks(cases));
   }
