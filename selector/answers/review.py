@@ -43,7 +43,7 @@ def review_answer(tables: Iterable[Checked]) -> ReviewAnswer:
     return ReviewAnswer(
         version=VERSION,
         findings=tuple(_data(one.path, f) for one in listed for f in one.review.findings),
-        unread=tuple(one.path for one in listed if one.table is None),
+        unread=tuple(one.path for one in listed if one.refused),
         stale=tuple(f"{one.path}: {line}" for one in listed for line in one.review.stale),
     )
 
@@ -65,7 +65,7 @@ def _data(path: str, f: Finding) -> FindingData:
 
 def lines(one: Checked) -> list[Block]:
     """What is said of one table."""
-    if one.table is None:
+    if one.refused:
         return [f"{one.path}: {counted(len(one.problems), 'problem')}. Type selector check {one.path}"]
     out: list[Block] = []
     for f in one.review.findings:

@@ -4,23 +4,21 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 
 from selector.problems import Problem, Refused
 from selector.review.review import Review, review
+from selector.table.library.index import kept_of
 from selector.table.library.library import ENDINGS, load
 from selector.table.model.table import Table
-from selector.value import Struct
+from selector.value import Struct, replace
 
 
 class Checked(Struct, frozen=True, kw_only=True):
-    """One table of many: `done` of `count` with it. `table` is None where it was refused; `problems` hold remarks
-    too."""
+    """One table of many: `refused` where it can't be read. `problems` hold remarks too."""
 
     path: str
-    done: int
-    count: int
-    table: Table | None
+    refused: bool
     problems: tuple[Problem, ...]
     review: Review
 
@@ -52,20 +50,28 @@ def natural(name: str) -> tuple[tuple[int, int, str], ...]:
 
 
 def check_each(
-    paths: Sequence[str], read: Callable[[str], tuple[Table, tuple[Problem, ...]]] = load
-) -> Iterator[Checked]:
-    """Each table read and reviewed, in the order given; a table that can't be read doesn't stop the others."""
-    for done, path in enumerate(paths, start=1):
-        try:
-            table, remarks = read(path)
-        except Refused as refused:
-            yield Checked(
-                path=path,
-                done=done,
-                count=len(paths),
-                table=None,
-                problems=refused.problems,
-                review=Review(findings=()),
-            )
-            continue
-        yield Checked(path=path, done=done, count=len(paths), table=table, problems=remarks, review=review(table))
+    paths: Sequence[str], *, kept: bool = True, told: Callable[[int, int], None] | None = None
+) -> list[Checked]:
+    """Each table read and reviewed, in the order given; a table that can't be read doesn't stop the others. What is
+    known of a file's content is taken from the index of reviews (`kept` False: read anew); `told` hears how many of
+    those that had to be read are done."""
+    known = kept_of(paths, "reviews", Checked, checked, kept=kept, told=told)
+    return [
+        replace(one, path=path, problems=tuple(replace(p, file=path) for p in one.problems))
+        for path in paths
+        for one in [known[path] if path in known else checked(path)]
+    ]
+
+
+def checked(path: str) -> Checked:
+    """One table read and reviewed now."""
+    return checked_table(path)[0]
+
+
+def checked_table(path: str) -> tuple[Checked, Table | None]:
+    """The same with the table, None where it was refused."""
+    try:
+        table, remarks = load(path)
+    except Refused as refused:
+        return Checked(path=path, refused=True, problems=refused.problems, review=Review(findings=())), None
+    return Checked(path=path, refused=False, problems=remarks, review=review(table)), table

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-import sys
+from typing import TYPE_CHECKING
 
 import click
 
 from selector.answers.words.fold import Block, Raw
-from selector.cli.common import print_blocks, print_record
+from selector.cli.common import print_blocks, print_record, told_of_tables
 from selector.cli.words_offered import complete_table
+
+if TYPE_CHECKING:
+    from selector.review.folder import Checked
+    from selector.table.model.table import Table
 
 
 @click.command("review")
@@ -26,8 +30,11 @@ from selector.cli.words_offered import complete_table
     help="With --checked: the finding of this name, six letters; may be repeated.",
 )
 @click.option("--out", "file", metavar="FILE", help="With --checked: write a new file that has the lines in it.")
+@click.option("--no-index", is_flag=True, help="Read every table; keep nothing for the next time.")
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
-def command(files: tuple[str, ...], reason: str | None, only: tuple[str, ...], file: str | None, as_json: bool) -> int:
+def command(
+    files: tuple[str, ...], reason: str | None, only: tuple[str, ...], file: str | None, no_index: bool, as_json: bool
+) -> int:
     """\b
     Example: selector review my-furnace.yaml
 
@@ -37,7 +44,7 @@ def command(files: tuple[str, ...], reason: str | None, only: tuple[str, ...], f
     """
     from selector.answers.review import finding_text, lines, review_answer
     from selector.cli.files import write_new
-    from selector.review.folder import check_each, tables_in
+    from selector.review.folder import check_each, checked_table, tables_in
     from selector.review.record import checked_lines, chosen, recorded
     from selector.table.library.library import path_of
 
@@ -47,20 +54,18 @@ def command(files: tuple[str, ...], reason: str | None, only: tuple[str, ...], f
     if file and (reason is None or len(paths) != 1):
         raise click.UsageError("--out needs --checked and one table.")
     code = 0
-    bar = (
-        click.progressbar(check_each(paths), length=len(paths), label="tables", file=sys.stderr)
-        if len(paths) > 3 and sys.stderr.isatty()
-        else None
-    )
-    results = list(bar) if bar is not None else list(check_each(paths))
+    if reason is None:
+        results: list[tuple[Checked, Table | None]] = [
+            (one, None) for one in check_each(paths, kept=not no_index, told=told_of_tables())
+        ]
+    else:
+        results = [checked_table(path) for path in paths]
     out: list[Block] = []
-    for one in results:
+    for one, table in results:
         findings = one.review.findings
         out += lines(one)
-        code = max(code, int(one.table is None or bool(findings)))
-        if one.table is None:
-            continue
-        if reason is None or not (findings or only):
+        code = max(code, int(one.refused or bool(findings)))
+        if table is None or reason is None or not (findings or only):
             continue
         wanted = chosen(findings, only)
         if wanted.strange:
@@ -72,16 +77,16 @@ def command(files: tuple[str, ...], reason: str | None, only: tuple[str, ...], f
             for f in wanted.sure
         ]
         if wanted.findings and file:
-            text, more = recorded(one.table, wanted.findings, reason)
+            text, more = recorded(table, wanted.findings, reason)
             write_new(file, text.encode("utf-8"))
             out += [f"now suspect too: {finding_text(f)}. {f.why}" for f in more]
         elif wanted.findings:
-            pasted = tuple(checked_lines(one.table, wanted.findings, reason))
+            pasted = tuple(checked_lines(table, wanted.findings, reason))
             out += ["", "Paste at the end of the file, for what is right on paper:", Raw(lines=pasted)]
         elif file:
             out.append(f"{file} was not written: nothing is recorded")
     if as_json:
-        print_record(review_answer(results))
+        print_record(review_answer(one for one, _ in results))
     else:
         print_blocks(out)
     return code

@@ -15,6 +15,7 @@ from concurrent.futures import ProcessPoolExecutor
 from contextlib import suppress
 from hashlib import blake2b
 from time import time_ns
+from typing import Any, Generic, TypeVar
 
 from selector.problems import Problem, Refused
 from selector.table.library.library import table_name
@@ -22,9 +23,10 @@ from selector.table.library.program import program_mark
 from selector.table.model.table import Table
 from selector.value import Struct, json_of, of_json, replace
 
+_Known = TypeVar("_Known")
 OFF = "SELECTOR_INDEX"
 """Set to `off`, nothing is kept between two commands."""
-_NAME = "tables.json"
+_TABLES = "tables"
 _JUST_NOW_NS = 2_000_000_000
 _MANY = 100
 """From so many tables on both cores read them."""
@@ -69,13 +71,13 @@ class _Seen(Struct, frozen=True, array_like=True):
     content: str
 
 
-class _Index(Struct, frozen=True, kw_only=True):
-    """The file of the index."""
+class _Index(Struct, Generic[_Known], frozen=True, kw_only=True):
+    """The file of an index."""
 
     program: str
     written: int
     files: dict[str, _Seen]
-    known: dict[str, TableSummary]
+    known: dict[str, _Known]
 
 
 def cache_folder() -> str:
@@ -93,8 +95,23 @@ def summaries(
 ) -> dict[str, TableSummary]:
     """The summary of every file that can be opened. `kept` False: without the index. `told` hears how many of those
     that had to be read are done."""
+    return kept_of(paths, _TABLES, TableSummary, summary_of, kept=kept, told=told)
+
+
+def kept_of(
+    paths: Sequence[str],
+    name: str,
+    shape: type[_Known],
+    make: Callable[[str], _Known],
+    *,
+    kept: bool = True,
+    told: Callable[[int, int], None] | None = None,
+) -> dict[str, _Known]:
+    """What `make` makes of every file that can be opened, out of the index of this name as far as it is there; it
+    follows from the content alone, and is a value of the `shape`, which JSON can hold. `kept`, `told`: as in
+    `summaries`."""
     kept = kept and os.environ.get(OFF, "").casefold() != "off"
-    index = _read() if kept else None
+    index = _read(name, shape) if kept else None
     known = dict(index.known) if index is not None else {}
     seen: dict[str, _Seen] = {}
     whole: dict[str, str] = {}
@@ -102,20 +119,20 @@ def summaries(
     folders: dict[str, str] = {}
     for path in paths:
         with suppress(OSError):
-            folder, name = os.path.split(path)
+            folder, file = os.path.split(path)
             if folder not in folders:
                 folders[folder] = os.path.abspath(folder)
-            whole[path] = os.path.join(folders[folder], name)
+            whole[path] = os.path.join(folders[folder], file)
             seen[path] = one = _seen(whole[path], index)
             if one.content not in known:
                 missing.setdefault(one.content, path)
-    for n, (content, summary) in enumerate(zip(missing, _made(list(missing.values())), strict=True), 1):
-        known[content] = summary
+    for n, (content, made) in enumerate(zip(missing, _made(list(missing.values()), make), strict=True), 1):
+        known[content] = made
         if told is not None:
             told(n, len(missing))
     files = {whole[path]: one for path, one in seen.items()}
     if kept and (missing or index is None or any(index.files.get(path) is not one for path, one in files.items())):
-        _write(index, files, known)
+        _write(name, index, files, known)
     return {path: known[one.content] for path, one in seen.items()}
 
 
@@ -151,19 +168,19 @@ def _placeless(problems: Iterable[Problem]) -> tuple[Problem, ...]:
     return tuple(replace(p, file="") for p in problems)
 
 
-def _made(paths: Sequence[str]) -> Iterable[TableSummary]:
+def _made(paths: Sequence[str], make: Callable[[str], _Known]) -> Iterable[_Known]:
     """Each file read, by all cores where there are many."""
     if len(paths) < _MANY or (os.cpu_count() or 1) < 2:
-        return map(summary_of, paths)
-    return _by_all_cores(paths)
+        return map(make, paths)
+    return _by_all_cores(paths, make)
 
 
-def _by_all_cores(paths: Sequence[str]) -> Iterable[TableSummary]:
+def _by_all_cores(paths: Sequence[str], make: Callable[[str], _Known]) -> Iterable[_Known]:
     with ProcessPoolExecutor() as pool:
-        yield from pool.map(summary_of, paths, chunksize=16)
+        yield from pool.map(make, paths, chunksize=16)
 
 
-def _seen(path: str, index: _Index | None) -> _Seen:
+def _seen(path: str, index: _Index[Any] | None) -> _Seen:
     """A file as it is now; opened only where it isn't the one that was seen."""
     at = os.stat(path)
     now = (at.st_size, at.st_mtime_ns, at.st_ctime_ns, at.st_ino)
@@ -176,17 +193,17 @@ def _seen(path: str, index: _Index | None) -> _Seen:
     return _Seen(*now, content)
 
 
-def _read() -> _Index | None:
+def _read(name: str, shape: type[_Known]) -> _Index[_Known] | None:
     """The index, None where there is none, it can't be understood, or another program wrote it."""
     try:
-        with open(os.path.join(cache_folder(), _NAME), "rb") as file:
-            found = of_json(file.read(), _Index)
+        with open(os.path.join(cache_folder(), f"{name}.json"), "rb") as file:
+            found: _Index[_Known] = of_json(file.read(), _Index[shape])  # type: ignore[valid-type]
     except (OSError, ValueError):
         return None
     return found if found.program == program_mark() else None
 
 
-def _write(index: _Index | None, files: dict[str, _Seen], known: dict[str, TableSummary]) -> None:
+def _write(name: str, index: _Index[_Known] | None, files: dict[str, _Seen], known: dict[str, _Known]) -> None:
     """The index anew, whole or not at all; where nothing can be written, nothing is kept."""
     older = {path: one for path, one in (index.files if index is not None else {}).items() if path not in files}
     every = {**{path: one for path, one in older.items() if os.path.exists(path)}, **files}
@@ -199,11 +216,11 @@ def _write(index: _Index | None, files: dict[str, _Seen], known: dict[str, Table
     )
     with suppress(OSError):
         os.makedirs(cache_folder(), mode=0o700, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=cache_folder(), prefix=".tables-")
+        handle, part = tempfile.mkstemp(dir=cache_folder(), prefix=f".{name}-")
         try:
             with os.fdopen(handle, "wb") as file:
                 file.write(json_of(new))
-            os.replace(name, os.path.join(cache_folder(), _NAME))
+            os.replace(part, os.path.join(cache_folder(), f"{name}.json"))
         except BaseException:
-            os.unlink(name)
+            os.unlink(part)
             raise

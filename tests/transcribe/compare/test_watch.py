@@ -92,17 +92,23 @@ def test_folders_are_gone_through_in_one_order_and_hidden_files_left_out(tmp_pat
     assert found == ["a.yml", os.path.join("b", "k-2.yaml"), os.path.join("b", "k-10.yaml")]
 
 
-def test_one_table_that_is_refused_doesnt_stop_the_others(tmp_path: Path) -> None:
+def test_one_table_that_is_refused_doesnt_stop_the_others(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("SELECTOR_INDEX", "on")
+    for folder in ("XDG_CACHE_HOME", "LOCALAPPDATA", "HOME"):
+        monkeypatch.setenv(folder, str(tmp_path / ".kept"))
     shutil.copy(TABLES / "wickerby-5.yaml", tmp_path / "a.yaml")
     (tmp_path / "b.yaml").write_text("format: selector table 9\n", encoding="utf-8")
     shutil.copy(TABLES / "corvane-k14.yaml", tmp_path / "c.yaml")
-    found = list(check_each(tables_in([str(tmp_path)])))
-    assert [(os.path.basename(f.path), f.done, f.count, f.table is not None) for f in found] == [
-        ("a.yaml", 1, 3, True),
-        ("b.yaml", 2, 3, False),
-        ("c.yaml", 3, 3, True),
-    ]
-    assert [p.code for p in found[1].problems] == ["newer-format"]
+    paths, counted = tables_in([str(tmp_path)]), []
+    found = check_each(paths, told=lambda done, count: counted.append((done, count)))
+    assert [(f.path, f.refused) for f in found] == list(zip(paths, (False, True, False), strict=True))
+    assert [(p.code, p.file) for p in found[1].problems] == [("newer-format", paths[1])]
+    # the second time nothing is read, and another file of the same content is known
+    os.rename(tmp_path / "b.yaml", tmp_path / "d.yaml")
+    again = check_each(tables_in([str(tmp_path)]), told=lambda done, count: counted.append((done, count)))
+    assert counted == [(1, 3), (2, 3), (3, 3)]
+    assert [f.review for f in again] == [found[0].review, found[2].review, found[1].review]
+    assert again[2].problems[0].file == str(tmp_path / "d.yaml")
 
 
 @pytest.mark.parametrize("name", ["corvane-k14", "saltmarsh-12", "garrowby-r", "tarnwick-d", "brindlemoor-16s"])
