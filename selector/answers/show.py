@@ -16,7 +16,7 @@ from selector.draw.parts.text import board_text
 from selector.solve.board.marks import mark
 from selector.table.model.figure_units import unit_of_head, unit_of_quantity, unit_of_rating
 from selector.table.model.formula import condition_text, formula, heads_of, row_words, when_text
-from selector.table.model.table import ANY, Call, CallValue, Chart, Footnote, Named, Rating, Row, Step, Table
+from selector.table.model.table import ANY, Call, CallValue, Chart, Footnote, Named, Part, Rating, Row, Step, Table
 from selector.value import Published
 
 
@@ -261,12 +261,21 @@ def _told_of_selectors(table: Table) -> list[str]:
             if part.note:
                 said.append(part.note)
             out += [f"{part.name}: {text}" for text in said]
+        if any(model for part in parts for model in part.factory):
+            by_model = ", ".join(f"{m} {_delivered(table, parts, m)}" for m in table.unit.models)
+            out.append(f"{selector.name}: factory setting by model: {by_model}")
         for leads, conditions in selector.may_share:
             names = " and ".join(table.parts[i].name for i in sorted(leads))
             out.append(f"{names} may share a tap{when_text(table, conditions)}")
         if selector.note:
             out.append(f"{selector.name}: {selector.note}")
     return out
+
+
+def _delivered(table: Table, parts: list[Part], model: str) -> str:
+    """The marks of a selector as delivered in a model, ? where they aren't printed."""
+    found = [(p.index, p.delivered(model)) for p in parts]
+    return " ".join("?" if at is None else mark(table, index, at) for index, at in found)
 
 
 def _atom(atom: object, unit: str = "") -> str:

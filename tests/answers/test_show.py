@@ -25,7 +25,7 @@ board:
   SW1: {kind: switches, count: 3, factory: all off, note: set with the power off}
   SW1-2: {kind: switch, declares: outdoor kind, says: {off: cool only, on: heat pump}}
   SW1-3: {kind: switch, leave at: {36: on}, not used: 24, note: for the 36 alone}
-  D1: {kind: dial, positions: 1 2 3, not used: 3, factory: 1}
+  D1: {kind: dial, positions: 1 2 3, not used: 3, factory: {24: 1, 36: 2}}
   M1: {kind: taps, positions: 1 2, leads: Y1 G, factory: 1 2, may share: {Y1 G: {D1: 2}}}
 charts:
   coil airflow:
@@ -61,6 +61,8 @@ def test_all_that_is_said_of_facts_selectors_and_footnotes_is_printed() -> None:
         "SW1-3: not used with model 24",
         "SW1-3: for the 36 alone",
         "D1: not used: 3",
+        "D1: factory setting by model: 24 1, 36 2",
+        "D1  dial: not known",
         "M1-Y1 and M1-G may share a tap (when D1 is 2)",
         "motor lead: M1-Y1",
         "OFF    1 a  900",
