@@ -26,12 +26,12 @@ from selector.job.readings.static import LOW_SHARE, holds_up_to, plate_static
 from selector.job.targets.windows import HEATING, RETURN_F
 from selector.job.verify.cross_checks import INPUT_OFF
 from selector.job.verify.verdict import SLIGHT
-from selector.judge.assumed_limits import CEILING_CFM_PER_TON, FLOOR_CFM_PER_TON, HEAT_PUMP_FLOOR_CFM_PER_TON
+from selector.judge.assumed_limits import assumed_per_ton
 from selector.pocket.export import number
 from selector.solve.board.facts import Facts
 from selector.solve.engine.engine import Engine
 from selector.table.model.edition import edition
-from selector.table.model.roles import COMPRESSOR, roles
+from selector.table.model.roles import roles
 from selector.table.model.table import Call, CallValue, Table
 from selector.units import convert, rise
 from selector.value import replace
@@ -81,12 +81,8 @@ def plates(table: Table, given: Facts, models: Sequence[str | None]) -> dict[str
         return number(convert(cfm, "cfm", air))
 
     def ends(call: Call) -> list[Any]:
-        role = of[call.name]
-        if role not in COMPRESSOR:
-            return [None, None]
-        heating = role in ("heat pump", "heat pump + auxiliary")
-        low = HEAT_PUMP_FLOOR_CFM_PER_TON if heating else FLOOR_CFM_PER_TON
-        return [per_ton(low), None if heating else per_ton(CEILING_CFM_PER_TON)]
+        usual = assumed_per_ton(table, call, call.last, of[call.name])
+        return [None if end is None else per_ton(end) for end in (usual.low, usual.high)]
 
     def steady(call: Call, stage: str) -> Fraction:
         terminals = call.terminals.get(stage, call.terminals.get("", ()))

@@ -100,3 +100,23 @@ def test_a_run_on_whose_switch_can_t_be_read_is_each_that_it_may_be(
 
 def test_a_run_on_that_is_read_isn_t_told_as_a_choice(table: Table) -> None:
     assert delays(table, "SW1=?010").spoken == {}
+
+
+PRINTED = PAGE.replace(
+    "  heat pump: {terminals: Y1, airflow: blower}",
+    "  dry: {for: dehumidify, terminals: Y1 O DH, airflow: blower, window: {airflow per ton: at least 280}}",
+)
+
+
+@pytest.mark.parametrize(
+    ("marks", "cooling", "dry"),
+    [
+        ("SW1=0000", True, False),  # 295: under the usual 300; the page allows its own call 280
+        ("SW1=1100", True, True),  # 455: over the usual 450, of which the page says nothing
+    ],
+)
+def test_what_the_page_prints_per_ton_stands_in_place_of_the_usual(marks: str, cooling: bool, dry: bool) -> None:
+    table, _ = build_table(source_from_text(PRINTED, "page.yaml"), "air-handler")
+    engine = engine_of(table, Facts(values={"outdoor tons": Fraction(2)}))
+    stages = judge(engine, BoardMarks(setting=setting_of(read_marks([marks], table), table))).stages
+    assert (bool(stages["cooling", ""].broken), bool(stages["dry", ""].broken)) == (cooling, dry)

@@ -21,8 +21,8 @@ from selector.job.targets.aims import Bound, Origin, StageAim
 from selector.judge.assumed_limits import (
     ASSUMED,
     CEILING_CFM_PER_TON,
-    FLOOR_CFM_PER_TON,
-    HEAT_PUMP_FLOOR_CFM_PER_TON,
+    assumed_per_ton,
+    usual_per_ton,
 )
 from selector.table.model.roles import COMPRESSOR, Role, burns, has_heat_pump_call
 from selector.table.model.table import Call, Chart, Table
@@ -59,7 +59,7 @@ class Windows:
         """Every bound of a stage but the smallest zone's; what can't be judged goes to `unknown`."""
         return [
             *self._rise_bounds(call, stage, role, delivered, unknown),
-            *self._ton_bounds(role, tons, unknown),
+            *self._ton_bounds(call, stage, role, tons, unknown),
             *self._ceilings(call, stage),
             *self._typed_window(call, stage, tons, delivered, unknown),
         ]
@@ -189,7 +189,9 @@ class Windows:
             for key in (*chart.keys, *chart.heads)
         )
 
-    def _ton_bounds(self, role: Role, tons: Figure | None, unknown: list[Remark]) -> Iterable[Bound]:
+    def _ton_bounds(
+        self, call: Call, stage: str, role: Role, tons: Figure | None, unknown: list[Remark]
+    ) -> Iterable[Bound]:
         if role not in COMPRESSOR:
             return
         if tons is None:
@@ -197,11 +199,14 @@ class Windows:
                 remark("outdoor capacity not given" if self.outdoor.capacity is None else "stage share not given")
             )
             return
+        printed = assumed_per_ton(self.table, call, stage, role)
+        usual = usual_per_ton(role)
         floor = self._floor(role)
-        standard = arithmetic_fan.airflow_from_tons(tons, floor, name="airflow")
-        yield from self._both_ways("low", standard, "floor", limit=floor, assumed=_taken(floor))
+        if floor.source != ASSUMED or printed.low == usual.low:
+            standard = arithmetic_fan.airflow_from_tons(tons, floor, name="airflow")
+            yield from self._both_ways("low", standard, "floor", limit=floor, assumed=_taken(floor))
         most = self.outdoor.most_per_ton
-        if most is None and role in ("heat pump", "heat pump + auxiliary"):
+        if most is None and printed.high is None:
             return
         ceiling = (
             given("most_per_ton", CEILING_CFM_PER_TON, "cfm/ton", source=ASSUMED)
@@ -218,10 +223,10 @@ class Windows:
             own = self.job.dehumidify.least_per_ton
         elif role in ("heat pump", "heat pump + auxiliary"):
             own = self.heat.least_per_ton
-        heating = role in ("heat pump", "heat pump + auxiliary")
-        amount = own or (None if heating else self.outdoor.least_per_ton)
-        value = HEAT_PUMP_FLOOR_CFM_PER_TON if heating else FLOOR_CFM_PER_TON
-        found = given("least_per_ton", value, "cfm/ton", source=ASSUMED)
+        amount = own or (None if role in ("heat pump", "heat pump + auxiliary") else self.outdoor.least_per_ton)
+        usual = usual_per_ton(role).low
+        assert usual is not None  # every role that runs the outdoor unit has one
+        found = given("least_per_ton", usual, "cfm/ton", source=ASSUMED)
         if amount is not None:
             found = typed("least_per_ton", amount, self.job)
         if role != "cooling" or not dual_fuel(self.job.heat) or has_heat_pump_call(self.table):
