@@ -16,6 +16,7 @@ from selector.units import (
     convert,
     difference_unit,
     format_number,
+    parse_quantity,
     plain,
     unit_named,
     value_of,
@@ -94,7 +95,10 @@ def figure_in(quantity: TypedFigure, measure: Measure, beside: UnitOfMeasure | N
     if unit is None and measure.bare:
         unit = unit_named(measure.bare)
     if unit is None:
-        known = [one for one in units_of(measure) if _believable(quantity.value, one, measure)] or units_of(measure)
+        every = _usual(measure)
+        known = [one for one in every if _believable(quantity.value, one, measure)] or every
+        usual = [one for one in known if one.name in USUAL or one is every[0]]
+        known = usual or known
         raise Mistyped(
             f"{quantity.text.strip()!r} has no unit",
             " or ".join(f"{plain(quantity.value)} {one.name}" for one in known[:2]),
@@ -109,6 +113,21 @@ def figure_in(quantity: TypedFigure, measure: Measure, beside: UnitOfMeasure | N
     if measure.key == "efficiency" and bare and Fraction(1, 2) <= quantity.value <= Fraction(11, 10):
         value = quantity.value * 100
     return ReadFigure(value=value, unit=held, number=quantity.value, typed=unit, bare=bare)
+
+
+USUAL = ("F", "C", "in. w.c.", "Pa", "cfm", "L/s", "ft", "m", "MBH")
+"""Units offered before others for a figure that has none."""
+
+
+def _usual(measure: Measure) -> list[UnitOfMeasure]:
+    """Every unit a measure takes: that of its example first, then the usual ones of both systems."""
+    try:
+        example = parse_quantity(measure.example).unit
+    except Mistyped:
+        example = None
+    first = "" if example is None else example.name
+    order = {name: place for place, name in enumerate((first, *(one for one in USUAL if one != first)))}
+    return sorted(units_of(measure), key=lambda one: order.get(one.name, len(order)))
 
 
 def _believable(number: Fraction, unit: UnitOfMeasure, measure: Measure) -> bool:

@@ -122,6 +122,9 @@ def first_lines(found: Sequence[Hazard], table: Table) -> list[str]:
         if one.seen:
             out.append(f"  Seen: {one.seen}")
         out += _other_unit(one, table)
+        if one.if_sea_level is not None:
+            here = f"{format_number(one.if_sea_level.value, 0)} Btu/h"
+            out.append(f"  Heating value at the meter, from the utility? If it is one of sea level: {here}.")
         if one.what not in [later.what for later in found[n + 1 :]]:
             out += [f"  {step}" for step in steps(one.what, one.fuel)]
     if stops(found):

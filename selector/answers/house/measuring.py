@@ -9,6 +9,7 @@ from selector.answers.words.airflow import airflow_text
 from selector.answers.words.arithmetic import difference, worked_difference
 from selector.answers.words.listing import listed
 from selector.job.board.expected import Expected
+from selector.job.danger.measured import HIGH_FT
 from selector.job.house.heating import clocked_by, fuel_of, kind_of
 from selector.job.house.steady import ComingUp
 from selector.job.targets.house import House
@@ -53,11 +54,6 @@ def measure_lines(house: House, stages: Sequence[Expected]) -> Iterator[str]:
         yield f"split, {coolings[-1].title}: {_minutes(coolings[-1], 'cooling')} min in or later; then the charge"
     if heats and has_burner(house.table):
         yield "combustion and flue CO; draft and spillage, doors as in use, then worst case"
-
-
-HIGH_FT = 2_000
-"""Above this the utility's heating value is asked for: a cubic foot holds 15 to 20 % less at 5,000 ft (common practice,
-no source)."""
 
 
 GAS_HERE = ", heating value at the meter from the utility"

@@ -15,7 +15,8 @@ class Hazard(Struct, frozen=True, kw_only=True):
 
     `call` and `stage` say where it was measured, empty for the whole unit. `subject`: the equipment or selector it is
     about. `fuel`: what the call burns, empty for electric heat and cooling. `seen`: the words as typed. `by_chart`: the
-    figure was worked out, not measured.
+    figure was worked out, not measured. `if_sea_level`: what a clocked input comes to, high up, where the gas's heating
+    value is one of sea level.
     """
 
     what: str
@@ -29,6 +30,7 @@ class Hazard(Struct, frozen=True, kw_only=True):
     seen: str = ""
     by_chart: bool = False
     line: int = 0
+    if_sea_level: Figure | None = None
 
     @property
     def row(self) -> Danger:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from selector.air import arithmetic
+from selector.air.density import density_ratio
 from selector.air.figure import Figure, given
 from selector.job.danger.hazard import Hazard
 from selector.job.file.model import Reading
@@ -26,6 +27,8 @@ from selector.table.model.roles import by_heater
 from selector.table.model.table import Call, Chart, No, Setting
 from selector.units import convert
 
+HIGH_FT = 2_000
+"""From here on the heating value at the meter is asked for (common practice, no source)."""
 METER_PERCENT = Fraction(2)
 """A clocked input is over the plate from here on: timing and the heat of the gas together (common practice, no source).
 """
@@ -125,10 +128,19 @@ def _fired(house: House, call: Call, stage: str, read: Figure, line: int) -> Ite
     full = reader.plate_input(call, stage)
     expected = reader.expected_input(call, stage)
     made = {"call": call.name, "stage": stage, "value": read, "fuel": _fuel(house, call), "line": line}
+    made["if_sea_level"] = _if_sea_level(house, read)
     if full is not None and read.value > full.value * (1 + METER_PERCENT / 100):
         yield Hazard(what="input over", limit=full, whose="the plate's", **made)  # type: ignore[arg-type]
     elif expected is not None and read.value > expected[0].value * (1 + METER_PERCENT / 100):
         yield Hazard(what="input derated", limit=expected[0], whose="the derated", **made)  # type: ignore[arg-type]
+
+
+def _if_sea_level(house: House, read: Figure) -> Figure | None:
+    """The input where the heating value typed is one of sea level; None low down."""
+    altitude = house.job.site.altitude
+    if altitude is None or altitude.value <= HIGH_FT:
+        return None
+    return given("input", read.value * Fraction(density_ratio(altitude.value)), "Btu/h", source="pressure up here")
 
 
 def _static(house: House, state: TakenIn) -> Iterator[Hazard]:

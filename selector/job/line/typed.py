@@ -13,6 +13,7 @@ from selector.job.file.grammar import each_line
 from selector.job.file.model import Job
 from selector.job.file.read import job_from_node, locate_job
 from selector.job.file.stages import heat_stages, outdoor_stages
+from selector.job.line.asked_units import in_asked_units
 from selector.job.line.by_stage import stages_in
 from selector.job.line.typed_line import typed_reading
 from selector.job.line.typed_names import MARKS, READINGS, field_of, path_of, unknown
@@ -158,7 +159,7 @@ def _of_pair(name: str, text: str, number: int, table: Table | None) -> Iterator
         stages_in(text, field, _stage_names(path, table)) if field is not None and "by stage" in field.form else None
     )
     if by_stage is None:
-        yield _Entry(path, _completed(name, path, text), number, column)
+        yield _Entry(path, in_asked_units(_completed(name, path, text), field), number, column)
         return
     for stage, figure in by_stage.items():
         yield _Entry((*path, stage), figure, number, column + max(0, text.find(figure)))

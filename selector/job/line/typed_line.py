@@ -7,6 +7,7 @@ from collections.abc import Mapping
 
 from selector.job.file.fields import METHODS, READING, READING_VALUES, READING_WORDS, VELOCITIES
 from selector.job.file.other_names import READING_KEYS
+from selector.job.line.asked_units import in_asked_units
 from selector.job.readings.external_static import PORTS
 from selector.problems import Problem, close_match
 from selector.units import Mistyped, TypedFigure, convert, parse_quantity
@@ -77,9 +78,11 @@ def typed_reading(text: str) -> TypedReading | Problem:
         elif name in AIRFLOW_METHODS:
             keys["method"], keys["airflow"] = name, value
         else:
-            keys[_key(name, value)] = value
+            keys[_key(name, value)] = in_asked_units(value, READING_VALUES.get(_key(name, value)))
     if keys and not call:
-        return _problem("call-missing", "The reading doesn't say which call ran.", "Begin with it: heating second ..")
+        call = _call_behind(keys)
+    if keys and not call:
+        return _problem("call-missing", f"`{text}` doesn't say which call ran.", "Begin with it: heating second ..")
     if not keys and not seen:
         gas = _GAS.search(text) is not None
         example = "volume=2 ft3 time=94 s heat of gas=1037 Btu/ft3" if gas else "rise=52 F minutes=15"
@@ -93,6 +96,19 @@ def typed_reading(text: str) -> TypedReading | Problem:
         keys["method"] = method
     order = [field.key for field in READING]
     return TypedReading(call=call, keys={k: keys[k] for k in order if k in keys}, seen=tuple(seen))
+
+
+def _call_behind(keys: dict[str, str]) -> str:
+    """The words behind a figure, which are the call where none stands first; they leave the figure. Empty where there
+    are none."""
+    for name, value in keys.items():
+        words = value.split() if _quantity(value) is None else []
+        for cut in range(len(words) - 1, 0, -1):
+            rest = " ".join(words[cut:])
+            if _quantity(" ".join(words[:cut])) is not None and re.fullmatch(r"[A-Za-z][\w +-]*", rest):
+                keys[name] = " ".join(words[:cut])
+                return rest
+    return ""
 
 
 def _key(name: str, value: str) -> str:

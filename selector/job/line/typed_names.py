@@ -164,6 +164,8 @@ def unknown(name: str, text: str, table: Table | None) -> tuple[str, str]:
     """What is said of a name that no fact has, and what to type instead. `table`: the one that is meant, where it
     can be read."""
     folded = " ".join(name.casefold().split())
+    if folded in ("wish", "wishes") and "dehumid" in text.casefold():
+        return f"`{name}` needs the chart it is for", 'type "dehumidify wanted=yes"'
     if folded in _NEEDS:
         return _NEEDS[folded][0].format(name), f"type {_NEEDS[folded][1]}"
     if folded in fields.CEILING_NAMES:
@@ -191,6 +193,8 @@ def unknown(name: str, text: str, table: Table | None) -> tuple[str, str]:
         return f"`{name}` is a fact of the table", f'type "fact {name}={text}"'
     if folded.split()[0] in _CALLS if folded else False:
         return f"`{name}` alone doesn't say what is meant", _of_call(name, folded, text)
+    if table is not None and table.unit.models and folded in ("size", "unit", "unit size", "model number", "type"):
+        return f"`{name}` is no such name in a job", f'type "model={text}"'
     near = close_match(name, known_names())
     return (
         f"`{name}` is no such name in a job",

@@ -174,7 +174,7 @@ def _model(text: str, table: Table, where: str) -> str:
                     text,
                     "unknown-model",
                     f"this table has no model `{text}`",
-                    f"did you mean `{near}`?" if near else f"its models are {' '.join(table.unit.models)}",
+                    (f"did you mean `{near}`? " if near else "") + f"its models are {' '.join(table.unit.models)}",
                 )
             ]
         )

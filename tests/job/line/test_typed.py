@@ -18,9 +18,11 @@ from selector.job.file.example import EXAMPLE
 from selector.job.file.read import job_from_text, load_job
 from selector.job.file.text import job_text
 from selector.job.line.typed import job_from_pairs, job_with_pairs
+from selector.job.line.typed_line import typed_reading
 from selector.job.plan.plan import plan
 from selector.job.targets.house import house_of
-from selector.problems import Refused
+from selector.problems import Problem, Refused
+from selector.table.library.library import ASKED_UNITS
 from selector.table.source import source_from_text
 
 ROOT = Path(__file__).parents[3]
@@ -435,3 +437,40 @@ def test_a_job_without_a_reading_is_not_saved_by_verify(tmp_path: Path) -> None:
     assert not (tmp_path / "job.yaml").exists()
     assert selector(*words, "measured=heating second rise=52 F minutes=12").returncode in (0, 1)
     assert (tmp_path / "job.yaml").exists()
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "heating second rise=52 F minutes=15",
+        "rise=52 F minutes=15 heating second",
+        "minutes=15 rise=52 F heating second",
+        "minutes=15 heating second rise=52 F",
+    ],
+)
+def test_a_reading_is_read_in_any_order(line: str) -> None:
+    read = typed_reading(line)
+    assert not isinstance(read, Problem)
+    assert (read.call, dict(read.keys)) == ("heating second", {"minutes": "15", "method": "rise", "rise": "52 F"})
+
+
+def test_a_bare_figure_is_in_the_units_asked_for() -> None:
+    """20 C is 68 F and 56 C 132.8 F; 200 m is 656.17 ft; 10.55 kW is 3 tons."""
+    before = ASKED_UNITS.set("metric")
+    try:
+        read = typed_reading("heating return=20 supply=56 static=90 minutes=15")
+        assert not isinstance(read, Problem)
+        assert {k: v for k, v in read.keys.items() if k != "method"} == {
+            "minutes": "15",
+            "return air": "20 C",
+            "supply air": "56 C",
+            "static pressure": "90 Pa",
+        }
+        job, _ = job_from_pairs([("table", "eskerby-oil"), ("altitude", "200"), ("capacity", "10.55")])
+    finally:
+        ASKED_UNITS.reset(before)
+    assert job.site.altitude is not None
+    assert float(job.site.altitude.value) == pytest.approx(656.17, abs=0.01)
+    assert job.outdoor is not None
+    assert job.outdoor.capacity is not None
+    assert float(job.outdoor.capacity.value) == pytest.approx(36_000, rel=1e-3)

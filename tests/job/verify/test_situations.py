@@ -7,6 +7,7 @@ rise 35 to 65 F. Saltmarsh 12, page 9: 15 kW needs 1,000 cfm.
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -315,3 +316,12 @@ def test_two_readings_of_one_heat_are_no_surer_than_one() -> None:
         assert round(moved["airflow"]["value"]) == pytest.approx(middle, abs=1)
         half = (moved["high"]["value"] - moved["low"]["value"]) / 2
         assert half / moved["airflow"]["value"] == pytest.approx(band, abs=5e-4)
+
+
+def test_high_up_a_clocked_input_asks_where_its_heating_value_was_read() -> None:
+    # 3600 x 2 / 82 x 1,037 = 91,054; at 5,500 ft (1 - 6.8754e-6 x 5,500)^5.2559 = 0.8166 of it, 74,356: inside
+    high = GAS.replace("site: {", "site: {altitude: 5500 ft, ")
+    text = " ".join(" ".join(line.split()) for line in judged(high, (f"{CLOCKED}, time: 82 s",)).lines)
+    assert "input 91,054 Btu/h, 11,054 Btu/h over" in text
+    assert re.search(r"one of sea level: 74,35\d Btu/h", text)
+    assert "sea level" not in " ".join(judged(GAS, (f"{CLOCKED}, time: 82 s",)).lines[:6])
