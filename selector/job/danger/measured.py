@@ -128,11 +128,11 @@ def _fired(house: House, call: Call, stage: str, read: Figure, line: int) -> Ite
     full = reader.plate_input(call, stage)
     expected = reader.expected_input(call, stage)
     made = {"call": call.name, "stage": stage, "value": read, "fuel": _fuel(house, call), "line": line}
-    made["if_sea_level"] = _if_sea_level(house, read)
+    here = _if_sea_level(house, read)
     if full is not None and read.value > full.value * (1 + METER_PERCENT / 100):
-        yield Hazard(what="input over", limit=full, whose="the plate's", **made)  # type: ignore[arg-type]
+        yield Hazard(what="input over", limit=full, whose="the plate's", if_sea_level=here, **made)  # type: ignore[arg-type]
     elif expected is not None and read.value > expected[0].value * (1 + METER_PERCENT / 100):
-        yield Hazard(what="input derated", limit=expected[0], whose="the derated", **made)  # type: ignore[arg-type]
+        yield Hazard(what="input derated", limit=expected[0], whose="the derated", if_sea_level=here, **made)  # type: ignore[arg-type]
 
 
 def _if_sea_level(house: House, read: Figure) -> Figure | None:
