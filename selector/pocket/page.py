@@ -32,6 +32,7 @@ SCRIPTS = (
     "search/worlds",
     "search/eliminate",
     "search/find",
+    "search/otherwise",
     "draw",
     "strips",
     "ranked",

@@ -32,7 +32,7 @@ from selector.value import replace
 
 JAVASCRIPT = """
 (() => {
-  const { Engine, energised, find, figure, isNo, openOf, possibleWords, ratio } = pocket;
+  const { Engine, energised, find, figure, isNo, openOf, otherwise, possibleWords, ratio } = pocket;
   const exact = (x) => (x === null || x === undefined ? null : x.d === 1 ? `${x.n}` : `${x.n}/${x.d}`);
   const said = (x) => (x === null || x === undefined ? null : isNo(x) ? `no ${x.k}: ${x.w}` : x.s !== undefined ? x.s : `${figure(x)} = ${exact(x)}`);
   const check = (j) => [j.quantity, j.source, j.state, exact(j.value), exact(j.low), exact(j.high), j.depends, j.facts,
@@ -59,7 +59,8 @@ JAVASCRIPT = """
       let r;
       try { r = find(e, targets, q.found, new Map(q.held)); } catch (error) { if (error instanceof pocket.TooMuch) return "too much"; throw error; }
       const open = (s) => openOf(s).map(([limit, why]) => [s.call, s.stage, limit, why]);
-      return [r.ranked.map((x) => [x.setting, exact(x.deviation), x.moved, e.evaluate(x.setting).flat().map((s) => said(s.air))]),
+      return [r.ranked.map((x) => [x.setting, exact(x.deviation), x.moved, e.evaluate(x.setting).flat().map((s) => said(s.air)),
+          otherwise(r.search, x.setting).map((one) => [one.parts, one.choices])]),
         r.notJudged.map(([s, l, w]) => [s.call, s.stage, l, w]), r.miss && [r.miss.broken.map(([s, j]) => [s.call, s.stage, j.source, exact(j.miss)]),
           r.miss.refused.map((s) => [s.call, s.stage, said(s.air)]), r.miss.blame, r.miss.together],
         r.nearer && [r.nearer.setting, exact(r.nearer.deviation)]];
@@ -254,6 +255,7 @@ def found_answer(engine: Engine, result: FindResult) -> Any:
                 str(f.deviation),
                 list(f.changed),
                 [_said(s.outcome) for s in _judged(engine, f.setting).values()],
+                [[list(one.parts), [list(way) for way in one.choices]] for one in f.any_of],
             ]
             for f in result.found
         ],

@@ -14,6 +14,7 @@ globalThis.pocket = {
   figure,
   isNo,
   openOf,
+  otherwise,
   possibleWords,
   readCode,
   ratio,

@@ -1,5 +1,6 @@
 // The settings that answer targets, or the reasons why none does.
 const FAR = fraction(15, 100); // further off than this is no answer to what was asked
+const FEW_CHOICES = 8; // with more ways than these they are counted
 
 class Ranked {
   moves(x) {
@@ -81,6 +82,7 @@ class Ranked {
         ),
       );
     }
+    out.push(this.anyOf(r, x));
     if (r.nearer) out.push(this.nearer(r.nearer));
     const open = page.unjudged(r.notJudged);
     if (open.length)
@@ -127,6 +129,28 @@ class Ranked {
       .flatMap((s) => s.judged);
     const open = new Set(all.filter((j) => j.ok === null).map((j) => j.quantity));
     return `Limits kept${open.size ? `; not checked: ${[...open].join(", ")}` : ""}.`;
+  }
+  anyOf(r, x) {
+    // what else may stand where no target reads it, worked out when it is asked for
+    const { table } = this,
+      box = el("div", { class: "pad" });
+    const said = ({ parts, choices }) => {
+      const names = parts.map((p) => table.parts[p].n).join(" "),
+        ways = choices.map((way) => way.map((at, n) => word(table, parts[n], at)).join(" "));
+      const few = ways.length && ways.length <= FEW_CHOICES;
+      return `${names} ${few ? ways.join(", ").replace(/, (?=[^,]*$)/, " or ") : `${ways.length || "many"} ways`}`;
+    };
+    const fill = (e) => {
+      if (!e.target.open || box.firstChild) return;
+      const all = otherwise(r.search, x.setting).map(said);
+      box.append(all.length ? list(all) : el("p", {}, "Nothing else: every other position changes a target."));
+    };
+    return el(
+      "details",
+      { class: "notes", ontoggle: fill },
+      el("summary", {}, "Any of, as no target reads them"),
+      box,
+    );
   }
   nearer(one) {
     const { page } = this;

@@ -113,7 +113,7 @@ class Search {
     if (this.engine.clash(fixed).size) return null;
     const groups = new Groups(this.engine, this.space, all, FIRST, true, new Map(), labels);
     const uses = groups.all.map(() => 0),
-      touched = (rs) => new Set(rs.flatMap((r) => groups.of(r)));
+      touched = (rs) => this.touched(groups, rs);
     const others = labels.filter((r) => groups.of(r).length);
     for (const [n, f] of this.factors.entries()) {
       // ways of its own stay with an asked call only where it reads nothing that nobody asks about
@@ -127,6 +127,9 @@ class Search {
     const folds = this.factors.map((f, n) => this.folded(f, groups, touched(read[n]), single));
     const allowed = [...others.map((r) => this.allowed(r, groups)), ...pairs.map((pair) => this.leads(pair, groups))];
     return { groups, single, folds, allowed };
+  }
+  touched(groups, readings) {
+    return new Set(readings.flatMap((r) => groups.of(r)));
   }
   splitLeads(groups) {
     // pairs of groups that hold leads of one selector, asked and not
@@ -148,14 +151,14 @@ class Search {
     );
     return { scope: [a, b], entries };
   }
-  folded(f, groups, touched, single) {
+  folded(f, groups, touched, single, space = this.space) {
     const own = new Set([...touched].filter((g) => single.has(g))),
       scope = [...touched].filter((g) => !single.has(g)).sort((a, b) => a - b);
     const states = groups.walk(f.list, f.keep, own);
     for (const state of states) {
       state.judged = this.judged(f, state.get);
       if (f.bent.length) {
-        const at = [...this.space.standing];
+        const at = [...space.standing];
         for (const g of touched) groups.put(at, g, groups.all[g].classes[state.classes[g]].way);
         for (const { c, s, worlds } of f.running)
           for (const world of f.bent.includes(s) ? worlds : [])
@@ -255,9 +258,9 @@ class Search {
     }
     return out;
   }
-  allowed(r, groups) {
+  allowed(r, groups, space = this.space) {
     const scope = groups.of(r),
-      at = [...this.space.standing],
+      at = [...space.standing],
       entries = [];
     for (const key of product(scope.map((g) => [...groups.all[g].classes.keys()]))) {
       scope.forEach((g, n) => groups.put(at, g, groups.all[g].classes[key[n]].way));
@@ -339,6 +342,7 @@ function find(engine, targets, found, held = new Map()) {
     return {
       ranked,
       space,
+      search,
       notJudged: notJudged(engine, ranked[0].setting),
       miss: null,
       nearer: nearer(search, ranked[0]),

@@ -59,7 +59,7 @@ class Groups {
     const { copies } = this.engine.leaf(n);
     const { baseline } = this.space;
     if (!this.proposing) return n;
-    if (copies && copies.some((p) => this.home.has(p) && at[p] !== baseline[p])) return -1;
+    if (copies && copies.some((p) => (this.space.movable || this.home).has(p) && at[p] !== baseline[p])) return -1;
     return this.apart.has(r) && this.stays(n) && r.p.every((p) => at[p] === baseline[p]) ? -3 : n;
   }
   copied(r, at) {

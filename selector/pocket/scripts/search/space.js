@@ -23,6 +23,7 @@ function spaceOf(engine, found, held, reads, asked) {
     baseline = baselineOf(engine, found),
     fixed = new Map();
   const unsaid = [],
+    idle = [],
     wanted = new Set(reads);
   for (const leads of table.exclusive) if (leads.some((p) => reads.has(p))) for (const p of leads) wanted.add(p);
   for (const p of engine.clash(baseline.map((at, p) => (held.has(p) ? held.get(p) : at))).keys()) wanted.add(p);
@@ -37,12 +38,17 @@ function spaceOf(engine, found, held, reads, asked) {
       const at = declaredPosition(engine, p);
       fixed.set(p, at !== null ? [at, "fact"] : [stands, "standing"]);
       if (at === null) unsaid.push(part.n);
-    } else if (!wanted.has(p) || (part.unused && stands !== null) || cut) fixed.set(p, [stands, "standing"]);
+    } else if ((part.unused && stands !== null) || cut) fixed.set(p, [stands, "standing"]);
+    else if (!wanted.has(p)) {
+      fixed.set(p, [stands, "standing"]);
+      idle.push(p);
+    }
   });
   const searched = table.parts.map((_, p) => p).filter((p) => !fixed.has(p));
   const nowhere = (p) => baseline[p] === null && !(found && engine.may.has(p)),
-    unknown = new Set(searched.filter((p) => nowhere(p) && !asked.has(p)));
-  const domains = new Map(searched.map((p) => [p, domainOf(engine.parts[p], baseline[p], unknown.has(p))]));
+    free = [...searched, ...idle], // nothing reads these, and they may stand otherwise all the same
+    unknown = new Set(free.filter((p) => nowhere(p) && !asked.has(p)));
+  const domains = new Map(free.map((p) => [p, domainOf(engine.parts[p], baseline[p], unknown.has(p))]));
   return {
     baseline,
     fixed,
