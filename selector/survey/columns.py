@@ -13,7 +13,7 @@ from typing import Any, BinaryIO
 from selector.problems import Problem, Refused
 from selector.survey.extra import needed
 
-CHUNK = 500_000
+CHUNK = 1_000_000
 """Records that are judged together."""
 _PLAIN = r"^[+-]?[0-9]+([.,][0-9]+)*$"
 _FORMULA = r"^[=+\-@\t\r]"
@@ -52,6 +52,11 @@ def of_texts(parts: Sequence[Sequence[str | None]], names: Sequence[str]) -> Col
 def columns_of(parts: Sequence[Any], names: Sequence[str]) -> Columns:
     """Arrays as columns."""
     return arrow().table(list(parts), names=list(names))
+
+
+def together(pieces: Sequence[Columns]) -> Columns:
+    """Columns behind each other."""
+    return arrow().concat_tables(list(pieces))
 
 
 def ahead(chunks: Iterator[Columns]) -> Iterator[Columns]:

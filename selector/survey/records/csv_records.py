@@ -11,8 +11,10 @@ from collections.abc import Iterator
 from typing import BinaryIO
 
 from selector.problems import Problem, Refused
-from selector.survey.columns import CHUNK, Columns, of_texts
+from selector.survey.columns import CHUNK, Columns, of_texts, together
 
+PIECE = 100_000
+"""Rows that are held as lists before they become columns."""
 LONGEST_LINE = 4_000_000
 """Bytes; a longer one is no record."""
 MOST_LINES = 200
@@ -47,6 +49,8 @@ class CsvRecords:
         width = len(self.names)
         rows: list[list[str]] = []
         notes: dict[int, str] = {}
+        pieces: list[Columns] = []
+        count = 0
         names = [*(f"c{n}" for n in range(width)), "note"]
         try:
             for row in self._rows:
@@ -61,13 +65,19 @@ class CsvRecords:
                 else:
                     self._said += 1
                 rows.append(row)
-                if len(rows) == size:
-                    yield self._columns(rows, notes, names)
+                if len(rows) == min(PIECE, size - count):
+                    pieces.append(self._columns(rows, notes, names))
+                    count += len(rows)
                     rows, notes = [], {}
+                if count == size:
+                    yield together(pieces)
+                    pieces, count = [], 0
         except csv.Error as error:
             raise self._unread(error) from error
         if rows:
-            yield self._columns(rows, notes, names)
+            pieces.append(self._columns(rows, notes, names))
+        if pieces:
+            yield together(pieces)
 
     def _unread(self, error: csv.Error) -> Refused:
         if "new-line" in str(error):
