@@ -13,6 +13,7 @@ from selector.answers.house.records import ChoiceData, ConflictData, TargetData,
 from selector.answers.house.stages import airflow_of, more_of
 from selector.answers.house.targets import target_text
 from selector.answers.parts import VERSION
+from selector.answers.remarks.remark import remark_text
 from selector.answers.words.figure import percent
 from selector.answers.words.fold import Block, Rows, folded
 from selector.answers.words.head import head
@@ -104,6 +105,9 @@ def _blocks(plans: Sequence[WhatIf], rows: Sequence[tuple[str, ...]], same: Sequ
         yield from (f"{one.label}: {text}" for text in said if text not in told)
     if not rows:
         yield "No difference: each gives the same setting, targets and airflows."
+    for one in plans[1:]:
+        yield from (f"Note, {one.label}: {text}." for text in _told(one) if text not in _told(plans[0]))
+    if not rows:
         return
     yield ""
     yield Rows(cells=(("", *(one.label for one in plans)), *rows))
@@ -116,6 +120,13 @@ def _blocks(plans: Sequence[WhatIf], rows: Sequence[tuple[str, ...]], same: Sequ
     if same:
         yield ""
         yield f"The same in all: {listed(same)}."
+
+
+def _told(one: WhatIf) -> tuple[str, ...]:
+    """What is said of the targets of a plan."""
+    house = one.plan.house
+    said = (remark_text(note, house.table) for aim in house.aims for note in aim.remarks)
+    return tuple(dict.fromkeys(said))
 
 
 # -- what differs

@@ -137,7 +137,7 @@ class _Metric:
 
     def _given(self, one: Given) -> Given:
         value, unit = self._held(one)
-        if unit == one.unit:
+        if unit == one.unit and (one.shown or (value * 1000).denominator == 1 or unit not in _PLACES):
             return one
         places = 4 if one.unit == FACTOR_UNIT else _PLACES.get(unit, 1)
         exact = (value * 1000).denominator == 1

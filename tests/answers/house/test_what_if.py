@@ -85,3 +85,9 @@ def test_what_belongs_to_one_plan_is_refused(more: list[str], tmp_path: Path) ->
     done = run("plan", *HOUSE, "--also", "tons=2.5", *[w.replace("x.yaml", str(tmp_path / "x.yaml")) for w in more])
     assert done.returncode == 2
     assert not list(tmp_path.iterdir())
+
+
+def test_a_high_rise_on_heat_that_nobody_measured_is_told() -> None:
+    """Common practice, no source: a high rise is offered with clocked input alone; the mid rise stands."""
+    (line,) = [one for one in asked("aim=high rise") if one.startswith("Note, aim=high rise")]
+    assert "only on clocked heat" in line
