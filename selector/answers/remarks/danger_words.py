@@ -49,8 +49,8 @@ live            | Find the second supply (electric heat often has one). Lock and
 live            | Live-dead-live test. Wait as the manual says before you unplug anything. Untie the door switch.
 flue CO         | Tag it out. Look at vent, combustion air, input and heat exchanger. No airflow work until it is right.
 spillage        | Tag it out. Look at vent, combustion air, input and heat exchanger. No airflow work until it is right.
-roll-out        | Don't reset it. Gas or oil off. Look at heat exchanger, panel seals and vent.
-flame           | Don't reset anything. Gas or oil off, tag it out. Look at heat exchanger, panel seals and vent.
+roll-out        | Don't reset it. Gas off (or oil). Look at heat exchanger, panel seals and vent.
+flame           | Don't reset anything. Gas off (or oil), tag it out. Look at heat exchanger, panel seals and vent.
 soot            | Air out. Don't reset it. Tag it out. Vent, combustion air, burner and heat exchanger, by analyzer.
 soot            | No airflow work until it is right.
 oil             | Close the valve at the tank, no flame near it. Tag it out. Oil line, pump, nozzle, flooded chamber.
