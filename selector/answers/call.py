@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 
-from selector.amount import RETURN_AIR
+from selector.amount import MEASURES, RETURN_AIR
 from selector.answers.parts import LimitData, check_data
 from selector.answers.words.airflow import airflow_text, airflows_text, fire_text, in_units, per_ton_text, rise_text
 from selector.answers.words.figure import ShownFigure
@@ -362,7 +362,7 @@ def unchecked(judgement: Judgement) -> list[tuple[str, str, str, str, str]]:
 
 def how_to_give(table: Table, name: str) -> str:
     """`: add --model 060, 080 or 110` for a fact that isn't given, else nothing."""
-    if name not in OPTIONS and name not in table.facts and name != RETURN_AIR.key:
+    if name not in (*OPTIONS, *table.facts, *MEASURES, RETURN_AIR.key):
         return ""
     words = table.unit.models if name == "model" else table.facts[name].values if name in table.facts else ()
     choices = listed(words, "or") if words else f".. (from {FROM[name]})" if name in FROM else ".."

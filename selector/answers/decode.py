@@ -40,6 +40,7 @@ from selector.answers.parts import (
     units_data,
 )
 from selector.answers.words.airflow import airflow_text, as_range, possible_text
+from selector.answers.words.assumed_facts import AssumedFactData, assumed_fact_lines, assumed_facts_data
 from selector.answers.words.assumed_marks import assumed_marks
 from selector.answers.words.figure import as_printed
 from selector.answers.words.fold import Block, Raw, Rows, figures_right
@@ -132,6 +133,7 @@ class DecodeAnswer(Published, frozen=True, kw_only=True):
     setting: SettingData
     open: tuple[str, ...]
     assumed: tuple[str, ...]
+    assumed_facts: tuple[AssumedFactData, ...]
     calls: tuple[CallData, ...]
     possible: tuple[ValuesData, ...]
     possible_timing: tuple[OpenTimingData, ...]
@@ -160,6 +162,7 @@ def decode_answer(
         setting=setting_data(judgement.setting, table),
         open=tuple(names[i] for i in judgement.open),
         assumed=tuple(names[i] for i in judgement.assumed),
+        assumed_facts=assumed_facts_data(judgement.assumed_facts),
         calls=tuple(call_data(table, answer, judgement, decoded.answers) for answer in decoded.answers.values()),
         possible=tuple(
             ValuesData(
@@ -252,6 +255,7 @@ def lines(
     out += ["", marks_of(judgement.setting, table), Raw(lines=tuple(f"  {x}".rstrip() for x in drawn))]
     assumed = assumed_marks(engine, judgement.setting, judgement.assumed)
     out += [f"Assumed, {text}. Type what you see." for text in assumed]
+    out += assumed_fact_lines(table, judgement.assumed_facts)
     out += [f"{settled_text(one, table)}." for one in settled]
     out.append("")
     if running is not None:

@@ -36,6 +36,7 @@ from selector.answers.parts import (
     units_data,
 )
 from selector.answers.words.airflow import airflow_text, in_units
+from selector.answers.words.assumed_facts import AssumedFactData, assumed_fact_lines, assumed_facts_data
 from selector.answers.words.assumed_marks import assumed_marks
 from selector.answers.words.caution import Cautions, cautions_for
 from selector.answers.words.contradiction import contradiction_text, not_left_texts
@@ -46,6 +47,7 @@ from selector.answers.words.listing import ended, listed
 from selector.answers.words.move import board_rows, set_text
 from selector.answers.words.note import note_lines
 from selector.draw.parts.text import board_text
+from selector.judge.assumed_facts import AssumedFact
 from selector.judge.judge import judge_setting
 from selector.judge.judgement import StageJudgement
 from selector.judge.known_facts import BoardMarks
@@ -166,6 +168,7 @@ class FindAnswer(Published, frozen=True, kw_only=True):
     set_from_facts: dict[str, str]
     left_alone: tuple[str, ...]
     assumed: tuple[str, ...]
+    assumed_facts: tuple[AssumedFactData, ...]
     left_out: tuple[LeftOutData, ...]
     not_to_be_had: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -207,6 +210,7 @@ def find_answer(engine: Engine, request: Request, result: FindResult) -> FindAns
         set_from_facts=_from_facts(table, space),
         left_alone=space.delivered_used,
         assumed=tuple(table.parts[i].name for i in _standing(engine, request)[1]),
+        assumed_facts=assumed_facts_data(_assumed_facts(engine, request, result)),
         left_out=tuple(LeftOutData(what=x.what, name=x.name, count=x.count) for x in result.left_out),
         not_to_be_had=tuple(_title(call, stage) for call, stage in result.not_to_be_had),
         cautions=() if cautions is None else (*cautions.before, *cautions.then, cautions.scope),
@@ -295,7 +299,8 @@ def lines(
     items = [item for item in _not_checked(engine, result) if item[3] not in told]
     if items:
         out += ["", "Not checked", *(f"  {text}" for text in not_checked_lines(table, items))]
-    kept = [*_assumed(engine, request), *_kept(table, result.space), *_left_out(result)]
+    facts = assumed_fact_lines(table, _assumed_facts(engine, request, result))
+    kept = [*_assumed(engine, request), *facts, *_kept(table, result.space), *_left_out(result)]
     if kept:
         out += ["", *kept]
     if result.found:
@@ -409,6 +414,12 @@ def _from_facts(table: Table, space: Space) -> dict[str, str]:
 def _assumed(engine: Engine, request: Request) -> list[Block]:
     """The marks left out of those as found, where they count as delivered."""
     return [f"Assumed, {text}. Type what you see." for text in assumed_marks(engine, *_standing(engine, request))]
+
+
+def _assumed_facts(engine: Engine, request: Request, result: FindResult) -> tuple[AssumedFact, ...]:
+    """The facts not given that the figures of the first setting shown rest on."""
+    shown = result.found[0] if result.found else result.nearer
+    return () if shown is None else judge_setting(engine, shown.setting, request.unread).assumed_facts
 
 
 def _standing(engine: Engine, request: Request) -> tuple[Setting, tuple[int, ...]]:

@@ -19,6 +19,7 @@ from selector.answers.board import (
 from selector.answers.call import depends_lines, not_checked_lines, note_texts, unchecked
 from selector.answers.plots.strips import board_strips
 from selector.answers.words.airflow import airflow_number, as_range
+from selector.answers.words.assumed_facts import assumed_fact_texts
 from selector.answers.words.assumed_marks import assumed_marks
 from selector.answers.words.caution import SCOPE, cautions_for
 from selector.answers.words.listing import listed
@@ -230,8 +231,9 @@ def _first_of(broken: Sequence[tuple[str, str]]) -> list[Block]:
 def _before_verdict(t: _Told) -> list[str]:
     """Equipment that the board contradicts before all else that comes before a figure is believed."""
     said = (f"{text}." for text in warnings(t.engine, t.judgement))
-    assumed = assumed_marks(t.engine, t.left, t.judgement.assumed)
-    return list(dict.fromkeys((*said, *t.known.first, *(f"assumed, {text}" for text in assumed))))
+    marks = assumed_marks(t.engine, t.left, t.judgement.assumed)
+    taken = (*marks, *assumed_fact_texts(t.judgement.assumed_facts))
+    return list(dict.fromkeys((*said, *t.known.first, *(f"assumed, {text}" for text in taken))))
 
 
 def _airflows(t: _Told) -> SheetGrid:

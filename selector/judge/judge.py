@@ -7,6 +7,7 @@ from fractions import Fraction
 from itertools import product
 from math import prod
 
+from selector.judge.assumed_facts import assumed_facts
 from selector.judge.judgement import WRONG, Judgement, LimitCheck, Note, StageJudgement, Stands, State
 from selector.judge.known_facts import BoardMarks
 from selector.solve.board.marks import tapped_twice
@@ -63,6 +64,7 @@ def judge(engine: Engine, marks: BoardMarks, must_run: Collection[tuple[str, str
         ),
         refused=refused_charts(engine, setting),
         notes=(Note(of="unit", name=table.name, text=table.unit.note),) if table.unit.note else (),
+        assumed_facts=assumed_facts(engine, boards.get(()) or Board(engine, setting, marks.unread)),
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Literal
 
+from selector.judge.assumed_facts import AssumedFact
 from selector.solve.engine.limit import JudgedLimit, Limit
 from selector.solve.search.declared import DeclaredDifference
 from selector.table.model.table import No, NoKind, Setting
@@ -121,7 +122,8 @@ class Judgement(Struct, frozen=True, kw_only=True):
 
     `contradictions`: selectors that tell the board other equipment than is there. `shared`: leads that stand on one
     tap. `cut`: links that are cut. `not_left`: parts that don't stand where the page says to leave them. `refused`:
-    charts that no call reads, standing on a row the page refuses.
+    charts that no call reads, standing on a row the page refuses. `assumed_facts`: facts not given that a figure
+    rests on.
     """
 
     setting: Setting
@@ -134,6 +136,7 @@ class Judgement(Struct, frozen=True, kw_only=True):
     not_left: tuple[int, ...]
     refused: tuple[tuple[str, No], ...]
     notes: tuple[Note, ...]
+    assumed_facts: tuple[AssumedFact, ...]
 
     @property
     def broken(self) -> tuple[tuple[StageJudgement, LimitCheck], ...]:

@@ -11,12 +11,16 @@ from selector.answers.call import NotCheckedData
 from selector.answers.house.allowed import per_ton_limit
 from selector.answers.remarks.remark import remark_text
 from selector.answers.words.arithmetic import temperature
+from selector.answers.words.assumed_facts import assumed_fact_text
 from selector.answers.words.assumed_marks import marks_by_source
 from selector.answers.words.listing import listed
 from selector.job.board.expected import Expected
+from selector.job.remark import remark
 from selector.job.targets.house import House
 from selector.job.targets.windows import RETURN_F
-from selector.table.model.table import No
+from selector.judge.assumed_facts import assumed_facts
+from selector.solve.engine.evaluate import Board
+from selector.table.model.table import No, Setting
 from selector.value import Published
 
 
@@ -54,6 +58,7 @@ def assumed(house: House) -> Iterator[AssumedData]:
     job = house.job
     outdoor, heat = job.outdoor, job.heat
     yield from assumed_board(house)
+    yield from assumed_of_heat(house)
     if house.air.assumed:
         yield _default("sea level", "altitude", value=Fraction(0), unit="ft")
     if job.site.return_air is None and any(one.heat is not None for one in house.aims):
@@ -73,6 +78,23 @@ def assumed_board(house: House) -> Iterator[AssumedData]:
     """The marks that nobody typed: as installed, or as delivered."""
     found = marks_by_source(house.engine, house.now or (), house.known.assumed)
     yield from (_default(source, marks=marks) for source, marks in found.items())
+
+
+def assumed_of_heat(house: House, setting: Setting | None = None) -> Iterator[AssumedData]:
+    """The facts not given that the figures of the board as it stands, or of a setting, rest on."""
+    setting = setting or house.now or house.table.delivered(house.known.facts.model)
+    standing, _ = house.marks(setting).standing(house.search)
+    found = assumed_facts(house.search, Board(house.search, standing))
+    for one in found:
+        yield _default(one.name, one.name, value=one.value, unit=one.unit, calls=one.calls)
+    rated = [one.call for one in house.aims if remark("supply voltage as rated") in one.remarks]
+    if rated and not any(one.name == "supply voltage" for one in found):
+        yield _default("supply voltage", "supply voltage", unit="V", calls=dict.fromkeys(rated))
+
+
+def heat_assumed_texts(house: House, setting: Setting) -> list[str]:
+    """`supply voltage: 240 V, as the heater is rated`."""
+    return [_assumed_text(one, house) for one in assumed_of_heat(house, setting)]
 
 
 def _per_ton(house: House) -> Iterator[AssumedData]:
@@ -107,6 +129,8 @@ def _assumed_text(one: AssumedData, house: House) -> str:
         return f"{one.what}: {', '.join(one.marks)}"
     if one.what == "return air":
         return f"return air {temperature(RETURN_F, house.table)}"
+    if one.what in ("supply voltage", "firing rate", "pump pressure"):
+        return assumed_fact_text(one.what, one.value, one.unit)
     if one.what == "per ton":
         low, high = ("" if end is None else per_ton_limit(house, end) for end in (one.low, one.high))
         both = f"{low.partition(' ')[0]} to {high}"

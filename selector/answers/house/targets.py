@@ -125,7 +125,8 @@ def _lower(house: House, one: StageAim) -> str:
 def derate_lines(house: House, stages: Sequence[Expected]) -> Iterator[str]:
     """The derate that was named, and the rise at the full nameplate input until it is clocked."""
     remarks = dict.fromkeys(remark for one in house.aims for remark in one.remarks)
-    yield from (as_sentence(remark_text(remark, house.table)) for remark in remarks)
+    told = (remark for remark in remarks if remark.code != "supply voltage as rated")  # stands under Assumed
+    yield from (as_sentence(remark_text(remark, house.table)) for remark in told)
     full = {one.title: rise for one in stages if (rise := full_rise(house, one)) is not None}
     if full:
         rises = dict.fromkeys(worked_difference(rise, house.table) for rise in full.values())

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from selector.air.figure import written
 from selector.answers.danger import first_lines, subjects
+from selector.answers.house.assumed import heat_assumed_texts
 from selector.answers.house.setting import first_of_board, open_lines
 from selector.answers.remarks.coil import cooling_title
 from selector.answers.remarks.remark import remark_text
@@ -67,6 +68,7 @@ def _lines(found: Verified, setting: Setting) -> Iterator[str]:
     yield f"set: {marks_of(setting, house.table)}"
     yield from open_lines(house, setting)
     yield from (f"assumed, {text}" for text in assumed_marks(house.engine, setting, house.known.assumed))
+    yield from (f"assumed, {text}" for text in heat_assumed_texts(house, setting))
     yield from (f"{settled_text(one, house.table)}." for one in found.settled)
     for one in found.judged:
         yield ""

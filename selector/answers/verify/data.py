@@ -8,7 +8,7 @@ from typing import Any
 
 from selector.air.figure import Figure, text
 from selector.answers.danger import data as danger_data
-from selector.answers.house.assumed import assumed_board
+from selector.answers.house.assumed import assumed_board, assumed_of_heat
 from selector.answers.house.records import move_data
 from selector.answers.house.setting import first_of_board
 from selector.answers.parts import VERSION, judged_stage_data, setting_data
@@ -88,7 +88,7 @@ def verify_answer(found: Verified, judged: Sequence[JudgedState]) -> VerifyAnswe
         setting=None if setting is None else setting_data(setting, house.table),
         dangers=danger_data(found.dangers, house.table),
         first=() if setting is None else tuple(first_of_board(house, setting)),
-        assumed=() if setting is None else tuple(assumed_board(house)),
+        assumed=() if setting is None else (*assumed_board(house), *assumed_of_heat(house, setting)),
         notes=tuple(remark_data(n, house.table) for n in house.notes if n not in house.known.notes),
         settled=tuple(settled_text(one, house.table) for one in found.settled),
         states=tuple(_state_data(one, house) for one in judged),

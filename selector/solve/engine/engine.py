@@ -922,6 +922,19 @@ class Engine:
             if name.casefold() in names and isinstance(volts, Fraction)
         }
 
+    def rated(self, name: str, stage: str) -> Fraction | None:
+        """A rating as it is known here, else as the plate prints it for a stage; None where neither tells."""
+        known = self.facts.number(name)
+        if known is not None:
+            return known
+        value = self.table.ratings[name].get(self.plate_model(), stage) if name in self.table.ratings else None
+        return value if isinstance(value, Fraction) else None
+
+    def heater_volts(self, stage: str) -> tuple[Fraction, ...]:
+        """The volts that the heaters are rated at, each its own or all the same; empty where nothing tells."""
+        whole = self.rated("heater voltage", stage)
+        return (*self._own_volts().values(), *(() if whole is None else (whole,)))
+
     def _at_supply(
         self, name: str, number: Fraction | None, reading: ChartReading | None, cell: int, stage: str
     ) -> tuple[Fraction | None, ChartReading | None]:
@@ -953,13 +966,6 @@ class Engine:
     def _converted(self, base: str, stage: str, target: Register) -> Iterable[Instruction]:
         """From input, power or nozzle rate to delivered heat."""
 
-        def rating(name: str) -> Fraction | None:
-            known = self.facts.number(name)
-            if known is not None:
-                return known
-            value = self.table.ratings[name].get(self.plate_model(), stage) if name in self.table.ratings else None
-            return value if isinstance(value, Fraction) else None
-
         def times(value: Fraction | None, name: str) -> Instruction:
             return Instruction(
                 target=target,
@@ -970,17 +976,20 @@ class Engine:
 
         if base == "heater power":
             yield times(BTUH_PER_KW, "Btu/h for each kW")
-            supply, rated = self.facts.number("supply voltage"), rating("heater voltage")
+            supply, rated = self.facts.number("supply voltage"), self.rated("heater voltage", stage)
             if supply is not None and rated and not self._own_volts():
                 yield times(electric_power_kw(Fraction(1), supply, rated), "voltage squared")
         elif base == "heat input":
-            yield times(rating("efficiency"), "efficiency")
+            yield times(self.rated("efficiency", stage), "efficiency")
         elif base == "nozzle rate":
-            pump, marked = rating("pump pressure"), rating("nozzle pressure") or Fraction(NOZZLE_RATED_PSI)
+            pump, marked = (
+                self.rated("pump pressure", stage),
+                self.rated("nozzle pressure", stage) or Fraction(NOZZLE_RATED_PSI),
+            )
             if pump is not None:
                 yield times(nozzle_rate_gph(Fraction(1), pump, marked), "root of the pressures")
-            yield times(rating("heat per gallon"), "heat per gallon")
-            yield times(rating("efficiency"), "efficiency")
+            yield times(self.rated("heat per gallon", stage), "heat per gallon")
+            yield times(self.rated("efficiency", stage), "efficiency")
 
     def _rated(self, stage: str, *, installed: bool) -> tuple[Fraction | No, bool] | None:
         """Heat by the plate, or by what is known to be installed in its place, and whether the plate gives it for
