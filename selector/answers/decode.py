@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Literal
 
+from selector.answers.assumed_facts import AssumedFactData, assumed_fact_lines, assumed_facts_data
 from selector.answers.board import (
     danger_lines,
     shared_lines,
@@ -40,7 +41,6 @@ from selector.answers.parts import (
     units_data,
 )
 from selector.answers.words.airflow import airflow_text, as_range, possible_text
-from selector.answers.words.assumed_facts import AssumedFactData, assumed_fact_lines, assumed_facts_data
 from selector.answers.words.assumed_marks import assumed_marks
 from selector.answers.words.figure import as_printed
 from selector.answers.words.fold import Block, Raw, Rows, figures_right

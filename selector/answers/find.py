@@ -7,6 +7,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Literal
 
+from selector.answers.assumed_facts import AssumedFactData, assumed_fact_lines, assumed_facts_data
 from selector.answers.call import (
     KINDS,
     CallData,
@@ -36,7 +37,6 @@ from selector.answers.parts import (
     units_data,
 )
 from selector.answers.words.airflow import airflow_text, in_units
-from selector.answers.words.assumed_facts import AssumedFactData, assumed_fact_lines, assumed_facts_data
 from selector.answers.words.assumed_marks import assumed_marks
 from selector.answers.words.caution import Cautions, cautions_for
 from selector.answers.words.contradiction import contradiction_text, not_left_texts

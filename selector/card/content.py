@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
+from selector.answers.assumed_facts import assumed_fact_texts
 from selector.answers.board import (
     danger_lines,
     limit_lines,
@@ -19,7 +20,6 @@ from selector.answers.board import (
 from selector.answers.call import depends_lines, not_checked_lines, note_texts, unchecked
 from selector.answers.plots.strips import board_strips
 from selector.answers.words.airflow import airflow_number, as_range
-from selector.answers.words.assumed_facts import assumed_fact_texts
 from selector.answers.words.assumed_marks import assumed_marks
 from selector.answers.words.caution import SCOPE, cautions_for
 from selector.answers.words.listing import listed

@@ -7,11 +7,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from selector.air import cooling
+from selector.answers.assumed_facts import assumed_fact_text
 from selector.answers.call import NotCheckedData
 from selector.answers.house.allowed import per_ton_limit
 from selector.answers.remarks.remark import remark_text
 from selector.answers.words.arithmetic import temperature
-from selector.answers.words.assumed_facts import assumed_fact_text
 from selector.answers.words.assumed_marks import marks_by_source
 from selector.answers.words.listing import listed
 from selector.job.board.expected import Expected
