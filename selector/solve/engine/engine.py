@@ -13,7 +13,7 @@ from selector.air.density import SENSIBLE_FACTOR
 from selector.air.heat import NOZZLE_RATED_PSI, airflow_cfm, electric_power_kw, nozzle_rate_gph, rise_f
 from selector.solve.board.facts import Facts, number_in
 from selector.solve.board.marks import mark
-from selector.solve.engine.instructions import Instruction, Register
+from selector.solve.engine.instructions import Instruction, Register, operand
 from selector.solve.engine.limit import Limit
 from selector.solve.engine.readings import (
     ChartReader,
@@ -23,8 +23,11 @@ from selector.solve.engine.readings import (
     Outcome,
     RowIndex,
     Source,
+    Unless,
     constant,
     not_given,
+    not_met,
+    parts_of,
     weights,
 )
 from selector.table.model.quantities import (
@@ -180,7 +183,7 @@ class Engine:
     def _source(self, key: Key, call: Call, stage: str, rate: str, *, installed: bool) -> Source:
         known = self._known_to_be_there(key) if installed else None
         if known is not None:
-            return self._value_source(key, known)
+            return self._value_source(key, known) if key.kind != "part" else self._told_source(key, known)
         if key.kind == "part":
             return -1 - key.part
         if key.kind == "taps":
@@ -217,6 +220,14 @@ class Engine:
         if fact == "model":
             return self.plate_model()
         return self.facts.values.get(fact) if fact in self.declarers else None
+
+    def _told_source(self, key: Key, value: Fraction | str) -> Source:
+        """Where a selector would stand for the equipment that is known to be there: where it tells that."""
+        part = self.table.parts[key.part]
+        for i in range(len(part.positions)):
+            if same_value(part.tells(i), value) and (not key.order or i in key.order):
+                return ((key.order.index(i) if key.order else i, Fraction(1)),)
+        return self._value_source(replace(key, name=part.declares, values=()), value)
 
     def _value_source(self, key: Key, value: Fraction | str) -> Source:
         if key.continuous:
@@ -261,12 +272,14 @@ class Engine:
         }
         held = {n.mark: self._held(chart, n, call, stage, rate) for n in chart.notes}
         held[ABOUT] = Held(said="an approximate figure on the page (about)")
-        broken = self._broken(f"`{chart.name}`", (*self.table.unit.only, *chart.only), call, stage, rate)
+        only = (*self.table.unit.only, *chart.only)
+        broken, unless = self._broken(f"`{chart.name}`", only, call, stage, rate)
         identity = (
             chart.name,
             *((n, s if not isinstance(s, No) else s.why) for n, s in sources.items()),
-            *((h.said, h.broken) for h in held.values()),
+            *((h.said, h.broken, h.unless) for h in held.values()),
             broken,
+            unless,
         )
         found = self._readings.get(identity)
         if found is None:
@@ -274,32 +287,36 @@ class Engine:
             if index is None:
                 index = self._indexes[chart.name] = RowIndex(chart.rows)
             found = self._whatever_is_missing(chart, index, sources, held)
-            if broken is not None:
-                found = _withheld(found, broken)
             if any(k.kind == "taps" for k in (*chart.keys, *chart.heads)):
                 found = self._unparked(found)
+            if broken is not None or unless:
+                found = _withheld(found, broken, unless)
             self._readings[identity] = found
         return found
 
     def _held(self, chart: Chart, note: Footnote, call: Call, stage: str, rate: str) -> Held:
         """A footnote of a chart under the facts."""
-        unknown = [c.name for c in note.only if self._holds(c, call, stage, rate) is None]
-        said = f"{note.mark} {note.text}" + (f" ({', '.join(unknown)} not given)" if unknown else "")
         figure = f"this figure of `{chart.name}`, marked {note.mark},"
-        return Held(said=said, broken=self._broken(figure, note.only, call, stage, rate))
+        broken, unless = self._broken(figure, note.only, call, stage, rate)
+        told = [self.condition(c, call, stage, rate) for c in note.only]
+        unknown = [c.name for c, r in zip(note.only, told, strict=True) if not r.parts and isinstance(r.find(()), No)]
+        said = f"{note.mark} {note.text}" + (f" ({', '.join(unknown)} not given)" if unknown else "")
+        return Held(said=said, broken=broken, unless=unless)
 
-    def _broken(self, figure: str, only: tuple[Condition, ...], call: Call, stage: str, rate: str) -> No | None:
-        """Why a figure, chart or unit doesn't hold under the facts; None where it does or may."""
+    def _broken(
+        self, figure: str, only: tuple[Condition, ...], call: Call, stage: str, rate: str
+    ) -> tuple[No | None, Unless]:
+        """Why a figure, chart or unit doesn't hold under the facts, None where it does or may; and what selectors say
+        of that."""
+        broken, unless = None, []
         for condition in only:
-            if self._holds(condition, call, stage, rate) is False:
-                return No(kind="outside_chart", why=f"{figure} holds only with {self._said(condition)}")
-        return None
-
-    def _holds(self, condition: Condition, call: Call, stage: str, rate: str) -> bool | None:
-        """Whether a condition on a fact holds, None where the fact isn't known (or a selector tells it)."""
-        reading = self.condition(condition, call, stage, rate)
-        outcome = reading.find(()) if not reading.parts else None
-        return None if outcome is None or isinstance(outcome, No) else outcome[0] == 1
+            reading = self.condition(condition, call, stage, rate)
+            no = No(kind="outside_chart", why=f"{figure} holds only with {self._said(condition)}")
+            if reading.parts:
+                unless.append((reading, no))
+            elif broken is None and _never([reading]):
+                broken = no
+        return broken, tuple(unless)
 
     def _whatever_is_missing(
         self, chart: Chart, index: RowIndex, sources: Mapping[str, Source], held: Mapping[str, Held]
@@ -389,12 +406,12 @@ class Engine:
             found = self._readings[identity] = ChartReading(part.name, (part.index,), find, lambda _: None)
         return found
 
-    def _told(self, part: Part, fact: Fact) -> ChartReading:
+    def _told(self, part: Part, fact: Fact | None) -> ChartReading:
         """The fact as a declaring part without figures of its own tells it: by the words of its positions."""
-        identity = ("told", part.index, fact.name)
+        identity = ("told", part.index, part.declares)
         found = self._readings.get(identity)
         if found is None:
-            scale = self.table.heat_factor if fact.gives == "heat input" else Fraction(1)
+            scale = self.table.heat_factor if fact is not None and fact.gives == "heat input" else Fraction(1)
             numbers = [number_in(part.tells(i)) for i in range(len(part.positions))]
 
             def find(positions: tuple[int, ...]) -> Outcome:
@@ -408,7 +425,7 @@ class Engine:
                 return (
                     (CellWord.NONE,)
                     if word.casefold() == "none"
-                    else No(kind="outside_chart", why=f"{part.name} on {word} tells no {fact.name}")
+                    else No(kind="outside_chart", why=f"{part.name} on {word} tells no {part.declares}")
                 )
 
             found = self._readings[identity] = ChartReading(part.name, (part.index,), find, lambda _: None)
@@ -651,12 +668,80 @@ class Engine:
         """Tons of the outdoor unit, None where no fact tells them."""
         return known_tons(self.table, self.facts)
 
-    def _tons_told(self, per_ton: Fraction, share: Fraction | None) -> ChartReading | None:
-        """So much for each ton that the one selector of tons tells the board; None where there is none."""
-        parts = [p for p in self.table.parts if p.values and self.table.selectors[p.selector].gives == "tons"]
-        if len(parts) != 1 or share is None or self.tons() is not None:
+    def _tons_told(self, call: Call, stage: str, rate: str, factor: Fraction) -> ChartReading | None:
+        """`factor` for each ton that the board is told for a stage: by the step of tons that acts, else by what
+        declares the tons, else by the one selector that gives them; None where nothing does."""
+        acts = self._tons_steps(call, stage, rate)
+        if not acts and (other := self._tons_beside_steps()) is not None:
+            acts = [((), other, 0)]
+        if not acts:
             return None
-        return self._times(self.part(parts[0]), 0, per_ton * share)
+        identity = ("tons", call.name, stage, rate, factor)
+        found = self._readings.get(identity)
+        if found is not None:
+            return found
+        readings = [r for conditions, reading, _ in acts for r in (*conditions, reading)]
+        parts = tuple(dict.fromkeys(p for r in readings for p in r.parts))
+
+        def find(positions: tuple[int, ...]) -> Outcome:
+            at = dict(zip(parts, positions, strict=True))
+            for conditions, reading, cell in acts:
+                met = [c.find(tuple([at[p] for p in c.parts])) for c in conditions]
+                if any(not isinstance(one, No) and one[0] != 1 for one in met):
+                    continue
+                outcome = next((x for x in met if isinstance(x, No)), None) or reading.find(
+                    tuple([at[p] for p in reading.parts])
+                )
+                tons = outcome if isinstance(outcome, No) else operand(outcome[cell], "tons", reading.name, 0)
+                return (tons * factor,) if isinstance(tons, Fraction) else tons or not_given("outdoor tons", "are")
+            return not_given("outdoor tons", "are")
+
+        needs = tuple(dict.fromkeys(n for r in readings for n in r.needs))
+        found = self._readings[identity] = ChartReading("tons", parts, find, lambda _: None, needs=needs)
+        return found
+
+    def _tons_steps(
+        self, call: Call, stage: str, rate: str
+    ) -> list[tuple[tuple[ChartReading, ...], ChartReading, int]]:
+        """Each step of tons that a stage's airflow comes from, that of a call it begins with included: conditions,
+        reading, cell."""
+        out: list[tuple[tuple[ChartReading, ...], ChartReading, int]] = []
+        for step in call.airflow:
+            atom = step.value(stage)
+            conditions = self._conditions(step, call, stage, rate)
+            if atom is None or _never(conditions):
+                continue
+            if isinstance(atom, CallValue):
+                if operation_of(step.op) == "start":
+                    begun = self._tons_steps(*self.other(atom, stage), rate)
+                    out += [((*conditions, *first), reading, cell) for first, reading, cell in begun]
+                continue
+            if isinstance(atom, PerTon):
+                continue
+            for word, number, reading, cell, name in self._operands(step.op, atom, call, stage, rate, installed=False):
+                if word == "tons":
+                    given = (number,) if number is not None else not_given("outdoor tons", "are")
+                    out.append((conditions, reading or constant(name, given), cell))
+        return out
+
+    def _tons_beside_steps(self) -> ChartReading | None:
+        """The tons that what declares them tells, else the one selector that gives them where no chart does and no
+        step takes it on a condition."""
+        for fact in ("outdoor tons", *(f.name for f in self.table.facts.values() if f.gives == "tons")):
+            declarer = self.declarers.get(fact)
+            if declarer is not None:
+                return self.part(declarer) if declarer.values else self._told(declarer, self.table.facts.get(fact))
+        table = self.table
+        parts = [p for p in table.parts if p.values and table.selectors[p.selector].gives == "tons"]
+        if len(parts) != 1 or any("tons" in chart.gives for chart in table.charts.values()):
+            return None
+        conditional = any(
+            step.when and isinstance(atom, Named) and atom.kind == "part" and atom.part == parts[0].index
+            for call in table.calls.values()
+            for step in call.airflow
+            for atom in step.by_stage.values()
+        )
+        return None if conditional else self.part(parts[0])
 
     def running_tons(self, call: Call, stage: str) -> Fraction | None:
         """Tons of the outdoor unit at a stage, None where they aren't known: a lower stage runs a share that the table
@@ -738,10 +823,12 @@ class Engine:
             if tons is not None:
                 return [(op, atom.value * tons, None, 0, f"{op} per ton")]
             share = call.running_share(stage)
-            told = self._tons_told(atom.value, share)
-            if told is not None:
+            told = None
+            if self.tons() is None:
+                told = self._tons_told(call, stage, rate, atom.value * (Fraction(1) if share is None else share))
+            if told is not None and share is not None:
                 return [(op, None, told, 0, f"{op} per ton")]
-            untold = self.tons() is None and self._tons_told(atom.value, Fraction(1)) is None
+            untold = self.tons() is None and told is None
             missing = "outdoor tons are" if untold else "the stage's share of the outdoor unit is"
             return [(op, None, constant(op, No(kind="not_known", why=f"{missing} not given")), 0, f"{op} per ton")]
         if isinstance(atom, Either):
@@ -1328,14 +1415,19 @@ def same_value(word: str, value: Fraction | str) -> bool:
         return False
 
 
-def _withheld(reading: ChartReading, broken: No) -> ChartReading:
-    """The reading of a chart that doesn't hold: what it refuses anyway it refuses, all else isn't promised."""
+def _withheld(reading: ChartReading, broken: No | None, unless: Unless) -> ChartReading:
+    """The reading of a chart that doesn't hold, or not in every position: what it refuses anyway it refuses, all else
+    isn't promised."""
+    parts = tuple(dict.fromkeys((*reading.parts, *parts_of(unless))))
+    own = len(reading.parts)
 
     def find(positions: tuple[int, ...]) -> Outcome:
-        outcome = reading.find(positions)
-        return outcome if isinstance(outcome, No) and outcome.rank < broken.rank else broken
+        outcome = reading.find(positions[:own])
+        no = broken or not_met(unless, dict(zip(parts, positions, strict=True)))
+        return outcome if no is None or (isinstance(outcome, No) and outcome.rank < no.rank) else no
 
-    return replace(reading, find=find)
+    needs = dict.fromkeys((*reading.needs, *(n for condition, _ in unless for n in condition.needs)))
+    return replace(reading, parts=parts, find=find, row=lambda at: reading.row(at[:own]), needs=tuple(needs))
 
 
 def _never(conditions: Iterable[ChartReading]) -> bool:

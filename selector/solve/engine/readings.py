@@ -67,11 +67,32 @@ def constant(name: str, outcome: Outcome) -> ChartReading:
     return ChartReading(name, (), lambda _: outcome, lambda _: None, needs=needs)
 
 
+Unless = tuple[tuple[ChartReading, No], ...]
+"""Conditions that selectors tell, each with the no of a figure where it isn't met."""
+
+
+def parts_of(unless: Unless) -> Iterator[int]:
+    """The parts that conditions look at."""
+    for condition, _ in unless:
+        yield from condition.parts
+
+
+def not_met(unless: Unless, at: Mapping[int, int]) -> No | None:
+    """Why a figure doesn't hold for positions of parts; None where it does, or may as far as is known."""
+    for condition, no in unless:
+        outcome = condition.find(tuple([at[p] for p in condition.parts]))
+        if outcome.kind != "not_known" if isinstance(outcome, No) else outcome[0] != 1:
+            return no
+    return None
+
+
 class Held(Struct, frozen=True, kw_only=True):
-    """A footnote under the facts: what is said of it, and why a figure with its mark doesn't hold (None: it may)."""
+    """A footnote under the facts: what is said of it, why a figure with its mark doesn't hold (None: it may), and what
+    selectors say of that."""
 
     said: str
     broken: No | None = None
+    unless: Unless = ()
 
 
 class RowIndex:
@@ -174,6 +195,8 @@ class ChartReader:
         parts: list[int] = []
         for s in (*self.keys, *self.heads):
             parts += [-1 - s] if isinstance(s, int) else s.reading.parts if isinstance(s, Led) else ()
+        for footnote in held.values():
+            parts += parts_of(footnote.unless)
         self.parts = tuple(dict.fromkeys(parts))
         self.led = tuple(s.reading for s in (*self.keys, *self.heads) if isinstance(s, Led))
         self.simple_head = self._fixed_head()
@@ -264,7 +287,7 @@ class ChartReader:
         columns = self._columns(positions)
         found: list[tuple[Cells, Fraction]] = []
         for at, w in combined:
-            cells = self._cells(at, columns)
+            cells = self._cells(at, columns, positions)
             if isinstance(cells, No):
                 return cells
             if not isinstance(columns, No):
@@ -284,7 +307,9 @@ class ChartReader:
             columns = [(c * len(head.values) + i, w * v) for c, w in columns for i, v in place]
         return [(c * len(self.chart.gives), w) for c, w in columns]
 
-    def _cells(self, at: tuple[int, ...], columns: list[tuple[int, Fraction]] | No) -> Cells | No:
+    def _cells(
+        self, at: tuple[int, ...], columns: list[tuple[int, Fraction]] | No, positions: tuple[int, ...]
+    ) -> Cells | No:
         row = self.index.find(at)
         seen = 0
         while row is not None and row.like:
@@ -303,7 +328,9 @@ class ChartReader:
                 line=row.line,
             )
         for mark in self._marks(row, columns) if row.marks else ():
-            if (broken := self.held[mark].broken) is not None:
+            held = self.held[mark]
+            broken = held.broken or not_met(held.unless, dict(zip(self.parts, positions, strict=True)))
+            if broken is not None:
                 return replace(broken, line=row.line)
         return row.cells
 
