@@ -5,12 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from selector.table.model.cell_places import column_of, place_of
-from selector.table.model.quantities import BOUNDING, QUANTITIES, acting
+from selector.table.model.quantities import BOUNDING, QUANTITIES, Operation, acting, operation_of
 from selector.table.model.roles import by_heater, named, roles, terminals_of
-from selector.table.model.table import Call, CallValue, Chart, Named, Step, Table
+from selector.table.model.table import Atom, Call, CallValue, Chart, Named, Step, Table
 from selector.table.text.report import FileReport, listed
 
 RATINGS_NEEDED = {"heat input": ("efficiency",), "nozzle rate": ("efficiency", "heat per gallon")}
+LOWERING: tuple[Operation, ...] = (
+    "add percent",
+    "percent of",
+    "percent off",
+    "add",
+    "subtract",
+    "lower to",
+    "round",
+    "round down",
+)
+"""What may bring an airflow below a least again: a trim and an offset go either way."""
+RAISING: tuple[Operation, ...] = ("add percent", "add", "raise to", "round", "round up")
+"""What may bring it above a most again; a share is taken to be below 100 %."""
 RATINGS_EXAMPLE = {"efficiency": "85 %", "heat per gallon": "140000"}
 
 
@@ -51,7 +64,8 @@ def check_stage_of_call(table: Table, report: FileReport) -> None:
 
 
 def check_acts_twice(table: Table, report: FileReport) -> None:
-    """acts-twice (a remark): a chart that acts in call X and again after `call X` acts two times on one airflow."""
+    """acts-twice (a remark): a chart that acts in call X and again after `call X` acts two times on one airflow. No
+    limit does that stands behind what may move the airflow across it again."""
     within: dict[str, set[str]] = {}
 
     def charts_within(name: str) -> set[str]:
@@ -66,16 +80,32 @@ def check_acts_twice(table: Table, report: FileReport) -> None:
 
     for call in table.calls.values():
         inherited: set[str] = set()
+        again: set[Operation] = set()  # limits that may act once more
         for step in call.airflow:
             for atom in step.by_stage.values():
                 if isinstance(atom, CallValue):
                     inherited |= charts_within(atom.call)
+                elif isinstance(atom, Named) and _does(table, step, atom) <= again:
+                    continue
                 elif isinstance(atom, Named) and atom.kind == "chart" and atom.name in inherited:
                     message = f"`{atom.name}` has acted already in the call that `{call.name}` takes its airflow from"
                     remedy = "fine if the manual says so; else delete this step"
                     report.add(
                         step.line, step.column, "acts-twice", message, remedy, length=len(atom.name), remark=True
                     )
+            for operation in (o for atom in step.by_stage.values() for o in _does(table, step, atom)):
+                again |= {"raise to"} if operation in LOWERING else set()
+                again |= {"lower to"} if operation in RAISING else set()
+
+
+def _does(table: Table, step: Step, atom: Atom | None) -> set[Operation]:
+    """What a step does to the airflow before it."""
+    chart = table.charts.get(atom.name) if isinstance(atom, Named) and atom.kind == "chart" else None
+    if step.op == "use" and chart is not None:
+        return {operation_of(q) for q in acting(chart.gives)}
+    if step.op == "use" and isinstance(atom, Named) and atom.kind == "part":
+        return {operation_of(table.selectors[table.parts[atom.part].selector].gives)}
+    return {operation_of(step.op)}
 
 
 def check_leads(table: Table, report: FileReport) -> None:

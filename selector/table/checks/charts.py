@@ -58,8 +58,9 @@ def _used_charts(table: Table) -> Iterator[str]:
 
 def check_unused_parts(table: Table, report: FileReport) -> None:
     """unused-selector: a selector or switch that nothing reads is either forgotten or to be marked `not used`."""
-    used: set[int] = set()
+    used = {c.part for c in table.unit.only}
     for chart in table.charts.values():
+        used.update(c.part for c in (*chart.only, *(c for note in chart.notes for c in note.only)))
         for key in (*chart.keys, *chart.heads):
             if key.kind == "part":
                 used.add(key.part)
