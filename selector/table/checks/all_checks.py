@@ -23,6 +23,7 @@ from selector.table.checks.charts import (
     check_missing_rows,
     check_models,
     check_unused_charts,
+    check_unused_facts,
     check_unused_parts,
 )
 from selector.table.checks.starts import check_heat_starts, check_starts
@@ -36,6 +37,7 @@ CHECKS: tuple[Callable[[Table, FileReport], None], ...] = (
     check_heat_starts,
     check_unused_charts,
     check_unused_parts,
+    check_unused_facts,
     check_copies,
     check_leads,
     check_leads_used,

@@ -9,7 +9,7 @@ from fractions import Fraction
 from selector.table.model.cell_places import column_of, place_of
 from selector.table.model.coverage import first_missing
 from selector.table.model.quantities import HEATS, QUANTITIES
-from selector.table.model.table import ANY, Atom, CellWord, Chart, Named, Row, Table
+from selector.table.model.table import ANY, CONTINUOUS_FACTS, Atom, CellWord, Chart, Named, Row, Table
 from selector.table.text.report import FileReport, listed
 
 LEFT_OFF = ("off pins", "unplugged")
@@ -104,6 +104,32 @@ def check_unused_parts(table: Table, report: FileReport) -> None:
             remedy,
             length=len(selector.name),
         )
+
+
+def check_unused_facts(table: Table, report: FileReport) -> None:
+    """unused-fact (a remark): a fact that no chart, condition or step reads changes nothing, whatever is told of it."""
+    if report.failed:
+        return
+    conditions = [*table.unit.only, *(c for s in table.selectors.values() for _, held in s.may_share for c in held)]
+    used = set(_used_charts(table)) | {part.declares for part in table.parts}
+    for chart in table.charts.values():
+        used |= {key.name for key in (*chart.keys, *chart.heads)}
+        conditions += (*chart.only, *(c for note in chart.notes for c in note.only))
+    for call in table.calls.values():
+        conditions += (*call.when, *(c for window in call.windows for c in window.when))
+        conditions += (c for step in (*call.airflow, *call.heat, *call.limits) for c in step.when)
+    used |= {c.name for c in conditions}
+    for fact in table.facts.values():
+        if fact.name not in used and not fact.gives and not _runs_by_itself(fact.name):
+            message = f"nothing uses the fact `{fact.name}`: whatever is told of it changes no answer"
+            remedy = "name it in a when:, an only: or at the side or top of a chart, or take it out"
+            at = place_of(table, fact.line, fact.name)
+            report.add(fact.line, at, "unused-fact", message, remedy, length=len(fact.name), remark=True)
+
+
+def _runs_by_itself(name: str) -> bool:
+    """True for facts that count without being named in the file."""
+    return name in CONTINUOUS_FACTS or name in ("tons", "outdoor tons", "heater", "nozzle", "supply voltage", "model")
 
 
 def check_missing_rows(table: Table, report: FileReport) -> None:

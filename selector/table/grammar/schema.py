@@ -144,6 +144,7 @@ BEYOND = (
     "unsigned-offset",
     "unsigned-trim",
     "unused-chart",
+    "unused-fact",
     "unused-lead",
     "unused-selector",
     "use-needs-a-name",
