@@ -6,7 +6,10 @@ from fractions import Fraction
 
 import pytest
 
+from selector.answers.board import warnings
 from selector.functions import decode, find
+from selector.solve.engine.engine import Engine
+from selector.solve.search.typed_facts import read_facts
 from selector.table.build.build import build_table
 from selector.table.model.table import No, Table
 from selector.table.source import source_from_text
@@ -69,6 +72,18 @@ calls:
 """
 
 
+SIZES = """format: selector table 1
+unit: {title: A dial of tons}
+board:
+  D1: {kind: dial, positions: 1 2 3, factory: 1}
+charts:
+  size: {set: D1, gives: tons, rows: 1 2; 2 2.5; 3 3}
+  per: {gives: airflow per ton, rows: 400}
+calls:
+  cooling: {terminals: Y1, airflow: [size, per]}
+"""
+
+
 def table_of(text: str) -> Table:
     return build_table(source_from_text(text), "a")[0]
 
@@ -123,3 +138,18 @@ def test_find_proposes_no_figure_that_does_not_hold() -> None:
 def test_airflow(text: str, board: str, call: str, facts: dict[str, str], airflow: int) -> None:
     """The tons in force, and the equipment told."""
     assert outcome(table_of(text), board, call, **facts) == airflow
+
+
+@pytest.mark.parametrize(
+    ("board", "tons", "said"),
+    [
+        ("D1=2", "3", ["D1 is set for 2.5 tons; 3 tons installed"]),
+        ("D1=3", "3", []),
+        ("D1=?", "3", []),
+        ("D1=2", None, []),
+    ],
+)
+def test_tons_that_are_told_are_held_against_those_of_the_board(board: str, tons: str | None, said: list[str]) -> None:
+    table = table_of(SIZES)
+    engine = Engine(table, read_facts([] if tons is None else [("outdoor tons", tons)], table))
+    assert warnings(engine, decode(table, board).judgement) == said

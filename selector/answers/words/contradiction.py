@@ -14,7 +14,7 @@ def contradiction_text(table: Table, d: DeclaredDifference) -> str:
     fact = table.facts.get(d.fact)
     selector = table.selectors.get(d.selector)
     gives = (fact.gives if fact is not None else "") or (selector.gives if selector is not None else "")
-    unit = unit_of_quantity(gives or d.fact, table.units)
+    unit = unit_of_quantity(gives or ("tons" if d.fact == "outdoor tons" else d.fact), table.units)
     if d.fact == "model":
         return f"{d.selector} is set for model {d.board}; the plate says {d.known}"
     board, known = (f"{text} {unit}" if unit and number_in(text) is not None else text for text in (d.board, d.known))

@@ -700,6 +700,11 @@ class Engine:
         found = self._readings[identity] = ChartReading("tons", parts, find, lambda _: None, needs=needs)
         return found
 
+    def tons_in_force(self, call: Call, stage: str) -> ChartReading | None:
+        """The tons that the steps of a stage take from selectors; None where they take none."""
+        taken = self._tons_steps(call, stage, self.asked(call, stage).rate)
+        return self._tons_told(call, stage, self.asked(call, stage).rate, Fraction(1)) if taken else None
+
     def _tons_steps(
         self, call: Call, stage: str, rate: str
     ) -> list[tuple[tuple[ChartReading, ...], ChartReading, int]]:

@@ -92,6 +92,11 @@ def condition_of(b: Builder, name: str, place: Item, items: list[Item], node: An
     matched = match_names(items, Names(known))
     shown = part.positions if part is not None else known
     for item in matched.unknown:
+        if item.text.casefold() == "to" and (each := _between(items, list(known))):
+            ends = " ".join(i.text for i in items)
+            message = f"`{ends}` is not read as a range of {found}"
+            b.report.at(item, "unknown-position" if part is not None else "unknown-value", message, f"type {each}")
+            continue
         code, what = ("unknown-position", "position") if part is not None else ("unknown-value", "value")
         b.unknown(item, item.text, code, f"a {what} of {found}", known, f"known here: {listed(shown)}")
     if matched.ambiguous:
@@ -101,6 +106,14 @@ def condition_of(b: Builder, name: str, place: Item, items: list[Item], node: An
     at = known if isinstance(known, Mapping) else part.marks
     allowed = frozenset(i for i in (position_in(at, m) for m, _ in matched.found) if i is not None)
     return Condition(name=found, part=part.index, allowed=allowed, line=place.line)
+
+
+def _between(items: list[Item], known: list[str]) -> str:
+    """The words from one end to the other of `1 to 6`, in the order they are known; "" where that is no range."""
+    words = [i.text for i in items]
+    if len(words) != 3 or words[0] not in known or words[2] not in known:
+        return ""
+    return " ".join(known[known.index(words[0]) : known.index(words[2]) + 1])
 
 
 def _along(b: Builder, name: str, place: Item, items: list[Item]) -> Condition | None:

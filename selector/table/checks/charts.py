@@ -8,8 +8,8 @@ from fractions import Fraction
 
 from selector.table.model.cell_places import column_of, place_of
 from selector.table.model.coverage import first_missing
-from selector.table.model.quantities import HEATS, QUANTITIES
-from selector.table.model.table import ANY, CONTINUOUS_FACTS, Atom, CellWord, Chart, Named, Row, Table
+from selector.table.model.quantities import CONTINUOUS_FACTS, HEATS, QUANTITIES
+from selector.table.model.table import ANY, Atom, CellWord, Chart, Named, Row, Table
 from selector.table.text.report import FileReport, listed
 
 LEFT_OFF = ("off pins", "unplugged")
