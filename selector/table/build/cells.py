@@ -273,7 +273,7 @@ class CellReader(Struct):
                 item, "letter-for-digit", f"`{text}` holds a letter where a digit is meant", f"type {digits}"
             )
         elif m := _FOOTNOTED.match(text):
-            remedy = f"type what the footnote says under notes: of the chart, as {text[len(m[1]) :]} its text"
+            remedy = _under_notes(text[len(m[1]) :])
             self.report.at(item, "footnote-at-figure", f"`{text}` holds a footnote's mark", remedy)
         else:
             return False
@@ -288,7 +288,7 @@ class CellReader(Struct):
         if self._mistyped(item):
             return
         if re.fullmatch(r"[*†‡§#^]+", text):
-            remedy = f"type what the footnote says under notes: of the chart, as {text} its text"
+            remedy = _under_notes(text)
             self.report.at(item, "footnote-at-figure", f"`{text}` is a footnote's mark", remedy)
         elif quantity.unit == "percent" and (share := _share(rest[at : at + 2])):
             self.report.at(item, "not-a-figure", f"`{share[0]}` is no figure", f"type {share[1]}")
@@ -323,3 +323,10 @@ class CellReader(Struct):
                 " not used"
             )
             self.report.at(item, "not-a-figure", f"`{text}` is not a figure for {quantity.name}", remedy)
+
+
+def _under_notes(mark: str) -> str:
+    """What to type for a footnote's mark; `#` begins a comment there."""
+    if "#" in mark:
+        return f"{mark} begins a comment: type another mark at the figure and under notes:, as (a) and its text"
+    return f"type what the footnote says under notes: of the chart, as {mark} its text"

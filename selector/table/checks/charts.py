@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from selector.table.model.cell_places import column_of, place_of
 from selector.table.model.coverage import first_missing
-from selector.table.model.quantities import CONTINUOUS_FACTS, HEATS, QUANTITIES
+from selector.table.model.quantities import CONTINUOUS_FACTS, HEATS, QUANTITIES, RISE
 from selector.table.model.table import ANY, Atom, CellWord, Chart, Named, Row, Table
 from selector.table.text.report import FileReport, listed
 
@@ -41,6 +41,8 @@ def check_unused_charts(table: Table, report: FileReport) -> None:
 _PLACE_OF = {
     "ramp": "in a call, ramp: {}",
     "seconds": "in a call, on delay: {0} or off delay: {0}",
+    RISE: "where a call starts from it, airflow: [{}]; beside a printed airflow put it in that chart (gives: airflow,"
+    " temperature rise) or have it told as printed (gives: label)",
     **dict.fromkeys(HEATS, "in the steps of a heating call, heat: [{}]"),
 }
 """Where a chart of a quantity is named, where that is not among the steps of airflow."""

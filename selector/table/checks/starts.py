@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from selector.table.checks.calls import sources
 from selector.table.model.cell_places import column_of
-from selector.table.model.quantities import HEATS, QUANTITIES, acts_on_heat
+from selector.table.model.quantities import HEATS, QUANTITIES, RISE, acts_on_heat
 from selector.table.model.table import Call, Condition, Step, Table
 from selector.table.text.report import FileReport
 from selector.value import Struct, field
@@ -89,6 +89,8 @@ def _begin(start: _Start, kind: str, step: Step, whose: str, tell: Callable[[str
     if earlier is not None:
         where = f"on line {earlier.line}" if earlier.line != step.line else "earlier on this line"
         remedy = "leave one, or give both a when: that excludes the other"
+        if RISE in (kind, *(other for other, _ in start.begun)):
+            remedy += f"; a rise that is only to check stands in the chart of the airflow, gives: airflow, {RISE}"
         tell("two-starts", f"{whose} starts twice: here and {where}", remedy)
     start.begun.append((kind, step))
 
