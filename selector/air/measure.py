@@ -131,7 +131,11 @@ def disagreement(readings: Sequence[Measured]) -> Disagreement | None:
 
 def kinds(methods: Sequence[str]) -> dict[str, list[int]]:
     """Readings, by their places, that share what may be off: the same heat or the same meter. They say no more
-    together than the best of them."""
+    together than the best of them.
+
+    >>> kinds(["gas rise", "hood", "electric rise"])
+    {'rise': [0, 2], 'hood': [1]}
+    """
     out: dict[str, list[int]] = {}
     for place, method in enumerate(methods):
         out.setdefault("rise" if method.endswith("rise") else method, []).append(place)

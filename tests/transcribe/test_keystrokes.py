@@ -204,8 +204,8 @@ def answers(table: Table, facts: Facts, setting: Setting) -> dict[object, object
     return out
 
 
-def same_answers(name: str, typed: Table) -> None:
-    """Charts cell by cell and answers setting by setting are those of the shipped table."""
+def same_answers(name: str, typed: Table, every: int = 1) -> None:
+    """Charts cell by cell and answers setting by setting (of every so many) are those of the shipped table."""
     shipped, _ = load(name)
     assert compare(shipped, typed).differences == ()
     assert [p.name for p in typed.parts] == [p.name for p in shipped.parts]
@@ -216,7 +216,7 @@ def same_answers(name: str, typed: Table) -> None:
         ]
     if name == "wickerby-5":
         facts = [Facts(values={"static pressure": Fraction(p)}) for p in (25, 150, 240)]
-    for setting in settings_of(shipped):
+    for setting in settings_of(shipped)[::every]:
         for known in facts:
             assert answers(typed, known, setting) == answers(shipped, known, setting), (setting, known)
 
@@ -268,7 +268,7 @@ def test_a_page_whose_figures_are_typed_later_in_the_file(name: str, tmp_path: P
     editor.save()
     table = passed(tmp_path / "unit.yaml")
     told(name, terminal.keys + editor.keys)
-    same_answers(name, table)
+    same_answers(name, table, every=4)
 
 
 PASTING = 6
@@ -313,7 +313,7 @@ def test_the_text_of_a_page_of_three_charts_imported(tmp_path: Path) -> None:
     table = passed(tmp_path / "unit.yaml")
     told("corvane-k14", terminal.keys)
     assert [d.where for d in compare(load("corvane-k14")[0], table).differences] == []
-    same_answers("corvane-k14", table)
+    same_answers("corvane-k14", table, every=4)
 
 
 def test_a_chart_in_groups_side_by_side_imported(tmp_path: Path) -> None:
@@ -325,7 +325,7 @@ def test_a_chart_in_groups_side_by_side_imported(tmp_path: Path) -> None:
     terminal = imported(text, ["y", *typed[:chart], *typed[after:]], tmp_path)
     table = passed(tmp_path / "unit.yaml")
     told("saltmarsh-12", terminal.keys)
-    same_answers("saltmarsh-12", table)
+    same_answers("saltmarsh-12", table, every=4)
 
 
 def test_the_text_of_a_page_of_taps_imported(tmp_path: Path) -> None:
@@ -335,7 +335,7 @@ def test_the_text_of_a_page_of_taps_imported(tmp_path: Path) -> None:
     terminal = imported(page_of("wickerby-5"), lines, tmp_path)
     table = passed(tmp_path / "unit.yaml")
     told("wickerby-5", terminal.keys)
-    same_answers("wickerby-5", table)
+    same_answers("wickerby-5", table, every=4)
 
 
 @pytest.mark.parametrize("name", TYPED)
