@@ -104,7 +104,16 @@ def asked(browser: Browser, folder: Path, table: Table, questions: list[dict[str
 
 
 @pytest.mark.parametrize(
-    "name", ["corvane-k14", "brindlemoor-16s", "wickerby-5", "tarnwick-d", "thornquay-d", "eskerby-oil", "pellmere-si"]
+    "name",
+    [
+        "corvane-k14",
+        "brindlemoor-16s",
+        "wickerby-5",
+        "tarnwick-d",
+        "thornquay-d",
+        "eskerby-oil",
+        "pellmere-si",
+    ],
 )
 def test_the_page_says_of_readings_what_verify_says(browser: Browser, tmp_path: Path, name: str) -> None:
     table = shipped(name)
@@ -129,6 +138,31 @@ def test_the_page_says_of_readings_what_verify_says(browser: Browser, tmp_path: 
                 assert [whole(step) for step in one["steps"]] == steps, f"{one['reason']} {mine.next.reason} {context}"
             spoken += 1
     assert spoken > 30
+
+
+@pytest.mark.parametrize(
+    ("plug", "rise", "static", "said"),
+    [
+        # the chart prints rise 30 to 60 F for plug A, 35 to 65 F for plug B, and holds up to 0.8 in. w.c.: by hand
+        ("A", "61", "", ["DANGER, heating high: rise 61.0 F, 1.0 F over the plate's 60 F"]),
+        ("A", "45", "0.9", ["WARNING, heating high: static 0.90 in. w.c., 0.10 in. w.c. over"]),
+        ("A", "20", "", ["WARNING, heating high: rise 20.0 F, 10.0 F under the plate's 30 F"]),
+        ("A", "45", "", []),
+        ("B", "61", "", []),
+        ("B", "72", "", ["DANGER, heating high: rise 72.0 F, 7.0 F over the plate's 65 F"]),
+    ],
+)
+def test_a_rise_is_held_against_the_plug_that_is_set(
+    browser: Browser, tmp_path: Path, plug: str, rise: str, static: str, said: list[str]
+) -> None:
+    table = shipped("tarnwick-g")
+    setting = [2, 1, 0, 0, 0, "AB".index(plug), 0, 0]
+    rows = {"rows": [["0 1", "rise", rise]], "static": static, "at": "0 1", "time": "", "minutes": "15"}
+    (told,) = asked(browser, tmp_path, table, [{"model": 1, "facts": [], "setting": setting, **rows}])
+    found = verified(house_of(job_of(source_from_text(told["record"], "record.yaml"))[0]))
+    for words in (told["dangers"], [sentence(one, table) for one in found.dangers]):
+        assert len(words) == len(said)
+        assert all(one.startswith(start) for one, start in zip(words, said, strict=True)), words
 
 
 def shown(page: Page) -> Image.Image:

@@ -13,7 +13,7 @@ from selector.job.danger.hazard import Hazard
 from selector.job.file.model import Reading
 from selector.job.house.fact_figures import typed
 from selector.job.house.heating import HeatReader, fuel_of
-from selector.job.house.plate import least_return, outlet_limit, plate_rise
+from selector.job.house.plate import least_return, outlet_limit, plate_rise, rise_as_set
 from selector.job.readings.measured_airflow import Apart, moved_air
 from selector.job.readings.measurement import clocked_of, rise_of
 from selector.job.readings.reading_faults import Missing, ReadingPlace
@@ -41,7 +41,7 @@ def measured(house: House, setting: Setting | None) -> tuple[Hazard, ...]:
         call, stage = house.engine.table.calls[key[0]], key[1]
         for reading in readings:
             place = ReadingPlace(house.job, reading)
-            out += _rise(house, call, stage, place)
+            out += _rise(house, call, stage, place, setting)
             out += _temperatures(house, call, stage, place)
             out += _clocked(house, call, stage, place)
         if setting is not None:
@@ -61,14 +61,17 @@ def _fuel(house: House, call: Call) -> str:
     return fuel_of(house.job, house.engine.table, call) or ""
 
 
-def _rise(house: House, call: Call, stage: str, place: ReadingPlace) -> Iterator[Hazard]:
-    """The rise against the plate's: over it at any time, under it once it is steady."""
+def _rise(house: House, call: Call, stage: str, place: ReadingPlace, setting: Setting | None) -> Iterator[Hazard]:
+    """The rise against the plate's and that of the marks set: over it at any time, under it once it is steady."""
     if house.roles[call.name] != "heat":
         return
     rise = rise_of(place)
-    low, high = plate_rise(house.job, house.engine.table, house.engine.plate_model(), stage)
     if rise is None:
         return
+    if setting is None:
+        low, high = plate_rise(house.job, house.engine.table, house.engine.plate_model(), stage)
+    else:
+        low, high = rise_as_set(house.job, house.engine, call, stage, setting)
     made = {"call": call.name, "stage": stage, "value": rise, "whose": "the plate's", "fuel": _fuel(house, call)}
     line = place.reading.line
     if high is not None and rise.value > high.value:
@@ -144,11 +147,9 @@ def _if_sea_level(house: House, read: Figure) -> Figure | None:
 
 
 def _static(house: House, state: TakenIn) -> Iterator[Hazard]:
-    """External static over what plate or chart is held to."""
-    for one in state.taken:
-        if one.static is None:
-            continue
-        found = pressure(one.static, state.call, state.stage, house.job, state.engine)
+    """External static over what plate or chart is held to: on the ramp it only rises."""
+    for line, static in state.statics:
+        found = pressure(static, state.call, state.stage, house.job, state.engine)
         if not found.above:
             continue
         end = min(found.above, key=lambda figure: figure.value)
@@ -156,10 +157,10 @@ def _static(house: House, state: TakenIn) -> Iterator[Hazard]:
             what="static over",
             call=state.call,
             stage=state.stage,
-            value=one.static,
+            value=static,
             limit=end,
             whose="the plate's" if end.name == "plate_static" else "what the chart holds up to,",
-            line=one.reading.line,
+            line=line,
         )
 
 

@@ -7,7 +7,9 @@ from fractions import Fraction
 from selector.air.figure import Given, given
 from selector.job.file.model import Job
 from selector.job.house.fact_figures import place, typed
-from selector.table.model.table import Table
+from selector.solve.engine.engine import Engine
+from selector.solve.engine.evaluate import Board
+from selector.table.model.table import Call, Setting, Table
 from selector.units import convert, rise
 
 
@@ -25,6 +27,24 @@ def plate_rise(job: Job, table: Table, model: str | None, stage: str) -> tuple[G
     source = f"{table.name}, line {rating.line}"
     low, high = (rise(end, table.units.temperature, "F") for end in value)
     return _degrees("lowest_rise", low, source), _degrees("highest_rise", high, source)
+
+
+def rise_as_set(
+    job: Job, engine: Engine, call: Call, stage: str, setting: Setting
+) -> tuple[Given | None, Given | None]:
+    """The same with what the page prints for the marks set: the higher of the lower ends and the lower of the upper."""
+    table = engine.table
+    low, high = plate_rise(job, table, engine.plate_model(), stage)
+    for limit, ends in Board(engine, setting).allowed(engine.asked(call, stage), "temperature rise"):
+        source = f"{table.name}, line {limit.line}: {limit.source}"
+        least, most = (
+            None if end is None else rise(end, table.units.temperature, "F") for end in (ends.low, ends.high)
+        )
+        if least is not None and (low is None or least > low.value):
+            low = _degrees("lowest_rise", least, source)
+        if most is not None and (high is None or most < high.value):
+            high = _degrees("highest_rise", most, source)
+    return low, high
 
 
 def _degrees(name: str, value: Fraction | None, source: str) -> Given | None:

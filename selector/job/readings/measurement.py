@@ -6,6 +6,7 @@ A reading that can't count is never computed with: it comes back as problems at 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 from typing import Literal
 
@@ -70,19 +71,27 @@ class Taken(Struct, frozen=True, kw_only=True):
 def take(reading: Reading, state: ReadingState, job: Job) -> Taken | tuple[Problem, ...]:
     """The reading as figures, or every reason why it doesn't count."""
     place = ReadingPlace(job, reading)
-    problems = [
-        *too_soon(place, state),
-        *circumstances(place, state),
-        *contradictions(place),
-        *port_faults(place),
-        *split_faults(place),
-    ]
+    problems = [*too_soon(place, state), *circumstances(place, state), *_faults(place)]
     if not problems:
         try:
             return _figures(place, state)
         except Missing as missing:
             problems.append(missing.problem)
     return tuple(problems)
+
+
+def _faults(place: ReadingPlace) -> Iterator[Problem]:
+    """Why a reading can't be right in itself."""
+    yield from (*contradictions(place), *port_faults(place), *split_faults(place))
+
+
+def static_of(reading: Reading, state: ReadingState, job: Job) -> Figure | None:
+    """The external static of a reading that may be too early for everything else, in. w.c.; None where it was read
+    otherwise than the plate counts it, or can't be right."""
+    place = ReadingPlace(job, reading)
+    found = external_static(reading, state.unit, place.figure)
+    wrong = any(p.code != "no-heat" for p in circumstances(place, state)) or any(_faults(place))
+    return None if found is None or wrong else found.figure
 
 
 def _figures(place: ReadingPlace, state: ReadingState) -> Taken:

@@ -13,7 +13,7 @@ from selector.job.house.heating import fuel_of, heat_measured
 from selector.job.house.job_names import Stage, call_of
 from selector.job.house.steady import coming_up
 from selector.job.readings.external_static import external_static, unit_parts
-from selector.job.readings.measurement import Taken, take
+from selector.job.readings.measurement import Taken, static_of, take
 from selector.job.readings.reading_faults import ReadingPlace, ReadingState
 from selector.job.readings.static import native_static
 from selector.problems import Problem, Refused
@@ -29,7 +29,7 @@ Key = tuple[str, str, str]
 
 class TakenIn(Struct, frozen=True, kw_only=True):
     """One state: what the board does in it under the conditions of the readings, the readings that count, the
-    problems of those that don't."""
+    problems of those that don't. `statics`: every static read with its line, one read too early too."""
 
     call: str
     stage: str
@@ -39,6 +39,7 @@ class TakenIn(Struct, frozen=True, kw_only=True):
     heat: Figure | None
     taken: tuple[Taken, ...]
     problems: tuple[Problem, ...]
+    statics: tuple[tuple[int, Figure], ...] = ()
 
     @property
     def answer(self) -> StageAnswer:
@@ -114,6 +115,7 @@ def taken_in(
         cooling=roles(own.table)[call] in ("cooling", "dehumidify"),
         unit=unit_parts(own.table),
     )
+    statics = [(one.line, read) for one in readings if (read := static_of(one, state, job)) is not None]
     taken: list[Taken] = []
     problems: list[Problem] = []
     for reading in sorted(readings, key=lambda one: one.method.text != "clocked gas"):
@@ -135,6 +137,7 @@ def taken_in(
         heat=heat,
         taken=tuple(taken),
         problems=tuple(sorted(problems)),
+        statics=tuple(statics),
     )
 
 

@@ -72,10 +72,12 @@ def plate_static(job: Job, engine: Engine) -> Figure | None:
 
 
 def holds_up_to(call: Call, engine: Engine) -> Figure | None:
-    """The static up to which the charts of a call hold: the least of theirs and the unit's."""
-    found = [chart.holds_up_to for chart in engine.charts_of(call) if chart.holds_up_to is not None]
-    if engine.table.unit.holds_up_to is not None:
-        found.append(engine.table.unit.holds_up_to)
+    """The static up to which the charts of a call hold: the least of theirs and the unit's, what they say they hold
+    only under included."""
+    charts = engine.charts_of(call)
+    held = (engine.table.unit.holds_up_to, *(chart.holds_up_to for chart in charts))
+    only = (*engine.table.unit.only, *(one for chart in charts for one in chart.only))
+    found = [end for end in (*held, *(one.high for one in only if one.name == "static pressure")) if end is not None]
     return _inches("holds_up_to", min(found), engine, "the table says the chart holds up to this") if found else None
 
 

@@ -13,7 +13,7 @@ from selector.job.file.model import Job
 from selector.job.house.air import HouseAir
 from selector.job.house.fact_figures import typed
 from selector.job.house.heating import HeatReader, fuel_of
-from selector.job.house.plate import plate_rise
+from selector.job.house.plate import rise_as_set
 from selector.job.readings.measured_airflow import MovedAir
 from selector.job.readings.measurement import DIRECT, FACTOR_PERCENT, rise_band
 from selector.job.readings.reading_faults import PROBES_F
@@ -68,7 +68,7 @@ def cross_checks(
 ) -> tuple[tuple[CrossCheck, ...], frozenset[str]]:
     """Figures beside the airflow, and the words of the decision table's column `also`."""
     found = (
-        *_rise_on_plate(state, job),
+        *_rise_on_plate(state, job, setting),
         *_fired(state, job),
         *_power(state, job),
         *_rise_expected(state, air),
@@ -133,10 +133,11 @@ def _as_printed(state: TakenIn, watts: Figure | None, setting: Setting) -> Itera
                     yield CrossCheck(sort="rise printed", figure=taken.rise, side=side, low=printed, high=band)
 
 
-def _rise_on_plate(state: TakenIn, job: Job) -> Iterator[CrossCheck]:
-    """The measured rise against the plate's window."""
-    low, high = plate_rise(job, state.engine.table, state.engine.plate_model(), state.stage)
-    if (low is None and high is None) or not state.engine.table.calls[state.call].heats:
+def _rise_on_plate(state: TakenIn, job: Job, setting: Setting) -> Iterator[CrossCheck]:
+    """The measured rise against the plate's window, and the page's for the marks set."""
+    call = state.engine.table.calls[state.call]
+    low, high = rise_as_set(job, state.engine, call, state.stage, setting)
+    if (low is None and high is None) or not call.heats:
         return
     ends = (None if low is None else low.value, None if high is None else high.value)
     for one in state.taken:

@@ -493,6 +493,13 @@ class Engine {
     const share = this.shares[c][s];
     return this.tons === null || share === null ? null : times(this.tons, share);
   }
+  ends([, lowest, highest, , least, most], get) {
+    // the ends of a limit, those included that charts and conditions give; the no of an end that isn't there
+    const given = [get(least), get(most)],
+      none = given.find((x) => x !== null && isNo(x)),
+      printed = [this.value(lowest), this.value(highest)];
+    return none ?? printed.map((x, i) => (given[i] !== null && isFigure(given[i]) ? given[i] : x));
+  }
   judge([quantity, lowest, highest, source, least, most, line, missing], c, s, point, air, heat, get) {
     const out = {
       quantity,
@@ -506,14 +513,9 @@ class Engine {
       key: [quantity, source, line, least !== null].join("|"),
     };
     if (missing) return { ...out, why: missing };
-    for (const [register, end] of [
-      [least, "low"],
-      [most, "high"],
-    ]) {
-      const x = get(register);
-      if (x !== null && isNo(x)) return { ...out, low: null, high: null, ok: x.k === RUNS ? true : null, why: x.w };
-      if (x !== null && isFigure(x)) out[end] = x;
-    }
+    const ends = this.ends([quantity, lowest, highest, source, least, most], get);
+    if (isNo(ends)) return { ...out, low: null, high: null, ok: ends.k === RUNS ? true : null, why: ends.w };
+    [out.low, out.high] = ends;
     if (out.low === null && out.high === null) return { ...out, ok: true };
     if (quantity === "airflow") out.value = air;
     else if (quantity === "static pressure") out.value = this.known.get("static pressure");
@@ -578,6 +580,14 @@ class Board {
   heat(p) {
     this.run(p.do[1]);
     return p.heat === null ? null : finished(this.get(p.heat));
+  }
+  // The ends of the limits on one quantity, whatever the airflow is; one whose ends aren't known is left out.
+  allowed(p, quantity) {
+    this.run(p.do[2]);
+    return p.limits
+      .filter((limit) => limit[0] === quantity && !limit[7])
+      .map((limit) => this.engine.ends(limit, this.get))
+      .filter((ends) => !isNo(ends));
   }
   judged(c, s, p) {
     this.run(p.do[2]);

@@ -38,7 +38,8 @@ class Verifier {
       e = new Engine(table, this.page.model, new Map([...e.known, ["static pressure", r.static]]));
     }
     const st = e.evaluate(this.setting)[r.c][r.s],
-      [low, high, outlet, input, share] = this.plate.stages[r.c][r.s].map((x) => this.v(x));
+      [plateLow, plateHigh, outlet, input, share] = this.plate.stages[r.c][r.s].map((x) => this.v(x));
+    const [low, high] = this.riseAsSet(e, r.c, r.s, plateLow, plateHigh);
     const x = { ...r, e, st, call, low, high, outlet, input, share, title: titled(st), fuel: call.fuel };
     x.heats = table.calls[r.c].heats;
     x.clocked = r.clock ? over(times(times(r.clock.volume, whole(3600)), r.clock.gas), r.clock.time) : null;
@@ -62,6 +63,15 @@ class Verifier {
     x.pressure = x.staticCounts ? this.pressure(x) : null;
     return x;
   }
+  riseAsSet(e, c, s, low, high) {
+    // the plate's rise with what the page prints for the marks set
+    const plan = e.plan(c, s);
+    for (const [least, most] of new Board(e, this.setting).allowed(plan.points[plan.asked], "temperature rise")) {
+      if (least !== null && (low === null || compare(least, low) > 0)) low = least;
+      if (most !== null && (high === null || compare(most, high) < 0)) high = most;
+    }
+    return [low, high];
+  }
   full(st) {
     // seconds until the blower runs at its full airflow, null where that can't be told
     const [ramp, on] = st.told,
@@ -79,7 +89,7 @@ class Verifier {
     if (x.kind !== "rise") return { air: x.figure, band: this.v(rules.methods[x.kind]), method: x.kind };
     const made = x.clocked !== null && x.share !== null ? times(x.clocked, x.share) : null,
       heat = made ?? (x.st.heat !== null && isFigure(x.st.heat) && x.st.heat.n ? x.st.heat : null);
-    if (!heat || compare(x.rise, ZERO) <= 0) return null;
+    if (!heat || compare(x.rise, ZERO) <= 0 || (x.clocked && !made)) return null;
     const [probes, input, factor] = rules.parts.map((p) => this.v(p)),
       degrees = over(times(HUNDRED, times(probes, this.v(this.m.degree))), x.rise);
     const sum = root(plus(times(degrees, degrees), plus(times(input, input), times(factor, factor))));
@@ -157,9 +167,10 @@ class Verifier {
       const room = times(x.input, plus(ONE, over(this.v(this.rules.meter), HUNDRED)));
       if (compare(x.clocked, room) > 0) out.push(this.danger("input over", x, x.clocked, x.input, "the plate's", heat));
     }
-    if (x.pressure && x.pressure.above.length) {
-      const end = least(...x.pressure.above),
-        whose = x.pressure.plate && same(end, x.pressure.plate) ? "the plate's" : "what the chart holds up to,";
+    const read = x.static ? this.pressure(x) : null; // on the ramp it only rises
+    if (read && read.above.length) {
+      const end = least(...read.above),
+        whose = read.plate && same(end, read.plate) ? "the plate's" : "what the chart holds up to,";
       out.push(this.danger("static over", x, x.static, end, whose, inches));
     }
     return out;

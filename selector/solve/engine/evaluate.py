@@ -174,6 +174,14 @@ class Board:
             for limit in limits
         )
 
+    def allowed(self, point: Point, quantity: str) -> tuple[tuple[Limit, Range], ...]:
+        """The limits on one quantity at a point with their ends, whatever the airflow is; one whose ends aren't known
+        is left out."""
+        limits, extra = self.engine.limits(self.engine.table.calls[point.call], point.stage, point.rate)
+        self.run(extra)
+        found = ((limit, ends_of(limit, self._registers)) for limit in limits if limit.quantity == quantity)
+        return tuple((limit, ends) for limit, ends in found if isinstance(ends, Range) and not limit.missing)
+
     def trail(self, register: Register) -> tuple[Trail, ...]:
         """The steps that led to a register."""
         return tuple(self._trails.get(register, ()))
@@ -211,6 +219,18 @@ def _in_one(judged: Sequence[JudgedLimit], airflow: Fraction | No) -> JudgedLimi
     return min(judged, key=lambda j: j.miss)
 
 
+def ends_of(limit: Limit, registers: Mapping[Register, Value]) -> Range | No:
+    """The ends of a limit, those included that charts and conditions give; the no of an end that isn't there."""
+    allowed = limit.range
+    for register, lower in ((limit.least, True), (limit.most, False)):
+        end = registers.get(register) if register is not None else None
+        if isinstance(end, No):
+            return end
+        if isinstance(end, Fraction):
+            allowed = Range(end, allowed.high) if lower else Range(allowed.low, end)
+    return allowed
+
+
 def judged_limit(
     engine: Engine,
     limit: Limit,
@@ -227,13 +247,9 @@ def judged_limit(
 
     if limit.missing:
         return told(None, why=limit.missing, needs=limit.needs)
-    allowed = limit.range
-    for register, lower in ((limit.least, True), (limit.most, False)):
-        end = registers.get(register) if register is not None else None
-        if isinstance(end, No):
-            return told(True if end.kind == "does_not_run" else None, why=end.why)
-        if isinstance(end, Fraction):
-            allowed = Range(end, allowed.high) if lower else Range(allowed.low, end)
+    allowed = ends_of(limit, registers)
+    if isinstance(allowed, No):
+        return told(True if allowed.kind == "does_not_run" else None, why=allowed.why)
     if allowed.open:
         return told(True)
     value: Fraction | None
