@@ -180,8 +180,8 @@ def reading_says_it(board: DrawnBoard) -> tuple[int, int]:
     for state in data.get("states", ()):
         seen += 1
         own = board_of_house.stages[state["call"], state["stage"]]
-        assert {x[:4] for x in limits_of([state["judged"]])} >= {
-            x[:4] for x in judged_limits(board.table, [own]) if x[3] != "static"
+        assert {x[:5] for x in limits_of([state["judged"]])} >= {
+            x[:5] for x in judged_limits(board.table, [own]) if x[3] != "static"
         }
         same(board, "reading", notes_of(state["judged"]["notes"]), {(n.of, n.name, n.text, n.page) for n in own.notes})
     if board.left_out:
