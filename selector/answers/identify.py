@@ -33,14 +33,17 @@ SHOWN = 3
 
 
 class HeldData(Published, frozen=True, kw_only=True):
-    """One reading held against a chart; airflows in cfm. `settles`: what it says of marks that aren't known."""
+    """One reading held against a chart; airflows in cfm. `off`: how far the chart's is from the reading, a share.
+    `settles`: what it says of marks that aren't known; `then`: the airflow of every stage once they are settled."""
 
     stage: str
     fit: Literal["fits", "may fit", "doesn't fit"]
     charted: Fraction | None
     read: Fraction | None
+    off: Fraction | None
     why: tuple[RemarkData, ...]
     settles: tuple[str, ...]
+    then: dict[str, Fraction]
     judged: JudgedStageData | None
 
 
@@ -181,12 +184,16 @@ def _said(why: Iterable[Remark], table: Table) -> str:
 
 
 def _held(h: HeldReading, table: Table) -> str:
-    if h.charted is None or h.read is None:
+    if h.charted is None or h.read is None or (share := _off(h)) is None:
         return f"{h.title}: {_said(h.why, table)}"
-    off = format_number(abs(100 * (h.charted - h.read.value) / h.read.value), 1)
+    off = format_number(100 * share, 1)
     why = f" ({_said(h.why, table)})" if h.why else ""
     read = text(h.read) if isinstance(h.read, Worked) else written(h.read)
     return f"{h.title}: read {read}; by the chart {format_number(h.charted, 0)} cfm, {off} % from it{why}"
+
+
+def _off(h: HeldReading) -> Fraction | None:
+    return None if h.charted is None or h.read is None else abs(h.charted - h.read.value) / h.read.value
 
 
 def _why(c: ChartCandidate) -> str:
@@ -207,8 +214,10 @@ def _answer(found: Sequence[ChartCandidate], markings: Sequence[Marking]) -> Ide
                         fit=h.fit,
                         charted=h.charted,
                         read=None if h.read is None else h.read.value,
+                        off=_off(h),
                         why=tuple(remark_data(one, c.table) for one in h.why),
                         settles=tuple(settled_text(one, c.table) for one in h.settled),
+                        then=dict(h.then),
                         judged=None if h.stands is None else judged_stage_data(c.table, h.stands),
                     )
                     for h in c.held

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Literal
 
@@ -16,7 +16,20 @@ from selector.draw.parts.text import board_text
 from selector.solve.board.marks import mark
 from selector.table.model.figure_units import unit_of_head, unit_of_quantity, unit_of_rating
 from selector.table.model.formula import condition_text, formula, heads_of, row_words, when_text
-from selector.table.model.table import ANY, Call, CallValue, Chart, Footnote, Named, Part, Rating, Row, Step, Table
+from selector.table.model.table import (
+    ANY,
+    Atom,
+    Call,
+    CallValue,
+    Chart,
+    Footnote,
+    Named,
+    Part,
+    Rating,
+    Row,
+    Step,
+    Table,
+)
 from selector.value import Published
 
 
@@ -42,11 +55,35 @@ class ChartData(Published, frozen=True, kw_only=True):
 
 
 class FormulaData(Published, frozen=True, kw_only=True):
-    """A call's stage as a formula."""
+    """A call's stage as a formula; `capacity`: the share of the outdoor unit or the burner that runs, where it is
+    told."""
 
     call: str
     stage: str
     formula: str
+    capacity: Fraction | None
+
+
+class WindowData(Published, frozen=True, kw_only=True):
+    """What the page allows a call's stage, in the table's units; model, stage and condition are empty where it holds
+    for all."""
+
+    call: str
+    stage: str
+    model: str
+    when: str
+    quantity: str
+    low: Fraction | None
+    high: Fraction | None
+
+
+class CallTimeData(Published, frozen=True, kw_only=True):
+    """How a call comes up, waits or runs on: a ramp's name, seconds, or the chart that says them."""
+
+    call: str
+    stage: str
+    what: Literal["ramp", "on delay", "off delay"]
+    told: str
 
 
 class RatingData(Published, frozen=True, kw_only=True):
@@ -73,6 +110,8 @@ class ShowAnswer(Published, frozen=True, kw_only=True):
     ratings: tuple[RatingData, ...]
     charts: tuple[ChartData, ...]
     calls: tuple[FormulaData, ...]
+    windows: tuple[WindowData, ...]
+    times: tuple[CallTimeData, ...]
     ramps: dict[str, str]
     factory: SettingData
     notes: tuple[str, ...]
@@ -90,9 +129,33 @@ def show_answer(table: Table, model: str | None) -> ShowAnswer:
         ratings=tuple(r for rating in table.ratings.values() for r in _ratings(table, rating, model)),
         charts=tuple(map(_chart_data, table.printed_charts, [table] * len(table.printed_charts))),
         calls=tuple(
-            FormulaData(call=call.name, stage=stage, formula=formula(table, call, stage))
+            FormulaData(
+                call=call.name,
+                stage=stage,
+                formula=formula(table, call, stage),
+                capacity=call.capacity.get(stage, call.capacity.get("")),
+            )
             for call in table.calls.values()
             for stage in call.stages
+        ),
+        windows=tuple(
+            WindowData(
+                call=call.name,
+                stage=w.stage,
+                model=w.model,
+                when=" and ".join(condition_text(table, c) for c in w.when),
+                quantity=w.quantity,
+                low=w.low,
+                high=w.high,
+            )
+            for call in table.calls.values()
+            for w in call.windows
+        ),
+        times=tuple(
+            CallTimeData(call=call.name, stage=stage, what=what, told=_atom(atom, "" if what == "ramp" else " s"))
+            for call in table.calls.values()
+            for what, by_stage in _times(call)
+            for stage, atom in by_stage.items()
         ),
         ramps=table.typed_ramps(ramp_text),
         factory=setting_data(table.delivered(model), table),
@@ -197,12 +260,11 @@ def call_lines(table: Table, call: Call) -> list[str]:
         out.append(f"  capacity: {', '.join(f'{s} {as_printed(c * 100)} %'.strip() for s, c in call.capacity.items())}")
     if call.heat:
         out.append(f"  heat: {', then '.join(_heat_step(table, s) for s in call.heat)}")
-    told = (("ramp", call.ramp), (DELAYS["on"], call.on_delay), (DELAYS["off"], call.off_delay))
-    for name, by_stage in told:
+    for what, by_stage in _times(call):
         if by_stage:
-            unit = "" if name == "ramp" else " s"
+            unit = "" if what == "ramp" else " s"
             shown = [f"{s} {_atom(a, unit)}".strip() for s, a in by_stage.items()]
-            out.append(f"  {name}: {', '.join(shown)}")
+            out.append(f"  {_TIMES[what]}: {', '.join(shown)}")
     for w in call.windows:
         unit = unit_of_quantity(w.quantity, table.units)
         ends = [_figure(table, end) for end in (w.low, w.high) if end is not None]
@@ -218,6 +280,13 @@ def call_lines(table: Table, call: Call) -> list[str]:
     if call.note:
         out.append(f"  Note: {call.note}")
     return out
+
+
+def _times(call: Call) -> tuple[tuple[Literal["ramp", "on delay", "off delay"], Mapping[str, Atom]], ...]:
+    return ("ramp", call.ramp), ("on delay", call.on_delay), ("off delay", call.off_delay)
+
+
+_TIMES = {"ramp": "ramp", "on delay": DELAYS["on"], "off delay": DELAYS["off"]}
 
 
 def _told_of_facts(table: Table) -> list[str]:

@@ -56,7 +56,7 @@ OPTIONS = {"model": "--model", "static pressure": "--static", "outdoor tons": "-
 
 
 def answers_about(board: DrawnBoard, file: str) -> Iterator[CommandAnswer]:
-    """decode, find, plan, found, verify and identify of a board; `file`: the table's name or path."""
+    """decode, find, plan, found, verify, identify and show of a board; `file`: the table's name or path."""
     marks = board.marks.split(" ") if '"' not in board.marks else [board.marks]
     options = []
     for name, text in board.facts.items():
@@ -76,6 +76,8 @@ def answers_about(board: DrawnBoard, file: str) -> Iterator[CommandAnswer]:
         said_here("plan", file, *pairs),
         said_here("found", file, *pairs),
         said_here("verify", file, *pairs, reading),
+        said_here("identify", file, *pairs, reading, "--tables", file),
+        said_here("show", file),
     ):
         if answer is not None:
             yield answer
