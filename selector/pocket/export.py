@@ -8,7 +8,9 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
+from selector.answers.words.contradiction import unit_of_fact
 from selector.answers.words.ramp_and_delay import ramp_text
+from selector.job.danger.house import smaller
 from selector.pocket.facts import Asking, Offered, Tree, explored, fitted, general, offered_by
 from selector.solve.board.facts import Facts
 from selector.solve.engine.bends import may_bend
@@ -437,14 +439,17 @@ class Exporter:
         fact = part.declares
         if not fact:
             return None
+        danger = smaller(self.table, part.name, fact)
+        tells = [part.tells(at) for at in range(len(part.positions))]
+        words = [tells, unit_of_fact(self.table, part.name, fact), danger and danger[0]]
         if fact == "model" or fact not in self.offered:
             at = declared_position(engine, part, fact)
-            return [fact, None, at]
+            return [fact, None, at, *words]
         positions = {}
         for word in self.offered[fact].words:
             one = Engine(self.table, replace(engine.facts, values={**self.given.values, fact: word}))
             positions[word] = declared_position(one, part, fact)
-        return [fact, positions, None]
+        return [fact, positions, None, *words]
 
     def _part(self, index: int) -> dict[str, Any]:
         part = self.table.parts[index]

@@ -165,6 +165,26 @@ def test_a_rise_is_held_against_the_plug_that_is_set(
         assert all(one.startswith(start) for one, start in zip(words, said, strict=True)), words
 
 
+def test_a_selector_set_for_less_heat_than_is_there_is_a_danger_and_said_first(
+    browser: Browser, tmp_path: Path
+) -> None:
+    page, told = opened(browser.new_context(), tmp_path, page_of("ostrandel-v"))
+    put = """(facts) => {
+      const page = pocketPage;
+      Object.assign(page, { model: 1, typed: new Map(facts), setting: [0, 0, 1, 0, 1, 0, 0, 0] });
+      page.learn(); page.drawCalls();
+      return [...page.first.children].map((one) => one.innerText.replace(/\\s+/g, " "));
+    }"""
+    kind = ["outdoor kind", "air conditioner"]
+    danger, steps, other = page.evaluate(put, [kind, ["heater", "10"]])
+    assert danger == "DANGER J1 is set for 5 kW; 10 kW installed."
+    assert other == "SW1-1 is set for outdoor kind heat pump; air conditioner installed."
+    assert "Heater breakers off." in steps
+    assert page.evaluate(put, [["heater", "none"]]) == ["J1 is set for 5 kW; none installed."]
+    assert page.evaluate(put, [["heater", "5"]]) == []
+    assert told == []
+
+
 def shown(page: Page) -> Image.Image:
     """The page as it is seen."""
     return Image.open(io.BytesIO(page.screenshot())).convert("L")

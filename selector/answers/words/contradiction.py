@@ -9,12 +9,16 @@ from selector.table.model.figure_units import unit_of_quantity
 from selector.table.model.table import Part, Setting, Table
 
 
+def unit_of_fact(table: Table, part: str, name: str) -> str:
+    """The unit of a fact that a part declares, "" where it has none."""
+    fact, selector = table.facts.get(name), table.selectors.get(part)
+    gives = (fact.gives if fact is not None else "") or (selector.gives if selector is not None else "")
+    return unit_of_quantity(gives or ("tons" if name == "outdoor tons" else name), table.units)
+
+
 def contradiction_text(table: Table, d: DeclaredDifference) -> str:
     """`J4 is set for 15 kW; 10 kW installed`."""
-    fact = table.facts.get(d.fact)
-    selector = table.selectors.get(d.selector)
-    gives = (fact.gives if fact is not None else "") or (selector.gives if selector is not None else "")
-    unit = unit_of_quantity(gives or ("tons" if d.fact == "outdoor tons" else d.fact), table.units)
+    unit = unit_of_fact(table, d.selector, d.fact)
     if d.fact == "model":
         return f"{d.selector} is set for model {d.board}; the plate says {d.known}"
     board, known = (f"{text} {unit}" if unit and number_in(text) is not None else text for text in (d.board, d.known))

@@ -14,7 +14,7 @@ from selector.job.observed.danger_table import shared_tap
 from selector.job.targets.house import House
 from selector.solve.board.marks import shared_taps
 from selector.solve.search.declared import differences
-from selector.table.model.table import Setting
+from selector.table.model.table import Setting, Table
 from selector.units import Mistyped, parse_number
 
 SMALLER = {"heater power": ("smaller heater", "kW"), "nozzle rate": ("smaller nozzle", "gph")}
@@ -35,11 +35,7 @@ def hazards_of_board(house: House, setting: Setting | None) -> tuple[Hazard, ...
 def _set_for(house: House, setting: Setting) -> Iterator[Hazard]:
     """Selectors that tell the board a smaller heater or nozzle than is installed."""
     for one in differences(house.engine, setting):
-        fact = house.table.facts.get(one.fact)
-        gives = fact.gives if fact is not None else ""
-        selector = house.table.selectors.get(one.selector.partition("-")[0])
-        what = SMALLER.get(gives) or SMALLER.get(selector.gives if selector is not None else "")
-        what = what or (SMALLER["heater power"] if "heater" in one.fact else None)
+        what = smaller(house.table, one.selector, one.fact)
         told, there = _number(one.board), _number(one.known)
         if what is None or there is None or (told is not None and told >= there):
             continue
@@ -50,6 +46,14 @@ def _set_for(house: House, setting: Setting) -> Iterator[Hazard]:
             limit=given("installed", there, what[1], source="the job"),
             by_chart=True,
         )
+
+
+def smaller(table: Table, part: str, name: str) -> tuple[str, str] | None:
+    """The danger of a part that declares less of a fact than is installed, and its unit; None where nobody is hurt."""
+    fact, selector = table.facts.get(name), table.selectors.get(part.partition("-")[0])
+    gives = (fact.gives if fact is not None else "", selector.gives if selector is not None else "")
+    found = next((SMALLER[one] for one in gives if one in SMALLER), None)
+    return found or (SMALLER["heater power"] if "heater" in name else None)
 
 
 def _shared_taps(house: House, setting: Setting) -> Iterator[Hazard]:

@@ -89,11 +89,17 @@ class Calls extends Facts {
         setting.every((at, p) => at === null && !this.half.has(p)),
       );
     this.evaluated = calls;
-    const first = this.different(),
-      danger = this.shared();
+    const first = this.contradictions(),
+      danger = this.shared(),
+      steps = first.flatMap((d) => (d.what ? this.rules.danger[d.what].do[""] : []));
     fill(this.first, JSON.stringify([first, engine.beyond, danger]), () => [
+      ...first
+        .filter((d) => d.what)
+        .map((d) => el("p", { class: "verdict reverse" }, el("b", {}, this.rules.danger[d.what].level), d.said)),
+      steps.length ? list([...new Set(steps)], "ol", { class: "steps" }) : "",
+      ...first.filter((d) => !d.what).map((d) => el("p", { class: "told" }, el("b", {}, d.said))),
       ...danger.map((d) => el("p", { class: "verdict reverse" }, el("b", {}, "DANGER"), d)),
-      ...[...first, ...engine.beyond].map((d) => el("p", { class: "told" }, plain(d))),
+      ...engine.beyond.map((d) => el("p", { class: "told" }, plain(d))),
     ]);
     const rows = calls.flatMap((call, c) => call.map((s, i) => this.row(s, c, i)));
     this.wants = new Set(rows.flatMap((r) => r.wants));
@@ -144,18 +150,27 @@ class Calls extends Facts {
     ];
   }
   different() {
-    // selectors that tell the board other equipment than is installed
+    return this.contradictions().map((d) => d.said);
+  }
+  contradictions() {
+    // selectors that tell the board other equipment than is installed; where it is less, and hurts: the danger first
     const { engine, setting } = this;
-    return this.table.parts.flatMap((part, p) => {
+    const out = this.table.parts.flatMap((part, p) => {
       const d = engine.model.declared[p];
       if (!d || setting[p] === null) return [];
-      const [fact, positions, own] = d,
+      const [fact, positions, own, tells, unit, less] = d,
         known = fact === "model" ? engine.model.model : engine.known.get(fact);
       const at = positions ? (positions[known] ?? null) : own;
-      return known === undefined || known === null || at === setting[p]
-        ? []
-        : [`${part.n} is set for ${fact} ${word(this.table, p, setting[p])}; ${known} installed.`];
+      if (known === undefined || known === null || at === setting[p]) return [];
+      const told = tells[setting[p]] ?? word(this.table, p, setting[p]),
+        numbers = [told, known].map((x) => decimal(`${x}`)),
+        [board, there] = [told, known].map((x, i) => (unit && numbers[i] ? `${x} ${unit}` : x)),
+        under = numbers[1] && !(numbers[0] && compare(numbers[0], numbers[1]) >= 0),
+        where = fact === "model" ? `; the plate says ${there}` : `; ${there} installed`;
+      const what = less && under ? less : null;
+      return [{ said: `${part.n} is set for ${unit ? "" : `${fact} `}${board}${where}.`, what }];
     });
+    return out.sort((a, b) => !a.what - !b.what);
   }
   row(s, c, i) {
     // what is said of a call's stage
