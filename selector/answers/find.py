@@ -143,7 +143,8 @@ class MissData(Published, frozen=True, kw_only=True):
 
 
 class LeftOutData(Published, frozen=True, kw_only=True):
-    """What the search passed over: a cut, a copied row, a position not used, an ambiguous figure, off its pins."""
+    """What the search passed over: a cut, a copied row, a position not used, an ambiguous figure, off its pins, a
+    tap that leads may share."""
 
     what: str
     name: str
@@ -447,6 +448,7 @@ _LEFT_OUT = {
     "not used": "positions the manual calls not used",
     "ambiguous figure": "figures that can't be made out",
     "off pins": "off its pins is not proposed",
+    "shared tap": "two leads on one tap are not proposed, though the manual allows it",
 }
 
 

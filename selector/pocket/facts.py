@@ -17,6 +17,7 @@ from typing import Any
 
 from selector.solve.board.facts import Facts
 from selector.solve.search.typed_facts import declared_positions
+from selector.table.build.made_charts import ALTITUDE
 from selector.table.model.table import Condition, Table
 from selector.value import Struct
 
@@ -52,7 +53,8 @@ def offered_by(table: Table, given: Facts) -> dict[str, Offered]:
             out[fact.name] = Offered(name=fact.name, words=fact.values)
         else:
             ends = {x for x in (fact.low, fact.high) if x is not None}
-            out[fact.name] = Offered(name=fact.name, figures=tuple(sorted(ends | printed.get(fact.name, set()))))
+            figures = tuple(sorted(ends | printed.get(fact.name, set())))
+            out[fact.name] = Offered(name=fact.name, figures=figures, unit="ft" if fact.name == ALTITUDE else "")
     ends = {x for x in (table.unit.holds_up_to, *(c.holds_up_to for c in table.charts.values())) if x is not None}
     if "plate static" in table.ratings:
         ends |= {x for x in table.ratings["plate static"].values.values() if isinstance(x, Fraction)}

@@ -504,6 +504,53 @@ def test_leads_on_one_tap_are_a_danger_that_stands_first(browser: Browser, tmp_p
     assert told == []
 
 
+def test_heat_that_nobody_asked_about_is_never_lowered_in_silence(browser: Browser, tmp_path: Path) -> None:
+    """Taps 1 to 5 give 250, 327.5, 410, 495, 580 L/s at 100 Pa, half way between the printed 75 and 125 Pa; cooling
+    low at 400 takes tap 3 from the heat, whose nearest free tap in declared order is the one that was left."""
+    page, told = opened(browser.new_context(), tmp_path, page_of("wickerby-5"))
+    page.get_by_label("static, Pa").fill("100")
+    page.get_by_label("static, Pa").blur()
+    for mark in ("M1-Y1 2", "M1-Y2 4", "M1-W 3", "M1-G 1"):
+        page.get_by_role("button", name=mark, exact=True).click()
+    aim(page, "cooling low, target", "400")
+    expect(page.locator("#find .told.reverse")).to_have_text("Less air for heat, not asked for: heat 410 to 328 L/s")
+    aim(page, "heat, target", "420")
+    expect(page.locator("#find .ranks")).to_contain_text("328 L/s")
+    expect(page.locator("#find")).not_to_contain_text("not to be had")
+    page.context.close()
+    assert told == []
+
+
+def test_a_height_takes_its_unit_and_a_static_limit_has_its_own(browser: Browser, tmp_path: Path) -> None:
+    """1,524 m are 5,000 ft (1 ft = 0.3048 m exactly, 1959 agreement)."""
+    page, told = opened(browser.new_context(), tmp_path, page_of("ostrandel-v"))
+    page.get_by_role("button", name="model V36").click()
+    page.get_by_role("button", name="factory").click()
+    height = page.get_by_label("altitude, ft")
+    shown = []
+    for text in ("5000", "5000 ft", "1524 m"):
+        height.fill(text)
+        height.blur()
+        expect(call(page, "fan")).not_to_contain_text("or")
+        shown.append(call(page, "fan").inner_text())
+    assert len(set(shown)) == 1
+    height.fill("5 km")
+    height.blur()
+    expect(page.get_by_role("alert")).to_contain_text("Type 5000 ft or 1500 m.")
+    page.context.close()
+    page, told_too = opened(browser.new_context(), tmp_path, page_of(SIXTEEN))
+    page.get_by_role("button", name="model S70").click()
+    page.get_by_role("button", name="factory").click()
+    page.get_by_label("static, in. w.c.").fill("0.9")
+    page.get_by_label("static, in. w.c.").blur()
+    call(page, "cooling second").click()
+    expect(page.locator(".calls .more").first).to_contain_text(
+        "static pressure 0.9 in. w.c., allowed maximum 0.8 in. w.c."
+    )
+    page.context.close()
+    assert told + told_too == []
+
+
 CUT = """
 (() => {
   const all = (e, which) => [...e.querySelectorAll(which)], box = (e) => e.getBoundingClientRect();

@@ -26,13 +26,18 @@ class Calls extends Facts {
   degrees(x) {
     return `${figure(x)} ${this.table.units[1]}`;
   }
+  pressure(x) {
+    return `${figure(x, 2).replace(/\.?0+$/, "")} ${this.table.measure.pressure}`;
+  }
   limit(j) {
     const show = (x) =>
       j.quantity === "airflow"
         ? this.air(x)
         : j.quantity === "airflow per ton"
           ? `${this.air(x)} per ton`
-          : this.degrees(x);
+          : j.quantity === "static pressure"
+            ? this.pressure(x)
+            : this.degrees(x);
     const allowed =
       j.low && j.high
         ? `${show(j.low)} to ${show(j.high)}`
@@ -42,11 +47,11 @@ class Calls extends Facts {
             ? `maximum ${show(j.high)}`
             : "as the manual says";
     const fire = j.rate ? ` at ${figure(j.rate)} % fire` : "";
-    return `${j.quantity} ${j.value ? `${show(j.value)}${fire}, ` : ""}allowed ${allowed} (${j.source})`;
+    return `${j.quantity} ${j.value ? `${show(j.value)}${fire}, ` : ""}allowed ${allowed} (${plain(j.source)})`;
   }
   short(j) {
     // "rise 68, limit 65", with the decimals that show it
-    const scaled = (x) => (j.quantity === "temperature rise" ? x : times(x, this.scale()));
+    const scaled = (x) => (j.quantity.startsWith("airflow") ? times(x, this.scale()) : x);
     const below = j.low && j.value && compare(j.value, j.low) < 0,
       end = below ? j.low : j.high || j.low;
     if (!j.value || !end) return j.quantity;
@@ -55,7 +60,8 @@ class Calls extends Facts {
     const [v, e] = [scaled(j.value), scaled(end)].map((x) => figure(x, n)),
       side = below ? "minimum" : "maximum";
     if (j.quantity === "temperature rise") return `rise ${v}, ${below ? "minimum" : "limit"} ${e}`;
-    return j.quantity === "airflow" ? `${side} ${e}` : `${v} a ton, ${side} ${e}`;
+    if (j.quantity === "airflow per ton") return `${v} a ton, ${side} ${e}`;
+    return j.quantity === "airflow" ? `${side} ${e}` : `${j.quantity} ${v}, ${side} ${e}`;
   }
   beside(s) {
     return [

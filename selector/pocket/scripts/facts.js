@@ -144,6 +144,15 @@ class Facts {
     field?.focus();
     field?.scrollIntoView({ block: "nearest" });
   }
+  figureOf(f, typed) {
+    // a figure with or without the unit of its field; a height in m too
+    const [, words, unit] = /^(.*?)\s*([a-z]*)$/i.exec(typed),
+      x = decimal(words),
+      said = unit.toLowerCase();
+    if (f.u !== "ft") return decimal(typed);
+    if (x === null || !["", "ft", "m"].includes(said)) return null;
+    return said === "m" ? over(x, fraction(3048n, 10000n)) : x;
+  }
   learn() {
     // facts may have changed
     const known = new Map(),
@@ -151,15 +160,16 @@ class Facts {
     this.wrong = [];
     for (const f of this.table.facts) {
       const typed = this.typed.get(f.n),
-        x = !typed || f.w.length ? typed : decimal(typed);
+        x = !typed || f.w.length ? typed : this.figureOf(f, typed);
       if (typed && !f.w.length && (x === null || compare(x, ZERO) <= 0)) {
         bad.add(f.n);
-        this.wrong.push(`${f.n}: ${typed} is not a number above 0. Type 0.5${f.u ? ` (${f.u})` : ""}.`);
+        this.wrong.push(`${f.n}: ${typed} is not a number above 0. Type ${f.u === "ft" ? "5000 ft or 1500 m" : `0.5${f.u ? ` (${f.u})` : ""}`}.`);
       } else if (typed) known.set(f.n, x);
     }
     this.hint.replaceChildren(...this.wrong.map((w) => el("p", { class: "told", role: "alert" }, w)));
     this.engine = new Engine(this.table, this.model, known);
     this.kept = true;
+    this.say(""); // what was said of the setting was said under other facts
     this.answer();
     this.drawFacts();
     for (const [name, input] of this.inputs || []) input.setAttribute("aria-invalid", String(bad.has(name)));

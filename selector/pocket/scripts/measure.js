@@ -231,7 +231,7 @@ class Measure {
     if (!x.flow || !x.off) return x.word.toLowerCase();
     if (x.word === "OK") return "as set";
     const points = figure(times(x.off.n < 0 ? minus(ZERO, x.off) : x.off, HUNDRED), 0);
-    const far = points === "0" ? "" : `${points} % ${x.off.n < 0 ? "low" : "high"}`;
+    const far = points === "0" || x.word === "No verdict" ? "" : `${points} % ${x.off.n < 0 ? "low" : "high"}`;
     return [x.rise ? `reads ${this.page.whole(x.flow.air)}` : "", far].filter((w) => w).join(", ");
   }
   said(wrong, found) {

@@ -191,6 +191,7 @@ class Page extends Calls {
       document.getElementById(`paper${n}`).hidden = mode !== "charts" || n !== this.number;
     });
     this.read.hidden = this.reading.hidden = mode !== "read";
+    this.message.hidden = mode === "target";
     this.ask.form.hidden = this.ask.answers.hidden = mode !== "target";
     this.measure.form.hidden = this.measure.answers.hidden = mode !== "measure";
     document.getElementById("board").classList.toggle("moves", mode === "target");

@@ -2,6 +2,10 @@
 const FAR = fraction(15, 100); // further off than this is no answer to what was asked
 const FEW_CHOICES = 8; // with more ways than these they are counted
 
+// Moves one after the other, each on one line where it fits.
+const unbroken = (names) =>
+  names.map((x, n) => [n ? " " : "", el("span", { class: "whole" }, x + (n < names.length - 1 ? "," : ""))]);
+
 class Ranked {
   moves(x) {
     // what moves, in the board's order; `seen`: parts that weren't tapped and must be looked at
@@ -22,14 +26,15 @@ class Ranked {
         : [],
     );
     const moved = x.moved.filter((p) => !seen.includes(p));
-    return { moved, text: moved.map(name).join(", "), seen: seen.map(name) };
+    const names = moved.map(name);
+    return { moved, text: names.join(", "), whole: () => unbroken(names), seen: seen.map(name) };
   }
   ranked(r, targets, found, calls) {
     const { page } = this,
       { engine } = page,
       rows = r.ranked.map((x, n) => {
         const all = n === this.at ? calls : engine.evaluate(x.setting),
-          { text: what } = this.moves(x);
+          { whole } = this.moves(x);
         const off =
           targets.length === 1 ? this.aim(targets[0], all) : `${figure(times(x.deviation, HUNDRED), 1)} % off`;
         const gives = targets.map((t) => page.airOrNo(all[t.call][t.stage].air)).join(", ");
@@ -44,13 +49,13 @@ class Ranked {
             "button",
             { type: "button", class: "rank", "aria-pressed": String(n === this.at), onclick: pick },
             el("span", {}, n + 1),
-            el("span", {}, what || "as set"),
+            el("span", {}, whole().length ? whole() : "as set"),
             el("span", {}, off, el("small", {}, gives)),
           ),
         );
       });
     const x = r.ranked[Math.min(this.at, r.ranked.length - 1)],
-      { text: what, seen } = this.moves(x);
+      { seen } = this.moves(x);
     const out = [page.warned(), this.far(r, targets, calls), el("ol", { class: "ranks" }, rows)];
     const loose = this.table.exclusive
       .flat()
@@ -69,7 +74,12 @@ class Ranked {
     }
     const facts = [...r.space.fixed].filter(([, [, why]]) => why === "fact").map(([p, [at]]) => page.name(p, at));
     if (facts.length) out.push(el("p", { class: "pad small" }, `Set to match the equipment: ${facts.join(", ")}`));
-    out.push((this.deed = this.doing(x, what)));
+    const [lower, other] = this.unasked(targets, calls);
+    out.push(lower, (this.deed = this.doing(x)), other);
+    if (rows.length > 1) {
+      const near = figure(times(NEAR, HUNDRED));
+      out.push(el("p", { class: "pad small" }, `Order: nearest first; within ${near} point, fewest moves first.`));
+    }
     const drawn = stripsOf(page, found ? engine.evaluate(this.base ?? found) : null, calls, targets);
     if (drawn) {
       const title = found ? "As set to this setting" : "What this setting gives";
@@ -82,6 +92,11 @@ class Ranked {
         ),
       );
     }
+    const leads = r.space.searched.find((p) => this.table.exclusive.some((l) => l.includes(p)));
+    if (this.table.share.length && leads !== undefined)
+      out.push(
+        el("p", { class: "pad small" }, "Left out: two leads on one tap are not proposed, though the manual allows it."),
+      );
     out.push(this.anyOf(r, x));
     if (r.nearer) out.push(this.nearer(r.nearer));
     const open = page.unjudged(r.notJudged);
@@ -97,11 +112,34 @@ class Ranked {
     );
     return out;
   }
-  doing(x, what) {
+  unasked(targets, calls) {
+    // the calls without a target whose airflow changes; heat that loses airflow first
+    const { page, table } = this,
+      before = page.engine.evaluate(this.base),
+      asked = new Set(targets.map((t) => t.call)),
+      lower = [],
+      other = [];
+    table.calls.forEach((call, c) => {
+      calls[c].forEach((s, i) => {
+        const was = before[c][i].air;
+        if (asked.has(c) || isNo(was) || (!isNo(s.air) && page.whole(s.air) === page.whole(was))) return;
+        const said = `${titled(s)} ${page.whole(was)} to ${isNo(s.air) ? shortNo(s.air.k) : page.air(s.air, 0)}`;
+        (call.heats && (isNo(s.air) || compare(s.air, was) < 0) ? lower : other).push(said);
+      });
+    });
+    return [
+      lower.length
+        ? el("p", { class: "told reverse" }, el("b", {}, `Less air for heat, not asked for: ${lower.join(", ")}`))
+        : "",
+      other.length ? el("p", { class: "told" }, `Not asked for, changes too: ${other.join(", ")}`) : "",
+    ];
+  }
+  doing(x) {
     // one action; what it asks stands in its own place
     const { page } = this,
+      { text: what, whole } = this.moves(x),
       box = el("div", { class: "do" }),
-      act = what ? `Use this setting: ${what}` : "Use this setting";
+      act = what ? ["Use this setting: ", whole()] : "Use this setting";
     const yes = () => {
       page.put(x.setting, `${what ? `Set: ${what}.` : "Nothing to move."} ${this.kept(x)}`);
       this.at = 0;
@@ -110,7 +148,7 @@ class Ranked {
     };
     const ask = () => {
       box.replaceChildren(
-        el("p", {}, el("b", {}, "Power off? "), what ? `Then set ${what}.` : "Nothing moves."),
+        el("p", {}, el("b", {}, "Power off? "), what ? ["Then set ", whole(), "."] : "Nothing moves."),
         button("No", () => back(), { class: "act" }),
         button("Yes", yes, { class: "act" }),
       );
@@ -178,7 +216,10 @@ class Ranked {
       } catch (error) {
         if (!(error instanceof TooMuch)) throw error;
       }
-      const told = `${titled(s)} ${t.text} is not to be had: best is ${figure(times(off, HUNDRED))} % off.`;
+      const aside = (x) => compare(beyond(x, t.low, t.high), FAR) <= 0,
+        known = t.quantity === "airflow" && flows.length > 0,
+        never = known && !flows.some(aside) ? " is not to be had" : "";
+      const told = `${titled(s)} ${t.text}${never}: this setting is ${figure(times(off, HUNDRED))} % off.`;
       const can = flows.length
         ? ` Range ${this.page.whole(flows[0])} to ${this.page.air(flows[flows.length - 1], 0)}.`
         : "";

@@ -9,7 +9,7 @@ function jobText(page, readings) {
   const { table, typed } = page,
     model = page.engine.model.model,
     lines = ["format: selector job 1", `table: ${quoted(table.name)}`];
-  const unit = (f) => (f.u ? ` ${f.u}` : "");
+  const unit = (f) => (f.u && !/[a-z]$/i.test(typed.get(f.n)) ? ` ${f.u}` : "");
   if (model) lines.push(`model: ${quoted(model)}`);
   const facts = table.facts.filter((f) => typed.has(f.n)),
     of = (names) => facts.filter((f) => names(f.n)).map((f) => [f.n, typed.get(f.n) + unit(f)]);
