@@ -163,7 +163,8 @@ class Facts {
         x = !typed || f.w.length ? typed : this.figureOf(f, typed);
       if (typed && !f.w.length && (x === null || compare(x, ZERO) <= 0)) {
         bad.add(f.n);
-        this.wrong.push(`${f.n}: ${typed} is not a number above 0. Type ${f.u === "ft" ? "5000 ft or 1500 m" : `0.5${f.u ? ` (${f.u})` : ""}`}.`);
+        const example = f.u === "ft" ? "5000 ft or 1500 m" : `0.5${f.u ? ` (${f.u})` : ""}`;
+        this.wrong.push(`${f.n}: ${typed} is not a number above 0. Type ${example}.`);
       } else if (typed) known.set(f.n, x);
     }
     this.hint.replaceChildren(...this.wrong.map((w) => el("p", { class: "told", role: "alert" }, w)));

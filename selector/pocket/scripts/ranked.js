@@ -93,10 +93,10 @@ class Ranked {
       );
     }
     const leads = r.space.searched.find((p) => this.table.exclusive.some((l) => l.includes(p)));
-    if (this.table.share.length && leads !== undefined)
-      out.push(
-        el("p", { class: "pad small" }, "Left out: two leads on one tap are not proposed, though the manual allows it."),
-      );
+    if (this.table.share.length && leads !== undefined) {
+      const why = "Left out: two leads on one tap are not proposed, though the manual allows it.";
+      out.push(el("p", { class: "pad small" }, why));
+    }
     out.push(this.anyOf(r, x));
     if (r.nearer) out.push(this.nearer(r.nearer));
     const open = page.unjudged(r.notJudged);
