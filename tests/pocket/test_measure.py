@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 import zxingcpp
 from PIL import Image
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from selector.answers.danger import sentence
 from selector.answers.verify.data import verify_answer
@@ -35,7 +35,9 @@ ASK = """(cases) => cases.map((one) => {
   for (const row of m.rows.values()) row.text = "";
   for (const [key, kind, text] of one.rows) Object.assign(m.rows.get(key), { kind, text });
   Object.assign(m.pressure, { text: one.static, at: one.at });
-  m.clock.time = m.clock.at && page.table.units[1] === "F" ? one.time : ""; m.minutes = one.minutes;
+  m.clock.at = m.clock.burns.at(-1) ?? "";
+  m.clock.time = m.clock.at && page.table.units[1] === "F" ? one.time : "";
+  for (const row of m.rows.values()) row.minutes = one.minutes;
   const { found, wrong } = m.judged();
   return { record: m.record(), wrong,
     dangers: found ? found.dangers.map((d) => d.text) : [],
@@ -182,6 +184,29 @@ def test_a_selector_set_for_less_heat_than_is_there_is_a_danger_and_said_first(
     assert "Heater breakers off." in steps
     assert page.evaluate(put, [["heater", "none"]]) == ["J1 is set for 5 kW; none installed."]
     assert page.evaluate(put, [["heater", "5"]]) == []
+    assert told == []
+
+
+def test_the_meter_is_judged_in_its_own_stage_and_minutes_are_typed_for_each_call(
+    browser: Browser, tmp_path: Path
+) -> None:
+    page, told = opened(browser.new_context(), tmp_path, page_of("corvane-k14"))
+    page.get_by_role("button", name="model 080").click()
+    page.get_by_role("tab", name="Measure").click()
+    page.get_by_label("heating first, measured").fill("56")
+    minutes = page.get_by_label("heating first, minutes since the call began")
+    expect(minutes).to_have_value("")
+    page.get_by_label("gas meter, seconds").fill("108")
+    expect(page.get_by_text("choose the stage it was read in")).to_be_visible()
+    stage = page.get_by_label("gas meter, the stage it was read in")
+    stage.select_option("heating first")
+    # 3,600 s x 2 ft3 x 1,037 Btu/ft3 / 108 s = 69,133 Btu/h; the plate's first stage is 56,000: by hand
+    expect(page.get_by_text("Input 69,133 Btu/h, 13,133 Btu/h over the plate's 56,000 Btu/h").first).to_be_attached()
+    expect(page.locator(".read.bad")).to_have_count(1)
+    expect(page.locator(".read.bad")).to_contain_text("gas meter")
+    expect(page.get_by_label("static pressure, the call it was read in")).to_have_value("heating first")
+    minutes.fill("5")
+    expect(page.get_by_text("Wait to 10 min")).to_be_attached()
     assert told == []
 
 

@@ -1,14 +1,15 @@
 // Readings typed beside each call, what they say, and the record to hand on.
-const USUAL_GAS = "1037",
-  USUAL_MINUTES = "15";
+const USUAL_GAS = "1037";
+
+const ELSEWHERE = ["static over", "input over"]; // said at their own boxes
 
 class Measure {
   constructor(page) {
-    Object.assign(this, { page, table: page.table, rows: new Map(), minutes: USUAL_MINUTES });
+    Object.assign(this, { page, table: page.table, rows: new Map() });
     this.verdict = el("div");
     const top = el("div", { class: "read top" }, ...["call", "set", "measured"].map((x) => el("span", {}, x)));
     const rows = this.table.calls.flatMap((call, c) => call.stages.map((stage, s) => this.row(call, stage, c, s)));
-    this.form = el("div", { class: "reads" }, this.verdict, top, rows, this.static(), this.meter(), this.time());
+    this.form = el("div", { class: "reads" }, this.verdict, top, rows, this.static(), this.meter(), this.times());
     this.out = el("div");
     const acts = [
       button("Send the record", () => this.send(), { class: "act" }),
@@ -38,7 +39,7 @@ class Measure {
   row(call, stage, c, s) {
     const title = titled({ call: call.n, stage }),
       kinds = [...(call.heats ? ["rise"] : []), ...Object.keys(this.page.rules.methods)];
-    const row = { c, s, title, kind: kinds[0], text: "", node: el("div", { class: "read" }) };
+    const row = { c, s, title, kind: kinds[0], text: "", minutes: "", node: el("div", { class: "read" }) };
     row.second = el("small", {}, call.terminals[s]);
     row.set = el("span", { class: "gives" });
     row.low = this.input(
@@ -64,7 +65,7 @@ class Measure {
   }
   static() {
     // static, and the call it was read in
-    this.pressure = { text: "", at: this.last((x) => x.compressor) || [...this.rows.keys()].at(-1) };
+    this.pressure = { text: "", at: "" };
     const keys = [...this.rows.keys()];
     const change = (e) => {
       this.pressure.at = keys[e.target.selectedIndex];
@@ -73,8 +74,11 @@ class Measure {
     const select = el(
       "select",
       { "aria-label": "static pressure, the call it was read in", onchange: change },
-      keys.map((k) => el("option", { selected: k === this.pressure.at }, this.rows.get(k).title)),
+      keys.map((k) => el("option", {}, this.rows.get(k).title)),
     );
+    this.pressed = () => {
+      select.selectedIndex = keys.indexOf(this.staticAt());
+    };
     const input = this.input("static pressure", (x) => {
       this.pressure.text = x;
     });
@@ -88,17 +92,21 @@ class Measure {
       this.box(input, el("span", { class: "unit" }, this.table.measure.pressure)),
     );
   }
-  last(fits) {
-    const found = [...this.rows.values()].filter((r) => fits(this.table.calls[r.c]));
-    const r = found[found.length - 1];
-    return r ? `${r.c} ${r.s}` : "";
+  staticAt() {
+    // the call chosen, else the one being measured
+    const keys = [...this.rows.keys()],
+      running = (k) => this.table.calls[this.rows.get(k).c].compressor;
+    return this.pressure.at || keys.find((k) => this.rows.get(k).text) || keys.findLast(running) || keys.at(-1);
   }
   meter() {
     // the gas meter, where gas burns
     const m = this.table.measure.calls,
-      at = this.last((call) => call.heats && ["gas", "fuel"].includes(m[this.table.calls.indexOf(call)].fuel));
-    this.clock = { volume: "2", time: "", gas: USUAL_GAS, at };
-    if (!at || this.table.units[1] !== "F") return null;
+      burns = [...this.rows.keys()].filter((k) => {
+        const { c } = this.rows.get(k);
+        return this.table.calls[c].heats && ["gas", "fuel"].includes(m[c].fuel);
+      });
+    this.clock = { volume: "2", time: "", gas: USUAL_GAS, at: burns.length === 1 ? burns[0] : "", burns };
+    if (!burns.length || this.table.units[1] !== "F") return null;
     const put = (key) => (x) => {
       this.clock[key] = x;
     };
@@ -106,24 +114,29 @@ class Measure {
       gas = this.input("heat of the gas, Btu for each cubic foot", put("gas"), { value: USUAL_GAS, class: "brief" }),
       time = this.input("gas meter, seconds", put("time"));
     const by = el("span", { class: "meter" }, volume, "ft\u00b3 ", gas, "Btu"),
-      name = el("span", { class: "name" }, "gas meter, others off", by);
-    return el("div", { class: "read" }, name, el("span"), this.box(time, el("span", { class: "unit" }, "s")));
-  }
-  time() {
-    const input = this.input(
-      "minutes since the call began",
-      (x) => {
-        this.minutes = x;
+      change = (e) => {
+        this.clock.at = burns[e.target.selectedIndex - 1] ?? "";
+        this.show();
       },
-      { value: USUAL_MINUTES },
-    );
-    return el(
-      "div",
-      { class: "read" },
-      el("span", { class: "name" }, "minutes in", el("small", {}, "since the call began")),
-      el("span"),
-      this.box(input, el("span", { class: "unit" }, "min")),
-    );
+      titles = ["stage?", ...burns.map((k) => this.rows.get(k).title)],
+      props = { "aria-label": "gas meter, the stage it was read in", onchange: change },
+      select = burns.length > 1 ? el("select", props, titles.map((t) => el("option", {}, t))) : null,
+      name = el("span", { class: "name" }, "gas meter, others off", ...(select ? [select] : []), by);
+    const box = this.box(time, el("span", { class: "unit" }, "s"));
+    return (this.fired = el("div", { class: "read" }, name, el("span"), box));
+  }
+  times() {
+    // the minutes since each call began, asked of those that were read
+    return [...this.rows.values()].map((row) => {
+      const put = (x) => {
+          row.minutes = x;
+        },
+        input = this.input(`${row.title}, minutes since the call began`, put),
+        name = el("span", { class: "name" }, "minutes in", el("small", {}, row.title));
+      row.time = el("div", { class: "read" }, name, el("span"), this.box(input, el("span", { class: "unit" }, "min")));
+      row.time.style.display = "none";
+      return row.time;
+    });
   }
   readings() {
     // what was typed, as figures in the table's units, and as it is handed on
@@ -132,9 +145,8 @@ class Measure {
       { page } = this,
       degrees = this.table.units[1];
     const both = `the rise, or return and supply air: 70 125 (${degrees})`;
-    const minutes = this.minutes ? decimal(this.minutes) : null;
     const at = (key) => {
-      const { c, s } = this.rows.get(key);
+      const { c, s, minutes } = this.rows.get(key);
       if (!out.has(key)) {
         const call = this.table.calls[c];
         out.set(key, {
@@ -147,8 +159,8 @@ class Measure {
           back: null,
           static: null,
           clock: null,
-          minutes,
-          text: { minutes: this.minutes },
+          minutes: minutes ? decimal(minutes) : null,
+          text: { minutes },
         });
       }
       return out.get(key);
@@ -189,7 +201,7 @@ class Measure {
     if (this.pressure.text && (pressure === null || compare(pressure, ZERO) <= 0))
       wrong.push("static: type a figure above 0");
     else if (pressure) {
-      const r = at(this.pressure.at);
+      const r = at(this.staticAt());
       r.static = pressure;
       r.text.static = `${this.pressure.text} ${this.table.measure.pressure}`;
     }
@@ -197,6 +209,7 @@ class Measure {
       clock = [volume, time, gas].map(decimal);
     if (time && clock.some((x) => x === null || compare(x, ZERO) <= 0))
       wrong.push("gas meter: type cubic feet, Btu for each, and seconds");
+    else if (time && !this.clock.at) wrong.push("gas meter: choose the stage it was read in");
     else if (time) {
       const r = at(this.clock.at);
       r.clock = { volume: clock[0], time: clock[1], gas: clock[2] };
@@ -217,11 +230,14 @@ class Measure {
       const s = calls[row.c][row.s];
       row.set.textContent = isNo(s.air) ? shortNo(s.air.k) : page.whole(s.air);
       const x = found?.states.find((one) => one.c === row.c && one.s === row.s),
-        bad = found && found.dangers.some((d) => d.c === row.c && d.s === row.s && d.what !== "static over");
+        bad = found && found.dangers.some((d) => d.c === row.c && d.s === row.s && !ELSEWHERE.includes(d.what));
+      row.time.style.display = row.text || x ? "" : "none";
       row.second.textContent = x ? this.brief(x) : row.terminals;
       row.node.classList.toggle("bad", Boolean(bad));
     }
     const plate = page.engine.value(this.table.measure.models[page.model].static ?? null);
+    this.fired?.classList.toggle("bad", Boolean(found?.dangers.some((d) => d.what === "input over")));
+    this.pressed();
     this.plate.textContent = plate ? `plate ${figure(plate, 2).replace(/0$/, "")}` : "";
     this.said(wrong, found);
     page.fit();
@@ -252,7 +268,7 @@ class Measure {
     const steps = [...new Set(found.dangers.flatMap((d) => d.steps))];
     if (found.stop) steps.push("Move no selector until that is put right.");
     const told = (x) => [
-      el("p", { class: "told" }, el("b", {}, `${x.word}, ${x.title}`), `: ${x.text}.`),
+      el("p", { class: "told" }, el("b", {}, `${x.word}, ${x.title}`), `: ${x.text}.${x.wait}`),
       this.numbered(x.steps),
     ];
     const states = [...found.states].sort((a, b) => (a.word === "OK") - (b.word === "OK"));

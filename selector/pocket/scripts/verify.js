@@ -52,6 +52,16 @@ class Verifier {
     x.airCounts = Boolean(full) && !x.early(full);
     x.staticCounts = Boolean(r.static) && x.airCounts;
     const direct = r.figure !== null && r.kind !== "rise";
+    const from = full && (warm ? settled : full),
+      late = from && `${figure(plus(over(from, whole(60)), fraction(49n, 100n)), 0)} min`;
+    x.wait =
+      (warm && !x.warmCounts) || ((r.figure !== null || Boolean(r.static)) && !x.airCounts)
+        ? late
+          ? r.minutes === null
+            ? ` Type the minutes since the call began; it counts ${late} in.`
+            : ` Wait to ${late} and measure again.`
+          : ""
+        : "";
     x.problems = (warm && !x.warmCounts) || ((direct || Boolean(r.static)) && !x.airCounts);
     if (direct ? x.airCounts : x.warmCounts) x.flow = this.flow(x);
     if (x.rise && x.warmCounts && !x.flow) x.problems = true;
