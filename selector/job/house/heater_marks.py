@@ -16,12 +16,18 @@ from selector.value import replace
 
 
 def rates_heater(table: Table, fact: Fact) -> Chart | None:
-    """The chart of heater power that a fact without a quantity of its own is read in; None where there is none."""
+    """The chart of heater power that a fact without a quantity of its own is read in; None where there is none. A fact
+    beside a selector, such as the supply voltage, tells no heater."""
     if fact.gives:
         return None
     names = {fact.name, *(p.name for p in table.parts if p.declares == fact.name)}
+    selectors = {p.name for p in table.parts} - names
+
+    def tells(chart: Chart) -> bool:
+        return not any(k.name in selectors for k in (*chart.keys, *chart.heads))
+
     charts = (c for c in table.charts.values() if "heater power" in c.gives)
-    return next((c for c in charts if any(k.name in names for k in (*c.keys, *c.heads))), None)
+    return next((c for c in charts if any(k.name in names for k in (*c.keys, *c.heads)) and tells(c)), None)
 
 
 def printed_powers(table: Table, fact: Fact) -> Mapping[str, Fraction]:

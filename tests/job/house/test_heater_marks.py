@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from selector.job.house.job_names import Known
@@ -10,6 +12,26 @@ from selector.job.targets.house import House
 from selector.problems import Refused
 from selector.units import BTUH_PER_KW
 from tests.helpers.judging import house
+
+VOLTS = """format: selector table 1
+unit: {title: T}
+facts:
+  supply voltage: {values: 240 208}
+board:
+  J3: {kind: jumper, positions: 0 5 10, factory: 0, declares: heater}
+charts:
+  kw:
+    set: J3
+    across: {supply voltage: 240 208}
+    gives: heater power
+    rows: |
+      0 none none
+      5 5.0 3.75
+      10 10.0 7.5
+  a: {set: J3, gives: airflow, rows: 0 none; 5 700; 10 900}
+calls:
+  heater: {terminals: W, airflow: a, heat: kw}
+"""
 
 
 def of(table: str, heat: str, more: str = "") -> House:
@@ -51,3 +73,11 @@ def test_the_word_typed_beside_its_power_is_no_contradiction() -> None:
     assert of("quillhaven-p", "heater: 9.6 kW", "facts: {heater: 10}\n").known.facts.values["heater"] == "10"
     with pytest.raises(Refused, match="contradict"):
         of("quillhaven-p", "heater: 9.6 kW", "facts: {heater: 15}\n")
+
+
+def test_a_heater_chart_by_jumper_and_voltage_asks_no_voltage_of_a_typed_heater(tmp_path: Path) -> None:
+    """By hand: the page prints 10.0 kW at 240 V for jumper 10; 10 kW is no supply voltage."""
+    page = tmp_path / "page.yaml"
+    page.write_text(VOLTS, encoding="utf-8")
+    values = of(str(page), "heater: 10 kW").known.facts.values
+    assert "supply voltage" not in values
