@@ -31,6 +31,14 @@ class RegisterName(str):
     """A register's name in a tree, apart from every other text."""
 
 
+def _parts_named(reading: ChartReading, at: tuple[int, ...]) -> Iterator[int]:
+    """The parts that a row names: its own, and those that give a label that it goes by."""
+    named = [p for p, i in zip(reading.keys, at, strict=True) if i != ANY]
+    yield from (p for p in named if p is not None)
+    if None in named:
+        yield from (p for one in reading.led for p in one.parts)
+
+
 class TooLong(ValueError):
     """A chart has more outcomes than a page can carry."""
 
@@ -96,9 +104,7 @@ class Nodes:
                 value = _no(found) if isinstance(found, No) else found
             copies = [(one, row.positions) for one, row in r.rows(positions) if row.like]
             named: tuple[int | str, ...] | None = (
-                tuple(p for one, at in copies for p, i in zip(one.keys, at, strict=True) if p is not None and i != ANY)
-                if copies
-                else None
+                tuple(dict.fromkeys(p for one, at in copies for p in _parts_named(one, at))) if copies else None
             )
             if named is not None and not (row is not None and row.like):
                 named = (*named, copies[0][0].name)

@@ -316,8 +316,9 @@ def offered(space: Space, apart: Collection[ChartReading] = ()) -> Look:
     free = frozenset(space.searched)
 
     def look(reading: ChartReading, positions: tuple[int, ...]) -> Outcome:
+        parts = dict(zip(reading.parts, positions, strict=True))
         for one, row in reading.rows(positions):
-            if row.like and _moved_to(row, one, space, free):
+            if row.like and _moved_to(row, one, space, free, tuple([parts[p] for p in one.parts])):
                 return No(kind="not_usable", why=f"`{one.name}` has this row only behaving as another", line=row.line)
         outcome = reading.find(positions)
         if (
@@ -331,10 +332,20 @@ def offered(space: Space, apart: Collection[ChartReading] = ()) -> Look:
     return look
 
 
-def _moved_to(row: Row, reading: ChartReading, space: Space, free: frozenset[int]) -> bool:
-    """True where something that the row names and that may be moved would have to move for it."""
-    named = [(p, at) for p, at in zip(reading.keys, row.positions, strict=True) if p is not None and at != ANY]
-    return any(p in free and space.baseline[p] != at for p, at in named)
+def _moved_to(row: Row, reading: ChartReading, space: Space, free: frozenset[int], at: tuple[int, ...]) -> bool:
+    """True where something that the row names and that may be moved would have to move for it: a part, or one that
+    gives the label that the row goes by."""
+    named = list(zip(reading.keys, row.positions, strict=True))
+    if any(p is not None and to != ANY and p in free and space.baseline[p] != to for p, to in named):
+        return True
+    if not reading.led:
+        return False
+    stood = [space.baseline[p] if p in free else to for p, to in zip(reading.parts, at, strict=True)]
+    known = tuple([to for to in stood if to is not None])
+    before = reading.row(known) if len(known) == len(stood) else None
+    return before is None or any(
+        p is None and to != ANY and to != was for (p, to), was in zip(named, before.positions, strict=True)
+    )
 
 
 def _classify(

@@ -1,0 +1,48 @@
+"""Pages as a stranger types them: what they say is told and kept. Worked by hand on the text of each page."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from selector.cli.main import run
+
+COPIED = """
+format: selector table 1
+unit: {title: T, models: 24 36}
+board:
+  SW1: {kind: switches, count: 2, factory: all off}
+charts:
+  letter:
+    set: SW1-1 SW1-2
+    gives: label
+    rows: 00 A; 10 B; 01 C; 11 H
+  c:
+    set: letter
+    gives: airflow
+    rows: A 800; B 700; C 600; H as A
+calls:
+  cooling: {terminals: Y1, airflow: c}
+"""
+
+
+def answer(capsys: pytest.CaptureFixture[str], tmp_path: Path, page: str, command: str, *words: str) -> str:
+    """What a command answers about a page, in one line."""
+    path = tmp_path / "page.yaml"
+    path.write_text(page.lstrip(), encoding="utf-8")
+    assert run([command, str(path), *words]) in (0, 1)
+    return " ".join(capsys.readouterr().out.split())
+
+
+def test_a_row_that_behaves_as_another_by_its_label_is_not_proposed(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """Letter H is both switches on: told where the board stands there, proposed from nowhere else."""
+    for found in ("00", "10", "01"):
+        told = answer(capsys, tmp_path, COPIED, "find", "cooling=805", "--model", "24", "--found", f"SW1={found}")
+        assert "cooling 800 cfm" in told
+        assert "letter H" not in told
+    told = answer(capsys, tmp_path, COPIED, "find", "cooling=805", "--model", "24", "--found", "SW1=11")
+    assert "1. Change nothing SW1" in told
+    assert "letter H" in told
