@@ -23,7 +23,6 @@ from selector.solve.engine.readings import (
     Outcome,
     RowIndex,
     Source,
-    Unless,
     constant,
     not_given,
     not_met,
@@ -55,12 +54,12 @@ from selector.table.model.table import (
     Condition,
     Either,
     Fact,
-    Footnote,
     Key,
     Named,
     No,
     Part,
     PerTon,
+    Row,
     Step,
     Table,
     Window,
@@ -270,16 +269,19 @@ class Engine:
             )
             for k in (*chart.keys, *chart.heads)
         }
-        held = {n.mark: self._held(chart, n, call, stage, rate) for n in chart.notes}
+        held = {
+            n.mark: self._held(
+                f"this figure of `{chart.name}`, marked {n.mark},", f"{n.mark} {n.text}", n.only, call, stage, rate
+            )
+            for n in chart.notes
+        }
         held[ABOUT] = Held(said="an approximate figure on the page (about)")
         only = (*self.table.unit.only, *chart.only)
-        broken, unless = self._broken(f"`{chart.name}`", only, call, stage, rate)
+        whole = self._held(f"`{chart.name}`", "", only, call, stage, rate)
         identity = (
             chart.name,
             *((n, s if not isinstance(s, No) else s.why) for n, s in sources.items()),
-            *((h.said, h.broken, h.unless) for h in held.values()),
-            broken,
-            unless,
+            *((h.said, h.broken, h.unless) for h in (*held.values(), whole)),
         )
         found = self._readings.get(identity)
         if found is None:
@@ -289,34 +291,33 @@ class Engine:
             found = self._whatever_is_missing(chart, index, sources, held)
             if any(k.kind == "taps" for k in (*chart.keys, *chart.heads)):
                 found = self._unparked(found)
-            if broken is not None or unless:
-                found = _withheld(found, broken, unless)
+            if whole != Held(said=""):
+                found = _withheld(found, whole)
             self._readings[identity] = found
         return found
 
-    def _held(self, chart: Chart, note: Footnote, call: Call, stage: str, rate: str) -> Held:
-        """A footnote of a chart under the facts."""
-        figure = f"this figure of `{chart.name}`, marked {note.mark},"
-        broken, unless = self._broken(figure, note.only, call, stage, rate)
-        told = [self.condition(c, call, stage, rate) for c in note.only]
-        unknown = [c.name for c, r in zip(note.only, told, strict=True) if not r.parts and isinstance(r.find(()), No)]
-        said = f"{note.mark} {note.text}" + (f" ({', '.join(unknown)} not given)" if unknown else "")
-        return Held(said=said, broken=broken, unless=unless)
-
-    def _broken(
-        self, figure: str, only: tuple[Condition, ...], call: Call, stage: str, rate: str
-    ) -> tuple[No | None, Unless]:
-        """Why a figure, chart or unit doesn't hold under the facts, None where it does or may; and what selectors say
-        of that."""
+    def _held(self, figure: str, said: str, only: tuple[Condition, ...], call: Call, stage: str, rate: str) -> Held:
+        """What a footnote, chart or unit says of a figure under the facts: why it doesn't hold, None where it does or
+        may; what selectors say of that; and which facts aren't given that would tell."""
         broken, unless = None, []
+        unknown: list[Condition] = []
         for condition in only:
             reading = self.condition(condition, call, stage, rate)
             no = No(kind="outside_chart", why=f"{figure} holds only with {self._said(condition)}")
             if reading.parts:
                 unless.append((reading, no))
+            elif isinstance(reading.find(()), No):
+                unknown.append(condition)
             elif broken is None and _never([reading]):
                 broken = no
-        return broken, tuple(unless)
+        if unknown:
+            said = said or f"holds only with {' and '.join(map(self._said, unknown))}"
+            said += f" ({', '.join(c.name for c in unknown)} not given)"
+        return Held(
+            said=said,
+            broken=broken,
+            unless=tuple(unless),
+        )
 
     def _whatever_is_missing(
         self, chart: Chart, index: RowIndex, sources: Mapping[str, Source], held: Mapping[str, Held]
@@ -1420,19 +1421,25 @@ def same_value(word: str, value: Fraction | str) -> bool:
         return False
 
 
-def _withheld(reading: ChartReading, broken: No | None, unless: Unless) -> ChartReading:
+def _withheld(reading: ChartReading, held: Held) -> ChartReading:
     """The reading of a chart that doesn't hold, or not in every position: what it refuses anyway it refuses, all else
-    isn't promised."""
-    parts = tuple(dict.fromkeys((*reading.parts, *parts_of(unless))))
+    isn't promised. Where a fact isn't given that would tell, its rows say so."""
+    parts = tuple(dict.fromkeys((*reading.parts, *parts_of(held.unless))))
     own = len(reading.parts)
 
     def find(positions: tuple[int, ...]) -> Outcome:
         outcome = reading.find(positions[:own])
-        no = broken or not_met(unless, dict(zip(parts, positions, strict=True)))
+        no = held.broken or not_met(held.unless, dict(zip(parts, positions, strict=True)))
         return outcome if no is None or (isinstance(outcome, No) and outcome.rank < no.rank) else no
 
-    needs = dict.fromkeys((*reading.needs, *(n for condition, _ in unless for n in condition.needs)))
-    return replace(reading, parts=parts, find=find, row=lambda at: reading.row(at[:own]), needs=tuple(needs))
+    def row(positions: tuple[int, ...]) -> Row | None:
+        found = reading.row(positions[:own])
+        if found is None or not held.said:
+            return found
+        return replace(found, note="; ".join(n for n in (found.note, held.said) if n))
+
+    needs = dict.fromkeys((*reading.needs, *(n for condition, _ in held.unless for n in condition.needs)))
+    return replace(reading, parts=parts, find=find, row=row, needs=tuple(needs))
 
 
 def _never(conditions: Iterable[ChartReading]) -> bool:

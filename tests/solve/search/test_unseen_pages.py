@@ -46,3 +46,32 @@ def test_a_row_that_behaves_as_another_by_its_label_is_not_proposed(
     told = answer(capsys, tmp_path, COPIED, "find", "cooling=805", "--model", "24", "--found", "SW1=11")
     assert "1. Change nothing SW1" in told
     assert "letter H" in told
+
+
+ONLY = """
+format: selector table 1
+unit: {title: T}
+board:
+  J1: {kind: jumper, positions: A B, factory: A}
+charts:
+  c: {set: J1, gives: airflow, only: static pressure up to 0.5, rows: A 2000; B 1500}
+calls:
+  cooling: {terminals: Y1, airflow: c}
+"""
+
+
+@pytest.mark.parametrize("whole", [False, True], ids=["chart", "unit"])
+def test_a_chart_or_unit_that_holds_only_with_a_fact_says_that_it_is_not_given(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, whole: bool
+) -> None:
+    page = ONLY
+    if whole:
+        only = "only: static pressure up to 0.5"
+        page = page.replace(f"{only}, ", "").replace("title: T", f"title: T, {only}")
+    said = "holds only with static pressure up to 0.5"
+    for words in (("decode", "J1=A"), ("find", "cooling=2000")):
+        told = answer(capsys, tmp_path, page, *words)
+        assert "cooling 2,000 cfm" in told
+        assert f"Note: c: {said} (static pressure not given)" in told
+    assert said not in answer(capsys, tmp_path, page, "decode", "J1=A", "--static", "0.4")
+    assert "2,000 cfm" not in answer(capsys, tmp_path, page, "decode", "J1=A", "--static", "0.6")
