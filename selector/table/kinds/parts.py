@@ -376,4 +376,5 @@ def with_positions(part: Part, positions: tuple[str, ...]) -> Part:
     """The same part with more positions (a jumper off its pins, once a row names it)."""
     marks = {**part.marks, **{p: i for i, p in enumerate(positions)}}
     factory = {model: len(positions) - 1 if at == ABSENT else at for model, at in part.factory.items()}
-    return replace(part, positions=positions, marks=marks, absent="", factory=factory)
+    says = (*part.says, *positions[len(part.says) :]) if part.says else ()
+    return replace(part, positions=positions, marks=marks, absent="", factory=factory, says=says)

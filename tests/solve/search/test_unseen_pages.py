@@ -75,3 +75,23 @@ def test_a_chart_or_unit_that_holds_only_with_a_fact_says_that_it_is_not_given(
         assert f"Note: c: {said} (static pressure not given)" in told
     assert said not in answer(capsys, tmp_path, page, "decode", "J1=A", "--static", "0.4")
     assert "2,000 cfm" not in answer(capsys, tmp_path, page, "decode", "J1=A", "--static", "0.6")
+
+
+OFF_PINS = """
+format: selector table 1
+unit: {title: T}
+board:
+  J3: {kind: jumper, positions: 0 5, factory: 0, declares: heater, says: {0: none, 5: 5 kW}}
+charts:
+  a: {set: J3, gives: airflow, rows: 0 none; 5 700; off pins none}
+calls:
+  heater: {terminals: W, airflow: a}
+"""
+
+
+def test_a_jumper_that_says_what_it_tells_may_have_a_row_off_its_pins(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    assert "5 5 kW" in answer(capsys, tmp_path, OFF_PINS, "show")
+    assert "heater 700 cfm" in answer(capsys, tmp_path, OFF_PINS, "decode", "J3=5")
+    assert "700" not in answer(capsys, tmp_path, OFF_PINS, "decode", "J3=off pins", "--fact", "heater=5 kW")
