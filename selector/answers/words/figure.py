@@ -15,6 +15,7 @@ from selector.value import Struct, field
 _PLACES: dict[tuple[Kind, str], int] = {
     ("airflow", "m3/s"): 3,
     ("airflow per ton", "L/s/kW"): 1,
+    ("airflow per ton", "m3/s/ton"): 3,
     ("pressure", "in. w.c."): 2,
     ("pressure", "mm w.c."): 1,
     ("heat rate", "MBH"): 1,

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
+from selector.answers.call import judged_text
 from selector.cli.main import run
+from selector.judge.assumed_limits import ASSUMED
+from selector.solve.engine.limit import JudgedLimit, Limit
+from selector.table.library.library import load
+from selector.table.model.range import Range
 
 COPIED = """
 format: selector table 1
@@ -95,3 +101,11 @@ def test_a_jumper_that_says_what_it_tells_may_have_a_row_off_its_pins(
     assert "5 5 kW" in answer(capsys, tmp_path, OFF_PINS, "show")
     assert "heater 700 cfm" in answer(capsys, tmp_path, OFF_PINS, "decode", "J3=5")
     assert "700" not in answer(capsys, tmp_path, OFF_PINS, "decode", "J3=off pins", "--fact", "heater=5 kW")
+
+
+def test_an_end_that_nobody_typed_is_rounded() -> None:
+    """325 cfm/ton x 0.4719474 L/s per cfm = 153.38 L/s/ton; `wickerby-5` is in L/s."""
+    limit = Limit("airflow per ton", Range(low=325 * Fraction("0.4719474")), ASSUMED)
+    judged = JudgedLimit(limit=limit, ok=False, value=Fraction(100), range=limit.range)
+    said = judged_text(load("wickerby-5")[0], judged)
+    assert said == "100 L/s/ton, 53 L/s/ton below the assumed 153 L/s/ton"
