@@ -274,14 +274,14 @@ class _Stage:
         out = []
         for at in dict.fromkeys(at for case in cases for at in case.limits):
             judged = [case.limits[at] for case in cases if at in case.limits]
-            oks = [j.ok for j in judged]
+            oks = [case.limits[at].ok if at in case.limits else True for case in cases]  # no limit, nothing to break
             state: State = "kept" if set(oks) == {True} else "broken" if set(oks) == {False} else "depends"
             if set(oks) == {None}:
                 state = "not_judged"
             distinct = {(j.ok, j.value, j.low, j.high, j.why): j for j in judged}
             worst = sorted(distinct.values(), key=_badness, reverse=True)
             open_ = next((j for j in worst if j.ok is None), None)
-            parts, facts = self._deciding([case for case in cases if at in case.limits], oks)
+            parts, facts = self._deciding(cases, oks)
             out.append(
                 LimitCheck(
                     limit=worst[0].limit,

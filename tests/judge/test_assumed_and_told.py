@@ -120,3 +120,30 @@ def test_what_the_page_prints_per_ton_stands_in_place_of_the_usual(marks: str, c
     engine = engine_of(table, Facts(values={"outdoor tons": Fraction(2)}))
     stages = judge(engine, BoardMarks(setting=setting_of(read_marks([marks], table), table))).stages
     assert (bool(stages["cooling", ""].broken), bool(stages["dry", ""].broken)) == (cooling, dry)
+
+
+WINDOW = """\
+format: selector table 1
+unit: {title: T}
+facts:
+  return duct: {values: both one}
+board:
+  J1: {kind: jumper, positions: A B, factory: A}
+charts:
+  c: {set: J1, gives: airflow, rows: A 2000; B 1500}
+calls:
+  cooling: {terminals: Y1, airflow: c, window: {airflow: {return duct: {one: at most 1600}}}}
+"""
+
+
+@pytest.mark.parametrize(("duct", "state"), [(None, "depends"), ("one", "broken")])
+def test_a_window_for_one_value_of_a_fact_breaks_nothing_while_the_fact_is_not_known(
+    duct: str | None, state: str
+) -> None:
+    """By hand: 2,000 cfm is over 1,600 with one duct; with both there is no limit."""
+    table, _ = build_table(source_from_text(WINDOW, "page.yaml"), "window")
+    facts = Facts() if duct is None else Facts().with_value("return duct", duct)
+    (stage,) = judge(engine_of(table, facts), BoardMarks(setting=(0,))).stages.values()
+    (check,) = stage.checks
+    assert check.state == state
+    assert check.facts == (() if duct else ("return duct",))
