@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 
 from selector.air.figure import given
 from selector.job.danger.charted import charted, cold_return
@@ -12,10 +11,10 @@ from selector.job.danger.measured import measured
 from selector.job.danger.seen import seen
 from selector.job.observed.danger_table import shared_tap
 from selector.job.targets.house import House
+from selector.solve.board.facts import number_in
 from selector.solve.board.marks import shared_taps
 from selector.solve.search.declared import differences
 from selector.table.model.table import Setting, Table
-from selector.units import Mistyped, parse_number
 
 SMALLER = {"heater power": ("smaller heater", "kW"), "nozzle rate": ("smaller nozzle", "gph")}
 
@@ -36,7 +35,7 @@ def _set_for(house: House, setting: Setting) -> Iterator[Hazard]:
     """Selectors that tell the board a smaller heater or nozzle than is installed."""
     for one in differences(house.engine, setting):
         what = smaller(house.table, one.selector, one.fact)
-        told, there = _number(one.board), _number(one.known)
+        told, there = number_in(one.board), number_in(one.known)
         if what is None or there is None or (told is not None and told >= there):
             continue
         yield Hazard(
@@ -61,10 +60,3 @@ def _shared_taps(house: House, setting: Setting) -> Iterator[Hazard]:
     for lead, other, tap in shared_taps(setting, house.table):
         what = shared_tap(house.table.unit.motor).what
         yield Hazard(what=what, subject=f"{lead} and {other} share tap {tap}", by_chart=True)
-
-
-def _number(word: str) -> Fraction | None:
-    try:
-        return parse_number(word)
-    except Mistyped:
-        return None

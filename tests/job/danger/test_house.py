@@ -3,6 +3,8 @@ of the tables."""
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from selector.answers.danger import first_lines, sentence
@@ -186,3 +188,19 @@ def test_what_shared_taps_do_depends_on_the_motor() -> None:
     """24 V taps of a constant-torque motor back-feed; two line taps energized burn the winding (common practice)."""
     assert "winding" not in FIRST[shared_tap("constant torque").what]
     assert all("winding" in FIRST[shared_tap(motor).what] for motor in ("", "fixed speed"))
+
+
+@pytest.mark.parametrize("kw", ["", " kW"])
+def test_a_smaller_heater_is_a_danger_however_the_page_says_its_power(kw: str, tmp_path: Path) -> None:
+    """By hand: position 2 is 8 kW and position 4 is 15 kW."""
+    page = tmp_path / "page.yaml"
+    page.write_text(
+        "format: selector table 1\nunit: {title: T}\nboard:\n"
+        f"  J3: {{kind: jumper, positions: 2 4, factory: 2, declares: heater, says: {{2: 8{kw}, 4: 15{kw}}}}}\n"
+        "charts:\n  a: {set: J3, gives: airflow, rows: 2 700; 4 900}\n"
+        "calls:\n  heater: {terminals: W, airflow: a}\n",
+        encoding="utf-8",
+    )
+    marks = f"table: {page}\nfacts: {{heater: 15{kw}}}\nas found: {{J3: 2}}\n"
+    assert said(marks)[0] == "DANGER: J3 is set for 8 kW; 15 kW installed."
+    assert said(marks.replace("J3: 2", "J3: 4")) == []
