@@ -26,9 +26,9 @@ from selector.job.plan.plan import plan as planned
 from selector.job.targets.house import house_of, table_of
 from selector.job.verify.verify import Verified, verified
 from selector.job.visits.owed import UnitRecord, unit_record
-from selector.judge.assumed_limits import engine_of
 from selector.judge.decode import Decoded
 from selector.judge.decode import decode as decoded
+from selector.judge.floors_and_ceilings import engine_of
 from selector.judge.judge import judge
 from selector.judge.judgement import Judgement
 from selector.judge.known_facts import BoardMarks

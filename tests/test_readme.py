@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.source import source_from_text
 
 ROOT = Path(__file__).parent.parent

@@ -14,8 +14,8 @@ from selector.answers.words.limit import Owner, broken_text
 from selector.answers.words.listing import listed
 from selector.answers.words.note import page_note
 from selector.answers.words.ramp_and_delay import DELAYS, Delay, delay_text, ramp_text
-from selector.judge.assumed_limits import ASSUMED
 from selector.judge.danger import dangerous
+from selector.judge.floors_and_ceilings import ASSUMED
 from selector.judge.judgement import Judgement, LimitCheck, StageJudgement
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer
 from selector.solve.engine.limit import JudgedLimit

@@ -59,7 +59,7 @@ from selector.solve.rank.rank import TooLarge
 from selector.solve.search.any_of import AnyOf
 from selector.solve.search.declared import differences, tons_told
 from selector.solve.search.find import FindResult, Found, Miss, Request
-from selector.solve.search.reach import reachable
+from selector.solve.search.possible_airflows import reachable
 from selector.solve.search.space import Space
 from selector.solve.search.targets import Target, got, point_of
 from selector.table.model.table import No, Setting, Table

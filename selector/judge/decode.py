@@ -8,9 +8,9 @@ from fractions import Fraction
 from selector.judge.judge import judge
 from selector.judge.judgement import Judgement, StageJudgement
 from selector.judge.known_facts import BoardMarks
+from selector.solve.engine.chart_reading import ChartReading, Outcome
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, evaluate
-from selector.solve.engine.readings import ChartReading, Outcome
 from selector.solve.search.declared import DeclaredDifference
 from selector.table.model.table import Atom, Call, CellWord, Either, Named, No, Setting
 from selector.value import Struct

@@ -11,13 +11,13 @@ from selector.judge.assumed_facts import assumed_facts
 from selector.judge.judgement import WRONG, Judgement, LimitCheck, Note, StageJudgement, Stands, State
 from selector.judge.known_facts import BoardMarks
 from selector.solve.board.marks import tapped_twice
+from selector.solve.engine.chart_reading import ChartReading
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
-from selector.solve.engine.instructions import Instruction
 from selector.solve.engine.limit import JudgedLimit
-from selector.solve.engine.readings import ChartReading
+from selector.solve.engine.step_arithmetic import Instruction
 from selector.solve.search.declared import differences
-from selector.solve.search.reach import airflows_over
+from selector.solve.search.possible_airflows import airflows_over
 from selector.solve.search.space import SelectorGroup, Space, groups_of, read_back
 from selector.solve.search.worlds import program_of
 from selector.table.model.table import ABSENT, ANY, Call, Named, No, Setting, figures_of

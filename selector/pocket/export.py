@@ -14,11 +14,11 @@ from selector.job.danger.house import smaller
 from selector.pocket.facts import Asking, Offered, Tree, explored, fitted, general, offered_by
 from selector.solve.board.facts import Facts
 from selector.solve.engine.bends import may_bend
+from selector.solve.engine.chart_reading import ChartReading
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import beyond
-from selector.solve.engine.instructions import Instruction, Register, no_figure, open_figure, operand
 from selector.solve.engine.limit import Limit
-from selector.solve.engine.readings import ChartReading
+from selector.solve.engine.step_arithmetic import Instruction, Register, no_figure, open_figure, operand
 from selector.solve.search.space import LARGEST, PositionCells, declared_position
 from selector.table.model.table import ABSENT, ANY, Atom, Call, Cell, CellWord, Either, Named, No, Table
 from selector.value import replace

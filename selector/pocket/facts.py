@@ -17,7 +17,7 @@ from typing import Any
 
 from selector.solve.board.facts import Facts
 from selector.solve.search.typed_facts import declared_positions
-from selector.table.build.made_charts import ALTITUDE
+from selector.table.from_file.made_charts import ALTITUDE
 from selector.table.model.table import Condition, Table
 from selector.value import Struct
 

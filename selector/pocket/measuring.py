@@ -9,7 +9,7 @@ from typing import Any
 
 from selector.air import measure
 from selector.answers.remarks.danger_words import FIRST, HEAT, steps
-from selector.answers.verify.said import CLOCKING, NEXT
+from selector.answers.verify.row_words import CLOCKING, NEXT
 from selector.answers.verify.steps import DO
 from selector.answers.verify.verdict import OVER_PLATE, STANDS
 from selector.job.danger.measured import METER_PERCENT
@@ -26,7 +26,7 @@ from selector.job.readings.static import LOW_SHARE, holds_up_to, plate_static
 from selector.job.targets.windows import HEATING, RETURN_F
 from selector.job.verify.cross_checks import INPUT_OFF
 from selector.job.verify.verdict import SLIGHT
-from selector.judge.assumed_limits import assumed_per_ton
+from selector.judge.floors_and_ceilings import assumed_per_ton
 from selector.pocket.export import number
 from selector.solve.board.facts import Facts
 from selector.solve.engine.engine import Engine

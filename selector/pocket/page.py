@@ -13,7 +13,7 @@ from html import escape
 from typing import Any
 
 from selector.answers.words.caution import cautions_for
-from selector.judge.assumed_limits import ASSUMED, with_assumed
+from selector.judge.floors_and_ceilings import ASSUMED, with_assumed
 from selector.pocket.export import number, table_data
 from selector.pocket.measuring import plates, rules
 from selector.pocket.paper import paper, selectors, switches, unit_title

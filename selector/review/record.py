@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from selector.review.figures.finding import ALMOST_SURE, Finding
 from selector.review.review import Review, review
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.model.table import Table
 from selector.table.source import source_from_text
 from selector.table.text.quoting import quoted

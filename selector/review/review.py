@@ -9,10 +9,10 @@ from selector.review.figures.finding import Correction, Finding
 from selector.review.figures.panel import FigurePanel, PanelFigure, panels_of
 from selector.review.figures.places import FigurePlace
 from selector.review.figures.twins import with_twins, without_twins
-from selector.review.suspects.cells import LOOSE, POSITIVE, Scene, look_at, scenes_of, suspects
 from selector.review.suspects.moved import moved_figures
 from selector.review.suspects.signs import SIGNED, signs
-from selector.table.build.rows import TO_TYPE
+from selector.review.suspects.single_figures import LOOSE, POSITIVE, Scene, look_at, scenes_of, suspects
+from selector.table.from_file.rows import TO_TYPE
 from selector.table.model.table import Table
 from selector.value import Struct, replace
 

@@ -13,7 +13,7 @@ from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board, told
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.model.in_units import in_units, units_named
 from selector.table.source import source_from_text
 from tests.helpers.commands_here import said_here

@@ -11,7 +11,7 @@ from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import evaluate
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.source import source_from_text
 
 PAGE = """\

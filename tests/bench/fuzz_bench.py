@@ -52,7 +52,7 @@ def _table(data: bytes) -> None:
     from selector.judge.decode import decode
     from selector.solve.engine.engine import Engine
     from selector.solve.search.typed_facts import read_facts
-    from selector.table.build.build import build_table
+    from selector.table.from_file.build import build_table
     from selector.table.source import source_from_bytes
 
     table, _ = build_table(source_from_bytes(data, "fuzz.yaml"), "fuzz")

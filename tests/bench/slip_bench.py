@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from selector.problems import Refused
 from selector.review.figures.finding import Finding
 from selector.review.review import review
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.source import source_from_text
 from tests.exam.slips.exam import Finding as Told
 from tests.exam.slips.exam import Report, score

@@ -20,7 +20,7 @@ from time import perf_counter
 
 import yaml
 
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.source import source_from_text
 
 TURNS = 21

@@ -9,7 +9,7 @@ import pytest
 from selector.card.code import SIGNS, card_code, check_of, code_facts, parsed_code, setting_of_code, table_of_code
 from selector.problems import Refused
 from selector.solve.board.marks import read_marks, setting_of
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.library.library import listed, load, shipped_text
 from selector.table.model.edition import edition
 from selector.table.model.table import Setting, Table

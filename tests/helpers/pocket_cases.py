@@ -12,8 +12,8 @@ from random import Random
 from typing import Any
 
 from selector.answers.words.listing import listed
-from selector.judge.assumed_limits import engine_of
 from selector.judge.decode import decode, may_be_told
+from selector.judge.floors_and_ceilings import engine_of
 from selector.judge.judge import judge_stage
 from selector.judge.judgement import LimitCheck, Note, StageJudgement
 from selector.pocket.facts import offered_by

@@ -9,7 +9,7 @@ from fractions import Fraction
 from selector.solve.engine.engine import Engine
 from selector.solve.search.find import Request
 from selector.solve.search.typed_facts import read_facts, read_target
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.model.table import ABSENT, Setting, Table
 from selector.table.source import source_from_text
 from tests.helpers.describe import Aim, Ask, Description

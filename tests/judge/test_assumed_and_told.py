@@ -6,13 +6,13 @@ from fractions import Fraction
 
 import pytest
 
-from selector.judge.assumed_limits import engine_of
 from selector.judge.decode import Decoded, decode
+from selector.judge.floors_and_ceilings import engine_of
 from selector.judge.judge import judge
 from selector.judge.known_facts import BoardMarks
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of, unread_in
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.model.table import Table
 from selector.table.source import source_from_text
 

@@ -12,7 +12,7 @@ from selector.judge.judge import judge
 from selector.judge.known_facts import BoardMarks, KnownFacts, OutsideLimit
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.model.range import Range
 from selector.table.source import source_from_text
 

@@ -16,7 +16,7 @@ from selector.judge.judge import judge
 from selector.judge.known_facts import BoardMarks
 from selector.solve.engine.engine import Engine
 from selector.solve.search.typed_facts import read_facts
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.model.table import No
 from selector.table.source import source_from_text
 

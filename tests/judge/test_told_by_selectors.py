@@ -10,7 +10,7 @@ from selector.answers.board import warnings
 from selector.functions import decode, find
 from selector.solve.engine.engine import Engine
 from selector.solve.search.typed_facts import read_facts
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.model.table import No, Table
 from selector.table.source import source_from_text
 

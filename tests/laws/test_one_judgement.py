@@ -33,8 +33,8 @@ from selector.job.line.typed import job_from_pairs
 from selector.job.plan.plan import plan
 from selector.job.targets.house import House, house_of
 from selector.job.verify.verify import verified
-from selector.judge.assumed_limits import ASSUMED, engine_of
 from selector.judge.decode import decode
+from selector.judge.floors_and_ceilings import ASSUMED, engine_of
 from selector.judge.judgement import Judgement
 from selector.problems import Refused
 from selector.solve.rank.rank import TooLarge

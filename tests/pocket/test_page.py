@@ -17,7 +17,7 @@ from playwright.sync_api import Browser, Locator, Page, expect
 from selector.draw.parts.draw import describe
 from selector.pocket.page import pocket_html
 from selector.solve.board.facts import Facts
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.model.table import Table
 from selector.table.source import source_from_text
 from tests.helpers.browser import chromium

@@ -14,7 +14,7 @@ from tests.helpers.browser import chromium
 from tests.helpers.pocket_browser import asked
 from tests.helpers.pocket_cases import boards, differences, wishes
 from tests.pocket.test_page import built
-from tests.table.build import (
+from tests.table.from_file import (
     test_footnotes,
     test_led_charts,
     test_limits,

@@ -11,13 +11,13 @@ from pathlib import Path
 import pytest
 
 from selector.review.figures.finding import Finding
-from selector.review.figures.misread import candidates
 from selector.review.figures.panel import panels_of
 from selector.review.figures.places import cell_places
+from selector.review.figures.possible_slips import candidates
 from selector.review.record import Chosen, checked_lines, chosen, recorded, with_checked
 from selector.review.review import review
 from selector.review.statistics.rounding import rounding_of
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.library.library import load
 from selector.table.model.table import Table
 from selector.table.source import source_from_text

@@ -3,7 +3,7 @@ where it says so. The review stays as good on the structures that may be looked 
 
 from __future__ import annotations
 
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.source import source_from_text
 from tests.bench.slip_bench import told
 from tests.exam.slips.exam import papers, score

@@ -14,7 +14,7 @@ from selector.solve.board.marks import read_marks, setting_of
 from selector.solve.engine.engine import Engine
 from selector.solve.search.find import FindResult, Request, find
 from selector.solve.search.typed_facts import read_facts, read_target
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.model.table import No, Table
 from selector.table.source import source_from_text
 

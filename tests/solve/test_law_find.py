@@ -21,7 +21,7 @@ from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import evaluate
 from selector.solve.search.find import FindResult, Found, Request, find
 from selector.solve.search.typed_facts import read_facts, read_target
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.library.library import load
 from selector.table.model.roles import by_heater
 from selector.table.model.table import Setting

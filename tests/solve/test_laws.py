@@ -26,13 +26,13 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from selector.judge.decode import decode
 from selector.solve.board.facts import Facts
 from selector.solve.board.marks import marks_of, read_marks, setting_of, tapped_twice
+from selector.solve.engine.chart_reading import ChartReading, Outcome
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import evaluate
-from selector.solve.engine.readings import ChartReading, Outcome
 from selector.solve.search.find import Request, find
 from selector.solve.search.read_back import decoded_back
 from selector.solve.search.typed_facts import read_facts, read_target
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.library.library import load
 from selector.table.model.table import ABSENT, ANY, Call, Chart, No, Row, Setting, Table
 from selector.table.source import source_from_text

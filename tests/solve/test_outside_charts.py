@@ -23,7 +23,7 @@ from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import evaluate
 from selector.solve.search.find import Request, find
 from selector.solve.search.typed_facts import read_facts, read_target
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.library.library import load
 from selector.table.model.table import No, Table
 from selector.table.source import source_from_text

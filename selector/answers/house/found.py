@@ -72,7 +72,7 @@ from selector.job.board.solution import OfferedSetting
 from selector.job.file.report import Report
 from selector.job.targets.house import House
 from selector.judge.judgement import Stands
-from selector.judge.open_marks import MarkToRead, OpenMarks
+from selector.judge.marks_to_read import MarkToRead, OpenMarks
 from selector.solve.board.marks import mark, marks_of
 from selector.table.model.table import No, Table
 from selector.units import convert

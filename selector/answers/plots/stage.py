@@ -16,7 +16,7 @@ from selector.job.house.steady import ComingUp
 from selector.solve.board.marks import mark
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
-from selector.solve.search.reach import reachable
+from selector.solve.search.possible_airflows import reachable
 from selector.solve.search.space import Space
 from selector.table.model.table import No, Setting, Table
 from selector.units import rise

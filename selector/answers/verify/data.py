@@ -30,7 +30,7 @@ from selector.answers.verify.record import (
     VerifyAnswer,
     WhyData,
 )
-from selector.answers.verify.said import LOOK_AT, ROW_SAID
+from selector.answers.verify.row_words import LOOK_AT, ROW_SAID
 from selector.answers.verify.steps import UNLIKELY, condition_text, one_of, steps_of, suspect_text
 from selector.answers.verify.verdict import said_of, verdict_of
 from selector.answers.words.note import page_note

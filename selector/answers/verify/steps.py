@@ -10,7 +10,7 @@ from selector.answers.house.measuring import GAS_HERE, gas_up_here
 from selector.answers.house.setting import cautions_of
 from selector.answers.house.stages import short_of
 from selector.answers.remarks.coil import cooling_steps
-from selector.answers.verify.said import CLOCKING, LOOK_AT, NEXT
+from selector.answers.verify.row_words import CLOCKING, LOOK_AT, NEXT
 from selector.answers.verify.verdict import off_setting
 from selector.answers.words.airflow import airflow_text
 from selector.answers.words.arithmetic import in_table_units

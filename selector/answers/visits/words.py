@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from selector.answers.verify.said import CLOCKING
+from selector.answers.verify.row_words import CLOCKING
 from selector.answers.verify.verdict import verdict_of
 from selector.answers.words.figure import ShownFigure, UnitNames, number_of, text_of
 from selector.answers.words.listing import listed

@@ -101,8 +101,8 @@ def _of_marks(
     table: str, marks: tuple[str, ...], found: tuple[str, ...], pairs: list[tuple[str, str]], **said: Any
 ) -> Card:
     from selector.card.content import build_card
-    from selector.judge.assumed_limits import engine_of
     from selector.judge.decode import decode
+    from selector.judge.floors_and_ceilings import engine_of
     from selector.solve.board.marks import read_marks, setting_of, unread_in
     from selector.solve.search.typed_facts import read_facts
     from selector.table.library.library import load

@@ -68,8 +68,8 @@ def command(
     from selector.answers.decode import decode_answer, exit_code, lines
     from selector.card.code import looks_like_a_code
     from selector.job.readings.settled_marks import completed
-    from selector.judge.assumed_limits import engine_of
     from selector.judge.decode import decode
+    from selector.judge.floors_and_ceilings import engine_of
     from selector.solve.board.marks import half_read, read_marks, setting_of, unread_in
     from selector.solve.engine.together import energised, known_terminals
     from selector.solve.search.typed_facts import read_facts
@@ -134,7 +134,7 @@ def _of_code(
     from selector.card.code import parsed_code, setting_of_code, table_of_code
     from selector.job.line.typed import job_from_pairs
     from selector.job.targets.house import house_of
-    from selector.judge.assumed_limits import engine_of
+    from selector.judge.floors_and_ceilings import engine_of
     from selector.solve.search.typed_facts import read_facts
 
     if more:

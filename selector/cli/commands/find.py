@@ -80,7 +80,7 @@ def command(
     meant. Every limit that the table or your facts can check holds for every call, asked for or not.
     """
     from selector.answers.find import find_answer, lines
-    from selector.judge.assumed_limits import engine_of
+    from selector.judge.floors_and_ceilings import engine_of
     from selector.solve.board.marks import read_marks, setting_of, unread_in
     from selector.solve.search.find import Request
     from selector.solve.search.read_back import checked_find

@@ -182,7 +182,7 @@ def _at(options: Sequence[str], n: int) -> str:
 def _understood(block: PageBlock, hints: Hints, before: Sequence[Understood], *, asks: bool) -> Understood:
     """The chart, shown beside what was given; names that nothing tells are asked for. A chart without a page stands
     on that of the one before."""
-    from selector.table.build.rows import TO_TYPE
+    from selector.table.from_file.rows import TO_TYPE
     from selector.transcribe.import_page.understand import understand
 
     page = understand(block, hints)
@@ -222,7 +222,7 @@ def _sets(page: Understood, at: int) -> str:
 
 def _across(page: Understood, at: int) -> str:
     """What a person calls the heads along the top, `_` for one who leaves it to be typed later."""
-    from selector.table.build.rows import TO_TYPE
+    from selector.table.from_file.rows import TO_TYPE
     from selector.transcribe.import_page.import_page import across_complaint
 
     words = " ".join(page.heads[at][1])

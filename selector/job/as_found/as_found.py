@@ -12,7 +12,7 @@ from selector.job.board.solution import FEWEST, solution
 from selector.job.board.would_fit import would_fit
 from selector.job.house.lines_to_add import marks_to_add
 from selector.job.targets.house import House
-from selector.judge.open_marks import open_marks
+from selector.judge.marks_to_read import open_marks
 from selector.problems import Problem, Refused
 from selector.table.model.table import Setting
 from selector.value import replace

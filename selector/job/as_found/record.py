@@ -6,7 +6,7 @@ from selector.job.board.complaints import Turn
 from selector.job.board.moisture import WaterPutBack
 from selector.job.board.solution import Solution
 from selector.job.board.would_fit import WouldFit
-from selector.judge.open_marks import OpenMarks
+from selector.judge.marks_to_read import OpenMarks
 from selector.value import Struct
 
 

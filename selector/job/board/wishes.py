@@ -9,9 +9,9 @@ from itertools import product
 
 from selector.job.remark import Remark, remark
 from selector.job.targets.house import House
+from selector.solve.engine.chart_reading import ChartReading, Outcome
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
-from selector.solve.engine.readings import ChartReading, Outcome
 from selector.solve.search.find import Found, Request, nearest
 from selector.solve.search.space import baseline_of, declared_position
 from selector.table.model.table import Call, CellWord, Chart, Named, No, Part, Ramp, Table

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from selector.job.file.model import Clocked, Heat, Job, Mark, Reading, TypedWord, Visit
-from selector.job.house.job_names import Stage, all_marks, call_of
+from selector.job.house.job_facts import Stage, all_marks, call_of
 from selector.job.observed.sentence import sightings
 from selector.problems import Refused
 from selector.table.model.table import Table

@@ -13,7 +13,7 @@ from selector.job.file.checks import SLIP_FACTORS, SLIP_SHARE
 from selector.job.file.model import Amount, Job, Mark, Span, TypedWord
 from selector.job.file.stages import heat_stages
 from selector.job.house.heater_marks import word_of
-from selector.job.house.job_names import Known
+from selector.job.house.job_facts import Known
 from selector.job.remark import Remark, remark
 from selector.problems import Problem, Refused
 from selector.solve.board.marks import mark

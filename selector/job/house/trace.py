@@ -10,8 +10,8 @@ from fractions import Fraction
 from selector.air import arithmetic, arithmetic_duct
 from selector.air.figure import FUNCTIONS, Figure, Worked, given, renamed
 from selector.solve.board.marks import mark
+from selector.solve.engine.chart_reading import weights
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer, Trail
-from selector.solve.engine.readings import weights
 from selector.table.model.quantities import FORMS, STEPS
 from selector.table.model.table import Chart, Fact, Key, Row, Table
 from selector.units import plain

@@ -21,7 +21,7 @@ from selector.air.figure import Figure
 from selector.job.file.model import Job, Reading
 from selector.job.house.air import house_air
 from selector.job.house.heating import HeatReader
-from selector.job.house.job_names import all_marks, call_of, known
+from selector.job.house.job_facts import all_marks, call_of, known
 from selector.job.house.steady import coming_up
 from selector.job.readings.external_static import external_static, unit_parts
 from selector.job.readings.measured_airflow import Apart, moved_air
@@ -31,8 +31,8 @@ from selector.job.readings.readings_by_state import efficiency_of, heat_of
 from selector.job.readings.settled_marks import SettledMark, completed, settle
 from selector.job.readings.static import native_static
 from selector.job.remark import Remark, remark
-from selector.judge.assumed_limits import engine_of
 from selector.judge.decode import decode
+from selector.judge.floors_and_ceilings import engine_of
 from selector.judge.judgement import StageJudgement
 from selector.judge.known_facts import BoardMarks
 from selector.problems import Refused

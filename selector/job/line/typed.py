@@ -23,7 +23,7 @@ from selector.table.model.table import Table
 from selector.table.source import Source, source_from_text
 from selector.table.text.nodes import Mapping, Node, Scalar
 from selector.table.text.nodes import Sequence as Items
-from selector.table.text.slips.all_slips import odd_letters
+from selector.table.text.slips.find_slips import odd_letters
 from selector.value import Struct
 
 Pair = tuple[str, str]

@@ -10,7 +10,7 @@ from selector.air.arithmetic import delivered_from_input, percent
 from selector.air.figure import Figure, given
 from selector.job.file.model import Job, Reading
 from selector.job.house.heating import fuel_of, heat_measured
-from selector.job.house.job_names import Stage, call_of
+from selector.job.house.job_facts import Stage, call_of
 from selector.job.house.steady import coming_up
 from selector.job.readings.external_static import external_static, unit_parts
 from selector.job.readings.measurement import Taken, static_of, take

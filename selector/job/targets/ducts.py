@@ -16,7 +16,7 @@ from selector.air import arithmetic_duct, duct
 from selector.air.figure import Figure, Worked, given, renamed
 from selector.job.file.model import Job
 from selector.job.house.fact_figures import place
-from selector.job.house.job_names import Known, call_of
+from selector.job.house.job_facts import Known, call_of
 from selector.job.house.trace import row_source
 from selector.job.readings.external_static import external_static, unit_parts
 from selector.job.readings.reading_faults import ReadingPlace

@@ -15,7 +15,7 @@ from selector.job.house.contradictions import contradictions
 from selector.job.house.fact_figures import stage_share
 from selector.job.house.heater_marks import as_printed
 from selector.job.house.heating import HeatReader, two_heats_notes
-from selector.job.house.job_names import Known, known
+from selector.job.house.job_facts import Known, known
 from selector.job.remark import Remark
 from selector.job.targets.aims import StageAim
 from selector.job.targets.complaint_aims import Eased, eased
@@ -150,7 +150,7 @@ def table_of(job: Job) -> Table:
     except Refused as refused:
         if any(p.line for p in refused.problems):
             raise
-        from selector.job.house.job_names import moved
+        from selector.job.house.job_facts import moved
 
         word = job.table
         raise Refused([moved(job, word, p) for p in refused.problems]) from refused

@@ -15,7 +15,7 @@ from selector.air import arithmetic_duct
 from selector.air.figure import Figure, given, renamed
 from selector.job.file.model import Job
 from selector.job.house.air import HouseAir, Way
-from selector.job.house.job_names import Known
+from selector.job.house.job_facts import Known
 from selector.job.readings.external_static import unit_parts
 from selector.job.readings.measured_airflow import Apart, moved_air
 from selector.job.readings.pressure_profile import profile_of

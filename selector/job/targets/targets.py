@@ -12,7 +12,7 @@ from selector.job.file.model import Amount, Heat, Job, Outdoor, Span, TypedWord
 from selector.job.house.air import HouseAir
 from selector.job.house.fact_figures import place, share, stage_share, typed
 from selector.job.house.heating import Heating, HeatReader, measured_heat
-from selector.job.house.job_names import Known
+from selector.job.house.job_facts import Known
 from selector.job.remark import Remark, remark
 from selector.job.targets.aims import Aim, Bound, StageAim, between_ways, plain_figure
 from selector.job.targets.shares import fixed_share

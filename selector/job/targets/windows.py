@@ -14,11 +14,11 @@ from selector.job.file.model import Amount, Ceiling, Heat, Job, Outdoor, TypedWo
 from selector.job.house.air import HouseAir
 from selector.job.house.fact_figures import place, share, typed
 from selector.job.house.heating import Heating, dual_fuel, kind_of
-from selector.job.house.job_names import Stage, call_of
+from selector.job.house.job_facts import Stage, call_of
 from selector.job.house.plate import outlet_limit, plate_rise
 from selector.job.remark import Remark, remark
 from selector.job.targets.aims import Bound, Origin, StageAim
-from selector.judge.assumed_limits import (
+from selector.judge.floors_and_ceilings import (
     ASSUMED,
     CEILING_CFM_PER_TON,
     assumed_per_ton,

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from selector.air.figure import Figure
-from selector.job.house.job_names import Known
+from selector.job.house.job_facts import Known
 from selector.job.readings.measured_airflow import MovedAir
 from selector.job.readings.readings_by_state import TakenIn
 from selector.job.verify.causes import Suspect, fitting, suspects_of

@@ -11,7 +11,7 @@ from selector.job.danger.hazard import Hazard, no_moves
 from selector.job.danger.house import hazards
 from selector.job.danger.seen import seen
 from selector.job.file.model import Clocked, Heat, Reading, TypedWord
-from selector.job.house.job_names import Stage
+from selector.job.house.job_facts import Stage
 from selector.job.house.lines_to_add import marks_to_add, measurement_to_add
 from selector.job.readings.reading_faults import ReadingPlace
 from selector.job.readings.readings_by_state import Key, TakenIn, by_state

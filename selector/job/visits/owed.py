@@ -9,7 +9,7 @@ from typing import Literal
 from selector.job.danger.hazard import Hazard
 from selector.job.file.model import Job, TypedWord
 from selector.job.house.heating import fuel_of, heat_measured
-from selector.job.house.job_names import Stage
+from selector.job.house.job_facts import Stage
 from selector.job.observed.sentence import sightings
 from selector.job.targets.house import House, house_of, must_run
 from selector.job.verify.judged_state import JudgedState

@@ -12,8 +12,8 @@ from math import log
 from selector.review.figures.finding import Correction, Edit, Finding, finding_id
 from selector.review.figures.panel import FigurePanel
 from selector.review.statistics.structures import foretell
-from selector.review.suspects.cells import Scene, likeliest
-from selector.table.build.rows import TO_TYPE
+from selector.review.suspects.single_figures import Scene, likeliest
+from selector.table.from_file.rows import TO_TYPE
 
 SHARES: dict[str, float] = {"rows": 0.16, "shifted": 0.08}
 """How often each comes beside one slip of a single figure (tuned on tables of our own; no source)."""

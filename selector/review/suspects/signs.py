@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from math import exp, log
 
 from selector.review.figures.finding import Correction, Edit, Finding, finding_id
-from selector.review.figures.misread import WORDS, candidates
 from selector.review.figures.panel import FigurePanel
+from selector.review.figures.possible_slips import WORDS, candidates
 from selector.review.statistics.rounding import fits
 from selector.table.model.quantities import QUANTITIES
 

@@ -12,7 +12,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.instructions import Instruction, Register, Value
+from selector.solve.engine.step_arithmetic import Instruction, Register, Value
 from selector.table.model.quantities import BOUNDS
 from selector.table.model.table import Call
 

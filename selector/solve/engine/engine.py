@@ -13,9 +13,7 @@ from selector.air.density import SENSIBLE_FACTOR
 from selector.air.heat import NOZZLE_RATED_PSI, airflow_cfm, electric_power_kw, nozzle_rate_gph, rise_f
 from selector.solve.board.facts import Facts, number_in
 from selector.solve.board.marks import mark
-from selector.solve.engine.instructions import Instruction, Register, operand
-from selector.solve.engine.limit import Limit
-from selector.solve.engine.readings import (
+from selector.solve.engine.chart_reading import (
     ChartReader,
     ChartReading,
     Held,
@@ -29,6 +27,8 @@ from selector.solve.engine.readings import (
     parts_of,
     weights,
 )
+from selector.solve.engine.limit import Limit
+from selector.solve.engine.step_arithmetic import Instruction, Register, operand
 from selector.table.model.quantities import (
     BOUNDING,
     HEATS,

@@ -9,11 +9,11 @@ from typing import Literal
 
 from selector.solve.board.marks import on_one_tap, tapped_twice
 from selector.solve.engine.bends import bends, may_bend
+from selector.solve.engine.chart_reading import ChartReading, Outcome
 from selector.solve.engine.engine import Engine, Point
-from selector.solve.engine.instructions import Instruction, Register, Value, finished, no_figure, open_figure
 from selector.solve.engine.limit import JudgedLimit, Limit
-from selector.solve.engine.readings import ChartReading, Outcome
 from selector.solve.engine.run import carry_out
+from selector.solve.engine.step_arithmetic import Instruction, Register, Value, finished, no_figure, open_figure
 from selector.table.model.quantities import OWN_AIRFLOW, RISE, TOLD, Operation
 from selector.table.model.range import ANYWHERE, Range
 from selector.table.model.table import Atom, Call, Cell, CellWord, Either, Named, No, Ramp, Row, Setting, figures_of

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from selector.solve.engine.instructions import Register
+from selector.solve.engine.step_arithmetic import Register
 from selector.table.model.range import ANYWHERE, Range
 from selector.value import Struct
 

@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from fractions import Fraction
 
-from selector.solve.engine.instructions import Half, Instruction, Register, Value, act, finished, no_figure, operand
-from selector.solve.engine.readings import ChartReading, Outcome
+from selector.solve.engine.chart_reading import ChartReading, Outcome
+from selector.solve.engine.step_arithmetic import Half, Instruction, Register, Value, act, finished, no_figure, operand
 from selector.table.model.table import Cell, CellWord, No
 from selector.value import replace
 

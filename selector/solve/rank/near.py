@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 from operator import itemgetter
 
 from selector.solve.rank.elimination import Bucket
-from selector.solve.rank.reach import RankReach, TooMany
+from selector.solve.rank.within_cost import RankReach, TooMany
 from selector.value import Struct, field
 
 Label = int

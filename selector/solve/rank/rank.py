@@ -18,8 +18,8 @@ from operator import itemgetter
 from selector.solve.rank.cost import cheapest
 from selector.solve.rank.elimination import Bucket, buckets
 from selector.solve.rank.near import Choice, nearest
-from selector.solve.rank.reach import RankReach, TooMany, reach, solutions_at_least
 from selector.solve.rank.sweep import sweep
+from selector.solve.rank.within_cost import RankReach, TooMany, reach, solutions_at_least
 from selector.value import Struct
 
 BOUND = 4_000_000

@@ -11,16 +11,16 @@ from typing import Literal
 
 from selector.solve.board.marks import tapped_twice
 from selector.solve.engine.bends import may_bend
+from selector.solve.engine.chart_reading import ChartReading, Outcome, not_given
 from selector.solve.engine.engine import Engine, Point
 from selector.solve.engine.evaluate import Board, CallAnswer, judged_limit
-from selector.solve.engine.instructions import Instruction, Register, Value, finished
 from selector.solve.engine.limit import JudgedLimit, Limit
-from selector.solve.engine.readings import ChartReading, Outcome, not_given
+from selector.solve.engine.step_arithmetic import Instruction, Register, Value, finished
 from selector.solve.rank.project import NamedTable, Together, projected
 from selector.solve.rank.rank import Alternative, Factor, Ranked, TooLarge, Variable, rank
 from selector.solve.search.any_of import Allowed, AnyOf, any_of
 from selector.solve.search.left_out import PassedOver, left_out
-from selector.solve.search.reach import airflows_over
+from selector.solve.search.possible_airflows import airflows_over
 from selector.solve.search.space import (
     LARGEST,
     SelectorGroup,

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from selector.solve.engine.instructions import Instruction, Register, Value
-from selector.solve.engine.readings import ChartReading, Outcome
+from selector.solve.engine.chart_reading import ChartReading, Outcome
 from selector.solve.engine.run import carry_out
+from selector.solve.engine.step_arithmetic import Instruction, Register, Value
 from selector.solve.rank.rank import Alternative, TooLarge
 from selector.solve.search.space import LARGEST, Look, SelectorGroup, Space
 from selector.table.model.table import No

@@ -11,10 +11,10 @@ from fractions import Fraction
 from itertools import product
 from math import prod
 
+from selector.solve.engine.chart_reading import ChartReading
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board, CallAnswer, StageAnswer, evaluate
-from selector.solve.engine.instructions import Instruction, Register, Value
-from selector.solve.engine.readings import ChartReading
+from selector.solve.engine.step_arithmetic import Instruction, Register, Value
 from selector.table.model.table import Call, No, Setting
 from selector.value import Struct, replace
 

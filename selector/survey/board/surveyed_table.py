@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from selector.judge.assumed_limits import assumed_limits
+from selector.judge.floors_and_ceilings import assumed_limits
 from selector.judge.known_facts import KnownFacts, OutsideLimit
 from selector.solve.board.facts import Facts
 from selector.solve.engine.engine import Engine

@@ -15,7 +15,7 @@ from selector.answers.survey.summary import (
     SurveyAnswer,
     in_order,
 )
-from selector.judge.assumed_limits import CEILING_CFM_PER_TON, FLOOR_CFM_PER_TON
+from selector.judge.floors_and_ceilings import CEILING_CFM_PER_TON, FLOOR_CFM_PER_TON
 from selector.survey.run.survey import Surveyed, SurveyOptions
 
 

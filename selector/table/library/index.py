@@ -138,7 +138,7 @@ def kept_of(
 
 def summary_of(path: str) -> TableSummary:
     """The summary of one file, read now."""
-    from selector.table.build.build import build_table
+    from selector.table.from_file.build import build_table
     from selector.table.source import read_source
 
     try:

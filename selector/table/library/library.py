@@ -131,7 +131,7 @@ ASKED_UNITS: ContextVar[str] = ContextVar("asked_units", default="")
 def load(name: str) -> tuple[Table, tuple[Problem, ...]]:
     """The checked table of a name or path, with its remarks, in the units asked for. Raises Refused with every
     problem."""
-    from selector.table.build.build import build_table
+    from selector.table.from_file.build import build_table
     from selector.table.model.in_units import in_units, units_named
     from selector.table.source import read_source, source_from_text
 

@@ -26,8 +26,8 @@ Operation = Literal[
     "round down",
     "times",
 ]
-"""What a step does to x, the airflow or heat so far, with its figure v. `act` of `solve/engine/instructions.py` and of
-`pocket/scripts/run.js` carry it out."""
+"""What a step does to x, the airflow or heat so far, with its figure v. `act` of `solve/engine/step_arithmetic.py` and
+of `pocket/scripts/run.js` carry it out."""
 
 
 class Form(Struct, frozen=True):

@@ -14,7 +14,7 @@ from yaml.scanner import Scanner
 from selector.problems import Problem, Refused
 from selector.table.source import Source
 from selector.table.text.nodes import Mapping, Node, Scalar, Sequence, Style
-from selector.table.text.slips.all_slips import FREE_NAMES, ROW_NAMES, Slips, find_slips
+from selector.table.text.slips.find_slips import FREE_NAMES, ROW_NAMES, Slips, find_slips
 from selector.table.text.slips.slip_list import SlipList
 
 try:

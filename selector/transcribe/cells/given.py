@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from selector.table.build.rows import REFUSING, TO_TYPE
+from selector.table.from_file.rows import REFUSING, TO_TYPE
 from selector.table.model.quantities import QUANTITIES
 from selector.value import Struct
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import count
 
-from selector.table.build.rows import TO_TYPE
+from selector.table.from_file.rows import TO_TYPE
 from selector.table.model.quantities import QUANTITIES
 from selector.transcribe.draft.dialog import Asked, Questions, figures_between, reads
 from selector.transcribe.draft.page import Draft

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from selector.table.build.rows import TO_TYPE
+from selector.table.from_file.rows import TO_TYPE
 from selector.table.grammar.table_file import FORMAT
 from selector.table.text.quoting import quoted
 from selector.transcribe.draft.manual import number_and_pages

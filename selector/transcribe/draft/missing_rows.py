@@ -6,8 +6,8 @@ import re
 from itertools import pairwise, product
 
 from selector.problems import Problem, Refused, close_match
-from selector.table.build.build import build_unfinished
-from selector.table.build.rows import TO_TYPE
+from selector.table.from_file.build import build_unfinished
+from selector.table.from_file.rows import TO_TYPE
 from selector.table.model.table import ANY, Chart, Table
 from selector.table.source import Source
 from selector.transcribe.typed.chart import MOST_ROWS, laid_out

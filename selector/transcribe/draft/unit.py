@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from selector.table.build.rows import TO_TYPE
+from selector.table.from_file.rows import TO_TYPE
 from selector.transcribe.draft.dialog import Asked, Questions, figures_between, words_alone
 from selector.transcribe.draft.question import Question
 from selector.transcribe.typed.text import figures_in

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from selector.problems import Refused
-from selector.table.build.build import build_unfinished
-from selector.table.build.rows import TO_TYPE
+from selector.table.from_file.build import build_unfinished
+from selector.table.from_file.rows import TO_TYPE
 from selector.table.model.table import ANY, Chart, Row, Table
 from selector.table.source import Source
 from selector.transcribe.import_page.understand import Understood, UnderstoodRow

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
-from selector.table.build.rows import TO_TYPE
+from selector.table.from_file.rows import TO_TYPE
 from selector.transcribe.cells.columns import PlacedRows, glued, joined, phrases, spaced
 from selector.transcribe.cells.given import without_dagger
 from selector.transcribe.cells.grid import GridCell

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from selector.table.build.rows import TO_TYPE
+from selector.table.from_file.rows import TO_TYPE
 from selector.table.model.quantities import BUILT_IN_FACTS, CONTINUOUS_FACTS, RESERVED_WORDS
 from selector.table.source import LARGEST_BYTES, read_bytes
 from selector.transcribe.cells.grid import Grid, refused

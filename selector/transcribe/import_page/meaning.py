@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from itertools import product, takewhile
 
-from selector.table.build.rows import TO_TYPE
+from selector.table.from_file.rows import TO_TYPE
 from selector.transcribe.cells.columns import is_figure
 from selector.transcribe.cells.given import without_dagger
 from selector.transcribe.import_page.heads import Heads, Hints, bare_head, unnamed

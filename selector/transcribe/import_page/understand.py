@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise, product
 from statistics import median
 
-from selector.table.build.rows import TO_TYPE
+from selector.table.from_file.rows import TO_TYPE
 from selector.transcribe.cells.columns import PlacedRows, is_figure, joined, phrases, placed
 from selector.transcribe.cells.given import (
     EMPTY,

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from itertools import product
 
-from selector.table.build.rows import TO_TYPE
+from selector.table.from_file.rows import TO_TYPE
 from selector.table.model.quantities import QUANTITIES, RESERVED_WORDS
 from selector.table.text.quoting import quoted
 from selector.transcribe.typed.board import MistypedAnswer, TypedSelector, combinations_of, spread

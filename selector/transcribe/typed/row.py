@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from selector.table.build.figures import BadFigure, ramp_steps
-from selector.table.build.implausible import MOST_SHARE
-from selector.table.build.rows import REFUSING
+from selector.table.from_file.figures import BadFigure, ramp_steps
+from selector.table.from_file.implausible import MOST_SHARE
+from selector.table.from_file.rows import REFUSING
 from selector.table.model.quantities import QUANTITIES
 from selector.transcribe.cells.columns import AS_IT_IS
 from selector.transcribe.cells.given import DAGGERS, refusing_word

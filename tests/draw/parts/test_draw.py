@@ -10,7 +10,7 @@ from selector.draw.parts.draw import captions, describe, heading, said
 from selector.draw.parts.text import board_text
 from selector.problems import Refused
 from selector.solve.board.marks import read_marks, setting_of
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.model.table import Setting, Table
 from selector.table.source import source_from_text
 from tests.helpers.random_boards import random_board, random_setting

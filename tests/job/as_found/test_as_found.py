@@ -15,7 +15,7 @@ from selector.job.remark import remark
 from selector.job.targets.complaint_rows import ROWS
 from selector.job.targets.house import house_of
 from selector.problems import Refused
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.source import source_from_text
 from tests.helpers.judging import answered, as_found_report, found_moves, found_stage, house, line_with
 

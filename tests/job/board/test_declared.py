@@ -22,7 +22,7 @@ from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, evaluate
 from selector.solve.search.find import Request, find
 from selector.solve.search.targets import Target
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.library.library import load
 from selector.table.model.table import No, Setting, Table
 from selector.table.source import source_from_text

@@ -20,7 +20,7 @@ from selector.solve.board.facts import Facts
 from selector.solve.board.marks import mark, read_marks, setting_of
 from selector.solve.engine.engine import Engine
 from selector.solve.search.find import Request, find
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.library.library import load
 from selector.table.model.range import Range
 from selector.table.model.table import Setting, Table

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from selector.job.house.job_names import Known
+from selector.job.house.job_facts import Known
 from selector.job.targets.house import House
 from selector.problems import Refused
 from selector.units import BTUH_PER_KW

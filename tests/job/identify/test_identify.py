@@ -15,7 +15,7 @@ from selector.job.file.read import job_from_text
 from selector.job.file.report import Report
 from selector.job.identify.identify import roles_meant, stages_meant
 from selector.job.identify.markings import NOT_PRINTED, Marking
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.library.library import load, shipped_folder
 from selector.table.model.table import Table
 from selector.table.source import source_from_text

@@ -25,7 +25,7 @@ from selector.job.remark import remark
 from selector.job.targets.house import House, house_of
 from selector.judge.decode import decode
 from selector.solve.board.marks import marks_of, read_marks, setting_of
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.model.table import Table
 from selector.table.source import source_from_text
 

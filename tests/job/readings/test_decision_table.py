@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from selector.answers.verify.said import LOOK_AT, NEXT
+from selector.answers.verify.row_words import LOOK_AT, NEXT
 from selector.answers.verify.steps import condition_text
 from selector.job.readings.decision_table import (
     MOST,

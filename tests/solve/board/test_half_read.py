@@ -7,7 +7,7 @@ import pytest
 from selector.functions import decode, judge_board
 from selector.problems import Refused
 from selector.solve.board.marks import half_read, marks_of, read_marks, unread_in
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.model.table import Table
 from selector.table.source import source_from_text
 

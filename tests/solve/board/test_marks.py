@@ -12,7 +12,7 @@ from selector.solve.board.facts import Facts
 from selector.solve.board.marks import mark, mark_by_part, marks_of, read_marks, setting_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import evaluate
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.library.library import load
 from selector.table.model.table import No, Setting, Table
 from selector.table.source import source_from_text

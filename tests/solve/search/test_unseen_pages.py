@@ -9,7 +9,7 @@ import pytest
 
 from selector.answers.call import judged_text
 from selector.cli.main import run
-from selector.judge.assumed_limits import ASSUMED
+from selector.judge.floors_and_ceilings import ASSUMED
 from selector.solve.engine.limit import JudgedLimit, Limit
 from selector.table.library.library import load
 from selector.table.model.range import Range

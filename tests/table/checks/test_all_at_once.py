@@ -6,7 +6,7 @@ from __future__ import annotations
 import pytest
 
 from selector.problems import Refused
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.source import source_from_text
 
 TEXT = """\

@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 
 from selector.problem_lines import people
 from selector.problems import Problem, Refused
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.model.edition import edition
 from selector.table.source import source_from_text
 from selector.table.text.report import MOST_PROBLEMS

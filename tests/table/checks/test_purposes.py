@@ -9,7 +9,7 @@ import pytest
 from selector.solve.board.facts import NOTHING_KNOWN
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import evaluate
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.model.roles import roles
 from selector.table.source import source_from_text
 

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
 from selector.problems import Refused
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.grammar.patterns import PARTLY
 from selector.table.grammar.schema import BEYOND, table_schema, table_schema_text
 from selector.table.model.quantities import QUANTITIES

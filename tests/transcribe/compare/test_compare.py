@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.library.library import load
 from selector.table.model.table import Table
 from selector.table.source import source_from_text

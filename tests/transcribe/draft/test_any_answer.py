@@ -10,7 +10,7 @@ from collections.abc import Mapping
 import pytest
 
 from selector.problems import Problem, Refused
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.source import source_from_text
 from selector.transcribe.draft.draft import draft_of, wrong_answer
 from selector.transcribe.draft.file_text import draft_text

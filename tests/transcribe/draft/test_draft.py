@@ -12,7 +12,7 @@ from selector.problems import Refused
 from selector.solve.board.facts import Facts
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import evaluate
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.library.library import shipped_folder
 from selector.table.model.table import Table
 from selector.table.source import source_from_text

@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from selector.problems import Refused
-from selector.table.build.build import build_table
+from selector.table.from_file.build import build_table
 from selector.table.source import source_from_text
 from selector.transcribe.cells.grid import MOST_ROWS
 from selector.transcribe.draft.draft import draft_of

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 import xlsxwriter
 
-from selector.table.build.build import build_unfinished
+from selector.table.from_file.build import build_unfinished
 from selector.table.source import source_from_text
 from selector.transcribe.draft.draft import draft_of
 from selector.transcribe.draft.file_text import draft_text
