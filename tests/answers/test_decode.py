@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from pathlib import Path
+
+from tests.helpers.program import program
 
 ROOT = Path(__file__).parents[2]
 
 
 def said(*words: str) -> tuple[list[str], int]:
-    done = subprocess.run(
-        [sys.executable, "-m", "selector", "decode", *words], capture_output=True, text=True, check=False, cwd=ROOT
-    )
+    done = program("decode", *words)
     assert not done.stderr
     return done.stdout.splitlines(), done.returncode
 
@@ -56,12 +54,8 @@ def test_an_unread_switch_names_the_airflow_of_each_position() -> None:
 def test_find_names_what_it_left_out() -> None:
     """Hollinsby pages 4 to 6: LK1 can be cut, J1 and J2 can be off their pins; none of it is proposed."""
     words = ["find", "hollinsby-t", "cooling=1130", "--first", "1"]
-    done = subprocess.run(
-        [sys.executable, "-m", "selector", *words], capture_output=True, text=True, check=False, cwd=ROOT
-    )
+    done = program(*words)
     assert "cut links are not proposed (LK1)" in " ".join(done.stdout.split())
-    done = subprocess.run(
-        [sys.executable, "-m", "selector", *words, "--json"], capture_output=True, text=True, check=False, cwd=ROOT
-    )
+    done = program(*words, "--json")
     left = {(x["what"], x["name"]) for x in json.loads(done.stdout)["left_out"]}
     assert left == {("cut", "LK1"), ("off pins", "J1"), ("off pins", "J2")}

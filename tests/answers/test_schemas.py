@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-import subprocess
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -25,6 +23,7 @@ from selector.job.plan.plan import plan
 from selector.job.targets.house import house_of
 from selector.published import COMMANDS, schema_text, shape
 from selector.table.library.library import load
+from tests.helpers.program import program
 
 ROOT = Path(__file__).parents[2]
 SCHEMAS = ROOT / "schemas"
@@ -65,9 +64,7 @@ ON_TABLES = [
 
 @pytest.mark.parametrize("words", ON_TABLES, ids=" ".join)
 def test_the_answers_on_tables_keep_their_shape(words: list[str]) -> None:
-    done = subprocess.run(
-        [sys.executable, "-m", "selector", *words, "--json"], capture_output=True, text=True, check=False, cwd=ROOT
-    )
+    done = program(*words, "--json")
     assert done.returncode in (0, 1)
     answer = json.loads(done.stdout)
     assert answer["version"] == 2

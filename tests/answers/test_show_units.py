@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -13,16 +10,14 @@ from selector.table.library.library import load
 from selector.table.model.figure_units import unit_of_head, unit_of_quantity, unit_of_rating
 from selector.table.model.quantities import FIGURES, RATINGS
 from selector.table.model.table import Units
+from tests.helpers.program import program
 
 ROOT = Path(__file__).parents[2]
-WIDE = {**os.environ, "COLUMNS": "120"}
 TABLES = sorted(p.stem for p in (ROOT / "tables").glob("*.yaml"))
 
 
 def said(*words: str) -> str:
-    done = subprocess.run(
-        [sys.executable, "-m", "selector", *words], capture_output=True, text=True, check=False, cwd=ROOT, env=WIDE
-    )
+    done = program(*words, columns=120)
     assert done.returncode == 0, done.stderr
     return done.stdout
 

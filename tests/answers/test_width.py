@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
 from selector.answers.words.fold import width_of
+from tests.helpers.program import program
 
 ROOT = Path(__file__).parents[2]
 ANSWERS = {
@@ -34,14 +32,7 @@ ANSWERS = {
 @pytest.mark.parametrize("columns", [40, 80, 120])
 @pytest.mark.parametrize("name", ANSWERS)
 def test_no_line_is_wider_than_the_terminal(name: str, columns: int) -> None:
-    done = subprocess.run(
-        [sys.executable, "-m", "selector", *ANSWERS[name]],
-        capture_output=True,
-        text=True,
-        check=False,
-        cwd=ROOT,
-        env={**os.environ, "COLUMNS": str(columns)},
-    )
+    done = program(*ANSWERS[name], columns=columns)
     assert done.returncode in (0, 1), done.stderr
     lines = done.stdout.splitlines()
     assert len(lines) >= 1
@@ -50,14 +41,7 @@ def test_no_line_is_wider_than_the_terminal(name: str, columns: int) -> None:
 
 def test_nothing_fits_reads_as_it_should() -> None:
     """Corvane pages 23 and 24, model 080: SW1-1 ON 1,180 cfm, trim -12 %; 76,000 / (1.08 x 1,038.4) = 67.8 F."""
-    done = subprocess.run(
-        [sys.executable, "-m", "selector", *ANSWERS["find, nothing fits"]],
-        capture_output=True,
-        text=True,
-        check=False,
-        cwd=ROOT,
-        env={**os.environ, "COLUMNS": "80"},
-    )
+    done = program(*ANSWERS["find, nothing fits"], columns=80)
     assert done.returncode == 1
     assert done.stdout.splitlines() == [
         "Corvane two-stage gas furnace, model 080 (manual K-14, pages 23-24)",

@@ -5,8 +5,6 @@ from __future__ import annotations
 
 import re
 import shlex
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -24,16 +22,11 @@ from selector.job.targets.house import house_of
 from selector.problems import Problem, Refused
 from selector.table.library.library import ASKED_UNITS
 from selector.table.source import source_from_text
+from tests.helpers.program import program
 
 ROOT = Path(__file__).parents[3]
 EXAMPLES = sorted((ROOT / "tests" / "examples" / "jobs").glob("[!n]*.yaml"))
 HOUSE = [("table", "corvane-k14"), ("model", "080"), ("tons", "3")]
-
-
-def selector(*words: str, folder: Path | None = None) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-m", "selector", *words], capture_output=True, text=True, check=False, cwd=folder or ROOT
-    )
 
 
 # -- stages
@@ -289,31 +282,31 @@ def test_the_example_is_a_job_that_every_command_takes() -> None:
 
 @pytest.mark.parametrize("command", ["plan", "verify", "found", "identify"])
 def test_each_command_prints_the_example(command: str) -> None:
-    done = selector(command, "--example")
+    done = program(command, "--example")
     assert (done.returncode, done.stdout) == (0, EXAMPLE)
 
 
 def test_a_job_from_an_empty_folder(tmp_path: Path) -> None:
-    (tmp_path / "my-job.yaml").write_text(selector("plan", "--example").stdout, encoding="utf-8")
-    changed = selector("plan", "my-job.yaml", "heat aim=low rise", "--json", folder=tmp_path)
+    (tmp_path / "my-job.yaml").write_text(program("plan", "--example").stdout, encoding="utf-8")
+    changed = program("plan", "my-job.yaml", "heat aim=low rise", "--json", folder=tmp_path)
     assert changed.returncode == 0, changed.stderr
     assert '"rise": 40,' in changed.stdout  # the plate's 35 F and 5 F
-    assert "nothing is aimed at" not in selector("plan", "corvane-k14", folder=tmp_path).stderr
-    assert selector("identify", "found SW1=10010100", folder=tmp_path).returncode == 1
+    assert "nothing is aimed at" not in program("plan", "corvane-k14", folder=tmp_path).stderr
+    assert program("identify", "found SW1=10010100", folder=tmp_path).returncode == 1
 
 
 @pytest.mark.parametrize(("text", "said"), [("tons 3\nmodel 080\n", "A job is made of lines"), ("", "selector job 1")])
 def test_a_file_of_another_kind_is_told_in_the_words_of_a_job(tmp_path: Path, text: str, said: str) -> None:
     path = tmp_path / "note.yaml"
     path.write_text(text, encoding="utf-8")
-    done = selector("plan", str(path))
+    done = program("plan", str(path))
     assert said in done.stderr
     assert "table 1" not in done.stderr
     assert "--example" in done.stderr
 
 
 def test_words_on_a_line_that_shell_took_apart_are_told() -> None:
-    done = selector("plan", *shlex.split("corvane-k14 tons 3"))
+    done = program("plan", *shlex.split("corvane-k14 tons 3"))
     assert done.returncode == 2
     assert "needs a name, = and a value" in done.stderr
 
@@ -426,16 +419,16 @@ def test_what_people_type_of_a_clocked_input_an_aim_and_a_bank_is_understood() -
 
 
 def test_a_reading_without_its_place_is_told_how_to_be_typed() -> None:
-    done = selector("verify", "corvane-k14", "model=080", "heating second rise=52 F minutes=12")
+    done = program("verify", "corvane-k14", "model=080", "heating second rise=52 F minutes=12")
     assert done.returncode == 1
     assert '"measured=heating second rise=52 F minutes=12"; selector measure' in done.stderr
 
 
 def test_a_job_without_a_reading_is_not_saved_by_verify(tmp_path: Path) -> None:
     words = ("verify", "corvane-k14", "model=080", "left SW1=10010100", "--save", str(tmp_path / "job.yaml"))
-    assert selector(*words).returncode == 1
+    assert program(*words).returncode == 1
     assert not (tmp_path / "job.yaml").exists()
-    assert selector(*words, "measured=heating second rise=52 F minutes=12").returncode in (0, 1)
+    assert program(*words, "measured=heating second rise=52 F minutes=12").returncode in (0, 1)
     assert (tmp_path / "job.yaml").exists()
 
 

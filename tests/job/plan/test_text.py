@@ -3,9 +3,6 @@ name."""
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -18,19 +15,11 @@ from selector.cli.main import cli
 from selector.job.file.read import job_from_text, load_job
 from selector.job.plan.plan import Plan, plan
 from selector.job.targets.house import house_of
+from tests.helpers.program import program
 
 ROOT = Path(__file__).parents[3]
 JOBS = sorted((ROOT / "tests" / "examples" / "jobs").glob("*.yaml"))
 GAS = next(p for p in JOBS if p.stem == "gas-two-stage-altitude")
-
-
-def selector(*words: str, columns: int | None = None) -> subprocess.CompletedProcess[str]:
-    env = {name: value for name, value in os.environ.items() if name != "COLUMNS"}
-    if columns is not None:
-        env["COLUMNS"] = str(columns)
-    return subprocess.run(
-        [sys.executable, "-m", "selector", *words], capture_output=True, text=True, check=False, cwd=ROOT, env=env
-    )
 
 
 def planned(path: Path) -> Plan:
@@ -76,7 +65,7 @@ heating is 76,000 / (1.08 x 65) = 1,082.6, with the full input as it isn't clock
 
 
 def test_a_plan_reads_in_the_order_that_a_technician_needs() -> None:
-    done = selector("plan", str(GAS.relative_to(ROOT)))
+    done = program("plan", str(GAS.relative_to(ROOT)))
     assert done.stdout.startswith(SAMPLE)
     heads = [line for line in done.stdout.splitlines() if line and not line.startswith(" ")]
     order = ("Before you touch the board", "Set SW1-1", "Expect", "Why these targets", "Measure", "Note:", "More:")
@@ -97,7 +86,7 @@ def test_no_line_is_wider_than_the_terminal(path: Path, columns: int, monkeypatc
 
 
 def test_without_a_terminal_it_is_80_columns() -> None:
-    done = selector("plan", str(GAS.relative_to(ROOT)))
+    done = program("plan", str(GAS.relative_to(ROOT)))
     assert 70 < max(len(line) for line in done.stdout.splitlines()) <= 80
 
 
@@ -121,7 +110,7 @@ def test_a_labelled_line_goes_on_behind_its_label() -> None:
 
 
 def test_why_of_a_call_shows_that_call_alone() -> None:
-    done = selector("plan", str(GAS.relative_to(ROOT)), "--why", "heating second")
+    done = program("plan", str(GAS.relative_to(ROOT)), "--why", "heating second")
     heads = [line for line in done.stdout.splitlines() if line and not line.startswith(" ")]
     assert done.returncode == 0
     assert heads
@@ -130,7 +119,7 @@ def test_why_of_a_call_shows_that_call_alone() -> None:
 
 
 def test_why_of_one_figure_shows_its_chain() -> None:
-    done = selector("plan", str(GAS.relative_to(ROOT)), "--why", "heating second, charted airflow")
+    done = program("plan", str(GAS.relative_to(ROOT)), "--why", "heating second, charted airflow")
     heads = [line for line in done.stdout.splitlines() if line and not line.startswith(" ")]
     assert [line.partition(":")[0] for line in heads] == [
         "heating second, charted airflow aimed at",
@@ -139,7 +128,7 @@ def test_why_of_one_figure_shows_its_chain() -> None:
 
 
 def test_why_of_nothing_there_names_what_there_is() -> None:
-    done = selector("plan", str(GAS.relative_to(ROOT)), "--why", "attic fan")
+    done = program("plan", str(GAS.relative_to(ROOT)), "--why", "attic fan")
     assert done.returncode == 2
     assert "heating second" in done.stderr
 
@@ -149,7 +138,7 @@ def test_why_of_nothing_there_names_what_there_is() -> None:
     [["--why", str(GAS)], [str(GAS), "--why"], ["--why", "corvane-k14", "model=080", "tons=3", "heat input=80 MBH"]],
 )
 def test_why_without_a_name_may_stand_anywhere(words: list[str]) -> None:
-    done = selector("plan", *words)
+    done = program("plan", *words)
     assert done.returncode == 0, done.stderr
     assert "\nWhy these targets\n" in done.stdout
     assert "\nWhy\n" in done.stdout
