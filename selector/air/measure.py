@@ -162,12 +162,8 @@ def combined(readings: Sequence[Measured]) -> Measured | Disagreement:
     for reading in readings:
         positive("band", reading.band_percent, "%")
     names = [reading.method for reading in readings]
-    means = [_mean([readings[i] for i in places]) for places in kinds(names).values()]
-    least = [min(readings[i].band_percent for i in places) for places in kinds(names).values()]
-    merged = [
-        Measured(airflow_cfm=mean.airflow_cfm, band_percent=band, method=mean.method)
-        for mean, band in zip(means, least, strict=True)
-    ]
+    alike = [[readings[i] for i in places] for places in kinds(names).values()]
+    merged = [replace(_mean(some), band_percent=min(one.band_percent for one in some)) for some in alike]
     return replace(_mean(merged), method=" and ".join(dict.fromkeys(names)))
 
 

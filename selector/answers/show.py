@@ -293,7 +293,8 @@ def _told_of_facts(table: Table) -> list[str]:
     """Each fact of the file: what it may be, and the quantity it gives."""
     out: list[str] = []
     for fact in table.facts.values():
-        ends = f"{as_printed(fact.low)} to {as_printed(fact.high)}" if fact.low is not None and fact.high else ""
+        low, high = fact.low, fact.high
+        ends = "" if low is None or high is None else f"{as_printed(low)} to {as_printed(high)}"
         gives = f", gives {fact.gives}" if fact.gives else ""
         out.append(f"{fact.name}: {ends or ', '.join(fact.values)}{gives}")
     return out

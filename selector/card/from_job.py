@@ -71,13 +71,9 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
         found,
         known=HouseOnCard(
             strips=strips_of(house, stages, before),
-            dangers=tuple((sentence(one, table), next(iter(steps(one.what, one.fuel)), "")) for one in dangers),
+            dangers=tuple(_with_step(one, table) for one in dangers),
             broken=(
-                *(
-                    (sentence(one, table), next(iter(steps(one.what, one.fuel)), ""))
-                    for one in found_so
-                    if one not in dangers
-                ),
+                *(_with_step(one, table) for one in found_so if one not in dangers),
                 *(
                     (cooling_title(one.verdict.state.title, one.cooling, house), "")
                     for one in states
@@ -116,6 +112,11 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
         date=date or (job.date.text if job.date is not None else ""),
         turned=turned,
     )
+
+
+def _with_step(one: Hazard, table: Table) -> tuple[str, str]:
+    """What is dangerous, and what to do first."""
+    return sentence(one, table), next(iter(steps(one.what, one.fuel)), "")
 
 
 def _owed(unit: UnitRecord) -> Iterator[str]:

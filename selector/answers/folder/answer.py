@@ -13,7 +13,7 @@ from selector.answers.folder.record import HouseRowData, JobData, JobsAnswer, Ot
 from selector.answers.house.allowed import allowed_of
 from selector.answers.house.targets import target_text
 from selector.answers.parts import VERSION
-from selector.answers.verify.verdict import verdict_of
+from selector.answers.verify.cooling import state_said
 from selector.answers.visits.answer import owed_data
 from selector.answers.visits.words import owed_by_season
 from selector.answers.words.airflow import airflow_text
@@ -80,7 +80,7 @@ def _stem(name: str) -> str:
 
 def _verdict(stage: StageStatus) -> str:
     read = stage.measured
-    return "" if read is None else verdict_of(read.judged.verdict, read.visit.house)[0]
+    return "" if read is None else state_said(read.judged, read.visit.house)[0]
 
 
 def _side_by_side(units: Sequence[UnitStatus]) -> Rows:
@@ -160,5 +160,5 @@ def _row(house: House, stage: StageStatus) -> HouseRowData:
         no="" if isinstance(got, Fraction) else got.words,
         measured=None if read is None else convert(moved_cfm(read), "cfm", unit),
         date="" if read is None else read.date,
-        verdict=None if read is None else verdict_of(read.judged.verdict, read.visit.house)[0],
+        verdict=None if read is None else state_said(read.judged, read.visit.house)[0],
     )

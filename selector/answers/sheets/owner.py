@@ -11,7 +11,7 @@ from selector.answers.house.allowed import allowed_of, allowed_text
 from selector.answers.house.strips import strips_of
 from selector.answers.sheets.sheet import PersonSheet, SheetSection, unit_text
 from selector.answers.verify.verdict import verdict_of
-from selector.answers.visits.words import NEW_FILTER, SEASONS
+from selector.answers.visits.words import SEASONS
 from selector.answers.words.airflow import airflow_number, airflow_text
 from selector.answers.words.listing import in_words, listed
 from selector.answers.words.move import moved_parts, noun_of
@@ -146,8 +146,7 @@ def _wrong(unit: UnitRecord, visit: VisitRecord) -> Iterator[str]:
         yield f"Since our last visit somebody had moved {names}."
     for state in changes.states:
         if (state.call, state.stage) in visit.set_for:
-            filtered = "filter" in " ".join(word.text for word in visit.job.done).casefold()
-            for cause in (one for one in state.causes if not (filtered and one.name in NEW_FILTER)):
+            for cause in (one for one in state.causes if not one.new_filter):
                 yield f"{spoken(state.title)}: {_cause(cause)} than {_when(state.changes[0].since)}."
     if visit.found is not None and visit.found != visit.left:
         yield from (_outside(house, one) for one in _as_found(visit) if one.stands.stands == "outside")

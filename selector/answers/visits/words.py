@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
+from selector.answers.verify.cooling import state_said
 from selector.answers.verify.row_words import CLOCKING
-from selector.answers.verify.verdict import verdict_of
 from selector.answers.words.figure import ShownFigure, UnitNames, number_of, text_of
 from selector.answers.words.listing import listed
 from selector.job.house.heating import fuel_of
@@ -48,8 +48,6 @@ DO: Mapping[str, str] = {
     "less air or more heat": "{clock} first.",
     "more air or less heat": "{clock} first.",
 }
-NEW_FILTER = ("less restriction", "opened or less air")
-"""What a new filter does by itself."""
 PARTS: Mapping[Side, str] = {
     "return": "filter, return grilles and return duct",
     "supply": "coil, supply registers, dampers and duct",
@@ -118,7 +116,7 @@ def do_text(cause: Cause, state: StateChanges, house: House) -> str:
     """What to do about it; the heat is measured by what the call burns."""
     fuel = fuel_of(house.job, house.table, house.table.calls[state.call])
     how = {"": "electric", "hot water": "water", "oil": "oil"}.get(fuel or "gas", "gas")
-    if "filter" in " ".join(word.text for word in house.job.done).casefold() and cause.name in NEW_FILTER:
+    if cause.new_filter:
         return "The filter that was changed explains it: this is the static to compare with from now on."
     parts = f"the {cause.part}" if cause.part else PARTS[cause.side]
     return DO[cause.name].format(parts=parts, clock=CLOCKING[how].partition(",")[0])
@@ -158,9 +156,7 @@ def _short(owed: OwedWork, unit: UnitRecord) -> str:
 def _word(owed: OwedWork, unit: UnitRecord) -> str:
     """The verdict's word on a stage that was measured, empty for one that wasn't."""
     at = (owed.call, owed.stage)
-    return "".join(
-        verdict_of(one.judged.verdict, one.visit.house)[0] for one in unit.stages if (one.call, one.stage) == at
-    )
+    return "".join(state_said(one.judged, one.visit.house)[0] for one in unit.stages if (one.call, one.stage) == at)
 
 
 def owed_text(owed: OwedWork, unit: UnitRecord) -> str:

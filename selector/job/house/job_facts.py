@@ -12,13 +12,13 @@ from selector.job.house.heater_marks import printed_powers, rates_heater, word_o
 from selector.job.remark import Remark, remark
 from selector.judge.known_facts import BoardMarks
 from selector.problems import Problem, Refused
-from selector.solve.board.facts import Facts
+from selector.solve.board.facts import Facts, number_in
 from selector.solve.board.marks import read_marks, unread_in
 from selector.solve.engine.engine import Engine
 from selector.solve.search.typed_facts import call_named, read_facts
 from selector.table.model.quantities import RISE, acting
 from selector.table.model.table import Fact, Named, Setting, Table
-from selector.units import BTUH_PER_KW, BTUH_PER_TON, Mistyped, convert, parse_number, plain
+from selector.units import BTUH_PER_KW, BTUH_PER_TON, convert, plain
 from selector.value import Struct, field, replace
 
 Stage = tuple[str, str]
@@ -232,7 +232,7 @@ class _Reader:
 
     def _not_printed(self, fact: Fact, value: Fraction, line: int, text: str) -> None:
         powers = printed_powers(self.table, fact)
-        figures = {word: powers.get(word, _number(word)) for word in fact.values}
+        figures = {word: powers.get(word, number_in(word)) for word in fact.values}
         known = {word: figure for word, figure in figures.items() if figure is not None}
         near = min(known, key=lambda word: abs(known[word] - value), default=fact.values[-1])
         words = " ".join(f"{word} ({plain(powers[word])} kW)" if word in powers else word for word in fact.values)
@@ -286,13 +286,6 @@ class _Reader:
                 help=f"did you mean `{near}`?" if near else f"its charts are {', '.join(self.table.charts)}",
             )
             self.problems.append(moved(self.job, word, problem))
-
-
-def _number(word: str) -> Fraction | None:
-    try:
-        return parse_number(word)
-    except Mistyped:
-        return None
 
 
 def _standing(engine: Engine, marks: Mapping[int, int | None]) -> tuple[Setting, tuple[int, ...]]:

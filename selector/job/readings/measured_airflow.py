@@ -51,7 +51,7 @@ def moved_air(flows: Sequence[Flow], way: Way, air: HouseAir) -> MovedAir | Apar
     if len(flows) == 1:
         airflow, band = charted[0], flows[0].band
     else:
-        airflow, band = _together(charted, [flow.band for flow in flows], [flow.method for flow in flows])
+        airflow, band = _together(charted, [flow.band for flow in flows], plain)
     low, high = arithmetic_duct.band_ends(airflow, band)
     return MovedAir(way=way, airflow=airflow, band=band, low=low, high=high, measured=together)
 
@@ -63,11 +63,13 @@ def as_charted(flow: Flow, way: Way, air: HouseAir) -> Figure:
     return air.charted_for_volume(flow.airflow, way, "airflow_as_charted")
 
 
-def _together(charted: Sequence[Figure], bands: Sequence[Figure], methods: Sequence[str]) -> tuple[Figure, Figure]:
-    """The airflow and its band: readings that share their heat or meter first, those among themselves by their mean and
-    the least band."""
+def _together(
+    charted: Sequence[Figure], bands: Sequence[Figure], plain: Sequence[measure.Measured]
+) -> tuple[Figure, Figure]:
+    """How `measure.combined` comes to the airflow and its band: readings that share their heat or meter first, those
+    among themselves by their mean and the least band."""
     merged: list[tuple[Figure, Figure]] = []
-    for places in measure.kinds(methods).values():
+    for places in measure.kinds([one.method for one in plain]).values():
         flows, shares = [charted[i] for i in places], [bands[i] for i in places]
         if len(places) == 1:
             merged.append((flows[0], shares[0]))

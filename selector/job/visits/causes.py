@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal
 
-from selector.value import Struct
+from selector.value import Struct, replace
 
 Way = Literal["up", "down", "same"]
 Side = Literal["return", "supply", ""]
@@ -48,15 +48,19 @@ FIGURES = {
 }
 ALONE = ("input up", "input down")
 """Causes beside which the rest of the figures has its own."""
+NEW_FILTER = ("less restriction", "opened or less air")
+"""What a new filter does by itself."""
 
 
 class Cause(Struct, frozen=True, kw_only=True):
     """What the change points to, by its name in the table; `side`: the side whose static changed by itself, `part`: the
-    part of the air's way that changed most, where it was read part by part."""
+    part of the air's way that changed most, where it was read part by part; `new_filter`: a filter that was changed at
+    this visit does the same."""
 
     name: str
     side: Side = ""
     part: str = ""
+    new_filter: bool = False
 
 
 class CauseRow(Struct, frozen=True, kw_only=True):
@@ -86,9 +90,11 @@ def _read(text: str) -> tuple[CauseRow, ...]:
 ROWS = _read(CAUSES)
 
 
-def causes_of(ways: Mapping[str, Way], side: Side = "", part: str = "") -> tuple[Cause, ...]:
+def causes_of(
+    ways: Mapping[str, Way], side: Side = "", part: str = "", *, new_filter: bool = False
+) -> tuple[Cause, ...]:
     """What the ways of the figures (static pressure, airflow, watts, rise, input) point to; nothing where all are the
-    same.
+    same. `new_filter`: the filter was changed.
 
     >>> [cause.name for cause in causes_of({"static pressure": "up", "airflow": "down"})]
     ['more restriction']
@@ -101,6 +107,7 @@ def causes_of(ways: Mapping[str, Way], side: Side = "", part: str = "") -> tuple
     if first:  # a rise that changed with the input is explained by it
         rest = [name for name in rest if not name.endswith("heat")]
     return tuple(
-        Cause(name=name, side=side, part=part) if "restriction" in name else Cause(name=name)
+        replace(one, side=side, part=part) if "restriction" in one.name else one
         for name in (*first, *rest[:1])
+        for one in [Cause(name=name, new_filter=new_filter and name in NEW_FILTER)]
     )

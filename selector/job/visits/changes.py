@@ -73,6 +73,7 @@ def changes_at(visits: Sequence[VisitRecord]) -> VisitChanges:
     """A unit after these visits against its baseline: every figure as it was read last, while the selectors of its call
     stood as they do now, against the first visit that read it so. A single visit has nothing to be compared with."""
     *before, now = visits
+    new_filter = any("filter" in word.text.casefold() for word in now.job.done)
     compared: dict[State, list[Change]] = {}
     left_out: list[NotCompared] = []
     seen: set[State] = set()
@@ -92,7 +93,10 @@ def changes_at(visits: Sequence[VisitRecord]) -> VisitChanges:
         moved=tuple(_moved(before[-1], now)) if before else (),
         states=tuple(
             StateChanges(
-                call=call, stage=stage, changes=tuple(found), causes=causes_of(_ways(found), _side(found), _part(found))
+                call=call,
+                stage=stage,
+                changes=tuple(found),
+                causes=causes_of(_ways(found), _side(found), _part(found), new_filter=new_filter),
             )
             for (call, stage), found in compared.items()
         ),

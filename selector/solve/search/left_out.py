@@ -19,8 +19,8 @@ class PassedOver(Struct, frozen=True, kw_only=True):
 
 
 def left_out(engine: Engine, space: Space) -> tuple[PassedOver, ...]:
-    """What a search over a space passes over: cut links, positions not used, positions off pins, taps that
-    leads may share, rows that behave as others, figures that can't be read."""
+    """What a search over a space passes over: cut links, positions not used, positions off pins, taps that leads
+    may share, rows that behave as others, figures that can't be read."""
     out: list[PassedOver] = []
     for i in space.searched:
         part = engine.table.parts[i]

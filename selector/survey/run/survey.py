@@ -140,9 +140,7 @@ class _Run:
     def _begin_judging(self, first: int = 0) -> None:
         options, stages = self.options, bool(self.options.stages)
         self.lookup = Lookup(self.tables.load, assumed=options.assumed, stages=stages, first=first)
-        self.judge = ChunkJudge(
-            self.engine, self.lookup, self.keys, self.facts, moves=options.moves, stages=bool(options.stages)
-        )
+        self.judge = ChunkJudge(self.engine, self.lookup, self.keys, self.facts, moves=options.moves, stages=stages)
 
     def begin(self) -> None:
         """Take up what is there, or begin anew."""
