@@ -442,7 +442,7 @@ def _kept(table: Table, space: Space) -> list[Block]:
     return out
 
 
-_LEFT_OUT = {
+LEFT_OUT = {
     "cut": "cut links are not proposed",
     "copied row": "rows that behave as another are not proposed",
     "not used": "positions the manual calls not used",
@@ -450,6 +450,7 @@ _LEFT_OUT = {
     "off pins": "off its pins is not proposed",
     "shared tap": "two leads on one tap are not proposed, though the manual allows it",
 }
+"""What a search passed over -> how it is said."""
 
 
 def _left_out(result: FindResult) -> list[Block]:
@@ -459,7 +460,7 @@ def _left_out(result: FindResult) -> list[Block]:
         by_what.setdefault(x.what, []).append(f"{x.name} {x.count}" if x.count > 1 else x.name)
     out: list[Block] = []
     if by_what:
-        out.append(f"Left out: {'; '.join(f'{_LEFT_OUT[what]} ({listed(names)})' for what, names in by_what.items())}.")
+        out.append(f"Left out: {'; '.join(f'{LEFT_OUT[what]} ({listed(names)})' for what, names in by_what.items())}.")
     if result.not_to_be_had:
         titles = listed(_title(call, stage) for call, stage in result.not_to_be_had)
         out.append(f"Not to be had in any setting: {titles}.")

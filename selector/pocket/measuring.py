@@ -25,7 +25,7 @@ from selector.job.readings.readings_by_state import efficiency_of
 from selector.job.readings.static import LOW_SHARE, holds_up_to, plate_static
 from selector.job.targets.windows import HEATING, RETURN_F
 from selector.job.verify.cross_checks import INPUT_OFF
-from selector.job.verify.verdict import SLIGHT
+from selector.job.verify.verdict import OVER, SLIGHT
 from selector.judge.floors_and_ceilings import assumed_per_ton
 from selector.pocket.export import number
 from selector.solve.board.facts import Facts
@@ -64,6 +64,7 @@ def rules() -> dict[str, Any]:
             what: {
                 "level": DANGERS[what].level,
                 "stop": DANGERS[what].leaves != "all",
+                "over": what in OVER,
                 "first": FIRST[what],
                 "do": {fuel: steps(what, fuel) for fuel in ("", *HEAT)},
                 "order": list(DANGERS).index(what),

@@ -6,7 +6,6 @@ const root = (x) => {
 const most = (a, b) => (compare(a, b) >= 0 ? a : b);
 const least = (...xs) => xs.reduce((a, b) => (a === null || (b !== null && compare(b, a) < 0) ? b : a), null);
 const capital = (x) => x[0].toUpperCase() + x.slice(1);
-const OVER = ["rise over", "outlet over", "input over"];
 const PASSING = [null, "inside", "likely inside"];
 
 class Verifier {
@@ -20,7 +19,7 @@ class Verifier {
     this.dangers = this.states.flatMap((x) => this.outside(x));
     this.dangers.sort((a, b) => a.order - b.order);
     this.ceiling = least(...this.states.map((x) => this.through(x)));
-    const of = (x) => (d) => d.c === x.c && d.s === x.s && OVER.includes(d.what);
+    const of = (x) => (d) => d.c === x.c && d.s === x.s && rules.danger[d.what].over;
     for (const x of this.states) x.over = this.dangers.some(of(x));
     for (const x of this.states) this.judge(x);
     this.stop = this.dangers.some((d) => d.stop);
