@@ -10,28 +10,12 @@ from selector.answers.words.listing import listed
 from selector.judge.assumed_facts import AssumedFact, Taken
 from selector.table.model.table import Table
 from selector.units import plain
-from selector.value import Published
 
 _AS: dict[Taken, str] = {
     "supply voltage": "as the heater is rated",
     "firing rate": "the highest printed",
     "pump pressure": "as the nozzle is marked",
 }
-
-
-class AssumedFactData(Published, frozen=True, kw_only=True):
-    """A fact not given and what was taken for it: `value` in `unit`, null where the page doesn't print it; `calls`
-    rest on it."""
-
-    fact: str
-    value: Fraction | None
-    unit: str
-    calls: tuple[str, ...]
-
-
-def assumed_facts_data(facts: Iterable[AssumedFact]) -> tuple[AssumedFactData, ...]:
-    """For JSON."""
-    return tuple(AssumedFactData(fact=x.name, value=x.value, unit=x.unit, calls=x.calls) for x in facts)
 
 
 def assumed_fact_text(name: str, value: Fraction | None, unit: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Literal
 
-from selector.answers.assumed_facts import AssumedFactData, assumed_fact_lines, assumed_facts_data
+from selector.answers.assumed_facts import assumed_fact_lines
 from selector.answers.board import (
     danger_lines,
     shared_lines,
@@ -31,10 +31,12 @@ from selector.answers.call import (
 )
 from selector.answers.parts import (
     VERSION,
+    AssumedFactData,
     ContradictionData,
     NoteData,
     SettingData,
     UnitsData,
+    assumed_facts_data,
     contradictions_data,
     notes_data,
     setting_data,

@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Literal
 
-from selector.answers.assumed_facts import AssumedFactData, assumed_fact_lines, assumed_facts_data
+from selector.answers.assumed_facts import assumed_fact_lines
 from selector.answers.call import (
     KINDS,
     CallData,
@@ -25,12 +25,14 @@ from selector.answers.call import (
 )
 from selector.answers.parts import (
     VERSION,
+    AssumedFactData,
     LimitData,
     MoveData,
     NoteData,
     RangeData,
     SettingData,
     UnitsData,
+    assumed_facts_data,
     limit_data,
     notes_data,
     setting_data,

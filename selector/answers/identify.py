@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Literal
 
 from selector.air.figure import Figure, Worked, text, written
+from selector.answers.assumed_facts import assumed_fact_texts
 from selector.answers.call import broken_lines
 from selector.answers.parts import VERSION, FigureTree, JudgedStageData, judged_stage_data
 from selector.answers.remarks.remark import RemarkData, remark_data, remark_text
@@ -171,9 +172,9 @@ def _readings(c: ChartCandidate) -> list[str]:
         out += [f"    {settled_text(one, c.table)}" for one in h.settled]
         if h.stands is not None:
             wrong = [(h.stands, one) for one in h.stands.broken]
-            out += [
-                f"    {line}" for line in (*broken_lines(c.table, wrong), *note_lines(map(page_note, h.stands.notes)))
-            ]
+            taken = (f"assumed, {text}" for text in assumed_fact_texts(h.stands.assumed_facts))
+            said = (*broken_lines(c.table, wrong), *taken, *note_lines(map(page_note, h.stands.notes)))
+            out += [f"    {line}" for line in said]
         if h.then:
             out.append("    then " + ", ".join(f"{title} {format_number(flow, 0)} cfm" for title, flow in h.then))
     return out

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import Literal
 
+from selector.judge.assumed_facts import AssumedFact
 from selector.judge.judgement import LimitCheck, Note, StageJudgement
 from selector.solve.board.marks import mark_by_part, marks_of
 from selector.solve.engine.limit import JudgedLimit
@@ -68,13 +69,25 @@ class NoteData(Published, frozen=True, kw_only=True):
     page: str
 
 
+class AssumedFactData(Published, frozen=True, kw_only=True):
+    """A fact not given and what was taken for it: `value` in `unit`, null where the page doesn't print it; `calls`
+    rest on it."""
+
+    fact: str
+    value: Fraction | None
+    unit: str
+    calls: tuple[str, ...]
+
+
 class JudgedStageData(Published, frozen=True, kw_only=True):
-    """How the judge has a stage: every limit on it, and the notes of the manual that apply."""
+    """How the judge has a stage: every limit on it, the notes of the manual that apply, the facts that its figures rest
+    on and that nobody gave."""
 
     call: str
     stage: str
     limits: tuple[LimitData, ...]
     notes: tuple[NoteData, ...]
+    assumed_facts: tuple[AssumedFactData, ...]
 
 
 class ContradictionData(Published, frozen=True, kw_only=True):
@@ -148,7 +161,13 @@ def judged_stage_data(table: Table, judged: StageJudgement) -> JudgedStageData:
         stage=judged.stage,
         limits=tuple(check_data(table, check) for check in judged.checks),
         notes=notes_data(judged.notes),
+        assumed_facts=assumed_facts_data(judged.assumed_facts),
     )
+
+
+def assumed_facts_data(facts: Iterable[AssumedFact]) -> tuple[AssumedFactData, ...]:
+    """Facts not given for JSON."""
+    return tuple(AssumedFactData(fact=x.name, value=x.value, unit=x.unit, calls=x.calls) for x in facts)
 
 
 def notes_data(notes: Iterable[Note]) -> tuple[NoteData, ...]:

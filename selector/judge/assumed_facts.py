@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import Literal
 
@@ -14,6 +14,8 @@ from selector.table.model.table import Call, No
 from selector.value import Struct
 
 Taken = Literal["supply voltage", "firing rate", "pump pressure"]
+OF_AIRFLOW: frozenset[Taken] = frozenset({"firing rate"})
+"""Those that the airflow itself rests on; the others its heat alone."""
 _NOT_RUNNING = ("does_not_run", "not_usable", "outside_chart")
 
 
@@ -27,28 +29,44 @@ class AssumedFact(Struct, frozen=True, kw_only=True):
     calls: tuple[str, ...]
 
 
+def assumed_of_stage(engine: Engine, board: Board, call: Call, stage: str) -> tuple[AssumedFact, ...]:
+    """Each fact that isn't given and that the heat or the airflow of a stage that may run rests on."""
+    point = engine.asked(call, stage)
+    out = []
+    for one in taken_for(engine, call, stage):
+        figure = board.airflow(point) if one.name in OF_AIRFLOW else board.heat(point)
+        if figure and not (isinstance(figure, No) and figure.kind in _NOT_RUNNING):
+            out.append(one)
+    return tuple(out)
+
+
 def assumed_facts(engine: Engine, board: Board) -> tuple[AssumedFact, ...]:
-    """Each fact that isn't given and that the heat or the airflow of some call that may run rests on."""
-    found: dict[tuple[Taken, Fraction | None, str], dict[str, None]] = {}
-    for call in engine.table.calls.values():
-        for stage in call.stages:
-            for taken in _taken(engine, call, stage):
-                point = engine.asked(call, stage)
-                figure = board.airflow(point) if taken[0] == "firing rate" else board.heat(point)
-                if figure and not (isinstance(figure, No) and figure.kind in _NOT_RUNNING):
-                    found.setdefault(taken, {})[call.name] = None
-    return tuple(
-        AssumedFact(name=name, value=value, unit=unit, calls=tuple(calls))
-        for (name, value, unit), calls in found.items()
+    """Those of every stage, each once."""
+    calls = engine.table.calls.values()
+    return of_all(
+        one for call in calls for stage in call.stages for one in assumed_of_stage(engine, board, call, stage)
     )
 
 
-def _taken(engine: Engine, call: Call, stage: str) -> Iterator[tuple[Taken, Fraction | None, str]]:
+def of_all(facts: Iterable[AssumedFact]) -> tuple[AssumedFact, ...]:
+    """Each once, with all the calls that rest on it."""
+    calls: dict[tuple[Taken, Fraction | None, str], dict[str, None]] = {}
+    for one in facts:
+        calls.setdefault((one.name, one.value, one.unit), {}).update(dict.fromkeys(one.calls))
+    return tuple(AssumedFact(name=n, value=x, unit=unit, calls=tuple(of)) for (n, x, unit), of in calls.items())
+
+
+def taken_for(engine: Engine, call: Call, stage: str) -> Iterator[AssumedFact]:
+    """What a stage takes for a fact that isn't given, where it runs."""
+
+    def taken(name: Taken, value: Fraction | None, unit: str) -> AssumedFact:
+        return AssumedFact(name=name, value=value, unit=unit, calls=(call.name,))
+
     base = burns(engine.table, call)
     if base == "heater power" and engine.number("supply voltage") is None:
         for volts in dict.fromkeys(engine.heater_volts(stage)) or (None,):
-            yield "supply voltage", volts, "V"
+            yield taken("supply voltage", volts, "V")
     if base == "nozzle rate" and engine.rated("pump pressure", stage) is None:
-        yield "pump pressure", engine.rated("nozzle pressure", stage) or Fraction(NOZZLE_RATED_PSI), "psi"
+        yield taken("pump pressure", engine.rated("nozzle pressure", stage) or Fraction(NOZZLE_RATED_PSI), "psi")
     if engine.rates(call) and engine.number("firing rate") is None:
-        yield "firing rate", Fraction(engine.asked(call, stage).rate), "%"
+        yield taken("firing rate", Fraction(engine.asked(call, stage).rate), "%")

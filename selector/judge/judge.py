@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import product
 from math import prod
 
-from selector.judge.assumed_facts import assumed_facts
+from selector.judge.assumed_facts import assumed_of_stage, taken_for
 from selector.judge.judgement import WRONG, Judgement, LimitCheck, Note, StageJudgement, Stands, State
 from selector.judge.known_facts import BoardMarks
 from selector.solve.board.marks import tapped_twice
@@ -64,7 +64,6 @@ def judge(engine: Engine, marks: BoardMarks, must_run: Collection[tuple[str, str
         ),
         refused=refused_charts(engine, setting),
         notes=(Note(of="unit", name=table.name, text=table.unit.note),) if table.unit.note else (),
-        assumed_facts=assumed_facts(engine, boards.get(()) or Board(engine, setting, marks.unread)),
     )
 
 
@@ -158,6 +157,7 @@ class _Stage:
             reads=self.needed,
             cases=self._listed(cases, needed=needed),
             needed=needed,
+            assumed_facts=assumed_of_stage(self.engine, self._board({}, self.engine), self.call, self.stage),
         )
 
     # -- everything that the stage may be
@@ -165,10 +165,7 @@ class _Stage:
     def _cases(self, told: Mapping[str, Fraction | str], engine: Engine) -> Iterator[_Case]:
         values = tuple(told.values())
         if not self.needed:
-            board = self.boards.get(tuple(told.items()))
-            if board is None:
-                board = self.boards[tuple(told.items())] = Board(engine, self.setting, self.unread)
-            yield self._case(values, {}, board)
+            yield self._case(values, {}, self._board(told, engine))
             return
         if not self.exact:
             airflows, noes = airflows_over(engine, self._space(), engine.asked(self.call, self.stage), self.look)
@@ -183,6 +180,13 @@ class _Stage:
             }
             whole = tuple(filled.get(i, was) for i, was in enumerate(self.setting))
             yield self._case((*values, *classes), filled, Board(engine, whole, self.unread))
+
+    def _board(self, told: Mapping[str, Fraction | str], engine: Engine) -> Board:
+        """The board as it stands under facts that were filled in."""
+        key = tuple(told.items())
+        if key not in self.boards:
+            self.boards[key] = Board(engine, self.setting, self.unread)
+        return self.boards[key]
 
     def _space(self) -> Space:
         """The open positions that the stage reads, whatever may be proposed. One that was looked at isn't off its
@@ -306,7 +310,10 @@ def _stands(case: _Case, *, needed: bool) -> Stands:
 
 def parts_judged(engine: Engine, call: Call, stage: str) -> frozenset[int]:
     """The parts that a stage's judgement may depend on: all it reads, and leads that may share a tap with those."""
-    read = {p for i in program_of(engine, call, stage) for r in (*i.readings, *i.conditions) for p in r.parts}
+    heat = any(taken_for(engine, call, stage))
+    read = {
+        p for i in program_of(engine, call, stage, heat=heat) for r in (*i.readings, *i.conditions) for p in r.parts
+    }
     read |= {p for r in _beside(engine, call, stage) for p in r.parts}
     table = engine.table
     return frozenset(

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Literal
 
-from selector.judge.assumed_facts import AssumedFact
+from selector.judge.assumed_facts import AssumedFact, of_all
 from selector.solve.engine.limit import JudgedLimit, Limit
 from selector.solve.search.declared import DeclaredDifference
 from selector.table.model.table import No, NoKind, Setting
@@ -59,6 +59,7 @@ class StageJudgement(Struct, frozen=True, kw_only=True):
 
     `pages`: the pages of the charts it reads. `reads`: the open parts that its judgement reads; `cases`: their
     positions -> how it then stands (empty where they are too many to list). `needed`: it has to run here.
+    `assumed_facts`: facts not given that its figures rest on.
     """
 
     call: str
@@ -76,6 +77,7 @@ class StageJudgement(Struct, frozen=True, kw_only=True):
     cases: Mapping[tuple[int, ...], Stands] = field(default_factory=dict)
     needed: bool = False
     pages: tuple[str, ...] = ()
+    assumed_facts: tuple[AssumedFact, ...] = ()
 
     @property
     def certain(self) -> bool:
@@ -122,8 +124,7 @@ class Judgement(Struct, frozen=True, kw_only=True):
 
     `contradictions`: selectors that tell the board other equipment than is there. `shared`: leads that stand on one
     tap. `cut`: links that are cut. `not_left`: parts that don't stand where the page says to leave them. `refused`:
-    charts that no call reads, standing on a row the page refuses. `assumed_facts`: facts not given that a figure
-    rests on.
+    charts that no call reads, standing on a row the page refuses.
     """
 
     setting: Setting
@@ -136,7 +137,11 @@ class Judgement(Struct, frozen=True, kw_only=True):
     not_left: tuple[int, ...]
     refused: tuple[tuple[str, No], ...]
     notes: tuple[Note, ...]
-    assumed_facts: tuple[AssumedFact, ...]
+
+    @property
+    def assumed_facts(self) -> tuple[AssumedFact, ...]:
+        """The facts not given that a figure rests on, each once."""
+        return of_all(one for s in self.stages.values() for one in s.assumed_facts)
 
     @property
     def broken(self) -> tuple[tuple[StageJudgement, LimitCheck], ...]:

@@ -8,9 +8,11 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
+from selector.answers.assumed_facts import assumed_fact_text
 from selector.answers.words.contradiction import unit_of_fact
 from selector.answers.words.ramp_and_delay import ramp_text
 from selector.job.danger.house import smaller
+from selector.judge.assumed_facts import OF_AIRFLOW, taken_for
 from selector.pocket.facts import Asking, Offered, Tree, explored, fitted, general, offered_by
 from selector.solve.board.facts import Facts
 from selector.solve.engine.bends import may_bend
@@ -348,6 +350,13 @@ class Exporter:
         every = (("ramp", call.ramp), ("on", call.on_delay), ("off", call.off_delay))
         return tuple(self.atom(engine, call, stage, what, by) for what, by in every)
 
+    def assumed(self, engine: Engine, call: Call, stage: str) -> Tree:
+        """What it takes for each fact that isn't given, and whether its airflow rests on it or its heat alone."""
+        return tuple(
+            (assumed_fact_text(one.name, one.value, one.unit), one.name in OF_AIRFLOW)
+            for one in taken_for(engine, call, stage)
+        )
+
     def atom(self, engine: Engine, call: Call, stage: str, what: str, by_stage: Mapping[str, Atom]) -> Tree:
         """A ramp or delay: None, a text, or the reading that tells it."""
         atom = by_stage.get(stage, by_stage.get(""))
@@ -436,6 +445,7 @@ class Exporter:
         return {
             "points": points,
             "told": self.tree(model, lambda e, _: self.told(e, call, stage)),
+            "assumed": self.tree(model, lambda e, _: self.assumed(e, call, stage)),
             "static": self.tree(model, lambda e, k: tuple(self.limit(e, x, k) for x in e.static_limits(call, stage))),
             "bends": bends and ("points", 0, ((None, *names),)),
             "rates": bends,

@@ -35,6 +35,18 @@ def test_a_supply_voltage_that_nobody_gave(command: str, words: tuple[str, ...])
     assert data["assumed_facts"] == []
 
 
+def test_a_chart_that_is_identified_by_a_rise() -> None:
+    """The reading itself rests on it: 10 kW x 3,412.14 = 34,121 Btu/h at 240 V; / (1.08 x 32 F) = 987 cfm."""
+    words = ("identify", f"found=SW1=010000 {' '.join(VOLTS)}", "measured=heater alone rise=32 F minutes=20")
+    text, data = told(*words)
+    assert "assumed, supply voltage: 240 V, as the heater is rated (heater alone)" in text
+    (one,) = data["fits"]
+    (taken,) = one["readings"][0]["judged"]["assumed_facts"]
+    assert (taken["fact"], taken["value"], taken["calls"]) == ("supply voltage", 240, ["heater alone"])
+    text, _ = told(*words, "supply voltage=240 V")
+    assert "assumed" not in text
+
+
 def test_the_job_says_it_as_decode_does() -> None:
     said, _ = told("found", "eskerby-e", "heater=10 kW", f"found=SW1=010000 {' '.join(VOLTS)}")
     assert "supply voltage" in said[said.index("Assumed") :]

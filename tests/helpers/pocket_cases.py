@@ -11,6 +11,7 @@ from math import prod
 from random import Random
 from typing import Any
 
+from selector.answers.assumed_facts import assumed_fact_text
 from selector.answers.words.listing import listed
 from selector.judge.decode import decode, may_be_told
 from selector.judge.floors_and_ceilings import engine_of
@@ -39,7 +40,7 @@ JAVASCRIPT = """
     j.state === "not_judged" || j.state === "depends" ? j.why : ""];
   const words = (e, t, at) => { const w = possibleWords(e, t, at); return w && [...new Set(w.map((x) => (isNo(x) ? "no " + x.k : said(x))))].sort(); };
   const stage = (e, at) => (s, c, i) => [s.call, s.stage, said(s.air), said(s.heat), exact(s.rise), exact(s.perTon), exact(s.rate), s.told.map(said),
-    s.judged.map(check), [...new Set(s.pages)], [...new Set(s.notes)].sort(),
+    s.judged.map(check), [...new Set(s.pages)], [...new Set(s.notes)].sort(), s.assumed,
     [s.airflows.map(exact), s.noes.map((x) => x.k), s.depends, s.facts, s.airflows.map((x) => s.which.get(`${x.n}/${x.d}`) || [])],
     e.plan(c, i).told.map((t) => words(e, t, at))];
   const each = (calls, f) => calls.flatMap((call, c) => call.map((s, i) => f(s, c, i)));
@@ -211,6 +212,7 @@ def _stage(engine: Engine, s: StageAnswer, answer: CallAnswer, judged: StageJudg
         [_check(c) for c in judged.checks],
         list(dict.fromkeys(t.page for t in s.trail if t.page)),
         sorted({_note(n) for n in judged.notes if n.of not in ("unit", "call")}),
+        [assumed_fact_text(x.name, x.value, x.unit) for x in judged.assumed_facts],
         [
             [str(x) for x in judged.airflows],
             [NOES.index(no.kind) for no in judged.noes],

@@ -12,6 +12,7 @@ from typing import Any
 from selector.judge.judgement import Judgement, StageJudgement
 from selector.solve.board.marks import marks_of
 from selector.table.model.table import Setting, Table
+from selector.value import data_of
 
 Said = frozenset[tuple[str, ...]]
 PRESSURES = (Fraction(1, 10), Fraction(1, 2), Fraction(9, 10), Fraction(2))
@@ -94,6 +95,18 @@ def _side(beyond: float | Fraction) -> str:
 def notes_of(notes: Iterable[Mapping[str, Any]]) -> Said:
     """(of what, its name, text, page) of the notes in a record."""
     return frozenset((n["of"], n["name"], n["text"], n["page"]) for n in notes)
+
+
+def assumed_of(facts: Iterable[Mapping[str, Any]]) -> Said:
+    """(fact, what was taken, its unit, call) of the facts not given in a record, call by call."""
+    named = ((x.get("fact") or x["what"], x) for x in facts)
+    return frozenset((name, str(x["value"]), x["unit"], call) for name, x in named for call in x["calls"])
+
+
+def judged_assumed(stages: Iterable[StageJudgement]) -> Said:
+    """The same out of a judgement."""
+    facts = data_of([one for s in stages for one in s.assumed_facts])
+    return frozenset((x["name"], str(x["value"]), x["unit"], call) for x in facts for call in x["calls"])
 
 
 def judged_limits(table: Table, stages: Iterable[StageJudgement]) -> Said:

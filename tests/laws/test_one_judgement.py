@@ -1,5 +1,5 @@
-"""L11, one judgement: every limit, no and note that the judge has of a board is in the record of every command that
-shows the call, whoever asks, with the same state.
+"""L11, one judgement: every limit, no, note and fact assumed that the judge has of a board is in the record of every
+command that shows the call, whoever asks, with the same state.
 
 The sets are compared as the records have them; what the words say is held by the tests of each answer. A survey is held
 in tests/survey/run/test_law_survey.py, the page in tests/pocket/test_same.py.
@@ -10,10 +10,11 @@ from __future__ import annotations
 from fractions import Fraction
 from pathlib import Path
 from random import Random
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 
+from selector.answers.assumed_facts import assumed_fact_texts
 from selector.answers.board import danger_lines, limit_lines, refused_lines, shared_lines
 from selector.answers.call import depends_lines, note_texts
 from selector.answers.decode import decode_answer
@@ -33,6 +34,7 @@ from selector.job.line.typed import job_from_pairs
 from selector.job.plan.plan import plan
 from selector.job.targets.house import House, house_of
 from selector.job.verify.verify import verified
+from selector.judge.assumed_facts import Taken
 from selector.judge.decode import decode
 from selector.judge.floors_and_ceilings import ASSUMED, engine_of
 from selector.judge.judgement import Judgement
@@ -46,7 +48,16 @@ from selector.table.model.table import Table
 from selector.value import data_of
 from tests.helpers.generate import Wish, seeded
 from tests.helpers.ready import ready
-from tests.helpers.said import DrawnBoard, drawn_board, judged_limits, judged_notes, limits_of, notes_of
+from tests.helpers.said import (
+    DrawnBoard,
+    assumed_of,
+    drawn_board,
+    judged_assumed,
+    judged_limits,
+    judged_notes,
+    limits_of,
+    notes_of,
+)
 
 TABLES = sorted(p.stem for p in (Path(__file__).parents[2] / "tables").glob("*.yaml"))
 EACH = 6
@@ -95,6 +106,7 @@ def decode_says_it(board: DrawnBoard) -> None:
     data: Any = data_of(decode_answer(engine, decode(engine, board.setting, board.unread), None))
     same(board, "decode", limits_of(s for c in data["calls"] for s in c["stages"]), every(table, want))
     same(board, "decode", notes_of(data["notes"]), judged_notes(want))
+    same(board, "decode", assumed_of(data["assumed_facts"]), judged_assumed(want.stages.values()))
     noes = {(v["call"], v["stage"]): {n["code"] for n in v["noes"]} for v in data["possible"]}
     same(board, "decode", noes, {at: {n.kind for n in s.noes} for at, s in want.stages.items()})
     airflows = {(v["call"], v["stage"]): list(v["exact"]) for v in data["possible"]}
@@ -127,6 +139,8 @@ def find_says_it(board: DrawnBoard) -> int:
             shown += 1
             same(board, "find", limits_of(s for c in one["calls"] for s in c["stages"]), every(table, want))
             same(board, "find", notes_of(one["notes"]), judged_notes(want))
+            if data["found"]:
+                same(board, "find", assumed_of(data["assumed_facts"]), judged_assumed(want.stages.values()))
         return shown
     return shown
 
@@ -144,6 +158,8 @@ def house_says_it(board: DrawnBoard) -> int:
     notes = {n for s in found["stages"] for n in notes_of(s["notes"])}
     same(board, "house", notes, {n for n in judged_notes(want) if n[0] != "unit"})
     assert set(found["page_notes"]) >= {n.text for n in want.notes}
+    taken = assumed_of(one for one in found["assumed"] if one["what"] in get_args(Taken))
+    same(board, "house", taken, judged_assumed(want.stages.values()))
     planned = plan(known)
     data: Any = data_of(plan_answer(planned))
     for shown, setting in ((data["best"], planned.solution.best), (data["closest"], planned.solution.nearest)):
@@ -184,6 +200,7 @@ def reading_says_it(board: DrawnBoard) -> tuple[int, int]:
             x[:5] for x in judged_limits(board.table, [own]) if x[3] != "static"
         }
         same(board, "reading", notes_of(state["judged"]["notes"]), {(n.of, n.name, n.text, n.page) for n in own.notes})
+        same(board, "reading", assumed_of(state["judged"]["assumed_facts"]), judged_assumed([own]))
     if board.left_out:
         return seen, 0  # identify takes nothing as delivered: it doesn't know the board yet
     told: Any = identify_report(known.job, [board.table]).data
@@ -198,6 +215,7 @@ def reading_says_it(board: DrawnBoard) -> tuple[int, int]:
                 named += 1
                 own = want.stages[reading["judged"]["call"], reading["judged"]["stage"]]
                 same(board, "reading", limits_of([reading["judged"]]), judged_limits(board.table, [own]))
+                same(board, "reading", assumed_of(reading["judged"]["assumed_facts"]), judged_assumed([own]))
                 same(
                     board,
                     "reading",
@@ -218,6 +236,7 @@ def card_says_it(board: DrawnBoard) -> None:
     assert out == [typeset(text) for text in wrong]
     on_it = {text for panel in card.panels for text in words_of(panel)}
     said = [*depends_lines(table, want), *refused_lines(table, want), *(f"Note: {text}" for text in note_texts(want))]
+    said += [f"assumed, {text}" for text in assumed_fact_texts(want.assumed_facts)]
     assert {typeset(text) for text in said} <= on_it
     assert sum(text.startswith("Not checked") for text in on_it) >= bool(want.checks("not_judged"))
 

@@ -4,6 +4,12 @@ const shortNo = (k) => (k >= UNREADABLE ? "?" : WORDS[k]);
 const ONE_LINE = 6,
   SPOKEN = 3;
 const plain = (words) => words.replace(/`/g, "").replace(/\bthe page\b/g, "the manual");
+// [of what, name] pairs: of what -> its names, each once
+function gathered(pairs) {
+  const by = new Map();
+  for (const [what, name] of pairs) (by.get(what) || by.set(what, new Set()).get(what)).add(name);
+  return [...by].map(([what, names]) => [what, [...names]]);
+}
 const orEach = (words) => words.flatMap((w, n) => (n ? ["or", w] : [w]));
 const natural = new Intl.Collator(undefined, { numeric: true }).compare;
 
@@ -294,8 +300,8 @@ class Calls extends Facts {
       cooling = this.table.calls.some((c) => c.compressor);
     const cautions = this.table.cautions[(heat ? 2 : 0) + (cooling ? 1 : 0)];
     const given = this.table.given.map(([n, v]) => `${n} ${v} (given when this page was made)`);
-    const items = this.unjudged(open);
-    const key = [pages, notes, open.map(([s, ...x]) => [titled(s), x])];
+    const items = [...this.assumed(all), ...this.unjudged(open)];
+    const key = [pages, notes, items];
     fill(this.notes, JSON.stringify(key), () =>
       el(
         "details",
@@ -325,11 +331,13 @@ class Calls extends Facts {
   }
   unjudged(items) {
     // one line for each reason
-    const by = new Map();
-    for (const [s, limit, why] of items) {
-      (by.get(why) || by.set(why, new Set()).get(why)).add(titled(s) + (limit ? ` (${limit})` : ""));
-    }
-    return [...by].map(([why, names]) => `Not checked: ${[...names].join("; ")}: ${plain(why)}`);
+    const by = gathered(items.map(([s, limit, why]) => [why, titled(s) + (limit ? ` (${limit})` : "")]));
+    return by.map(([why, names]) => `Not checked: ${names.join("; ")}: ${plain(why)}`);
+  }
+  assumed(stages) {
+    // one line for each fact that nobody gave and that figures rest on all the same
+    const by = gathered(stages.flatMap((s) => s.assumed.map((said) => [said, s.call])));
+    return by.map(([said, calls]) => `Assumed, ${said} (${listed(calls)})`);
   }
   terminals() {
     const named = this.table.calls.flatMap((c) => c.terminals.flatMap((t) => t.split(" ")).filter((w) => w));

@@ -269,6 +269,7 @@ class Measure {
     if (found.stop) steps.push("Move no selector until that is put right.");
     const told = (x) => [
       el("p", { class: "told" }, el("b", {}, `${x.word}, ${x.title}`), `: ${x.text}.${x.wait}`),
+      ...this.page.assumed([x.st]).map((said) => el("p", { class: "pad small" }, said)),
       this.numbered(x.steps),
     ];
     const states = [...found.states].sort((a, b) => (a.word === "OK") - (b.word === "OK"));

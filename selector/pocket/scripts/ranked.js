@@ -97,7 +97,9 @@ class Ranked {
       out.push(el("p", { class: "pad small" }, page.rules.sharedTap));
     out.push(this.anyOf(r, x));
     if (r.nearer) out.push(this.nearer(r.nearer));
-    const open = page.unjudged(r.notJudged);
+    const open = page.unjudged(r.notJudged),
+      taken = page.assumed(calls.flat());
+    out.push(...taken.map((said) => el("p", { class: "pad small" }, said)));
     if (open.length)
       out.push(el("details", { class: "notes" }, el("summary", {}, `${open.length} not checked`), list(open)));
     out.push(

@@ -240,7 +240,8 @@ class Engine {
   planned(stage) {
     const [asked, points] = this.pick(stage.points),
       held = (this.known.has("static pressure") && this.pick(stage.static)) || [];
-    return { asked, held, points: points.map((p) => this.point(p, held)), told: this.pick(stage.told) };
+    const [told, taken] = [this.pick(stage.told), this.pick(stage.assumed) ?? []];
+    return { asked, held, points: points.map((p) => this.point(p, held)), told, taken };
   }
   plansOf(c) {
     return this.table.calls[c].stages.map((_, s) => this.plan(c, s));
@@ -394,6 +395,7 @@ class Engine {
           told: plan.told.map((t) => (t !== null && t.g !== undefined ? board.read(t) : this.value(t))),
           pages: (board.seen.get(p.air) || []).map((r) => r[1]).filter((x) => x),
           notes: isNo(air) && air.k === RUNS ? [] : this.notes(plan, board),
+          assumed: plan.taken.filter(([, ofAir]) => mayRun(ofAir ? board.air(p) : heat)).map(([said]) => said),
         };
       }),
     );
@@ -653,6 +655,8 @@ function energised(table, calls, on) {
     left.length ? left[left.length - 1] : no(UNKNOWN, "the rules of these calls together name no one call"),
   );
 }
+// whether figures of a call may rest on this airflow or heat
+const mayRun = (x) => x !== null && (isNo(x) ? x.k >= UNREADABLE : Boolean(x.n));
 const titled = (s) => `${s.call} ${s.stage}`.trim();
 const text = (x) =>
   x === undefined || x === null
