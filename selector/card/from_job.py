@@ -24,13 +24,13 @@ from selector.answers.words.arithmetic import airflow, difference, in_table_unit
 from selector.answers.words.assumed_marks import assumed_marks
 from selector.answers.words.figure import ShownFigure, allowed_text, apart, number_of, range_text
 from selector.card.content import Card, HouseOnCard, MeasuredAirflow, ReadOnCard, VisitOnCard, build_card
-from selector.job.board.expected import Expected, expected, judged
+from selector.job.board.expected import Expected, expected, judged, rises_of
 from selector.job.danger.hazard import Hazard
 from selector.job.danger.house import hazards_of_board
 from selector.job.file.model import Job, Reading
 from selector.job.house.heating import clocked_by
 from selector.job.house.lines_to_add import marks_to_add
-from selector.job.house.plate import plate_rise
+from selector.job.house.plate import rise_as_set, whose
 from selector.job.readings.static import Pressure
 from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House, table_of
@@ -211,7 +211,7 @@ def _air(cfm: Fraction, table: Table) -> ShownFigure:
 
 def _expected(one: Expected, table: Table) -> str:
     """Rise, air per ton and split to expect; two figures where the chart can be read two ways."""
-    rises = [worked_difference(read.rise.value, table) for read in one.read_as if read.rise is not None]
+    rises = [worked_difference(value, table) for value in rises_of(one, table)]
     each = [per_ton(read.per_ton.value, table) for read in one.read_as if read.per_ton is not None]
     splits = [worked_difference(read.split.value, table) for read in one.read_as if read.split is not None]
     said = (("rise ", rises), ("", each), ("split ", splits))
@@ -244,11 +244,13 @@ def _reads(house: House, judged: Sequence[JudgedState], dangers: Sequence[Hazard
         at = (state.call, state.stage)
         for taken in state.taken:
             if taken.rise is not None:
-                low, high = plate_rise(job, house.engine.table, house.engine.plate_model(), state.stage)
+                call = house.engine.table.calls[state.call]
+                low, high = rise_as_set(job, house.engine, call, state.stage, state.setting)
                 ends = ""
                 if low is not None and high is not None:
                     low_text, high_text = difference(low.value, table), difference(high.value, table)
-                    ends = f", plate {low_text.partition(' ')[0]} to {high_text}"
+                    by = "plate" if whose(high) == "the plate's" else "manual"
+                    ends = f", {by} {low_text.partition(' ')[0]} to {high_text}"
                 yield ReadOnCard(
                     name=state.title,
                     text=f"{_temperatures(taken.reading)}rise {difference(taken.rise.value, table)}{ends}",

@@ -22,7 +22,7 @@ from selector.job.readings.decision_table import ROWS
 from selector.job.readings.measurement import FACTOR_PERCENT, INPUT_PERCENT
 from selector.job.readings.reading_faults import BURNER_STEADY_S, PROBES_F, SETTLE_S, STEADY_S
 from selector.job.readings.readings_by_state import efficiency_of
-from selector.job.readings.static import LOW_SHARE, holds_up_to, plate_static
+from selector.job.readings.static import LOW_SHARE, footnote_ends, holds_up_to, plate_static, prints_static
 from selector.job.targets.windows import HEATING, RETURN_F
 from selector.job.verify.cross_checks import INPUT_OFF
 from selector.job.verify.verdict import OVER, SLIGHT
@@ -107,10 +107,8 @@ def plates(table: Table, given: Facts, models: Sequence[str | None]) -> dict[str
                 "fuel": fuel_of(job, table, c),
                 "warm": of[c.name] in HEATING,
                 "steady": [number(steady(c, s)) for s in c.stages],
-                "prints": not _follows(c)
-                and any(
-                    k.name == "static pressure" for chart in whole.charts_of(c) for k in (*chart.keys, *chart.heads)
-                ),
+                "prints": not _follows(c) and prints_static(c, whole),
+                "ends": [number(end) for end in footnote_ends(c, whole)],
                 "perTon": ends(c),
             }
             for c in table.calls.values()

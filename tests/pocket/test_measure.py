@@ -146,12 +146,12 @@ def test_the_page_says_of_readings_what_verify_says(browser: Browser, tmp_path: 
     ("plug", "rise", "static", "said"),
     [
         # the chart prints rise 30 to 60 F for plug A, 35 to 65 F for plug B, and holds up to 0.8 in. w.c.: by hand
-        ("A", "61", "", ["DANGER, heating high: rise 61.0 F, 1.0 F over the plate's 60 F"]),
+        ("A", "61", "", ["DANGER, heating high: rise 61.0 F, 1.0 F over the manual's 60 F"]),
         ("A", "45", "0.9", ["WARNING, heating high: static 0.90 in. w.c., 0.10 in. w.c. over"]),
-        ("A", "20", "", ["WARNING, heating high: rise 20.0 F, 10.0 F under the plate's 30 F"]),
+        ("A", "20", "", ["WARNING, heating high: rise 20.0 F, 10.0 F under the manual's 30 F"]),
         ("A", "45", "", []),
         ("B", "61", "", []),
-        ("B", "72", "", ["DANGER, heating high: rise 72.0 F, 7.0 F over the plate's 65 F"]),
+        ("B", "72", "", ["DANGER, heating high: rise 72.0 F, 7.0 F over the manual's 65 F"]),
     ],
 )
 def test_a_rise_is_held_against_the_plug_that_is_set(
@@ -165,6 +165,25 @@ def test_a_rise_is_held_against_the_plug_that_is_set(
     for words in (told["dangers"], [sentence(one, table) for one in found.dangers]):
         assert len(words) == len(said)
         assert all(one.startswith(start) for one, start in zip(words, said, strict=True)), words
+
+
+@pytest.mark.parametrize(("letter", "static", "warns"), [(3, "0.6", True), (3, "0.45", False), (1, "0.6", False)])
+def test_a_static_is_held_against_the_footnote_of_the_row_that_is_set(
+    browser: Browser, tmp_path: Path, letter: int, static: str, warns: bool
+) -> None:
+    """Page 7: E 1,400 *, * only static pressure up to 0.5; dial R1 at 3 is E on V36, at 1 is D, which has no mark."""
+    table = shipped("ostrandel-v")
+    question = {"rows": [["0 1", "hood", "1400"]], "static": static, "at": "0 1", "time": "", "minutes": "20"}
+    question |= {"model": 2, "facts": [["outdoor kind", "air conditioner"]], "setting": [letter, 1, 0, 0, 0, 0, 0, 1]}
+    (told,) = asked(browser, tmp_path, table, [question])
+    found = verified(house_of(job_of(source_from_text(told["record"], "record.yaml"))[0]))
+    warning = (
+        "WARNING, cooling second: static 0.60 in. w.c., 0.10 in. w.c. over what the chart holds up to, 0.5 in. w.c."
+    )
+    for words in (told["dangers"], [sentence(one, table) for one in found.dangers]):
+        assert words == ([warning] if warns else []), told["record"]
+    reasons = {told["states"][0]["reason"], verify_answer(found, found.judged).states[0].next.reason}
+    assert (reasons == {"restriction first"}) == warns
 
 
 def test_a_selector_set_for_less_heat_than_is_there_is_a_danger_and_said_first(

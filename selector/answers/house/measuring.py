@@ -8,7 +8,7 @@ from fractions import Fraction
 from selector.answers.words.airflow import airflow_text
 from selector.answers.words.arithmetic import difference, worked_difference
 from selector.answers.words.listing import listed
-from selector.job.board.expected import Expected
+from selector.job.board.expected import Expected, rises_of
 from selector.job.danger.measured import HIGH_FT
 from selector.job.house.heating import clocked_by, fuel_of, kind_of
 from selector.job.house.steady import ComingUp
@@ -102,9 +102,7 @@ def _titles(ones: Sequence[Expected]) -> str:
 
 
 def _expect(house: House, one: Expected) -> str:
-    rises = [worked_difference(r.rise.value, house.table) for r in one.read_as if r.rise is not None]
-    if not rises and one.answer.rise is not None:
-        rises = [f"{format_number(one.answer.rise, 1)} {house.table.units.temperature}"]
+    rises = [worked_difference(value, house.table) for value in rises_of(one, house.table)]
     said = " or ".join(dict.fromkeys(rises))
     plate = _plate(house, one)
     return f"{said}, plate {plate}" if plate else said

@@ -18,11 +18,12 @@ from selector.answers.words.listing import in_words, listed
 from selector.answers.words.move import noun_of
 from selector.draw.parts.draw import describe
 from selector.draw.plots.strip import RiseBar, Strips
-from selector.job.board.expected import Expected, expected, judged
+from selector.job.board.expected import Expected, expected, judged, rises_of
 from selector.job.board.solution import Solution
 from selector.job.danger.hazard import Hazard, no_moves
 from selector.job.house.heating import fuel_of
-from selector.job.house.plate import outlet_limit, plate_rise
+from selector.job.house.plate import outlet_limit, rise_as_set
+from selector.job.readings.static import chart_end, plate_static
 from selector.job.targets.house import House
 from selector.problems import Problem, Refused
 from selector.solve.board.marks import mark
@@ -59,7 +60,7 @@ def helper_sheet(solution: Solution, dangers: Sequence[Hazard]) -> PersonSheet:
     moved = [i for i, (a, b) in enumerate(zip(before, target, strict=True)) if b is not None and a != b]
     stages = expected(house, house.engine, judged(house, house.engine, target))
     title = f"Set the blower: {in_words(len(moved), noun_of(table, moved))}" if moved else "Measure the blower"
-    steps = (*_board(house, before, target, moved), *_measure(house, stages))
+    steps = (*_board(house, before, target, moved), *_measure(house, stages, target))
     foot = ("Airflow only. Local code, the maker and the one who sent you come first.",)
     return PersonSheet(title=title, first=(GAS,), steps=steps, foot=foot, **made)  # type: ignore[arg-type]
 
@@ -187,16 +188,16 @@ def _read_back(house: House, setting: Setting) -> str:
 # -- measuring
 
 
-def _measure(house: House, stages: Sequence[Expected]) -> Iterator[SheetStep]:
+def _measure(house: House, stages: Sequence[Expected], target: Setting) -> Iterator[SheetStep]:
     running = [one for one in stages if one.charted is not None and one.charted.value > 0]
     heats = [one for one in running if one.aim.role == "heat"]
     coolings = [one for one in running if one.aim.role in ("cooling", "heat pump")]
     for one in _last_of_each(heats):
-        yield _heat(house, one)
-        yield _static(house, one)
+        yield _heat(house, one, target)
+        yield _static(house, one, target)
     for one in _last_of_each(coolings):
         yield _cooling(house, one)
-        yield _static(house, one)
+        yield _static(house, one, target)
     if heats and has_burner(house.table):
         yield SheetStep(
             do=say("Combustion, draft, flue CO: ", Bold("a qualified person with an analyzer"), "."),
@@ -210,18 +211,18 @@ def _last_of_each(stages: Sequence[Expected]) -> list[Expected]:
     return list({one.aim.call: one for one in stages}.values())
 
 
-def _heat(house: House, one: Expected) -> SheetStep:
+def _heat(house: House, one: Expected, target: Setting) -> SheetStep:
     table = house.table
     fuel = fuel_of(house.job, table, table.calls[one.aim.call])
     minutes = steady_minutes(one, "electric" if fuel == "" else "gas")
-    low, high = plate_rise(house.job, house.engine.table, house.engine.plate_model(), one.aim.stage)
+    low, high = rise_as_set(house.job, house.engine, table.calls[one.aim.call], one.aim.stage, target)
     top, foot = (None if end is None else difference(end.value, table) for end in (high, low))
     outlet = outlet_limit(house.job, house.engine.table, house.engine.plate_model(), one.aim.stage)
     over = [f"rise over {top}" if top else "", f"supply over {temperature(outlet.value, table)}" if outlet else ""]
     passed = listed((text for text in over if text), "or")
     stop = [f"{passed[:1].upper()}{passed[1:]} at any time: heat off, {CALL}."] if passed else []
     stop += [f"Rise under {foot} after {minutes} minutes: {CALL}."] if foot else []
-    rises = [read.rise.value for read in one.read_as if read.rise is not None]
+    rises = rises_of(one, table)
     expects = listed(dict.fromkeys(worked_difference(value, table) for value in rises), "or")
     unit = f"°{table.units.temperature}"
     return SheetStep(
@@ -272,31 +273,32 @@ def _cooling(house: House, one: Expected) -> SheetStep:
     )
 
 
-def _static(house: House, one: Expected) -> SheetStep:
+def _static(house: House, one: Expected, target: Setting) -> SheetStep:
     """The static of the call that runs, at ports that are there."""
-    plate, unit = _plate_static(house), house.table.units.pressure
+    most, unit = _most_static(house, one, target), house.table.units.pressure
     where = "after the filter, before the coil" if has_burner(house.table) else "where the plate counts it"
     return SheetStep(
         do=say(f"{one.title[:1].upper()}{one.title[1:]} still running: read the static."),
         more=(f"At the ports that are there, {where}. Drill no holes.",),
-        stop=(f"Return and supply added, over {plate}: {CALL}.",) if plate else (),
+        stop=(f"Return and supply added, over {most}: {CALL}.",) if most else (),
         blanks=(BlankLine(name="return side", unit=unit), BlankLine(name="supply side", unit=unit)),
     )
 
 
-def _plate_static(house: House) -> str:
-    """The greatest static on the plate as it was typed or printed, in the unit that is read."""
-    typed, unit = house.job.site.plate_static, house.table.units.pressure
-    if typed is not None:
-        turned = in_units(house.table).worked(convert(typed.value, typed.unit, unit), "pressure")
+def _most_static(house: House, one: Expected, target: Setting) -> str:
+    """The greatest static of plate and charts, in the unit that is read; the plate's as it was typed."""
+    table, typed = house.table, house.job.site.plate_static
+    plate = plate_static(house.job, house.engine)
+    chart = chart_end(table.calls[one.aim.call], one.aim.stage, house.engine, target)
+    end = min((end for end in (plate, chart) if end is not None), key=lambda end: end.value, default=None)
+    unit = table.units.pressure
+    if end is None:
+        return ""
+    if end is plate and typed is not None:
+        turned = in_units(table).worked(convert(typed.value, typed.unit, unit), "pressure")
         return typed.text if typed.text.endswith(unit) else text_of(turned)
-    rating = house.table.ratings.get("plate static")
-    value = rating.get(house.engine.plate_model(), "") if rating is not None else None
-    return (
-        f"{format_number(value, 2).rstrip('0').rstrip('.')} {house.table.units.pressure}"
-        if isinstance(value, Fraction)
-        else ""
-    )
+    value = format_number(convert(end.value, end.unit, unit), 2)
+    return f"{value.rstrip('0').rstrip('.') if '.' in value else value} {unit}"
 
 
 def _named(house: House, one: Expected) -> str:

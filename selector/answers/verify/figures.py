@@ -12,6 +12,7 @@ from selector.answers.verify.verdict import percent_of
 from selector.answers.words.airflow import no_text
 from selector.answers.words.arithmetic import as_typed, difference, in_table_units
 from selector.job.danger.measured import METER_PERCENT
+from selector.job.house.plate import whose
 from selector.job.readings.measured_airflow import MovedAir, as_charted
 from selector.job.readings.static import Pressure
 from selector.job.targets.house import House
@@ -125,7 +126,8 @@ def check_text(check: CrossCheck, house: House) -> str:
         where = {"high": "over", "low": "below", "inside": "within"}[check.side]
         value = rise(figure.value, "F", table.units.temperature)
         shown = f"{format_number(value, 1)} {table.units.temperature}"
-        return f"rise {shown}, {where} the plate's {ends.replace(' F to', ' to').replace(' C to', ' to')}"
+        of = next(iter(sorted(whose(end) for end in (check.low, check.high) if end is not None)), "")
+        return f"rise {shown}, {where} {of} {ends.replace(' F to', ' to').replace(' C to', ' to')}"
     if check.sort == "fired":
         share = format_number(100 * figure.value, 0)
         word = {"high": "over-fired", "low": "under-fired", "inside": "fired as the plate says"}[check.side]

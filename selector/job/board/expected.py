@@ -20,7 +20,8 @@ from selector.judge.judge import judge
 from selector.judge.judgement import Judgement, StageJudgement
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer, evaluate
-from selector.table.model.table import No, Ramp, Setting
+from selector.table.model.table import No, Ramp, Setting, Table
+from selector.units import rise
 from selector.value import Struct, replace
 
 
@@ -75,6 +76,13 @@ class Expected(Struct, frozen=True, kw_only=True):
     def title(self) -> str:
         """The call and its stage as people say it."""
         return self.aim.title
+
+
+def rises_of(one: Expected, table: Table) -> tuple[Fraction, ...]:
+    """The rises of a stage in F, each once: under every reading of the chart, else by the heat of its selectors."""
+    read = tuple(dict.fromkeys(way.rise.value for way in one.read_as if way.rise is not None))
+    by_board = one.answer.rise
+    return read or (() if by_board is None else (rise(by_board, table.units.temperature, "F"),))
 
 
 def tracer_of(house: House, engine: Engine, answers: dict[str, CallAnswer]) -> Tracer:

@@ -168,7 +168,7 @@ def _pressures(house: House, setting: Setting) -> Iterator[Pressure]:
         state = taken_in(key, readings, house.job, house.engine, setting, {}, {})
         for one in state.taken:
             if one.static is not None:
-                yield pressure(one.static, state.call, state.stage, house.job, house.engine)
+                yield pressure(one.static, state.call, state.stage, house.job, house.engine, setting)
 
 
 def _choice(house: House, engine: Engine, before: Setting, found: Found) -> OfferedSetting:

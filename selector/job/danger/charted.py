@@ -11,7 +11,7 @@ from selector.job.board.expected import Expected, expected, judged
 from selector.job.danger.hazard import Hazard
 from selector.job.house.fact_figures import typed
 from selector.job.house.heating import fuel_of
-from selector.job.house.plate import least_return, outlet_limit, plate_rise
+from selector.job.house.plate import least_return, outlet_limit, rise_as_set, whose
 from selector.job.targets.house import House
 from selector.table.model.table import Setting
 from selector.units import rise
@@ -19,8 +19,8 @@ from selector.value import replace
 
 
 def charted(house: House, setting: Setting) -> Iterator[Hazard]:
-    """Every heating stage whose rise by the chart is over the plate's, or whose supply air from the return air typed:
-    with the full nameplate heat until it is clocked."""
+    """Every heating stage whose rise by the chart is over the plate's, or the manual's for the marks, or whose supply
+    air from the return air typed: with the full nameplate heat until it is clocked."""
     table, model, back = house.engine.table, house.engine.plate_model(), house.job.site.return_air
     for one in expected(house, house.engine, judged(house, house.engine, setting)):
         found = _rise(house, one) if one.aim.role == "heat" else None
@@ -30,9 +30,9 @@ def charted(house: House, setting: Setting) -> Iterator[Hazard]:
         of = Hazard(
             what="rise over", call=one.aim.call, stage=one.aim.stage, whose="the plate's", fuel=fuel, by_chart=True
         )
-        _, most = plate_rise(house.job, table, model, one.aim.stage)
+        _, most = rise_as_set(house.job, house.engine, table.calls[one.aim.call], one.aim.stage, setting)
         if most is not None and found.value > most.value:
-            yield replace(of, value=found, limit=most)
+            yield replace(of, value=found, limit=most, whose=whose(most))
         limit = outlet_limit(house.job, table, model, one.aim.stage)
         supply = None if back is None else leaving_air(typed("return_air", back, house.job), found)
         if limit is not None and supply is not None and supply.value > limit.value:

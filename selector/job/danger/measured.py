@@ -13,7 +13,7 @@ from selector.job.danger.hazard import Hazard
 from selector.job.file.model import Reading
 from selector.job.house.fact_figures import typed
 from selector.job.house.heating import HeatReader, fuel_of
-from selector.job.house.plate import least_return, outlet_limit, plate_rise, rise_as_set
+from selector.job.house.plate import least_return, outlet_limit, plate_rise, rise_as_set, whose
 from selector.job.readings.measured_airflow import Apart, moved_air
 from selector.job.readings.measurement import clocked_of, rise_of
 from selector.job.readings.reading_faults import Missing, ReadingPlace
@@ -72,12 +72,11 @@ def _rise(house: House, call: Call, stage: str, place: ReadingPlace, setting: Se
         low, high = plate_rise(house.job, house.engine.table, house.engine.plate_model(), stage)
     else:
         low, high = rise_as_set(house.job, house.engine, call, stage, setting)
-    made = {"call": call.name, "stage": stage, "value": rise, "whose": "the plate's", "fuel": _fuel(house, call)}
-    line = place.reading.line
+    made = {"call": call.name, "stage": stage, "value": rise, "fuel": _fuel(house, call), "line": place.reading.line}
     if high is not None and rise.value > high.value:
-        yield Hazard(what="rise over", limit=high, line=line, **made)  # type: ignore[arg-type]
+        yield Hazard(what="rise over", limit=high, whose=whose(high), **made)  # type: ignore[arg-type]
     elif low is not None and 0 < rise.value < low.value and _steady(place.reading, _fuel(house, call)):
-        yield Hazard(what="rise under", limit=low, line=line, **made)  # type: ignore[arg-type]
+        yield Hazard(what="rise under", limit=low, whose=whose(low), **made)  # type: ignore[arg-type]
 
 
 def _steady(reading: Reading, fuel: str) -> bool:
@@ -149,7 +148,7 @@ def _if_sea_level(house: House, read: Figure) -> Figure | None:
 def _static(house: House, state: TakenIn) -> Iterator[Hazard]:
     """External static over what plate or chart is held to: on the ramp it only rises."""
     for line, static in state.statics:
-        found = pressure(static, state.call, state.stage, house.job, state.engine)
+        found = pressure(static, state.call, state.stage, house.job, state.engine, state.setting)
         if not found.above:
             continue
         end = min(found.above, key=lambda figure: figure.value)
@@ -159,7 +158,7 @@ def _static(house: House, state: TakenIn) -> Iterator[Hazard]:
             stage=state.stage,
             value=static,
             limit=end,
-            whose="the plate's" if end.name == "plate_static" else "what the chart holds up to,",
+            whose=whose(end),
             line=line,
         )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from selector.air.figure import Given, given
+from selector.air.figure import Figure, Given, given
 from selector.job.file.model import Job
 from selector.job.house.fact_figures import place, typed
 from selector.solve.engine.engine import Engine
@@ -32,7 +32,8 @@ def plate_rise(job: Job, table: Table, model: str | None, stage: str) -> tuple[G
 def rise_as_set(
     job: Job, engine: Engine, call: Call, stage: str, setting: Setting
 ) -> tuple[Given | None, Given | None]:
-    """The same with what the page prints for the marks set: the higher of the lower ends and the lower of the upper."""
+    """The same with what the page prints for the marks set: the higher of the lower ends and the lower of the upper.
+    An end of the page has a name of its own."""
     table = engine.table
     low, high = plate_rise(job, table, engine.plate_model(), stage)
     for limit, ends in Board(engine, setting).allowed(engine.asked(call, stage), "temperature rise"):
@@ -41,10 +42,17 @@ def rise_as_set(
             None if end is None else rise(end, table.units.temperature, "F") for end in (ends.low, ends.high)
         )
         if least is not None and (low is None or least > low.value):
-            low = _degrees("lowest_rise", least, source)
+            low = _degrees("lowest_printed_rise", least, source)
         if most is not None and (high is None or most < high.value):
-            high = _degrees("highest_rise", most, source)
+            high = _degrees("highest_printed_rise", most, source)
     return low, high
+
+
+def whose(end: Figure) -> str:
+    """Whose an end of the rise or of static is, as it is said before its figure."""
+    if end.name == "holds_up_to":
+        return "what the chart holds up to,"
+    return "the manual's" if end.name in ("lowest_printed_rise", "highest_printed_rise") else "the plate's"
 
 
 def _degrees(name: str, value: Fraction | None, source: str) -> Given | None:

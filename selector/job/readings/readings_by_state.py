@@ -15,7 +15,7 @@ from selector.job.house.steady import coming_up
 from selector.job.readings.external_static import external_static, unit_parts
 from selector.job.readings.measurement import Taken, static_of, take
 from selector.job.readings.reading_faults import ReadingPlace, ReadingState
-from selector.job.readings.static import native_static
+from selector.job.readings.static import footnote_ends, native_static, prints_static
 from selector.problems import Problem, Refused
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer, evaluate
@@ -34,6 +34,7 @@ class TakenIn(Struct, frozen=True, kw_only=True):
     call: str
     stage: str
     rate: str
+    setting: Setting
     engine: Engine
     answers: Mapping[str, CallAnswer]
     heat: Figure | None
@@ -132,6 +133,7 @@ def taken_in(
         call=call,
         stage=stage,
         rate=rate,
+        setting=setting,
         engine=own,
         answers=answers,
         heat=heat,
@@ -147,11 +149,8 @@ def _engine(engine: Engine, key: Key, readings: Sequence[Reading]) -> Engine:
     facts = engine.facts
     if rate:
         facts = facts.with_value("firing rate", Fraction(rate))
-    if any(
-        k.name == "static pressure"
-        for chart in engine.charts_of(engine.table.calls[call])
-        for k in (*chart.keys, *chart.heads)
-    ):
+    of = engine.table.calls[call]
+    if prints_static(of, engine) or footnote_ends(of, engine):
         for reading in readings:
             static = external_static(reading, unit_parts(engine.table))
             if static is not None and static.figure is not None:

@@ -13,9 +13,10 @@ from selector.job.file.model import Job
 from selector.job.readings.decision_table import Static
 from selector.job.readings.reading_faults import shown_amount
 from selector.solve.engine.engine import Engine
-from selector.table.model.table import Call, Rating
+from selector.solve.engine.evaluate import Board
+from selector.table.model.table import Call, Rating, Setting, figures_of
 from selector.units import convert
-from selector.value import Struct
+from selector.value import Struct, replace
 
 LOW_SHARE = Fraction(1, 2)
 """Static under this share of the plate's is called low (our choice, no source)."""
@@ -81,6 +82,45 @@ def holds_up_to(call: Call, engine: Engine) -> Figure | None:
     return _inches("holds_up_to", min(found), engine, "the table says the chart holds up to this") if found else None
 
 
+def prints_static(call: Call, engine: Engine) -> bool:
+    """True where a call's airflow is charted against static: only there does static tell an airflow."""
+    charts = engine.charts_of(call)
+    return any(key.name == "static pressure" for chart in charts for key in (*chart.keys, *chart.heads))
+
+
+HAIR = Fraction(1, 1000)
+"""So close to an end a board is tried on either side of it, in the table's unit of pressure."""
+
+
+def footnote_ends(call: Call, engine: Engine) -> tuple[Fraction, ...]:
+    """Every greatest static that a footnote of a call's charts names, in the table's unit, the least first."""
+    notes = (note for chart in engine.charts_of(call) for note in chart.notes)
+    ends = {one.high for note in notes for one in note.only if one.name == "static pressure"}
+    return tuple(sorted(end for end in ends if end is not None))
+
+
+def as_set_up_to(call: Call, stage: str, engine: Engine, setting: Setting) -> Figure | None:
+    """The static up to which a footnote at the figures that are set holds: below it the board gives an airflow, above
+    it none."""
+    facts, at = engine.facts, f"{call.name} {stage}"
+    for end in footnote_ends(call, engine):
+        below, over = (
+            Board(Engine(engine.table, replace(facts, static={**facts.static, at: static})), setting).airflow(
+                engine.asked(call, stage)
+            )
+            for static in (end - HAIR, end + HAIR)
+        )
+        if figures_of(below) and not figures_of(over):
+            return _inches("holds_up_to", end, engine, "a footnote at the figure that is set")
+    return None
+
+
+def chart_end(call: Call, stage: str, engine: Engine, setting: Setting | None) -> Figure | None:
+    """The static up to which the charts hold, with the footnotes of a setting where it is known."""
+    ends = (holds_up_to(call, engine), None if setting is None else as_set_up_to(call, stage, engine, setting))
+    return min((end for end in ends if end is not None), key=lambda end: end.value, default=None)
+
+
 def charted_end(engine: Engine, call: str) -> Figure | None:
     """The last static that the charts of a call print, in. w.c.: beyond it they say nothing."""
     ends = [
@@ -103,9 +143,11 @@ def _inches(name: str, value: Fraction, engine: Engine, source: str) -> Figure:
     )
 
 
-def pressure(measured: Figure, call: str, stage: str, job: Job, engine: Engine) -> Pressure:
-    """A measured static with what it is held against."""
-    holds = holds_up_to(engine.table.calls[call], engine)
+def pressure(
+    measured: Figure, call: str, stage: str, job: Job, engine: Engine, setting: Setting | None = None
+) -> Pressure:
+    """A measured static with what it is held against; `setting`: the marks whose footnotes count too."""
+    holds = chart_end(engine.table.calls[call], stage, engine, setting)
     return Pressure(measured=measured, call=call, stage=stage, plate=plate_static(job, engine), holds=holds)
 
 

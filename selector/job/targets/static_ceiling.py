@@ -43,7 +43,7 @@ def most_airflow(job: Job, engine: Engine, known: Known, aims: Sequence[StageAim
             static = taken.static
             if static is None or not static.value:
                 continue
-            read = pressure(static, state.call, state.stage, job, engine)
+            read = pressure(static, state.call, state.stage, job, engine, setting)
             ends = [end for end in (read.plate, read.holds, charted_end(engine, state.call)) if end is not None]
             if not ends:
                 continue

@@ -107,6 +107,8 @@ def next_step(verdict: Verdict, board: Marks) -> NextStep:
             else NextStep(kind="measure", reason="measure the airflow")
         )
     if verdict.against == "not known":
+        if verdict.static is not None and verdict.static.above:
+            return NextStep(kind="not offered", reason="restriction first")
         unread = isinstance(verdict.selected, No)
         return NextStep(kind="measure", reason="marks not read" if unread else "what the chart means")
     if verdict.slight is not None:

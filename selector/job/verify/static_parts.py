@@ -82,7 +82,7 @@ def statics_of(house: House, setting: Setting) -> tuple[StaticRead, ...]:
         selected = airflow if isinstance(airflow, No) else _charted(airflow, house)
         out.append(
             StaticRead(
-                pressure=pressure(static, state.call, state.stage, house.job, state.engine),
+                pressure=pressure(static, state.call, state.stage, house.job, state.engine, setting),
                 profile=profile_in(house, state, moved, selected),
                 now=moved[0].airflow if moved else None if isinstance(selected, No) else selected,
             )

@@ -16,7 +16,7 @@ from selector.job.house.heating import fuel_of
 from selector.job.readings.decision_table import Blower, Delivered, Seen, chosen, deciding
 from selector.job.readings.measured_airflow import Apart, MovedAir, moved_air
 from selector.job.readings.readings_by_state import TakenIn
-from selector.job.readings.static import Pressure, pressure
+from selector.job.readings.static import Pressure, pressure, prints_static
 from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House
 from selector.job.targets.stage_target import HIGHEST
@@ -154,7 +154,8 @@ def judge_state(
             if (printed or wholly) and (low is None or least.value > low.value):
                 low = least
     static = _pressure(state, job)
-    by_chart = not flows and not iced and static is not None and isinstance(selected, Figure) and _prints_static(state)
+    prints = prints_static(state.engine.table.calls[state.call], state.engine)
+    by_chart = prints and not flows and not iced and static is not None and isinstance(selected, Figure)
     charted = selected.value if by_chart and isinstance(selected, Figure) else None
 
     def stands(least: Figure | None, most: Figure | None) -> measure.Standing | None:
@@ -282,17 +283,9 @@ def _charted_standing(airflow: Fraction, low: Figure | None, high: Figure | None
     return Range(None if low is None else low.value, None if high is None else high.value).side(airflow)
 
 
-def _prints_static(state: TakenIn) -> bool:
-    """True where the call's airflow is charted against static: only there does static tell an airflow."""
-    call = state.engine.table.calls[state.call]
-    return any(
-        k.name == "static pressure" for chart in state.engine.charts_of(call) for k in (*chart.keys, *chart.heads)
-    )
-
-
 def _pressure(state: TakenIn, job: Job) -> Pressure | None:
     static = next((one.static for one in state.taken if one.static is not None), None)
-    return None if static is None else pressure(static, state.call, state.stage, job, state.engine)
+    return None if static is None else pressure(static, state.call, state.stage, job, state.engine, state.setting)
 
 
 def _blower(engine: Engine) -> Blower:

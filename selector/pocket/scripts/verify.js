@@ -33,13 +33,11 @@ class Verifier {
     const { m, table } = this,
       call = m.calls[r.c];
     let e = this.engine;
-    if (call.prints && r.static) {
-      e = new Engine(table, this.page.model, new Map([...e.known, ["static pressure", r.static]]));
-    }
+    if ((call.prints || call.ends.length) && r.static) e = this.under(r.static);
     const st = e.evaluate(this.setting)[r.c][r.s],
       [plateLow, plateHigh, outlet, input, share] = this.plate.stages[r.c][r.s].map((x) => this.v(x));
-    const [low, high] = this.riseAsSet(e, r.c, r.s, plateLow, plateHigh);
-    const x = { ...r, e, st, call, low, high, outlet, input, share, title: titled(st), fuel: call.fuel };
+    const [low, high, whoseLow, whoseHigh] = this.riseAsSet(e, r.c, r.s, plateLow, plateHigh);
+    const x = { ...r, e, st, call, low, high, whoseLow, whoseHigh, outlet, input, share, title: titled(st), fuel: call.fuel };
     x.heats = table.calls[r.c].heats;
     x.clocked = r.clock ? over(times(times(r.clock.volume, whole(3600)), r.clock.gas), r.clock.time) : null;
     x.rise = r.kind === "rise" && r.figure ? r.figure : null;
@@ -72,14 +70,24 @@ class Verifier {
     x.pressure = x.staticCounts ? this.pressure(x) : null;
     return x;
   }
+  under(static_) {
+    return new Engine(this.table, this.page.model, new Map([...this.engine.known, ["static pressure", static_]]));
+  }
+  asSetUpTo(x) {
+    // the static up to which a footnote at the figures that are set holds: an airflow below it, none above
+    const hair = fraction(1n, 1000n),
+      flows = (p) => figuresOf(this.under(p).evaluate(this.setting)[x.c][x.s].air).length;
+    return x.call.ends.map((e) => this.v(e)).find((e) => flows(minus(e, hair)) && !flows(plus(e, hair))) ?? null;
+  }
   riseAsSet(e, c, s, low, high) {
     // the plate's rise with what the page prints for the marks set
     const plan = e.plan(c, s);
+    let [atLeast, atMost] = ["the plate's", "the plate's"];
     for (const [least, most] of new Board(e, this.setting).allowed(plan.points[plan.asked], "temperature rise")) {
-      if (least !== null && (low === null || compare(least, low) > 0)) low = least;
-      if (most !== null && (high === null || compare(most, high) < 0)) high = most;
+      if (least !== null && (low === null || compare(least, low) > 0)) [low, atLeast] = [least, "the manual's"];
+      if (most !== null && (high === null || compare(most, high) < 0)) [high, atMost] = [most, "the manual's"];
     }
-    return [low, high];
+    return [low, high, atLeast, atMost];
   }
   full(st) {
     // seconds until the blower runs at its full airflow, null where that can't be told
@@ -112,7 +120,7 @@ class Verifier {
   }
   pressure(x) {
     const plate = this.v(this.plate.static),
-      holds = this.v(this.plate.holds[x.c]),
+      holds = least(this.v(this.plate.holds[x.c]), this.asSetUpTo(x)),
       ends = [plate, holds].filter((e) => e !== null);
     const above = ends.filter((e) => compare(x.static, e) > 0),
       end = plate ?? holds;
@@ -166,9 +174,9 @@ class Verifier {
     if (x.rise && x.call.role === "heat") {
       const steady = x.minutes !== null && compare(x.minutes, whole(x.fuel ? 10 : 5)) >= 0;
       if (x.high && compare(x.rise, x.high) > 0)
-        out.push(this.danger("rise over", x, x.rise, x.high, "the plate's", degrees));
+        out.push(this.danger("rise over", x, x.rise, x.high, x.whoseHigh, degrees));
       else if (x.low && x.rise.n > 0 && compare(x.rise, x.low) < 0 && steady)
-        out.push(this.danger("rise under", x, x.rise, x.low, "the plate's", degrees));
+        out.push(this.danger("rise under", x, x.rise, x.low, x.whoseLow, degrees));
     }
     if (x.outlet && x.supply && x.call.warm && compare(x.supply, x.outlet) > 0)
       out.push(this.danger("outlet over", x, x.supply, x.outlet, "the plate's", warmth));
@@ -356,7 +364,7 @@ class Verifier {
     const above = Boolean(x.pressure && x.pressure.above.length);
     if (x.byChart) return this.asSelected(x, above);
     if (!x.flow) return above ? "restriction first" : "measure the airflow";
-    if (x.against === "not known") return "marks not read";
+    if (x.against === "not known") return above ? "restriction first" : "marks not read";
     if (x.slight) return "slight";
     if (x.against !== "as selected") {
       const unclocked = x.against.startsWith("unclocked");

@@ -33,7 +33,7 @@ def build_calls(b: Builder, calls: dict[str, tuple[Scalar, Fields]]) -> None:
         if (len(b.report.problems), b.missed) != before or len(fields.values) != len(fields.keys):
             b.unsound_calls.add(name)
     plate = [
-        replace(w, source="rise on the rating plate")
+        replace(w, source=f"rise by {name}")
         for name, place, node in b.plate_rises
         for w in _windows_by(b, "temperature rise", name, place, node, ())
     ]

@@ -188,3 +188,14 @@ def test_an_entry_at_the_thermostat_is_set_once_the_power_is_on() -> None:
     power = next(n for n, act in enumerate(acts(sheet)) if "Power on" in act)
     assert [n > power for n, act in enumerate(acts(sheet)) if "at the thermostat" in act] == [True]
     assert not any("N2" in act for act in acts(sheet)[:power])
+
+
+def test_the_helper_stops_at_the_rise_and_the_static_of_what_is_set() -> None:
+    """Tarnwick, plug A: rise 30 to 60 F, airflows up to 0.8 in. w.c. (pages 11, 12); RED on 3 at 0.5: 1,040 cfm,
+    48,000 / (1.08 x 1,040) = 42.7 F."""
+    marks = "as left: {M1-RED: 3, M1-BLU: 2, M1-YEL: 1, J1: A, LK1: in, P1: A, SW1: 00}\n"
+    head = "format: selector job 1\ntable: tarnwick-g\nmodel: G60\nsite: {static pressure: 0.5 in. w.c.}\n"
+    heat, static, *_ = (step for step in helper(head + marks).steps if "eating high" in plain_text(step.do))
+    assert heat.more == ("Rise is supply less return: about 42.7 F.",)
+    assert heat.stop[0] == "Rise over 60 F at any time: heat off, stop and call."
+    assert static.stop == ("Return and supply added, over 0.8 in. w.c.: stop and call.",)

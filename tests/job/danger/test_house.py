@@ -10,7 +10,7 @@ import pytest
 from selector.answers.danger import first_lines, sentence
 from selector.answers.remarks.danger_words import FIRST, STEPS
 from selector.job.danger.hazard import Hazard, stops
-from selector.job.danger.house import hazards
+from selector.job.danger.house import hazards, hazards_of_board
 from selector.job.observed.danger_table import shared_tap
 from selector.problems import Refused
 from tests.helpers.judging import house
@@ -78,6 +78,29 @@ def test_a_hair_over_the_plate_shows_by_how_much() -> None:
 
 def test_at_the_plates_rise_nothing_is_said() -> None:
     assert reading("rise: 65 F") == []
+
+
+PLUGS = """table: tarnwick-g
+model: G60
+site: {static pressure: 0.5 in. w.c.}
+as left: {M1-RED: 2, M1-BLU: 3, M1-YEL: 1, J1: A, LK1: in, P1: PLUG, SW1: 00}
+"""
+
+
+def test_a_rise_by_the_chart_is_held_against_the_plug_that_is_set() -> None:
+    """Tap 2 at 0.5: 840 cfm, low 66 %: 554.4. Plug A: 36,000 / (1.08 x 554.4) = 60.13 F over 60; high 48,000 /
+    (1.08 x 840) = 52.9. Plug B: 43,200 / 598.75 = 72.15 over 65; high 60,000 / 907.2 = 66.14 over 65 (pages 11, 12)."""
+
+    def charted(plug: str) -> list[str]:
+        one = house(PLUGS.replace("PLUG", plug))
+        return [sentence(hazard, one.table) for hazard in hazards_of_board(one, one.now)]
+
+    over = "F over the manual's {}: can overheat the heat exchanger (by the chart)."
+    assert charted("A") == [f"DANGER, heating low: rise 60.1 F, 0.1 {over.format('60 F')}"]
+    assert charted("B") == [
+        f"DANGER, heating low: rise 72.2 F, 7.2 {over.format('65 F')}",
+        f"DANGER, heating high: rise 66.1 F, 1.1 {over.format('65 F')}",
+    ]
 
 
 def test_outlet_over_its_limit_with_the_rise_inside() -> None:

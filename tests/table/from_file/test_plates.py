@@ -96,7 +96,7 @@ def test_the_rise_of_the_plug_that_stands_limits_every_heating_stage() -> None:
     assert rise("2", "A", "high") == ([(True, 40, 70)], Fraction(125, 2))
     assert rise("2", "C", "high") == ([(False, 40, 70)], Fraction(54000, 756))
     assert rise("1", "B", "low")[0] == [(True, 30, 60)]
-    assert {j.limit.source for j in stage("heating", "low", "1", "A").judged} == {"rise on the rating plate"}
+    assert {j.limit.source for j in stage("heating", "low", "1", "A").judged} == {"rise by P1"}
 
 
 def test_find_keeps_the_rise_of_the_plug() -> None:
