@@ -173,8 +173,15 @@ def test_a_static_is_held_against_the_footnote_of_the_row_that_is_set(
 ) -> None:
     """Page 7: E 1,400 *, * only static pressure up to 0.5; dial R1 at 3 is E on V36, at 1 is D, which has no mark."""
     table = shipped("ostrandel-v")
-    question = {"rows": [["0 1", "hood", "1400"]], "static": static, "at": "0 1", "time": "", "minutes": "20"}
-    question |= {"model": 2, "facts": [["outdoor kind", "air conditioner"]], "setting": [letter, 1, 0, 0, 0, 0, 0, 1]}
+    rows: dict[str, Any] = {
+        "rows": [["0 1", "hood", "1400"]],
+        "static": static,
+        "at": "0 1",
+        "time": "",
+        "minutes": "20",
+    }
+    setting = [letter, 1, 0, 0, 0, 0, 0, 1]
+    question = {"model": 2, "facts": [["outdoor kind", "air conditioner"]], "setting": setting, **rows}
     (told,) = asked(browser, tmp_path, table, [question])
     found = verified(house_of(job_of(source_from_text(told["record"], "record.yaml"))[0]))
     warning = (
