@@ -37,7 +37,8 @@ class Verifier {
     const st = e.evaluate(this.setting)[r.c][r.s],
       [plateLow, plateHigh, outlet, input, share] = this.plate.stages[r.c][r.s].map((x) => this.v(x));
     const [low, high, whoseLow, whoseHigh] = this.riseAsSet(e, r.c, r.s, plateLow, plateHigh);
-    const x = { ...r, e, st, call, low, high, whoseLow, whoseHigh, outlet, input, share, title: titled(st), fuel: call.fuel };
+    const x = { ...r, e, st, call, low, high, whoseLow, whoseHigh, outlet, input, share, title: titled(st) };
+    x.fuel = call.fuel;
     x.heats = table.calls[r.c].heats;
     x.clocked = r.clock ? over(times(times(r.clock.volume, whole(3600)), r.clock.gas), r.clock.time) : null;
     x.rise = r.kind === "rise" && r.figure ? r.figure : null;
