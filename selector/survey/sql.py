@@ -19,6 +19,7 @@ VERDICT_COLUMNS: tuple[tuple[str, str], ...] = (
     ("beyond", _ROUNDED.format("by_how_much")),
     ("unit", "f.unit"),
     ("reason", "f.reason"),
+    ("assumed", "assumed"),
     *(
         (f"{name}{shown}", expression.format(name=name))
         for name, _ in MAIN
@@ -43,6 +44,7 @@ STAGE_COLUMNS: tuple[tuple[str, str], ...] = (
     ("beyond", _ROUNDED.format("by_how_much")),
     ("unit", "f.unit"),
     ("reason", "f.reason"),
+    ("assumed", "assumed"),
     ("airflow", "airflow"),
     ("least", "CASE WHEN airflow IS NULL THEN airflow_least END"),
     ("most", "CASE WHEN airflow IS NULL THEN airflow_most END"),

@@ -41,6 +41,13 @@ class FaultCount(Published, frozen=True, kw_only=True):
     records: int
 
 
+class AssumedCount(Published, frozen=True, kw_only=True):
+    """What was taken for facts not given, and how many records rest on it."""
+
+    assumed: str
+    records: int
+
+
 class StepCount(Published, frozen=True, kw_only=True):
     """How many records have so many cfm/ton in cooling: from `low` to less than the next step."""
 
@@ -74,6 +81,7 @@ class SurveyAnswer(Published, frozen=True, kw_only=True):
     tables: tuple[GroupCount, ...]
     models: tuple[GroupCount, ...]
     faults: tuple[FaultCount, ...]
+    assumed: tuple[AssumedCount, ...]
     airflow_per_ton: AirflowPerTon
 
 
@@ -101,6 +109,10 @@ def lines(answer: SurveyAnswer) -> list[Block]:
     if answer.faults:
         out += ["", "Most common", _faults(answer.faults)]
         out += _more(len(answer.faults), "fault")
+    taken = tuple((f"{one.records:,}", one.assumed) for one in answer.assumed[:MOST_ROWS])
+    if taken:
+        out += ["", "Assumed", Rows(cells=taken, indent=2, right=frozenset({0}))]
+        out += _more(len(answer.assumed), "assumption")
     kept = f"{answer.written:,} written to {answer.out}." if answer.out else "--out FILE writes a row for each."
     out += [
         "",

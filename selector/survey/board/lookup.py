@@ -6,8 +6,10 @@ from collections.abc import Callable, Mapping, Sequence
 from math import ceil
 from typing import NamedTuple
 
+from selector.answers.assumed_facts import assumed_fact_texts
 from selector.answers.survey import fault as words
 from selector.answers.survey.fault import RecordFault, figure_shown, problem_fault
+from selector.judge.assumed_facts import of_all
 from selector.judge.judged_stages import BoardFaults, JudgedStages
 from selector.judge.known_facts import BoardMarks
 from selector.problems import Problem, Refused
@@ -15,7 +17,7 @@ from selector.solve.board.facts import Facts
 from selector.solve.rank.rank import TooLarge
 from selector.solve.search.typed_facts import read_facts
 from selector.survey.board.marks_reader import MarksReader
-from selector.survey.board.record_verdict import RANK, RecordVerdict, TonEnd, verdict_of
+from selector.survey.board.record_verdict import RANK, TonEnd, verdict_of
 from selector.survey.board.stage_facts import SCALE, StageFacts, stage_facts
 from selector.survey.board.surveyed_table import STATIC, TONS, SurveyedTable, surveyed
 from selector.table.model.roles import Role
@@ -53,6 +55,7 @@ _VERDICT = (
     ("static_end", "double"),
     ("waits_tons", "flag"),
     ("waits_static", "flag"),
+    ("assumed", "text"),
 )
 RELATIONS: dict[str, tuple[tuple[str, str], ...]] = {
     "figures": (
@@ -289,7 +292,7 @@ class Lookup:
         number = self._verdicts.get(fault)
         if number is None:
             number = self._verdicts[fault] = self._number()
-            row = (number, RANK[fault.verdict], self.fault(fault), *(None,) * 12, False, False)
+            row = (number, RANK[fault.verdict], self.fault(fault), *(None,) * 12, False, False, None)
             self.rows["verdicts"].append((*row, *(None,) * (len(MAIN) * len(_AIRFLOW))))
         return number
 
@@ -313,10 +316,10 @@ class Lookup:
         stages = [self._stage_list[n] for n in numbers]
         number = self._number()
         airflows = [x for at in context.shown for x in (_NO_AIRFLOW if at is None else self._airflow(numbers[at]))]
-        self.rows["verdicts"].append((number, *self._verdict_row(verdict_of(stages, faults)), *airflows))
+        self.rows["verdicts"].append((number, *self._verdict_row(stages, faults), *airflows))
         if self.with_stages:
             for n, one in enumerate(stages):
-                own = self._verdict_row(verdict_of([one]))
+                own = self._verdict_row([one])
                 self.rows["stages"].append((number, *own, n, one.call, one.stage, one.code, *self._airflow(numbers[n])))
         return number
 
@@ -329,9 +332,10 @@ class Lookup:
             found = self._airflows[stage] = (*whole, None if one.flow is None else float(one.flow))
         return found
 
-    def _verdict_row(self, verdict: RecordVerdict) -> Row:
-        worst = verdict.breach
-        static = verdict.static
+    def _verdict_row(self, stages: Sequence[StageFacts], faults: Sequence[RecordFault] = ()) -> Row:
+        verdict = verdict_of(stages, faults)
+        worst, static = verdict.breach, verdict.static
+        assumed = assumed_fact_texts(of_all(one for stage in stages for one in stage.assumed))
         return (
             verdict.rank,
             self.fault(worst.fault),
@@ -341,6 +345,7 @@ class Lookup:
             *((None,) * 3 if static is None else (static.most, self.fault(static.fault), float(static.end))),
             verdict.waits_tons,
             verdict.waits_static,
+            "; ".join(assumed) or None,
         )
 
     def _end(self, end: TonEnd | None) -> Row:

@@ -7,6 +7,7 @@ from fractions import Fraction
 from math import ceil, floor
 
 from selector.answers.survey.fault import RecordFault, depends_fault, limit_fault, no_fault
+from selector.judge.assumed_facts import AssumedFact
 from selector.judge.danger import dangerous
 from selector.judge.judgement import LimitCheck, StageJudgement
 from selector.solve.engine.engine import Engine
@@ -55,7 +56,7 @@ class StageFacts(Struct, frozen=True, kw_only=True):
     """One stage. `airflow` where it is certain, `least` and `most` of all that is possible; `code`: empty for an
     airflow, else which of the five noes. `flow`: its airflow over the share of the outdoor unit that runs. `open`: a
     fault, or a no, that says what isn't known. `by_tons`: too much is open to hold a window per ton before the tons are
-    known."""
+    known. `assumed`: facts not given that its figures rest on."""
 
     call: str
     stage: str
@@ -72,6 +73,7 @@ class StageFacts(Struct, frozen=True, kw_only=True):
     flow: Fraction | None
     missing: str
     by_tons: bool
+    assumed: tuple[AssumedFact, ...]
 
 
 def stage_facts(surveyed: SurveyedTable, engine: Engine, judged: StageJudgement) -> StageFacts:
@@ -109,6 +111,7 @@ def stage_facts(surveyed: SurveyedTable, engine: Engine, judged: StageJudgement)
         flow=certain / share if certain is not None and share and call.compressor else None,
         missing=next(("stages" if c in unshared else c.needs for c in checks if c.needs), ""),
         by_tons=bool(waiting) and bool(airflows) and not held,
+        assumed=judged.assumed_facts,
     )
 
 

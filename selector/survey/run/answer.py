@@ -9,6 +9,7 @@ from selector.answers.survey.fault import WRONG
 from selector.answers.survey.summary import (
     STEP_CFM_PER_TON,
     AirflowPerTon,
+    AssumedCount,
     FaultCount,
     GroupCount,
     StepCount,
@@ -39,6 +40,7 @@ def answer_of(options: SurveyOptions, done: Surveyed) -> SurveyAnswer:
         tables=_groups(counts["tables"]),
         models=_groups(counts["models"]),
         faults=tuple(sorted(faults, key=lambda one: one.verdict not in WRONG)),
+        assumed=tuple(AssumedCount(assumed=text, records=n) for text, n in counts["assumed"]),
         airflow_per_ton=AirflowPerTon(
             low=int(FLOOR_CFM_PER_TON) if options.assumed else None,
             high=int(CEILING_CFM_PER_TON) if options.assumed else None,

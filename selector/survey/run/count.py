@@ -19,6 +19,7 @@ COUNTED = (
     ("place", "text"),
     ("reason", "text"),
     ("low", "long"),
+    ("assumed", "text"),
     ("n", "long"),
 )
 """The relation `counted`: so many records with this table, model, verdict, fault and step of airflow per ton."""
@@ -30,6 +31,7 @@ QUESTIONS = {
     "models": "SELECT tbl, model, verdict, sum(n) FROM counted GROUP BY 1, 2, 3 ORDER BY 1, 2, 3",
     "faults": "SELECT verdict, place, reason, sum(n) AS n FROM counted WHERE verdict <> 'OK'"
     " GROUP BY 1, 2, 3 ORDER BY n DESC, 1, 2, 3",
+    "assumed": "SELECT assumed, sum(n) AS n FROM counted WHERE assumed IS NOT NULL GROUP BY 1 ORDER BY n DESC, 1",
     "steps": "SELECT low, sum(n) FROM counted WHERE low IS NOT NULL GROUP BY 1 ORDER BY 1",
 }
 
@@ -39,8 +41,9 @@ def counting_sql(source: str, column: Mapping[str, str], n: str = "count(*)") ->
     keys = ("table", "model", "verdict", "where", "reason")
     cfm = " ".join(f"WHEN {literal(u)} THEN {float(convert(Fraction(1), u, 'cfm'))}" for u in _CFM)
     step = f"floor({column['cooling per ton']} * CASE {column['airflow unit']} {cfm} END / {STEP_CFM_PER_TON})"
-    parts = ", ".join([*(column[key] for key in keys), f"CAST({step} AS BIGINT) * {STEP_CFM_PER_TON}"])
-    return f"SELECT {parts}, {n} FROM {source} GROUP BY 1, 2, 3, 4, 5, 6"
+    low = f"CAST({step} AS BIGINT) * {STEP_CFM_PER_TON}"
+    parts = ", ".join([*(column[key] for key in keys), low, column["assumed"]])
+    return f"SELECT {parts}, {n} FROM {source} GROUP BY 1, 2, 3, 4, 5, 6, 7"
 
 
 def counts_of(engine: Duck) -> Counts:

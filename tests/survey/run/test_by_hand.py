@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 
 from selector.survey.columns import read_parquet
+from selector.survey.run.answer import answer_of
 from selector.survey.run.survey import SurveyOptions, survey
 from tests.helpers.survey_records import rows_of
 
@@ -154,3 +155,14 @@ def test_a_window_by_the_tons(tmp_path: Path) -> None:
     rows = surveyed_rows(tmp_path, lines, f"{HEAD},facts", assumed=False, tables=(str(table),))
     assert [r["verdict"] for r in rows] == ["OK", "outside limits", "depends"]
     assert (rows[1]["where"], rows[1]["beyond"]) == ("fan", pytest.approx(-100))
+
+
+def test_what_was_taken_for_a_voltage_that_no_record_has(tmp_path: Path) -> None:
+    """Eskerby E, page 7: the heaters are rated at 240 V. Given, or with no heater fitted, nothing is taken."""
+    marks = [("J1=10 J2=none", ""), ("J1=10 J2=none", "208"), ("J1=none J2=none", "")]
+    lines = [f"eskerby-e,SW1=010000 {said},{volts}" for said, volts in marks]
+    rows = surveyed_rows(tmp_path, lines, "table,marks,supply voltage")
+    said = "supply voltage: 240 V, as the heater is rated (auxiliary and heater alone)"
+    assert [row["assumed"] for row in rows] == [said, None, None]
+    options = SurveyOptions(records=str(tmp_path / "records.csv"))
+    assert [(one.assumed, one.records) for one in answer_of(options, survey(options)).assumed] == [(said, 1)]

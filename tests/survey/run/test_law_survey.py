@@ -8,6 +8,7 @@ from random import Random
 
 import pytest
 
+from selector.answers.assumed_facts import assumed_fact_texts
 from selector.survey.board.surveyed_table import surveyed
 from selector.survey.columns import read_parquet
 from selector.survey.run.survey import SurveyOptions, survey
@@ -58,6 +59,7 @@ def test_a_survey_is_the_plain_loop(tmp_path: Path, assumed: bool) -> None:
             assert got["beyond"] == pytest.approx(float(want.by), abs=0.00051), record
         if judgement is None or got["verdict"] == "odd fact":
             continue
+        assert (got["assumed"] or "") == "; ".join(assumed_fact_texts(judgement.assumed_facts)), record
         for name in ("cooling", "fan"):
             stages = [s for (call, _), s in judgement.stages.items() if call == name]
             if stages and len(stages[-1].airflows) == 1 and not stages[-1].noes:
