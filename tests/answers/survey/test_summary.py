@@ -42,6 +42,7 @@ def answer(*counts: tuple[Verdict, int], out: str | None = "v.csv") -> SurveyAns
         faults=(
             FaultCount(verdict="outside limits", where="cooling", reason="over the assumed 450 cfm/ton", records=4),
         ),
+        assumed=(),
         airflow_per_ton=AirflowPerTon(
             low=300,
             high=450,
