@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from selector.cli.streams import terminal_columns
 from selector.cli.words_offered import complete_fact, complete_model
 from selector.value import Published, data_of
 
@@ -132,7 +132,7 @@ MOST_COLUMNS = 120
 
 def columns() -> int:
     """Columns that an answer may take: those of the terminal, at most 120; 80 where there is none."""
-    return min(shutil.get_terminal_size((80, 24)).columns, MOST_COLUMNS)
+    return min(terminal_columns(), MOST_COLUMNS)
 
 
 def print_blocks(blocks: Iterable[Block]) -> None:

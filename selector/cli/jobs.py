@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import re
-import shutil
 import textwrap
 from collections.abc import Callable
 from functools import wraps
@@ -13,6 +12,7 @@ from typing import Any
 import click
 
 from selector.cli.common import print_json, units_option, within_bounds
+from selector.cli.streams import terminal_columns
 from selector.cli.words_offered import complete_job_fact, complete_table
 from selector.job.file.model import Job
 from selector.job.file.report import Report
@@ -171,15 +171,10 @@ def give(work: Callable[[], Report], *, why: str | None, as_json: bool, table: T
     if why is not None and report.figures:
         lines += [*([] if why else ["", "Why"]), *_chains(report, why, table)]
     if lines:
-        columns = columns_here()
+        columns = terminal_columns()
         click.echo("\n".join(part for line in lines for part in wrapped_line(line, columns)))
     problems()  # a danger stands before them
     return report.exit_code
-
-
-def columns_here() -> int:
-    """How wide the terminal is."""
-    return shutil.get_terminal_size().columns
 
 
 def _chains(report: Report, name: str, table: Table | None) -> list[str]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Callable, Sequence
 from functools import wraps
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from selector.cli.streams import terminal_columns
 from selector.value import Struct
 
 if TYPE_CHECKING:
@@ -74,4 +74,4 @@ def plot_options(command: Callable[..., Any]) -> Callable[..., Any]:
 
 def columns() -> int:
     """Columns that a drawing may take: those of the terminal, at most 80."""
-    return min(shutil.get_terminal_size((MOST_COLUMNS, 24)).columns, MOST_COLUMNS)
+    return min(terminal_columns(), MOST_COLUMNS)

@@ -6,6 +6,7 @@ import codecs
 import errno
 import os
 import sys
+from contextlib import suppress
 
 PLAIN = {
     "\u2212": "-",
@@ -58,6 +59,17 @@ def prepare() -> str:
     if sys.stdin is None:
         sys.stdin = open(os.devnull, encoding="utf-8")  # noqa: SIM115 - it stands for the whole run
     return "" if sys.stdout is not None else "there is no standard output to write the answer to"
+
+
+def terminal_columns() -> int:
+    """Columns of the terminal, as COLUMNS or the terminal itself tells them; 80 where there is none. The standard
+    library's `shutil` says the same and brings four modules of archives with it."""
+    with suppress(ValueError):
+        if (told := int(os.environ.get("COLUMNS", "0"))) > 0:
+            return told
+    with suppress(AttributeError, ValueError, OSError):  # closed, replaced, or no terminal
+        return os.get_terminal_size(sys.__stdout__.fileno()).columns or 80  # type: ignore[union-attr]
+    return 80
 
 
 def failed(error: OSError) -> tuple[int, str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import glob
 import os
 from typing import TYPE_CHECKING
 
@@ -85,6 +84,8 @@ def complete_job_fact(ctx: click.Context, _param: click.Parameter, incomplete: s
 
 def _files(incomplete: str, *endings: str) -> list[str]:
     """Files below what was typed, and folders to go into."""
+    import glob
+
     folder = os.path.expanduser(incomplete)
     found = sorted(glob.glob(glob.escape(folder) + "*"))
     return [f"{p}/" if os.path.isdir(p) else p for p in found if os.path.isdir(p) or p.rpartition(".")[2] in endings]

@@ -73,14 +73,21 @@ def source_from_text(text: str, file: str = "<text>") -> Source:
     with one problem."""
     if len(text) > LARGEST_BYTES:
         raise _too_large(file)
-    text = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
-    found = _UNWANTED.search(text)
+    text = _plain(text)
+    found = re.search(_UNWANTED, text)
     if found:
         raise _unwanted_character(text, found.start(), file)
-    lines = text.split("\n")
-    if not lines[-1]:
-        lines.pop()
-    return Source(file=file, text=text, lines=tuple(lines))
+    return Source(file=file, text=text, lines=lines_of(text))
+
+
+def _plain(text: str) -> str:
+    return text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
+
+
+def lines_of(text: str) -> tuple[str, ...]:
+    """The lines of a text, without their ends."""
+    lines = _plain(text).split("\n")
+    return tuple(lines if lines[-1] else lines[:-1])
 
 
 def _read_standard_input() -> bytes:
@@ -163,7 +170,7 @@ def _not_utf8(data: bytes, at: int, file: str) -> Refused:
     return _refusal_at(file, before.removeprefix("\ufeff"), rest, code, message, remedy)
 
 
-_UNWANTED = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufffe\uffff]")
+_UNWANTED = "[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufffe\uffff]"
 _NAMES = {
     "\x0c": "form feed, a page break",
     "\x0b": "vertical tab",

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import click
 
-from selector.cli.jobs import columns_here, give, job_arguments, job_of
+from selector.cli.jobs import give, job_arguments, job_of
+from selector.cli.streams import terminal_columns
 
 
 @click.command("found")
@@ -36,7 +37,7 @@ def command(job: str, facts: tuple[str, ...], why: str | None, save: str | None,
                 Report(lines=(), data={}, exit_code=1, problems=(no_marks(house),)), dangers, house.table
             )
         told, answer = subjects(dangers), as_found(house, offered=offered)
-        report = found_report(answer, columns=columns_here(), told=told, why=why is not None)
+        report = found_report(answer, columns=terminal_columns(), told=told, why=why is not None)
         return with_dangers(report, dangers, house.table)
 
     return give(

@@ -7,7 +7,8 @@ import os
 import click
 
 from selector.cli.common import units_option, within_bounds
-from selector.cli.jobs import columns_here, give
+from selector.cli.jobs import give
+from selector.cli.streams import terminal_columns
 
 
 @click.command("jobs")
@@ -33,4 +34,6 @@ def command(folder: str, details: bool, as_json: bool) -> int:
     jobs = jobs_of(folder)
     with within_bounds():
         units = [status_of(jobs.path(name), name) for name in jobs.names]
-    return give(lambda: jobs_report(jobs, units, details=details, columns=columns_here()), why=None, as_json=as_json)
+    return give(
+        lambda: jobs_report(jobs, units, details=details, columns=terminal_columns()), why=None, as_json=as_json
+    )

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import click
 
 from selector.cli.common import units_option, within_bounds
-from selector.cli.jobs import columns_here, give
+from selector.cli.jobs import give
+from selector.cli.streams import terminal_columns
 
 if TYPE_CHECKING:
     from selector.job.file.model import Job
@@ -80,4 +81,4 @@ def _judged(job: Job, *, visited: bool, as_json: bool) -> Report:
         if as_json:
             return visits_report(unit)
         said = verify_report(unit.now)
-        return replace(said, lines=(*said.lines, "", *changed_lines(unit, columns=columns_here())))
+        return replace(said, lines=(*said.lines, "", *changed_lines(unit, columns=terminal_columns())))

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 import click
 
 from selector.cli.common import within_bounds
-from selector.cli.jobs import columns_here, give, job_arguments, job_of
+from selector.cli.jobs import give, job_arguments, job_of
 from selector.cli.plots import Plots, plot_options
+from selector.cli.streams import terminal_columns
 
 if TYPE_CHECKING:
     from selector.draw.plots.plots import Shown
@@ -62,7 +63,7 @@ def command(
             plan_report(
                 found,
                 details=details,
-                columns=columns_here(),
+                columns=terminal_columns(),
                 offered=not no_moves(dangers),
                 told=subjects(dangers),
                 why=why is not None,
@@ -97,7 +98,7 @@ def _side_by_side(job: str, facts: tuple[str, ...], also: tuple[str, ...], *, as
         plans.append(WhatIf(label=typed or TYPED, plan=found, dangers=dangers))
     table = plans[0].plan.house.table
     return give(
-        lambda: with_dangers(what_if_report(plans, columns=columns_here()), plans[0].dangers, table),
+        lambda: with_dangers(what_if_report(plans, columns=terminal_columns()), plans[0].dangers, table),
         why=None,
         as_json=as_json,
         table=table,

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 import click
 
 from selector.cli.common import units_option, within_bounds
-from selector.cli.jobs import columns_here, give, job_of
+from selector.cli.jobs import give, job_of
+from selector.cli.streams import terminal_columns
 from selector.cli.words_offered import complete_job_fact, complete_table
 
 if TYPE_CHECKING:
@@ -52,7 +53,7 @@ def command(
     typed = job_of(job, facts, None)
     with within_bounds():
         sheet = _helper(typed) if reader == "helper" else _owner(typed)
-    report = sheet_report(sheet, columns=columns_here())
+    report = sheet_report(sheet, columns=terminal_columns())
     if out is None:
         return give(lambda: report, why=None, as_json=as_json)
     _write(sheet, out, ending, paper, force=force)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import click
 
 from selector.cli.common import units_option, within_bounds
-from selector.cli.jobs import columns_here, give, job_of
+from selector.cli.jobs import give, job_of
+from selector.cli.streams import terminal_columns
 
 
 @click.command("visits")
@@ -29,4 +30,4 @@ def command(job: str, as_json: bool) -> int:
     table = table_of(typed)
     with within_bounds():
         unit = unit_record(typed, table)
-    return give(lambda: visits_report(unit, columns=columns_here()), why=None, as_json=as_json, table=table)
+    return give(lambda: visits_report(unit, columns=terminal_columns()), why=None, as_json=as_json, table=table)

@@ -8,8 +8,6 @@ is looked at again, since its time may stay the same.
 from __future__ import annotations
 
 import os
-import sys
-import tempfile
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import suppress
@@ -18,14 +16,13 @@ from time import time_ns
 from typing import Any, Generic, TypeVar
 
 from selector.problems import Problem, Refused
+from selector.table.library.cache import in_use, keep, read_kept
 from selector.table.library.library import table_name
 from selector.table.library.program import program_mark
 from selector.table.model.table import Table
 from selector.value import Struct, json_of, of_json, replace
 
 _Known = TypeVar("_Known")
-OFF = "SELECTOR_INDEX"
-"""Set to `off`, nothing is kept between two commands."""
 _TABLES = "tables"
 _JUST_NOW_NS = 2_000_000_000
 _MANY = 100
@@ -80,16 +77,6 @@ class _Index(Struct, Generic[_Known], frozen=True, kw_only=True):
     known: dict[str, _Known]
 
 
-def cache_folder() -> str:
-    """Where the index is: the platform's folder for what may be deleted."""
-    home = os.path.expanduser("~")
-    if sys.platform == "win32":
-        return os.path.join(os.environ.get("LOCALAPPDATA", home), "selector", "cache")
-    if sys.platform == "darwin":
-        return os.path.join(home, "Library", "Caches", "selector")
-    return os.path.join(os.environ.get("XDG_CACHE_HOME") or os.path.join(home, ".cache"), "selector")
-
-
 def summaries(
     paths: Sequence[str], *, kept: bool = True, told: Callable[[int, int], None] | None = None
 ) -> dict[str, TableSummary]:
@@ -110,7 +97,7 @@ def kept_of(
     """What `make` makes of every file that can be opened, out of the index of this name as far as it is there; it
     follows from the content alone, and is a value of the `shape`, which JSON can hold. `kept`, `told`: as in
     `summaries`."""
-    kept = kept and os.environ.get(OFF, "").casefold() != "off"
+    kept = kept and in_use()
     index = _read(name, shape) if kept else None
     known = dict(index.known) if index is not None else {}
     seen: dict[str, _Seen] = {}
@@ -195,16 +182,18 @@ def _seen(path: str, index: _Index[Any] | None) -> _Seen:
 
 def _read(name: str, shape: type[_Known]) -> _Index[_Known] | None:
     """The index, None where there is none, it can't be understood, or another program wrote it."""
-    try:
-        with open(os.path.join(cache_folder(), f"{name}.json"), "rb") as file:
-            found: _Index[_Known] = of_json(file.read(), _Index[shape])  # type: ignore[valid-type]
-    except (OSError, ValueError):
+    found = read_kept(f"{name}.json")
+    if found is None:
         return None
-    return found if found.program == program_mark() else None
+    try:
+        index: _Index[_Known] = of_json(found, _Index[shape])  # type: ignore[valid-type]
+    except ValueError:
+        return None
+    return index if index.program == program_mark() else None
 
 
 def _write(name: str, index: _Index[_Known] | None, files: dict[str, _Seen], known: dict[str, _Known]) -> None:
-    """The index anew, whole or not at all; where nothing can be written, nothing is kept."""
+    """The index anew."""
     older = {path: one for path, one in (index.files if index is not None else {}).items() if path not in files}
     every = {**{path: one for path, one in older.items() if os.path.exists(path)}, **files}
     used = {one.content for one in every.values()}
@@ -214,13 +203,4 @@ def _write(name: str, index: _Index[_Known] | None, files: dict[str, _Seen], kno
         files=every,
         known={content: summary for content, summary in known.items() if content in used},
     )
-    with suppress(OSError):
-        os.makedirs(cache_folder(), mode=0o700, exist_ok=True)
-        handle, part = tempfile.mkstemp(dir=cache_folder(), prefix=f".{name}-")
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(json_of(new))
-            os.replace(part, os.path.join(cache_folder(), f"{name}.json"))
-        except BaseException:
-            os.unlink(part)
-            raise
+    keep(json_of(new), f"{name}.json")

@@ -131,17 +131,20 @@ ASKED_UNITS: ContextVar[str] = ContextVar("asked_units", default="")
 def load(name: str) -> tuple[Table, tuple[Problem, ...]]:
     """The checked table of a name or path, with its remarks, in the units asked for. Raises Refused with every
     problem."""
-    from selector.table.from_file.build import build_table
-    from selector.table.model.in_units import in_units, units_named
-    from selector.table.source import read_source, source_from_text
-
     path = path_of(name)
     if not os.path.exists(path) and not os.path.isdir(shipped_folder()) and path in (zipped := _zipped("tables")):
-        source = source_from_text(zipped[path], path)
+        from selector.table.from_file.build import build_table
+        from selector.table.source import source_from_text
+
+        table, report = build_table(source_from_text(zipped[path], path), table_name(path))
+        remarks = tuple(sorted(report.problems))
     else:
-        source = read_source(path)
-    table, report = build_table(source, table_name(path))
+        from selector.table.library.known_tables import table_of_file
+
+        table, remarks = table_of_file(path, table_name(path))
     units = ASKED_UNITS.get()
     if units:
+        from selector.table.model.in_units import in_units, units_named
+
         table = in_units(table, units_named(units, table.units))
-    return table, tuple(sorted(report.problems))
+    return table, remarks

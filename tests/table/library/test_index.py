@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from selector.cli.main import run
-from selector.table.library import index
+from selector.table.library import cache, index
 from selector.table.library.index import summaries, summary_of
 
 TABLES = Path(__file__).parents[3] / "tables"
@@ -21,7 +21,7 @@ def library(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Two tables in folders of one's own, one of them with a mistake, written long ago; an empty cache."""
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     monkeypatch.setenv("SELECTOR_TABLES", str(tmp_path / "mine"))
-    monkeypatch.delenv(index.OFF, raising=False)
+    monkeypatch.delenv(cache.OFF, raising=False)
     monkeypatch.setattr("sys.platform", "linux")
     (tmp_path / "mine" / "corvane").mkdir(parents=True)
     text = (TABLES / "corvane-k14.yaml").read_text(encoding="utf-8")
@@ -82,7 +82,7 @@ def test_a_file_moved_or_touched_is_not_read_again(library: Path, monkeypatch: p
 @pytest.mark.parametrize("data", [b"", b"{", b"[1, 2]", b'{"program": "x"}', b"\x80\x04K\x01."])
 def test_a_spoilt_index_is_made_anew(data: bytes, library: Path) -> None:
     first = summaries(paths(library))
-    file = Path(index.cache_folder()) / "tables.json"
+    file = Path(cache.cache_folder()) / "tables.json"
     json.loads(file.read_text(encoding="utf-8"))
     file.write_bytes(data)
     assert summaries(paths(library)) == first
@@ -101,9 +101,9 @@ def test_another_program_reads_again(library: Path, monkeypatch: pytest.MonkeyPa
 def test_off(library: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """By an option and by the environment: nothing is written."""
     summaries(paths(library), kept=False)
-    monkeypatch.setenv(index.OFF, "off")
+    monkeypatch.setenv(cache.OFF, "off")
     summaries(paths(library))
-    assert not Path(index.cache_folder()).exists()
+    assert not Path(cache.cache_folder()).exists()
 
 
 def test_many_are_read_by_all_cores(library: Path, monkeypatch: pytest.MonkeyPatch) -> None:

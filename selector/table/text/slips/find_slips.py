@@ -8,7 +8,6 @@ from collections.abc import Collection
 from selector.problems import Problem
 from selector.table.source import Source
 from selector.table.text.slips.layout import Layout
-from selector.table.text.slips.letters import check_letters
 from selector.table.text.slips.slip_list import LONGEST_LINE, SlipList
 from selector.table.text.slips.tabs import check_tabs
 from selector.value import Struct
@@ -32,6 +31,8 @@ class Slips(Struct, frozen=True, kw_only=True):
 def odd_letters(source: Source, first: int = 0) -> list[Problem]:
     """Letters that look like others, and characters that can't be seen, in lines from `first` on that are sentences
     each: facts typed on a command line."""
+    from selector.table.text.slips.letters import check_letters
+
     found = SlipList(source)
     check_letters(found, [(first, len(source.lines))], {})
     return found.sorted()
@@ -53,6 +54,8 @@ def find_slips(
     if layout.tabs:
         check_tabs(found, layout.level_tabs)
     if not source.text.isascii():
+        from selector.table.text.slips.letters import check_letters  # 4 ms, for few files
+
         check_letters(found, layout.free_texts, layout.free_spans)
     text = source.text.replace("\t", " ") if layout.tabs else source.text
     if layout.ragged:
