@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+
+from selector.cli.streams import terminal_columns
 
 ROOT = Path(__file__).parents[2]
 ENVIRONMENT = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONDONTWRITEBYTECODE": "1"}
@@ -82,3 +85,11 @@ def test_an_interrupt_while_it_starts_prints_no_traceback() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=False, cwd=ROOT, env=ENVIRONMENT)
     assert (done.returncode, done.stdout, done.stderr) == (130, b"", b"")
+
+
+@pytest.mark.parametrize(("said", "columns"), [("132", 132), ("0", 80), ("wide", 80), ("", 80), ("-4", 80)])
+def test_columns_are_those_told_else_80(said: str, columns: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As the standard library's `shutil.get_terminal_size` has it where there is no terminal."""
+    monkeypatch.setenv("COLUMNS", said)
+    monkeypatch.setattr("sys.__stdout__", None)
+    assert terminal_columns() == columns == shutil.get_terminal_size().columns
