@@ -145,8 +145,7 @@ class MissData(Published, frozen=True, kw_only=True):
 
 
 class LeftOutData(Published, frozen=True, kw_only=True):
-    """What the search passed over: a cut, a copied row, a position not used, an ambiguous figure, off its pins, a
-    tap that leads may share."""
+    """What the search passed over: a cut, a copied row, a position not used, an ambiguous figure, off its pins."""
 
     what: str
     name: str
@@ -450,7 +449,6 @@ LEFT_OUT = {
     "not used": "positions the manual calls not used",
     "ambiguous figure": "figures that can't be made out",
     "off pins": "off its pins is not proposed",
-    "shared tap": "two leads on one tap are not proposed, though the manual allows it",
 }
 """What a search passed over -> how it is said."""
 

@@ -10,7 +10,7 @@ from math import prod
 from selector.judge.assumed_facts import assumed_of_stage, taken_for
 from selector.judge.judgement import WRONG, Judgement, LimitCheck, Note, StageJudgement, Stands, State
 from selector.judge.known_facts import BoardMarks
-from selector.solve.board.marks import tapped_twice
+from selector.solve.board.marks import deciding_a_tap, tapped_twice
 from selector.solve.engine.chart_reading import ChartReading
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
@@ -18,10 +18,10 @@ from selector.solve.engine.limit import JudgedLimit
 from selector.solve.engine.step_arithmetic import Instruction
 from selector.solve.search.declared import differences
 from selector.solve.search.possible_airflows import airflows_over
-from selector.solve.search.space import SelectorGroup, Space, groups_of, read_back
+from selector.solve.search.space import SelectorGroup, Space, groups_of, read_back, with_leads
 from selector.solve.search.worlds import program_of
 from selector.table.model.table import ABSENT, ANY, Call, Named, No, Setting, figures_of
-from selector.value import Struct
+from selector.value import Struct, replace
 
 MOST_JUDGED = 400
 """Combinations of open outcomes that a stage is judged in one by one; beyond, only its outcomes are worked out."""
@@ -109,10 +109,11 @@ class _Stage:
         needs += [limit.needs for limit in engine.limits(call, stage, engine.asked(call, stage).rate)[0] if limit.needs]
         self.facts = engine.cases(needs)
         read = dict.fromkeys(p for i in self.program for r in i.readings for p in r.parts)
-        self.needed = tuple(p for p in read if setting[p] is None)
+        self.sharing = deciding_a_tap(setting, engine.table, read)
+        self.needed = tuple(p for p in dict.fromkeys((*read, *self.sharing)) if setting[p] is None)
         programs = [self.program if e is engine else program_of(e, call, stage) for _, e in self.facts]
         readings = tuple(dict.fromkeys(r for program in programs for i in program for r in i.readings))
-        self.look = read_back(engine, setting)
+        self.look = read_back(engine, setting, self.sharing)
         self.groups = groups_of(engine, self._space(), readings, 1, self.look) if self.needed else []
         self.exact = prod(len(g.classes) for g in self.groups) * len(self.facts) <= MOST_JUDGED
 
@@ -168,8 +169,15 @@ class _Stage:
             yield self._case(values, {}, self._board(told, engine))
             return
         if not self.exact:
-            airflows, noes = airflows_over(engine, self._space(), engine.asked(self.call, self.stage), self.look)
-            may_be: list[Fraction | No] = [*airflows, *noes]
+            may_be: dict[Fraction | No, None] = {}
+            asked = engine.asked(self.call, self.stage)
+            space = self._space()
+            space = replace(space, searched=tuple(p for p in self.needed if p not in self.sharing))
+            for way in product(*(space.domains[p] for p in self.sharing)):
+                at = dict(zip(self.sharing, way, strict=True))
+                whole = tuple(at.get(i, was) for i, was in enumerate(self.setting))
+                airflows, noes = airflows_over(engine, space.where(at), asked, read_back(engine, whole))
+                may_be |= dict.fromkeys((*airflows, *noes))
             yield from (_Case((*values, n), {}, x, {}) for n, x in enumerate(may_be))
             return
         for classes in product(*(range(len(g.classes)) for g in self.groups)):
@@ -194,6 +202,7 @@ class _Stage:
         parts = self.engine.table.parts
         return Space(
             baseline=self.setting,
+            as_seen=True,
             fixed={i: (at, "as found") for i, at in enumerate(self.setting) if i not in self.needed},
             searched=self.needed,
             weights=dict.fromkeys(self.needed, 0),
@@ -309,19 +318,14 @@ def _stands(case: _Case, *, needed: bool) -> Stands:
 
 
 def parts_judged(engine: Engine, call: Call, stage: str) -> frozenset[int]:
-    """The parts that a stage's judgement may depend on: all it reads, and leads that may share a tap with those."""
+    """The parts that a stage's judgement may depend on: all it reads, and all of a motor of which it reads a
+    lead."""
     heat = any(taken_for(engine, call, stage))
     read = {
         p for i in program_of(engine, call, stage, heat=heat) for r in (*i.readings, *i.conditions) for p in r.parts
     }
     read |= {p for r in _beside(engine, call, stage) for p in r.parts}
-    table = engine.table
-    return frozenset(
-        p
-        for s in table.selectors.values()
-        for p in s.parts
-        if p in read or (s.exclusive and not read.isdisjoint(s.parts))
-    )
+    return frozenset(with_leads(engine.table, read))
 
 
 def _badness(judged: JudgedLimit) -> tuple[int, Fraction]:

@@ -10,6 +10,7 @@ from selector.judge.judge import judge_stage, parts_judged, refused_charts, shar
 from selector.judge.judgement import StageJudgement
 from selector.solve.engine.engine import Engine
 from selector.solve.search.declared import DeclaredDifference, differences
+from selector.solve.search.space import motors
 from selector.table.model.table import ABSENT, Call, No, Setting
 from selector.value import Struct
 
@@ -45,7 +46,7 @@ class JudgedStages(Generic[_Kept, _Fault]):
             for stage in call.stages
         ]
         board = {part.index for part in engine.declarers.values()}
-        board |= {p for s in table.selectors.values() if s.exclusive for p in s.parts}
+        board |= set(motors(table))
         board |= {p for reading in engine.unread_charts() for p in reading.parts}
         self._pick = _picker(frozenset(board))[1]
         self._faults: dict[Any, _Fault] = {}

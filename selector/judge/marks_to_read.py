@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
-from itertools import combinations
+from itertools import combinations, product
 
 from selector.judge.judgement import WRONG, Judgement
+from selector.solve.board.marks import clashes
 from selector.solve.engine.engine import Engine
 from selector.solve.rank.rank import Alternative, Factor, TooLarge, Variable, lowest
-from selector.solve.search.space import declared_position
+from selector.solve.search.space import declared_position, motors
 from selector.value import Struct
 
 _ONLY = (Alternative(moves=0, order=0, payload=None),)
@@ -109,10 +110,21 @@ class _Boards:
         self.told = [_told(engine, judgement, fact) for fact in engine.declarers if _known(engine, fact)]
         self.every = [*self.stages, *self.told]
         self.domains = {part: self._domain(part, parts[part].open_positions) for part in judgement.open}
-        leads = [[p for p in s.parts if p in self.domains] for s in engine.table.selectors.values() if s.exclusive]
-        self.apart = [(a, b, len(parts[a].positions) - 1) for group in leads for a, b in combinations(group, 2)]
-        exclusive = {p for group in leads for p in group}
-        self.like = {part: {} if part in exclusive else self._alike(part) for part in self.domains}
+        self.table, self.setting = engine.table, judgement.setting
+        self.apart = {
+            (a, b): sorted(
+                {
+                    a,
+                    b,
+                    *(c.part for some, held in s.may_share if {a, b} <= some for c in held if c.part in self.domains),
+                }
+            )
+            for s in engine.table.selectors.values()
+            if s.exclusive
+            for a, b in combinations([p for p in s.parts if p in self.domains], 2)
+        }
+        of_a_motor = motors(engine.table)
+        self.like = {part: {} if part in of_a_motor else self._alike(part) for part in self.domains}
 
     def _domain(self, part: int, every: Sequence[int]) -> tuple[int, ...]:
         seen = [{at[t.scope.index(part)] for at in t.wrong} for t in self.stages if part in t.scope]
@@ -156,14 +168,19 @@ class _Boards:
                 if all(p in place for place, p in zip(places, at, strict=True))
             }
             factors.append(Factor(name=str(n), scope=tuple(number[p] for p in table.scope), costs=costs))
-        for a, b, parked in self.apart:
-            costs = {
-                (i, j): 0 for i, x in enumerate(choices[a]) for j, y in enumerate(choices[b]) if x != y or x == parked
-            }
-            factors.append(Factor(name=f"{a} {b}", scope=(number[a], number[b]), costs=costs))
+        for pair, scope in self.apart.items():
+            ways = product(*(enumerate(choices[p]) for p in scope))
+            costs = {tuple(n for n, _ in way): 0 for way in ways if self._may(pair, scope, [at for _, at in way])}
+            factors.append(Factor(name=str(pair), scope=tuple(number[p] for p in scope), costs=costs))
         found = lowest(variables, factors)
         assert found is not None, "some board always exists"
         return found
+
+    def _may(self, pair: tuple[int, int], scope: Sequence[int], way: Sequence[int]) -> bool:
+        """Whether two leads may stand so with what decides about their taps."""
+        at = dict(zip(scope, way, strict=True))
+        setting = tuple(at.get(p, was) for p, was in enumerate(self.setting))
+        return pair not in clashes(setting, self.table)
 
     def matters(self, part: int) -> bool:
         """True where a stage, or what the board is told, turns from right to wrong by this part alone."""

@@ -12,7 +12,6 @@ from hashlib import sha256
 from html import escape
 from typing import Any
 
-from selector.answers.find import LEFT_OUT
 from selector.answers.words.caution import cautions_for
 from selector.judge.floors_and_ceilings import ASSUMED, with_assumed
 from selector.pocket.export import number, table_data
@@ -64,7 +63,7 @@ def pocket_html(tables: Sequence[Table], *, facts: Sequence[Facts] = (), title: 
     style = _file(STYLE)
     made = {
         "tables": [_data(t, f) for t, f in zip(tables, known, strict=True)],
-        "rules": {**rules(), "sharedTap": f"Left out: {LEFT_OUT['shared tap']}."},
+        "rules": rules(),
     }
     data = json.dumps(made, separators=(",", ":"), ensure_ascii=False)
     packed, size = _packed(f"{data}\0{script}")

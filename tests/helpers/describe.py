@@ -29,7 +29,8 @@ class Part:
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Selector:
     """A selector; `pins_off` where a row of a chart names a jumper off its pins (then its last position), `words`
-    the printed marks of a bank."""
+    the printed marks of a bank. `share`: two leads that may stand on one tap, and the part and the position (none:
+    always) that let them."""
 
     name: str
     kind: str
@@ -38,6 +39,7 @@ class Selector:
     declares: str = ""
     pins_off: bool = False
     words: tuple[str, ...] = ()
+    share: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -9,7 +9,7 @@ several charts share, selectors that declare equipment. Boards are small enough 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hypothesis import strategies as st
 
@@ -46,3 +46,19 @@ def drawn_case(draw: Draw, wish: Wish) -> Case:
 
 
 __all__ = ["Case", "Wish", "cases", "drawn_case", "seeded"]
+
+
+def sharing(case: Case) -> Case | None:
+    """The same with two leads that may stand on one tap: always, or with another selector at its last position; None
+    for a board without taps."""
+    d = case.table
+    taps = next((s for s in d.selectors if s.kind == "taps"), None)
+    if taps is None:
+        return None
+    pair = " ".join(name[len(taps.name) + 1 :] for name in taps.parts[:2])
+    told = {name for s in d.selectors if s.declares for name in s.parts}
+    lets = [p for p in d.parts if p.selector != taps.name and p.name not in told]
+    when = [(p.name, w) for p in lets for w in p.positions[-1:] if w != "off pins"]
+    share = (pair, *when[case.layout % len(when)]) if when and case.layout % 4 else (pair,)
+    selectors = tuple(replace(s, share=share) if s is taps else s for s in d.selectors)
+    return replace(case, table=replace(d, selectors=selectors))

@@ -108,6 +108,9 @@ class _Writer:
             keys["positions"] = " ".join(positions)
         if s.kind == "taps":
             keys["leads"] = " ".join(name[len(s.name) + 1 :] for name in s.parts)
+            if s.share:
+                pair, *when = s.share
+                keys["may share"] = "{" + f"{pair}: " + "{" + ": ".join(when) + "}}" if when else pair
         if parts[0].factory:
             by_model = {m: self._delivered(s, parts, m) for m in parts[0].factory}
             keys["factory"] = (

@@ -252,11 +252,12 @@ def reads(
     heat: bool = False,
     delays: bool = False,
     strict: bool = False,
+    sharing: bool = True,
     told: Mapping[str, str | None] = MappingProxyType({}),
 ) -> frozenset[str]:
     """Names of knobs and facts that a call's airflow reads, in one stage or in all (stage None); strict: its heat steps
-    only where the airflow is worked out from a rise. told: facts that are known; a step that they leave out reads
-    nothing."""
+    only where the airflow is worked out from a rise. sharing: also what decides whether a lead may share its tap.
+    told: facts that are known; a step that they leave out reads nothing."""
     out: set[str] = set()
     done: set[tuple[str, str | None]] = set()
 
@@ -268,7 +269,8 @@ def reads(
             for part in (*chart.knobs, *(head for head, _ in chart.heads)):
                 if part in table.leads:
                     out.update(f"{part}-{lead}" for s, lead in call.lead.items() if stage in (None, s))
-                    out.update(n for leads, when in table.shares for n in (*leads, *(n for n, _ in when)))
+                    if sharing:
+                        out.update(n for leads, when in table.shares for n in (*leads, *(n for n, _ in when)))
                 elif part in table.charts:
                     name_reads(part, call, stage)
                 elif not (by and part == letter_of(table, chart)):

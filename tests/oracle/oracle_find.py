@@ -20,6 +20,7 @@ from tests.oracle.oracle_evaluate import (
     every_position,
     installed,
     is_heating,
+    may_share,
     off_pins_row,
     reads,
     row_matches,
@@ -127,6 +128,7 @@ class Search:
                 stage if self.options.by_stage else None,
                 heat=target.quantity == RISE,
                 strict=True,
+                sharing=False,
                 told=told,
             )
             out.update(n for n in names if n in self.table.knobs)
@@ -141,6 +143,9 @@ class Search:
             if knob.kind == "taps":
                 names.add(knob.name)
         return tuple(n for n in self.names if n in names)
+
+    def left_unknown(self, name: str) -> bool:
+        return name in self.open and self.table.knobs[name].kind != "taps"
 
     def positions_for(self, knob: Knob) -> list[str | None]:
         """Where a knob may be in a setting, in declared order."""
@@ -302,7 +307,8 @@ class Search:
         choices = [[fixed[n]] if fixed and n in fixed else self.candidates[n] for n in self.names]
         for key in itertools.product(*choices):
             setting = dict(zip(self.names, key, strict=True))
-            if not on_one_tap(self.table, setting):
+            # leads share a tap only where what lets them is known to stand so
+            if not on_one_tap(self.table, {n: None if self.left_unknown(n) else p for n, p in setting.items()}):
                 yield setting
 
     def best(self) -> list[Answer]:
@@ -356,9 +362,10 @@ def off_target(got: Fraction, aim: Fraction | tuple[Fraction, Fraction]) -> Frac
 
 def on_one_tap(table: OracleTable, setting: Mapping[str, str | None]) -> bool:
     for bank in table.leads:
-        taps = [setting[n] for n in table.knobs_of(bank) if setting.get(n) not in (None, UNREAD, PARKED)]
-        if len(taps) != len(set(taps)):
-            return True
+        leads = [n for n in table.knobs_of(bank) if setting.get(n) not in (None, UNREAD, PARKED)]
+        for one, other in itertools.combinations(leads, 2):
+            if setting[one] == setting[other] and not may_share(table, setting, one, other):
+                return True
     return False
 
 
@@ -391,6 +398,10 @@ def same_cells(table: OracleTable, knob: Knob, one: str, other: str) -> bool:
     """Whether two positions have the same cells in every chart and mean the same to every `when`."""
     if (one in knob.unused) != (other in knob.unused) or knob.gives or knob.declares:
         return False
+    for _, when in table.shares:
+        for name, words in when:
+            if name == knob.name and (one in words) != (other in words):
+                return False
     for call in table.calls.values():
         for when in (call.when, *(step.when for step in (*call.airflow, *call.heat))):
             for name, words in when:

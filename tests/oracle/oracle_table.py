@@ -379,7 +379,8 @@ def load(text: str) -> OracleTable:
         read_selector(table, name, body)
     table.only = read_only(table, str(unit.get("only", "")))
     for name, body in raw.get("board", {}).items():
-        for leads, when in body.get("may share", {}).items():
+        shares = body.get("may share", {})
+        for leads, when in ({shares: {}} if isinstance(shares, str) else shares).items():
             table.shares.append((frozenset(f"{name}-{lead}" for lead in leads.split()), read_when(table, when)))
     for name, body in raw.get("charts", {}).items():
         table.charts[name] = read_chart(table, name, body)

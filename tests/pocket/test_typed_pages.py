@@ -14,6 +14,8 @@ from tests.helpers.browser import chromium
 from tests.helpers.pocket_browser import asked
 from tests.helpers.pocket_cases import boards, differences, wishes
 from tests.pocket.test_page import built
+from tests.solve.test_law_shared_taps import PAGE as SHARED
+from tests.solve.test_law_shared_taps import SHARES
 from tests.table.from_file import (
     test_footnotes,
     test_led_charts,
@@ -42,6 +44,7 @@ TYPED = (
     test_sums,
 )
 PAGES = {one.__name__.rpartition("test_")[2]: one.PAGE for one in TYPED}
+PAGES["shared taps of two pairs"] = SHARED.replace("SHARE", SHARES[2])
 
 
 @pytest.fixture(scope="module")

@@ -27,7 +27,7 @@ from selector.table.model.roles import by_heater
 from selector.table.model.table import Setting
 from selector.table.source import source_from_text
 from selector.value import replace
-from tests.helpers.generate import Case, Wish, cases, seeded
+from tests.helpers.generate import Case, Wish, cases, seeded, sharing
 from tests.helpers.oracle_case import (
     as_setting,
     oracle_facts,
@@ -101,6 +101,12 @@ def test_L3_exact(case: Case) -> None:
 def test_L3_exact_on_seeded_boards() -> None:
     """Boards that stay the same: most of them can be asked."""
     assert sum(check_exact(seeded(seed, SMALL)) for seed in range(100)) > 70
+
+
+def test_L3_exact_where_leads_may_share_a_tap() -> None:
+    """The same of boards with two leads that the page lets share a tap, always or with a selector's help."""
+    boards = [one for seed in range(100) if (one := sharing(seeded(seed, SMALL))) is not None]
+    assert sum(check_exact(one) for one in boards) > 10
 
 
 def asked(name: str, *targets: tuple[str, str], facts: dict[str, str] | None = None, **typed: str) -> FindResult:

@@ -92,9 +92,6 @@ class Ranked {
         ),
       );
     }
-    const leads = r.space.searched.find((p) => this.table.exclusive.some((l) => l.includes(p)));
-    if (this.table.share.length && leads !== undefined)
-      out.push(el("p", { class: "pad small" }, page.rules.sharedTap));
     out.push(this.anyOf(r, x));
     if (r.nearer) out.push(this.nearer(r.nearer));
     const open = page.unjudged(r.notJudged),

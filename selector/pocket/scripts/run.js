@@ -470,20 +470,30 @@ class Engine {
         return isNo(board.air(point)) ? [] : board.judged(c, s, point);
       });
   }
-  clash(at) {
+  clash(at, open = new Set()) {
+    // leads on one tap that may not be, each with the other; what is in `open` may still stand as that takes
     const out = new Map();
     for (const leads of this.table.exclusive)
       for (const a of leads)
         for (const b of leads)
           if (a !== b && at[a] !== null && at[a] === at[b] && at[a] !== this.table.parts[a].p.length - 1)
-            if (!this.mayShare(a, b, at)) out.set(a, b);
+            if (!this.mayShare(a, b, at, open)) out.set(a, b);
     return out;
   }
-  mayShare(a, b, at) {
+  mayShare(a, b, at, open) {
     return this.table.share.some(
       ([leads, when]) =>
-        leads.includes(a) && leads.includes(b) && when.every(([p, allowed]) => allowed.includes(at[p])),
+        leads.includes(a) && leads.includes(b) && when.every(([p, allowed]) => open.has(p) || allowed.includes(at[p])),
     );
+  }
+  decidingATap(at, leads) {
+    // the parts without a position that say whether one of these leads may stand on the tap of another
+    return this.table.share.flatMap(([some, when]) => {
+      const may = (a) => at[a] === null || some.some((b) => b !== a && at[a] === at[b]);
+      return some.some((a) => leads.includes(a) && may(a))
+        ? when.map(([p]) => p).filter((p) => p >= 0 && at[p] === null)
+        : [];
+    });
   }
   clashed(r, clash) {
     // why a reading of a lead is refused that stands on one tap with another, null if none does

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from itertools import combinations
 
 from selector.problems import Problem, Refused, close_match
 from selector.table.kinds import KINDS
 from selector.table.kinds.base import MarkError, may_be, read_one
-from selector.table.model.table import ABSENT, No, Part, Selector, Setting, Table
+from selector.table.model.table import ABSENT, No, Part, Setting, Table
 from selector.table.text.words import Names
 
 
@@ -194,28 +195,46 @@ def _quoted(text: str) -> str:
     return f'"{text}"' if " " in text else text
 
 
-def tapped_twice(setting: Setting, table: Table) -> dict[int, str]:
-    """Leads that share a tap with another, with the name of the other, but for those that the page lets share. Two
-    leads on one tap burn the winding."""
+def tapped_twice(setting: Setting, table: Table, open_: Collection[int] = ()) -> dict[int, str]:
+    """Leads that share a tap with another, with the name of the other, but for those that the page lets share
+    (`open_` as in `clashes`). Two leads on one tap burn the winding."""
     out: dict[int, str] = {}
-    for selector in table.selectors.values():
-        if not selector.exclusive:
-            continue
-        for a in selector.parts:
-            for b in selector.parts:
-                at = setting[a]
-                if a == b or at is None or at != setting[b] or at == len(table.parts[a].positions) - 1:
-                    continue
-                if not _may_share(selector, a, b, setting):
-                    out[a] = table.parts[b].name
+    for a, b in clashes(setting, table, open_):
+        out[a] = table.parts[b].name
+        out[b] = table.parts[a].name
     return out
 
 
-def _may_share(selector: Selector, a: int, b: int, setting: Setting) -> bool:
-    """True where the page lets two leads stand on one tap, as the other selectors of the board stand."""
-    return any(
-        {a, b} <= leads and all(c.part >= 0 and setting[c.part] in c.allowed for c in conditions)
-        for leads, conditions in selector.may_share
+def clashes(setting: Setting, table: Table, open_: Collection[int] = ()) -> Iterator[tuple[int, int]]:
+    """Pairs of leads on one tap that the page doesn't let share it as the other selectors of the board stand; those in
+    `open_` may still stand as it wants them."""
+    for selector in table.selectors.values():
+        if not selector.exclusive:
+            continue
+        for a, b in combinations(selector.parts, 2):
+            at = setting[a]
+            if at is None or at != setting[b] or at == len(table.parts[a].positions) - 1:
+                continue
+            if not any(
+                {a, b} <= leads
+                and all(c.part in open_ or (c.part >= 0 and setting[c.part] in c.allowed) for c in conditions)
+                for leads, conditions in selector.may_share
+            ):
+                yield a, b
+
+
+def deciding_a_tap(setting: Setting, table: Table, leads: Collection[int]) -> tuple[int, ...]:
+    """The parts without a position that say whether one of these leads may stand on the tap of another."""
+    return tuple(
+        dict.fromkeys(
+            c.part
+            for selector in table.selectors.values()
+            for some, conditions in selector.may_share
+            for a in some & set(leads)
+            if setting[a] is None or any(setting[a] == setting[b] for b in some - {a})
+            for c in conditions
+            if c.part >= 0 and setting[c.part] is None
+        )
     )
 
 

@@ -9,7 +9,6 @@ from itertools import product
 from math import lcm, prod
 from typing import Literal
 
-from selector.solve.board.marks import tapped_twice
 from selector.solve.engine.bends import may_bend
 from selector.solve.engine.chart_reading import ChartReading, Outcome, not_given
 from selector.solve.engine.engine import Engine, Point
@@ -25,6 +24,7 @@ from selector.solve.search.space import (
     LARGEST,
     SelectorGroup,
     Space,
+    apart,
     baseline_of,
     declared_position,
     groups_of,
@@ -335,11 +335,13 @@ class _Search:
 
     def ranked(self, first: int, near: Fraction) -> list[Found]:
         """The first settings, empty if none fits."""
-        table, space = self.engine.table, self.space
-        if tapped_twice(tuple(space.fixed[i][0] if i in space.fixed else None for i in range(len(table.parts))), table):
+        space = self.space
+        if not apart(self.engine.table, space)(()):
             return []
         look = offered(space, self.others)
         groups = self.groups = groups_of(self.engine, space, self.readings, first, look)
+        if not all(g.ways for g in groups):
+            return []
         homes = {p: n for n, g in enumerate(groups) for p in g.parts}
         tables = Outcomes(space, groups, homes, look)
         others = [r for r in self.others if any(p in homes for p in r.parts)]
@@ -410,25 +412,21 @@ class _Search:
         return self.groups[group].parts[0] in self.space.asked
 
     def _split_taps(self) -> list[tuple[int, int]]:
-        """Pairs of groups that hold leads of one selector, asked and not."""
+        """Pairs of groups that hold parts of one motor, asked and not."""
         by: dict[str, list[int]] = {}
         for n, g in enumerate(self.groups):
-            selector = self.engine.table.selectors[self.engine.table.parts[g.parts[0]].selector]
-            if selector.exclusive:
-                by.setdefault(selector.name, []).append(n)
+            if g.motor:
+                by.setdefault(g.motor, []).append(n)
         return [(ns[0], ns[1]) for ns in by.values() if len(ns) == 2]
 
     def _taps(self, variables: Mapping[int, int]) -> list[NamedTable]:
-        """Leads in two groups that never share a tap."""
+        """Leads in two groups that share no tap, but where they may."""
         out: list[NamedTable] = []
         for a, b in self._split_taps():
             one, other = self.groups[a], self.groups[b]
-            parked = len(self.engine.table.parts[one.parts[0]].positions) - 1
+            may = apart(self.engine.table, self.space, (*one.parts, *other.parts))
             costs: dict[tuple[int, ...], Fraction | int] = {
-                (c, d): 0
-                for c, x in enumerate(one.first)
-                for d, y in enumerate(other.first)
-                if not (set(x) & set(y)) - {parked}
+                (c, d): 0 for c, x in enumerate(one.first) for d, y in enumerate(other.first) if may((*x, *y))
             }
             out.append(("leads", (variables[a], variables[b]), costs))
         return out
@@ -502,6 +500,7 @@ class _Search:
             baseline=standing,
             fixed={i: (at, "as found") for i, at in enumerate(standing) if i not in open_},
             searched=open_,
+            as_seen=True,
             domains={i: tuple(range(len(parts[i].positions))) for i in open_},
         )
         out = set()

@@ -13,14 +13,14 @@ from selector.value import Struct
 class PassedOver(Struct, frozen=True, kw_only=True):
     """What a search did not consider: what it is, the parts or charts, and how many positions or rows."""
 
-    what: Literal["cut", "copied row", "not used", "ambiguous figure", "off pins", "shared tap"]
+    what: Literal["cut", "copied row", "not used", "ambiguous figure", "off pins"]
     name: str
     count: int
 
 
 def left_out(engine: Engine, space: Space) -> tuple[PassedOver, ...]:
-    """What a search over a space passes over: cut links, positions not used, positions off pins, taps that leads
-    may share, rows that behave as others, figures that can't be read."""
+    """What a search over a space passes over: cut links, positions not used, positions off pins, rows
+    that behave as others, figures that can't be read."""
     out: list[PassedOver] = []
     for i in space.searched:
         part = engine.table.parts[i]
@@ -31,9 +31,6 @@ def left_out(engine: Engine, space: Space) -> tuple[PassedOver, ...]:
             out.append(PassedOver(what="not used", name=part.name, count=idle))
         if part.absent and ABSENT not in space.domains[i]:
             out.append(PassedOver(what="off pins", name=part.name, count=1))
-    for selector in engine.table.selectors.values():
-        if selector.may_share and not set(selector.parts).isdisjoint(space.searched):
-            out.append(PassedOver(what="shared tap", name=selector.name, count=1))
     for chart in engine.table.charts.values():
         copies = sum(bool(row.like) for row in chart.rows)
         unclear = sum(any(c is CellWord.UNREADABLE or isinstance(c, Either) for c in row.cells) for row in chart.rows)

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from selector.solve.engine.engine import Engine, Point
 from selector.solve.engine.step_arithmetic import finished
-from selector.solve.search.space import Look, Space, Why, groups_of, offered
+from selector.solve.search.space import Look, Space, Why, groups_of, offered, with_leads
 from selector.solve.search.walk import Outcomes, walk
 from selector.table.model.table import Either, No
 from selector.value import replace
@@ -23,8 +23,7 @@ def airflows_over(
     instructions = engine.airflow(engine.table.calls[point.call], point.stage, point.rate)
     readings = tuple(dict.fromkeys(r for i in instructions for r in i.readings))
     read = {p for r in readings for p in r.parts}
-    selectors = (engine.table.selectors[engine.table.parts[p].selector] for p in read)
-    read |= {p for s in selectors if s.exclusive for p in s.parts}
+    read = with_leads(engine.table, read)
     idle: dict[int, tuple[int | None, Why]] = {
         p: (space.baseline[p], "as found") for p in space.searched if p not in read
     }

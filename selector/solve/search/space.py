@@ -8,7 +8,7 @@ from itertools import product
 from typing import Literal
 
 from selector.problems import Problem, Refused
-from selector.solve.board.marks import on_one_tap, tapped_twice
+from selector.solve.board.marks import clashes, on_one_tap, tapped_twice
 from selector.solve.engine.chart_reading import ChartReading, Outcome
 from selector.solve.engine.engine import Engine, same_value
 from selector.solve.rank.rank import Alternative, TooLarge
@@ -24,7 +24,8 @@ class Space(Struct, frozen=True, kw_only=True):
     """`baseline` is the setting as found, else as delivered. `fixed` gives, for the parts not searched, the position
     and the reason. `asked`: parts that an asked call's airflow reads. `unknown`: parts searched only for some
     completion that counts, told as not known. `unread`: parts that were looked at and can't be read.
-    `idle`: parts that stay since nothing reads them, and have a domain all the same."""
+    `idle`: parts that stay since nothing reads them, and have a domain all the same. `as_seen`: the board is read as it
+    stands, with the leads on one tap that it has."""
 
     baseline: Setting
     fixed: Mapping[int, tuple[int | None, Why]]
@@ -36,6 +37,7 @@ class Space(Struct, frozen=True, kw_only=True):
     unknown: frozenset[int] = frozenset()
     unread: frozenset[int] = frozenset()
     idle: frozenset[int] = frozenset()
+    as_seen: bool = False
 
     @property
     def standing(self) -> Setting:
@@ -84,8 +86,8 @@ def space_of(
     table = engine.table
     baseline = baseline_of(engine, found, unread)
     wanted = set(reads)
-    wanted |= {p for s in table.selectors.values() if s.exclusive and wanted & set(s.parts) for p in s.parts}
     wanted |= set(tapped_twice(tuple(held.get(i, at) for i, at in enumerate(baseline)), table))
+    wanted = with_leads(table, wanted)
     asked = frozenset(range(len(table.parts)) if asked is None else asked)
     fixed: dict[int, tuple[int | None, Why]] = {}
     unsaid: list[str] = []
@@ -134,6 +136,24 @@ def space_of(
         unknown=unknown,
         unread=frozenset(unread),
     )
+
+
+def motors(table: Table) -> dict[int, str]:
+    """Leads, and the parts that say which of them may share a tap, to the motor whose they are."""
+    out: dict[int, str] = {}
+    for s in table.selectors.values():
+        if s.exclusive:
+            mine = {*s.parts, *(c.part for _, some in s.may_share for c in some if c.part >= 0)}
+            joined = {out[p] for p in mine if p in out}
+            out |= dict.fromkeys([*mine, *(p for p, name in out.items() if name in joined)], s.name)
+    return out
+
+
+def with_leads(table: Table, parts: Collection[int]) -> set[int]:
+    """Parts, and all of a motor of which some are among them."""
+    of = motors(table)
+    wanted = {of[p] for p in parts if p in of}
+    return {*parts, *(p for p, name in of.items() if name in wanted)}
 
 
 def _refuse_uncutting(part: Part, stands: int | None, held: int) -> None:
@@ -199,6 +219,8 @@ class PositionCells:
         for call in self.table.calls.values():
             whens = (*call.when, *(c for step in (*call.airflow, *call.heat) for c in step.when))
             out.append(tuple(at in c.allowed for c in whens if c.part == part.index))
+        shares = (c for s in self.table.selectors.values() for _, some in s.may_share for c in some)
+        out.append(tuple(at in c.allowed for c in shares if c.part == part.index))
         return tuple(out)
 
 
@@ -222,11 +244,12 @@ def _columns(chart: Chart, head: int, at: int) -> object:
 
 
 class SelectorGroup(Struct):
-    """Parts that the same readings look at: one variable. `classes` are the values that differ in an outcome; each
-    keeps its first k ways."""
+    """Parts that the same readings look at, or of one `motor`: one variable. `classes` are the values that differ in an
+    outcome (of a motor all); each keeps its first k ways."""
 
     parts: tuple[int, ...]
     readings: tuple[ChartReading, ...]
+    motor: str = ""
     ways: list[tuple[int, ...]] = field(default_factory=list)
     class_of: list[int] = field(default_factory=list)
     classes: list[tuple[Alternative, ...]] = field(default_factory=list)
@@ -249,18 +272,15 @@ def groups_of(
         for p in r.parts:
             if p in seen_by:
                 seen_by[p].append(r)
+    motor = motors(table)
     for i in space.searched:
-        part = table.parts[i]
-        selector = table.selectors[part.selector]
         asked = i in space.asked
-        key: tuple[object, ...] = (
-            ("taps", selector.name, asked) if selector.exclusive else (asked, *(id(r) for r in seen_by[i]))
-        )
+        key: tuple[object, ...] = (motor[i], asked) if i in motor else (asked, *(id(r) for r in seen_by[i]))
         by.setdefault(key, []).append(i)
     groups: list[SelectorGroup] = []
     for parts in by.values():
         union = tuple(dict.fromkeys(r for i in parts for r in seen_by[i]))
-        groups.append(SelectorGroup(parts=tuple(parts), readings=union))
+        groups.append(SelectorGroup(parts=tuple(parts), readings=union, motor=motor.get(parts[0], "")))
     for g in groups:
         g.ways = _ways(engine, space, g)
     homes = {p: n for n, g in enumerate(groups) for p in g.parts}
@@ -269,7 +289,35 @@ def groups_of(
     return groups
 
 
+def apart(table: Table, space: Space, parts: Sequence[int] = ()) -> Callable[[tuple[int, ...]], bool]:
+    """Whether no leads stand on one tap that may not, with these searched parts standing so. The other searched parts
+    may stand as that takes; a selector that stays unknown doesn't let leads share."""
+    leads = {p: s for s in table.selectors.values() if s.exclusive for p in s.parts}
+    standing = [None if i in space.searched else at for i, at in enumerate(space.standing)]
+    if parts and not any(leads[p].may_share if p in leads else True for p in parts):
+        parked = len(table.parts[parts[0]].positions) - 1
+        taken = {at for p in leads[parts[0]].parts if (at := standing[p]) is not None and at != parked}
+
+        def alone(way: tuple[int, ...]) -> bool:
+            taps = [at for at in way if at != parked]
+            return len(set(taps)) == len(taps) and not taken & set(taps)
+
+        return alone
+    open_ = set(space.searched) - set(parts) - space.unknown
+    told = [(n, p) for n, p in enumerate(parts) if p in leads or p not in space.unknown]
+
+    def may(way: tuple[int, ...]) -> bool:
+        setting = list(standing)
+        for n, p in told:
+            setting[p] = way[n]
+        pairs = clashes(tuple(setting), table, open_)
+        return not any(not space.as_seen or a in parts or b in parts for a, b in pairs)
+
+    return may
+
+
 def _ways(engine: Engine, space: Space, g: SelectorGroup) -> list[tuple[int, ...]]:
+    """Every way its parts may stand; those with leads on one tap only where a board is seen that has no other."""
     count = 1
     for p in g.parts:
         count *= len(space.domains[p])
@@ -280,26 +328,21 @@ def _ways(engine: Engine, space: Space, g: SelectorGroup) -> list[tuple[int, ...
                 entries=count,
             )
     ways: Iterable[tuple[int, ...]] = product(*(space.domains[p] for p in g.parts))
-    selector = engine.table.selectors[engine.table.parts[g.parts[0]].selector]
-    if not selector.exclusive:
+    if not g.motor:
         return list(ways)
-    parked = len(engine.table.parts[g.parts[0]].positions) - 1
-    taken = {at for i in selector.parts if i in space.fixed and (at := space.fixed[i][0]) is not None and at != parked}
-    out = []
-    for way in ways:
-        taps = [t for t in way if t != parked]
-        if len(set(taps)) == len(taps) and not taken & set(taps):
-            out.append(way)
-    return out
+    every = list(ways)
+    kept = list(filter(apart(engine.table, space, g.parts), every))
+    return kept or (every if space.as_seen else [])
 
 
 Look = Callable[[ChartReading, tuple[int, ...]], Outcome]
 """How outcomes are looked at: `offered` for proposing, `read_back` for a board as it stands."""
 
 
-def read_back(engine: Engine, setting: Setting) -> Look:
-    """The outcome for reading a board: what reads a lead that stands on one tap with another is refused."""
-    clash = tapped_twice(setting, engine.table)
+def read_back(engine: Engine, setting: Setting, open_: Collection[int] = ()) -> Look:
+    """The outcome for reading a board: what reads a lead that stands on one tap with another is refused, but where a
+    part in `open_` may let them."""
+    clash = tapped_twice(setting, engine.table, open_)
 
     def look(reading: ChartReading, positions: tuple[int, ...]) -> Outcome:
         for part in reading.parts if clash else ():
@@ -357,8 +400,7 @@ def _classify(
     k: int,
     look: Look,
 ) -> None:
-    exclusive = engine.table.selectors[engine.table.parts[g.parts[0]].selector].exclusive
-    signatures: list[tuple[object, ...]] = [(way,) if exclusive else () for way in g.ways]
+    signatures: list[tuple[object, ...]] = [(way,) if g.motor else () for way in g.ways]
     own = {p: i for i, p in enumerate(g.parts)}
     for r in g.readings:
         others = list(dict.fromkeys(homes[p] for p in r.parts if p in homes and p not in own))

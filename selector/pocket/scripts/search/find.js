@@ -109,8 +109,7 @@ class Search {
       { labels } = this.engine,
       all = distinct([...read.flat(), ...labels]);
     this.space = spaceOf(this.engine, this.found, this.held, new Set(all.flatMap((r) => r.p)), this.askedParts());
-    const fixed = this.space.standing.map((at, p) => (this.space.fixed.has(p) ? at : null));
-    if (this.engine.clash(fixed).size) return null;
+    if (!tapsApart(this.engine, this.space, [])([])) return null;
     const groups = new Groups(this.engine, this.space, all, FIRST, true, new Map(), labels);
     const uses = groups.all.map(() => 0),
       touched = (rs) => this.touched(groups, rs);
@@ -132,7 +131,7 @@ class Search {
     return new Set(readings.flatMap((r) => groups.of(r)));
   }
   splitLeads(groups) {
-    // pairs of groups that hold leads of one selector, asked and not
+    // pairs of groups that hold parts of one motor, asked and not
     const by = new Map();
     groups.all.forEach((g, n) => {
       if (g.lead >= 0) by.set(g.lead, [...(by.get(g.lead) || []), n]);
@@ -141,11 +140,11 @@ class Search {
   }
   leads([a, b], groups) {
     const [one, other] = [groups.all[a], groups.all[b]],
-      parked = this.engine.table.parts[one.parts[0]].p.length - 1,
+      may = tapsApart(this.engine, this.space, [...one.parts, ...other.parts]),
       entries = [];
     one.classes.forEach((x, c) =>
       other.classes.forEach((y, d) => {
-        if (x.way.some((t) => t !== parked && y.way.includes(t))) return;
+        if (!may([...x.way, ...y.way])) return;
         entries.push({ key: [c, d], cost: ZERO, ways: [{ m: 0, o: groups.none, picks: [] }] });
       }),
     );
@@ -177,7 +176,7 @@ class Search {
       open = standing.flatMap((at, p) => (at === null && !declared[p] ? [p] : [])),
       fixed = new Map(standing.map((at, p) => [p, [at]]).filter(([p]) => !open.includes(p))),
       domains = new Map(open.map((p) => [p, parts[p].p.map((_, i) => i)])),
-      board = { ...space, baseline: standing, fixed, searched: open, domains, standing };
+      board = { ...space, baseline: standing, fixed, searched: open, domains, standing, asSeen: true };
     return new Set(
       f.running.filter(
         (stage) =>

@@ -10,7 +10,7 @@ class Groups {
       for (const p of r.p) if (seen.has(p)) seen.get(p).push(n);
     });
     for (const p of space.searched) {
-      const lead = table.exclusive.findIndex((l) => l.includes(p)),
+      const lead = motorsOf(table).get(p) ?? -1,
         asked = Boolean(space.asked && space.asked.has(p)),
         key = lead >= 0 ? `leads ${lead} ${asked}` : `${asked} ${seen.get(p).join()}`;
       if (!by.has(key)) by.set(key, { parts: [], readings: new Set(), lead, asked });
@@ -38,18 +38,8 @@ class Groups {
     if (size > LARGEST) throw new TooMuch();
     g.ways = [...product(g.parts.map((p) => space.domains.get(p)))];
     if (g.lead < 0) return;
-    const leads = this.engine.table.exclusive[g.lead],
-      parked = this.engine.table.parts[leads[0]].p.length - 1;
-    const taken = new Set(
-      leads
-        .filter((p) => space.fixed.has(p))
-        .map((p) => space.fixed.get(p)[0])
-        .filter((at) => at !== null && at !== parked),
-    );
-    g.ways = g.ways.filter((way) => {
-      const taps = way.filter((t) => t !== parked);
-      return new Set(taps).size === taps.length && !taps.some((t) => taken.has(t));
-    });
+    const may = g.ways.filter(tapsApart(this.engine, space, g.parts)); // none: the board is seen with leads on one tap
+    if (may.length || !space.asSeen) g.ways = may;
   }
   look(r, at) {
     // the leaf's number; -1 for a row that is never proposed, -2 for a lead on one tap with another, -3 for a refused
@@ -87,7 +77,7 @@ class Groups {
   classify(g) {
     const me = this.all.indexOf(g),
       at = [...this.space.standing];
-    g.of = g.ways.map((_, w) => (g.lead < 0 ? 0 : w)); // each tap is a class of its own
+    g.of = g.ways.map((_, w) => (g.lead < 0 ? 0 : w)); // each way of a motor is a class of its own
     for (const r of g.readings) {
       if (r.p.some((p) => !this.home.has(p) && at[p] === null)) continue;
       const others = this.of(r).filter((n) => n !== me);

@@ -39,7 +39,8 @@ class Judged {
     // what doesn't depend on where the board stands
     const one = (engine.readers[c][s] ??= this.reader());
     Object.assign(this, one);
-    this.needed = this.own.filter((p) => at[p] === null);
+    this.sharing = [...new Set(engine.decidingATap(at, this.own))];
+    this.needed = [...new Set([...this.own, ...this.sharing])].filter((p) => at[p] === null);
   }
   reader() {
     const { engine, c, s } = this,
@@ -48,15 +49,14 @@ class Judged {
       parts = (readings) => [...new Set(readings.flatMap((r) => r.p))],
       readings = distinct(cases.flatMap(([, e]) => read(e))),
       own = parts(read(engine)),
-      all = new Set(parts(readings));
-    for (const leads of engine.table.exclusive) if (leads.some((p) => all.has(p))) for (const p of leads) all.add(p);
+      all = withLeads(engine.table, parts(readings));
     return { names, cases, readings, own, reads: [...all] };
   }
   judged() {
     let cases;
     this.groups = null;
     try {
-      const clash = this.engine.clash(this.at);
+      const clash = this.engine.clash(this.at, new Set(this.sharing));
       if (this.needed.length) this.groups = new Groups(this.engine, this.space(), this.readings, 1, false, clash);
       this.exact = this.size() <= MOST_JUDGED;
       cases = this.cases.flatMap(([values, e]) => [...this.every(values, e)]);
@@ -95,7 +95,7 @@ class Judged {
     const { at, needed, engine } = this,
       fixed = new Map(at.map((x, p) => [p, [x]]).filter(([p]) => !needed.includes(p)));
     const domains = new Map(needed.map((p) => [p, openPositions(engine, p)]));
-    return { baseline: at, fixed, searched: needed, domains, standing: at };
+    return { baseline: at, fixed, searched: needed, domains, standing: at, asSeen: true };
   }
   // -- everything that the stage may be
   *every(values, e) {
@@ -110,9 +110,25 @@ class Judged {
         yield this.case([...values, ...classes], new Board(e, whole));
       }
     } else {
-      const { airflows, noes } = airflowsOver(e, c, s, this.space(), false);
-      for (const [n, air] of [...airflows, ...noes].entries()) yield { key: [...values, n], air, limits: new Map() };
+      for (const [n, air] of this.possible(e).entries()) yield { key: [...values, n], air, limits: new Map() };
     }
+  }
+  possible(e) {
+    const { c, s, engine, sharing } = this,
+      space = this.space(),
+      out = new Map();
+    for (const way of product(sharing.map((p) => space.domains.get(p)))) {
+      const standing = [...space.standing];
+      sharing.forEach((p, i) => {
+        standing[p] = way[i];
+      });
+      const searched = this.needed.filter((p) => !sharing.includes(p)),
+        fixed = new Map(standing.map((x, p) => [p, [x]]).filter(([p]) => !searched.includes(p)));
+      const within = { ...space, baseline: standing, fixed, searched, standing };
+      const { airflows, noes } = airflowsOver(e, c, s, within, false, engine.clash(standing));
+      for (const x of [...airflows, ...noes]) out.set(isNo(x) && !x.e ? `no ${x.k}` : text(x), x);
+    }
+    return [...out.values()];
   }
   case(key, board) {
     const { c, s } = this,

@@ -28,11 +28,9 @@ function narrowed(space, read) {
   const standing = space.baseline.map((at, p) => (fixed.has(p) ? fixed.get(p)[0] : at));
   return { ...space, fixed, standing, searched: space.searched.filter((p) => read.has(p)) };
 }
-// The parts that a stage's airflow reads, and the leads of one motor with those.
+// The parts that a stage's airflow reads, and those of one motor with them.
 function leadsWith(engine, c, s) {
-  const read = readBy(engine, c, s);
-  for (const leads of engine.table.exclusive) if (leads.some((p) => read.has(p))) for (const p of leads) read.add(p);
-  return read;
+  return withLeads(engine.table, readBy(engine, c, s));
 }
 // What a stage may be in settings which may be proposed, whatever limits say of them.
 const offeredOver = (engine, space, c, s) => airflowsOver(engine, c, s, narrowed(space, leadsWith(engine, c, s)), true);

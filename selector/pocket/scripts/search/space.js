@@ -10,6 +10,44 @@ const baselineOf = (engine, found) =>
   engine.table.parts.map((_, p) =>
     found && (found[p] !== null || engine.may.has(p)) ? found[p] : engine.model.delivered[p],
   );
+// Leads, and the parts that say which of them may share a tap, with the motor whose they are.
+function motorsOf(table) {
+  if (table.motors) return table.motors;
+  const out = new Map();
+  table.exclusive.forEach((leads, n) => {
+    const mine = new Set(leads);
+    for (const [some, when] of table.share)
+      if (leads.includes(some[0])) for (const [p] of when) if (p >= 0) mine.add(p);
+    const joined = new Set([...mine].map((p) => out.get(p)));
+    for (const [p, motor] of out) if (joined.has(motor)) mine.add(p);
+    for (const p of mine) out.set(p, n);
+  });
+  table.motors = out;
+  return out;
+}
+// Parts, and all of a motor of which some are among them.
+function withLeads(table, parts) {
+  const of = motorsOf(table),
+    wanted = new Set([...parts].filter((p) => of.has(p)).map((p) => of.get(p)));
+  return new Set([...parts, ...[...of].filter(([, motor]) => wanted.has(motor)).map(([p]) => p)]);
+}
+// Whether no leads stand on one tap that may not, with these searched parts standing so. The other searched parts may
+// stand as that takes; a selector that stays unknown doesn't let leads share.
+function tapsApart(engine, space, parts) {
+  const { table } = engine,
+    unknown = space.unknown || new Set(),
+    leads = new Set(table.exclusive.flat()),
+    standing = [...space.standing],
+    open = new Set(space.searched.filter((p) => !parts.includes(p) && !unknown.has(p)));
+  for (const p of space.searched) standing[p] = null;
+  return (way) => {
+    const at = standing.slice();
+    parts.forEach((p, i) => {
+      if (leads.has(p) || !unknown.has(p)) at[p] = way[i];
+    });
+    return ![...engine.clash(at, open)].some((pair) => !space.asSeen || pair.some((p) => parts.includes(p)));
+  };
+}
 // The position of a declaring selector that says what is installed; null where that isn't known or has no position.
 function declaredPosition(engine, p) {
   const [fact, positions, own] = engine.model.declared[p];
@@ -25,8 +63,8 @@ function spaceOf(engine, found, held, reads, asked) {
   const unsaid = [],
     idle = [],
     wanted = new Set(reads);
-  for (const leads of table.exclusive) if (leads.some((p) => reads.has(p))) for (const p of leads) wanted.add(p);
   for (const p of engine.clash(baseline.map((at, p) => (held.has(p) ? held.get(p) : at))).keys()) wanted.add(p);
+  for (const p of withLeads(table, wanted)) wanted.add(p);
   engine.parts.forEach((part, p) => {
     const declared = model.declared[p],
       stands = baseline[p],
