@@ -105,8 +105,10 @@ def test_L3_exact_on_seeded_boards() -> None:
 
 def test_L3_exact_where_leads_may_share_a_tap() -> None:
     """The same of boards with two leads that the page lets share a tap, always or with a selector's help."""
-    boards = [one for seed in range(100) if (one := sharing(seeded(seed, SMALL))) is not None]
-    assert sum(check_exact(one) for one in boards) > 10
+    for seed in (27, 58, 69, 88, 125, 189, 221, 250, 273, 386, 400, 452, 578, 661, 679, 690):  # boards with taps
+        case = sharing(seeded(seed, SMALL))
+        assert case is not None
+        assert check_exact(case)
 
 
 def asked(name: str, *targets: tuple[str, str], facts: dict[str, str] | None = None, **typed: str) -> FindResult:
