@@ -32,7 +32,7 @@ class EndWords(Struct, frozen=True, kw_only=True):
 def allowed_of(house: House, one: Expected) -> AllowedRange:
     """What is allowed in a stage of a setting."""
     heat = one.answer.heat
-    return allowed_in(house, one.aim, one.stands, heat if isinstance(heat, Fraction) else None)
+    return allowed_in(house, one.aim, one.stands, heat if isinstance(heat, Fraction) else None, one.heater_least)
 
 
 def allowed_text(house: House, allowed: AllowedRange) -> str:

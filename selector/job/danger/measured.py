@@ -3,12 +3,13 @@ over the plate at any time has to stop."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator
 from fractions import Fraction
 
 from selector.air import arithmetic
 from selector.air.density import density_ratio
 from selector.air.figure import Figure, given
+from selector.job.board.heater_minimums import heater_minimums, runs_heater
 from selector.job.danger.hazard import Hazard
 from selector.job.file.model import Reading
 from selector.job.house.fact_figures import typed
@@ -21,11 +22,7 @@ from selector.job.readings.readings_by_state import TakenIn, by_state, taken_in
 from selector.job.readings.static import pressure
 from selector.job.targets.house import House
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import Board
-from selector.solve.search.space import declared_position
-from selector.table.model.roles import by_heater
-from selector.table.model.table import Call, Chart, No, Setting
-from selector.units import convert
+from selector.table.model.table import Call, Setting
 
 HIGH_FT = 2_000
 """From here on the heating value at the meter is asked for (common practice, no source)."""
@@ -166,14 +163,14 @@ def _static(house: House, state: TakenIn) -> Iterator[Hazard]:
 def _strip_heat(house: House, state: TakenIn, setting: Setting) -> Iterator[Hazard]:
     """A heater on less air than the page's least for it."""
     engine = state.engine
-    if not is_heated(state):
+    if not runs_heater(engine, state.call):
         return
     flows = [one.flow for one in state.taken if one.flow is not None]
     found = [moved_air(flows, way, house.air) for way in house.air.ways] if flows else []
     moved = [one for one in found if not isinstance(one, Apart)]
     if not moved or len(moved) < len(found):
         return
-    for least, _ in heater_minimums(state, setting):
+    for least, _ in heater_minimums(engine, state.call, state.stage, setting, state.rate):
         # a meter's band reaches over: no danger is called inside it
         if all(one.high.value < least.value for one in moved):
             air = min((one.airflow for one in moved), key=lambda figure: figure.value)
@@ -187,66 +184,6 @@ def _strip_heat(house: House, state: TakenIn, setting: Setting) -> Iterator[Haza
                 subject=_heater(engine, setting),
                 line=(flows and state.taken[0].reading.line) or 0,
             )
-
-
-def heater_minimums(state: TakenIn, setting: Setting) -> Iterator[tuple[Figure, bool]]:
-    """The least air for the heater that is there in a state, cfm, and whether it is printed as a least: what the page
-    prints as a least for this call, the airflow that it gives the call for that heater where it prints no least for it,
-    else every least of a heater."""
-    engine, call = state.engine, state.engine.table.calls[state.call]
-    own = [chart for chart in engine.charts_of(call) if of_heater(engine, chart)]
-    leasts = [chart for chart in own if "least airflow" in chart.gives]
-    if not leasts and call.heats and any("airflow" in chart.gives for chart in own):
-        yield from _set_for_heater(engine, call, state, setting)
-        return
-    for chart in leasts or [c for c in engine.table.charts.values() if "least airflow" in c.gives]:
-        least = least_of(engine, chart, call, state.stage, state.rate, setting) if of_heater(engine, chart) else None
-        if least is not None:
-            yield least, True
-
-
-def _set_for_heater(engine: Engine, call: Call, state: TakenIn, setting: Setting) -> Iterator[tuple[Figure, bool]]:
-    """What the board gives the call with every selector of equipment set for what is there."""
-    places = {part.index: declared_position(engine, part, fact) for fact, part in engine.declarers.items()}
-    right = tuple(at if places.get(i) is None else places[i] for i, at in enumerate(setting))
-    airflow = Board(engine, right).airflow(engine.asked(call, state.stage))
-    if isinstance(airflow, Fraction):
-        value = convert(airflow, engine.table.units.airflow, "cfm")
-        yield given("least_airflow", value, "cfm", source=f"airflow of {state.title} for this heater"), False
-
-
-def is_heated(state: TakenIn) -> bool:
-    """True where the call of a state may run strip heat."""
-    call = state.engine.table.calls[state.call]
-    terminals = {t.upper() for words in call.terminals.values() for t in words}
-    return bool(call.heats) or any(t.startswith(("W", "E")) for t in terminals)
-
-
-def least_of(engine: Engine, chart: Chart, call: Call, stage: str, rate: str, setting: Setting) -> Figure | None:
-    """What a chart of least airflow asks for the heater that is there, cfm; None where it gives no figure."""
-    outcome = engine.chart(chart, call, stage, rate, installed=True).at(setting)
-    cell = None if isinstance(outcome, No) else outcome[chart.gives.index("least airflow")]
-    if not isinstance(cell, Fraction):
-        return None
-    page = f"page {chart.page}, " if chart.page else ""
-    value = convert(cell, engine.table.units.airflow, "cfm")
-    return given("least_airflow", value, "cfm", source=f"{page}`{chart.name}`")
-
-
-def of_heater(engine: Engine, chart: Chart) -> bool:
-    """True where a chart goes by the heater: by a selector that declares one, or that its heat is read from."""
-    if by_heater(engine.table, chart):
-        return True
-    read = {p for part in _heat_parts(engine) for p in part}
-    return any(key.kind == "part" and key.part in read for key in (*chart.keys, *chart.heads))
-
-
-def _heat_parts(engine: Engine) -> Iterable[Sequence[int]]:
-    for call in engine.table.calls.values():
-        for stage in call.stages:
-            for instruction in engine.heat(call, stage):
-                for reading in instruction.readings:
-                    yield tuple(reading.parts)
 
 
 def _heater(engine: Engine, setting: Setting) -> str:

@@ -187,6 +187,17 @@ def _kind_of_table(said: _Said) -> None:
         )
 
 
+def _input_of_strips(said: _Said) -> None:
+    """An input, which is of a burner, where every call that heats has strips."""
+    heat, of = said.job.heat, roles(said.table)
+    bases = {burns(said.table, call) for name, call in said.table.calls.items() if of[name] == "heat"}
+    if heat is None or bases != {"heater power"} or (heat.kind is not None and heat.kind.text == "electric"):
+        return
+    for typed in heat.input.values():
+        help = f"take it out: heater: {heat.heater.text} is there" if heat.heater else f"type heater: {typed.text}"
+        said.refuse(typed, f"`heat input: {typed.text}` is of a burner, and this unit heats with electric strips", help)
+
+
 def _input_on_plate(said: _Said) -> None:
     """An input that is the plate's of another model, or in another unit, or simply another."""
     job, rating = said.job, said.table.ratings.get("heat input")
@@ -337,6 +348,7 @@ LOOKS: tuple[Callable[[_Said], None], ...] = (
     _per_ton_outside,
     _held_and_found,
     _kind_of_table,
+    _input_of_strips,
     _input_on_plate,
     _rise_on_plate,
     _efficiency_on_plate,

@@ -9,8 +9,8 @@ from fractions import Fraction
 from selector.air import measure
 from selector.air.figure import Figure, Worked, renamed
 from selector.job.board.allowed import allowed_in, figure_of
+from selector.job.board.heater_minimums import heater_minimums, runs_heater
 from selector.job.danger.hazard import Hazard
-from selector.job.danger.measured import heater_minimums, is_heated
 from selector.job.file.model import Job
 from selector.job.house.heating import fuel_of
 from selector.job.readings.decision_table import Blower, Delivered, Seen, chosen, deciding
@@ -148,8 +148,8 @@ def judge_state(
     _, other_high, _ = _allowed(
         house, replace(aim, bounds=tuple(b for b in aim.bounds if b.origin != "static")), state, board
     )
-    if is_heated(state):
-        for least, printed in heater_minimums(state, board.setting):
+    if runs_heater(engine, state.call):
+        for least, printed in heater_minimums(engine, state.call, state.stage, board.setting, state.rate):
             wholly = bool(moved) and all(one.high.value < least.value for one in moved)
             if (printed or wholly) and (low is None or least.value > low.value):
                 low = least

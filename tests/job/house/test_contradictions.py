@@ -54,6 +54,16 @@ def test_two_facts_that_cannot_both_hold_are_named(
         assert word in problem.message, problem.message
 
 
+@pytest.mark.parametrize(
+    ("more", "help"), [([], "type heater: 9.6 kW"), ([("heater", "10 kW")], "take it out: heater: 10 kW is there")]
+)
+def test_an_input_on_a_unit_of_strips_is_not_passed_over(more: list[tuple[str, str]], help: str) -> None:
+    """Quillhaven heats with the heater of plug P2 alone (page 7): nothing burns there."""
+    with pytest.raises(Refused) as refused:
+        house_of(job_from_pairs([*PUMP, *more, ("heat input", "9.6 kW")])[0])
+    assert [(p.code, p.help) for p in refused.value.problems] == [("contradiction", help)]
+
+
 def test_the_input_of_another_model_names_the_model() -> None:
     with pytest.raises(Refused) as refused:
         house_of(job_from_pairs([*FURNACE, ("heat input", "110 MBH")])[0])
@@ -137,4 +147,4 @@ def test_the_example_jobs_contradict_nothing(path: Path) -> None:
 
 
 def test_each_look_is_there_once() -> None:
-    assert len(LOOKS) == len(set(LOOKS)) == 10
+    assert len(LOOKS) == len(set(LOOKS)) == 11

@@ -28,6 +28,7 @@ from selector.solve.board.marks import marks_of, read_marks, setting_of
 from selector.table.from_file.build import build_table
 from selector.table.model.table import Table
 from selector.table.source import source_from_text
+from tests.helpers.judging import as_found_report
 
 JOBS = Path(__file__).parents[2] / "examples" / "jobs"
 
@@ -653,3 +654,28 @@ def test_a_call_that_nothing_judges_is_not_changed_in_silence() -> None:
     assert "748 cfm" in rows["cooling low"]
     assert "1,210 cfm" in rows["cooling high"]
     assert "1,041 cfm" in rows["cooling high"]
+
+
+@pytest.mark.parametrize(
+    ("heater", "beside", "alone"),
+    # page 7: beside the heat pump at least 800 and 1,060, under 325 x 3 = 975 for the first; alone 1,010 and 1,350
+    [("10 kW", "minimum 975", "minimum 1,010"), ("15 kW", "minimum 1,060", "minimum 1,350")],
+)
+def test_the_least_air_for_a_heater_is_its_limit(heater: str, beside: str, alone: str) -> None:
+    lines = lines_of(planned(("table", "quillhaven-p"), ("tons", "3"), ("heater", heater)))
+    assert beside in next(line for line in lines if line.startswith("  heat pump with heater "))
+    assert alone in next(line for line in lines if line.startswith("  heater alone "))
+
+
+def test_a_heater_under_its_least_air_as_found_is_said_by_how_much() -> None:
+    """Page 7: plug 10 gives the heater alone 1,010 cfm, 15 kW takes 1,350: 340 below; nothing is said where no heater
+    was told."""
+    marks = ("found P1", "3 P2=10 P3=R LK1=open LK2=open N1=400 N2=400 N3=500 N4=off")
+    pairs = [("table", "quillhaven-p"), ("tons", "3"), marks]
+
+    def alone(*more: tuple[str, str]) -> str:
+        found = as_found_report(house_of(job_from_pairs([*pairs, *more])[0]))
+        return next(line for line in found.lines if line.startswith("  heater alone "))
+
+    assert "1,010 cfm, 340 below" in alone(("heater", "15 kW"))
+    assert "no limit" in alone()
