@@ -43,6 +43,7 @@ REMAINS: dict[Work, str] = {
     "static": "{call}: measure the pressure in the ducts",
     "charge": "Check the refrigerant: the cooling airflow was changed",
     "combustion": "Check the flame and the flue gas: the heating airflow was changed",
+    "first combustion": "Check the flame and the flue gas",
     "combustion after danger": "Check the flame and the flue gas: a danger was found and put right",
     "set": "Set the board",
 }

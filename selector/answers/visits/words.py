@@ -66,6 +66,7 @@ OWED: Mapping[Work, str] = {
     "combustion": "combustion and flue CO, draft and spillage: the heating airflow was changed",
     "combustion after danger": "combustion and flue CO, draft and spillage: a danger was put right{on}; type it as"
     " done=flue CO ..",
+    "first combustion": "combustion and flue CO, draft and spillage: no reading yet; type it as done=flue CO ..",
     "set": "set the board and type its marks under `as left`",
 }
 SEASONS: Mapping[Season, str] = {"cold": "when it's cold", "warm": "when it's warm", "any": "any time"}

@@ -31,6 +31,7 @@ Work = Literal[
     "charge",
     "combustion",
     "combustion after danger",
+    "first combustion",
     "set",
 ]
 WARM: frozenset[Role] = frozenset({"cooling", "dehumidify"})
@@ -151,6 +152,8 @@ def _owed(
     yield from _static(house, now)
     yield from _clock(house, now)
     yield from _after_moves(house, visits)
+    if _no_combustion(house, visits):
+        yield OwedWork(work="first combustion", season="cold")
 
 
 def needed(house: House) -> tuple[Stage, ...]:
@@ -230,12 +233,23 @@ def _after_moves(house: House, visits: Sequence[VisitRecord]) -> Iterator[OwedWo
 def _after_danger(job: Job, visits: Sequence[VisitRecord]) -> Iterator[OwedWork]:
     """Flue CO, draft and spillage after a danger of flue gas was put right, until they are typed."""
     last = [n for n, visit in enumerate(job.visits, 1) if any(_of_flue_gas(word) for word in visit.cleared)]
-    if not last:
-        return
-    since = visits[last[-1] :]
-    typed = [w.text for v in since for w in (*v.job.done, *(seen for seen in v.job.seen if not _of_flue_gas(seen)))]
-    if not any(word in " ".join(typed).casefold() for word in SAID_DONE["combustion"]):
+    if last and not _combustion_typed(visits[last[-1] :]):
         yield OwedWork(work="combustion after danger", season="any", since=visits[last[-1]].date)
+
+
+def _combustion_typed(visits: Sequence[VisitRecord]) -> bool:
+    """True where `done`, or what was seen and is no danger, tells of combustion or flue gas."""
+    typed = [w.text for v in visits for w in (*v.job.done, *(seen for seen in v.job.seen if not _of_flue_gas(seen)))]
+    return any(word in " ".join(typed).casefold() for word in SAID_DONE["combustion"])
+
+
+def _no_combustion(house: House, visits: Sequence[VisitRecord]) -> bool:
+    """True for a burner that is set and whose flue gas nobody ever read; after moves or a danger it is owed for them."""
+    heats = [call for call, _ in needed(house) if house.roles[call] == "heat" and house.table.calls[call].heats]
+    if not heats or not has_burner(house.table) or _combustion_typed(visits):
+        return False
+    after = any(_moved(visit, call) for visit in visits for call in heats)
+    return not after and not any(_of_flue_gas(word) for visit in house.job.visits for word in visit.cleared)
 
 
 def _of_flue_gas(word: TypedWord) -> bool:

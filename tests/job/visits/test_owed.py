@@ -91,6 +91,26 @@ def test_after_moves_charge_and_combustion_are_owed_until_done(done: str, works:
     assert {work for work, _, _ in found} & {"charge", "combustion"} == works
 
 
+@pytest.mark.parametrize(
+    ("more", "owes"),
+    [
+        ("", True),
+        ("done: flue CO 40 ppm, draft right\n", False),
+        ("seen: flue CO 40 ppm, limit 400 ppm\n", False),
+        ("seen: flue CO 620 ppm, limit 400 ppm\n", True),
+        ("visits:\n  - date: 2027-11-02\n    done: analyzer on the flue\n", False),
+    ],
+)
+def test_flue_gas_is_owed_from_the_first_visit_until_it_is_typed(more: str, owes: bool) -> None:
+    """trade.md: flue CO is read at commissioning; no mark was moved here."""
+    assert (("first combustion", "", "cold") in owed(HOUSE + hood(1190) + more)) == owes
+
+
+def test_an_air_handler_owes_no_flue_gas() -> None:
+    marks = "as left: {P1: 3, P2: 10, P3: R, LK1: open, LK2: open, N1: 400, N2: 400, N3: 500, N4: off}\n"
+    assert ("first combustion", "", "cold") not in owed(f"format: selector job 1\ntable: quillhaven-p\n{marks}")
+
+
 def test_what_was_seen_stays_until_it_is_cleared() -> None:
     first = HOUSE + hood(1190) + "seen: limit trips\nvisits:\n  - date: 2027-11-02\n"
     for cleared, seen in (("    done: filter changed\n", ["limit trips"]), ("    cleared: limit trips\n", [])):
