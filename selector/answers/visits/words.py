@@ -149,6 +149,7 @@ def _short(owed: OwedWork, unit: UnitRecord) -> str:
         "not usable": f"{owed.title} again",
         "no verdict": f"{owed.title} unsure",
         "combustion after danger": "combustion",
+        "first combustion": "combustion",
         "clock the meter": "clock",
     }
     return words.get(owed.work, owed.work)
