@@ -244,7 +244,8 @@ def _combustion_typed(visits: Sequence[VisitRecord]) -> bool:
 
 
 def _no_combustion(house: House, visits: Sequence[VisitRecord]) -> bool:
-    """True for a burner that is set and whose flue gas nobody ever read; after moves or a danger it is owed for them."""
+    """True for a burner that is set and whose flue gas nobody ever read; after moves or a danger it is owed for
+    them."""
     heats = [call for call, _ in needed(house) if house.roles[call] == "heat" and house.table.calls[call].heats]
     if not heats or not has_burner(house.table) or _combustion_typed(visits):
         return False
