@@ -15,6 +15,7 @@ from selector.answers.call import (
     NotCheckedData,
     broken_lines,
     call_data,
+    how_to_give,
     no_lines,
     not_checked_lines,
     note_texts,
@@ -145,7 +146,8 @@ class MissData(Published, frozen=True, kw_only=True):
 
 
 class LeftOutData(Published, frozen=True, kw_only=True):
-    """What the search passed over: a cut, a copied row, a position not used, an ambiguous figure, off its pins."""
+    """What the search passed over: a cut, a copied row, a position not used, an ambiguous figure, off its pins, an
+    airflow that depends on a fact not given."""
 
     what: str
     name: str
@@ -302,7 +304,7 @@ def lines(
     if items:
         out += ["", "Not checked", *(f"  {text}" for text in not_checked_lines(table, items))]
     facts = assumed_fact_lines(table, _assumed_facts(engine, request, result))
-    kept = [*_assumed(engine, request), *facts, *_kept(table, result.space), *_left_out(result)]
+    kept = [*_assumed(engine, request), *facts, *_kept(table, result.space), *_left_out(table, result)]
     if kept:
         out += ["", *kept]
     if result.found:
@@ -449,15 +451,17 @@ LEFT_OUT = {
     "not used": "positions the manual calls not used",
     "ambiguous figure": "figures that can't be made out",
     "off pins": "off its pins is not proposed",
+    "fact": "airflow that depends on what isn't given",
 }
 """What a search passed over -> how it is said."""
 
 
-def _left_out(result: FindResult) -> list[Block]:
+def _left_out(table: Table, result: FindResult) -> list[Block]:
     """`Left out: cut links are not proposed (LK1); ..`, and stages that no setting can have."""
     by_what: dict[str, list[str]] = {}
     for x in result.left_out:
-        by_what.setdefault(x.what, []).append(f"{x.name} {x.count}" if x.count > 1 else x.name)
+        how = how_to_give(table, x.name) if x.what == "fact" else ""
+        by_what.setdefault(x.what, []).append(f"{x.name} {x.count}" if x.count > 1 else x.name + how)
     out: list[Block] = []
     if by_what:
         out.append(f"Left out: {'; '.join(f'{LEFT_OUT[what]} ({listed(names)})' for what, names in by_what.items())}.")

@@ -342,7 +342,13 @@ class Engine:
             found = base.find(positions)
             return found if isinstance(found, No) else next(s for s in sources.values() if isinstance(s, No))
 
-        return replace(base, find=find)
+        def row(positions: tuple[int, ...]) -> Row | None:
+            """The row that answers whatever the facts are."""
+            found = [reader.row(positions) for reader in readers]
+            which = {r and (r.line, () if r.rest else r.positions) for r in found}
+            return found[0] if len(which) == 1 else None
+
+        return replace(base, find=find, row=row)
 
     def _possible(self, key: Key) -> list[Source]:
         """Where a chart may be read for a fact that isn't given: in each of its columns, and beside them where the fact

@@ -33,7 +33,7 @@ from selector.solve.search.space import (
 )
 from selector.solve.search.targets import Target, got, point_of
 from selector.solve.search.walk import Outcomes, walk
-from selector.solve.search.worlds import World, Worlds, evaluated, in_all
+from selector.solve.search.worlds import World, Worlds, deciding, evaluated, in_all
 from selector.table.model.table import Call, No, Setting
 from selector.value import Struct, field, replace
 
@@ -153,7 +153,7 @@ def find(engine: Engine, request: Request) -> FindResult:
         miss=miss,
         nearer=_nearer(engine, request, ranked[0]) if ranked else None,
         not_to_be_had=search.not_to_be_had(),
-        left_out=left_out(engine, search.space),
+        left_out=left_out(engine, search.space, tuple(search.depended) if ranked else ()),
     )
 
 
@@ -221,6 +221,7 @@ class _Search:
             allow_cuts=request.allow_cuts,
         )
         self.groups: list[SelectorGroup] = []
+        self.depended: dict[str, None] = {}
         self._runs: dict[str, frozenset[Point]] = {}
         self.reports: dict[str, tuple[tuple[int, ...], dict[tuple[int, ...], tuple[Fraction, ...]]]] = {}
 
@@ -604,6 +605,8 @@ class _Search:
         for t in f.targets:
             value = self._got(t, registers)
             if value is None:
+                stage = self._asked(t.call, t.stage)
+                self.depended |= dict.fromkeys(deciding(stage.worlds, stage.airflows(registers)))
                 return None
             total += t.weight * t.deviation(value)
         return total

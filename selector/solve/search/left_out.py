@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal
 
 from selector.solve.engine.engine import Engine
@@ -13,14 +14,14 @@ from selector.value import Struct
 class PassedOver(Struct, frozen=True, kw_only=True):
     """What a search did not consider: what it is, the parts or charts, and how many positions or rows."""
 
-    what: Literal["cut", "copied row", "not used", "ambiguous figure", "off pins"]
+    what: Literal["cut", "copied row", "not used", "ambiguous figure", "off pins", "fact"]
     name: str
     count: int
 
 
-def left_out(engine: Engine, space: Space) -> tuple[PassedOver, ...]:
+def left_out(engine: Engine, space: Space, facts: Sequence[str] = ()) -> tuple[PassedOver, ...]:
     """What a search over a space passes over: cut links, positions not used, positions off pins, rows
-    that behave as others, figures that can't be read."""
+    that behave as others, figures that can't be read, and airflows that depend on `facts` that aren't given."""
     out: list[PassedOver] = []
     for i in space.searched:
         part = engine.table.parts[i]
@@ -38,4 +39,5 @@ def left_out(engine: Engine, space: Space) -> tuple[PassedOver, ...]:
             out.append(PassedOver(what="copied row", name=chart.name, count=copies))
         if unclear:
             out.append(PassedOver(what="ambiguous figure", name=chart.name, count=unclear))
+    out += [PassedOver(what="fact", name=name, count=1) for name in facts]
     return tuple(out)

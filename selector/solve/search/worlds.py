@@ -16,7 +16,7 @@ from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board, CallAnswer, StageAnswer, evaluate
 from selector.solve.engine.step_arithmetic import Instruction, Register, Value
 from selector.table.model.table import Call, No, Setting
-from selector.value import Struct, replace
+from selector.value import Struct, field, replace
 
 MOST = 256
 """With more worlds than these what isn't known stays open as a whole."""
@@ -24,12 +24,13 @@ _MARK = "#"
 
 
 class World(Struct, frozen=True, kw_only=True):
-    """One of them: the table under its facts, and where the parts stand that nobody knows. `number` 0: nothing is open,
-    the engine is the one that was given."""
+    """One of them: the table under its facts, `supposed` those of them that nobody gave, and where the parts stand that
+    nobody knows. `number` 0: nothing is open, the engine is the one that was given."""
 
     number: int
     engine: Engine
     at: Mapping[int, int]
+    supposed: Mapping[str, Fraction | str] = field(default_factory=dict)
 
     def filled(self, setting: Setting) -> Setting:
         """A setting with the parts that nobody knows as they stand here."""
@@ -93,7 +94,7 @@ class Worlds:
         found = self._numbers.get(key)
         if found is None:
             number = len(self._numbers) + 1 if told or at else 0
-            found = self._numbers[key] = World(number=number, engine=engine, at=at)
+            found = self._numbers[key] = World(number=number, engine=engine, at=at, supposed=told)
         return found
 
     def carried(self, world: World, instructions: Iterable[Instruction]) -> Iterable[Instruction]:
@@ -136,6 +137,17 @@ class Worlds:
                 reading.needs,
             )
         return found
+
+
+def deciding(worlds: Sequence[World], outcomes: Sequence[object]) -> Iterable[str]:
+    """The facts that nobody gave and that change an outcome by themselves between two worlds."""
+    for name in worlds[0].supposed:
+        by: dict[object, object] = {}
+        for world, outcome in zip(worlds, outcomes, strict=True):
+            rest = (*(v for n, v in world.supposed.items() if n != name), *world.at.items())
+            if by.setdefault(rest, outcome) != outcome:
+                yield name
+                break
 
 
 def program_of(engine: Engine, call: Call, stage: str, *, heat: bool = False) -> tuple[Instruction, ...]:
