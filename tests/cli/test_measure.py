@@ -194,3 +194,32 @@ def test_a_mark_that_stands_already_is_refused_and_nothing_written(job: Path) ->
 def test_names_of_versions() -> None:
     assert next_name("a.yaml", ["a-2.yaml", "a-3.yaml"]) == "a-4.yaml"
     assert next_name("a-9.yml", []) == "a-10.yml"
+
+
+@pytest.mark.parametrize(
+    ("reading", "why"),
+    [
+        ("heating second supply=66 F return=118 F minutes=15", "is below return air"),
+        ("heating second rise=52 F minutes=4", "6 minutes early"),  # gas: 10 minutes
+        ("heating second rise=52 F", "doesn't say how long"),
+        ("heating second rise=52 F minutes=15 panels=off", "panels off"),
+    ],
+)
+def test_a_reading_that_cannot_be_used_is_not_kept(job: Path, reading: str, why: str) -> None:
+    alone = run("measure", str(job), reading)
+    assert alone.returncode == 1
+    assert why in alone.stderr
+    assert [path.name for path in job.parent.iterdir()] == ["hill.yaml"]
+    beside = run("measure", str(job), reading, "seen=limit trips", "cooling second hood=1180 cfm minutes=20")
+    assert beside.returncode == 1
+    assert "left out" in beside.stderr
+    new = (job.parent / "hill-2.yaml").read_text(encoding="utf-8")
+    assert "limit trips" in new
+    assert [one.call.text for one in job_from_text(new)[0].measurements] == ["heating second", "cooling second"]
+
+
+def test_an_early_reading_over_the_plate_is_kept(job: Path) -> None:
+    # over the plate's 65 F at any time: stop (common practice, no source)
+    done = run("measure", str(job), "heating second rise=72 F minutes=4")
+    assert done.stdout.startswith("DANGER, heating second: rise 72.0 F, 7.0 F over")
+    assert "rise: 72 F" in (job.parent / "hill-2.yaml").read_text(encoding="utf-8")

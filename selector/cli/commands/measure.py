@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -13,8 +14,11 @@ from selector.cli.jobs import give
 from selector.cli.streams import terminal_columns
 
 if TYPE_CHECKING:
-    from selector.job.file.model import Job
+    from selector.job.file.model import Job, Reading
     from selector.job.file.report import Report
+    from selector.job.verify.verify import Verified
+
+    _Judged = tuple[Verified, Report]
 
 
 @click.command("measure")
@@ -34,13 +38,15 @@ def command(job: str, readings: tuple[str, ...], visit: str | None, out: str | N
 
     Add readings to a new version of the job file and judge them. Your file stays as it is. Type what was read in any
     order, units as you write them; a danger you saw as seen=.., one that is put right as cleared=.., marks as "found
-    SW1=.." and "left SW1=..", other work as done=... With --visit the answer also says what changed since the unit was
-    set.
+    SW1=.." and "left SW1=..", other work as done=... A reading that can't be used is left out, and why is said. With
+    --visit the answer also says what changed since the unit was set.
     """
     from selector.cli.files import write_new
     from selector.job.file.read import job_from_text
-    from selector.job.readings.next_version import next_name, with_added, with_visit
+    from selector.job.readings.next_version import Added, next_name, with_added, with_visit
+    from selector.job.verify.faulty_readings import faulty
     from selector.job.visits.typed_visit import typed_added
+    from selector.problem_lines import people
     from selector.problems import Refused
     from selector.table.source import read_source
     from selector.value import replace
@@ -48,24 +54,47 @@ def command(job: str, readings: tuple[str, ...], visit: str | None, out: str | N
     source = read_source(job)
     added = typed_added(readings)
     day = date.today().isoformat() if visit == "today" else visit
-    try:
-        text = with_visit(source.lines, day, added) if day is not None else with_added(source.lines, added)
-    except ValueError as braces:
-        raise click.UsageError(f"{job}, {braces}: the visit of {day} is in braces; type it below a dash") from braces
     folder = os.path.dirname(job) or "."
     name = out or os.path.join(os.path.dirname(job), next_name(os.path.basename(job), os.listdir(folder)))
-    try:
+
+    def judged(added: Added) -> tuple[str, Job, _Judged]:
+        try:
+            text = with_visit(source.lines, day, added) if day is not None else with_added(source.lines, added)
+        except ValueError as braces:
+            raise click.UsageError(
+                f"{job}, {braces}: the visit of {day} is in braces; type it below a dash"
+            ) from braces
         read, _ = job_from_text(text, name)
-        report = _judged(read, visited=day is not None, as_json=as_json)
+        return text, read, _judged(read, visited=day is not None, as_json=as_json)
+
+    try:
+        text, read, (found, report) = judged(added)
+        wrong = faulty(found, _typed(read, day, len(added.readings)))
+        problems = [problem for several in wrong.values() for problem in several]
+        kept = replace(added, readings=tuple(one for n, one in enumerate(added.readings) if n not in wrong))
+        if wrong and kept == Added():
+            raise Refused(problems)
+        if wrong:
+            text, _, (_, report) = judged(kept)
     except Refused as refused:
         unwritten = f"{name}, not written"
         raise Refused([replace(p, file=unwritten if p.file == name else p.file) for p in refused.problems]) from refused
     write_new(name, text.encode("utf-8"))
+    if wrong:
+        left_out = [replace(problem, file=f"{name}, left out", line=0) for problem in problems]
+        click.echo(people(left_out), err=True, nl=False)
+        report = replace(report, exit_code=max(1, report.exit_code))
     return give(lambda: report, why=None, as_json=as_json)
 
 
-def _judged(job: Job, *, visited: bool, as_json: bool) -> Report:
-    """The verdict, and at a visit what changed; as JSON a visit answers as `visits` does."""
+def _typed(job: Job, day: str | None, count: int) -> Sequence[Reading]:
+    """The readings that were typed now: the last of the job, or of the visit of that day."""
+    visit = next((one for one in job.visits if one.date.text == day), None)
+    return (visit or job).measurements[-count:] if count else ()
+
+
+def _judged(job: Job, *, visited: bool, as_json: bool) -> _Judged:
+    """The verdict with its answer, and at a visit what changed; as JSON a visit answers as `visits` does."""
     from selector.answers.verify.answer import report as verify_report
     from selector.answers.visits.answer import changed_lines, visits_report
     from selector.job.targets.house import house_of, table_of
@@ -76,9 +105,10 @@ def _judged(job: Job, *, visited: bool, as_json: bool) -> Report:
     table = table_of(job)
     with within_bounds():
         if not visited:
-            return verify_report(verified(house_of(job, table)))
+            found = verified(house_of(job, table))
+            return found, verify_report(found)
         unit = unit_record(job, table)
         if as_json:
-            return visits_report(unit)
+            return unit.now, visits_report(unit)
         said = verify_report(unit.now)
-        return replace(said, lines=(*said.lines, "", *changed_lines(unit, columns=terminal_columns())))
+        return unit.now, replace(said, lines=(*said.lines, "", *changed_lines(unit, columns=terminal_columns())))
