@@ -22,7 +22,6 @@ from selector.judge.judgement import Judgement
 from selector.solve.board.marks import shared_taps
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import beyond
-from selector.solve.search.declared import tons_told
 from selector.table.model.table import No, Table
 
 
@@ -51,7 +50,7 @@ def warnings(engine: Engine, judgement: Judgement) -> list[str]:
     """What is said before the verdict: equipment that the board contradicts, static pressure beyond what the figures
     hold to where no limit tells it, selectors that the page says to leave elsewhere, charts on a row not usable."""
     table = engine.table
-    out = [contradiction_text(table, d) for d in (*judgement.contradictions, *tons_told(engine, judgement.setting))]
+    out = [contradiction_text(table, d) for d in judgement.contradictions]
     if not any(c.limit.quantity == "static pressure" for _, c in judgement.broken):
         out += beyond(engine)
     out += not_left_texts(table, judgement.setting)

@@ -60,7 +60,7 @@ from selector.solve.engine.evaluate import CallAnswer, StageAnswer, beyond, eval
 from selector.solve.engine.limit import JudgedLimit
 from selector.solve.rank.rank import TooLarge
 from selector.solve.search.any_of import AnyOf
-from selector.solve.search.declared import differences, tons_told
+from selector.solve.search.declared import differences
 from selector.solve.search.find import FindResult, Found, Miss, Request
 from selector.solve.search.possible_airflows import reachable
 from selector.solve.search.space import Space
@@ -316,9 +316,10 @@ def _warnings(engine: Engine, request: Request) -> tuple[str, ...]:
     """What is said before the verdict: a board as found that contradicts the equipment, or isn't left as the page says;
     static over what the page holds to."""
     table, found = engine.table, request.found
-    told = () if found is None else (*differences(engine, found), *tons_told(engine, found))
-    board = [contradiction_text(table, d) for d in told]
-    return (*board, *(() if found is None else not_left_texts(table, found)), *beyond(engine))
+    if found is None:
+        return tuple(beyond(engine))
+    board = (contradiction_text(table, d) for d in differences(engine, found))
+    return (*board, *not_left_texts(table, found), *beyond(engine))
 
 
 def _not_checked(engine: Engine, result: FindResult) -> list[tuple[str, str, str, str, str]]:

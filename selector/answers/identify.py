@@ -9,8 +9,16 @@ from typing import Literal
 from selector.air.figure import Figure, Worked, text, written
 from selector.answers.assumed_facts import assumed_fact_texts
 from selector.answers.call import broken_lines
-from selector.answers.parts import VERSION, FigureTree, JudgedStageData, judged_stage_data
+from selector.answers.parts import (
+    VERSION,
+    ContradictionData,
+    FigureTree,
+    JudgedStageData,
+    contradictions_data,
+    judged_stage_data,
+)
 from selector.answers.remarks.remark import RemarkData, remark_data, remark_text
+from selector.answers.words.contradiction import contradiction_text
 from selector.answers.words.note import note_lines, page_note
 from selector.answers.words.settle import settled_text
 from selector.job.file.example import AS_FOUND_LINES, MEASUREMENT_LINES, to_add
@@ -45,6 +53,7 @@ class HeldData(Published, frozen=True, kw_only=True):
     why: tuple[RemarkData, ...]
     settles: tuple[str, ...]
     then: dict[str, Fraction]
+    contradictions: tuple[ContradictionData, ...]
     judged: JudgedStageData | None
 
 
@@ -167,6 +176,7 @@ def _by_why(some: Iterable[ChartCandidate]) -> dict[str, list[str]]:
 def _readings(c: ChartCandidate) -> list[str]:
     """Its readings, each with the marks that it settles and what the board then does."""
     out = []
+    out += [f"  {contradiction_text(c.table, d)}." for d in dict.fromkeys(d for h in c.held for d in h.contradictions)]
     for h in c.held:
         out.append(f"  {_held(h, c.table)}")
         out += [f"    {settled_text(one, c.table)}" for one in h.settled]
@@ -219,6 +229,7 @@ def _answer(found: Sequence[ChartCandidate], markings: Sequence[Marking]) -> Ide
                         why=tuple(remark_data(one, c.table) for one in h.why),
                         settles=tuple(settled_text(one, c.table) for one in h.settled),
                         then=dict(h.then),
+                        contradictions=contradictions_data(h.contradictions),
                         judged=None if h.stands is None else judged_stage_data(c.table, h.stands),
                     )
                     for h in c.held

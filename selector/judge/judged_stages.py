@@ -9,7 +9,7 @@ from typing import Any, Generic, TypeVar
 from selector.judge.judge import judge_stage, parts_judged, refused_charts, shared_leads
 from selector.judge.judgement import StageJudgement
 from selector.solve.engine.engine import Engine
-from selector.solve.search.declared import DeclaredDifference, differences
+from selector.solve.search.declared import DeclaredDifference, declared_otherwise
 from selector.solve.search.space import motors
 from selector.table.model.table import ABSENT, Call, No, Setting
 from selector.value import Struct
@@ -22,7 +22,7 @@ _Fault = TypeVar("_Fault")
 class BoardFaults(Struct, frozen=True, kw_only=True):
     """What is wrong with a board apart from its stages, as in `Judgement`."""
 
-    contradictions: tuple[DeclaredDifference, ...]
+    untrue: tuple[DeclaredDifference, ...]
     shared: tuple[tuple[int, ...], ...]
     refused: tuple[tuple[str, No], ...]
 
@@ -68,7 +68,7 @@ class JudgedStages(Generic[_Kept, _Fault]):
         found = self._faults.get(key)
         if found is None:
             faults = BoardFaults(
-                contradictions=differences(self.engine, setting),
+                untrue=tuple(declared_otherwise(self.engine, setting)),
                 shared=shared_leads(self.engine, setting),
                 refused=refused_charts(self.engine, setting),
             )

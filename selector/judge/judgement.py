@@ -144,6 +144,11 @@ class Judgement(Struct, frozen=True, kw_only=True):
         return of_all(one for s in self.stages.values() for one in s.assumed_facts)
 
     @property
+    def untrue(self) -> tuple[DeclaredDifference, ...]:
+        """The contradictions that are faults: selectors that are there to tell what is installed."""
+        return tuple(d for d in self.contradictions if d.declares)
+
+    @property
     def broken(self) -> tuple[tuple[StageJudgement, LimitCheck], ...]:
         """Every limit that is broken for certain."""
         return self.checks("broken")

@@ -21,6 +21,7 @@ from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import beyond
 from selector.solve.engine.limit import Limit
 from selector.solve.engine.step_arithmetic import Instruction, Register, no_figure, open_figure, operand
+from selector.solve.search.declared import HALF_STEP_TONS, told_tons
 from selector.solve.search.space import LARGEST, PositionCells, declared_position
 from selector.table.model.table import ABSENT, ANY, Atom, Call, Cell, CellWord, Either, Named, No, Table
 from selector.value import replace
@@ -392,6 +393,7 @@ class Exporter:
             "name": table.name,
             "units": [table.units.airflow, table.units.temperature],
             "factor": number(engine.factor),
+            "half_ton_step": number(HALF_STEP_TONS),
             "exclusive": [list(s.parts) for s in table.selectors.values() if s.exclusive],
             "share": [
                 [sorted(leads), [[c.part, sorted(c.allowed)] for c in conditions]]
@@ -427,6 +429,7 @@ class Exporter:
             "beyond": out.plain(self.tree(model, lambda e, _: beyond(e))),
             "labels": out.plain(self.tree(model, lambda e, _: self.label_charts(e))),
             "declared": [self._declared(engine, part) for part in table.parts],
+            "told": out.plain(self.tree(model, lambda e, _: self.told_tons(e))),
             "parts": {
                 p.index: {"leave": p.leave_at, "unused": p.unused, "idle": sorted(p.idle)}
                 for p, other in zip(engine.table.parts, table.parts, strict=True)
@@ -450,6 +453,10 @@ class Exporter:
             "bends": bends and ("points", 0, ((None, *names),)),
             "rates": bends,
         }
+
+    def told_tons(self, engine: Engine) -> Tree:
+        """The selectors that calls take their tons from, each once, and what they give."""
+        return tuple(dict.fromkeys((names, self.nodes.reading(r, 0, "word", names)) for names, r in told_tons(engine)))
 
     def _declared(self, engine: Engine, part: Any) -> Any:
         fact = part.declares

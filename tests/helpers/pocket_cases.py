@@ -12,6 +12,7 @@ from random import Random
 from typing import Any
 
 from selector.answers.assumed_facts import assumed_fact_text
+from selector.answers.words.contradiction import contradiction_text
 from selector.answers.words.listing import listed
 from selector.judge.decode import decode, may_be_told
 from selector.judge.floors_and_ceilings import engine_of
@@ -25,6 +26,7 @@ from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer, beyond, evaluate
 from selector.solve.engine.together import energised, known_terminals
 from selector.solve.rank.rank import TooLarge
+from selector.solve.search import declared
 from selector.solve.search.find import FindResult, Request, find
 from selector.solve.search.targets import Asked, Target
 from selector.table.model.table import ABSENT, NOES, CellWord, No, Ramp, Setting, Table
@@ -54,7 +56,7 @@ JAVASCRIPT = """
       e.half(new Map(q.half));
       if (!q.targets) {
         const calls = e.evaluate(q.setting), running = energised(data, calls, new Set(q.terminals));
-        return [each(calls, stage(e, q.setting)), e.beyond, [running.stages.map((s) => [s.call, s.stage]), said(running.air)]];
+        return [each(calls, stage(e, q.setting)), e.beyond, e.contradictions(q.setting).map((d) => d.said).sort(), [running.stages.map((s) => [s.call, s.stage]), said(running.air)]];
       }
       const targets = q.targets.map((t) => ({ ...t, low: ratio(t.low), high: ratio(t.high), weight: ratio(t.weight) }));
       let r;
@@ -153,6 +155,7 @@ def answer(table: Table, engine: Engine, q: Question) -> Any:
             for s in c.stages
         ],
         list(beyond(engine)),
+        sorted(f"{contradiction_text(table, d)}." for d in declared.differences(engine, q.setting)),
         [[[s.call, s.stage] for s in running.stages], _said(running.airflow)],
     ]
 

@@ -97,6 +97,16 @@ def notes_of(notes: Iterable[Mapping[str, Any]]) -> Said:
     return frozenset((n["of"], n["name"], n["text"], n["page"]) for n in notes)
 
 
+def told_of(contradictions: Iterable[Mapping[str, Any]]) -> Said:
+    """(selector, fact, what the board is set for, what is installed) of the contradictions in a record."""
+    return frozenset((x["selector"], x["fact"], x["set_for"], x["installed"]) for x in contradictions)
+
+
+def judged_told(judgement: Judgement) -> Said:
+    """The same out of a judgement."""
+    return frozenset((d.selector, d.fact, d.board, d.known) for d in judgement.contradictions)
+
+
 def assumed_of(facts: Iterable[Mapping[str, Any]]) -> Said:
     """(fact, what was taken, its unit, call) of the facts not given in a record, call by call."""
     named = ((x.get("fact") or x["what"], x) for x in facts)

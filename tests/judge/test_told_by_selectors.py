@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
@@ -13,6 +14,7 @@ from selector.solve.search.typed_facts import read_facts
 from selector.table.from_file.build import build_table
 from selector.table.model.table import No, Table
 from selector.table.source import source_from_text
+from tests.helpers.commands_here import said_here
 
 FOOTNOTE = """format: selector table 1
 unit: {title: A footnote that holds with one jumper}
@@ -145,11 +147,37 @@ def test_airflow(text: str, board: str, call: str, facts: dict[str, str], airflo
     [
         ("D1=2", "3", ["D1 is set for 2.5 tons; 3 tons installed"]),
         ("D1=3", "3", []),
+        # 34,800 / 12,000 = 2.9 tons is a 3 ton unit; 2.75 is as far from one size as from the next
+        ("D1=3", "2.9", []),
+        ("D1=3", "2.75", ["D1 is set for 3 tons; 2.75 tons installed"]),
         ("D1=?", "3", []),
         ("D1=2", None, []),
     ],
 )
 def test_tons_that_are_told_are_held_against_those_of_the_board(board: str, tons: str | None, said: list[str]) -> None:
     table = table_of(SIZES)
-    engine = Engine(table, read_facts([] if tons is None else [("outdoor tons", tons)], table))
-    assert warnings(engine, decode(table, board).judgement) == said
+    facts = {} if tons is None else {"outdoor tons": tons}
+    engine = Engine(table, read_facts(facts.items(), table))
+    assert warnings(engine, decode(table, board, facts).judgement) == said
+
+
+def test_every_command_says_that_the_board_is_set_for_other_tons(tmp_path: Path) -> None:
+    """2.5 tons x 400 = 1,000 cfm: 333 for each of 3 tons, inside 300 to 450; nothing need be moved for it."""
+    file = str(tmp_path / "sizes.yaml")
+    Path(file).write_text(SIZES, encoding="utf-8")
+    reading = "measured=cooling hood=1000 cfm minutes=20"
+    asked = (
+        ("decode", file, "D1=2", "--tons", "3"),
+        ("find", file, "cooling=1000", "--found", "D1=2", "--tons", "3"),
+        ("plan", file, "tons=3", "found=D1=2"),
+        ("found", file, "tons=3", "found=D1=2"),
+        ("verify", file, "tons=3", "found=D1=2", reading),
+        ("identify", "--tables", file, "tons=3", "found=D1=2", reading),
+    )
+    for words in asked:
+        answer = said_here(*words)
+        assert answer is not None, words
+        assert "D1 is set for 2.5 tons; 3 tons installed." in answer.text, words
+    found = said_here("found", file, "tons=3", "found=D1=2")
+    assert found is not None
+    assert "Change nothing" in found.text

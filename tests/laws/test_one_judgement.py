@@ -1,5 +1,5 @@
-"""L11, one judgement: every limit, no, note and fact assumed that the judge has of a board is in the record of every
-command that shows the call, whoever asks, with the same state.
+"""L11, one judgement: every limit, no, note, contradiction and fact assumed that the judge has of a board is in the
+record of every command that shows the call, whoever asks, with the same state.
 
 The sets are compared as the records have them; what the words say is held by the tests of each answer. A survey is held
 in tests/survey/run/test_law_survey.py, the page in tests/pocket/test_same.py.
@@ -23,6 +23,7 @@ from selector.answers.house.found import found_answer
 from selector.answers.house.plan import plan_answer
 from selector.answers.identify import identify_report
 from selector.answers.verify.answer import report as verify_report
+from selector.answers.words.contradiction import contradiction_text
 from selector.card.blocks import Reverse, words_of
 from selector.card.content import build_card
 from selector.card.typeset import typeset
@@ -55,8 +56,10 @@ from tests.helpers.said import (
     judged_assumed,
     judged_limits,
     judged_notes,
+    judged_told,
     limits_of,
     notes_of,
+    told_of,
 )
 
 TABLES = sorted(p.stem for p in (Path(__file__).parents[2] / "tables").glob("*.yaml"))
@@ -111,7 +114,7 @@ def decode_says_it(board: DrawnBoard) -> None:
     same(board, "decode", noes, {at: {n.kind for n in s.noes} for at, s in want.stages.items()})
     airflows = {(v["call"], v["stage"]): list(v["exact"]) for v in data["possible"]}
     same(board, "decode", airflows, {at: [str(x) for x in s.airflows] for at, s in want.stages.items()})
-    assert len(data["contradictions"]) == len(want.contradictions)
+    same(board, "decode", told_of(data["contradictions"]), judged_told(want))
 
 
 def find_says_it(board: DrawnBoard) -> int:
@@ -158,6 +161,7 @@ def house_says_it(board: DrawnBoard) -> int:
     notes = {n for s in found["stages"] for n in notes_of(s["notes"])}
     same(board, "house", notes, {n for n in judged_notes(want) if n[0] != "unit"})
     assert set(found["page_notes"]) >= {n.text for n in want.notes}
+    same(board, "house", told_of(found["contradictions"]), judged_told(want))
     taken = assumed_of(one for one in found["assumed"] if one["what"] in get_args(Taken))
     same(board, "house", taken, judged_assumed(want.stages.values()))
     planned = plan(known)
@@ -216,6 +220,7 @@ def reading_says_it(board: DrawnBoard) -> tuple[int, int]:
                 own = want.stages[reading["judged"]["call"], reading["judged"]["stage"]]
                 same(board, "reading", limits_of([reading["judged"]]), judged_limits(board.table, [own]))
                 same(board, "reading", assumed_of(reading["judged"]["assumed_facts"]), judged_assumed([own]))
+                same(board, "reading", told_of(reading["contradictions"]), judged_told(want))
                 same(
                     board,
                     "reading",
@@ -236,6 +241,7 @@ def card_says_it(board: DrawnBoard) -> None:
     assert out == [typeset(text) for text in wrong]
     on_it = {text for panel in card.panels for text in words_of(panel)}
     said = [*depends_lines(table, want), *refused_lines(table, want), *(f"Note: {text}" for text in note_texts(want))]
+    said += [f"{contradiction_text(table, one)}." for one in want.contradictions]
     said += [f"assumed, {text}" for text in assumed_fact_texts(want.assumed_facts)]
     assert {typeset(text) for text in said} <= on_it
     assert sum(text.startswith("Not checked") for text in on_it) >= bool(want.checks("not_judged"))

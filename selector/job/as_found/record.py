@@ -39,7 +39,7 @@ class AsFound(Struct, frozen=True, kw_only=True):
         """True: nothing is wrong. False: something is. None: it depends on marks that aren't known, or nothing could
         be judged."""
         stages = self.solution.judged.stages.values()
-        if self.solution.contradictions or any(s.wrong for s in stages):
+        if self.solution.untrue or any(s.wrong for s in stages):
             return False
         if self.unread is not None and self.unread.wrong.verdict is not True:
             return self.unread.wrong.verdict

@@ -89,6 +89,11 @@ class Solution(Struct, frozen=True, kw_only=True):
         return () if self.start == "factory" else self.judged.contradictions
 
     @property
+    def untrue(self) -> tuple[DeclaredDifference, ...]:
+        """Those of them that are faults."""
+        return () if self.start == "factory" else self.judged.untrue
+
+    @property
     def targets(self) -> frozenset[tuple[str, str]]:
         """The stages that are aimed at."""
         return frozenset((t.call, t.stage) for t in targets_of(self.house))

@@ -40,6 +40,7 @@ from selector.solve.board.facts import Facts
 from selector.solve.board.marks import setting_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
+from selector.solve.search.declared import DeclaredDifference
 from selector.table.model.roles import Role, roles
 from selector.table.model.table import Call, Setting, Table
 from selector.units import convert, format_number, plain
@@ -54,7 +55,8 @@ MOST_VARIANTS = 64
 class HeldReading(Struct, frozen=True, kw_only=True):
     """One reading held against one chart: how it fits, the charted airflow nearest to it (cfm), the reading as
     charted, why; `settled`: what it says of marks that aren't known, and `then` the airflows of the call's stages (cfm)
-    with the marks it settles; `stands`: how the stage stands as marked."""
+    with the marks it settles; `stands`: how the stage stands as marked; `contradictions`: selectors that tell this
+    chart's board of other equipment."""
 
     title: str
     fit: Fit
@@ -64,6 +66,7 @@ class HeldReading(Struct, frozen=True, kw_only=True):
     settled: tuple[SettledMark, ...] = ()
     then: tuple[tuple[str, Fraction], ...] = ()
     stands: StageJudgement | None = None
+    contradictions: tuple[DeclaredDifference, ...] = ()
 
 
 class ChartCandidate(Struct, frozen=True, kw_only=True):
@@ -389,6 +392,7 @@ def _against(
         settled=settled,
         then=then,
         stands=values,
+        contradictions=decoded.differences,
     )
 
 

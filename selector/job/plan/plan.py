@@ -35,7 +35,7 @@ class Plan(Struct, frozen=True, kw_only=True):
     @property
     def exit_code(self) -> int:
         """0 where a setting is offered, 1 where none is or the board contradicts the equipment."""
-        return 0 if self.solution.best is not None and not self.solution.contradictions else 1
+        return 0 if self.solution.best is not None and not self.solution.untrue else 1
 
 
 def plan(house: House, *, first: int = CLOSE + 1, near: Fraction = NEAR) -> Plan:

@@ -176,8 +176,8 @@ def _as_selected(verdict: Verdict, board: Marks) -> NextStep:
     if verdict.standing in PASSING:
         if above:
             return NextStep(kind="look", reason="at a price")
-        if board.board.contradictions and not board.dead:
-            untrue = tuple(d.selector for d in board.board.contradictions)
+        if board.board.untrue and not board.dead:
+            untrue = tuple(d.selector for d in board.board.untrue)
             return NextStep(kind="look", reason="other equipment", untrue=untrue)
         if verdict.standing is None:
             known = verdict.low is not None or verdict.high is not None

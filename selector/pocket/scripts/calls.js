@@ -101,7 +101,7 @@ class Calls extends Facts {
         setting.every((at, p) => at === null && !this.half.has(p)),
       );
     this.evaluated = calls;
-    const first = this.contradictions(),
+    const first = engine.contradictions(setting),
       danger = this.shared(),
       steps = first.flatMap((d) => (d.what ? this.rules.danger[d.what].do[""] : []));
     fill(this.first, JSON.stringify([first, engine.beyond, danger]), () => [
@@ -162,27 +162,8 @@ class Calls extends Facts {
     ];
   }
   different() {
-    return this.contradictions().map((d) => d.said);
-  }
-  contradictions() {
-    // selectors that tell the board other equipment than is installed; where it is less, and hurts: the danger first
-    const { engine, setting } = this;
-    const out = this.table.parts.flatMap((part, p) => {
-      const d = engine.model.declared[p];
-      if (!d || setting[p] === null) return [];
-      const [fact, positions, own, tells, unit, less] = d,
-        known = fact === "model" ? engine.model.model : engine.known.get(fact);
-      const at = positions ? (positions[known] ?? null) : own;
-      if (known === undefined || known === null || at === setting[p]) return [];
-      const told = tells[setting[p]] ?? word(this.table, p, setting[p]),
-        numbers = [told, known].map((x) => decimal(`${x}`)),
-        [board, there] = [told, known].map((x, i) => (unit && numbers[i] ? `${x} ${unit}` : x)),
-        under = numbers[1] && !(numbers[0] && compare(numbers[0], numbers[1]) >= 0),
-        where = fact === "model" ? `; the plate says ${there}` : `; ${there} installed`;
-      const what = less && under ? less : null;
-      return [{ said: `${part.n} is set for ${unit ? "" : `${fact} `}${board}${where}.`, what }];
-    });
-    return out.sort((a, b) => !a.what - !b.what);
+    // selectors that are there to tell what is installed, and tell other equipment
+    return this.engine.contradictions(this.setting).flatMap((d) => (d.declares ? [d.said] : []));
   }
   row(s, c, i) {
     // what is said of a call's stage

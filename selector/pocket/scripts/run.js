@@ -470,6 +470,35 @@ class Engine {
         return isNo(board.air(point)) ? [] : board.judged(c, s, point);
       });
   }
+  contradictions(at) {
+    // selectors that tell the board other equipment than is installed; where it is less, and hurts: the danger first
+    const out = this.table.parts.flatMap((part, p) => {
+      const d = this.model.declared[p];
+      if (!d || at[p] === null) return [];
+      const [fact, positions, own, tells, unit, less] = d,
+        known = fact === "model" ? this.model.model : this.known.get(fact);
+      if (known === undefined || known === null || (positions ? (positions[known] ?? null) : own) === at[p]) return [];
+      const told = tells[at[p]] ?? word(this.table, p, at[p]),
+        numbers = [told, known].map((x) => decimal(`${x}`)),
+        [board, there] = [told, known].map((x, i) => (unit && numbers[i] ? `${x} ${unit}` : x)),
+        under = numbers[1] && !(numbers[0] && compare(numbers[0], numbers[1]) >= 0),
+        where = fact === "model" ? `; the plate says ${there}` : `; ${there} installed`;
+      const what = less && under ? less : null;
+      return [{ said: `${part.n} is set for ${unit ? "" : `${fact} `}${board}${where}.`, what, declares: true }];
+    });
+    return [...out.sort((a, b) => !a.what - !b.what), ...(this.tons === null ? [] : this.toldTons(at))];
+  }
+  toldTons(at) {
+    // those that give a call other tons than those of the outdoor unit
+    return this.pick(this.model.told).flatMap(([names, r]) => {
+      const told = this.unread(r, at) ? null : this.leaf(this.node(r, at)).value;
+      if (told === null || !isFigure(told)) return [];
+      const off = minus(told, this.tons),
+        far = compare(off.n < 0 ? minus(ZERO, off) : off, this.value(this.table.half_ton_step)) >= 0,
+        [board, there] = [told, this.tons].map((x) => `${general(x)} tons`);
+      return far ? [{ said: `${names} is set for ${board}; ${there} installed.`, what: null, declares: false }] : [];
+    });
+  }
   clash(at, open = new Set()) {
     // leads on one tap that may not be, each with the other; what is in `open` may still stand as that takes
     const out = new Map();

@@ -136,7 +136,7 @@ class _Context:
         table = self.engine.table
         return (
             *(words.shared_fault(table, setting, leads) for leads in found.shared),
-            *(words.contradiction_fault(table, one) for one in found.contradictions),
+            *(words.contradiction_fault(table, one) for one in found.untrue),
             *(words.refused_fault(chart, no) for chart, no in found.refused),
         )
 
