@@ -49,7 +49,9 @@ def declared_otherwise(engine: Engine, setting: Setting) -> Iterator[DeclaredDif
 def _tons_told(engine: Engine, setting: Setting) -> Iterator[DeclaredDifference]:
     """Those that give a call other tons than are known of the outdoor unit."""
     known = engine.tons()
-    for names, reading in told_tons(engine) if known is not None else ():
+    if known is None:
+        return
+    for names, reading in told_tons(engine):
         told = reading.at(setting) if all(setting[p] is not None for p in reading.parts) else (None,)
         if isinstance(told, No) or not isinstance(told[0], Fraction) or abs(told[0] - known) < HALF_STEP_TONS:
             continue
