@@ -83,13 +83,11 @@ def _example(ctx: click.Context, _param: click.Parameter, asked: bool) -> None:
         ctx.exit(0)
 
 
-def job_of(name: str, facts: tuple[str, ...], save: str | None, *, measured: bool = False) -> Job:
+def job_of(name: str, facts: tuple[str, ...], save: str | None) -> Job:
     """The job of a file, with facts typed as NAME=VALUE on top; or of a table's name and facts. Remarks go to
-    standard error. `measured`: without a reading the job isn't saved."""
-    from selector.cli.files import ending_of, refuse_unwritable, write_new
-    from selector.job.file.text import job_text
+    standard error. `save`: the file that `save_job` is to write, refused at once where it can't be."""
+    from selector.cli.files import ending_of, refuse_unwritable
     from selector.problem_lines import people
-    from selector.table.library.library import load
 
     if save:
         ending_of(save, "yaml", "yml")
@@ -97,11 +95,16 @@ def job_of(name: str, facts: tuple[str, ...], save: str | None, *, measured: boo
     job, remarks = _typed(name, facts)
     if remarks:
         click.echo(people(remarks), err=True, nl=False)
-    if save and (job.measurements or not measured):
-        if job.table is not None:
-            load(job.table.text)
-        write_new(save, job_text(job).encode("utf-8"))
     return job
+
+
+def save_job(job: Job, save: str | None) -> None:
+    """Writes the job once it was found to be one: a job of mistakes would only block the name."""
+    from selector.cli.files import write_new
+    from selector.job.file.text import job_text
+
+    if save:
+        write_new(save, job_text(job).encode("utf-8"))
 
 
 def _typed(name: str, facts: tuple[str, ...]) -> tuple[Job, tuple[Problem, ...]]:

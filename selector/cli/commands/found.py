@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from selector.cli.jobs import give, job_arguments, job_of
+from selector.cli.jobs import give, job_arguments, job_of, save_job
 from selector.cli.streams import terminal_columns
 
 
@@ -27,7 +27,9 @@ def command(job: str, facts: tuple[str, ...], why: str | None, save: str | None,
     from selector.job.file.report import Report
     from selector.job.targets.house import house_of
 
-    house = house_of(job_of(job, facts, save))
+    typed = job_of(job, facts, save)
+    house = house_of(typed)
+    save_job(typed, save)
     dangers = hazards_of_board(house, house.known.found)
     offered = not no_moves(dangers)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from selector.cli.jobs import give, job_arguments, job_of
+from selector.cli.jobs import give, job_arguments, job_of, save_job
 
 
 @click.command("identify")
@@ -33,4 +33,5 @@ def command(
         except Refused:
             click.echo(f"passed over, it has problems: {path}", err=True)
     typed = job_of(job, facts, save)
+    save_job(typed, save)
     return give(lambda: identify_report(typed, tables), why=why, as_json=as_json)

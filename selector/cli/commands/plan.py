@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from selector.cli.common import within_bounds
-from selector.cli.jobs import give, job_arguments, job_of
+from selector.cli.jobs import give, job_arguments, job_of, save_job
 from selector.cli.plots import Plots, plot_options
 from selector.cli.streams import terminal_columns
 
@@ -57,6 +57,7 @@ def command(
     typed = job_of(job, facts, save)
     with within_bounds():
         found = plan(house_of(typed))
+    save_job(typed, save)
     dangers = hazards_of_board(found.house, found.house.now)
     code = give(
         lambda: with_dangers(

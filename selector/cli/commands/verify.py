@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from selector.cli.common import within_bounds
-from selector.cli.jobs import give, job_arguments, job_of
+from selector.cli.jobs import give, job_arguments, job_of, save_job
 from selector.cli.plots import Plots, plot_options
 
 if TYPE_CHECKING:
@@ -35,10 +35,13 @@ def command(
     from selector.job.verify.verify import verified
     from selector.solve.search.typed_facts import call_named
 
-    house = house_of(job_of(job, facts, save, measured=True))
+    typed = job_of(job, facts, save)
+    house = house_of(typed)
     stage = call_named(only, house.table) if only else None
     with within_bounds():
         found = verified(house, stage)
+    if typed.measurements:
+        save_job(typed, save)
     code = give(lambda: report(found), why=why, as_json=as_json, table=house.table)
     plots.give(lambda: _plots(found))
     return code

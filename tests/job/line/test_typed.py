@@ -432,6 +432,16 @@ def test_a_job_without_a_reading_is_not_saved_by_verify(tmp_path: Path) -> None:
     assert (tmp_path / "job.yaml").exists()
 
 
+@pytest.mark.parametrize("command", ["plan", "found"])
+def test_a_job_of_mistakes_does_not_block_the_name_it_was_to_have(tmp_path: Path, command: str) -> None:
+    saved = tmp_path / "job.yaml"
+    words = (command, "corvane-k14", "model=080", "found SW1=10010100", "--save", str(saved))
+    assert program(*words, "kind=electric").returncode == 1  # a gas furnace
+    assert not saved.exists()
+    assert program(*words, "kind=gas", "tons=3").returncode in (0, 1)
+    assert saved.exists()
+
+
 @pytest.mark.parametrize(
     "line",
     [
