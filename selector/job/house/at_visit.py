@@ -43,22 +43,30 @@ def _after(before: Job, visit: Visit, table: Table) -> Job:
     )
 
 
-def with_oil_read(job: Job, table: Table) -> Job:
-    """The job with the nozzle and the pump pressure that were read at the burner's full fire, in the place of the
-    plate's."""
+_READ = {"nozzle": "nozzle", "pump pressure": "pump_pressure", "volts": "supply_voltage"}
+"""What a reading at full heat tells of the heat, and the name that a job has for it."""
+
+
+def with_heat_read(job: Job, table: Table) -> Job:
+    """The job with the nozzle, the pump pressure and the volts at the heater that were read at full heat, in the place
+    of the plate's and of what was typed before."""
     heat = job.heat
     for reading in job.measurements:
-        read = {name: reading.values[name] for name in ("nozzle", "pump pressure") if name in reading.values}
+        method = reading.method.text
+        found = {
+            key: reading.values[name]
+            for name, key in _READ.items()
+            if name in reading.values and (name != "volts" or method == "electric")
+        }
         call, stage = _place(job, table, reading)[:2]
-        if read and call and stage == table.calls[call].last:
-            found = {name.replace(" ", "_"): amount for name, amount in read.items()}
+        if found and call and stage == table.calls[call].last:
             heat = replace(heat or Heat(), **found)
     return job if heat is job.heat else replace(job, heat=heat)
 
 
 def _clocked(job: Job, table: Table) -> Heat | None:
     """What heats, with the input that a visit clocked or read at the burner."""
-    heat = with_oil_read(job, table).heat
+    heat = with_heat_read(job, table).heat
     for reading in job.measurements:
         read = [reading.values.get(name) for name in ("volume", "time", "heat of gas")]
         if reading.method.text == "clocked gas" and None not in read:
@@ -127,4 +135,4 @@ def _place(job: Job, table: Table, reading: Reading) -> Place:
         return "", reading.call.text, reading.stage.text if reading.stage is not None else ""
 
 
-__all__ = ["at_last_visit", "marks_left", "readings_that_hold", "still_seen", "visit_jobs", "with_oil_read"]
+__all__ = ["at_last_visit", "marks_left", "readings_that_hold", "still_seen", "visit_jobs", "with_heat_read"]

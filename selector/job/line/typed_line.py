@@ -30,6 +30,9 @@ SHORT: Mapping[str, str] = {
     "pump": "pump pressure",
     "oil pressure": "pump pressure",
     "nozzle rate": "nozzle",
+    "blower": "watts",
+    "return temperature": "return air",
+    "supply temperature": "supply air",
     **READING_KEYS,
 }
 """Short names of what was read."""

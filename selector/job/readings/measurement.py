@@ -43,13 +43,14 @@ DIRECT = {
 
 
 class Flow(Struct, frozen=True, kw_only=True):
-    """A measured airflow, cfm, by volume or mass (`basis`), with the band as a share of it. `plate_heat`: it rests on a
-    heat that was not measured."""
+    """A measured airflow, cfm, by volume or mass (`basis`), with the band as a share of it. `heat`: what it was worked
+    out from, Btu/h; `plate_heat`: that was not measured."""
 
     airflow: Figure
     band: Figure
     method: str
     basis: Basis
+    heat: Figure | None = None
     plate_heat: bool = False
 
 
@@ -108,6 +109,8 @@ def _figures(place: ReadingPlace, state: ReadingState) -> Taken:
         remarks.append(remark("shown, not delivered"))
     elif method == "electric":
         flow = _electric(place, rise, watts)
+        counted = watts is not None and blower_counts(place.job)
+        remarks.append(remark("blower heat counted" if counted else "blower heat not counted"))
         if place.word("compressor") != "off":
             remarks.append(remark("compressor taken off"))
     elif method == "clocked gas":
@@ -230,11 +233,18 @@ def _by_heat(heat: Figure, rise: Figure, method: str, *, plate_heat: bool = Fals
     """Airflow that takes up the heat at the rise."""
     airflow = arithmetic.airflow_from_heat(heat, rise, name="measured_airflow")
     band = rise_band(rise, plate_heat=plate_heat)
-    return Flow(airflow=airflow, band=band, method=method, basis="standard", plate_heat=plate_heat)
+    return Flow(airflow=airflow, band=band, method=method, basis="standard", heat=heat, plate_heat=plate_heat)
+
+
+def blower_counts(job: Job) -> bool:
+    """True unless the job says that the blower's heat is not counted."""
+    said = job.heat.blower_heat if job.heat is not None else None
+    return said is None or said.text == "counted"
 
 
 def _electric(place: ReadingPlace, rise: Figure | None, watts: Amount | None) -> Flow:
-    """Airflow from volts, amps and rise."""
+    """Airflow from volts, amps and rise; the blower's watts warm the air too, where they were read, unless the job says
+    that they are not counted."""
     volts, amps = place.need("volts", "electric"), place.need("amps", "electric")
     if rise is None:
         raise Missing(
@@ -243,17 +253,13 @@ def _electric(place: ReadingPlace, rise: Figure | None, watts: Amount | None) ->
             )
         )
     phases = place.amount("phases")
-    counted = (
-        place.job.heat is not None
-        and place.job.heat.blower_heat is not None
-        and place.job.heat.blower_heat.text == "counted"
-    )
-    blower = place.figure("watts", watts, "blower_watts") if counted and watts is not None else None
+    blower = place.figure("watts", watts, "blower_watts") if watts is not None and blower_counts(place.job) else None
     power = arithmetic.line_power(
         place.figure("volts", volts), place.figure("amps", amps), 1 if phases is None else int(phases.value), blower
     )
-    airflow = arithmetic.airflow_from_heat(arithmetic.heat_from_power(power), rise, name="measured_airflow")
-    return Flow(airflow=airflow, band=_flat_band(measure.ELECTRIC), method="electric", basis="standard")
+    heat = arithmetic.heat_from_power(power)
+    airflow = arithmetic.airflow_from_heat(heat, rise, name="measured_airflow")
+    return Flow(airflow=airflow, band=_flat_band(measure.ELECTRIC), method="electric", basis="standard", heat=heat)
 
 
 def clocked_of(place: ReadingPlace) -> Worked:

@@ -10,7 +10,7 @@ from selector.amount import ALTITUDE
 from selector.job.file.model import Job
 from selector.job.file.stages import with_stages
 from selector.job.house.air import HouseAir, house_air
-from selector.job.house.at_visit import at_last_visit, with_oil_read
+from selector.job.house.at_visit import at_last_visit, with_heat_read
 from selector.job.house.contradictions import contradictions
 from selector.job.house.fact_figures import stage_share
 from selector.job.house.heater_marks import as_printed
@@ -84,7 +84,7 @@ def house_of(job: Job, table: Table | None = None) -> House:
     """Everything worked out for a job as it stands after its last visit. Raises Refused where the table can't be read
     or doesn't have what the job speaks of."""
     table = with_celsius(table_of(job) if table is None else table)
-    typed, of_heater = as_printed(with_stages(with_oil_read(at_last_visit(job, table), table), table), table)
+    typed, of_heater = as_printed(with_stages(with_heat_read(at_last_visit(job, table), table), table), table)
     ease = eased(typed, table)
     job = ease.job
     facts = known(job, table)

@@ -185,16 +185,21 @@ def _power(state: TakenIn, job: Job) -> Iterator[CrossCheck]:
 
 
 def _rise_expected(state: TakenIn, air: HouseAir) -> Iterator[CrossCheck]:
-    """The rise that the heat gives at the airflow read directly, against the rise measured, where they don't agree."""
+    """The rise that the heat gives at the airflow read directly, against the rise measured, where they don't agree. The
+    heat is the one that was read with the rise, else the state's."""
     direct = [one.flow for one in state.taken if one.flow is not None and one.reading.method.text in DIRECT]
-    warmed = next((one.rise for one in state.taken if one.rise is not None), None)
-    if not direct or warmed is None or state.heat is None:
+    taken = next((one for one in state.taken if one.rise is not None), None)
+    if not direct or taken is None or taken.rise is None:
+        return
+    warmed = taken.rise
+    heat = taken.flow.heat if taken.flow is not None and taken.flow.heat is not None else state.heat
+    if heat is None:
         return
     flow = direct[0]
     standard: Figure = flow.airflow
     if flow.basis == "actual" and air.ratio is not None:
         standard = arithmetic_duct.standard_airflow(flow.airflow, air.ratio)
-    expected = arithmetic.rise_from_airflow(state.heat, standard, name="expected_rise")
+    expected = arithmetic.rise_from_airflow(heat, standard, name="expected_rise")
     probes = given("probes", PROBES_F, "F", source="common practice")
     factor = arithmetic.percent("factor_band", FACTOR_PERCENT, source="common practice")
     allowed = Worked(
