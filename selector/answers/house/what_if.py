@@ -77,6 +77,9 @@ class WhatIfAnswer(Published, frozen=True, kw_only=True):
     same: tuple[str, ...]
 
 
+OFF = "off target in all"
+
+
 def what_if_report(plans: Sequence[WhatIf], *, columns: int = 80) -> Report:
     """The plans side by side, the first as typed; its dangers are said before. Exit code 1 where one of them offers no
     setting or has a danger."""
@@ -110,7 +113,12 @@ def _blocks(plans: Sequence[WhatIf], rows: Sequence[tuple[str, ...]], same: Sequ
     if not rows:
         return
     yield ""
-    yield Rows(cells=(("", *(one.label for one in plans)), *rows))
+    yield Rows(cells=(("", *(one.label for one in plans)), *rows), banded=True)
+    if any(row[0] == OFF for row in rows):
+        counted = {at for one in plans for at in one.plan.solution.targets}
+        aimed = [aim.title for aim in plans[0].plan.house.aims if (aim.call, aim.stage) in counted]
+        yield ""
+        yield f"{OFF[:1].upper()}{OFF[1:]}: the distances of {listed(aimed)} from their targets, added."
     missing = [one for one in plans if not one.fits and not one.held_back]
     for one in missing:
         whys = [conflict_text(one.plan.house, c) for c in one.plan.solution.conflicts]
@@ -185,7 +193,7 @@ def _moves(plans: Sequence[WhatIf]) -> tuple[str, ...]:
 def _off(plans: Sequence[WhatIf]) -> tuple[str, ...]:
     """How far all targets together are missed, where a setting is offered."""
     said = (percent(one.choice.deviation) if one.fits and one.choice is not None else "" for one in plans)
-    return ("off target", *said)
+    return (OFF, *said)
 
 
 def _target(one: WhatIf, stage: Expected | None) -> str:

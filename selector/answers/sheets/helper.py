@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
+from selector.air.measure import ELECTRIC
 from selector.answers.danger import data as danger_data
 from selector.answers.danger import first_lines
 from selector.answers.house.measuring import steady_minutes
@@ -38,6 +39,7 @@ CALL = "stop and call"
 MARGIN_F = 5
 """How far inside both ends of the plate a rise is aimed at (common practice, no source)."""
 DEAD, SECOND = "A qualified person checks that it is dead.", "There may be a second disconnect."
+VOLTS = "Volts and amps of every heater circuit: a qualified person."
 MAY_READ = ("The board may read its selectors only now.",)
 
 
@@ -221,9 +223,12 @@ def _heat(house: House, one: Expected, target: Setting) -> SheetStep:
     over = [f"rise over {top}" if top else "", f"supply over {temperature(outlet.value, table)}" if outlet else ""]
     passed = listed((text for text in over if text), "or")
     stop = [f"{passed[:1].upper()}{passed[1:]} at any time: heat off, {CALL}."] if passed else []
+    most = None if top or fuel != "" else _heater_rise(house, one)
+    stop += [f"Rise over {most} at any time, too little air: heater breakers off, {CALL}."] if most else []
     stop += [f"Rise under {foot} after {minutes} minutes: {CALL}."] if foot else []
     rises = rises_of(one, table)
     expects = listed(dict.fromkeys(worked_difference(value, table) for value in rises), "or")
+    power = () if fuel else (BlankLine(name="volts", unit="V"), BlankLine(name="amps", unit="A"))
     unit = f"°{table.units.temperature}"
     return SheetStep(
         do=say(
@@ -233,15 +238,29 @@ def _heat(house: House, one: Expected, target: Setting) -> SheetStep:
             Bold(f"{minutes} minutes"),
             ".",
         ),
-        more=(f"Rise is supply less return: about {expects}.",) if expects else ("Rise is supply less return.",),
+        more=(
+            f"Rise is supply less return: about {expects}." if expects else "Rise is supply less return.",
+            *((VOLTS,) if power else ()),
+        ),
         stop=tuple(stop),
         blanks=(
             BlankLine(name="return", unit=unit),
             BlankLine(name="supply", unit=unit),
             BlankLine(name="rise", unit=unit),
+            *power,
         ),
         bars=_bar(house, low.value, high.value, rises) if low is not None and high is not None else None,
     )
+
+
+def _heater_rise(house: House, one: Expected) -> str:
+    """The rise of the heater on its least air, and what a reading may be off: over it there is too little air."""
+    heat, least = one.answer.heat, one.heater_least
+    if not isinstance(heat, Fraction) or least is None:
+        return ""
+    air = convert(least.value, "cfm", house.table.units.airflow) * (1 - ELECTRIC.band_percent / 100)
+    over = house.engine.rise(heat, air)
+    return "" if over is None else f"{format_number(over, 0)} {house.table.units.temperature}"
 
 
 def _bar(house: House, low: Fraction, high: Fraction, rises: Sequence[Fraction]) -> Strips:

@@ -7,7 +7,7 @@ from functools import lru_cache
 from itertools import zip_longest
 from unicodedata import combining, east_asian_width
 
-from selector.value import Struct
+from selector.value import Struct, replace
 
 HANG = 2
 LEAST = 20
@@ -27,13 +27,15 @@ class Rows(Struct, frozen=True, kw_only=True):
     wide each row's cells go below its first one, named by the head of their column.
 
     `headed`: the first row is the head. `right`: the columns whose cells are set to the right. `indent`: columns left
-    free before each row.
+    free before each row. `banded`: where they are too wide, as many columns as fit stand beside the first, the others
+    below beside it once more.
     """
 
     cells: tuple[tuple[str, ...], ...]
     indent: int = 0
     right: frozenset[int] = frozenset()
     headed: bool = False
+    banded: bool = False
 
 
 class Paragraph(Struct, frozen=True, kw_only=True):
@@ -110,8 +112,17 @@ def _rows(rows: Rows, columns: int) -> list[str]:
     cells = [[*row, *[""] * (count - len(row))] for row in rows.cells]
     widths = _widths(cells, columns - rows.indent)
     if widths is None:
-        return _stacked(rows, columns)
+        return _in_bands(rows, cells, columns) if rows.banded and count > 2 else _stacked(rows, columns)
     return [line for row in cells for line in _aligned(row, widths, " " * rows.indent, rows.right)]
+
+
+def _in_bands(rows: Rows, cells: Sequence[Sequence[str]], columns: int) -> list[str]:
+    """The most columns that fit beside the first, then the others."""
+    count = len(cells[0])
+    fits = next((n for n in range(count - 1, 2, -1) if _widths([row[:n] for row in cells], columns - rows.indent)), 2)
+    bands = [[tuple(row[:fits]) for row in cells], [(row[0], *row[fits:]) for row in cells]]
+    first, rest = (_rows(replace(rows, cells=tuple(band)), columns) for band in bands)
+    return [*first, "", *rest]
 
 
 def _widths(cells: Sequence[Sequence[str]], room: int) -> list[int] | None:

@@ -91,3 +91,16 @@ def test_a_high_rise_on_heat_that_nobody_measured_is_told() -> None:
     """Common practice, no source: a high rise is offered with clocked input alone; the mid rise stands."""
     (line,) = [one for one in asked("aim=high rise") if one.startswith("Note, aim=high rise")]
     assert "only on clocked heat" in line
+
+
+def test_many_what_ifs_keep_their_labels_above_them() -> None:
+    """Five columns of some 25 letters: more than fit in 80 (and in 40 two stand alone); every column has its label, and
+    what `off target in all` adds is said."""
+    labels = ["tons=2.5", "hold SW1-3=ON", "climate=dry", "aim=high rise"]
+    done = run("plan", *HOUSE, *[word for label in labels for word in ("--also", label)], env={"COLUMNS": "80"})
+    lines = done.stdout.splitlines()
+    heads = [n for n, line in enumerate(lines) if n and not lines[n - 1] and line.startswith(" " * 10)]
+    assert [label for n in heads for label in ["as typed", *labels] if label in lines[n]] == ["as typed", *labels]
+    assert all(lines[n + 1].startswith("set ") for n in heads)
+    assert all(len(line) <= 80 for line in lines)
+    assert any(line.startswith("Off target in all: the distances of cooling second") for line in lines)

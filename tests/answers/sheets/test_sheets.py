@@ -199,3 +199,16 @@ def test_the_helper_stops_at_the_rise_and_the_static_of_what_is_set() -> None:
     assert heat.more == ("Rise is supply less return: about 42.7 F.",)
     assert heat.stop[0] == "Rise over 60 F at any time: heat off, stop and call."
     assert static.stop == ("Return and supply added, over 0.8 in. w.c.: stop and call.",)
+
+
+def test_the_helper_stops_strip_heat_that_has_too_little_air() -> None:
+    """Page 7: heater 10, 9.6 kW on 1,010 cfm: 9.6 x 3,412.14 / (1.08 x 1,010) = 30.0 F; on 4 % less, what volts, amps
+    and rise may be off, 31.3 F."""
+    head = "format: selector job 1\ntable: quillhaven-p\noutdoor unit: {capacity: 3 tons}\nheat: {heater: 10 kW}\n"
+    step = next(step for step in helper(head).steps if "heater alone" in plain_text(step.do))
+    assert step.stop == ("Rise over 31 F at any time, too little air: heater breakers off, stop and call.",)
+    assert step.more == (
+        "Rise is supply less return: about 30.0 F.",
+        "Volts and amps of every heater circuit: a qualified person.",
+    )
+    assert [blank.name for blank in step.blanks] == ["return", "supply", "rise", "volts", "amps"]
