@@ -32,7 +32,7 @@ class EndWords(Struct, frozen=True, kw_only=True):
 def allowed_of(house: House, one: Expected) -> AllowedRange:
     """What is allowed in a stage of a setting."""
     heat = one.answer.heat
-    return allowed_in(house, one.aim, one.stands, heat if isinstance(heat, Fraction) else None, one.heater_least)
+    return allowed_in(house, one.aim, one.stands, heat if isinstance(heat, Fraction) else None)
 
 
 def allowed_text(house: House, allowed: AllowedRange) -> str:
@@ -127,6 +127,8 @@ def end_words(house: House, end: AllowedEnd) -> EndWords:
         most = written(limit) if table.units.pressure == "in. w.c." else pressure_text(limit, house)
         static = f"static {most} by the reading in {bound.name}{measured}"
         return EndWords(words=f"{static}{by if measured else ''}", kind="static")
+    if bound.origin == "heater":
+        return EndWords(words=f"the manual's {bound.name or 'airflow for this heater'}", kind="heater")
     said = "your limit" if limit is None or limit.unit == "cfm" else f"your limit {written(limit)}"
     return EndWords(words=f"{said}{by}", kind="typed")
 

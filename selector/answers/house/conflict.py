@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from selector.answers.call import judged_text
 from selector.answers.house.allowed import end_words
+from selector.answers.house.records import ConflictData
 from selector.answers.words.airflow import airflow_text, in_units
 from selector.answers.words.figure import range_text
 from selector.answers.words.listing import listed
@@ -14,7 +15,7 @@ from selector.job.board.conflicts import Conflict, Obstacle
 from selector.job.targets.aims import Bound, Origin
 from selector.job.targets.house import House
 from selector.solve.board.marks import mark
-from selector.units import convert, format_number
+from selector.units import convert
 
 REMEDY: Mapping[Origin, str] = {
     "face": "a larger face, or another way for the air",
@@ -26,18 +27,45 @@ REMEDY: Mapping[Origin, str] = {
 """What else than a setting helps, by what sets the end that is in the way."""
 
 
-def conflict_text(house: House, conflict: Conflict) -> str:
-    """One reason as a sentence or two."""
-    one = conflict.empty
-    if one is not None:
-        assert one.low is not None
-        assert one.high is not None
-        unit = house.table.units.airflow
-        short = format_number(convert(one.low.figure.value - one.high.figure.value, "cfm", unit), 0)
-        least, most = (f"{_airflow(house, b)} ({inner(_words(house, b))})" for b in (one.low, one.high))
-        said = f"{one.title}: minimum {least}, maximum {most}: {short} {unit} short."
-        helps = next((REMEDY[b.origin] for b in (one.high, one.low) if b.origin in REMEDY), "")
-        return said + (f" Needed: {helps}." if helps else "")
+def conflicts_data(house: House, conflicts: Sequence[Conflict]) -> tuple[ConflictData, ...]:
+    """Every reason in words; stages that one upper end leaves no airflow are told together."""
+    groups: dict[object, list[Conflict]] = {}
+    for n, one in enumerate(conflicts):
+        groups.setdefault(n if one.empty is None else one.empty.high, []).append(one)
+    return tuple(ConflictData(words=_words_of(house, group), shared=group[0].shared) for group in groups.values())
+
+
+def _words_of(house: House, group: Sequence[Conflict]) -> str:
+    """`cooling: minimum 1,460 cfm (your limit), maximum 1,350 cfm (450 cfm/ton, assumed): 110 cfm short.`"""
+    empty = [one.empty for one in group if one.empty is not None]
+    if not empty:
+        return _conflict_text(house, group[0])
+    high = empty[0].high
+    assert high is not None
+    most = f"{_airflow(house, high)} ({inner(_words(house, high))})"
+    stages: dict[tuple[str, str], list[str]] = {}
+    lows = [one.low for one in empty if one.low is not None]
+    for one, low in zip(empty, lows, strict=True):
+        least = f"minimum {_airflow(house, low)} ({inner(_words(house, low))})"
+        short = airflow_text(
+            house.table, convert(low.figure.value - high.figure.value, "cfm", house.table.units.airflow)
+        )
+        stages.setdefault((least, short), []).append(one.title)
+    if len(stages) == 1:
+        ((least, short), titles) = stages.popitem()
+        said = f"{listed(titles)}: {least}, maximum {most}: {short} short."
+    else:
+        each = (f"{listed(titles)}: {least}, {short} short" for (least, short), titles in stages.items())
+        said = f"{'; '.join(each)}. Maximum {most}."
+    helps = next((REMEDY[b.origin] for b in (high, *lows) if b.origin in REMEDY), "")
+    if not helps:
+        return said
+    off = " Heater breakers off until then." if any(low.origin == "heater" for low in lows) else ""
+    return f"{said} Needed: {helps}.{off}"
+
+
+def _conflict_text(house: House, conflict: Conflict) -> str:
+    """Limits and held positions that can't be had together, as a sentence or two."""
     parts = [_obstacle(house, o) for o in conflict.obstacles]
     if [o.what for o in conflict.obstacles] == ["static"]:
         return f"{parts[0][:1].upper()}{parts[0][1:]}: {REMEDY['static']}."

@@ -16,7 +16,7 @@ from selector.answers.house.assumed import (
     not_checked_lines,
 )
 from selector.answers.house.complaints import first_lines, limits_on, looks, moved_lines, quoted, sentences, turn_text
-from selector.answers.house.conflict import conflict_text
+from selector.answers.house.conflict import conflicts_data
 from selector.answers.house.notes import (
     FIT_HEADING,
     WouldFitData,
@@ -190,7 +190,7 @@ def found_answer(answer: AsFound) -> FoundAnswer:
         fewest=None if shown is None else choice_data(house, shown),
         also=() if shown is None else tuple(choice_data(house, one) for one in as_few(answer, shown)),
         closest=None if found.nearest is None or answer.right is not False else choice_data(house, found.nearest),
-        conflicts=tuple(ConflictData(words=conflict_text(house, c), shared=c.shared) for c in found.conflicts),
+        conflicts=conflicts_data(house, found.conflicts),
         would_fit=fits_data(answer.fits),
         wishes=wishes(found),
         assumed=tuple(assumed(house)),

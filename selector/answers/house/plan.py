@@ -17,7 +17,7 @@ from selector.answers.house.assumed import (
     not_checked_lines,
 )
 from selector.answers.house.complaints import against_lines, first_lines, looks, moved_lines, quoted, sentences
-from selector.answers.house.conflict import conflict_text, inner
+from selector.answers.house.conflict import conflicts_data, inner
 from selector.answers.house.measuring import HEADING, measure_lines
 from selector.answers.house.notes import (
     FIT_HEADING,
@@ -162,7 +162,7 @@ def plan_answer(plan: Plan) -> PlanAnswer:
         best=None if found.best is None else choice_data(house, found.best),
         others=tuple(choice_data(house, one) for one in found.others),
         closest=None if found.nearest is None else choice_data(house, found.nearest),
-        conflicts=tuple(ConflictData(words=conflict_text(house, c), shared=c.shared) for c in found.conflicts),
+        conflicts=conflicts_data(house, found.conflicts),
         wishes=wishes(found),
         assumed=tuple(assumed(house)),
         notes=tuple(remark_data(note, house.table) for note in house.notes),
@@ -461,7 +461,7 @@ def nothing_text(found: Solution) -> str:
         )
         held = listed(f"{table.parts[p].name} held" for p in found.blame) if found.together else f"{listed(names)} held"
         return f"Nothing fits with {held}. {free} and a setting fits."
-    said = [conflict_text(house, c) for c in found.conflicts]
+    said = [one.words for one in conflicts_data(house, found.conflicts)]
     if said:
         return "Nothing fits. " + " ".join(said)
     refused = [f"{call} {stage}".strip() + f": {no.why}." for call, stage, no in found.refused]

@@ -76,11 +76,11 @@ def apart_text(house: House, one: Expected) -> str:
     """How far a stage is outside: `118 cfm over`, `rise 67.8 F, 2.8 F over the plate's 65 F`; `OK`; empty where nothing
     judges it."""
     found, stands = one.answer.airflow, one.stands.stands
-    if isinstance(found, No) or (stands not in ("inside", "outside") and one.heater_least is None):
+    if isinstance(found, No) or stands not in ("inside", "outside"):
         return ""
-    allowed = allowed_of(house, one).range
-    if stands != "outside" and allowed.side(found) == "inside":
+    if stands == "inside":
         return "OK"
+    allowed = allowed_of(house, one).range
     units = in_units(house.table)
     if allowed.empty:
         return "no airflow is allowed"

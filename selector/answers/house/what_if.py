@@ -8,7 +8,7 @@ from typing import Literal
 
 from selector.answers.danger import DangerData, sentence
 from selector.answers.danger import data as danger_data
-from selector.answers.house.conflict import conflict_text
+from selector.answers.house.conflict import conflicts_data
 from selector.answers.house.records import ChoiceData, ConflictData, TargetData, choice_data, target_data
 from selector.answers.house.stages import airflow_of, more_of
 from selector.answers.house.targets import target_text
@@ -121,7 +121,7 @@ def _blocks(plans: Sequence[WhatIf], rows: Sequence[tuple[str, ...]], same: Sequ
         yield f"{OFF[:1].upper()}{OFF[1:]}: the distances of {listed(aimed)} from their targets, added."
     missing = [one for one in plans if not one.fits and not one.held_back]
     for one in missing:
-        whys = [conflict_text(one.plan.house, c) for c in one.plan.solution.conflicts]
+        whys = [why.words for why in conflicts_data(one.plan.house, one.plan.solution.conflicts)]
         yield ""
         yield f"{one.label}: nothing fits; the closest is shown, do not set it."
         yield from (f"  {why}" for why in whys)
@@ -220,5 +220,5 @@ def _data(one: WhatIf) -> WhatIfData:
         targets=tuple(target_data(house, aim) for aim in house.aims),
         best=best,
         closest=nearest,
-        conflicts=tuple(ConflictData(words=conflict_text(house, c), shared=c.shared) for c in found.conflicts),
+        conflicts=conflicts_data(house, found.conflicts),
     )

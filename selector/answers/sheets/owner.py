@@ -246,7 +246,9 @@ def _figure(house: House, one: Expected | None) -> str:
 
 
 def _right(house: House, allowed: AllowedRange) -> str:
-    """`900 to 1,350`."""
+    """`900 to 1,350`; where its limits conflict no airflow is right."""
+    if allowed.range.empty:
+        return "not possible"
     text = allowed_text(house, allowed)
     return "" if text == "no limit" else text.removesuffix(f" {house.table.units.airflow}")
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from selector.air.figure import written
-from selector.answers.house.conflict import conflict_text
+from selector.answers.house.conflict import conflicts_data
 from selector.answers.house.measuring import GAS_HERE, gas_up_here
 from selector.answers.house.setting import cautions_of
 from selector.answers.house.stages import short_of
@@ -121,7 +121,7 @@ def _sentences(said: str) -> list[str]:
 def one_of(step: NextStep) -> tuple[str, ...]:
     """What stands against every setting."""
     found = step.moves
-    return () if found is None else tuple(conflict_text(found.house, c) for c in found.conflicts)
+    return () if found is None else tuple(one.words for one in conflicts_data(found.house, found.conflicts))
 
 
 def setting_lines(one: JudgedState, house: House) -> Iterator[str]:

@@ -18,10 +18,6 @@ from selector.value import Struct
 End = Literal["low", "high"]
 
 
-HEATER = "airflow for this heater"
-"""The source of a limit that the heater sets."""
-
-
 class AllowedEnd(Struct, frozen=True, kw_only=True):
     """One end, an airflow in the table's unit: a `bound` of the house, or a `limit` of page or plate whose own figure
     is `value` (a rise, an airflow, one per ton)."""
@@ -44,19 +40,12 @@ class AllowedRange(Struct, frozen=True, kw_only=True):
         return Range(None if self.low is None else self.low.airflow, None if self.high is None else self.high.airflow)
 
 
-def allowed_in(
-    house: House, aim: StageAim, stands: StageJudgement, heat: Fraction | None, heater: Figure | None = None
-) -> AllowedRange:
-    """What house, plate and page allow in a stage that delivers so much heat (Btu/h); `heater`: the least air for the
-    electric heater that is there, cfm."""
+def allowed_in(house: House, aim: StageAim, stands: StageJudgement, heat: Fraction | None) -> AllowedRange:
+    """What house, plate and page allow in a stage that delivers so much heat (Btu/h)."""
     ends: dict[End, list[AllowedEnd]] = {"low": [], "high": []}
     for bound in aim.bounds:
         airflow = convert(bound.figure.value, "cfm", house.table.units.airflow)
         ends[bound.end].append(AllowedEnd(airflow=airflow, bound=bound))
-    if heater is not None:
-        least = convert(heater.value, "cfm", house.table.units.airflow)
-        limit = Limit("airflow", Range(low=least), HEATER)
-        ends["low"].append(AllowedEnd(airflow=least, limit=limit, value=least))
     for end, found in _of_page(house, stands, heat):
         ends[end].append(found)
     return AllowedRange(

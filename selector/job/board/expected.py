@@ -8,7 +8,6 @@ from fractions import Fraction
 
 from selector.air import arithmetic, arithmetic_fan
 from selector.air.figure import Figure, Worked, given, renamed
-from selector.job.board.heater_minimums import least_for_heater
 from selector.job.house.air import Way
 from selector.job.house.cooling_split import capacity_of, split_by_share, split_by_wet_bulb
 from selector.job.house.fact_figures import typed
@@ -59,7 +58,7 @@ class RunningState(Struct, frozen=True, kw_only=True):
 class Expected(Struct, frozen=True, kw_only=True):
     """One stage in a setting, and how it stands there. `charted` is the airflow in cfm with its chain (None:
     `answer.airflow` says why); `off_delay`: the seconds the blower runs on, `ramps_down`: it slows down in steps
-    after the call; `heater_least`: the least air for the heater that is told to be there, cfm."""
+    after the call."""
 
     aim: StageAim
     answer: StageAnswer
@@ -71,7 +70,6 @@ class Expected(Struct, frozen=True, kw_only=True):
     below_s: Figure | None = None
     average: Figure | None = None
     off_delay: Fraction | None = None
-    heater_least: Figure | None = None
     ramps_down: bool = False
 
     @property
@@ -107,13 +105,7 @@ def expected(house: House, engine: Engine, board: Judgement) -> tuple[Expected, 
     unread = house.marks(board.setting).unread
     answers = evaluate(engine, board.setting, unread)
     tracer = tracer_of(house, engine, answers)
-    return tuple(
-        replace(
-            _stage(house, one, answers[one.call], tracer, board.stages[one.call, one.stage]),
-            heater_least=least_for_heater(engine, one.call, one.stage, board.setting),
-        )
-        for one in house.aims
-    )
+    return tuple(_stage(house, one, answers[one.call], tracer, board.stages[one.call, one.stage]) for one in house.aims)
 
 
 def judged(house: House, engine: Engine, setting: Setting) -> Judgement:

@@ -9,7 +9,6 @@ from fractions import Fraction
 from selector.air import arithmetic
 from selector.air.density import density_ratio
 from selector.air.figure import Figure, given
-from selector.job.board.heater_minimums import heater_minimums, runs_heater
 from selector.job.danger.hazard import Hazard
 from selector.job.file.model import Reading
 from selector.job.house.fact_figures import typed
@@ -162,28 +161,26 @@ def _static(house: House, state: TakenIn) -> Iterator[Hazard]:
 
 def _strip_heat(house: House, state: TakenIn, setting: Setting) -> Iterator[Hazard]:
     """A heater on less air than the page's least for it."""
-    engine = state.engine
-    if not runs_heater(engine, state.call):
+    least = house.aim(state.call, state.stage).heater_floor
+    if least is None:
         return
     flows = [one.flow for one in state.taken if one.flow is not None]
     found = [moved_air(flows, way, house.air) for way in house.air.ways] if flows else []
     moved = [one for one in found if not isinstance(one, Apart)]
     if not moved or len(moved) < len(found):
         return
-    for least, _ in heater_minimums(engine, state.call, state.stage, setting, state.rate):
-        # a meter's band reaches over: no danger is called inside it
-        if all(one.high.value < least.value for one in moved):
-            air = min((one.airflow for one in moved), key=lambda figure: figure.value)
-            yield Hazard(
-                what="strip heat",
-                call=state.call,
-                stage=state.stage,
-                value=air,
-                limit=least,
-                whose="the page's",
-                subject=_heater(engine, setting),
-                line=(flows and state.taken[0].reading.line) or 0,
-            )
+    # a meter's band reaches over: no danger is called inside it
+    if all(one.high.value < least.figure.value for one in moved):
+        yield Hazard(
+            what="strip heat",
+            call=state.call,
+            stage=state.stage,
+            value=min((one.airflow for one in moved), key=lambda figure: figure.value),
+            limit=least.figure,
+            whose="the page's",
+            subject=_heater(state.engine, setting),
+            line=(flows and state.taken[0].reading.line) or 0,
+        )
 
 
 def _heater(engine: Engine, setting: Setting) -> str:

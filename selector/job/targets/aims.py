@@ -14,7 +14,7 @@ from selector.units import convert
 from selector.value import Struct
 
 End = Literal["low", "high"]
-Origin = Literal["rise", "outlet", "leaving air", "floor", "ceiling", "face", "zone", "typed", "static"]
+Origin = Literal["rise", "outlet", "leaving air", "floor", "ceiling", "face", "zone", "typed", "static", "heater"]
 ORIGINS: frozenset[str] = frozenset(get_args(Origin))
 """What may set an end of the house."""
 
@@ -24,7 +24,8 @@ class Bound(Struct, frozen=True, kw_only=True):
 
     `rise_f`: the rise that ends there, where it comes from one (then it holds at every firing rate). `limit`: the limit
     as it was given, in its own unit; `name`: the thing the air passes, the state static was read in. `assumed`: nobody
-    typed it; `measured`: the ducts were read at an airflow that was measured there.
+    typed it; `measured`: the ducts were read at an airflow that was measured there; `of_page`: the page puts the same
+    limit on the stage, which is judged there.
     """
 
     end: End
@@ -36,6 +37,7 @@ class Bound(Struct, frozen=True, kw_only=True):
     name: str = ""
     assumed: bool = False
     measured: bool = False
+    of_page: bool = False
 
 
 class Aim(Struct, frozen=True, kw_only=True):
@@ -97,6 +99,11 @@ class StageAim(Struct, frozen=True, kw_only=True):
     def high(self) -> Bound | None:
         """The lowest of the upper ends."""
         return min((b for b in self.bounds if b.end == "high"), key=lambda b: b.figure.value, default=None)
+
+    @property
+    def heater_floor(self) -> Bound | None:
+        """The least air for strip heat; None where the stage has none, or it isn't known."""
+        return next((b for b in self.bounds if b.origin == "heater"), None)
 
     @property
     def empty(self) -> bool:

@@ -20,6 +20,7 @@ from selector.job.remark import Remark
 from selector.job.targets.aims import StageAim
 from selector.job.targets.complaint_aims import Eased, eased
 from selector.job.targets.ducts import Ducts, ducts_of, needs_static, with_ducts
+from selector.job.targets.heater_floor import heater_floor
 from selector.job.targets.meant import meant, standing
 from selector.job.targets.static_ceiling import most_airflow
 from selector.job.targets.targets import stage_aims
@@ -99,7 +100,7 @@ def house_of(job: Job, table: Table | None = None) -> House:
     all_facts = replace(_at_site(job, table, facts.facts, ducts), delivered=delivered, air=air.carries, burned=burned)
     engine = Engine(adjusted, all_facts)
     ceilings = most_airflow(job, engine, facts, aims, air)
-    aims = tuple(replace(one, bounds=(*one.bounds, *ceilings)) for one in aims)
+    aims = tuple(replace(one, bounds=(*one.bounds, *heater_floor(engine, facts, one, air), *ceilings)) for one in aims)
     known_facts = KnownFacts(facts=all_facts, limits=tuple(x for one in aims for x in limits_of(one, adjusted, air)))
     return House(
         job=job,
@@ -210,6 +211,8 @@ def limits_of(one: StageAim, table: Table, air: HouseAir) -> list[OutsideLimit]:
     firing rate."""
     out: list[OutsideLimit] = []
     for bound in one.bounds:
+        if bound.of_page:
+            continue
         if bound.rise_f is not None:
             # the engine reckons the rise by the first way; under another way the same limit stands elsewhere
             end = rise(bound.rise_f * bound.way.carries / air.carries, "F", table.units.temperature)

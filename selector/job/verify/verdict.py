@@ -9,7 +9,6 @@ from fractions import Fraction
 from selector.air import measure
 from selector.air.figure import Figure, Worked, renamed
 from selector.job.board.allowed import allowed_in, figure_of
-from selector.job.board.heater_minimums import heater_minimums, runs_heater
 from selector.job.danger.hazard import Hazard
 from selector.job.file.model import Job
 from selector.job.house.heating import fuel_of
@@ -148,11 +147,14 @@ def judge_state(
     _, other_high, _ = _allowed(
         house, replace(aim, bounds=tuple(b for b in aim.bounds if b.origin != "static")), state, board
     )
-    if runs_heater(engine, state.call):
-        for least, printed in heater_minimums(engine, state.call, state.stage, board.setting, state.rate):
-            wholly = bool(moved) and all(one.high.value < least.value for one in moved)
-            if (printed or wholly) and (low is None or least.value > low.value):
-                low = least
+    counted = low
+    floor = aim.heater_floor
+    if floor is not None and not floor.name and not (moved and all(m.high.value < floor.figure.value for m in moved)):
+        # what the page gives a heater is what the board is set for: a band that reaches over it is no fault
+        others = tuple(bound for bound in aim.bounds if bound.origin != "heater")
+        counted = _allowed(house, replace(aim, bounds=others), state, board)[0] or replace(
+            floor.figure, value=Fraction(0)
+        )
     static = _pressure(state, job)
     prints = prints_static(state.engine.table.calls[state.call], state.engine)
     by_chart = prints and not flows and not iced and static is not None and isinstance(selected, Figure)
@@ -163,9 +165,9 @@ def judge_state(
             return _charted_standing(charted, least, most)
         return _standing(moved, least, most) if apart is None else None
 
-    otherwise = stands(low, other_high)
+    otherwise = stands(counted, other_high)
     standing = otherwise
-    if top and (otherwise in ("inside", "likely inside") or (low is None and other_high is None)):
+    if top and (otherwise in ("inside", "likely inside") or (counted is None and other_high is None)):
         under = stands(None, high)
         standing = under if otherwise is None or under != "inside" else otherwise
     by_static = standing != otherwise and standing in ("above", "likely above")

@@ -212,3 +212,19 @@ def test_the_helper_stops_strip_heat_that_has_too_little_air() -> None:
         "Volts and amps of every heater circuit: a qualified person.",
     )
     assert [blank.name for blank in step.blanks] == ["return", "supply", "rise", "volts", "amps"]
+
+
+def test_the_owner_reads_no_figure_where_no_airflow_is_right() -> None:
+    # 430 L/s = 911 cfm at 150 Pa, 832 at the plate's 125: less than the 930 of the heater of 10, than 300 x 2.99 tons
+    # in cooling, than 325 x 2.99 in heating
+    sheet = owner("""format: selector job 1
+table: saltmarsh-12
+site: {plate static: 125 Pa}
+outdoor unit: {capacity: 10.5 kW}
+heat: {kind: heat pump + auxiliary, heater: 10 kW}
+as found: {J1: 3, J2: b, J3: 1, J4: 10, J5: 1, LK1: whole}
+measurements:
+- {call: cooling, minutes: 20, method: hood, airflow: 430 L/s, static pressure: 150 Pa}
+""")
+    right = {row[0]: row[-1] for one in sheet.sections for row in one.rows}
+    assert right["Cooling"] == right["Heater alone"] == "not possible"
