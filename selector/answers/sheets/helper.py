@@ -255,10 +255,10 @@ def _heat(house: House, one: Expected, target: Setting) -> SheetStep:
 
 def _heater_rise(house: House, one: Expected) -> str:
     """The rise of the heater on its least air, and what a reading may be off: over it there is too little air."""
-    heat, least = one.answer.heat, one.heater_least
+    heat, least = one.answer.heat, one.aim.heater_floor
     if not isinstance(heat, Fraction) or least is None:
         return ""
-    air = convert(least.value, "cfm", house.table.units.airflow) * (1 - ELECTRIC.band_percent / 100)
+    air = convert(least.figure.value, "cfm", house.table.units.airflow) * (1 - ELECTRIC.band_percent / 100)
     over = house.engine.rise(heat, air)
     return "" if over is None else f"{format_number(over, 0)} {house.table.units.temperature}"
 
