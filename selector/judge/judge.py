@@ -125,7 +125,7 @@ class _Stage:
         airflows = tuple(sorted({x for c in cases for x in figures_of(c.airflow)}))
         noes = {c.airflow.kind: c.airflow for c in reversed(cases) if isinstance(c.airflow, No)}
         which: dict[Fraction, tuple[tuple[int, int], ...]] = {}
-        stopped = set(noes) == {"does_not_run"} and not airflows
+        stopped = all(isinstance(c.airflow, No) and c.airflow.kind == "does_not_run" for c in cases)
         program = () if stopped else self.program
         notes, pages = _notes(self.engine, self.call, self.stage, program, self.setting)
         outcome = cases[0].airflow
@@ -205,7 +205,6 @@ class _Stage:
             as_seen=True,
             fixed={i: (at, "as found") for i, at in enumerate(self.setting) if i not in self.needed},
             searched=self.needed,
-            weights=dict.fromkeys(self.needed, 0),
             domains={
                 p: tuple(
                     i

@@ -51,18 +51,11 @@ class MarkToRead(Struct, frozen=True, kw_only=True):
         """In how many of its positions it stays open whether the board is right."""
         return sum(w.verdict is None for w in self.wrong)
 
-    @property
-    def settles(self) -> bool:
-        """True where reading it leaves no stage open."""
-        return not any(self.open)
-
 
 class OpenMarks(Struct, frozen=True, kw_only=True):
-    """`wrong_stages` counts stages alone. `looks`: open parts in the order to read them; `idle` those that no verdict
-    hangs on."""
+    """`looks`: open parts in the order to read them; `idle` those that no verdict hangs on."""
 
     wrong: WrongCount
-    wrong_stages: WrongCount
     looks: tuple[MarkToRead, ...]
     idle: tuple[int, ...]
 
@@ -79,19 +72,10 @@ def open_marks(engine: Engine, judgement: Judgement) -> OpenMarks:
     out."""
     boards = _Boards(engine, judgement)
     looks = [boards.look(part) for part in judgement.open if boards.matters(part)]
-    looks.sort(
-        key=lambda look: (
-            not look.decides,
-            Fraction(look.unsettled, len(look.wrong)),
-            not look.settles,
-            sum(look.open),
-            look.part,
-        )
-    )
+    looks.sort(key=lambda look: (Fraction(look.unsettled, len(look.wrong)), sum(look.open)))
     kept = {look.part for look in looks}
     return OpenMarks(
         wrong=boards.count({}),
-        wrong_stages=boards.count({}, told=False),
         looks=tuple(looks),
         idle=tuple(part for part in judgement.open if part not in kept),
     )
@@ -143,13 +127,12 @@ class _Boards:
         n = table.scope.index(part)
         return frozenset(((*key[:n], *key[n + 1 :]), wrong) for key, wrong in table.wrong.items() if key[n] == at)
 
-    def count(self, pinned: Mapping[int, int], *, told: bool = True) -> WrongCount:
+    def count(self, pinned: Mapping[int, int]) -> WrongCount:
         """The least and the greatest number of what is wrong with some parts pinned to positions."""
-        tables = self.every if told else self.stages
-        most = len(tables) + self.untold - self._least(tables, pinned, wrong=False)
-        return WrongCount(least=self._least(tables, pinned, wrong=True), most=most)
+        most = len(self.every) + self.untold - self._least(pinned, wrong=False)
+        return WrongCount(least=self._least(pinned, wrong=True), most=most)
 
-    def _least(self, tables: Sequence[_Table], pinned: Mapping[int, int], *, wrong: bool) -> int:
+    def _least(self, pinned: Mapping[int, int], *, wrong: bool) -> int:
         """The least number of tables that are wrong over all boards, or of those that aren't."""
         choices = {
             part: [self.like[part].get(pinned[part], pinned[part])]
@@ -160,7 +143,7 @@ class _Boards:
         number = {part: n for n, part in enumerate(choices)}
         variables = [Variable(name=str(part), values=tuple(_ONLY for _ in own)) for part, own in choices.items()]
         factors = []
-        for n, table in enumerate(tables):
+        for n, table in enumerate(self.every):
             places = [{at: i for i, at in enumerate(choices[part])} for part in table.scope]
             costs = {
                 tuple(place[p] for place, p in zip(places, at, strict=True)): int(value is wrong)

@@ -17,9 +17,11 @@ from selector.solve.board.facts import Facts
 from selector.solve.board.marks import read_marks, setting_of
 from selector.solve.engine.engine import Engine
 from selector.solve.search.declared import differences
+from selector.table.from_file.build import build_table
 from selector.table.library.library import load
 from selector.table.model.range import Range
 from selector.table.model.table import Setting, Table
+from selector.table.source import source_from_text
 
 
 def window(call: str, stage: str, low: int, high: int) -> OutsideLimit:
@@ -112,6 +114,52 @@ def test_the_mark_that_decides_comes_before_one_that_only_narrows() -> None:
     assert found.looks[0].decides
 
 
+ORDER = """\
+format: selector table 1
+unit: {title: Which first}
+board:
+  J1: {kind: jumper, positions: A B}
+  D1: {kind: dial, positions: 1 2 3 4 5}
+  J2: {kind: jumper, positions: A B}
+  J3: {kind: jumper, positions: A B}
+charts:
+  coil: {set: D1 J1, gives: airflow, rows: 1 - 500; 2 - 500; 3 - 500; 4 A 500; 5 A 500; 4 B 900; 5 B 900}
+  pump: {set: J2, gives: airflow, rows: A 500; B 900}
+  air: {set: J3, gives: airflow, rows: A 500; B 900}
+calls:
+  cooling: {terminals: Y1 O, airflow: coil}
+  heat pump: {terminals: Y1, airflow: pump}
+  fan: {terminals: G, airflow: air}
+  humid: {terminals: Y1 O DH, airflow: air}
+"""
+
+
+@pytest.mark.parametrize(
+    ("marks", "least", "order", "decide"),
+    [
+        # D1 leaves it open at 4 and 5, two of five; J1 at B, one of two
+        ("D1=? J1=? J2=B J3=B", 900, ["D1", "J1"], []),
+        ("D1=4 J1=? J2=B J3=B", 900, ["J1"], ["J1"]),
+        # cooling is wrong whatever they are; read J3 and one stage is open, read J2 and two are
+        ("D1=1 J1=A J2=? J3=?", 900, ["J3", "J2"], []),
+        ("D1=1 J1=A J2=? J3=?", 400, [], []),
+        # of two alike the first of the board
+        ("D1=5 J1=? J2=? J3=B", 900, ["J1", "J2"], []),
+    ],
+)
+def test_the_order_to_read_marks_in(marks: str, least: int, order: list[str], decide: list[str]) -> None:
+    """The least share of positions that leave the verdict open, then the fewest stages still open; by hand."""
+    table, _ = build_table(source_from_text(ORDER), "order")
+    limit = OutsideLimit(quantity="airflow", range=Range(Fraction(least), None), source="typed")
+    setting = setting_of(read_marks(marks.split(), table), table)
+    found, _ = open_board(KnownFacts(limits=(limit,)).engine(table), setting)
+    assert [table.parts[look.part].name for look in found.looks] == order
+    assert [table.parts[look.part].name for look in found.looks if look.decides] == decide
+    assert sorted((*found.idle, *(look.part for look in found.looks))) == [
+        i for i, at in enumerate(setting) if at is None
+    ]
+
+
 CASES = [
     # table, facts, readable marks, how many parts are hidden at most, stages that may get a window
     ("corvane-k14", Facts(model="080"), "SW1=10011000", 6, [("cooling", "second"), ("heating", "second"), ("fan", "")]),
@@ -155,9 +203,10 @@ def test_everything_said_is_what_the_completions_say(
     engine = KnownFacts(facts=facts, limits=tuple(wanted)).engine(table)
     found, reached = open_board(engine, setting)
     every = {one: of_setting(engine, one) for one in completions(table, setting)}
-    alone = {one: sum(place in WRONG for place in stands.values()) for one, stands in every.items()}
-    counts = {one: count + len(differences(engine, one)) for one, count in alone.items()}
-    assert (found.wrong_stages.least, found.wrong_stages.most) == (min(alone.values()), max(alone.values()))
+    counts = {
+        one: sum(place in WRONG for place in stands.values()) + len(differences(engine, one))
+        for one, stands in every.items()
+    }
     assert (found.wrong.least, found.wrong.most) == (min(counts.values()), max(counts.values()))
     places: dict[tuple[str, str], set[str]] = {}
     for stands in every.values():

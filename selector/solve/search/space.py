@@ -22,16 +22,16 @@ LARGEST = 200_000
 
 class Space(Struct, frozen=True, kw_only=True):
     """`baseline` is the setting as found, else as delivered. `fixed` gives, for the parts not searched, the position
-    and the reason. `asked`: parts that an asked call's airflow reads. `unknown`: parts searched only for some
-    completion that counts, told as not known. `unread`: parts that were looked at and can't be read.
-    `idle`: parts that stay since nothing reads them, and have a domain all the same. `as_seen`: the board is read as it
-    stands, with the leads on one tap that it has."""
+    and the reason. `weights`: what a position counts in file order (none where no order is asked for). `asked`: parts
+    that an asked call's airflow reads. `unknown`: parts searched only for some completion that counts, told as not
+    known. `unread`: parts that were looked at and can't be read. `idle`: parts that stay since nothing reads them, and
+    have a domain all the same. `as_seen`: the board is read as it stands, with the leads on one tap that it has."""
 
     baseline: Setting
     fixed: Mapping[int, tuple[int | None, Why]]
     searched: tuple[int, ...]
-    weights: Mapping[int, int]
     domains: Mapping[int, tuple[int, ...]]
+    weights: Mapping[int, int] = field(default_factory=dict)
     delivered_used: tuple[str, ...] = ()
     asked: frozenset[int] = frozenset()
     unknown: frozenset[int] = frozenset()
@@ -457,7 +457,7 @@ def _classify(
         order = sum(
             space.weights[p] * (len(engine.table.parts[p].positions) if at == ABSENT else at)
             for p, at in zip(g.parts, way, strict=True)
-            if p not in space.unknown
+            if p in space.weights and p not in space.unknown
         )
         buckets[c].append(Alternative(moves=moves, order=order, payload=tuple(zip(g.parts, way, strict=True))))
     g.classes = [tuple(sorted(b, key=lambda a: (a.moves, a.order))[:k]) for b in buckets]
