@@ -11,7 +11,7 @@ from selector.air import measure
 from selector.answers.remarks.danger_words import FIRST, HEAT, steps
 from selector.answers.verify.row_words import CLOCKING, NEXT
 from selector.answers.verify.steps import DO
-from selector.answers.verify.verdict import OVER_PLATE, STANDS
+from selector.answers.verify.verdict import AFTER_DANGER, OVER_PLATE, STANDS
 from selector.job.danger.measured import METER_PERCENT
 from selector.job.file.model import Job
 from selector.job.house.heating import HeatReader, fuel_of
@@ -60,6 +60,7 @@ def rules() -> dict[str, Any]:
         "do": DO,
         "stands": STANDS,
         "over": OVER_PLATE,
+        "afterDanger": AFTER_DANGER,
         "danger": {
             what: {
                 "level": DANGERS[what].level,

@@ -203,6 +203,7 @@ def test_names_of_versions() -> None:
         ("heating second rise=52 F minutes=4", "6 minutes early"),  # gas: 10 minutes
         ("heating second rise=52 F", "doesn't say how long"),
         ("heating second rise=52 F minutes=15 panels=off", "panels off"),
+        ("heating high rise=52 F minutes=15", "is not a call of this table"),
     ],
 )
 def test_a_reading_that_cannot_be_used_is_not_kept(job: Path, reading: str, why: str) -> None:

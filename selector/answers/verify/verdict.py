@@ -55,9 +55,9 @@ def verdict_of(verdict: Verdict, house: House) -> tuple[Word, str]:
     known = verdict.low is not None or verdict.high is not None
     if verdict.standing is None and known:
         return "OK", "as set; its limits depend on what the chart's airflow means at this altitude"
-    limits = (
-        ", no limits known" if verdict.standing is None else f", {OVER_PLATE if verdict.over else STANDS['inside']}"
-    )
+    if verdict.over:
+        return "No verdict", AFTER_DANGER
+    limits = ", no limits known" if verdict.standing is None else f", {STANDS['inside']}"
     if verdict.static is not None and verdict.static.above:
         limits = ", static over the plate's"
     return "OK", f"as set{limits}" + (f" {_plate_words(verdict)}" if verdict.plate_heat else "")
@@ -76,6 +76,8 @@ STANDS = {
 
 OVER_PLATE = "rise, supply air or input over the plate"
 """Said of an airflow inside its limits whose rise, supply air or input isn't."""
+AFTER_DANGER = "as set, but put the danger right first"
+"""Said of an airflow that is right where a rise, supply air or input isn't: nobody is to read OK there."""
 BY_STATIC = "more than the static allows"
 """Said of an airflow that only the end of static holds back: that is no limit of the call."""
 

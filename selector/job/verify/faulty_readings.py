@@ -10,6 +10,8 @@ from selector.problems import Problem
 
 FAULTS = frozenset(
     {
+        "unknown-call",
+        "stage-missing",
         "minutes-missing",
         "during-the-ramp",
         "too-early",

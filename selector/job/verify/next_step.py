@@ -174,6 +174,8 @@ def _as_selected(verdict: Verdict, board: Marks) -> NextStep:
         return NextStep(kind="measure", reason="narrower method")
     above = verdict.static is not None and bool(verdict.static.above)
     if verdict.standing in PASSING:
+        if verdict.over:
+            return NextStep(kind="not offered", reason="danger first", clock=verdict.plate_heat)
         if above:
             return NextStep(kind="look", reason="at a price")
         if board.board.untrue and not board.dead:

@@ -346,7 +346,8 @@ class Verifier {
     if (x.byStatic) return { word: "OK", text: "as set, but more than the static allows" };
     if (outside || ["likely below", "likely above"].includes(x.standing))
       return { word: side, text: `as set, ${this.stands(x)}` };
-    let limits = x.standing === null ? ", no limits known" : `, ${x.over ? this.rules.over : "within limits"}`;
+    if (x.over) return { word: "No verdict", text: this.rules.afterDanger };
+    let limits = x.standing === null ? ", no limits known" : ", within limits";
     if (x.pressure && x.pressure.above.length) limits = ", static over the plate's";
     const how =
       { gas: "clock the meter", fuel: "clock the meter", oil: "read nozzle and pump" }[x.fuel] || "read volts and amps";
@@ -385,6 +386,7 @@ class Verifier {
     if (x.byStatic) return "at a price";
     if (["likely below", "likely above"].includes(x.standing)) return "narrower method";
     if (PASSING.includes(x.standing)) {
+      if (x.over) return "danger first";
       if (above) return "at a price";
       if (this.page.different().length) return "other equipment";
       return x.standing === null ? "nothing to hold it to" : x.byChart ? "record by chart" : "record";
@@ -402,7 +404,7 @@ class Verifier {
     const lower = x.row !== "lower the ask" || (low && !x.over && !x.also.has("rise high") && !this.stop);
     const sentences = (text) => text.split(". ").map((part) => `${part.replace(/\.$/, "")}.`);
     const plate = Boolean(x.flow && x.flow.plate);
-    const looked = ["row", "no setting by row"].includes(reason) && x.row !== "clock it";
+    const looked = ["row", "no setting by row"].includes(reason) ? x.row !== "clock it" : reason === "danger first";
     if (plate && (reason === "record" || (x.over && looked)))
       out.push(`${clock}: the heat was not measured.`);
     if (x.asks === "static") out.push("Measure the external static in this call: it settles what to look at.");

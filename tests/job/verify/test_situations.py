@@ -210,6 +210,14 @@ UNCLOCKED_OVER = (
             "Clear the restriction",
             "lower the airflow",
         ),
+        # the same with the airflow right: 182 - 130 = 52; 76,026 / (1.08 x 52) = 1,354 of 1,350: no OK
+        (
+            (f"{HEAT}, method: rise, return air: 130 F, supply air: 182 F",),
+            "",
+            "DANGER, heating second: supply 182 F",
+            "No verdict: as set, but put the danger right first.",
+            "Record it",
+        ),
         # a limit that trips wants more air: 1,130 of 1,380 with static over
         (
             (f"{COOL}, method: hood, airflow: 1130 cfm, static pressure: 0.7 in. w.c.",),
