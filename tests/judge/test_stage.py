@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 
 from selector.judge.danger import dangerous
-from selector.judge.judge import judge
+from selector.judge.judge import judge, judge_setting
 from selector.judge.judgement import Judgement, Note
 from selector.judge.known_facts import BoardMarks, KnownFacts, OutsideLimit
 from selector.solve.board.marks import read_marks, setting_of, unread_in
@@ -367,6 +367,16 @@ def test_a_call_that_has_to_run_and_does_not() -> None:
     assert judged(table, "LK1=whole", must_run=(("high", ""),)).stages["high", ""].stands == "not_judged"
     assert judged(table, "LK1=whole", asked(900, None, "high")).stages["high", ""].stands == "inside"
     assert judged(table, "LK1=whole", asked(901, None, "high")).stages["high", ""].stands == "outside"
+
+
+def test_a_setting_that_is_proposed_leaves_unread_what_it_gives_no_position() -> None:
+    table = table_of(TWO)
+    engine = KnownFacts().engine(table)
+    stage = judge_setting(engine, (1, None, 0, 0), {0, 1}).stages["cooling", ""]
+    assert isinstance(stage.outcome, No)
+    assert stage.outcome.kind == "unreadable"
+    assert [*stage.airflows] == [1000, 1100]
+    assert judge_setting(engine, (1, None, 0, 0)).stages["cooling", ""].outcome == 1000  # else as delivered
 
 
 OFF = """\

@@ -190,10 +190,7 @@ def _build(b: Builder, fields: Fields, name: str) -> Table | None:
     """The table as far as it could be built, None where that would say nothing."""
     unit_fields = fields.get("unit")
     b.units = build_units(fields.get("units"))
-    b.unit_table = {
-        q.unit: unit_words(q.unit, b.units.airflow, b.units.temperature, b.units.heat) for q in QUANTITIES.values()
-    }
-    b.unit_table["heat"] = b.heat_words()
+    b.unit_table = {q.unit: unit_words(q.unit, b.units.airflow, b.units.temperature) for q in QUANTITIES.values()}
     unit = build_unit(b, unit_fields)
     b.models = unit.models
     calls = fields.get("calls") or {}

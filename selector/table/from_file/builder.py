@@ -59,17 +59,6 @@ class Builder(Struct):
         """The items of a list node."""
         return items_of(node, self.source.lines)
 
-    def heat_words(self) -> dict[str, Fraction]:
-        """Units of heat as factors to Btu/h."""
-        return {
-            "btu/h": Fraction(1),
-            "btuh": Fraction(1),
-            "mbh": Fraction(1000),
-            "kbtu/h": Fraction(1000),
-            "kw": BTUH_PER_KW,
-            "w": BTUH_PER_KW / 1000,
-        }
-
     def declare(self, name: str, key: Scalar) -> bool:
         """Take a name; a problem if it is taken or reserved."""
         folded = name.casefold()

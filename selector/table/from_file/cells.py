@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from itertools import pairwise
 
-from selector.table.from_file.figures import SHARES
+from selector.table.from_file.figures import HEAT, PERCENT, SHARES, TIME
 from selector.table.from_file.implausible import fault
 from selector.table.model.quantities import QUANTITIES, Quantity
 from selector.table.model.table import ABOUT, Cell, CellWord, Either
@@ -20,28 +21,18 @@ _FOOTNOTED = re.compile(r"([+-]?\d+(?:\.\d+)?)[*†‡§#^]+$")
 _LETTERS_FOR_DIGITS = str.maketrans("OoIl", "0011")
 
 UNIT_WORDS: dict[str, dict[str, Fraction]] = {
-    "percent": {"%": Fraction(1)},
-    "time": {
-        "s": Fraction(1),
-        "sec": Fraction(1),
-        "seconds": Fraction(1),
-        "min": Fraction(60),
-        "minutes": Fraction(60),
-    },
+    "percent": PERCENT,
+    "time": TIME,
+    "heat": HEAT,
     "tons": {"ton": Fraction(1), "tons": Fraction(1)},
     "power": {"kw": Fraction(1), "w": Fraction(1, 1000)},
     "watts": {"w": Fraction(1), "kw": Fraction(1000)},
     "oil rate": {"gph": Fraction(1)},
     "speed": {"rpm": Fraction(1)},
 }
-_HEAT = {
-    "Btu/h": {"btu/h": Fraction(1), "btuh": Fraction(1), "mbh": Fraction(1000), "kbtu/h": Fraction(1000)},
-    "MBH": {"mbh": Fraction(1), "kbtu/h": Fraction(1), "btu/h": Fraction(1, 1000)},
-    "kW": {"kw": Fraction(1), "w": Fraction(1, 1000)},
-}
 
 
-def unit_words(kind: str, airflow: str, temperature: str, heat: str) -> dict[str, Fraction]:
+def unit_words(kind: str, airflow: str, temperature: str) -> dict[str, Fraction]:
     """The unit words a cell may carry, folded, with the factor to the unit the column is in."""
     if kind == "airflow":
         return {airflow.casefold(): Fraction(1)}
@@ -51,8 +42,6 @@ def unit_words(kind: str, airflow: str, temperature: str, heat: str) -> dict[str
         return {temperature.casefold(): Fraction(1), f"°{temperature}".casefold(): Fraction(1)} | (
             {"k": Fraction(1)} if temperature == "C" else {}
         )
-    if kind == "heat":
-        return _HEAT[heat]
     return UNIT_WORDS.get(kind, {})
 
 
@@ -118,9 +107,10 @@ class CellReader(Struct):
             out.append((cell, " ".join(p.text for p in rest[at : at + taken])))
             at += taken
         if at < len(rest):
-            signs = [i for i, c in enumerate(out) if c[0] is CellWord.BLANK and wanted[i].signed]
-            if signs and len(rest) == len(wanted) + len(signs):
-                dash = next(p for p in rest if p.text == "-")
+            dash = next((p for p, q in pairwise(rest) if p.text == "-" and q.text[0].isdigit()), None)
+            if dash is not None and any(
+                c is CellWord.BLANK and q.signed for (c, _), q in zip(out, wanted, strict=True)
+            ):
                 self.report.at(
                     dash, "sign-apart", "a sign must touch its number", "type -6 % with no blank after the sign"
                 )

@@ -6,6 +6,7 @@ import re
 from fractions import Fraction
 
 from selector.table.model.table import CallValue, RampStep
+from selector.units import BTUH_PER_KW
 
 _FIGURE = re.compile(r"^([+-]?(?:\d{1,15}(?:\.\d{0,9})?|\.\d{1,9}))\s*(.*)$")
 _RANGE = re.compile(r"^(\S+(?:\s+[^\d\s]\S*)*?)\s+to\s+(.+)$", re.IGNORECASE)
@@ -94,8 +95,17 @@ def figure_range(text: str, words: dict[str, Fraction]) -> tuple[Fraction, Fract
     return low, high
 
 
-_TIME = {"s": Fraction(1), "sec": Fraction(1), "seconds": Fraction(1), "min": Fraction(60), "minutes": Fraction(60)}
-_PERCENT = {"%": Fraction(1)}
+PERCENT = {"%": Fraction(1)}
+TIME = {"s": Fraction(1), "sec": Fraction(1), "seconds": Fraction(1), "min": Fraction(60), "minutes": Fraction(60)}
+HEAT = {
+    "btu/h": Fraction(1),
+    "btuh": Fraction(1),
+    "mbh": Fraction(1000),
+    "kbtu/h": Fraction(1000),
+    "kw": BTUH_PER_KW,
+    "w": BTUH_PER_KW / 1000,
+}
+"""Units as factors to percents, seconds, Btu/h."""
 
 
 RAMP_EXAMPLE = "30 s at 50 %, then 100 %"
@@ -111,11 +121,11 @@ def _climb(m: re.Match[str], before: Fraction, *, after: bool) -> RampStep:
     """`45 s from 0 to 100 %`, `30 s to 100 %`, `climbs to full in 30 s`: from where the part before it ended."""
 
     def share(text: str) -> Fraction:
-        return Fraction(100) if text.casefold() == "full" else _ramp_figure(text, _PERCENT, m[0])
+        return Fraction(100) if text.casefold() == "full" else _ramp_figure(text, PERCENT, m[0])
 
     start = share(m["start"] or m["foot"]) if m["start"] or m["foot"] else before
     return RampStep(
-        seconds=_ramp_figure(m["time"] or m["within"], _TIME, m[0]),
+        seconds=_ramp_figure(m["time"] or m["within"], TIME, m[0]),
         share=share(m["end"] or m["top"]),
         start=start,
         after=after,
@@ -159,12 +169,12 @@ def ramp_steps(text: str, *, lasting: bool = False) -> tuple[RampStep, ...]:
                 raise BadFigure(
                     f"`{piece}` takes another call's airflow before the call has ended", "after 90 s at call fan"
                 )
-            seconds = _ramp_figure(time, _TIME, piece)
+            seconds = _ramp_figure(time, TIME, piece)
             out.append(RampStep(seconds=seconds, share=Fraction(100), after=True, call=CallValue(call=m[1])))
             continue
         if not at and after:
             raise BadFigure(f"`{piece}` doesn't say how long", "after 90 s at 40 %")
-        value = _ramp_figure(share, _PERCENT, piece)
+        value = _ramp_figure(share, PERCENT, piece)
         if 0 < value < 1 and "%" not in share:
             raise BadFigure(
                 f"`{share.strip()}` looks like a fraction; a ramp is in percent", f"{float(value * 100):g} %"
@@ -174,7 +184,7 @@ def ramp_steps(text: str, *, lasting: bool = False) -> tuple[RampStep, ...]:
         if settled and not after:
             raise BadFigure(f"`{piece}` comes after the share that holds", "30 s at 50 %, 60 s at 75 %, then 100 %")
         if at:
-            seconds = _ramp_figure(time, _TIME, piece)
+            seconds = _ramp_figure(time, TIME, piece)
             if seconds < 0:
                 raise BadFigure(f"`{time.strip()}` can't be negative", "30 s at 50 %, then 100 %")
             if lasting and not seconds:

@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from selector.table.from_file.builder import HEAT_FACTOR, Builder, figure_of, positive_of, range_of, static_of, text_of
+from selector.table.from_file.figures import HEAT
 from selector.table.kinds.parts import distinct
 from selector.table.model.quantities import RATINGS
 from selector.table.model.table import Rating, Unit, Units
@@ -133,7 +134,7 @@ def _leaves(b: Builder, node: Any) -> Iterable[tuple[tuple[str, str], Scalar]]:
 
 def _rating(b: Builder, node: Scalar, kind: str) -> Any:
     if kind == "heat":
-        return positive_of(b, node, b.heat_words(), HEAT_FACTOR[b.units.heat])
+        return positive_of(b, node, HEAT, HEAT_FACTOR[b.units.heat])
     if kind == "percent":
         value = figure_of(b, node, {"%": Fraction(1)})
         if value is None:
