@@ -46,7 +46,8 @@ class Verifier {
       warm = x.rise !== null || x.clocked !== null;
     const settled = full && most(plus(full, this.v(this.rules.settle)), this.v(call.steady[r.s]));
     x.early = (from) => !full || (r.minutes === null ? from.n > 0 : compare(times(r.minutes, whole(60)), from) < 0);
-    x.warmCounts = warm && Boolean(full) && !x.early(settled);
+    const meter = x.clocked !== null && x.rise === null; // alone it counts at any time
+    x.warmCounts = meter || (warm && Boolean(full) && !x.early(settled));
     x.airCounts = Boolean(full) && !x.early(full);
     x.staticCounts = Boolean(r.static) && x.airCounts;
     const direct = r.figure !== null && r.kind !== "rise";
