@@ -144,28 +144,15 @@ def print_blocks(blocks: Iterable[Block]) -> None:
 
 @contextmanager
 def within_bounds() -> Iterator[None]:
-    """A board too large to be worked out is a problem in plain words that names the charts and the number of
-    outcomes."""
-    from selector.problems import Problem, Refused
+    """A board too large to be worked out is a problem in plain words that names what leaves it open."""
+    from selector.problems import Refused
+    from selector.solve.engine.open_cases import too_much_open_problem
     from selector.solve.rank.rank import TooLarge
 
     try:
         yield
     except TooLarge as large:
-        names = ", ".join(large.factors) or ", ".join(large.variables)
-        message = f"too many outcomes to work out exactly: {names} ({large.entries:,} of them)"
-        raise Refused(
-            [
-                Problem(
-                    file="board",
-                    line=0,
-                    column=0,
-                    code="too-large",
-                    message=message,
-                    help="hold some positions: --hold SW1-1=off",
-                )
-            ]
-        ) from large
+        raise Refused([too_much_open_problem(large.variables or large.factors, "board")]) from large
 
 
 def at_terminal() -> bool:

@@ -15,6 +15,7 @@ from selector.solve.engine.chart_reading import ChartReading
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.solve.engine.limit import JudgedLimit
+from selector.solve.engine.open_cases import MOST_CASES, too_much_open
 from selector.solve.engine.step_arithmetic import Instruction
 from selector.solve.search.declared import differences
 from selector.solve.search.possible_airflows import airflows_over
@@ -23,8 +24,6 @@ from selector.solve.search.worlds import program_of
 from selector.table.model.table import ABSENT, ANY, Call, Named, No, Setting, figures_of
 from selector.value import Struct, replace
 
-MOST_JUDGED = 400
-"""Combinations of open outcomes that a stage is judged in one by one; beyond, only its outcomes are worked out."""
 MOST_ROWS = 20_000
 """Rows that open positions may lead to whose notes are listed."""
 OFF_PINS = "off pins"
@@ -115,7 +114,7 @@ class _Stage:
         readings = tuple(dict.fromkeys(r for program in programs for i in program for r in i.readings))
         self.look = read_back(engine, setting, self.sharing)
         self.groups = groups_of(engine, self._space(), readings, 1, self.look) if self.needed else []
-        self.exact = prod(len(g.classes) for g in self.groups) * len(self.facts) <= MOST_JUDGED
+        self.exact = prod(len(g.classes) for g in self.groups) * len(self.facts) <= MOST_CASES
 
     def judged(self, *, needed: bool) -> StageJudgement:
         """How the stage stands; `needed`: it has to run here."""
@@ -151,7 +150,7 @@ class _Stage:
             depends=depends,
             facts=facts,
             which={airflow: tuple(sorted(set(positions))) for airflow, positions in which.items()},
-            checks=self._checks([c for c in cases if figures_of(c.airflow)]),
+            checks=self._checks(cases) if self.exact else self._unchecked(airflows),
             notes=notes,
             pages=pages,
             rate=self.engine.asked(self.call, self.stage).rate,
@@ -281,8 +280,9 @@ class _Stage:
                 return [(part, way[at]) for way, c in zip(g.ways, g.class_of, strict=True) if c == mine]
         return []
 
-    def _checks(self, cases: Sequence[_Case]) -> tuple[LimitCheck, ...]:
+    def _checks(self, every: Sequence[_Case]) -> tuple[LimitCheck, ...]:
         """Every limit over all cases in which the stage has an airflow."""
+        cases = [c for c in every if figures_of(c.airflow)]
         out = []
         for at in dict.fromkeys(at for case in cases for at in case.limits):
             judged = [case.limits[at] for case in cases if at in case.limits]
@@ -306,6 +306,19 @@ class _Stage:
                 )
             )
         return tuple(out)
+
+    def _unchecked(self, airflows: Collection[Fraction]) -> tuple[LimitCheck, ...]:
+        """The limits on a stage that has too many cases to hold each against them."""
+        limits, _ = self.engine.limits(self.call, self.stage, self.engine.asked(self.call, self.stage).rate)
+        why = too_much_open([*(self.engine.table.parts[p].name for p in self.needed), *self.facts[0][0]])
+        judged = (
+            JudgedLimit(limit=one, ok=None, range=one.range, why=one.missing or why, needs=one.needs)
+            for one in (limits if airflows else ())
+        )
+        return tuple(
+            LimitCheck(limit=one.limit, state="not_judged", judged=(one,), needs=one.needs, why=one.why)
+            for one in judged
+        )
 
 
 def _stands(case: _Case, *, needed: bool) -> Stands:

@@ -20,6 +20,7 @@ from selector.solve.engine.chart_reading import ChartReading
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import beyond
 from selector.solve.engine.limit import Limit
+from selector.solve.engine.open_cases import MOST_CASES
 from selector.solve.engine.step_arithmetic import Instruction, Register, no_figure, open_figure, operand
 from selector.solve.search.declared import HALF_STEP_TONS, told_tons
 from selector.solve.search.space import LARGEST, PositionCells, declared_position
@@ -393,6 +394,7 @@ class Exporter:
             "name": table.name,
             "units": [table.units.airflow, table.units.temperature],
             "factor": number(engine.factor),
+            "most_cases": MOST_CASES,
             "half_ton_step": number(HALF_STEP_TONS),
             "exclusive": [list(s.parts) for s in table.selectors.values() if s.exclusive],
             "share": [

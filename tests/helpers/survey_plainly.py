@@ -77,8 +77,8 @@ def plain_verdict(engine: Engine, judgement: Judgement) -> Plainly:
     if dangers:
         stage, j = max(dangers, key=lambda one: one[1].miss)
         return Plainly("danger", j.beyond, stage.title)
-    if judgement.contradictions:
-        return Plainly("contradiction", None, judgement.contradictions[0].selector)
+    if judgement.untrue:
+        return Plainly("contradiction", None, judgement.untrue[0].selector)
     for kind, verdict in (("not_usable", "not usable"), ("outside_chart", "outside the chart")):
         if any(no.kind == kind for no in refusals):
             return Plainly(verdict, None, "")

@@ -282,7 +282,8 @@ class Engine {
   cases(needs) {
     const names = needs.filter((name) => this.possible(name).length),
       choices = names.map((name) => this.possible(name));
-    if (!names.length || choices.reduce((n, list) => n * list.length, 1) > MOST_MISSING) return [[], [[[], this]]];
+    const count = choices.reduce((n, list) => n * list.length, 1);
+    if (!names.length || count > this.table.most_cases) return [[], [[[], this]]];
     return [names, [...product(choices)].map((values) => [values, this.told(names, values)])];
   }
   told(names, values) {
@@ -646,7 +647,6 @@ class Board {
 }
 // the chart that leads to this one, where it is its row that behaves as another
 const ledBy = (copies) => copies.find((x) => typeof x === "string");
-const MOST_MISSING = 500; // so many combinations of facts not given are tried
 const MOST_ROWS = 20000; // so many rows that open positions may lead to are looked through for notes
 const BOUNDS = new Set(["raise to", "lower to"]);
 // What runs when terminals are energised: the stages that they call for, less those wholly inside another, and their

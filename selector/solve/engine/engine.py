@@ -28,6 +28,7 @@ from selector.solve.engine.chart_reading import (
     weights,
 )
 from selector.solve.engine.limit import Limit
+from selector.solve.engine.open_cases import MOST_CASES
 from selector.solve.engine.step_arithmetic import Instruction, Register, operand
 from selector.table.model.quantities import (
     BOUNDING,
@@ -163,7 +164,7 @@ class Engine:
         be told or there are too many."""
         names = [name for name in dict.fromkeys(needs) if self.possible(name)]
         choices = [self.possible(name) for name in names]
-        if not names or prod(len(c) for c in choices) > MOST_MISSING:
+        if not names or prod(len(c) for c in choices) > MOST_CASES:
             return [({}, self)]
         out: list[tuple[Mapping[str, Fraction | str], Engine]] = []
         for values in product(*choices):
@@ -326,7 +327,7 @@ class Engine:
         maps = self._maps(chart)
         base = ChartReader(chart, index, sources, maps, self.idle, held).reading()
         keys = [k for k in (*chart.keys, *chart.heads) if _not_given(sources[k.name])]
-        if not keys or prod(len(k.values) for k in keys) > MOST_MISSING:
+        if not keys or prod(len(k.values) for k in keys) > MOST_CASES:
             return base
         readers = [
             ChartReader(
@@ -612,7 +613,7 @@ class Engine:
             [*range(len(p.positions)), *([ABSENT] if p.absent else [])]
             for p in (self.table.parts[i] for i in reading.parts)
         ]
-        if prod(len(s) for s in slots) > MOST_MISSING:
+        if prod(len(s) for s in slots) > MOST_CASES:
             return True
         for positions in product(*slots):
             outcome = reading.find(positions)
@@ -1393,10 +1394,6 @@ def known_tons(table: Table, facts: Facts) -> Fraction | None:
     """Tons of the outdoor unit, None where no fact tells them."""
     names = ("outdoor tons", "tons", *(f.name for f in table.facts.values() if f.gives == "tons"))
     return next((value for name in names if (value := facts.number(name)) is not None), None)
-
-
-MOST_MISSING = 500
-"""Combinations of facts not given that a chart is read for, to see whether they matter."""
 
 
 def _not_given(source: Source) -> bool:

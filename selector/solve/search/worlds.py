@@ -14,12 +14,11 @@ from math import prod
 from selector.solve.engine.chart_reading import ChartReading
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board, CallAnswer, StageAnswer, evaluate
+from selector.solve.engine.open_cases import MOST_CASES
 from selector.solve.engine.step_arithmetic import Instruction, Register, Value
 from selector.table.model.table import Call, No, Setting
 from selector.value import Struct, field, replace
 
-MOST = 256
-"""With more worlds than these what isn't known stays open as a whole."""
 _MARK = "#"
 
 
@@ -66,7 +65,7 @@ class Worlds:
 
     def of(self, call: Call, stage: str, *, heat: bool = False) -> tuple[World, ...]:
         """Every world that a stage can tell apart, by its heat too where that is asked; one where nothing it reads is
-        open."""
+        open, or too much."""
         found = self._stages.get((call.name, stage, heat))
         if found is None:
             found = self._stages[call.name, stage, heat] = tuple(self._made(call, stage, heat=heat))
@@ -82,7 +81,7 @@ class Worlds:
         read = {p for one in programs for i in one for r in i.readings for p in r.parts}
         open_ = sorted(read & self.unknown)
         counts = [len(engine.table.parts[p].positions) for p in open_]
-        if prod(counts) * len(facts) > MOST:
+        if prod(counts) * len(facts) > MOST_CASES:
             facts, open_, counts = [({}, engine)], [], []
         for told, one in facts:
             for positions in product(*(range(count) for count in counts)):

@@ -8,6 +8,7 @@ from selector.job.line.typed import job_from_pairs
 from selector.job.targets.house import house_of
 from selector.problems import Refused
 from selector.solve.board.marks import split_marks
+from selector.solve.engine.open_cases import too_much_open
 from selector.solve.rank.rank import TooLarge
 from selector.survey.board.lookup import RawBoard, facts_typed
 from selector.table.model.table import Table
@@ -24,8 +25,8 @@ def fewest_moves(raw: RawBoard, table: Table) -> tuple[int | None, str]:
         found = as_found(house_of(job, table))
     except Refused as refused:
         return None, refused.problems[0].message
-    except TooLarge:
-        return None, "too many outcomes to work out"
+    except TooLarge as large:
+        return None, too_much_open(large.variables or large.factors)
     best = found.solution.best
     if best is None or not found.offered:
         return None, NONE_FITS

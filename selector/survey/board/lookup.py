@@ -14,6 +14,7 @@ from selector.judge.judged_stages import BoardFaults, JudgedStages
 from selector.judge.known_facts import BoardMarks
 from selector.problems import Problem, Refused
 from selector.solve.board.facts import Facts
+from selector.solve.engine.open_cases import too_much_open_problem
 from selector.solve.rank.rank import TooLarge
 from selector.solve.search.typed_facts import read_facts
 from selector.survey.board.marks_reader import MarksReader
@@ -300,8 +301,7 @@ class Lookup:
         try:
             key = context.shown, context.judged.stages(setting, unread), context.judged.faults(setting), told
         except TooLarge as large:
-            names = ", ".join(large.variables or large.factors)
-            problem = _problem(f"too much is unreadable to judge every case: {names}", "read one of them again")
+            problem = too_much_open_problem(large.variables or large.factors, "record")
             return self._fault_verdict(problem_fault("odd marks", [problem]))
         if key in self._verdicts:
             return self._verdicts[key]

@@ -1,6 +1,5 @@
 // How a stage stands over all that its open positions and the facts not given may be: its airflow or every one that is
 // possible, what decides, and every limit kept, broken, depending or not judged.
-const MOST_JUDGED = 400; // more combinations than these aren't judged one by one: only their outcomes are worked out
 const badness = (j) => (j.ok === false ? 2 : j.ok === null ? 1 : 0);
 function distance(j) {
   // how far beyond, in the limit's own unit
@@ -9,6 +8,10 @@ function distance(j) {
   return j.high && compare(j.value, j.high) > 0 ? minus(j.value, j.high) : ZERO;
 }
 const worse = (a, b) => badness(b) - badness(a) || compare(distance(b), distance(a));
+function tooMuchOpen(names) {
+  const more = names.length > 4 ? ` and ${names.length - 4} more` : "";
+  return `too much is open to check every case: ${names.slice(0, 4).join(", ")}${more}; read, hold or give one of them`;
+}
 const listed = (names) => names.join(", ").replace(/, (?=[^,]*$)/, " and ");
 const outcome = (x) => (isNo(x) ? `no ${x.k} ${(x.e || []).map(([chosen, y]) => `${chosen} ${text(y)}`)}` : text(x));
 
@@ -58,7 +61,7 @@ class Judged {
     try {
       const clash = this.engine.clash(this.at, new Set(this.sharing));
       if (this.needed.length) this.groups = new Groups(this.engine, this.space(), this.readings, 1, false, clash);
-      this.exact = this.size() <= MOST_JUDGED;
+      this.exact = this.size() <= this.engine.table.most_cases; // else only its airflows are worked out
       cases = this.cases.flatMap(([values, e]) => [...this.every(values, e)]);
     } catch (error) {
       if (!(error instanceof TooMuch)) throw error;
@@ -72,7 +75,8 @@ class Judged {
       names = [...depends.map((p) => this.engine.table.parts[p].n), ...facts],
       missing = `${names.join(" and ")} ${names.length > 1 ? "are" : "is"} not given`,
       why = depends.length ? `depends on ${names.join(", ")}` : missing;
-    return this.told(cases, depends, facts, names.length ? no(UNKNOWN, why) : cases[0].air, this.checks(cases));
+    const checks = this.exact ? this.checks(cases) : this.unchecked(cases);
+    return this.told(cases, depends, facts, names.length ? no(UNKNOWN, why) : cases[0].air, checks);
   }
   told(cases, depends, facts, air, judged) {
     const noes = new Map();
@@ -170,6 +174,26 @@ class Judged {
       }
     const rising = (positions) => [...positions].sort((a, b) => a - b);
     return new Map([...out].map(([k, positions]) => [k, rising(positions).map((position) => [part, position])]));
+  }
+  unchecked(cases) {
+    // the limits on a stage that has too many cases to hold each against them
+    const { engine, c, s } = this,
+      plan = engine.plan(c, s),
+      why = tooMuchOpen([...this.needed.map((p) => engine.table.parts[p].n), ...this.names]);
+    if (!cases.some((x) => figuresOf(x.air).length)) return [];
+    return plan.points[plan.asked].limits.map(([quantity, low, high, source, , , , missing]) => ({
+      quantity,
+      source,
+      value: null,
+      low: engine.value(low),
+      high: engine.value(high),
+      ok: null,
+      state: "not_judged",
+      depends: [],
+      facts: [],
+      may: false,
+      why: missing || why,
+    }));
   }
   checks(cases) {
     // every limit over all cases in which the stage has an airflow, in its worst point

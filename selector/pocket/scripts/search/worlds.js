@@ -1,7 +1,5 @@
 // What a board may be where facts aren't given and selectors that declare equipment stand nobody knows where: the same
 // table under each of them. What is said of a setting holds in every world; what the worlds disagree on is not known.
-const MOST_WORLDS = 256; // with more what isn't known stays open as a whole
-
 class World {
   // `number` 0: nothing is open, the engine is the one that was given; `at`: part -> where it stands here
   constructor(number, engine, at) {
@@ -53,7 +51,7 @@ class Worlds {
     const read = new Set(cases.flatMap(([, e]) => readingsOf(e, [...e.steps(e.plan(c, s), heat)]).flatMap((r) => r.p)));
     let open = [...this.unknown].filter((p) => read.has(p)).sort((a, b) => a - b);
     const count = (p) => engine.table.parts[p].p.length;
-    if (open.reduce((n, p) => n * count(p), cases.length) > MOST_WORLDS) {
+    if (open.reduce((n, p) => n * count(p), cases.length) > engine.table.most_cases) {
       cases = [[[], engine]];
       open = [];
     }
