@@ -186,7 +186,7 @@ def judge_state(
     fits = suspects(state, board.setting, known, moved, selected) if asked is not None or against in OFF else ()
     fits = tuple(s for s in fits if not (heats and s.check == "dehumidify"))
     slight = _slight(moved, selected) if against in ("low", "high") and otherwise in PASSING and asked is None else None
-    if slight is not None and ({"rise high", "rise low"} & also or seen.static == "high"):
+    if {"rise high", "rise low"} & also or seen.static == "high" or any(s.check == "dehumidify" for s in fits):
         slight = None
     explanations = explain(seen, fits, unlikely, heats=heats) if slight is None else ()
     return Verdict(
