@@ -442,7 +442,8 @@ def _brings(answer: AsFound, choice: OfferedSetting) -> str:
     wrong = {s.aim.call: s.aim.role for s in answer.solution.now if s.stands.wrong}
     if not wrong:
         return f"Set {sets} to match the equipment."
-    it, then = "it" if len(wrong) == 1 else "them", "split" if {"cooling", "dehumidify"} & set(wrong.values()) else "rise"
+    it = "it" if len(wrong) == 1 else "them"
+    then = "split" if {"cooling", "dehumidify"} & set(wrong.values()) else "rise"
     return f"{sets} {bring} {it} inside by the chart; measure static and {then}."
 
 
