@@ -20,6 +20,8 @@ from selector.job.as_found.as_found import as_found
 from selector.job.as_found.record import AsFound
 from selector.job.file.model import Job
 from selector.job.file.read import load_job
+from selector.job.identify.identify import ChartCandidate
+from selector.job.identify.library import possible_tables
 from selector.job.line.typed import job_from_pairs
 from selector.job.plan.plan import Plan
 from selector.job.plan.plan import plan as planned
@@ -32,7 +34,6 @@ from selector.judge.floors_and_ceilings import engine_of
 from selector.judge.judge import judge
 from selector.judge.judgement import Judgement
 from selector.judge.known_facts import BoardMarks
-from selector.problems import Refused
 from selector.solve.board.marks import half_read, marks_of, read_marks, setting_of, unread_in
 from selector.solve.search.find import FindResult, Request
 from selector.solve.search.read_back import checked_find
@@ -170,7 +171,8 @@ def identify(job: str | os.PathLike[str] | Typed, tables: Iterable[Table] | None
     >>> [chart.table for chart in identify(job, [load("pellmere-si"), load("corvane-k14")]).may_fit]
     ['pellmere-si']
     """
-    return identified(_job(job), list(tables) if tables is not None else _all())
+    known = _job(job)
+    return identified(known, _of_library(known) if tables is None else tables)
 
 
 def survey_records(
@@ -204,15 +206,9 @@ def survey_records(
     return answer_of(options, surveyed(options))
 
 
-def _all() -> list[Table]:
-    out = []
-    for paths in library.listed().values():
-        for path in paths:
-            try:
-                out.append(load(path))
-            except Refused:
-                continue
-    return out
+def _of_library(job: Job) -> Iterable[Table | ChartCandidate]:
+    paths = [path for found in library.listed().values() for path in found]
+    return possible_tables(job, paths, refused=lambda _: None)
 
 
 def _words(typed: str | Iterable[str]) -> list[str]:

@@ -39,6 +39,8 @@ ERROR_MODEL = (
 ONLY_NAMES = "Names only: no setting, verdict or card. Find the unit's own chart first."
 SHOWN = 3
 """Markings that are listed."""
+MOST_NAMES = 20
+"""Charts that are named of those that one thing rules out."""
 
 
 class HeldData(Published, frozen=True, kw_only=True):
@@ -87,14 +89,14 @@ class IdentifyAnswer(Published, frozen=True, kw_only=True):
     why: tuple[FigureTree, ...] = ()
 
 
-def identify(job: Job, tables: Iterable[Table]) -> IdentifyAnswer:
+def identify(job: Job, tables: Iterable[Table | ChartCandidate]) -> IdentifyAnswer:
     """The charts of the library for the marks as found and the measurements of a job. Raises Refused where it has
     neither."""
     found = _candidates(job, tables)
     return _answer(found, deciding(_left(found)))
 
 
-def identify_report(job: Job, tables: Iterable[Table]) -> Report:
+def identify_report(job: Job, tables: Iterable[Table | ChartCandidate]) -> Report:
     """The same for people and as data. No marks and no measurement: a problem."""
     try:
         found = _candidates(job, tables)
@@ -112,7 +114,7 @@ def identify_report(job: Job, tables: Iterable[Table]) -> Report:
     )
 
 
-def _candidates(job: Job, tables: Iterable[Table]) -> tuple[ChartCandidate, ...]:
+def _candidates(job: Job, tables: Iterable[Table | ChartCandidate]) -> tuple[ChartCandidate, ...]:
     if job.found or job.left or job.measurements:
         return candidates(job, tables)
     message = "there is nothing to identify by: no marks and no measurement"
@@ -157,12 +159,18 @@ def _others(found: Sequence[ChartCandidate]) -> list[str]:
     out = []
     rest = [c for c in found if c.fit == "doesn't fit"]
     read = [f"  {c.name}: {_why(c)}" for c in rest if c.held]
-    marks = [f"  {why}: {', '.join(names)}" for why, names in _by_why([c for c in rest if not c.held]).items()]
+    marks = [f"  {why}: {_some(names)}" for why, names in _by_why([c for c in rest if not c.held]).items()]
     if read:
         out += ["", "doesn't fit what was measured:", *read]
     if marks:
         out += ["", "doesn't fit what the unit shows:", *marks]
     return out
+
+
+def _some(names: Sequence[str]) -> str:
+    """Names of charts, of many the first."""
+    more = len(names) - MOST_NAMES
+    return ", ".join(names) if more <= 1 else f"{', '.join(names[:MOST_NAMES])} and {more:,} more"
 
 
 def _by_why(some: Iterable[ChartCandidate]) -> dict[str, list[str]]:

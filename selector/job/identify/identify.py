@@ -37,12 +37,13 @@ from selector.judge.judgement import StageJudgement
 from selector.judge.known_facts import BoardMarks
 from selector.problems import Refused
 from selector.solve.board.facts import Facts
-from selector.solve.board.marks import setting_of
+from selector.solve.board.marks import no_such_selector, setting_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.solve.search.declared import DeclaredDifference
 from selector.table.model.roles import Role, roles
 from selector.table.model.table import Call, Setting, Table
+from selector.table.text.words import Names
 from selector.units import convert, format_number, plain
 from selector.value import Struct, replace
 
@@ -84,14 +85,31 @@ class ChartCandidate(Struct, frozen=True, kw_only=True):
         return self.table.name + (f", model {self.model}" if self.model else "")
 
 
-def candidates(job: Job, tables: Iterable[Table]) -> tuple[ChartCandidate, ...]:
-    """Every table and model, in the order of the tables. The marks are those as left, which was measured, else as
-    found; readings without an
-    airflow are passed over."""
-    return tuple(one for table in tables for one in _of_table(job, table))
+def candidates(job: Job, tables: Iterable[Table | ChartCandidate]) -> tuple[ChartCandidate, ...]:
+    """Every table and model, in the order of the tables; a table that was ruled out before stands as its candidate. The
+    marks are those as left, which was measured, else as found; readings without an airflow are passed over."""
+    return tuple(
+        one for table in tables for one in ((table,) if isinstance(table, ChartCandidate) else _of_table(job, table))
+    )
+
+
+def ruled_out(job: Job, names: Iterable[str], models: Sequence[str]) -> Remark | None:
+    """Why a table can't be the board's, as far as its models and the names of its selectors and parts tell."""
+    typed = job.model or job.plate_model
+    if typed is not None and models and typed.text.casefold() not in (m.casefold() for m in models):
+        return remark("other models", typed=typed.text, models=tuple(models))
+    known = Names(names)
+    for mark in job.left or job.found:
+        if known.find(mark.selector) is None:
+            return remark("marks of another board", problem=no_such_selector(mark.selector))
+    return None
 
 
 def _of_table(job: Job, table: Table) -> Iterable[ChartCandidate]:
+    ruled = ruled_out(job, table.mark_names, table.unit.models)
+    if ruled is not None:
+        yield ChartCandidate(table=table, model="", fit="doesn't fit", held=(), why=(ruled,))
+        return
     try:
         read = all_marks(job, job.left or job.found, table)
     except Refused as refused:
@@ -106,9 +124,6 @@ def _of_table(job: Job, table: Table) -> Iterable[ChartCandidate]:
     models = table.unit.models or ("",)
     if typed is not None and table.unit.models:
         models = tuple(m for m in table.unit.models if m.casefold() == typed.text.casefold())
-        if not models:
-            why = remark("other models", typed=typed.text, models=tuple(table.unit.models))
-            yield ChartCandidate(table=table, model="", fit="doesn't fit", held=(), why=(why,))
     for model in models:
         plate = _other_plate(job, table, model)
         if plate is not None:

@@ -22,7 +22,7 @@ def _problem(text: str, code: str, message: str, help: str = "") -> Problem:
 def split_marks(words: Sequence[str], table: Table) -> list[tuple[str, str]]:
     """(name, marks) pairs out of `SW1=1001 J2=off pins` in one text or several. A name that the board doesn't have
     is left in the marks before it."""
-    names = _names(table)
+    names = Names(table.mark_names)
     known = "|".join(re.escape(n) for n in sorted(names.names, key=len, reverse=True))
     pattern = re.compile(rf"(?:^|(?<=[\s,;]))({known}|[^\s=,;]+)\s*=", re.IGNORECASE)
     out: list[tuple[str, str]] = []
@@ -46,23 +46,9 @@ def split_marks(words: Sequence[str], table: Table) -> list[tuple[str, str]]:
     return out
 
 
-def _names(table: Table) -> Names:
-    leads = [
-        p.name[len(s.name) + 1 :]
-        for s in table.selectors.values()
-        if s.exclusive
-        for p in (table.parts[i] for i in s.parts)
-    ]
-    taken = {*table.selectors, *(p.name for p in table.parts)}
-    return Names(
-        dict.fromkeys(
-            [
-                *table.selectors,
-                *(p.name for p in table.parts),
-                *(lead for lead in leads if leads.count(lead) == 1 and lead not in taken),
-            ]
-        )
-    )
+def no_such_selector(name: str) -> str:
+    """What is said of a name that nothing on the board has."""
+    return f"this board has no selector `{name}`"
 
 
 def _part_named(table: Table, name: str) -> Part | None:
@@ -81,7 +67,7 @@ def _part_named(table: Table, name: str) -> Part | None:
 
 def read_marks(words: Sequence[str], table: Table) -> dict[int, int | None]:
     """Part -> position, or None where `?` was typed. Raises Refused with every mark that can't be on this board."""
-    names = _names(table)
+    names = Names(table.mark_names)
     out: dict[int, int | None] = {}
     problems: list[Problem] = []
     for name, text in split_marks(words, table):
@@ -92,7 +78,7 @@ def read_marks(words: Sequence[str], table: Table) -> dict[int, int | None]:
                 _problem(
                     f"{name}={text}",
                     "unknown-selector",
-                    f"this board has no selector `{name}`",
+                    no_such_selector(name),
                     f"did you mean `{near}`?" if near else f"its selectors are {' '.join(table.selectors)}",
                 )
             )
@@ -133,7 +119,7 @@ def half_read(words: Sequence[str], table: Table) -> dict[int, tuple[int, ...]]:
     takes."""
     out: dict[int, tuple[int, ...]] = {}
     for name, text in split_marks(words, table):
-        known = _names(table).find(name)
+        known = Names(table.mark_names).find(name)
         part = _part_named(table, known) if known is not None else None
         if part is not None and len(half := may_be(part, text)) > 1:
             out[part.index] = half

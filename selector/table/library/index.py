@@ -17,6 +17,7 @@ from typing import Any, Generic, TypeVar
 
 from selector.problems import Problem, Refused
 from selector.table.library.cache import in_use, keep, read_kept
+from selector.table.library.known_tables import table_of_file
 from selector.table.library.library import table_name
 from selector.table.library.program import program_mark
 from selector.table.model.table import Table
@@ -30,12 +31,14 @@ _MANY = 100
 
 
 class TableSummary(Struct, frozen=True, kw_only=True):
-    """One table file: what it is, how much is in it, every problem and remark (their `file` is empty)."""
+    """One table file: what it is, how much is in it, every problem and remark (their `file` is empty). `names`: those
+    that marks may be typed behind (`Table.mark_names`)."""
 
     title: str = ""
     maker: str = ""
     models: tuple[str, ...] = ()
     marks: tuple[str, ...] = ()
+    names: tuple[str, ...] = ()
     selectors: int = 0
     charts: int = 0
     figures: int = 0
@@ -78,11 +81,16 @@ class _Index(Struct, Generic[_Known], frozen=True, kw_only=True):
 
 
 def summaries(
-    paths: Sequence[str], *, kept: bool = True, told: Callable[[int, int], None] | None = None
+    paths: Sequence[str],
+    *,
+    kept: bool = True,
+    told: Callable[[int, int], None] | None = None,
+    tables: bool = False,
 ) -> dict[str, TableSummary]:
     """The summary of every file that can be opened. `kept` False: without the index. `told` hears how many of those
-    that had to be read are done."""
-    return kept_of(paths, _TABLES, TableSummary, summary_of, kept=kept, told=told)
+    that had to be read are done. `tables`: a table that has to be read is kept too, for who takes many of them next."""
+    make = _summary_and_table if tables and kept else summary_of
+    return kept_of(paths, _TABLES, TableSummary, make, kept=kept, told=told)
 
 
 def kept_of(
@@ -135,6 +143,13 @@ def summary_of(path: str) -> TableSummary:
     return summary_of_table(table, tuple(sorted(report.problems)))
 
 
+def _summary_and_table(path: str) -> TableSummary:
+    try:
+        return summary_of_table(*table_of_file(path, table_name(path)))
+    except Refused as refused:
+        return TableSummary(problems=_placeless(refused.problems))
+
+
 def summary_of_table(table: Table, remarks: tuple[Problem, ...]) -> TableSummary:
     """The summary of a table with its remarks."""
     unit = table.unit
@@ -143,6 +158,7 @@ def summary_of_table(table: Table, remarks: tuple[Problem, ...]) -> TableSummary
         maker=unit.maker,
         models=unit.models,
         marks=(*table.selectors, *unit.applies_to.values(), unit.manual),
+        names=table.mark_names,
         selectors=len(table.selectors),
         charts=len(table.printed_charts),
         figures=sum(len(row.cells) for chart in table.printed_charts for row in chart.rows),

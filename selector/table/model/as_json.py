@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from selector.table.model import table as _model
@@ -51,12 +51,12 @@ def value_of(plain: Any) -> Any:
     if type(plain) is dict:
         record = _records()[plain.pop("")]
         return record(**{name: x if type(x) not in _DEEP else value_of(x) for name, x in plain.items()})
-    kind, *rest = plain
+    kind = plain[0]
     if kind == _FRACTION:
-        return Fraction(*rest)
+        return _fraction(*plain[1:])
     if kind == _WORD:
-        return _model.CellWord[rest[0]]
-    values = [x if type(x) not in _DEEP else value_of(x) for x in rest]
+        return _model.CellWord[plain[1]]
+    values = [x if type(x) not in _DEEP else value_of(x) for x in plain[1:]]
     if kind == _TUPLE:
         return tuple(values)
     if kind == _SET:
@@ -64,6 +64,11 @@ def value_of(plain: Any) -> Any:
     if kind == _MAP:
         return dict(zip(values[::2], values[1::2], strict=True))
     raise ValueError(f"no value begins with {kind!r}")
+
+
+@lru_cache(4096)
+def _fraction(*typed: Any) -> Fraction:
+    return Fraction(*typed)
 
 
 @cache

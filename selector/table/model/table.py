@@ -574,6 +574,14 @@ class Table(Struct, frozen=True, kw_only=True):
                 return part
         return None
 
+    @property
+    def mark_names(self) -> tuple[str, ...]:
+        """The names that marks may be typed behind: selectors, parts, and leads that no other selector has."""
+        taken = dict.fromkeys([*self.selectors, *(p.name for p in self.parts)])
+        exclusive = (p for p in self.parts if self.selectors[p.selector].exclusive)
+        leads = [p.name[len(p.selector) + 1 :] for p in exclusive]
+        return (*taken, *dict.fromkeys(lead for lead in leads if leads.count(lead) == 1 and lead not in taken))
+
     def notes_at(self, part: int) -> list[tuple[str, str]]:
         """The notes of a part and of its selector, each with the name it stands at; nothing below 0."""
         if part < 0:

@@ -6,6 +6,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,10 +14,11 @@ import pytest
 from selector.answers.identify import ERROR_MODEL, ONLY_NAMES, identify_report
 from selector.job.file.read import job_from_text
 from selector.job.file.report import Report
-from selector.job.identify.identify import roles_meant, stages_meant
+from selector.job.identify.identify import ChartCandidate, roles_meant, stages_meant
+from selector.job.identify.library import possible_tables
 from selector.job.identify.markings import NOT_PRINTED, Marking
 from selector.table.from_file.build import build_table
-from selector.table.library.library import load, shipped_folder
+from selector.table.library.library import load, shipped_folder, shipped_names
 from selector.table.model.table import Table
 from selector.table.source import source_from_text
 from tests.helpers.judging import recomputed, trees
@@ -355,3 +357,33 @@ def test_the_static_of_the_reading_is_used_and_no_other_is_tried() -> None:
     )
     assert ("wickerby-5", "") in named(identified(text % "470"), "fits")
     assert ("wickerby-5", "") in named(identified(text % "530"), "doesn't fit")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "as found: {SW1: 10011000}",
+        "as found: {SW1: 10011000, J2: C}",
+        "as found: {J2: C, D9: 4}",
+        "as found: {Y1: 3}",
+        "model: 080\nas found: {SW1: 10011000}",
+        "model: no such\nas found: {SW9: 10011000}",
+        CORVANE,
+    ],
+)
+def test_what_the_index_rules_out_is_ruled_out_by_the_table(text: str) -> None:
+    """All tables shipped, read or as the index knows them: the same charts, for the same reasons."""
+    job, _ = job_from_text(f"format: selector job 1\n{text}\n", "job.yaml")
+    paths = [f"{shipped_folder()}/{name}.yaml" for name in shipped_names("tables")]
+    by_index = list(possible_tables(job, paths, refused=pytest.fail))
+    assert any(isinstance(one, ChartCandidate) for one in by_index)
+    assert identify_report(job, by_index).data == identify_report(job, [load(path)[0] for path in paths]).data
+
+
+def test_what_can_not_be_read_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "broken.yaml"
+    path.write_text("format: selector table 1\n", encoding="utf-8")
+    job, _ = job_from_text("format: selector job 1\nas found: {SW1: 10011000}\n", "job.yaml")
+    told: list[str] = []
+    assert not list(possible_tables(job, [str(path), "gone.yaml"], refused=told.append))
+    assert told == [str(path), "gone.yaml"]

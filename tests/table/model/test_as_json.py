@@ -48,7 +48,7 @@ def test_what_is_as_it_would_be_left_out_is_left_out() -> None:
 )
 def test_nothing_else_is_made(plain: object) -> None:
     """A class that is no record of a table, a word that is none, a number that says nothing."""
-    with pytest.raises((KeyError, TypeError, ValueError)):
+    with pytest.raises((LookupError, TypeError, ValueError)):
         value_of(plain)
 
 
