@@ -119,15 +119,14 @@ def unit_record(job: Job, table: Table) -> UnitRecord:
         for one in visit.verdicts.judged
         if one.verdict.judged and last[at := _at(one)] is visit and at in held
     )
+    owed = tuple(_owed(house, visits, now, {(s.call, s.stage): s for s in stages}))
+    set_here = all(one.work != "set" for one in owed)
     return UnitRecord(
         house=house,
         visits=visits,
         now=now,
         stages=stages,
-        owed=(
-            *_owed(house, visits, now, {(s.call, s.stage): s for s in stages}),
-            *(_after_danger(job, visits) if has_burner(table) else ()),
-        ),
+        owed=(*owed, *(_flue_gas(job, house, visits, set_here=set_here) if has_burner(table) else ())),
         cleared=tuple(word.text for word in job.visits[-1].cleared) if job.visits else (),
     )
 
@@ -152,8 +151,6 @@ def _owed(
     yield from _static(house, now)
     yield from _clock(house, now)
     yield from _after_moves(house, visits)
-    if _no_combustion(house, visits):
-        yield OwedWork(work="first combustion", season="cold")
 
 
 def needed(house: House) -> tuple[Stage, ...]:
@@ -230,27 +227,24 @@ def _after_moves(house: House, visits: Sequence[VisitRecord]) -> Iterator[OwedWo
             yield OwedWork(work=work, season=season, since=visits[moved[-1]].date)  # type: ignore[arg-type]
 
 
-def _after_danger(job: Job, visits: Sequence[VisitRecord]) -> Iterator[OwedWork]:
-    """Flue CO, draft and spillage after a danger of flue gas was put right, until they are typed."""
+def _flue_gas(job: Job, house: House, visits: Sequence[VisitRecord], *, set_here: bool) -> Iterator[OwedWork]:
+    """Flue CO, draft and spillage until they are typed: after a danger of flue gas was put right, and of a burner whose
+    flue gas nobody ever read; after moves they are owed for these."""
     last = [n for n, visit in enumerate(job.visits, 1) if any(_of_flue_gas(word) for word in visit.cleared)]
-    if last and not _combustion_typed(visits[last[-1] :]):
-        yield OwedWork(work="combustion after danger", season="any", since=visits[last[-1]].date)
+    if last:
+        if not _combustion_typed(visits[last[-1] :]):
+            yield OwedWork(work="combustion after danger", season="any", since=visits[last[-1]].date)
+        return
+    heats = [call for call, _ in needed(house) if house.roles[call] == "heat" and house.table.calls[call].heats]
+    moved = any(_moved(visit, call) for visit in visits for call in heats)
+    if heats and set_here and not moved and not _combustion_typed(visits):
+        yield OwedWork(work="first combustion", season="cold")
 
 
 def _combustion_typed(visits: Sequence[VisitRecord]) -> bool:
     """True where `done`, or what was seen and is no danger, tells of combustion or flue gas."""
     typed = [w.text for v in visits for w in (*v.job.done, *(seen for seen in v.job.seen if not _of_flue_gas(seen)))]
     return any(word in " ".join(typed).casefold() for word in SAID_DONE["combustion"])
-
-
-def _no_combustion(house: House, visits: Sequence[VisitRecord]) -> bool:
-    """True for a burner that is set and whose flue gas nobody ever read; after moves or a danger it is owed for
-    them."""
-    heats = [call for call, _ in needed(house) if house.roles[call] == "heat" and house.table.calls[call].heats]
-    if not heats or not has_burner(house.table) or _combustion_typed(visits):
-        return False
-    after = any(_moved(visit, call) for visit in visits for call in heats)
-    return not after and not any(_of_flue_gas(word) for visit in house.job.visits for word in visit.cleared)
 
 
 def _of_flue_gas(word: TypedWord) -> bool:
