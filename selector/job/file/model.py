@@ -118,8 +118,9 @@ class Heat(Placed, frozen=True, kw_only=True):
     """What heats. `kind`: gas, oil, electric, heat pump, heat pump + auxiliary, dual fuel (a heat pump and a burner),
     hydronic coil.
 
-    `input`, `output` Btu/h by stage; `efficiency` a share in % (95); `rise` the plate's window by stage; `aim` low
-    rise, mid rise, high rise
+    `input`, `output` Btu/h by stage; `clocked` the input read at the meter, `clocked_in` the newest reading of each
+    stage that was measured, which comes before it; `efficiency` a share in % (95); `rise` the plate's window by stage;
+    `aim` low rise, mid rise, high rise
     or a rise by stage; `derate` a rule's name (`selector.air.derate`) or the maker's share in %. Oil: `nozzle` gph as
     marked, `pump_pressure`
     psi, `heat_per_gallon` Btu/gal. Electric: `heater` Btu/h (10 kW), `heater_voltage`, `supply_voltage` V, `phases` 1
@@ -135,6 +136,7 @@ class Heat(Placed, frozen=True, kw_only=True):
     output: ByStage = field(default_factory=dict)
     efficiency: Amount | None = None
     clocked: Clocked | None = None
+    clocked_in: Mapping[str, Clocked] = field(default_factory=dict)
     derate: Aim | None = None
     rise: SpanByStage = field(default_factory=dict)
     aim: AimByStage = field(default_factory=dict)

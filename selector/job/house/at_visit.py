@@ -31,7 +31,7 @@ def _after(before: Job, visit: Visit, table: Table) -> Job:
     found = (*stood, *visit.found)
     return replace(
         before,
-        heat=_clocked(before, table),
+        heat=with_heat_read(before, table).heat,
         date=visit.date,
         by=visit.by,
         found=found,
@@ -48,8 +48,9 @@ _READ = {"nozzle": "nozzle", "pump pressure": "pump_pressure", "volts": "supply_
 
 
 def with_heat_read(job: Job, table: Table) -> Job:
-    """The job with the nozzle, the pump pressure and the volts at the heater that were read at full heat, in the place
-    of the plate's and of what was typed before."""
+    """The job with the nozzle, the pump pressure and the volts at the heater that were read at full heat, and with the
+    input of each stage that was clocked, in the place of the plate's and of what was typed before: the newest counts,
+    for every command."""
     heat = job.heat
     for reading in job.measurements:
         method = reading.method.text
@@ -61,21 +62,28 @@ def with_heat_read(job: Job, table: Table) -> Job:
         call, stage = _place(job, table, reading)[:2]
         if found and call and stage == table.calls[call].last:
             heat = replace(heat or Heat(), **found)
+        clocked = _clocked(reading, stage)
+        if clocked is not None and call in table.calls and _efficiency_known(heat, table):
+            heat = heat or Heat()
+            in_stages = {**heat.clocked_in, stage: clocked}
+            newest = in_stages.get(table.calls[call].last, clocked)
+            heat = replace(heat, clocked=newest, clocked_in=in_stages)
     return job if heat is job.heat else replace(job, heat=heat)
 
 
-def _clocked(job: Job, table: Table) -> Heat | None:
-    """What heats, with the input that a visit clocked or read at the burner."""
-    heat = with_heat_read(job, table).heat
-    for reading in job.measurements:
-        read = [reading.values.get(name) for name in ("volume", "time", "heat of gas")]
-        if reading.method.text == "clocked gas" and None not in read:
-            volume, time, heat_of_gas = read
-            stage = _place(job, table, reading)[1]
-            lit = TypedWord(text=stage, line=reading.line) if stage else None
-            clocked = Clocked(volume=volume, time=time, heat_of_gas=heat_of_gas, stage=lit, line=reading.line)
-            heat = replace(heat or Heat(), clocked=clocked)
-    return heat
+def _clocked(reading: Reading, stage: str) -> Clocked | None:
+    """What a reading of the meter tells of the input at full fire of a stage; None where it doesn't tell all of it."""
+    read = [reading.values.get(name) for name in ("volume", "time", "heat of gas")]
+    if reading.method.text != "clocked gas" or None in read or "firing rate" in reading.values:
+        return None
+    volume, time, heat_of_gas = read
+    lit = TypedWord(text=stage, line=reading.line) if stage else None
+    return Clocked(volume=volume, time=time, heat_of_gas=heat_of_gas, stage=lit, line=reading.line)
+
+
+def _efficiency_known(heat: Heat | None, table: Table) -> bool:
+    """Without it an input gives no heat, and the plate's output stands."""
+    return (heat is not None and heat.efficiency is not None) or "efficiency" in table.ratings
 
 
 def marks_left(job: Job) -> Marks:

@@ -177,16 +177,24 @@ class HeatReader:
             return typed("heater_voltage", self.heat.heater_voltage, self.job)
         return self._rating("heater voltage", "", "heater_voltage", "V")
 
+    def _unclocked(self) -> HeatReader:
+        heat = replace(self.heat, clocked=None, clocked_in={})
+        return HeatReader(replace(self.job, heat=heat), self.table, self.facts)
+
     def plate_input(self, call: Call, stage: str) -> Figure | None:
         """The gas input on the nameplate, without a derate; None where it isn't known."""
-        reader = HeatReader(replace(self.job, heat=replace(self.heat, clocked=None)), self.table, self.facts)
+        reader = HeatReader(
+            replace(self.job, heat=replace(self.heat, clocked=None, clocked_in={})), self.table, self.facts
+        )
         found = reader._input(call, stage)
         return None if isinstance(found, Remark) else renamed(found, "plate_input")
 
     def expected_input(self, call: Call, stage: str) -> tuple[Figure, Remark | None] | None:
         """The gas input that plate and job let expect where nothing is clocked, and what of altitude is in it. None
         where it isn't known."""
-        reader = HeatReader(replace(self.job, heat=replace(self.heat, clocked=None)), self.table, self.facts)
+        reader = HeatReader(
+            replace(self.job, heat=replace(self.heat, clocked=None, clocked_in={})), self.table, self.facts
+        )
         put_in = reader._input(call, stage)
         if isinstance(put_in, Remark):
             return None
@@ -301,7 +309,7 @@ class HeatReader:
         )
 
     def _input(self, call: Call, stage: str) -> Figure | Remark:
-        clocked = self.heat.clocked
+        clocked = self.heat.clocked_in.get(stage, self.heat.clocked)
         read: Figure
         if clocked is not None and clocked.input is not None:
             read = typed("input", clocked.input, self.job)

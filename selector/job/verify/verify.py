@@ -10,13 +10,13 @@ from selector.job.board.state_readings import readings_of, settled_by
 from selector.job.danger.hazard import Hazard, no_moves
 from selector.job.danger.house import hazards
 from selector.job.danger.seen import seen
-from selector.job.file.model import Clocked, Heat, Reading, TypedWord
+from selector.job.file.model import Reading
 from selector.job.house.job_facts import Stage
 from selector.job.house.lines_to_add import marks_to_add, measurement_to_add
 from selector.job.readings.reading_faults import ReadingPlace
 from selector.job.readings.readings_by_state import Key, TakenIn, by_state
 from selector.job.readings.settled_marks import SettledMark, completed
-from selector.job.targets.house import House, house_of, without_static
+from selector.job.targets.house import House, without_static
 from selector.job.verify.cooling import CoolingVerdict, cooling_verdict
 from selector.job.verify.judged_state import JudgedState
 from selector.job.verify.next_step import Marks, next_step
@@ -25,7 +25,7 @@ from selector.job.verify.verdict import judge_state
 from selector.judge.judgement import Judgement
 from selector.problems import Problem
 from selector.table.model.table import No, Setting
-from selector.value import Struct, replace
+from selector.value import Struct
 
 
 class Verified(Struct, frozen=True, kw_only=True):
@@ -125,9 +125,6 @@ def _one(
     house: House, key: Key, readings: Sequence[Reading], setting: Setting, dangers: Sequence[Hazard]
 ) -> JudgedState:
     house, state = readings_of(house, key, readings, setting)
-    clocked = _as_clocked(house, state)
-    if clocked is not None:
-        house, state = readings_of(clocked, key, readings, setting)
     board = judged(house, house.search, setting)
     verdict = judge_state(state, _selected(house, state, board), house, board, dangers)
     house = without_static(house)
@@ -142,25 +139,6 @@ def _one(
     return JudgedState(
         verdict=verdict, step=step, cooling=cooling_verdict(house, verdict), profile=profile, static_then=then
     )
-
-
-def _as_clocked(house: House, state: TakenIn) -> House | None:
-    """The house with the input that was clocked in this state in place of the plate's; None where none was, or the
-    heat isn't known by it."""
-    reading = next((one.reading for one in state.taken if one.input is not None), None)
-    if reading is None or state.rate:
-        return None
-    volume, time, heat_of_gas = (reading.values[name] for name in ("volume", "time", "heat of gas"))
-    clocked = Clocked(
-        volume=volume,
-        time=time,
-        heat_of_gas=heat_of_gas,
-        stage=TypedWord(text=state.stage) if state.stage else None,
-        line=reading.line,
-    )
-    heat = replace(house.job.heat or Heat(), clocked=clocked)
-    found = house_of(replace(house.job, heat=heat), house.table)
-    return found if found.aim(state.call, state.stage).heat is not None else None
 
 
 def _selected(house: House, state: TakenIn, board: Judgement) -> Figure | No:
