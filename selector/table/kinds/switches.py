@@ -161,20 +161,17 @@ def _leave(name: str, count: int, marks: dict[str, int], fields: Fields, report:
     left = fields.get("leave at")
     if left is None:
         return {}
-    entries = (
-        [(str(i + 1), left, left) for i in range(count)]
-        if not isinstance(left, dict)
-        else [(k, key, n) for k, (key, n) in left.items()]
-    )
+    every = range(1, count + 1)
+    entries = left.items() if isinstance(left, dict) else [("", (left, left))]
     out: dict[int, int] = {}
-    for switch, key, node in entries:
-        number, at = _number(switch, name), position_in(marks, node.text)
-        if not 1 <= number <= count:
+    for switch, (key, node) in entries:
+        numbers, at = [_number(switch, name)] if switch else every, position_in(marks, node.text)
+        if not set(numbers) <= set(every):
             report.at(key, "unknown-switch", f"{name} has no switch `{switch}`", _switches(count))
         elif at is None:
             report.at(node, "unknown-position", f"`{node.text}` is not a position of {name}", meant(node.text, marks))
         else:
-            out[number] = at
+            out |= dict.fromkeys(numbers, at)
     return out
 
 
@@ -183,7 +180,7 @@ def read_marks(selector: Selector, parts: Sequence[Part], text: str) -> dict[int
     what to type."""
     words = text.split()
     n = len(parts)
-    if len(words) == 2 and words[0].casefold() == "all" and n > 1:
+    if len(words) == 2 and words[0].casefold() == "all":
         words = words[1:] * n
     if is_unread(text):
         return {part.index: None for part in parts}

@@ -185,7 +185,7 @@ class Selector(Struct, frozen=True, kw_only=True):
     marks: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     turned: int = 0
     note: str = ""
-    line: int = 0
+    line: int
     may_share: tuple[tuple[frozenset[int], tuple[Condition, ...]], ...] = ()
 
 
@@ -198,7 +198,7 @@ class Fact(Struct, frozen=True, kw_only=True):
     numbers: tuple[Fraction | None, ...] = ()
     low: Fraction | None = None
     high: Fraction | None = None
-    line: int = 0
+    line: int
 
 
 def runs_on(name: str, facts: Mapping[str, Fact]) -> bool:
@@ -263,7 +263,7 @@ class Footnote(Struct, frozen=True, kw_only=True):
     mark: str
     text: str
     only: tuple[Condition, ...] = ()
-    line: int = 0
+    line: int
 
 
 class Row(Struct, frozen=True, kw_only=True):
@@ -282,7 +282,7 @@ class Row(Struct, frozen=True, kw_only=True):
     rest: bool = False
     marks: tuple[tuple[int, str], ...] = ()
     note: str = ""
-    line: int = 0
+    line: int
     beside: tuple[str, ...] = ()
 
 
@@ -301,7 +301,7 @@ class Chart(Struct, frozen=True, kw_only=True):
     only: tuple[Condition, ...] = ()
     notes: tuple[Footnote, ...] = ()
     note: str = ""
-    line: int = 0
+    line: int
     made: bool = False
 
     @property
@@ -318,7 +318,7 @@ class Rating(Struct, frozen=True, kw_only=True):
 
     name: str
     values: Mapping[tuple[str, str], Fraction | tuple[Fraction, Fraction]]
-    line: int = 0
+    line: int
 
     @property
     def by_model(self) -> bool:
@@ -367,9 +367,9 @@ class Step(Struct, frozen=True, kw_only=True):
     op: str
     by_stage: Mapping[str, Atom]
     when: tuple[Condition, ...] = ()
-    line: int = 0
-    text: str = ""
-    column: int = 0
+    line: int
+    text: str
+    column: int
     rough: str = ""
 
     def value(self, stage: str) -> Atom | None:
@@ -472,7 +472,7 @@ class Ramp(Struct, frozen=True, kw_only=True):
 
     name: str
     steps: tuple[RampStep, ...]
-    line: int = 0
+    line: int
     of: str = ""
 
 

@@ -169,3 +169,24 @@ def test_footnotes_and_the_rest_are_read_aloud() -> None:
     said = [row.text for row in spoken(table_of())]
     assert "one thousand two hundred ten, footnote: only static pressure up to 0.5" in said[0]
     assert said[-1] == "all other positions: kept for service"
+
+
+@pytest.mark.parametrize(
+    ("notes", "found"),
+    [
+        # every piece that begins with no name is told, where it stands; of a line and of a block
+        ("notes: '* only up to 0.5, below 0.6'", [(10, 20), (10, 31)]),
+        ("notes: |\n      * only up to 0.5, below 0.6", [(11, 14), (11, 25)]),
+        ("notes: |\n      * only up to 0.5, large filter yes, below 0.6", [(11, 14), (11, 43)]),
+    ],
+)
+def test_where_a_condition_without_a_name_stands(notes: str, found: list[tuple[int, int]]) -> None:
+    text = (
+        "format: selector table 1\nunit: {title: Air handler}\nfacts: {large filter: {values: yes no}}\nboard:\n"
+        "  J1: {kind: jumper, positions: A B, factory: A}\ncharts:\n  air:\n    set: J1\n    gives: airflow\n"
+        f"    {notes}\n    rows: |\n      A 900 *\n      B 950\ncalls:\n  fan: {{terminals: G, airflow: air}}\n"
+    )
+    with pytest.raises(Refused) as refused:
+        build_table(source_from_text(text), "a")
+    told = [(p.line, p.column) for p in refused.value.problems if p.code == "condition-without-name"]
+    assert told == found
