@@ -225,8 +225,10 @@ def judged_text(table: Table, j: JudgedLimit) -> str:
 
 
 def _end(j: JudgedLimit, end: ShownFigure) -> ShownFigure:
-    """An end as it is printed; one that a chart or another call works out, or that nobody typed, rounded."""
+    """An end as it is printed; one that a chart or another call works out, that nobody typed or that was typed in
+    another unit, rounded."""
     worked = j.limit.least is not None or j.limit.most is not None or owner_of(j) == "assumed"
+    worked = worked or (1000 * end.value).denominator != 1
     return ShownFigure(value=end.value, kind=end.kind, unit=end.unit) if worked else end
 
 

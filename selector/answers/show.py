@@ -207,8 +207,8 @@ def lines(table: Table, model: str | None, *, wide: bool, columns: int) -> list[
 
 
 def _figure(table: Table, value: Fraction) -> str:
-    """A figure as it is printed; in other units than the page's, to a tenth."""
-    return figure(value) if table.units.converted else as_printed(value)
+    """A figure as it is printed; in other units than the page's, or typed in another, to a tenth."""
+    return figure(value) if table.units.converted or (1000 * value).denominator != 1 else as_printed(value)
 
 
 def unit_lines(table: Table, model: str | None) -> list[str]:

@@ -26,6 +26,12 @@ from selector.table.checks.charts import (
     check_unused_facts,
     check_unused_parts,
 )
+from selector.table.checks.doubts import (
+    check_free_tons,
+    check_low_per_ton,
+    check_marks_as_figures,
+    check_whose_lead,
+)
 from selector.table.checks.starts import check_heat_starts, check_starts
 from selector.table.model.table import Table
 from selector.table.text.report import FileReport
@@ -51,6 +57,10 @@ CHECKS: tuple[Callable[[Table, FileReport], None], ...] = (
     check_blank_columns,
     check_dashes_in_adjustments,
     check_large_shares,
+    check_free_tons,
+    check_whose_lead,
+    check_marks_as_figures,
+    check_low_per_ton,
 )
 """Run in this order once the table is built."""
 OF_CHARTS = (check_copies, check_dashes_in_adjustments, check_large_shares, check_blank_columns)

@@ -14,7 +14,7 @@ from selector.table.from_file.steps import call_value
 from selector.table.kinds import KINDS
 from selector.table.kinds.parts import positions_of
 from selector.table.kinds.switches import member
-from selector.table.model.quantities import QUANTITIES
+from selector.table.model.quantities import JOB_WORDS, QUANTITIES
 from selector.table.model.table import Fact, Part, Ramp, RampStep
 from selector.table.text.nodes import Scalar
 from selector.table.text.report import listed
@@ -30,6 +30,10 @@ def build_facts(b: Builder, facts: dict[str, tuple[Scalar, Fields]]) -> None:
     for name, (key, fields) in facts.items():
         if not b.declare(name, key):
             continue
+        if name.casefold() in JOB_WORDS:
+            message = f"`{name}` is a word of every job, so what is told of it wouldn't reach this fact"
+            instead = "return openings" if name.casefold() == "return air" else f"printed {name}"
+            b.report.at(key, "reserved-name", message, f"type another name, for example {instead}")
         values: tuple[str, ...] = ()
         low, high = None, None
         if ("values" in fields.keys) == ("range" in fields.keys):

@@ -204,7 +204,7 @@ def _window(
     b: Builder, quantity: str, leaf: Scalar, stage: str, model: str = "", when: tuple[Condition, ...] = ()
 ) -> list[Window]:
     """A range, or one end; nothing after a problem. An airflow that carries its ton is one per ton."""
-    if quantity == "airflow" and "/ton" in leaf.text.replace(" ", "").casefold():
+    if quantity == "airflow" and re.search(r"/(ton|kw)\b", leaf.text.replace(" ", "").casefold()):
         quantity = "airflow per ton"
     kind = "temperature difference" if quantity == "temperature rise" else quantity
     word, end = _one_end(leaf.text)

@@ -13,6 +13,7 @@ from selector.table.model.quantities import QUANTITIES, Quantity
 from selector.table.model.table import ABOUT, Cell, CellWord, Either
 from selector.table.text.report import FileReport, listed, meant
 from selector.table.text.words import TO_TYPE, Item
+from selector.units import BTUH_PER_KW, BTUH_PER_TON
 from selector.value import Struct, field
 
 _NUMBER = re.compile(r"[+-]?(?:\d{1,15}(?:\.\d{0,9})?|\.\d{1,9})$")
@@ -37,7 +38,8 @@ def unit_words(kind: str, airflow: str, temperature: str) -> dict[str, Fraction]
     if kind == "airflow":
         return {airflow.casefold(): Fraction(1)}
     if kind == "airflow per ton":
-        return {f"{airflow}/ton".casefold(): Fraction(1), airflow.casefold(): Fraction(1)}
+        words = {f"{airflow}/ton": Fraction(1), f"{airflow}/kW": BTUH_PER_TON / BTUH_PER_KW, airflow: Fraction(1)}
+        return {word.casefold(): factor for word, factor in words.items()}
     if kind == "temperature difference":
         return {temperature.casefold(): Fraction(1), f"°{temperature}".casefold(): Fraction(1)} | (
             {"k": Fraction(1)} if temperature == "C" else {}

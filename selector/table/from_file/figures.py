@@ -84,12 +84,18 @@ def figure(text: str, words: dict[str, Fraction], default: Fraction = Fraction(1
     return Fraction(number) * words[unit.casefold()]
 
 
+def _one_unit(low: str, high: str) -> tuple[str, str]:
+    """Both ends of a range; a unit behind the higher alone is that of both."""
+    bare, unit = re.fullmatch(r"[+-]?[\d.]+", low), re.sub(r"^[+-]?[\d.]+ ?", "", high)
+    return f"{low} {unit}".strip() if bare else low, high
+
+
 def figure_range(text: str, words: dict[str, Fraction]) -> tuple[Fraction, Fraction]:
     """`35 to 65` as its two ends, the lower first; BadFigure when it is reversed or isn't a range."""
     m = _RANGE.match(" ".join(text.split()))
     if not m:
         raise BadFigure(f"`{text}` is not a range", "the lower figure, the word to, the higher figure: 35 to 65")
-    low, high = figure(m.group(1), words), figure(m.group(2), words)
+    low, high = (figure(one, words) for one in _one_unit(m.group(1), m.group(2)))
     if low > high:
         raise BadFigure(f"the range `{text}` is reversed", f"{m.group(2)} to {m.group(1)}")
     return low, high

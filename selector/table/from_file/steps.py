@@ -20,7 +20,7 @@ from selector.table.model.table import ABOUT, Atom, CallValue, Either, Named, Pe
 from selector.table.text.nodes import Scalar
 from selector.table.text.report import listed
 from selector.table.text.words import Names
-from selector.units import convert
+from selector.units import BTUH_PER_KW, BTUH_PER_TON, convert
 from selector.value import replace
 
 
@@ -51,7 +51,7 @@ def atom_of(b: Builder, node: Scalar, words: dict[str, Fraction], *, number: boo
             part = next((p.index for p in b.parts if p.name == found), -1) if kind == "part" else -1
             return Named(kind=kind, name=found, part=part)  # type: ignore[arg-type]
     if number and (m := _PER_TON.fullmatch(text)) and m[2].casefold() in words:
-        return PerTon(Fraction(m[1]))
+        return PerTon(Fraction(m[1]) * (BTUH_PER_TON / BTUH_PER_KW if m[3].casefold() == "kw" else 1))
     if number and (sloping := in_proportion(b, node, text, op)) is not None:
         return sloping if sloping != "wrong" else None
     if number and (text[:1].isdigit() or text[:1] in "+-."):
@@ -105,8 +105,8 @@ def _said_as_step(text: str) -> str | None:
     return None
 
 
-_PER_TON = re.compile(r"(\d{1,6}(?:\.\d{1,3})?) ?(cfm|l/s|m3/h)(?: ?/ ?| per )ton", re.IGNORECASE)
-"""`350 cfm/ton`, `350 cfm per ton`."""
+_PER_TON = re.compile(r"(\d{1,6}(?:\.\d{1,3})?) ?(cfm|l/s|m3/h)(?: ?/ ?| per )(ton|kw)", re.IGNORECASE)
+"""`350 cfm/ton`, `350 cfm per ton`, `45 L/s/kW`."""
 
 
 def alternatives(text: str) -> list[str]:

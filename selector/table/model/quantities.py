@@ -320,6 +320,18 @@ RESERVED_WORDS = frozenset(
         "do not use",
     )
 )
+JOB_WORDS = frozenset(
+    (
+        *("aim", "airflow means", "amps", "auxiliary", "balance point", "blower heat", "by", "bypass", "call length"),
+        *("calls", "capacity", "climate", "complaint", "current", "date", "derate", "done", "heater voltage", "hours"),
+        *("humid", "in force", "kind", "latent load", "least per ton", "least return", "leaving limit", "input"),
+        *("most per ton", "notes", "outlet limit", "output", "phases", "place", "plate model", "plate static"),
+        *("price", "return", "return air", "return wet bulb", "rise", "seen", "sensible load", "sensible share"),
+        *("smallest zone", "stages", "static", "supply difference", "table", "table print", "volume", "wanted"),
+        *("water drop", "water flow", "watts in", "wet bulb", "efficiency"),
+    )
+)
+"""What a job means by itself: a fact of the page by such a name would never be told."""
 
 RATINGS: dict[str, tuple[str, str]] = {
     "heat input": ("heat", "input on the rating plate"),

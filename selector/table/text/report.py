@@ -25,7 +25,12 @@ def meant(text: str, known: Iterable[str], otherwise: str = "", also: Mapping[st
     """The known word that is meant by another (`also`) or most like what was typed; else what to do instead, or the
     words that are known."""
     known = list(known)
+    per = " ".join(text.casefold().split()).partition(" per ")[2]
+    if per == "kw" and "airflow per ton" in known:
+        return "type airflow per ton, and /kW behind its figures: 43 to 60 L/s/kW"
     near = also.get(" ".join(text.casefold().split())) or _near(text, known)
+    if near and per and close_match(per, [near.partition(" per ")[2]]) is None:
+        near = None  # another unit, and no slip of spelling
     return f"did you mean `{near}`?" if near else otherwise or f"known here: {listed(known)}"
 
 
