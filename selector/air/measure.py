@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from itertools import combinations
 from typing import Literal
 
 from selector.air.number import N, Number, positive, square_root
@@ -120,13 +119,15 @@ def disagreement(readings: Sequence[Measured]) -> Disagreement | None:
     >>> (found.apart_cfm, found.bands_cfm) if found else None
     (Fraction(150, 1), Fraction(255, 2))
     """
-    worst: Disagreement | None = None
-    for one, other in combinations(readings, 2):
-        apart = abs(one.airflow_cfm - other.airflow_cfm)
-        bands = band_cfm(one.airflow_cfm, one.band_percent) + band_cfm(other.airflow_cfm, other.band_percent)
-        if apart > bands and (worst is None or apart - bands > worst.apart_cfm - worst.bands_cfm):
-            worst = Disagreement(one=one, other=other, apart_cfm=apart, bands_cfm=bands)
-    return worst
+    if not readings:
+        return None
+    lows, highs = [one.low_cfm for one in readings], [one.high_cfm for one in readings]
+    # the gap between two bands is the one's lower end less the other's upper end
+    if max(lows) <= min(highs):
+        return None
+    one, other = (readings[i] for i in sorted((lows.index(max(lows)), highs.index(min(highs)))))
+    bands = band_cfm(one.airflow_cfm, one.band_percent) + band_cfm(other.airflow_cfm, other.band_percent)
+    return Disagreement(one=one, other=other, apart_cfm=abs(one.airflow_cfm - other.airflow_cfm), bands_cfm=bands)
 
 
 def kinds(methods: Sequence[str]) -> dict[str, list[int]]:

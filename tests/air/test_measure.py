@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from itertools import combinations
 
 import pytest
 from hypothesis import given, settings
@@ -124,3 +125,20 @@ def test_refusals() -> None:
         combined(())
     with pytest.raises(ValueError, match="band must be above 0"):
         combined((read(1000, 0),))
+
+
+def test_the_pair_that_is_furthest_apart_is_found_among_many() -> None:
+    """By pairs, as it is defined: of each two, how far apart they are beyond the sum of their bands; of several alike
+    the first."""
+    some = [read(900 + 37 * n % 211, 3 + n % 4) for n in range(40)]
+    gaps = {
+        (i, j): abs(a.airflow_cfm - b.airflow_cfm) - (a.high_cfm - a.airflow_cfm) - (b.high_cfm - b.airflow_cfm)
+        for (i, a), (j, b) in combinations(enumerate(some), 2)
+    }
+    first = max(gaps, key=lambda pair: gaps[pair])
+    apart = disagreement(some)
+    assert gaps[first] > 0
+    assert apart is not None
+    assert (apart.one, apart.other) == (some[first[0]], some[first[1]])
+    assert apart.apart_cfm - apart.bands_cfm == gaps[first]
+    assert disagreement(()) is None

@@ -117,18 +117,17 @@ def taken_in(
         unit=unit_parts(own.table),
     )
     statics = [(one.line, read) for one in readings if (read := static_of(one, state, job)) is not None]
-    taken: list[Taken] = []
+    taken: dict[int, Taken] = {}
     problems: list[Problem] = []
-    for reading in sorted(readings, key=lambda one: one.method.text != "clocked gas"):
+    for place, reading in sorted(enumerate(readings), key=lambda one: one[1].method.text != "clocked gas"):
         found = take(reading, state, job)
         if not isinstance(found, Taken):
             problems += found
             continue
-        taken.append(found)
+        taken[place] = found
         if found.input is not None and efficiency is not None:
             heat = delivered_from_input(found.input, efficiency)
             state = replace(state, heat=heat, clocked=True)
-    taken.sort(key=lambda one: readings.index(one.reading))
     return TakenIn(
         call=call,
         stage=stage,
@@ -137,7 +136,7 @@ def taken_in(
         engine=own,
         answers=answers,
         heat=heat,
-        taken=tuple(taken),
+        taken=tuple(taken[place] for place in sorted(taken)),
         problems=tuple(sorted(problems)),
         statics=tuple(statics),
     )
