@@ -5,13 +5,13 @@ from __future__ import annotations
 
 from selector.answers.call import (
     broken_lines,
+    certain_of,
     depends_lines,
     how_to_give,
     no_lines,
     not_checked_lines,
     outcome_text,
     unchecked,
-    worst_of,
 )
 from selector.answers.remarks.danger_words import FIRST, STEPS
 from selector.answers.words.contradiction import contradiction_text, not_left_texts
@@ -42,7 +42,7 @@ def shared_steps(table: Table) -> tuple[str, ...]:
 
 def danger_lines(table: Table, judgement: Judgement) -> list[str]:
     """The broken limits that can hurt."""
-    wrong = [(s, j) for s, j in worst_of(judgement.broken) if dangerous(table, j)]
+    wrong = [(s, j) for s, j in certain_of(judgement.broken) if dangerous(table, j)]
     return broken_lines(table, wrong, set_so=True)
 
 
@@ -59,7 +59,7 @@ def warnings(engine: Engine, judgement: Judgement) -> list[str]:
 
 def limit_lines(table: Table, judgement: Judgement) -> list[str]:
     """The limits that are broken for certain and hurt nobody."""
-    return broken_lines(table, [(s, j) for s, j in worst_of(judgement.broken) if not dangerous(table, j)])
+    return broken_lines(table, [(s, j) for s, j in certain_of(judgement.broken) if not dangerous(table, j)])
 
 
 def refused_lines(table: Table, judgement: Judgement) -> list[str]:

@@ -220,7 +220,7 @@ def judged_text(table: Table, j: JudgedLimit) -> str:
     if j.value is None:
         return f"{j.limit.quantity}: {j.why}"
     value = units.printed(j.value, kind) if kind == "pressure" else units.worked(j.value, kind)
-    text = broken_text(j.limit.quantity, value, low, high, owner_of(j))
+    text = broken_text(j.limit.quantity, value, low, high, owner_of(j), at_least=j.at_least)
     return f"{text} {fire_text(Fraction(j.rate))}" if j.rate else text
 
 
@@ -232,9 +232,9 @@ def _end(j: JudgedLimit, end: ShownFigure) -> ShownFigure:
     return ShownFigure(value=end.value, kind=end.kind, unit=end.unit) if worked else end
 
 
-def worst_of(checks: Iterable[tuple[StageJudgement, LimitCheck]]) -> list[tuple[StageJudgement, JudgedLimit]]:
-    """Limits in their worst case."""
-    return [(s, c.judged[0]) for s, c in checks]
+def certain_of(checks: Iterable[tuple[StageJudgement, LimitCheck]]) -> list[tuple[StageJudgement, JudgedLimit]]:
+    """Limits as they come out whatever isn't known."""
+    return [(s, c.certain) for s, c in checks]
 
 
 def depends_lines(table: Table, judgement: Judgement) -> list[str]:

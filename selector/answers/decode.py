@@ -26,7 +26,6 @@ from selector.answers.call import (
     no_lines,
     note_texts,
     outcome_text,
-    stage_cells,
     timing_lines,
 )
 from selector.answers.parts import (
@@ -261,7 +260,7 @@ def lines(
     out += [f"{settled_text(one, table)}." for one in settled]
     out.append("")
     if running is not None:
-        out += _running(table, running)
+        out += _running(table, decoded, running)
     else:
         out += _table(engine, decoded)
     items = unchecked_lines(table, judgement)
@@ -290,10 +289,11 @@ def _table(engine: Engine, decoded: Decoded) -> list[Block]:
     return [*out, "", *extras] if extras else out
 
 
-def _running(table: Table, running: Energised) -> list[Block]:
+def _running(table: Table, decoded: Decoded, running: Energised) -> list[Block]:
     if not running.stages:
         return [outcome_text(table, running.airflow)]
-    out: list[Block] = [Rows(cells=tuple(stage_cells(table, s) for s in running.stages))]
+    stages = [decoded.judgement.stages[s.call, s.stage] for s in running.stages]
+    out: list[Block] = [Rows(cells=tuple((s.title, *_possible(table, decoded, s)) for s in stages))]
     if len(running.stages) > 1:
         out.append(f"together: {outcome_text(table, running.airflow)}")
     return out

@@ -15,6 +15,7 @@ from selector.answers.call import (
     NotCheckedData,
     broken_lines,
     call_data,
+    certain_of,
     how_to_give,
     no_lines,
     not_checked_lines,
@@ -22,7 +23,6 @@ from selector.answers.call import (
     outcome_text,
     stage_cells,
     unchecked,
-    worst_of,
 )
 from selector.answers.parts import (
     VERSION,
@@ -409,8 +409,8 @@ def _closer(engine: Engine, request: Request, closer: Found) -> list[Block]:
 
 
 def _wrong(engine: Engine, request: Request, found: Found | None) -> list[tuple[StageJudgement, JudgedLimit]]:
-    """The limits that a setting breaks whatever isn't given, each in its worst case."""
-    return [] if found is None else worst_of(judge_setting(engine, found.setting, request.unread).broken)
+    """The limits that a setting breaks whatever isn't given, each in the way that breaks it least."""
+    return [] if found is None else certain_of(judge_setting(engine, found.setting, request.unread).broken)
 
 
 def _from_facts(table: Table, space: Space) -> dict[str, str]:

@@ -151,7 +151,7 @@ def limit_data(judged: JudgedLimit) -> LimitData:
 def check_data(table: Table, check: LimitCheck) -> LimitData:
     """A limit as it was judged, for JSON."""
     depends = (*(table.parts[p].name for p in check.depends), *check.facts)
-    return replace(limit_data(check.judged[0]), needs=check.needs, state=check.state, depends=depends)
+    return replace(limit_data(check.certain), needs=check.needs, state=check.state, depends=depends)
 
 
 def judged_stage_data(table: Table, judged: StageJudgement) -> JudgedStageData:

@@ -10,7 +10,7 @@ from selector.judge.assumed_facts import AssumedFact, of_all
 from selector.solve.engine.limit import JudgedLimit, Limit
 from selector.solve.search.declared import DeclaredDifference
 from selector.table.model.table import No, NoKind, Setting
-from selector.value import Struct, field
+from selector.value import Struct, field, replace
 
 State = Literal["kept", "broken", "depends", "not_judged"]
 Stands = NoKind | Literal["inside", "outside", "not_judged", "stopped", "depends"]
@@ -44,6 +44,14 @@ class LimitCheck(Struct, frozen=True, kw_only=True):
     facts: tuple[str, ...] = ()
     needs: str = ""
     why: str = ""
+
+    @property
+    def certain(self) -> JudgedLimit:
+        """How it comes out whatever isn't known: of a limit that is broken on one side in every case the way that
+        breaks it least; of any other its worst way."""
+        if self.state != "broken" or len({j.beyond > 0 for j in self.judged}) > 1:
+            return self.judged[0]
+        return replace(self.judged[-1], at_least=len({j.beyond for j in self.judged}) > 1)
 
     @property
     def by(self) -> tuple[Fraction, ...]:
@@ -99,8 +107,8 @@ class StageJudgement(Struct, frozen=True, kw_only=True):
 
     @property
     def broken(self) -> tuple[JudgedLimit, ...]:
-        """The limits that are broken for certain, each in its worst point."""
-        return tuple(c.judged[0] for c in self.checks if c.state == "broken")
+        """The limits that are broken for certain, each in the way that breaks it least."""
+        return tuple(c.certain for c in self.checks if c.state == "broken")
 
     @property
     def ways(self) -> tuple[JudgedLimit, ...]:

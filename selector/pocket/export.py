@@ -154,8 +154,8 @@ class Nodes:
 
     def merged_tree(self, trees: Sequence[Tree], fact: str, xs: Sequence[Fraction]) -> Tree:
         """The same of whole readings."""
-        self._at = trees[0][1]
-        return (*trees[0][:2], self.merged([t[2] for t in trees], fact, xs), *trees[0][3:])
+        self._at = tuple(dict.fromkeys(p for tree in trees for p in tree[1]))
+        return (trees[0][0], self._at, self.merged([t[2] for t in trees], fact, xs), *trees[0][3:])
 
 
 def _with_led(r: ChartReading) -> Iterator[ChartReading]:

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from selector.answers.words.figure import ShownFigure, UnitNames, number_of, text_of
 from selector.answers.words.listing import listed
-from selector.table.model.table import No, Table, runs_on
+from selector.table.model.table import No, Table
 
 
 def in_units(table: Table) -> UnitNames:
@@ -38,9 +38,9 @@ def airflows_text(table: Table, airflows: Iterable[Fraction]) -> str:
 
 
 def as_range(table: Table, airflows: Sequence[Fraction], facts: Iterable[str], most: int) -> bool:
-    """True where what a stage may be is said by its ends: more than `most` airflows, or one of the facts that decide
-    runs on between its figures."""
-    return len(airflows) > most or (len(airflows) > 1 and any(runs_on(name, table.facts) for name in facts))
+    """True where what a stage may be is said by its ends: more than `most` airflows, or the airflow runs on with one of
+    the facts that decide."""
+    return len(airflows) > most or (len(airflows) > 1 and any(map(table.drawn_along, facts)))
 
 
 def possible_text(table: Table, airflows: Sequence[Fraction], facts: Iterable[str], most: int) -> str:

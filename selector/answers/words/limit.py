@@ -44,16 +44,17 @@ def figure_text(quantity: str, amount: ShownFigure) -> str:
     return f"{quantity_word(quantity)} {text_of(amount)}".lstrip()
 
 
-def broken_text(quantity: str, value: ShownFigure, low: End, high: End, owner: Owner) -> str:
+def broken_text(quantity: str, value: ShownFigure, low: End, high: End, owner: Owner, *, at_least: bool = False) -> str:
     """`rise 67.8 F, 2.8 F over the plate's 65 F`; `1,038 cfm, 45 cfm below the manual's 1,083 cfm`.
 
-    If rounding would hide the breach, the decimals that show it are shown.
+    If rounding would hide the breach, the decimals that show it are shown. `at_least`: it may be further off.
     """
     side, end = over_or_below(value, low, high)
     if end is None:
         return figure_text(quantity, value)
     shown, distance = apart(value, end)
-    return f"{quantity_word(quantity)} {shown}, {distance} {side} {WHOSE[owner]} {text_of(end)}".lstrip()
+    least = "at least " if at_least else ""
+    return f"{quantity_word(quantity)} {shown}, {least}{distance} {side} {WHOSE[owner]} {text_of(end)}".lstrip()
 
 
 def over_or_below(value: ShownFigure, low: End, high: End) -> tuple[str, End]:

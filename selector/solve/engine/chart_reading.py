@@ -170,6 +170,21 @@ def weights(key: Key, value: Fraction) -> Weights | No:
     raise AssertionError("numbers rise")
 
 
+def decides_nothing(chart: Chart, sources: Mapping[str, Source], kept: Collection[int]) -> frozenset[int]:
+    """The parts, those in `kept` apart, that every row leaves open (`-`) that the known facts leave."""
+    known = [(n, {i for i, _ in s}) for n, k in enumerate(chart.keys) if isinstance(s := sources[k.name], tuple)]
+    rows = [r for r in chart.rows if all(r.positions[n] == ANY or r.positions[n] in at for n, at in known)]
+    if not known or not rows or any(r.rest or r.like for r in chart.rows):
+        return frozenset()
+    seen = {-1 - s for h in chart.heads if isinstance(s := sources[h.name], int)}
+    seen |= {p for s in sources.values() if isinstance(s, Led) for p in s.reading.parts}
+    return frozenset(
+        -1 - s
+        for n, k in enumerate(chart.keys)
+        if isinstance(s := sources[k.name], int) and all(r.positions[n] == ANY for r in rows)
+    ) - {*seen, *kept}
+
+
 class ChartReader:
     """Reads one chart for given sources of its keys and heads."""
 
@@ -181,10 +196,11 @@ class ChartReader:
         maps: Mapping[str, Mapping[int, int]],
         idle: Mapping[int, frozenset[int]],
         held: Mapping[str, Held] = MappingProxyType({}),
+        dead: frozenset[int] = frozenset(),
     ) -> None:
         """`idle` are the positions of parts that the page calls not used. `maps` translates a part's positions to the
         values of a key or head, where these aren't the positions themselves. `held`: what is known of each footnote's
-        condition."""
+        condition. `dead`: parts that aren't looked at."""
         self.chart = chart
         self.held = held
         self.index = index
@@ -192,9 +208,11 @@ class ChartReader:
         self.heads = [sources[h.name] for h in chart.heads]
         self.maps = maps
         self.idle = idle
+        self.dead = dead
         parts: list[int] = []
         for s in (*self.keys, *self.heads):
-            parts += [-1 - s] if isinstance(s, int) else s.reading.parts if isinstance(s, Led) else ()
+            parts += ([] if -1 - s in self.dead else [-1 - s]) if isinstance(s, int) else ()
+            parts += s.reading.parts if isinstance(s, Led) else ()
         for footnote in held.values():
             parts += parts_of(footnote.unless)
         self.parts = tuple(dict.fromkeys(parts))
@@ -229,6 +247,8 @@ class ChartReader:
         if not isinstance(source, int):
             return source
         part = -1 - source
+        if part in self.dead:
+            return ((0, Fraction(1)),)
         at = positions[self.parts.index(part)]
         if at == ABSENT:
             return No(

@@ -3,9 +3,9 @@ on them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from fractions import Fraction
-from itertools import product
+from itertools import pairwise, product
 from math import prod
 from typing import Any
 
@@ -22,6 +22,7 @@ from selector.solve.engine.chart_reading import (
     RowIndex,
     Source,
     constant,
+    decides_nothing,
     not_given,
     not_met,
     parts_of,
@@ -121,6 +122,8 @@ class Engine:
             if isinstance(atom, Named)
         )
         self.idle = {p.index: p.idle for p in table.parts if p.idle}
+        self._refusing = frozenset(p.index for p in table.parts if p.idle or p.absent)
+        """Parts with a position that refuses what reads it, whatever row answers."""
 
     # -- facts
 
@@ -157,7 +160,19 @@ class Engine:
         known = self.table.facts.get(fact)
         ends = (known.low, known.high) if known is not None else ()
         keys = (k for c in self.table.charts.values() for k in (*c.keys, *c.heads) if k.name == fact)
-        return words or tuple(sorted({x for x in (*ends, *(x for k in keys for x in k.numbers)) if x is not None}))
+        told = {x for x in (*ends, *(x for k in keys for x in k.numbers)) if x is not None}
+        return words or tuple(sorted(told | self._either_side(fact, told)))
+
+    def _either_side(self, fact: str, told: Collection[Fraction]) -> set[Fraction]:
+        """Figures at the ends that conditions have on a fact that runs on, between them and beyond them, but not beyond
+        what is told of it."""
+        whens = [c for call in self.table.calls.values() for c in call.conditions if c.name == fact]
+        at = sorted({x for c in whens for x in (c.low, c.high) if x is not None})
+        if not at:
+            return set()
+        below, above = at[0] / 2 if at[0] > 0 else at[0] - 1, at[-1] + max(at[-1] / 2, Fraction(1, 2))
+        every = {below, *at, *((a + b) / 2 for a, b in pairwise(at)), above}
+        return {x for x in every if not told or min(told) <= x <= max(told)}
 
     def cases(self, needs: Iterable[str]) -> list[tuple[Mapping[str, Fraction | str], Engine]]:
         """This table under each combination of what the facts that aren't given may be; itself alone where that can't
@@ -325,13 +340,20 @@ class Engine:
     ) -> ChartReading:
         """A reading of a chart. A fact that isn't given counts only where it can change the outcome."""
         maps = self._maps(chart)
-        base = ChartReader(chart, index, sources, maps, self.idle, held).reading()
+        dead = decides_nothing(chart, sources, self._refusing)
+        base = ChartReader(chart, index, sources, maps, self.idle, held, dead).reading()
         keys = [k for k in (*chart.keys, *chart.heads) if _not_given(sources[k.name])]
         if not keys or prod(len(k.values) for k in keys) > MOST_CASES:
             return base
         readers = [
             ChartReader(
-                chart, index, {**sources, **dict(zip([k.name for k in keys], at, strict=True))}, maps, self.idle, held
+                chart,
+                index,
+                {**sources, **dict(zip([k.name for k in keys], at, strict=True))},
+                maps,
+                self.idle,
+                held,
+                dead,
             )
             for at in product(*map(self._possible, keys))
         ]

@@ -34,7 +34,7 @@ class Limit(Struct, frozen=True, eq=False):
 
 class JudgedLimit(Struct, frozen=True, kw_only=True):
     """A limit held against a figure. `ok` is None where it can't be judged; then `why` says what is missing and `needs`
-    names the fact that would settle it ("" where no fact alone would)."""
+    names the fact that would settle it ("" where no fact alone would). `at_least`: other cases break it by more."""
 
     limit: Limit
     ok: bool | None
@@ -43,6 +43,7 @@ class JudgedLimit(Struct, frozen=True, kw_only=True):
     why: str = ""
     needs: str = ""
     rate: str = ""
+    at_least: bool = False
 
     @property
     def low(self) -> Fraction | None:

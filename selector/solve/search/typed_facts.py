@@ -202,8 +202,9 @@ def _fact(name: str, text: str, table: Table, where: str) -> Fraction | str:
             return _measured(text, measure, where)
         if declared is not None and declared.gives and typed.unit is None:
             return typed.value
-    near = close_match(text, words)
-    remedy = f"did you mean `{near}`?" if near else f"the page has {' '.join(words)}"
+    near = close_match(text, words) if typed is None else None  # a figure is no slip of spelling
+    other = "" if typed is None else "; ask the maker for any other"
+    remedy = f"did you mean `{near}`?" if near else f"the page has {' '.join(words)}{other}"
     raise Refused([problem(where, text, "unknown-value", f"`{text}` is not a value of {name}", remedy)])
 
 

@@ -116,14 +116,14 @@ def stage_facts(surveyed: SurveyedTable, engine: Engine, judged: StageJudgement)
 
 
 def _breach(engine: Engine, judged: StageJudgement, check: LimitCheck) -> Breach:
-    worst = check.judged[0]
-    over = worst.beyond > 0
-    danger = dangerous(engine.table, worst)
+    least = check.certain
+    over = least.beyond > 0
+    danger = dangerous(engine.table, least)
     return Breach(
-        fault=limit_fault(engine.table, judged.title, worst, over=over, danger=danger),
-        by=worst.beyond if worst.value is not None else None,
-        deviation=worst.miss,
-        of_static=worst.limit.quantity == STATIC,
+        fault=limit_fault(engine.table, judged.title, least, over=over, danger=danger),
+        by=least.beyond if least.value is not None else None,
+        deviation=least.miss,
+        of_static=least.limit.quantity == STATIC,
     )
 
 

@@ -435,6 +435,12 @@ class Call(Struct, frozen=True, kw_only=True):
         return self.share_of_full(stage) if told else None
 
     @property
+    def conditions(self) -> tuple[Condition, ...]:
+        """Those on which it runs, its steps act and its windows count."""
+        steps = (*self.airflow, *self.heat, *self.limits)
+        return (*self.when, *(c for one in (*steps, *self.windows) for c in one.when))
+
+    @property
     def compressor(self) -> bool:
         """True for a call with a Y terminal, or without terminals where nothing says that it heats: the outdoor unit
         runs."""
@@ -589,6 +595,14 @@ class Table(Struct, frozen=True, kw_only=True):
         one = self.parts[part]
         selector = self.selectors[one.selector]
         return [(of.name, of.note) for of in (selector, one) if of.note]
+
+    def drawn_along(self, fact: str) -> bool:
+        """True where figures run on with a fact: a chart is printed along it, or it gives one itself."""
+        if not runs_on(fact, self.facts):
+            return False
+        gives = fact in self.facts and self.facts[fact].gives
+        keys = (k for c in self.charts.values() for k in (*c.keys, *c.heads))
+        return bool(gives) or any(k.name == fact and k.continuous for k in keys)
 
     def with_model(self, model: str | None) -> Table:
         """The table with what its parts are left at, which parts and positions are not used, and the windows of its
