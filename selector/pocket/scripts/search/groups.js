@@ -46,14 +46,14 @@ class Groups {
     // row that the board stands in already
     if (this.engine.clashed(r, this.clash)) return -2;
     const n = this.engine.node(r, at);
-    const { copies } = this.engine.leaf(n);
+    const { copies } = (r.e || this.engine).leaf(n);
     const { baseline } = this.space;
     if (!this.proposing) return n;
     if (copies && copies.some((p) => (this.space.movable || this.home).has(p) && at[p] !== baseline[p])) return -1;
     return this.apart.has(r) && this.stays(n) && r.p.every((p) => at[p] === baseline[p]) ? -3 : n;
   }
   copied(r, at) {
-    const { copies } = this.engine.leaf(this.engine.node(r, at));
+    const { copies } = (r.e || this.engine).leaf(this.engine.node(r, at));
     return no(NOT_USABLE, `\`${ledBy(copies) || r.n}\` has this row only behaving as another`);
   }
   stays(n) {
