@@ -242,8 +242,10 @@ def judged_limit(
 ) -> JudgedLimit:
     """One limit against one airflow: the only place where a limit is held against a figure."""
 
-    def told(ok: bool | None, allowed: Range = ANYWHERE, value: Fraction | None = None, **more: str) -> JudgedLimit:
-        return JudgedLimit(limit=limit, ok=ok, range=allowed, value=value, rate=point.rate, **more)
+    def told(
+        ok: bool | None, allowed: Range = ANYWHERE, value: Fraction | None = None, why: str = "", needs: str = ""
+    ) -> JudgedLimit:
+        return JudgedLimit(limit=limit, ok=ok, range=allowed, value=value, why=why, needs=needs, rate=point.rate)
 
     if limit.missing:
         return told(None, why=limit.missing, needs=limit.needs)

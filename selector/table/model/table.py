@@ -438,7 +438,7 @@ class Call(Struct, frozen=True, kw_only=True):
     def conditions(self) -> tuple[Condition, ...]:
         """Those on which it runs, its steps act and its windows count."""
         steps = (*self.airflow, *self.heat, *self.limits)
-        return (*self.when, *(c for one in (*steps, *self.windows) for c in one.when))
+        return (*self.when, *(c for s in steps for c in s.when), *(c for w in self.windows for c in w.when))
 
     @property
     def compressor(self) -> bool:
