@@ -160,6 +160,68 @@ def test_the_order_to_read_marks_in(marks: str, least: int, order: list[str], de
     ]
 
 
+JOINT = """\
+format: selector table 1
+unit: {title: What hangs together}
+board:
+  D1: {kind: dial, positions: 1 2}
+  J1: {kind: jumper, positions: A B}
+  J2: {kind: jumper, positions: A B}
+charts:
+  coil:
+    set: D1 J1 J2
+    gives: airflow
+    rows: |
+      1 A A 500
+      1 A B 510
+      1 B A 900
+      1 B B 910
+      2 A A 900
+      2 A B 910
+      2 B A 500
+      2 B B 510
+  air: {set: J1, gives: airflow, rows: A 500; B 900}
+calls:
+  cooling: {terminals: Y1, airflow: coil}
+  fan: {terminals: G, airflow: air}
+"""
+TAPS = """\
+format: selector table 1
+unit: {title: Two leads}
+board:
+  M1: {kind: taps, positions: 1 2, leads: low high}
+charts:
+  coil: {set: M1, gives: airflow, rows: 1 500; 2 900}
+calls:
+  cooling: {terminals: Y1, airflow: coil, lead: low}
+  fan: {terminals: G, airflow: coil, lead: high}
+"""
+
+
+@pytest.mark.parametrize(
+    ("text", "marks", "counts"),
+    [
+        # on 1 both stages are wrong at J1 A and neither at B; on 2 one of them either way
+        (JOINT, "D1=? J1=? J2=?", {"": (0, 2), "D1 1": (0, 2), "D1 2": (1, 1), "J1 A": (1, 2), "J1 B": (0, 1)}),
+        # no two leads on one tap: both on 1 can't be
+        (TAPS, "M1=unread", {"": (0, 1), "M1-low 1": (1, 1), "M1-low 2": (0, 1), "M1-high parked": (0, 1)}),
+    ],
+)
+def test_how_many_stages_may_be_wrong_together(text: str, marks: str, counts: dict[str, tuple[int, int]]) -> None:
+    """At least 900 is asked of both stages; by hand."""
+    table, _ = build_table(source_from_text(text), "joint")
+    limit = OutsideLimit(quantity="airflow", range=Range(Fraction(900), None), source="typed")
+    found, _ = open_board(
+        KnownFacts(limits=(limit,)).engine(table), setting_of(read_marks(marks.split(), table), table)
+    )
+    told = {"": (found.wrong.least, found.wrong.most)}
+    for look in found.looks:
+        part = table.parts[look.part]
+        for at, wrong in zip(look.positions, look.wrong, strict=True):
+            told[f"{part.name} {part.positions[at]}"] = (wrong.least, wrong.most)
+    assert {at: told[at] for at in counts} == counts
+
+
 CASES = [
     # table, facts, readable marks, how many parts are hidden at most, stages that may get a window
     ("corvane-k14", Facts(model="080"), "SW1=10011000", 6, [("cooling", "second"), ("heating", "second"), ("fan", "")]),
