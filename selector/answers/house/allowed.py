@@ -13,8 +13,9 @@ from selector.answers.words.arithmetic import difference, temperature
 from selector.answers.words.figure import range_text, text_of
 from selector.answers.words.listing import listed
 from selector.answers.words.static_parts import pressure_text
-from selector.job.board.allowed import AllowedEnd, AllowedRange, allowed_in
+from selector.job.board.allowed import allowed_in
 from selector.job.board.expected import Expected
+from selector.job.targets.aims import AllowedEnd, AllowedRange
 from selector.job.targets.house import House
 from selector.units import convert, format_number
 from selector.value import Struct

@@ -15,7 +15,6 @@ from selector.answers.words.arithmetic import temperature
 from selector.answers.words.assumed_marks import marks_by_source
 from selector.answers.words.listing import listed
 from selector.job.board.expected import Expected
-from selector.job.remark import remark
 from selector.job.targets.house import House
 from selector.job.targets.windows import RETURN_F
 from selector.judge.assumed_facts import assumed_facts
@@ -87,7 +86,7 @@ def assumed_of_heat(house: House, setting: Setting | None = None) -> Iterator[As
     found = assumed_facts(house.search, Board(house.search, standing))
     for one in found:
         yield _default(one.name, one.name, value=one.value, unit=one.unit, calls=one.calls)
-    rated = [one.call for one in house.aims if remark("supply voltage as rated") in one.remarks]
+    rated = [one.call for one in house.aims if one.rated_volts]
     if rated and not any(one.name == "supply voltage" for one in found):
         yield _default("supply voltage", "supply voltage", unit="V", calls=dict.fromkeys(rated))
 

@@ -10,9 +10,8 @@ from selector.answers.house.records import ConflictData
 from selector.answers.words.airflow import airflow_text, in_units
 from selector.answers.words.figure import range_text
 from selector.answers.words.listing import listed
-from selector.job.board.allowed import AllowedEnd
 from selector.job.board.conflicts import Conflict, Obstacle
-from selector.job.targets.aims import Bound, Origin
+from selector.job.targets.aims import AllowedEnd, Bound, Origin
 from selector.job.targets.house import House
 from selector.solve.board.marks import mark
 from selector.units import convert
@@ -101,7 +100,7 @@ def _airflow(house: House, bound: Bound) -> str:
 
 
 def _words(house: House, bound: Bound) -> str:
-    return end_words(house, AllowedEnd(airflow=bound.figure.value, bound=bound)).words
+    return end_words(house, AllowedEnd(end=bound.end, airflow=bound.figure.value, bound=bound)).words
 
 
 def inner(words: str) -> str:

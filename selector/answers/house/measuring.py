@@ -139,12 +139,11 @@ def _static(
     )
     titles = listed(f"{one.title}{' (coil wet)' if one.aim.role == 'cooling' else ''}" for one in picked)
     plate = house.job.site.plate_static
-    rating = house.table.ratings.get("plate static")
-    most = rating.get(house.engine.plate_model(), "") if rating is not None else None
+    most = house.table.plate("plate static", house.engine.plate_model())
     if plate is not None:
         limit = f"maximum {plate.text} (plate)"
-    elif isinstance(most, Fraction):
-        limit = f"maximum {format_number(most, 2).rstrip('0').rstrip('.')} {house.table.units.pressure} (plate)"
+    elif most is not None and most.high is not None:
+        limit = f"maximum {format_number(most.high, 2).rstrip('0').rstrip('.')} {house.table.units.pressure} (plate)"
     else:
         limit = "the plate says how much it may be"
     yield f"static, {titles}: {where}, {limit}"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from fractions import Fraction
 
 from selector.answers.call import judged_text
 from selector.answers.house.allowed import allowed_of, per_ton_limit
@@ -58,18 +57,6 @@ def rise_of(house: House, one: Expected) -> str:
 
 def _once(texts: Iterable[str]) -> str:
     return " or ".join(dict.fromkeys(texts))
-
-
-def full_rise(house: House, one: Expected) -> Fraction | None:
-    """The rise, F, at the full nameplate heat, where the input was derated and not clocked."""
-    heat, whole = one.aim.heat, one.aim.nameplate
-    rises = [r.rise.value for r in one.read_as if r.rise is not None]
-    if rises and heat is not None and whole is not None:
-        return max(rises) * whole.value / heat.value
-    burned = house.engine.burned(house.engine.table.calls[one.aim.call])
-    if heat is not None or one.answer.rise is None or burned == 1:
-        return None
-    return rise(one.answer.rise, house.table.units.temperature, "F") / burned
 
 
 def apart_text(house: House, one: Expected) -> str:

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 
 from selector.air.figure import written
 from selector.air.motor import too_much_percent
-from selector.answers.house.stages import full_rise
 from selector.answers.remarks.remark import as_sentence, remark_text
 from selector.answers.remarks.way_words import WAY_SHORT
 from selector.answers.words.airflow import airflow_text
@@ -19,7 +18,7 @@ from selector.answers.words.arithmetic import (
     worked_difference,
 )
 from selector.answers.words.listing import listed
-from selector.job.board.expected import Expected
+from selector.job.board.expected import Expected, full_rise
 from selector.job.file.model import TypedWord
 from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House
@@ -125,15 +124,21 @@ def _lower(house: House, one: StageAim) -> str:
 def derate_lines(house: House, stages: Sequence[Expected]) -> Iterator[str]:
     """The derate that was named, and the rise at the full nameplate input until it is clocked."""
     remarks = dict.fromkeys(remark for one in house.aims for remark in one.remarks)
-    told = (remark for remark in remarks if remark.code != "supply voltage as rated")  # stands under Assumed
-    yield from (as_sentence(remark_text(remark, house.table)) for remark in told)
-    full = {one.title: rise for one in stages if (rise := full_rise(house, one)) is not None}
+    yield from (as_sentence(remark_text(remark, house.table)) for remark in remarks)
+    full = {one.title: rise for one in stages if _derated(house, one) and (rise := full_rise(house, one)) is not None}
     if full:
         rises = dict.fromkeys(worked_difference(rise, house.table) for rise in full.values())
         yield (
             f"At the full nameplate input the rise is {' or '.join(rises)}: until you clock it, that is held against"
             " the plate's upper end."
         )
+
+
+def _derated(house: House, one: Expected) -> bool:
+    """True where the heat of a stage is less than the nameplate's by a derate that nobody measured."""
+    if one.aim.heat is not None:
+        return one.aim.nameplate is not None
+    return house.engine.burned(house.engine.table.calls[one.aim.call]) != 1
 
 
 def altitude_lines(house: House) -> Iterator[str]:

@@ -73,16 +73,10 @@ def reach_of(
 
 def plate_rise(engine: Engine, call: str, stage: str) -> tuple[Fraction, Fraction] | None:
     """The rise that the rating plate allows in a stage, in the table's degrees."""
-    limits, _ = engine.limits(engine.table.calls[call], stage)
-    for limit in limits:
-        if (
-            limit.quantity == "temperature rise"
-            and limit.source == "rise on the rating plate"
-            and limit.range.low is not None
-            and limit.range.high is not None
-        ):
-            return limit.range.low, limit.range.high
-    return None
+    allowed = engine.table.plate("temperature rise", engine.plate_model(), stage)
+    if allowed is None or allowed.low is None or allowed.high is None or not engine.table.calls[call].heats:
+        return None
+    return allowed.low, allowed.high
 
 
 def rise_of(at: At, heat: Fraction, factor: Fraction, airflow: Fraction, beside: str = "") -> Plot | None:
@@ -164,9 +158,8 @@ def static_of(
     if head is None:
         return None
     curves = _curves(engine, setting, call, stage, sorted(head.numbers))
-    if plate is None and "plate static" in table.ratings:
-        rated = table.ratings["plate static"].get(engine.plate_model(), "")
-        plate = rated if isinstance(rated, Fraction) else None
+    if plate is None and (rated := table.plate("plate static", engine.plate_model())) is not None:
+        plate = rated.high
     return duct_plot(
         {
             name: tuple((float(p), None if q is None else float(q)) for p, q in points)

@@ -31,7 +31,6 @@ HEAT = {
     "blower heat not counted": "blower heat not counted",
     "one phase": "one phase",
     "three phases": "three phases",
-    "supply voltage as rated": "the supply voltage is not given: taken as the heater is rated",
     "nominal capacity": "nominal capacity: output drops in cold weather",
     "nominal capacity and auxiliary": "nominal capacity and auxiliary heat {at}",
     "output used": "the output on the plate is used, not input x efficiency",

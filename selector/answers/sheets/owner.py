@@ -17,9 +17,9 @@ from selector.answers.words.listing import in_words, listed
 from selector.answers.words.move import moved_parts, noun_of
 from selector.draw.plots.strip import Strips
 from selector.job.as_found.as_found import as_found
-from selector.job.board.allowed import AllowedRange
 from selector.job.board.expected import Expected
 from selector.job.house.lines_to_add import marks_to_add
+from selector.job.targets.aims import AllowedRange
 from selector.job.targets.house import House
 from selector.job.visits.causes import Cause, Side
 from selector.job.visits.changes import changes_at

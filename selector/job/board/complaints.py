@@ -98,6 +98,6 @@ def _turn(
 
 def _rise_top(house: House, answer: StageAnswer) -> Fraction | None:
     """The greatest rise, 5 F under the plate's upper end, in the table's degrees."""
-    rating = house.engine.table.ratings.get("temperature rise")
-    window = rating.get(house.engine.plate_model(), answer.stage) if rating is not None else None
-    return window[1] - rise(BELOW_TOP_F, "F", house.table.units.temperature) if isinstance(window, tuple) else None
+    window = house.engine.table.plate("temperature rise", house.engine.plate_model(), answer.stage)
+    top = window.high if window is not None else None
+    return None if top is None else top - rise(BELOW_TOP_F, "F", house.table.units.temperature)

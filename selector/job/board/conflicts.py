@@ -153,7 +153,7 @@ def _stage(one: StageAim, limits: Iterable[OutsideLimit], house: House) -> Const
     own = tuple(x for x in limits if (x.call, x.stage) == (one.call, one.stage))
     if not own:
         return None
-    allowed = one.allowed(house.table.units.airflow)
+    allowed = one.allowed(house.table.units.airflow).range
     for limit in own:
         if limit.quantity == "airflow":
             allowed = allowed.within(limit.range)

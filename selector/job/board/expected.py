@@ -108,6 +108,18 @@ def expected(house: House, engine: Engine, board: Judgement) -> tuple[Expected, 
     return tuple(_stage(house, one, answers[one.call], tracer, board.stages[one.call, one.stage]) for one in house.aims)
 
 
+def full_rise(house: House, one: Expected) -> Fraction | None:
+    """The greatest rise, F, under any reading of the chart, with the full nameplate heat."""
+    heat, whole = one.aim.heat, one.aim.nameplate
+    rises = [read.rise.value for read in one.read_as if read.rise is not None]
+    if rises and heat is not None:
+        return max(rises) * (Fraction(1) if whole is None else whole.value / heat.value)
+    if one.answer.rise is None:
+        return None
+    full = house.engine.full_rise(house.engine.table.calls[one.aim.call], one.answer.rise)
+    return rise(full, house.table.units.temperature, "F")
+
+
 def judged(house: House, engine: Engine, setting: Setting) -> Judgement:
     """How a board of this house stands. Raises rank.TooLarge where too much is open."""
     return judge(engine, house.marks(setting), must_run(house))

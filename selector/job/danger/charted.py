@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 
 from selector.air.arithmetic import leaving_air
-from selector.air.figure import Figure, given
-from selector.job.board.expected import Expected, expected, judged
+from selector.air.figure import given
+from selector.job.board.expected import expected, full_rise, judged
 from selector.job.danger.hazard import Hazard
 from selector.job.house.fact_figures import typed
 from selector.job.house.heating import fuel_of
 from selector.job.house.plate import least_return, outlet_limit, rise_as_set, whose
 from selector.job.targets.house import House
 from selector.table.model.table import Setting
-from selector.units import rise
 from selector.value import replace
 
 
@@ -23,7 +21,8 @@ def charted(house: House, setting: Setting) -> Iterator[Hazard]:
     air from the return air typed: with the full nameplate heat until it is clocked."""
     table, model, back = house.engine.table, house.engine.plate_model(), house.job.site.return_air
     for one in expected(house, house.engine, judged(house, house.engine, setting)):
-        found = _rise(house, one) if one.aim.role == "heat" else None
+        greatest = full_rise(house, one) if one.aim.role == "heat" else None
+        found = None if greatest is None else given("rise", greatest, "F", source=f"{one.title}, by the chart")
         if found is None:
             continue
         fuel = fuel_of(house.job, table, table.calls[one.aim.call]) or ""
@@ -45,16 +44,3 @@ def cold_return(house: House) -> Iterator[Hazard]:
     if back is not None and least is not None and back.value < least.value:
         air = typed("return_air", back, house.job)
         yield Hazard(what="return under", value=air, limit=least, whose="the plate's", by_chart=True)
-
-
-def _rise(house: House, one: Expected) -> Figure | None:
-    """The greatest rise under any reading of the chart, F."""
-    rises = [r.rise.value for r in one.read_as if r.rise is not None]
-    if rises and one.aim.heat is not None:
-        share = one.aim.nameplate.value / one.aim.heat.value if one.aim.nameplate is not None else Fraction(1)
-        return given("rise", max(rises) * share, "F", source=f"{one.title}, by the chart")
-    if one.answer.rise is None:
-        return None
-    degrees = rise(one.answer.rise, house.table.units.temperature, "F")
-    full = degrees / house.engine.burned(house.engine.table.calls[one.aim.call])
-    return given("rise", full, "F", source=f"{one.title}, by the chart")

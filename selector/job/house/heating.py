@@ -32,7 +32,7 @@ class Heating(Struct, frozen=True, kw_only=True):
     with it.
 
     `nameplate`: the heat before a derate, where one was named and the input isn't clocked; an upper rise is judged with
-    it.
+    it. `rated_volts`: it is that of a heater whose supply voltage isn't given.
     """
 
     heat: Figure | None
@@ -40,6 +40,7 @@ class Heating(Struct, frozen=True, kw_only=True):
     why: Remark | None = None
     efficiency: Figure | None = None
     remarks: tuple[Remark, ...] = ()
+    rated_volts: bool = False
 
 
 def kind_of(heat: Heat | None) -> str:
@@ -438,7 +439,6 @@ class HeatReader:
         worked = self._rated(rated, "heater", "delivered_heat")
         if isinstance(worked, Remark):
             return Heating(heat=None, why=worked)
-        remarks = (counted,) if supply is not None else (remark("supply voltage as rated"), counted)
         if blower is not None:
             added = arithmetic.heat_from_power(blower, name="blower_heat")
             inputs = (replace(worked, name="heater_heat", note=""), added)
@@ -449,7 +449,7 @@ class HeatReader:
                 expression="heater_heat + blower_heat",
                 inputs=inputs,
             )
-        return Heating(heat=worked, remarks=remarks)
+        return Heating(heat=worked, remarks=(counted,), rated_volts=supply is None)
 
     def _rated(self, rated: Amount, name: str, figure: str) -> Worked | Remark:
         """Heat of a heater by its rated power, at the supply's voltage where that is known; a remark: why it isn't

@@ -20,12 +20,11 @@ def plate_rise(job: Job, table: Table, model: str | None, stage: str) -> tuple[G
     if span is not None:
         source = place(job, span.line)
         return _degrees("lowest_rise", span.low, source), _degrees("highest_rise", span.high, source)
-    rating = table.ratings.get("temperature rise")
-    value = rating.get(model, stage) if rating is not None else None
-    if rating is None or not isinstance(value, tuple):
+    allowed = table.plate("temperature rise", model, stage)
+    if allowed is None:
         return None, None
-    source = f"{table.name}, line {rating.line}"
-    low, high = (rise(end, table.units.temperature, "F") for end in value)
+    source = f"{table.name}, line {table.ratings['temperature rise'].line}"
+    low, high = (None if end is None else rise(end, table.units.temperature, "F") for end in allowed.ends)
     return _degrees("lowest_rise", low, source), _degrees("highest_rise", high, source)
 
 
@@ -38,9 +37,7 @@ def rise_as_set(
     low, high = plate_rise(job, table, engine.plate_model(), stage)
     for limit, ends in Board(engine, setting).allowed(engine.asked(call, stage), "temperature rise"):
         source = f"{table.name}, line {limit.line}: {limit.source}"
-        least, most = (
-            None if end is None else rise(end, table.units.temperature, "F") for end in (ends.low, ends.high)
-        )
+        least, most = (None if end is None else rise(end, table.units.temperature, "F") for end in ends.ends)
         if least is not None and (low is None or least > low.value):
             low = _degrees("lowest_printed_rise", least, source)
         if most is not None and (high is None or most < high.value):
@@ -63,12 +60,12 @@ def outlet_limit(job: Job, table: Table, model: str | None, stage: str) -> Given
     """The highest supply air, F."""
     if job.heat is not None and job.heat.outlet_limit is not None:
         return typed("outlet_limit", job.heat.outlet_limit, job)
-    rating = table.ratings.get("outlet limit")
-    value = rating.get(model, stage) if rating is not None else None
-    if rating is None or not isinstance(value, Fraction):
+    allowed = table.plate("outlet limit", model, stage)
+    if allowed is None or allowed.high is None:
         return None
-    source = f"{table.name}, line {rating.line}"
-    return given("outlet_limit", convert(value, table.units.temperature, "F"), "F", source=source, kind="temperature")
+    source = f"{table.name}, line {table.ratings['outlet limit'].line}"
+    most = convert(allowed.high, table.units.temperature, "F")
+    return given("outlet_limit", most, "F", source=source, kind="temperature")
 
 
 def least_return(job: Job) -> Given | None:

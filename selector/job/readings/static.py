@@ -14,7 +14,7 @@ from selector.job.readings.decision_table import Static
 from selector.job.readings.reading_faults import shown_amount
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
-from selector.table.model.table import Call, Rating, Setting, figures_of
+from selector.table.model.table import Call, Setting, figures_of
 from selector.units import convert
 from selector.value import Struct, replace
 
@@ -65,11 +65,11 @@ def plate_static(job: Job, engine: Engine) -> Figure | None:
             shown=shown_amount(typed),
             typed=typed.text,
         )
-    rating: Rating | None = engine.table.ratings.get("plate static")
-    value = rating.get(engine.plate_model(), "") if rating is not None else None
-    if rating is None or not isinstance(value, Fraction):
+    allowed = engine.table.plate("plate static", engine.plate_model())
+    if allowed is None or allowed.high is None:
         return None
-    return _inches("plate_static", value, engine, f"rating plate, line {rating.line} of the table")
+    line = engine.table.ratings["plate static"].line
+    return _inches("plate_static", allowed.high, engine, f"rating plate, line {line} of the table")
 
 
 def holds_up_to(call: Call, engine: Engine) -> Figure | None:

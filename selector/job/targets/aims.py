@@ -8,6 +8,7 @@ from typing import Literal, get_args
 from selector.air.figure import Figure, Worked, given
 from selector.job.house.air import HouseAir, Way
 from selector.job.remark import Remark
+from selector.solve.engine.limit import Limit
 from selector.table.model.range import Range
 from selector.table.model.roles import Role
 from selector.units import convert
@@ -40,6 +41,38 @@ class Bound(Struct, frozen=True, kw_only=True):
     of_page: bool = False
 
 
+class AllowedEnd(Struct, frozen=True, kw_only=True):
+    """One end, an airflow in the table's unit: a `bound` of the house, or a `limit` of page or plate whose own figure
+    is `value` (a rise, an airflow, one per ton)."""
+
+    end: End
+    airflow: Fraction
+    bound: Bound | None = None
+    limit: Limit | None = None
+    value: Fraction = Fraction(0)
+
+
+class AllowedRange(Struct, frozen=True, kw_only=True):
+    """What is allowed in a stage: the highest of the lower ends and the lowest of the upper ones; None is open."""
+
+    ends: tuple[AllowedEnd, ...]
+
+    @property
+    def low(self) -> AllowedEnd | None:
+        """The lower end that counts."""
+        return max((e for e in self.ends if e.end == "low"), key=lambda e: e.airflow, default=None)
+
+    @property
+    def high(self) -> AllowedEnd | None:
+        """The upper end that counts."""
+        return min((e for e in self.ends if e.end == "high"), key=lambda e: e.airflow, default=None)
+
+    @property
+    def range(self) -> Range:
+        """The airflows alone; empty where none meets both ends."""
+        return Range(*(None if end is None else end.airflow for end in (self.low, self.high)))
+
+
 class Aim(Struct, frozen=True, kw_only=True):
     """What is aimed at in one stage. `charted`: the charted airflow to look for, cfm (None: no aim, `why` says so).
 
@@ -69,7 +102,8 @@ class StageAim(Struct, frozen=True, kw_only=True):
     """A call's stage with its aim, its bounds, and what couldn't be judged for want of a fact.
 
     `heat` is what it delivers at the firing rate meant, `full_heat` at full fire, both Btu/h; `nameplate` what it would
-    deliver there without the derate that was named.
+    deliver there without the derate that was named; `rated_volts`: it is that of a heater whose supply voltage isn't
+    given.
     """
 
     call: str
@@ -84,6 +118,7 @@ class StageAim(Struct, frozen=True, kw_only=True):
     tons: Figure | None = None
     unknown: tuple[Remark, ...] = ()
     remarks: tuple[Remark, ...] = ()
+    rated_volts: bool = False
 
     @property
     def title(self) -> str:
@@ -93,12 +128,14 @@ class StageAim(Struct, frozen=True, kw_only=True):
     @property
     def low(self) -> Bound | None:
         """The highest of the lower ends."""
-        return max((b for b in self.bounds if b.end == "low"), key=lambda b: b.figure.value, default=None)
+        end = self.allowed("cfm").low
+        return None if end is None else end.bound
 
     @property
     def high(self) -> Bound | None:
         """The lowest of the upper ends."""
-        return min((b for b in self.bounds if b.end == "high"), key=lambda b: b.figure.value, default=None)
+        end = self.allowed("cfm").high
+        return None if end is None else end.bound
 
     @property
     def heater_floor(self) -> Bound | None:
@@ -108,15 +145,12 @@ class StageAim(Struct, frozen=True, kw_only=True):
     @property
     def empty(self) -> bool:
         """True where no airflow meets both ends."""
-        return self.allowed("cfm").empty
+        return self.allowed("cfm").range.empty
 
-    def allowed(self, unit: str) -> Range:
-        """What the house allows, in a unit of airflow; empty where no airflow meets both ends."""
-        low, high = self.low, self.high
-        return Range(
-            None if low is None else convert(low.figure.value, "cfm", unit),
-            None if high is None else convert(high.figure.value, "cfm", unit),
-        )
+    def allowed(self, unit: str, *others: AllowedEnd) -> AllowedRange:
+        """What the house allows, in a unit of airflow; with ends that others set, in that unit too."""
+        own = (AllowedEnd(end=b.end, airflow=convert(b.figure.value, "cfm", unit), bound=b) for b in self.bounds)
+        return AllowedRange(ends=(*own, *others))
 
 
 def between_ways(standard: Figure, air: HouseAir) -> tuple[Figure, tuple[Figure, ...]]:

@@ -88,6 +88,7 @@ class _Reader:
             efficiency=delivered.efficiency,
             tons=tons,
             unknown=tuple(dict.fromkeys(unknown)),
+            rated_volts=delivered.rated_volts,
             remarks=(*delivered.remarks, *self._no_high_rise(call, stage, role)),
         )
 

@@ -796,9 +796,15 @@ class Engine:
             return None
         return rise_f(heat, airflow, self.factor)
 
-    def airflow_at(self, heat: Fraction, rise: Fraction) -> Fraction:
-        """The airflow of the chart that takes up a heat in Btu/h at a rise in the table's degrees, both above 0."""
-        return airflow_cfm(heat, rise, self.factor)
+    def full_rise(self, call: Call, rise: Fraction) -> Fraction:
+        """A rise as an upper end is judged with: that of the full nameplate heat, for nobody measured a derate."""
+        return rise / self.burned(call)
+
+    def airflows_within(self, call: Call, heat: Fraction, rises: Range) -> Range:
+        """The airflows of the chart that keep the rise of a heat (Btu/h, above 0) in a range of the table's degrees:
+        the more air, the lower the rise."""
+        ends = ((rises.high, heat / self.burned(call)), (rises.low, heat))
+        return Range(*(airflow_cfm(of, end, self.factor) if end else None for end, of in ends))
 
     def _rise(
         self,
@@ -1371,12 +1377,11 @@ class Engine:
             plate = self.table.ratings.get(name)
             if plate is None or not call.heats:
                 continue
-            value = plate.get(self.plate_model(), stage)
-            if value is not None:
-                allowed = Range(*value) if isinstance(value, tuple) else Range(high=value)
+            model = self.plate_model()
+            allowed = self.table.plate(name, model, stage)
+            if allowed is not None:
                 yield Limit(name, allowed, source, plate.line)
                 continue
-            model = self.plate_model()
             known = model is not None or not self.table.unit.models or not plate.by_model
             whose = model if plate.by_model and model is not None else stage
             missing = f"the plate's {name} for {whose} is not printed" if known else "model is not given"
@@ -1389,10 +1394,9 @@ class Engine:
 
     def static_limits(self, call: Call, stage: str) -> Iterable[Limit]:
         """What the plate allows and the page holds to, whether or not a static pressure is given."""
-        plate = self.table.ratings.get("plate static")
-        most = plate.get(self.plate_model(), stage) if plate is not None else None
-        if plate is not None and isinstance(most, Fraction):
-            yield Limit("static pressure", Range(high=most), "rating plate", plate.line)
+        allowed = self.table.plate("plate static", self.plate_model(), stage)
+        if allowed is not None:
+            yield Limit("static pressure", allowed, "rating plate", self.table.ratings["plate static"].line)
         if self.table.unit.holds_up_to is not None:
             yield Limit(
                 "static pressure", Range(high=self.table.unit.holds_up_to), "the page holds its airflow up to this"

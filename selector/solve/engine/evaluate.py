@@ -281,7 +281,7 @@ def judged_limit(
 
 def _judged_rise(engine: Engine, limit: Limit, call: Call, point: Point, rise: Fraction, allowed: Range) -> JudgedLimit:
     """A rise, or the supply air it makes; an upper end is judged with the full nameplate heat."""
-    full = rise / engine.burned(call)
+    full = engine.full_rise(call, rise)
     back = Fraction(0)
     if limit.quantity == "outlet limit":
         known = engine.number("return air")
@@ -305,14 +305,14 @@ def beyond(engine: Engine) -> tuple[str, ...]:
     table = engine.table
     unit = table.units.pressure
     known = {"": engine.facts.number("static pressure"), **engine.facts.static}
-    plate = table.ratings["plate static"].get(engine.plate_model(), "") if "plate static" in table.ratings else None
+    plate = table.plate("plate static", engine.plate_model())
     out: dict[str, None] = {}
     for where, static in known.items():
         if static is None:
             continue
         said = f"static pressure {float(static):g} {unit}{f' in {where}' if where else ''}"
-        if isinstance(plate, Fraction) and static > plate:
-            out[f"{said} is above the rating plate ({float(plate):g} {unit})"] = None
+        if plate is not None and plate.high is not None and static > plate.high:
+            out[f"{said} is above the rating plate ({float(plate.high):g} {unit})"] = None
         if table.unit.holds_up_to is not None and static > table.unit.holds_up_to:
             out[f"{said}: the page holds its airflow only up to {float(table.unit.holds_up_to):g} {unit}"] = None
         for chart in table.charts.values():

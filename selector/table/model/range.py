@@ -17,6 +17,11 @@ class Range(Struct, frozen=True):
     high: Fraction | None = None
 
     @property
+    def ends(self) -> tuple[Fraction | None, Fraction | None]:
+        """The lower and the upper end."""
+        return self.low, self.high
+
+    @property
     def open(self) -> bool:
         """True where neither end is known."""
         return self.low is None and self.high is None

@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import Any, Literal, get_args
 
 from selector.table.model.quantities import CONTINUOUS_FACTS
+from selector.table.model.range import Range
 from selector.units import BTUH_PER_KW
 from selector.value import Struct, field, replace
 
@@ -556,6 +557,12 @@ class Table(Struct, frozen=True, kw_only=True):
     def heat_factor(self) -> Fraction:
         """Btu/h in one of the table's units of heat."""
         return {"MBH": Fraction(1000), "kW": BTUH_PER_KW}.get(self.units.heat, Fraction(1))
+
+    def plate(self, name: str, model: str | None, stage: str = "") -> Range | None:
+        """What the rating plate allows of a quantity (temperature rise, outlet limit, plate static) in the table's
+        unit, a lone figure as the upper end; None where it says nothing for this model and stage."""
+        value = self.ratings[name].get(model, stage) if name in self.ratings else None
+        return Range(*value) if isinstance(value, tuple) else None if value is None else Range(high=value)
 
     @property
     def printed_charts(self) -> list[Chart]:
