@@ -311,7 +311,8 @@ def _told_of_selectors(table: Table) -> list[str]:
         for part in parts:
             said = []
             if part.declares:
-                told = ", ".join(f"{mark(table, part.index, i)} {part.tells(i)}" for i in range(len(part.positions)))
+                words = ((mark(table, part.index, i), part.tells(i)) for i in range(len(part.positions)))
+                told = ", ".join(f"{printed} {word}" for printed, word in words if printed != word)
                 said.append(f"tells the board {part.declares}" + (f" ({told})" if part.says else ""))
             if part.may_cut:
                 said.append("may be cut at set-up")

@@ -21,7 +21,7 @@ from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import beyond
 from selector.solve.engine.limit import Limit
 from selector.solve.engine.open_cases import MOST_CASES
-from selector.solve.engine.step_arithmetic import Instruction, Register, no_figure, open_figure, operand
+from selector.solve.engine.step_arithmetic import AIRFLOWS, Instruction, Register, no_figure, open_figure, operand
 from selector.solve.search.declared import HALF_STEP_TONS, told_tons
 from selector.solve.search.space import LARGEST, PositionCells, declared_position
 from selector.table.model.table import ABSENT, ANY, Atom, Call, Cell, CellWord, Either, Named, No, Table
@@ -622,7 +622,7 @@ class Plain:
                 out["q"] = word
             if kind:
                 out[{"number": "v", "register": "y", "reading": "r"}[kind]] = plain
-            if kind == "register" and str(value).startswith("airflow|"):
+            if kind == "register" and str(value).partition("|")[0] in AIRFLOWS:
                 out["f"] = 1
             if conditions:
                 out["if"] = [self._tree(c) for c in conditions]

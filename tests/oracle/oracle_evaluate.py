@@ -765,7 +765,7 @@ def value_read(
     if value.kind == "call":
         other = case.table.calls[value.name]
         target = value.stage or (stage if stage in other.stages else other.stages[-1])
-        return run_stage(case, value.name, target)
+        return run_stage(case, value.name, target, taken=True)
     if value.kind == "per":
         if value.name in case.table.knobs:
             own = case.positions.get(value.name)
@@ -793,8 +793,9 @@ def rise_from(table: OracleTable, heat: Fraction, airflow: Fraction, factor: Fra
     return heat / (factor * airflow * to_cfm(table)) / DEGREE[table.units.get("temperature", "F")]
 
 
-def run_stage(case: Case, name: str, stage: str) -> Read:
-    """The final airflow of a stage in one completion, or its no (the first that holds)."""
+def run_stage(case: Case, name: str, stage: str, *, taken: bool = False) -> Read:
+    """The final airflow of a stage in one completion, or its no (the first that holds). taken: as another call takes
+    it, whatever its ramp and delays are."""
     call = case.table.calls[name]
     if (name, stage) in case.busy:
         raise TableError(f"{name}: calls go round in a circle")
@@ -857,7 +858,7 @@ def run_stage(case: Case, name: str, stage: str) -> Read:
         noes.append(UNREADABLE)
     if bases + base_noes == 0 and not noes:
         noes.append(OUTSIDE_CHART)
-    noes.extend(side_refusals(case, call, stage))
+    noes.extend(side_refusals(case, call, stage, delays=not taken))
     case.busy.pop()
     for code in NOES:
         if code in noes:
@@ -915,10 +916,10 @@ def apply(case: Case, quantity: str, x: Fraction, v: Fraction) -> Fraction:
     raise TableError(f"{quantity} is no step of an airflow")
 
 
-def side_refusals(case: Case, call: Call, stage: str) -> list[str]:
+def side_refusals(case: Case, call: Call, stage: str, *, delays: bool) -> list[str]:
     """A row not usable or blank in a limit, ramp or delay chart refuses the stage."""
     out = []
-    for value in (*call.delays.values(), *((call.ramp,) if call.ramp else ())):
+    for value in (*call.delays.values(), *((call.ramp,) if call.ramp else ())) if delays else ():
         code = side_read(case, value, call, stage)
         if code in REFUSED:
             out.append(str(code))

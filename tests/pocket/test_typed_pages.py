@@ -44,6 +44,7 @@ TYPED = (
     test_sums,
 )
 PAGES = {one.__name__.rpartition("test_")[2]: one.PAGE for one in TYPED}
+PAGES["a reserved delay"] = test_ramps.RESERVED
 PAGES["shared taps of two pairs"] = SHARED.replace("SHARE", SHARES[2])
 
 

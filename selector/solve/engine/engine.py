@@ -30,7 +30,7 @@ from selector.solve.engine.chart_reading import (
 )
 from selector.solve.engine.limit import Limit
 from selector.solve.engine.open_cases import MOST_CASES
-from selector.solve.engine.step_arithmetic import Instruction, Register, operand
+from selector.solve.engine.step_arithmetic import AIRFLOWS, TAKEN, Instruction, Register, operand
 from selector.table.model.quantities import (
     BOUNDING,
     HEATS,
@@ -567,7 +567,7 @@ class Engine:
             what, name, stage, rate = register
             call = self.table.calls[name]
             before: list[Register] = []
-            if what == "airflow":
+            if what in AIRFLOWS:
                 own = tuple(self._airflow(call, stage, rate, register, before))
             elif what == "heat" and (name, stage) in self.facts.delivered:
                 own = tuple(self._delivered(call, self.facts.delivered[name, stage], rate, register))
@@ -609,6 +609,20 @@ class Engine:
             heat: Register = ("heat", call.name, stage, rate)
             before.append(heat)
             yield Instruction(target=target, op="stands", register=heat, conditions=conditions, name="its heat")
+        if target[0] != TAKEN:
+            for reading, cell, name in self._in_time(call, stage, rate):
+                yield Instruction(
+                    target=target, op="stands", reading=reading, cell=cell, conditions=conditions, name=name
+                )
+        for i in self.airflow_limits(call, stage, rate)[1]:
+            if i.op != "bound" or i.reading is None or not self._can_refuse(i.reading, i.cell):
+                continue
+            yield Instruction(
+                target=target, op="stands", reading=i.reading, cell=i.cell, conditions=conditions, name=i.name
+            )
+
+    def _in_time(self, call: Call, stage: str, rate: str) -> Iterable[tuple[ChartReading, int, str]]:
+        """The charts of a stage's ramp and delays that may refuse it, each with its cell and name."""
         named = [("ramp", call.ramp), ("seconds", call.on_delay), ("seconds", call.off_delay)]
         for wanted, by_stage in named:
             atom = by_stage.get(stage, by_stage.get(""))
@@ -616,15 +630,13 @@ class Engine:
                 continue
             for op, _, reading, cell, name in self.operands(wanted, atom, call, stage, rate):
                 if op == wanted and reading is not None and self._can_refuse(reading, cell):
-                    yield Instruction(
-                        target=target, op="stands", reading=reading, cell=cell, conditions=conditions, name=name
-                    )
-        for i in self.airflow_limits(call, stage, rate)[1]:
-            if i.op != "bound" or i.reading is None or not self._can_refuse(i.reading, i.cell):
-                continue
-            yield Instruction(
-                target=target, op="stands", reading=i.reading, cell=i.cell, conditions=conditions, name=i.name
-            )
+                    yield reading, cell, name
+
+    def _taken(self, call: Call, stage: str, rate: str) -> Register:
+        """The airflow of a stage as another call takes it: a row of its ramp or delays that the page refuses says
+        nothing of that."""
+        what = TAKEN if any(True for _ in self._in_time(call, stage, rate)) else "airflow"
+        return what, call.name, stage, rate
 
     def _can_refuse(self, reading: ChartReading, cell: int) -> bool:
         """True where some positions fall on a row that the page refuses, on one that behaves as another (no search
@@ -657,12 +669,13 @@ class Engine:
         conditions = self._conditions(step, call, stage, rate)
         if isinstance(atom, CallValue):
             other, at = self.other(atom, stage)
-            before.append(("airflow", other.name, at, rate))
+            taken = self._taken(other, at, rate)
+            before.append(taken)
             yield Instruction(
                 target=target,
                 op=operation_of(step.op),
                 word=step.op,
-                register=("airflow", other.name, at, rate),
+                register=taken,
                 conditions=conditions,
                 step=step,
                 name=f"call {other.name} {at}".strip(),
@@ -1359,8 +1372,8 @@ class Engine:
         """A limit whose end another call or a name gives."""
         if isinstance(atom, CallValue):
             other, at = self.other(atom, stage)
-            extra.extend(self.airflow(other, at, rate))
-            register: Register = ("airflow", other.name, at, rate)
+            register = self._taken(other, at, rate)
+            extra.extend(self._whole(register))
             name = f"call {other.name} {at}".strip()
         elif isinstance(atom, Named) and atom.kind == "chart" and atom.name not in self.table.charts:
             return

@@ -7,7 +7,17 @@ from collections.abc import Callable, Mapping
 from fractions import Fraction
 
 from selector.solve.engine.chart_reading import ChartReading, Outcome
-from selector.solve.engine.step_arithmetic import Half, Instruction, Register, Value, act, finished, no_figure, operand
+from selector.solve.engine.step_arithmetic import (
+    AIRFLOWS,
+    Half,
+    Instruction,
+    Register,
+    Value,
+    act,
+    finished,
+    no_figure,
+    operand,
+)
 from selector.table.model.table import Cell, CellWord, No
 from selector.value import replace
 
@@ -81,7 +91,7 @@ def _operand(
         return instruction.number
     if instruction.register is not None:
         other = registers.get(instruction.register)
-        if instruction.register[0] == "airflow":
+        if instruction.register[0] in AIRFLOWS:
             final = finished(other)
             bound = instruction.op in ("raise to", "lower to")
             return None if bound and isinstance(final, No) and final.kind == "does_not_run" else final

@@ -15,7 +15,10 @@ from selector.table.model.table import Cell, CellWord, Either, No, Step, in_each
 from selector.value import Struct, replace
 
 Register = tuple[str, str, str, str]
-"""(what, call, stage, firing rate): what is `airflow` or `heat`."""
+"""(what, call, stage, firing rate): what is `airflow`, `taken` or `heat`."""
+TAKEN = "taken"
+"""The airflow of a stage as other calls take it, where its ramp or delays may refuse the stage itself."""
+AIRFLOWS = ("airflow", TAKEN)
 
 
 class Half(Struct, frozen=True):

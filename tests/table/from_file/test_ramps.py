@@ -15,7 +15,7 @@ from selector.solve.board.marks import read_marks, setting_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, evaluate
 from selector.table.from_file.build import build_table
-from selector.table.model.table import CallValue, Table
+from selector.table.model.table import CallValue, No, Table
 from selector.table.source import source_from_text
 from selector.transcribe.compare.read_back_rest import ramp_in_words
 
@@ -140,3 +140,28 @@ def test_slips_of_a_ramp_are_told_once(typed: str, message: str, remedy: str) ->
     with pytest.raises(Refused) as refused:
         table_of(text)
     assert [(p.message, p.help) for p in refused.value.problems] == [(message, remedy)]
+
+
+RESERVED = """\
+format: selector table 1
+unit: {title: Start and end by a jumper}
+units: {airflow: cfm}
+board:
+  J1: {kind: jumper, positions: A B, factory: A}
+  J4: {kind: jumper, positions: 1 2, factory: 1}
+charts:
+  by jumper: {set: J1, gives: airflow, rows: A 800; B 1000}
+  after the call: {set: J4, gives: seconds, rows: 1 60; 2 reserved}
+calls:
+  cooling: {terminals: Y1, airflow: by jumper, off delay: after the call}
+  fan: {terminals: G, airflow: [call cooling, share: 50 %]}
+"""
+
+
+def test_a_reserved_delay_refuses_its_own_call_and_not_those_that_take_its_airflow() -> None:
+    """By hand: J4 at 2 is reserved for the end of cooling; the fan is half of 800 cfm whatever J4 is."""
+    table, _ = build_table(source_from_text(RESERVED), "page")
+    cooling, fan = (a.stages[0].airflow for a in evaluate(Engine(table, NOTHING_KNOWN), (0, 1)).values())
+    assert isinstance(cooling, No)
+    assert cooling.kind == "not_usable"
+    assert fan == 400
