@@ -8,7 +8,8 @@ from fractions import Fraction
 from typing import Any
 
 from selector.air import measure
-from selector.answers.remarks.danger_words import FIRST, HEAT, steps
+from selector.answers.danger import STAYS, WAITS
+from selector.answers.remarks.danger_words import FIRST, HEAT, TAPPED, steps
 from selector.answers.verify.row_words import CLOCKING, NEXT
 from selector.answers.verify.steps import DO
 from selector.answers.verify.verdict import AFTER_DANGER, OVER_PLATE, STANDS
@@ -31,7 +32,7 @@ from selector.pocket.export import number
 from selector.solve.board.facts import Facts
 from selector.solve.engine.engine import Engine
 from selector.table.model.edition import edition
-from selector.table.model.roles import roles
+from selector.table.model.roles import has_burner, roles
 from selector.table.model.table import Call, CallValue, Table
 from selector.units import convert, rise
 from selector.value import replace
@@ -61,16 +62,19 @@ def rules() -> dict[str, Any]:
         "stands": STANDS,
         "over": OVER_PLATE,
         "afterDanger": AFTER_DANGER,
+        "waits": WAITS,
+        "stays": STAYS,
         "danger": {
             what: {
                 "level": DANGERS[what].level,
                 "stop": DANGERS[what].leaves != "all",
+                "halts": DANGERS[what].leaves == "nothing",
                 "over": what in OVER,
                 "first": FIRST[what],
                 "do": {fuel: steps(what, fuel) for fuel in ("", *HEAT)},
                 "order": list(DANGERS).index(what),
             }
-            for what in SPOKEN
+            for what in (*SPOKEN, *TAPPED)
         },
     }
 
@@ -96,6 +100,7 @@ def plates(table: Table, given: Facts, models: Sequence[str | None]) -> dict[str
     whole = Engine(table, given)
     return {
         "edition": edition(table),
+        "seen": [[what, words] for what, words in TAPPED.items() if _may_be_seen(table, what)],
         "pressure": table.units.pressure,
         "inch": number(convert(Fraction(1), "in. w.c.", table.units.pressure)),
         "degree": number(rise(Fraction(1), "F", table.units.temperature)),
@@ -116,6 +121,23 @@ def plates(table: Table, given: Facts, models: Sequence[str | None]) -> dict[str
         ],
         "models": [_plate(table, replace(given, model=m), job) for m in models],
     }
+
+
+FLUE = frozenset({"flue CO", "spillage", "roll-out", "flame", "soot"})
+
+
+def _may_be_seen(table: Table, what: str) -> bool:
+    """True for a danger that a unit of this table can have."""
+    gives = {s.gives for s in table.selectors.values()} | {g for chart in table.charts.values() for g in chart.gives}
+    if what in FLUE:
+        return has_burner(table)
+    if what == "oil":
+        return "nozzle rate" in gives
+    if what == "two speeds":
+        return any(selector.exclusive for selector in table.selectors.values())
+    if what in ("iced coil", "high head"):
+        return any(call.compressor for call in table.calls.values())
+    return what != "limit" or any(call.heats for call in table.calls.values())
 
 
 def _follows(call: Call) -> bool:

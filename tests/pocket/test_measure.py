@@ -16,9 +16,12 @@ import zxingcpp
 from PIL import Image
 from playwright.sync_api import Browser, Page, expect
 
-from selector.answers.danger import sentence
+from selector.answers.danger import first_lines, sentence
 from selector.answers.verify.data import verify_answer
+from selector.job.danger.hazard import in_order, stops
+from selector.job.danger.seen import seen as seen_in
 from selector.job.file.read import job_of
+from selector.job.observed.danger_table import DANGERS
 from selector.job.targets.house import house_of
 from selector.job.verify.verify import verified
 from selector.table.model.table import Table
@@ -27,6 +30,8 @@ from tests.helpers.browser import chromium
 from tests.helpers.pocket_browser import opened, page_of, shipped
 from tests.helpers.random_boards import random_setting
 
+FLUE = {"flue CO", "spillage", "roll-out", "flame", "soot", "oil"}
+"""What needs a burner to be seen."""
 SEARCHED = ("moves", "no setting", "static of another call")
 """Reasons that verify looks for a setting with; the page sends to its own search."""
 ASK = """(cases) => cases.map((one) => {
@@ -263,3 +268,70 @@ def test_squares_of_any_length_are_read(browser: Browser, tmp_path: Path) -> Non
         (found,) = zxingcpp.read_barcodes((255 * (1 - dark)).astype(np.uint8))
         assert found.text == text
     assert page.evaluate("(text) => pocket.squares(text)", "x" * 3000) is None
+
+
+ALARM = """(seen) => {
+  const page = pocketPage, m = page.measure;
+  m.seen.clear(); for (const what of seen) m.seen.add(what);
+  page.alarmed();
+  const texts = (where) => [...page.alarm.querySelectorAll(where)].map((one) => one.textContent);
+  return { record: m.record(), first: texts("b"), steps: texts(".steps li"), halted: !page.app.checkVisibility(),
+    stopped: page.stopped, top: page.alarm.getBoundingClientRect().top };
+}"""
+
+
+@pytest.mark.parametrize(
+    ("name", "never"), [("corvane-k14", {"oil", "two speeds"}), ("eskerby-oil", {"two speeds"}), ("wickerby-5", FLUE)]
+)
+def test_what_was_seen_is_said_first_in_the_words_of_verify(
+    browser: Browser, tmp_path: Path, name: str, never: set[str]
+) -> None:
+    table = shipped(name)
+    page, told = opened(browser.new_context(viewport={"width": 360, "height": 740}), tmp_path, page_of(name))
+    offered: list[str] = page.evaluate("pocketPage.table.measure.seen.map(([what]) => what)")
+    assert "gas" in offered
+    assert not never & set(offered)
+    for seen in [*([one] for one in offered), ["limit", "gas"] if "limit" in offered else ["gas", "live"], []]:
+        said = page.evaluate(ALARM, seen)
+        job, _ = job_of(source_from_text(said["record"], "record.yaml"))
+        found = in_order(seen_in(job))
+        assert [one.what for one in found] == sorted(seen, key=list(DANGERS).index)
+        assert said["first"] == [sentence(one, table) for one in found]
+        lines = [line.strip() for line in first_lines(found, table) if not line.startswith("  Seen:")]
+        assert [*said["first"], *said["steps"]] == sorted(lines, key=lambda line: line not in said["first"])
+        assert said["halted"] == stops(found)
+        assert said["top"] < 60
+    assert told == []
+
+
+def test_nobody_is_offered_a_setting_while_a_danger_stands(browser: Browser, tmp_path: Path) -> None:
+    page, told = opened(browser.new_context(), tmp_path, page_of("corvane-k14"))
+    page.evaluate(
+        "Object.assign(pocketPage, { model: 2, setting: pocketPage.setting.map(() => 0) }); pocketPage.learn()"
+    )
+    page.get_by_role("tab", name="Target").click()
+    page.get_by_label("cooling second, target").fill("1200")
+    expect(page.get_by_role("button", name="Use this setting")).to_be_visible()
+    page.get_by_role("tab", name="Measure").click()
+    page.get_by_text("Seen: gas, CO, flame, limit").click()
+    page.get_by_role("button", name="limit trips").click()
+    expect(page.locator(".alarm")).to_contain_text("DANGER: the limit is tripping. Heat off.")
+    page.get_by_role("tab", name="Target").click()
+    expect(page.get_by_role("button", name="Use this setting")).to_have_count(0)
+    expect(page.locator("#find")).to_contain_text("Move no selector until that is put right.")
+    page.get_by_role("button", name="put right: limit trips").click()
+    expect(page.get_by_role("button", name="Use this setting")).to_be_visible()
+    assert told == []
+
+
+def test_readings_on_ice_have_no_verdict(browser: Browser, tmp_path: Path) -> None:
+    table = shipped("corvane-k14")
+    rows = {"rows": [["0 1", "hood", "800"]], "static": "", "at": "0 1", "time": "", "minutes": "20"}
+    page, _ = opened(browser.new_context(), tmp_path, page_of("corvane-k14"))
+    page.evaluate('pocketPage.measure.seen.add("iced coil")')
+    (said,) = page.evaluate(ASK, [{"model": 2, "facts": [], "setting": [0] * len(table.parts), **rows}])
+    found = verified(house_of(job_of(source_from_text(said["record"], "record.yaml"))[0]))
+    (mine,) = verify_answer(found, found.judged).states
+    (one,) = said["states"]
+    assert (one["word"], f"{one['word']}: {one['text']}.") == (mine.verdict, mine.said)
+    assert one["steps"] == list(mine.next.steps)

@@ -74,6 +74,26 @@ iced coil       | Cooling off, fan on, thaw it fully, watch the drain. Then filt
 high head       | Filter, coil, then the airflow.
 """
 
+_TAPPED = """
+what       | how it is named where it is tapped, and typed in the record
+-----------|-----------------------------------------------------------
+gas        | gas smell or CO alarm
+live       | still live after the disconnect
+flue CO    | flue CO over the limit
+spillage   | flue gas spills
+roll-out   | roll-out tripped
+flame      | flame moves with the blower
+soot       | smoke, soot or fumes
+oil        | oil leaks or smells
+burning    | burning smell or burnt wire
+two speeds | two speeds energized
+limit      | limit trips or is jumpered
+iced coil  | coil iced
+high head  | high head pressure
+"""
+TAPPED: Mapping[str, str] = words_of(_TAPPED)
+"""What can be seen -> its words on the phone page."""
+
 _HEAT = """
 fuel      | how the heat of a call is looked at
 ----------|----------------------------

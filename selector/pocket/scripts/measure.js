@@ -9,13 +9,34 @@ class Measure {
     this.verdict = el("div");
     const top = el("div", { class: "read top" }, ...["call", "set", "measured"].map((x) => el("span", {}, x)));
     const rows = this.table.calls.flatMap((call, c) => call.stages.map((stage, s) => this.row(call, stage, c, s)));
-    this.form = el("div", { class: "reads" }, this.verdict, top, rows, this.static(), this.meter(), this.times());
+    const rest = [this.static(), this.meter(), this.times()];
+    this.form = el("div", { class: "reads" }, this.dangers(), this.verdict, top, rows, rest);
     this.out = el("div");
     const acts = [
       button("Send the record", () => this.send(), { class: "act" }),
       button("QR", () => this.squares(), { class: "act least" }),
     ];
     this.answers = el("div", {}, el("div", { class: "do" }, acts), this.out);
+  }
+  dangers() {
+    // what was seen that can hurt: said before every other word, on every part of the page
+    this.seen = new Set();
+    this.boxes = new Map(
+      this.table.measure.seen.map(([what, words]) => {
+        const put = () => this.sight(what, !this.seen.has(what));
+        return [what, button(words, put, { class: "seen", "aria-pressed": "false" })];
+      }),
+    );
+    const title = el("summary", {}, "Seen: gas, CO, flame, limit ...");
+    return (this.look = el("details", { class: "notes" }, title, ...this.boxes.values()));
+  }
+  sight(what, there) {
+    if (there) this.seen.add(what);
+    else this.seen.delete(what);
+    this.boxes.get(what).setAttribute("aria-pressed", String(there));
+    this.look.open = false;
+    this.out.replaceChildren();
+    this.page.alarmed();
   }
   input(label, typed, props = {}) {
     return el("input", {
@@ -256,7 +277,7 @@ class Measure {
       this.verdict.replaceChildren(...words.map((w) => el("p", { class: "told" }, w)));
       return;
     }
-    const dangers = found.dangers.map((d) => {
+    const dangers = found.dangers.filter((d) => !d.seen).map((d) => {
       const [, head, what, hurts] = /^([^:]*): (.*?)(?:: (.*))?$/.exec(d.text);
       return el(
         "div",
@@ -265,8 +286,8 @@ class Measure {
         el("p", {}, hurts ? `${head}: ${hurts}` : head),
       );
     });
-    const steps = [...new Set(found.dangers.flatMap((d) => d.steps))];
-    if (found.stop) steps.push("Move no selector until that is put right.");
+    const steps = [...new Set(found.dangers.filter((d) => !d.seen).flatMap((d) => d.steps))];
+    if (found.stop && !found.dangers.some((d) => d.seen)) steps.push(this.page.rules.stays);
     const told = (x) => [
       el("p", { class: "told" }, el("b", {}, `${x.word}, ${x.title}`), `: ${x.text}.${x.wait}`),
       ...this.page.assumed([x.st]).map((said) => el("p", { class: "pad small" }, said)),
@@ -277,7 +298,7 @@ class Measure {
       title = states.map((x) => `${x.word}, ${x.title}`).join("; ");
     const rest = states.length ? el("details", { class: "notes" }, el("summary", {}, title), states.map(told)) : null;
     this.verdict.replaceChildren(...shown([dangers, this.numbered(steps), first.map(told), rest]));
-    const worst = found.dangers.map((d) => d.text);
+    const worst = found.dangers.filter((d) => !d.seen).map((d) => d.text);
     this.page.speak((worst.length ? worst : found.states.map((x) => `${x.word}, ${x.title}`)).join("; "));
   }
   numbered(steps) {

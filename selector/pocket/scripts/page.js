@@ -56,6 +56,8 @@ class Page extends Calls {
     Object.assign(this, { tables, rules });
     for (const t of tables) t.cautions = t.cautions.map((some) => some.map((n) => t.said[n]));
     this.app = document.getElementById("app");
+    this.alarm = el("section", { class: "alarm", "aria-label": "danger" });
+    this.app.before(this.alarm);
     this.tabs = new Map(
       [
         ["read", "Read"],
@@ -148,7 +150,46 @@ class Page extends Calls {
     );
     this.heads();
     this.learn();
+    this.alarmed();
     this.go("read");
+  }
+  alarmed() {
+    // what was seen, first on the screen whatever part of the page is open
+    const { measure, rules } = this,
+      found = [...measure.seen].map((what) => seenDanger(rules, what)).sort((a, b) => a.order - b.order),
+      halted = found.some((d) => d.halts),
+      stopped = found.some((d) => d.stop);
+    const steps = [...new Set(found.flatMap((d) => d.steps))];
+    if (stopped) steps.push(halted ? rules.waits : rules.stays);
+    const right = (d) => {
+      const words = this.table.measure.seen.find(([what]) => what === d.what)[1];
+      const clear = () => measure.sight(d.what, false),
+        props = { class: "plain", "aria-label": `put right: ${words}` };
+      return el("div", { class: "row" }, el("span", {}, words), button("put right", clear, props));
+    };
+    this.alarm.replaceChildren(
+      ...(found.length
+        ? [
+            found.map((d) => el("p", { class: "verdict reverse" }, el("b", {}, d.text))),
+            list(steps, "ol", { class: "steps" }),
+            found.map(right),
+            halted ? button("Send the record", () => this.passOn(), { class: "plain" }) : "",
+          ].flat()
+        : []),
+    );
+    document.body.classList.toggle("halted", halted);
+    this.stopped = stopped;
+    if (found.length) {
+      scrollTo(0, 0);
+      this.speak(found.map((d) => d.text).join("; "));
+    }
+    if (this.mode === "measure") measure.show();
+    if (this.mode === "target") this.ask.seek();
+  }
+  passOn() {
+    // the record of a board nobody may touch
+    this.alarm.append(this.measure.out);
+    this.measure.send();
   }
   heads() {
     // what acts on the whole board stands beside its first bank, else over it

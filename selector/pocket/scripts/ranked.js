@@ -133,8 +133,9 @@ class Ranked {
   }
   doing(x) {
     // one action; what it asks stands in its own place
-    const { page } = this,
-      { text: what, whole } = this.moves(x),
+    const { page } = this;
+    if (page.stopped) return el("p", { class: "told" }, page.rules.stays);
+    const { text: what, whole } = this.moves(x),
       box = el("div", { class: "do" }),
       act = what ? ["Use this setting: ", whole()] : "Use this setting";
     const yes = () => {

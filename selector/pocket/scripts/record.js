@@ -22,6 +22,8 @@ function jobText(page, readings) {
   if (volts) lines.push(`heat: {supply voltage: ${typed.get(volts.n)} V}`);
   if (rest.length) lines.push(`facts: ${mapped(rest)}`);
   lines.push("as left:", ...table.selectors.map((s) => `  ${quoted(s.n)}: ${quoted(marksOf(page, s))}`));
+  const seen = table.measure.seen.filter(([what]) => page.measure.seen.has(what)).map(([, words]) => `  ${words}`);
+  if (seen.length) lines.push("seen: |", ...seen);
   if (readings.length) lines.push("measurements:", ...readings.flatMap((r) => readingLines(page, r)));
   return `${lines.join("\n")}\n`;
 }

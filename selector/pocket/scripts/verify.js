@@ -6,6 +6,13 @@ const root = (x) => {
 const most = (a, b) => (compare(a, b) >= 0 ? a : b);
 const least = (...xs) => xs.reduce((a, b) => (a === null || (b !== null && compare(b, a) < 0) ? b : a), null);
 const capital = (x) => x[0].toUpperCase() + x.slice(1);
+// a danger that was seen, in verify's words; it is of the whole unit
+function seenDanger(rules, what) {
+  const { level, stop, halts, first, do: next, order } = rules.danger[what],
+    text = `${level}: ${first.replace(/\[[^\]]*\]/g, "")}`;
+  return { what, text, level, stop, halts, steps: next[""], order, seen: true };
+}
+const COLD_COIL = ["cooling", "dehumidify", "fan"];
 const PASSING = [null, "inside", "likely inside"];
 
 class Verifier {
@@ -16,7 +23,8 @@ class Verifier {
       m = table.measure;
     Object.assign(this, { page, table, engine, setting, rules, m, plate: m.models[page.model] });
     this.states = readings.map((r) => this.take(r));
-    this.dangers = this.states.flatMap((x) => this.outside(x));
+    this.dangers = [...page.measure.seen].map((what) => seenDanger(rules, what));
+    this.dangers.push(...this.states.flatMap((x) => this.outside(x)));
     this.dangers.sort((a, b) => a.order - b.order);
     this.ceiling = least(...this.states.map((x) => this.through(x)));
     const of = (x) => (d) => d.c === x.c && d.s === x.s && rules.danger[d.what].over;
@@ -62,7 +70,8 @@ class Verifier {
           : ""
         : "";
     x.problems = (warm && !x.warmCounts) || ((direct || Boolean(r.static)) && !x.airCounts);
-    if (direct ? x.airCounts : x.warmCounts) x.flow = this.flow(x);
+    x.iced = this.page.measure.seen.has("iced coil") && COLD_COIL.includes(call.role);
+    if (!x.iced && (direct ? x.airCounts : x.warmCounts)) x.flow = this.flow(x);
     if (x.rise && x.warmCounts && !x.flow) x.problems = true;
     if (x.flow) {
       x.floor = times(x.flow.air, minus(ONE, over(x.flow.band, HUNDRED)));
@@ -246,7 +255,7 @@ class Verifier {
             ? "high"
             : "as selected";
     x.against = plate && ["low", "high"].includes(against) ? `unclocked ${against}` : against;
-    x.byChart = !x.flow && Boolean(pressure) && x.selected !== null && x.call.prints;
+    x.byChart = !x.flow && !x.iced && Boolean(pressure) && x.selected !== null && x.call.prints;
     const [low, high] = this.allowed(x),
       otherwise = this.standing(x, low, high);
     x.lowest = low;
@@ -315,6 +324,7 @@ class Verifier {
     const { stands } = this.rules,
       side = ["below", "likely below"].includes(x.standing) ? "LOW" : "HIGH",
       outside = ["below", "above"].includes(x.standing);
+    if (x.iced) return { word: "No verdict", text: "the coil is iced" };
     if (x.byChart) {
       const where = x.standing === null ? "" : `, ${this.stands(x)}`;
       return {
@@ -365,6 +375,7 @@ class Verifier {
   }
   reason(x) {
     const above = Boolean(x.pressure && x.pressure.above.length);
+    if (x.iced) return "iced";
     if (x.byChart) return this.asSelected(x, above);
     if (!x.flow) return above ? "restriction first" : "measure the airflow";
     if (x.against === "not known") return above ? "restriction first" : "marks not read";
