@@ -20,11 +20,11 @@ from tests.exam.slips.exam import Report, score
 
 
 def told(text: str) -> list[Told]:
-    """The findings of a table as the exam takes them; none of one that is refused."""
+    """The findings of a table as the exam takes them; for one that is refused its problems, which review prints too."""
     try:
         table, _ = build_table(source_from_text(text), "exam")
-    except Refused:
-        return []
+    except Refused as refused:
+        return [(p.line, p.column, []) for p in refused.problems if p.severity == "problem"]
     return [_as_told(finding) for finding in review(table).findings]
 
 

@@ -9,8 +9,8 @@ from tests.bench.slip_bench import told
 from tests.exam.slips.exam import papers, score
 from tests.exam.slips.guide import all_faults
 
-MOST_FALSE, LEAST_FOUND = 0.2, 0.5
-"""Measured: 0.07 to 0.13 false a clean table, 60 to 71 % of slips of 5 % or more found, by the seed."""
+MOST_FALSE, LEAST_FOUND = 0.2, 0.7
+"""Measured: 0.05 to 0.09 false a clean table, 83 to 87 % of slips of 5 % or more found, by the seed."""
 
 
 def test_every_page_is_right_by_the_guide() -> None:

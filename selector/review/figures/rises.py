@@ -9,6 +9,7 @@ from selector.air.density import SENSIBLE_FACTOR
 from selector.review.figures.evidence import Penalty
 from selector.review.figures.panel import FigurePanel
 from selector.review.statistics.robust import log_t, median, spread
+from selector.review.statistics.rounding import rounding_of
 from selector.table.model.table import Table
 
 _ROUNDED = 0.5
@@ -34,6 +35,7 @@ class Rises:
         self.count = len(known) - (1 if self.shared else len(middle))
         self.stray = spread([z - middle[c] for c, z in known]) if known else 0.0
         self.degree = 1.05 if table.units.temperature == "F" else 0.6
+        self.step = rounding_of([abs(float(c.typed)) for c in air.cells if c is not None]).step
         near = [
             abs(exp(log(p) - middle[n % air.width]) - 1) * (rise.values()[n] or 0.0) <= self.degree
             for n, p in enumerate(self.products)
@@ -41,10 +43,10 @@ class Rises:
         ]
         self.agree = len(near) >= 4 and sum(near) >= 0.7 * len(near)
 
-    def scale(self, rise: float) -> float:
-        """Sigma of a product: a rise rounded to a degree, and how well the others agree; with few of them mostly the
-        rounding."""
-        own = _ROUNDED / max(1.0, rise) + 0.003
+    def scale(self, air: float, rise: float) -> float:
+        """Sigma of a product: a rise rounded to a degree, an airflow to its step, and how well the others agree; with
+        few of them mostly the rounding."""
+        own = _ROUNDED / max(1.0, rise) + 0.3 * self.step / max(1.0, air) + 0.003
         return sqrt((4 * own**2 + max(0, self.count) * self.stray**2) / (4 + max(0, self.count)))
 
     def expected(self, cell: int) -> float | None:
@@ -76,9 +78,9 @@ class Rises:
             found = self.deviation(cell, a.value if of_rise else value, value if of_rise else r.value)
             if found is None:
                 return 0.0
-            rise = value if of_rise else r.value
-            scale = self.scale(rise)
-            beyond = self.agree and abs(rise - found[1]) > self.degree
+            air, rise = (a.value, value) if of_rise else (value, r.value)
+            scale = self.scale(air, rise)
+            beyond = self.agree and abs(rise - found[1]) > self.degree + rise * self.step / (2 * max(1.0, air))
             return log_t(found[0], scale, 7) - log_t(0.0, scale, 7) - (_BEYOND if beyond else 0.0)
 
         return penalty

@@ -10,9 +10,6 @@ from selector.review.statistics.guess import FREEDOM, Guess
 from selector.review.statistics.robust import Design, Fit, fit_effects, log_t, median
 from selector.review.statistics.sheet import FigureSheet
 
-LOG_SCALE = 0.012
-"""Irregularity that a few figures are taken to have, relative (tuned on tables of our own)."""
-
 
 def kept_cells(sheet: FigureSheet, left_out: frozenset[int]) -> list[int]:
     return [i for i, v in enumerate(sheet.values) if v is not None and v > 0 and i not in left_out]
@@ -66,31 +63,30 @@ def _sigma(values: Sequence[float], middle: float, prior: float, less: int) -> f
 def sums_of_effects(
     sheet: FigureSheet,
     design: Design,
-    logs: bool,
     extra: Sequence[float | None],
     left_out: frozenset[int],
     targets: Sequence[int],
 ) -> tuple[float, dict[int, Guess]] | None:
     values: list[float | None] = []
     for i, v in enumerate(sheet.values):
-        values.append(None if v is None or v <= 0 or i in left_out else log(v) if logs else v)
+        values.append(None if v is None or v <= 0 or i in left_out else log(v))
     own = len(values)
     values += [None if v is None or v <= 0 else log(v) for v in extra]
     numbers = [v for v in sheet.values if v is not None and v > 0]
     if len(numbers) - len(left_out) < 3:
         return None
     size = median(numbers)
-    prior = max(LOG_SCALE, 0.35 * sheet.step / size) * (1.0 if logs else size)
+    prior = max(sheet.grain, 0.35 * sheet.step / size)
     high = [v is not None and v == sheet.high[i % sheet.width] for i, v in enumerate(sheet.values)] + [False] * (
         len(values) - own
     )
     low = [v is not None and v == sheet.low[i % sheet.width] for i, v in enumerate(sheet.values)] + [False] * (
         len(values) - own
     )
-    start = sheet.starts.get((id(design), logs))
+    start = sheet.starts.get(id(design))
     fit = fit_effects(values, design, prior_scale=prior, high=high, low=low, start=start, sweeps=6 if start else 20)
     if start is None and not left_out:
-        sheet.starts[id(design), logs] = fit
+        sheet.starts[id(design)] = fit
     if fit.freedom < 1:
         return None
     scales = _column_scales(values[:own], fit, sheet.width)
@@ -100,15 +96,15 @@ def sums_of_effects(
         if z is not None:
             pull = min(fit.leverage[i], 0.8)
             score += score_of(
-                sheet, i, (z - fit.fitted[i]) / (1 - pull), scales[i % sheet.width] / sqrt(1 - pull), logs
+                sheet, i, (z - fit.fitted[i]) / (1 - pull), scales[i % sheet.width] / sqrt(1 - pull), True
             )
     guesses = {}
     for n in targets:
         loose = 0.0
         if sheet.width > 1 and _clipped_row(sheet, n):
-            loose = 0.06 if logs else 0.06 * size * size
+            loose = 0.06
         scale = sqrt(scales[n % sheet.width] ** 2 * (1 + max(0.0, fit.leverage[n])) + fit.extra[n] + loose)
-        guesses[n] = Guess(1.0, fit.fitted[n], scale, logs)
+        guesses[n] = Guess(1.0, fit.fitted[n], scale, True)
     return score, guesses
 
 
@@ -154,7 +150,7 @@ def lines_in_the_level(
     score = 0.0
     guesses: dict[int, Guess] = {}
     size = median([sheet.values[i] or 1.0 for i in kept])
-    prior = max(LOG_SCALE, 0.35 * sheet.step / size)
+    prior = max(sheet.grain, 0.35 * sheet.step / size)
     for c in range(width):
         xs: list[float | None] = []
         for r in range(height):

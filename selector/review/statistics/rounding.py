@@ -19,7 +19,8 @@ STEPS: tuple[tuple[float, float], ...] = (
     (0.5, 0.02),
     (0.1, 0.02),
 )
-"""Steps that pages round to, and how common each is (common practice, no source)."""
+SHARE_STEPS: tuple[tuple[float, float], ...] = ((10.0, 0.35), (5.0, 0.5), (1.0, 0.15))
+"""Steps that pages round airflows and shares of them to, and how common each is (common practice, no source)."""
 _TRUST = 0.8
 """Figures of one chart favour round numbers anyhow: their evidence counts a little less than if they were
 independent."""
@@ -53,17 +54,17 @@ class Rounding(Struct, frozen=True):
         return log(sum(sure * ((1 - off) * step if fits(value, step) else off) for step, sure, off in self.steps))
 
 
-def rounding_of(values: Sequence[float]) -> Rounding:
+def rounding_of(values: Sequence[float], steps: Sequence[tuple[float, float]] = STEPS) -> Rounding:
     """What the figures tell about their step; with none, what pages commonly have."""
     n = len(values)
     found: list[tuple[float, float, float]] = []
-    for step, common in STEPS:
+    for step, common in steps:
         off = sum(1 for v in values if not fits(v, step))
-        share = min(0.5, (off + 0.3) / (n + 1.5))
+        share = min(0.5, (off + (0.3 if steps is STEPS else 0.05)) / (n + 1.5))
         found.append(
             (log(common) + _TRUST * ((n - off) * (log(1 - share) + log(step)) + off * log(share)), step, share)
         )
     top = max(f[0] for f in found)
     total = sum(exp(f[0] - top) for f in found)
-    steps = sorted(((step, exp(weight - top) / total, share) for weight, step, share in found), key=lambda s: -s[1])
-    return Rounding(tuple(s for s in steps if s[1] > 1e-4))
+    by_sureness = sorted(((step, exp(weight - top) / total, off) for weight, step, off in found), key=lambda s: -s[1])
+    return Rounding(tuple(s for s in by_sureness if s[1] > 1e-4))

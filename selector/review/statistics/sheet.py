@@ -11,8 +11,8 @@ from selector.value import Struct, field
 class FigureSheet(Struct):
     """A panel as plain numbers with everything the structures need. `axis` are the numbers along the last head where
     figures run on along it;
-    `loose` figures follow no pattern but a common level; `context` are rows of other charts under the same heads,
-    `paired` charts (width, figures) with the same rows.
+    `loose` figures follow no pattern but a common level; `paired` are charts (width, figures) with the same rows,
+    `grain` the irregularity that figures which hang together have, relative.
     """
 
     values: list[float | None]
@@ -23,13 +23,13 @@ class FigureSheet(Struct):
     step: float = 5.0
     ordered_rows: bool = False
     loose: bool = False
-    context: Sequence[Sequence[float | None]] = ()
     paired: Sequence[tuple[int, Sequence[float | None]]] = ()
     spread: float = 0.25
-    designs: list[tuple[Design, bool, Sequence[float | None]]] = field(default_factory=list)
+    grain: float = 0.012
+    designs: list[tuple[Design, Sequence[float | None]]] = field(default_factory=list)
     high: list[float | None] = field(default_factory=list)
     low: list[float | None] = field(default_factory=list)
-    starts: dict[tuple[int, bool], Fit] = field(default_factory=dict)
+    starts: dict[int, Fit] = field(default_factory=dict)
     active: frozenset[int] | None = None
 
     def __post_init__(self) -> None:
@@ -47,9 +47,9 @@ class FigureSheet(Struct):
             step=self.step,
             ordered_rows=self.ordered_rows,
             loose=self.loose,
-            context=self.context,
             paired=self.paired,
             spread=self.spread,
+            grain=self.grain,
             active=self.active,
         )
 
@@ -69,11 +69,7 @@ def _clips(sheet: FigureSheet) -> tuple[list[float | None], list[float | None]]:
     top, bottom = (max(everything), min(everything)) if everything else (0.0, 0.0)
     for column in columns:
         greatest, least = (max(column), min(column)) if column else (0.0, 0.0)
-        high.append(
-            greatest
-            if column and (column.count(greatest) > 1 or (greatest == top and everything.count(top) > 1))
-            else None
-        )
+        high.append(greatest if column and greatest == top and everything.count(top) > 1 else None)
         low.append(
             least
             if column
@@ -84,17 +80,17 @@ def _clips(sheet: FigureSheet) -> tuple[list[float | None], list[float | None]]:
     return high, low
 
 
-def _designs(sheet: FigureSheet) -> list[tuple[Design, bool, Sequence[float | None]]]:
-    """(design, in logs, figures of other charts) of every sum of effects that has cells to spare."""
+def _designs(sheet: FigureSheet) -> list[tuple[Design, Sequence[float | None]]]:
+    """(design, figures of other charts) of every sum of effects that has cells to spare."""
     height, width = sheet.height, sheet.width
     n = height * width
     rows, columns = tuple(i // width for i in range(n)), tuple(i % width for i in range(n))
-    out: list[tuple[Design, bool, Sequence[float | None]]] = []
+    out: list[tuple[Design, Sequence[float | None]]] = []
 
     def add(labels: Sequence[Sequence[int]], more: Sequence[float | None] = ()) -> None:
         design = Design(tuple(tuple(f) for f in labels), tuple(max(f) + 1 for f in labels))
         if len(labels[0]) - sum(design.levels) + len(labels) - 1 >= 1:
-            out.extend((design, in_logs, more) for in_logs in ((True,) if more else (True, False)))
+            out.append((design, more))
 
     if height > 1 and width > 1:
         add((rows, columns))
@@ -114,10 +110,8 @@ def _designs(sheet: FigureSheet) -> list[tuple[Design, bool, Sequence[float | No
             f, b = [first[i % width] for i in range(n)], [last[i % width] for i in range(n)]
             add(([r * (max(last) + 1) + x for r, x in zip(rows, b, strict=True)], columns))
             add(([r * (max(first) + 1) + x for r, x in zip(rows, f, strict=True)], columns))
-    if sheet.context and width > 1:
-        more = [v for row in sheet.context for v in row]
-        total = n + len(more)
-        add(([i // width for i in range(total)], [i % width for i in range(total)]), more)
+            if height == 1:
+                add((f, b))
     if sheet.paired and height > 1:
         labels, beside, left = list(rows), list(columns), width
         for other, figures in sheet.paired:

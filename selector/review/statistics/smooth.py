@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import log, sqrt
 
-from selector.review.statistics.effects import LOG_SCALE, kept_cells, score_of
+from selector.review.statistics.effects import kept_cells, score_of
 from selector.review.statistics.guess import FREEDOM, Guess
 from selector.review.statistics.robust import log_t, median
 from selector.review.statistics.sheet import FigureSheet
@@ -33,52 +33,23 @@ def along_rows(
 
 
 def along_axis(
-    sheet: FigureSheet, left_out: frozenset[int], targets: Sequence[int], *, curved: bool
+    sheet: FigureSheet, left_out: frozenset[int], targets: Sequence[int]
 ) -> tuple[float, dict[int, Guess]] | None:
-    """Figures run on along static pressure or another number at the top; `curved` takes out the bend that all rows
-    share."""
-    width = sheet.width
+    """Figures run on along static pressure or another number at the top."""
     if len(sheet.axis) < 3:
         return None
     m = len(sheet.axis)
-    blocks = width // m
-    kept = kept_cells(sheet, left_out)
-    values = {i: sheet.values[i] or 0.0 for i in kept}
-    bend = [0.0] * m
-    if curved:
-        lines: dict[int, list[float]] = {}
-        for i in kept:
-            j = i % m
-            if 0 < j < m - 1 and i - 1 in values and i + 1 in values:
-                share = (sheet.axis[j] - sheet.axis[j - 1]) / (sheet.axis[j + 1] - sheet.axis[j - 1])
-                lines.setdefault(j, []).append(values[i] - values[i - 1] * (1 - share) - values[i + 1] * share)
-        if not lines:
-            return None
-        # second differences per axis step, summed up twice: a curve that has each bend where the rows have it
-        slope = 0.0
-        for j in range(1, m - 1):
-            left, right = sheet.axis[j] - sheet.axis[j - 1], sheet.axis[j + 1] - sheet.axis[j]
-            hang = median(lines[j]) if j in lines else 0.0
-            slope -= hang * (left + right) / (left * right)
-            bend[j + 1] = bend[j] + slope * right
+    values = {i: sheet.values[i] or 0.0 for i in kept_cells(sheet, left_out)}
     series: list[tuple[list[int], list[float], dict[int, float]]] = []
     home: dict[int, int] = {}
     at: dict[int, float] = {}
-    for r in range(sheet.height):
-        for k in range(blocks):
-            start = r * width + k * m
-            cells = [start + j for j in range(m) if start + j in values]
-            for j in range(m):
-                home[start + j] = len(series)
-                at[start + j] = sheet.axis[j]
-            series.append(
-                (cells, [sheet.axis[c - start] for c in cells], {c: values[c] - bend[c - start] for c in cells})
-            )
-    made = _smooth(sheet, series, targets, home, at, logs=False)
-    if made is None or not curved:
-        return made
-    score, guesses = made
-    return score, {n: Guess(g.weight, g.middle + bend[n % m], g.scale, g.logs) for n, g in guesses.items()}
+    for start in range(0, sheet.height * sheet.width, m):
+        line = {start + j: x for j, x in enumerate(sheet.axis)}
+        at |= line
+        home |= dict.fromkeys(line, len(series))
+        cells = [n for n in line if n in values]
+        series.append((cells, [line[n] for n in cells], {n: values[n] for n in cells}))
+    return _smooth(sheet, series, targets, home, at, logs=False)
 
 
 def _smooth(
@@ -101,7 +72,8 @@ def _smooth(
         return None
     sizes = [abs(d) / s for _, d, s in deviations]
     numbers = [v for v in sheet.values if v]
-    prior = 0.35 * sheet.step if not logs else max(LOG_SCALE, 0.35 * sheet.step / median(numbers))
+    prior = max(sheet.grain if logs else sheet.grain / 2, 0.35 * sheet.step / median(numbers))
+    prior *= 1.0 if logs else median(numbers)
     variance = (1.5 * median(sizes)) ** 2 or prior * prior
     for _ in range(10):
         total = sum(5 / (4 + d * d / variance) * d * d for d in sizes)

@@ -66,9 +66,9 @@ def _ask(
     but never the plain level."""
     asked = sheet.active
     yield -1, level_of_columns(sheet, left_out, targets)
-    for at, (design, logs, extra) in enumerate(sheet.designs):
+    for at, (design, extra) in enumerate(sheet.designs):
         if asked is None or at in asked:
-            made = sums_of_effects(sheet, design, logs, extra, left_out, targets)
+            made = sums_of_effects(sheet, design, extra, left_out, targets)
             if made is not None:
                 yield at, made
     if sheet.loose:
@@ -77,8 +77,7 @@ def _ask(
         lambda: lines_in_the_level(sheet, left_out, targets),
         lambda: along_rows(sheet, left_out, targets, logs=False),
         lambda: along_rows(sheet, left_out, targets, logs=True),
-        lambda: along_axis(sheet, left_out, targets, curved=False),
-        lambda: along_axis(sheet, left_out, targets, curved=True),
+        lambda: along_axis(sheet, left_out, targets),
     )
     for at, ask in enumerate(others, start=len(sheet.designs)):
         if asked is None or at in asked:

@@ -6,9 +6,10 @@ The panel as typed and the panel put right are held beside each other by how wel
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import combinations, pairwise
-from math import log
+from itertools import combinations
+from math import exp, lgamma, log
 
+from selector.review.figures.evidence import LOOSE
 from selector.review.figures.finding import Correction, Edit, Finding, finding_id
 from selector.review.figures.panel import FigurePanel
 from selector.review.statistics.structures import foretell
@@ -21,24 +22,29 @@ _TRUST = 0.6
 """How much of a better score counts: a structure's record counts every figure it foretells again and again."""
 _TWICE = 2.0
 """What a figure that comes two times running tells where one would, as a log (tuned on tables of our own)."""
-_IN_ORDER = 3.0
-"""The same for rows that are all in order with two of them exchanged, and aren't as typed."""
-_LEAST_ROWS, _ORDERED_ROWS = 4, 6
+_ORDERED = 0.75
+"""How many pages print their rows in order (common practice, no source)."""
+_FACTORY_FIRST = {False: 0.5, True: 0.1}
+"""How many print them in order below the factory setting: charts of several switches, and those of one selector that
+is no switch (common practice, no source)."""
 
 
 def moved_figures(scene: Scene, prior: float) -> Iterator[Finding]:
     """Every such finding of a panel, however unlikely; `prior` is the log odds of a slip of one figure."""
     panel = scene.panel
-    if not _LEAST_ROWS <= panel.height <= 80 or panel.quantity in ("airflow per ton", "tons"):
+    if not 3 <= panel.height <= 80:
         return
     prior += log(sum(1 for c in panel.cells if c is not None))
     sorted_now = _in_order(panel.values(), panel.width)
+    one_selector = len({key.name.rpartition("-")[0] or key.name for key in panel.chart.keys}) == 1
+    loose = panel.quantity in LOOSE
     for first, second in [] if sorted_now else combinations(range(panel.height), 2):
-        ordered = panel.height >= _ORDERED_ROWS and _puts_in_order(panel, first, second)
+        least = 4 if second == first + 1 else 99 if loose or first == 0 else 7
+        ordered = one_selector and panel.height >= least and _puts_in_order(panel, first, second)
         held = any(panel.cells[n] for pair in _pairs(panel.width, first, second) for n in pair)
-        if held and (second == first + 1 or ordered):
-            yield _exchanged(scene, first, second, prior + (_IN_ORDER if ordered else 0.0))
-    for column in range(panel.width):
+        if held and (ordered or (second == first + 1 and not loose)):
+            yield _exchanged(scene, first, second, prior, ordered=ordered)
+    for column in range(panel.width if panel.height > 3 and panel.quantity not in LOOSE else 0):
         for lost, cells in _shifts(panel, column):
             yield _shifted(scene, column, lost, cells, prior)
 
@@ -65,7 +71,14 @@ def _puts_in_order(panel: FigurePanel, first: int, second: int) -> bool:
     return _in_order(right, panel.width)
 
 
-def _exchanged(scene: Scene, above: int, below: int, prior: float) -> Finding:
+def _order_tells(panel: FigurePanel, first: int) -> float:
+    """Log of how much likelier rows that two exchanged put in order are so by a slip than as printed."""
+    ways = exp(lgamma(min(panel.height, 8) + 1))
+    factory_first = _FACTORY_FIRST[len(panel.chart.keys) == 1] / panel.height if first == 0 else 0.0
+    return log(_ORDERED) - log((1 - _ORDERED) / ways + factory_first)
+
+
+def _exchanged(scene: Scene, above: int, below: int, prior: float, *, ordered: bool) -> Finding:
     panel, width = scene.panel, scene.panel.width
     pairs = _pairs(width, above, below)
     values = panel.values()
@@ -74,6 +87,8 @@ def _exchanged(scene: Scene, above: int, below: int, prior: float) -> Finding:
     # the figures of a row tell the same over again
     gain = sum(told[n].log_density(v) - told[n].log_density(values[n] or v) for n, v in changes.items() if v) / width
     gain = gain if changes else -99.0
+    if ordered:
+        gain = _order_tells(panel, above) + min(gain, 0.0)
     panels = [panel] if scene.partner is None else [panel, scene.partner]
     edits = tuple(e for p in panels for e in _texts(p, {n: m for a, b in pairs for n, m in ((a, b), (b, a))}))
     first, second = panel.row_words(above), panel.row_words(below)
@@ -89,12 +104,9 @@ def _exchanged(scene: Scene, above: int, below: int, prior: float) -> Finding:
 
 
 def _in_order(values: Sequence[float | None], width: int) -> bool:
-    """True where every column rises, or falls, from row to row."""
-    for c in range(width):
-        steps = [b - a for a, b in pairwise(v for v in values[c::width] if v is not None)]
-        if not (all(s > 0 for s in steps) or all(s < 0 for s in steps)):
-            return False
-    return True
+    """True where every column rises, or falls, from row to row; figures may be level."""
+    columns = ([v for v in values[c::width] if v is not None] for c in range(width))
+    return all(column in (sorted(column), sorted(column, reverse=True)) for column in columns)
 
 
 def _shifts(panel: FigurePanel, column: int) -> Iterator[tuple[int, dict[int, int]]]:

@@ -5,13 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from math import exp, log, log1p
 
-from selector.review.figures.evidence import SPREAD, Penalty, order_down, order_of, per_ton_of, sense_of, together
+from selector.review.figures.evidence import (
+    GRAIN,
+    LOOSE,
+    SPREAD,
+    Penalty,
+    few_in_a_column,
+    in_a_line,
+    order_of,
+    per_ton_of,
+    sense_of,
+    together,
+)
 from selector.review.figures.finding import Correction, Edit, Finding, finding_id
 from selector.review.figures.panel import FigurePanel, PanelFigure
 from selector.review.figures.possible_slips import OTHER, SLIPS, UNIT_FACTORS, WORDS, candidates, converted
 from selector.review.figures.rises import Rises
 from selector.review.statistics.guess import Foretold
-from selector.review.statistics.rounding import Rounding, rounding_of
+from selector.review.statistics.rounding import SHARE_STEPS, STEPS, Rounding, rounding_of
 from selector.review.statistics.sheet import FigureSheet
 from selector.review.statistics.structures import foretell
 from selector.table.model.table import Table
@@ -30,8 +41,6 @@ POSITIVE = (
     "watts",
     "speed",
 )
-LOOSE = ("seconds", "share", "reduction")
-"""Quantities whose figures follow no pattern: times and shares are what they are."""
 _MOST_CELLS = 60
 """Panels with more cells are looked at closely only where a figure stands out."""
 _TIES = 1e-4
@@ -60,7 +69,8 @@ class Scene(Struct):
         few."""
         skip = frozenset(without)
         own = [abs(float(c.typed)) for n, c in enumerate(self.panel.cells) if c is not None and n not in skip]
-        return rounding_of([*own, *self.others[: max(0, 8 - len(own))]])
+        steps = SHARE_STEPS if self.panel.quantity == "share" else STEPS
+        return rounding_of([*own, *self.others[: max(0, 4 - len(own))]], steps)
 
 
 def scenes_of(table: Table, panels: Sequence[FigurePanel]) -> list[Scene]:
@@ -69,20 +79,12 @@ def scenes_of(table: Table, panels: Sequence[FigurePanel]) -> list[Scene]:
     for panel in panels:
         if panel.quantity not in POSITIVE:
             continue
-        penalties = [sense_of(table, panel), per_ton_of(table, panel), order_down(panel)]
+        penalties = [sense_of(table, panel), per_ton_of(table, panel), in_a_line(panel)]
         partner, rises = _partner(panel, panels), None
         if partner is not None:
             air, rise = (panel, partner) if panel.quantity == "airflow" else (partner, panel)
             rises = Rises(table, air, rise)
         same = [p for p in panels if p.quantity == panel.quantity and p is not panel]
-        context = [
-            p
-            for p in same
-            if p.width > 1
-            and [k.name for k in p.chart.heads] == [k.name for k in panel.chart.heads]
-            and p.heads == panel.heads
-        ]
-        rows = [p.values()[r * p.width : (r + 1) * p.width] for p in context for r in range(p.height)]
         names = [k.name for k in panel.chart.keys]
         paired = [p for p in same if p.keys == panel.keys and [k.name for k in p.chart.keys] == names]
         axis_key = panel.chart.heads[-1] if panel.chart.heads else None
@@ -96,9 +98,9 @@ def scenes_of(table: Table, panels: Sequence[FigurePanel]) -> list[Scene]:
             step=1.0,
             ordered_rows=panel.width == 1,
             loose=panel.quantity in LOOSE,
-            context=rows[:24],
             paired=[(p.width, p.values()) for p in paired[:2]],
             spread=SPREAD.get(panel.quantity, 0.3),
+            grain=GRAIN.get(panel.quantity, 0.012),
         )
         scene = Scene(
             panel=panel,
@@ -238,7 +240,7 @@ def look_at(scene: Scene, cell: int, prior: float) -> Finding:
         where=where,
         why=_why(figure.typed, near, rounding, _beside_rise(scene, cell, product))
         + (f", and stands again on line {again[0].place.line}" if again else ""),
-        places=(figure.place,),
+        places=(figure.place, *(f.place for f in again[:1] if panel.width == 1)),
         corrections=tuple(corrections),
         log_odds=odds,
         id=finding_id("odd-figure", where, [figure.typed]),
@@ -254,8 +256,10 @@ def _beside(panel: FigurePanel, cell: int) -> list[PanelFigure]:
 
 
 def _again(panel: FigurePanel, cell: int) -> list[PanelFigure]:
-    """The same figure beside a cell: perhaps it was taken from there."""
-    figure = panel.cells[cell]
+    """The same figure beside a cell: perhaps it was taken from there. One rise, share or time often stands for
+    several models or positions."""
+    alike = panel.quantity == "temperature rise" or (panel.quantity in LOOSE and not few_in_a_column(panel))
+    figure = None if alike else panel.cells[cell]
     return [f for f in _beside(panel, cell) if figure is not None and f.typed == figure.typed]
 
 
