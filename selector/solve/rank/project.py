@@ -40,7 +40,7 @@ def projected(
     ]
     todo = list(inner)
     for v in todo:
-        own: _Rows = {(i,): (0, a[0].moves, a[0].order, (a[0].payload,)) for i, a in enumerate(variables[v].values)}
+        own: _Rows = {(i,): (0, one.moves, one.order, (one.payload,)) for i, (one,) in enumerate(variables[v].values)}
         left.append((variables[v].name, (v,), own))
     while todo:
         v = min(todo, key=lambda v: _width(v, left, variables))

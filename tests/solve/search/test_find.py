@@ -406,6 +406,15 @@ def test_other_quantities(target: Target, facts: dict[str, str], want: list[str]
         ]
 
 
+@pytest.mark.parametrize(("other", "want"), [(54000, ["A", "B"]), (60000, [])])
+def test_a_rise_is_known_without_the_model_where_every_model_has_the_same_heat(other: int, want: list[str]) -> None:
+    text = HEATED.replace("Heated}", "Heated, models: S T}").replace("54000", f"{{S: 54000, T: {other}}}")
+    table = table_of(text)
+    result = answer(table, aim("heating", 50, quantity="temperature rise"))
+    assert [at(table, one.setting, "J1") for one in result.found] == want
+    assert at(table, answer(table, aim("heating", 1250)).found[0].setting, "J1") == "B"
+
+
 def test_a_share_of_nothing_is_not_known() -> None:
     engine = KnownFacts().engine(table_of(TWO))
     share = aim("cooling", 50, quantity="share", of=("heat pump", ""))
@@ -438,6 +447,9 @@ def test_equipment_that_nobody_knows_leaves_the_rise_open_and_not_the_airflow() 
     assert at(table, known.found[0].setting, "J1") == "B"
     assert answer(table, rise).found == ()
     assert answer(table, aim("heat", 800)).found[0].deviation == 0
+    # both plugs of the same heat: it is known all the same
+    same = table_of(PLUG.replace("5 5; 10 10", "5 10; 10 10"))
+    assert at(same, answer(same, rise).found[0].setting, "J1") == "B"
     held = answer(table, rise, held="P1=10")
     assert at(table, held.found[0].setting, "J1") == "B"
 

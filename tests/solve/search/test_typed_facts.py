@@ -10,7 +10,9 @@ from selector.cli.main import run
 from selector.job.line.typed import job_from_pairs
 from selector.problems import Problem, Refused
 from selector.solve.search.typed_facts import read_facts, read_target
+from selector.table.from_file.build import build_table
 from selector.table.library.library import load
+from selector.table.source import source_from_text
 
 CORVANE = load("corvane-k14")[0]
 WICKERBY = load("wickerby-5")[0]
@@ -155,3 +157,35 @@ def test_a_target_that_cant_be_meant(text: str, says: str) -> None:
     with pytest.raises(Refused) as refused:
         read_target("cooling", text, CORVANE)
     assert says in refused.value.problems[0].message
+
+
+GIVING = """format: selector table 1
+unit: {title: Facts that give something}
+facts:
+  grille: {values: +50 +60, gives: offset}
+  level: {values: 1 2}
+board:
+  J1: {kind: jumper, positions: A B, factory: A}
+charts:
+  air: {set: J1, across: {level: 1 2}, gives: airflow, rows: A 900 950; B 1000 1050}
+calls:
+  fan: {terminals: G, airflow: [air, grille]}
+"""
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "value"),
+    [
+        ("grille", "+50", "+50"),
+        ("grille", "+55", Fraction(55)),  # a figure that the page doesn't print, of what the fact gives
+        ("grille", "+55 cfm", None),
+        ("level", "2", "2"),
+        ("level", "3", None),  # a fact that gives nothing is one of its words
+    ],
+)
+def test_a_fact_that_gives_a_quantity_may_be_another_figure(name: str, text: str, value: Fraction | str | None) -> None:
+    table = build_table(source_from_text(GIVING), "giving")[0]
+    if value is None:
+        assert problem_of([(name, text)], table).code == "unknown-value"
+    else:
+        assert read_facts([(name, text)], table).values[name] == value
