@@ -717,10 +717,36 @@ def test_the_last_board_is_offered_and_never_preselected(browser: Browser, tmp_p
     page.get_by_role("button", name="forget the last board").click()
     page.reload()
     expect(page.locator(".offer")).to_have_count(0)
-    other = "{table: 'corvane-k14', check: pocketPage.table.check, model: 9, facts: [], setting: [7]}"
-    page.evaluate(f"localStorage.setItem('selector pocket page', JSON.stringify({other}))")
+    other = "{table: 'corvane-k14', check: pocketPage.table.check, model: 9, facts: [], half: [], setting: [7]}"
+    for kept in (other, f"[{other}]", "[null, 7]"):
+        page.evaluate(f"localStorage.setItem('selector pocket page', JSON.stringify({kept}))")
+        page.reload()
+        expect(page.locator(".offer")).to_have_count(0)
+    context.close()
+
+
+def test_every_unit_keeps_its_own_last_board_with_what_was_half_read(browser: Browser, tmp_path: Path) -> None:
+    """Quillhaven's N1 has 31 entries (page 5), a list; 400 and 405 are its places 20 and 21 from 0."""
+    context = browser.new_context()
+    page, told = opened(context, tmp_path, page_of("corvane-k14", "quillhaven-p"))
+    set_corvane(page)
+    page.evaluate("pocketPage.show(1)")
+    expect(page.locator(".offer")).to_have_count(1)  # no board of its own yet: the latest
+    page.get_by_role("button", name="half read").click()
+    menu = page.get_by_label("N1", exact=True).locator("select")
+    for entry in ("400", "405"):
+        menu.select_option(label=entry)
+    expect(page.get_by_label("N1", exact=True).locator("select option:checked")).to_have_text("400 or 405")
+    expect(menu.locator("option").filter(has_text="(may be)")).to_have_count(2)
+    expect(call(page, "cooling high")).not_to_contain_text("cooling high 1,")
     page.reload()
-    expect(page.locator(".offer")).to_have_count(0)
+    page.get_by_role("button", name="use the last board").click()
+    expect(page.locator("h1")).to_contain_text("2 boards")
+    assert page.evaluate("[pocketPage.table.name, [...pocketPage.half.values()]]") == ["quillhaven-p", [[20, 21]]]
+    page.evaluate("pocketPage.show(0)")
+    page.get_by_role("button", name="use the last board").click()
+    expect(call(page, "cooling second")).to_contain_text("1,198")
+    assert told == []
     context.close()
 
 

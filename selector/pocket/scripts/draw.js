@@ -242,6 +242,12 @@ class Touched {
   }
   part(l, at, was, held) {
     if (this.select) {
+      // what it may be stands in the list's first line, and is marked in the list
+      const some = (at === null && this.page.half.get(l.p)) || [];
+      [...this.select.options].forEach((option, n) => {
+        const said = n ? l.marks[n - 1] : some.length ? this.read(l, this.last[0]) : "not known";
+        option.textContent = n && some.includes(n - 1) ? `${said} (may be)` : said;
+      });
       this.select.value = at ?? "";
       return;
     }

@@ -23,30 +23,41 @@ globalThis.pocket = {
 const STORE = "selector pocket page",
   CLOCK = new Intl.DateTimeFormat(undefined, { dateStyle: "medium", timeStyle: "short" });
 
+// the last board of each table, the latest last
+const MOST_KEPT = 40;
 const store = {
-  get() {
+  all() {
     try {
-      return JSON.parse(localStorage.getItem(STORE));
+      const found = JSON.parse(localStorage.getItem(STORE));
+      return Array.isArray(found) ? found.filter((k) => k && typeof k === "object") : [];
     } catch {
-      return null;
+      return [];
     }
   },
-  set(value) {
-    try {
-      localStorage.setItem(STORE, JSON.stringify(value));
-    } catch {
-      /* works without */
-    }
+  // of this table; of none the latest that is on this page
+  get(name, tables) {
+    const all = store.all().filter((k) => tables.some((t) => t.name === k.table));
+    return all.find((k) => k.table === name) ?? all.at(-1) ?? null;
   },
-  clear() {
+  set(board) {
+    store.keep([...store.all().filter((k) => k.table !== board.table), board].slice(-MOST_KEPT));
+  },
+  forget(name) {
+    store.keep(store.all().filter((k) => k.table !== name));
+  },
+  keep(boards) {
     try {
-      localStorage.removeItem(STORE);
+      localStorage.setItem(STORE, JSON.stringify(boards));
     } catch {
       /* works without */
     }
   },
 };
 
+// True for half-read parts as they are kept: a part with the positions it may have
+const halves = (kept, stands) =>
+  Array.isArray(kept) &&
+  kept.every((h) => Array.isArray(h) && Array.isArray(h[1]) && h[1].length > 1 && h[1].every((at) => stands(at, h[0])));
 // a board that is longer than this stands below the settings that are offered, so that they are on the first screen
 const ANSWERS_BELOW = 240;
 
@@ -90,11 +101,12 @@ class Page extends Calls {
     this.show(0);
   }
   show(number, kept = null) {
-    const table = this.tables[number];
+    const table = this.tables[number],
+      chosen = this.table ? table.name : "";
     Object.assign(this, {
       number,
       table,
-      last: kept ? null : store.get(),
+      last: kept ? null : store.get(chosen, this.tables),
       model: kept ? kept.model : 0,
       before: null,
       rows: [],
@@ -106,7 +118,7 @@ class Page extends Calls {
     if (table.models.length > 1 && table.models[0].model === null && kept === null) this.model = 0;
     this.typed = new Map(kept ? kept.facts : []);
     this.setting = kept ? kept.setting : table.parts.map(() => null);
-    this.half = new Map(); // parts that were half read: the positions that they may have
+    this.half = new Map(kept?.half ?? []); // parts that were half read: the positions that they may have
     this.unit = kept && Object.hasOwn(table.airflow, kept.unit) ? kept.unit : table.units[0];
     this.board = table.selectors.map((s) => new Touched(this, s));
     this.ask = new Ask(this);
@@ -210,14 +222,14 @@ class Page extends Calls {
     );
     const half = () => {
       this.halving = !this.halving;
-      halves.setAttribute("aria-pressed", String(this.halving));
-      halves.classList.toggle("reverse", this.halving);
+      either.setAttribute("aria-pressed", String(this.halving));
+      either.classList.toggle("reverse", this.halving);
     };
     const label = "half read: tap every position that one may be",
-      halves = button("this or that", half, { class: "plain", "aria-label": label, "aria-pressed": "false" });
+      either = button("this or that", half, { class: "plain", "aria-label": label, "aria-pressed": "false" });
     this.halving = false;
-    const many = this.table.selectors.some((s) => s.svg && s.lines.some((l) => l.marks.length > 2));
-    head.append(...shown([many ? halves : "", this.delivered, this.clearing]));
+    const many = this.table.selectors.some((s) => !s.bank && s.lines.some((l) => l.marks.length > 2));
+    head.append(...shown([many ? either : "", this.delivered, this.clearing]));
   }
   go(mode) {
     this.mode = mode;
@@ -263,7 +275,8 @@ class Page extends Calls {
       k.setting.length === t.parts.length &&
       t.models[k.model] &&
       k.setting.every(stands) &&
-      k.facts.every((f) => Array.isArray(f) && f.every((x) => typeof x === "string"));
+      k.facts.every((f) => Array.isArray(f) && f.every((x) => typeof x === "string")) &&
+      halves(k.half, (at, p) => t.parts[p] && at !== null && stands(at, p));
     if (!fits) return null;
     const box = el(
       "div",
@@ -273,7 +286,7 @@ class Page extends Calls {
       button(
         "forget",
         () => {
-          store.clear();
+          store.forget(t.name);
           box.remove();
         },
         { class: "plain", "aria-label": "forget the last board" },
@@ -328,10 +341,10 @@ class Page extends Calls {
   settle() {
     // what may wait until the calls are on the screen
     clearTimeout(this.timer);
-    if (this.kept && this.setting.some((at) => at !== null)) {
+    if (this.kept && (this.half.size || this.setting.some((at) => at !== null))) {
       const { table, model, setting, unit } = this,
-        date = CLOCK.format();
-      store.set({ table: table.name, check: table.check, model, facts: [...this.typed], setting, unit, date });
+        now = { half: [...this.half], facts: [...this.typed], date: CLOCK.format() };
+      store.set({ table: table.name, check: table.check, model, setting, unit, ...now });
     }
     this.kept = false;
     if (this.mode === "target") this.ask.seek();
