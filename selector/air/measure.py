@@ -70,7 +70,7 @@ class Measured(Struct, frozen=True, kw_only=True):
 
 
 class Disagreement(Struct, frozen=True, kw_only=True):
-    """Two readings further apart than the sum of their bands: a measurement is wrong, no verdict."""
+    """Two readings further apart than `bands_cfm` allows: a measurement is wrong, no verdict."""
 
     one: Measured
     other: Measured
@@ -111,7 +111,8 @@ def rise_band_percent(rise_f: N, input_percent: N, factor_percent: N, probes_f: 
 
 
 def disagreement(readings: Sequence[Measured]) -> Disagreement | None:
-    """The two readings furthest apart beyond the sum of their bands, or None where every pair agrees.
+    """The two readings furthest apart beyond the sum of their bands, or None where every pair agrees. Two of one method
+    share most of what may be off: they agree inside one band (our choice, no source).
 
     >>> one = Measured(airflow_cfm=Fraction(1000), band_percent=Fraction(7), method="rise")
     >>> other = Measured(airflow_cfm=Fraction(1150), band_percent=Fraction(5), method="hood")
@@ -119,15 +120,31 @@ def disagreement(readings: Sequence[Measured]) -> Disagreement | None:
     >>> (found.apart_cfm, found.bands_cfm) if found else None
     (Fraction(150, 1), Fraction(255, 2))
     """
-    if not readings:
-        return None
+    found = [_apart(min(some, key=_air), max(some, key=_air)) for some in _by_method(readings) if len(some) > 1]
     lows, highs = [one.low_cfm for one in readings], [one.high_cfm for one in readings]
     # the gap between two bands is the one's lower end less the other's upper end
-    if max(lows) <= min(highs):
-        return None
-    one, other = (readings[i] for i in sorted((lows.index(max(lows)), highs.index(min(highs)))))
-    bands = band_cfm(one.airflow_cfm, one.band_percent) + band_cfm(other.airflow_cfm, other.band_percent)
+    if readings and max(lows) > min(highs):
+        one, other = (readings[i] for i in sorted((lows.index(max(lows)), highs.index(min(highs)))))
+        found.append(_apart(one, other))
+    apart = [one for one in found if one.apart_cfm > one.bands_cfm]
+    return max(apart, key=lambda one: one.apart_cfm - one.bands_cfm, default=None)
+
+
+def _apart(one: Measured, other: Measured) -> Disagreement:
+    each = [band_cfm(of.airflow_cfm, of.band_percent) for of in (one, other)]
+    bands = max(each) if one.method == other.method else sum(each, start=Fraction(0))
     return Disagreement(one=one, other=other, apart_cfm=abs(one.airflow_cfm - other.airflow_cfm), bands_cfm=bands)
+
+
+def _by_method(readings: Sequence[Measured]) -> list[list[Measured]]:
+    methods: dict[str, list[Measured]] = {}
+    for one in readings:
+        methods.setdefault(one.method, []).append(one)
+    return list(methods.values())
+
+
+def _air(one: Measured) -> Fraction:
+    return one.airflow_cfm
 
 
 def kinds(methods: Sequence[str]) -> dict[str, list[int]]:

@@ -91,6 +91,7 @@ HOUSE = {
     "job's figure used": "{what}: the job's {typed} is used, not the {plate} of the table's plate",
     "table's word used": "{what}: the table's `{table}` is used, not the job's `{typed}`: look at the label, it may be"
     " another unit",
+    "read again after a change": "{where}: {what} read before the change ({change}) not used, the newer reading counts",
     "static not counted": "the static read in {where} doesn't count: {why}",
     "marks of the static not known": "static was measured, but not how the board was set: the duct curve can't be drawn"
     " through it",

@@ -62,6 +62,10 @@ def _asked(step: NextStep) -> Iterator[str]:
 
 
 def _next(verdict: Verdict, step: NextStep, house: House) -> Iterator[str]:
+    if step.reason == "apart" and verdict.apart is not None and verdict.apart.one.method == verdict.apart.other.method:
+        yield "Something changed between them? Type it (done=filter changed): the newer one counts then."
+        yield "If nothing did, measure again."
+        return
     if step.reason in ("row", "apart"):
         said = _sentences(NEXT[step.row].format(clock=_clock(verdict, house)))
         yield from said[:2] if step.row == "lower the ask" and not step.lower else said

@@ -30,6 +30,8 @@ def verdict_of(verdict: Verdict, house: House) -> tuple[Word, str]:
     if verdict.apart is not None:
         one, other = verdict.apart.one, verdict.apart.other
         apart, bands = (airflow_in(x, table) for x in (verdict.apart.apart_cfm, verdict.apart.bands_cfm))
+        if one.method == other.method:
+            return "No verdict", f"the two {one.method} readings disagree: {apart} apart, more than {bands}"
         who = f"{one.method} and {other.method} disagree: {apart} apart, bands together {bands}"
         return "No verdict", who
     if verdict.iced:

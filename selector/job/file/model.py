@@ -232,6 +232,14 @@ class Mark(Placed, frozen=True, kw_only=True):
     column: int = 0
 
 
+class Stale(Placed, frozen=True, kw_only=True):
+    """Why a reading of a visit doesn't count: taken before a `change` there, as it was typed; `again`: the same was
+    read since."""
+
+    change: str
+    again: bool
+
+
 class Reading(Placed, frozen=True, kw_only=True):
     """One measurement, in the call and stage it was taken in, so many minutes after the call began.
 
@@ -245,7 +253,7 @@ class Reading(Placed, frozen=True, kw_only=True):
     `words` by key: filter (in, out), coil (wet, dry), dehumidify (satisfied, calling), zones (open, some closed),
     compressor (on, off), probe (before the blower, after the blower), inside (what is counted in the unit: filter,
     coil).
-    `minutes` is in seconds, like every time.
+    `minutes` is in seconds, like every time. `stale`: not typed; it is from before a change at its visit.
     """
 
     call: TypedWord
@@ -255,6 +263,7 @@ class Reading(Placed, frozen=True, kw_only=True):
     values: Mapping[str, Amount] = field(default_factory=dict)
     words: Mapping[str, TypedWord] = field(default_factory=dict)
     velocities: tuple[Amount, ...] = ()
+    stale: Stale | None = None
     line: int = 0
 
 

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from selector.job.file.model import Clocked, Heat, Job, Mark, Reading, TypedWord, Visit
+from selector.job.house.before_change import with_stale
 from selector.job.house.job_facts import Stage, all_marks, call_of
 from selector.job.observed.sentence import sightings
 from selector.problems import Refused
@@ -92,9 +93,9 @@ def marks_left(job: Job) -> Marks:
 
 
 def at_last_visit(job: Job, table: Table) -> Job:
-    """The job as it stands after its last visit; one without visits is returned as it is."""
+    """The job as it stands after its last visit."""
     if not job.visits:
-        return job
+        return _with_stale(job, table)
     every = visit_jobs(job, table)
     return replace(
         every[-1],
@@ -106,7 +107,7 @@ def at_last_visit(job: Job, table: Table) -> Job:
 def readings_that_hold(job: Job, table: Table) -> tuple[Job, ...]:
     """Each visit with those of its readings that no later visit took anew, as long as the marks are those of the
     last."""
-    every = visit_jobs(job, table)
+    every = tuple(_with_stale(one, table) for one in visit_jobs(job, table))
     now = _standing(every[-1], table)
     taken: set[Place] = set()
     out: list[Job] = []
@@ -116,6 +117,12 @@ def readings_that_hold(job: Job, table: Table) -> tuple[Job, ...]:
         taken |= {_place(one, table, r) for r in one.measurements}
         out.append(replace(one, measurements=readings))
     return tuple(reversed(out))
+
+
+def _with_stale(job: Job, table: Table) -> Job:
+    """One visit with its readings from before a change there marked."""
+    readings = with_stale(job, [(_place(job, table, one), one) for one in job.measurements], table)
+    return job if readings == job.measurements else replace(job, measurements=readings)
 
 
 def still_seen(job: Job, table: Table) -> Iterator[tuple[Job, tuple[TypedWord, ...]]]:

@@ -25,6 +25,7 @@ from selector.job.readings.reading_faults import (
     Missing,
     ReadingPlace,
     ReadingState,
+    before_change,
     circumstances,
     contradictions,
     too_soon,
@@ -72,7 +73,7 @@ class Taken(Struct, frozen=True, kw_only=True):
 def take(reading: Reading, state: ReadingState, job: Job) -> Taken | tuple[Problem, ...]:
     """The reading as figures, or every reason why it doesn't count."""
     place = ReadingPlace(job, reading)
-    problems = [*too_soon(place, state), *circumstances(place, state), *_faults(place)]
+    problems = [*before_change(place), *too_soon(place, state), *circumstances(place, state), *_faults(place)]
     if not problems:
         try:
             return _figures(place, state)

@@ -134,6 +134,15 @@ def shown_amount(amount: Amount) -> str:
     return f"{format_number(amount.value, places)} {amount.unit}"
 
 
+def before_change(place: ReadingPlace) -> Iterable[Problem]:
+    """Taken before something was changed at the same visit, where other readings were taken since."""
+    stale = place.reading.stale
+    if stale is None:
+        return
+    message = f"read before the change at this visit ({stale.change})"
+    yield place.problem("before-change", message, "Read it again.")
+
+
 def too_soon(place: ReadingPlace, state: ReadingState) -> Iterable[Problem]:
     """Taken before the blower ran at its full airflow, or before a heat method can count. The gas meter alone counts at
     any time: it says nothing of the air."""

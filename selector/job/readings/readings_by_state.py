@@ -54,11 +54,13 @@ class TakenIn(Struct, frozen=True, kw_only=True):
 
 
 def by_state(job: Job, engine: Engine) -> tuple[Mapping[Key, tuple[Reading, ...]], tuple[Problem, ...]]:
-    """The readings of each state in the order they stand in the job, and the problems of those whose state can't be
-    told."""
+    """The readings of each state in the order they stand in the job, without those that were read again after a change,
+    and the problems of those whose state can't be told."""
     out: dict[Key, list[Reading]] = {}
     problems: list[Problem] = []
     for reading in job.measurements:
+        if reading.stale is not None and reading.stale.again:
+            continue
         try:
             call, stage = call_of(job, engine.table, reading.call, reading.stage)
         except Refused as refused:

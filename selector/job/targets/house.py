@@ -11,6 +11,7 @@ from selector.job.file.model import Job
 from selector.job.file.stages import with_stages
 from selector.job.house.air import HouseAir, house_air
 from selector.job.house.at_visit import at_last_visit, with_heat_read
+from selector.job.house.before_change import read_again_notes
 from selector.job.house.contradictions import contradictions
 from selector.job.house.fact_figures import stage_share
 from selector.job.house.heater_marks import as_printed
@@ -117,6 +118,7 @@ def house_of(job: Job, table: Table | None = None) -> House:
         without=stage_aims(typed, table, facts, air) if ease.moved else aims,
         notes=(
             *facts.notes,
+            *read_again_notes(job),
             *facts.not_typed,
             *differs,
             *of_heater,
