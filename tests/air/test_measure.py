@@ -127,10 +127,20 @@ def test_refusals() -> None:
         combined((read(1000, 0),))
 
 
+def test_two_of_one_method_agree_inside_one_band() -> None:
+    # 1,070 - 1,000 = 70, 7 % of 1,070 is 74.9; 1,080 - 1,000 = 80, of 1,080 75.6
+    assert disagreement((read(1000, 7), read(1070, 7))) is None
+    apart = disagreement((read(1000, 7), read(1080, 7)))
+    assert apart is not None
+    assert (apart.apart_cfm, apart.bands_cfm) == (F(80), F("75.6"))
+    # by another method each has its own band: 70 + 54 is more than 80
+    assert disagreement((read(1000, 7), read(1080, 5, "hood"))) is None
+
+
 def test_the_pair_that_is_furthest_apart_is_found_among_many() -> None:
     """By pairs, as it is defined: of each two, how far apart they are beyond the sum of their bands; of several alike
     the first."""
-    some = [read(900 + 37 * n % 211, 3 + n % 4) for n in range(40)]
+    some = [read(900 + 37 * n % 211, 3 + n % 4, f"meter {n}") for n in range(40)]
     gaps = {
         (i, j): abs(a.airflow_cfm - b.airflow_cfm) - (a.high_cfm - a.airflow_cfm) - (b.high_cfm - b.airflow_cfm)
         for (i, a), (j, b) in combinations(enumerate(some), 2)

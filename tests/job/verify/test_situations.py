@@ -98,7 +98,7 @@ VERDICTS = [
     (
         (f"{CLOCKED}, time: 83.3 s", f"{HEAT}, method: hood, airflow: 1340 cfm"),
         "DANGER, heating second: input 89,633 Btu/h, 9,633 Btu/h over the plate's 80,000 Btu/h.",
-        "OK: as set",
+        "No verdict: as set, but put the danger right first",
         "",
     ),
     # clocked 15 % under: 3600 x 2 / 110 x 1,037 = 67,876; x 95 % / (1.08 x 46) = 1,298: as set
