@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from selector.air.figure import Worked, text, written
 from selector.answers.danger import sentence
-from selector.answers.house.allowed import allowed_of, end_words
+from selector.answers.house.allowed import end_words
 from selector.answers.house.setting import first_of_board
 from selector.answers.house.stages import airflow_of, apart_text
 from selector.answers.house.strips import strips_of
@@ -24,6 +24,7 @@ from selector.answers.words.arithmetic import airflow, difference, in_table_unit
 from selector.answers.words.assumed_marks import assumed_marks
 from selector.answers.words.figure import ShownFigure, allowed_text, apart, number_of, range_text
 from selector.card.content import Card, HouseOnCard, MeasuredAirflow, ReadOnCard, VisitOnCard, build_card
+from selector.job.board.allowed import allowed_of
 from selector.job.board.expected import Expected, expected, judged, rises_of
 from selector.job.danger.hazard import Hazard
 from selector.job.danger.house import hazards_of_board
@@ -32,7 +33,6 @@ from selector.job.house.heating import clocked_by
 from selector.job.house.lines_to_add import marks_to_add
 from selector.job.house.plate import rise_as_set, whose
 from selector.job.readings.static import Pressure
-from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House, table_of
 from selector.job.verify.judged_state import JudgedState
 from selector.job.verify.verdict import Verdict
@@ -100,7 +100,7 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
             expected={
                 (one.aim.call, one.aim.stage): said
                 for one in stages
-                if (said := ", ".join(x for x in (_target(one.aim, table), _expected(one, table)) if x))
+                if (said := ", ".join(x for x in (_target(house, one), _expected(one, table)) if x))
             },
             owed=(*_next(house, states), *_owed(unit)),
             visits=tuple(_visit(one, table) for one in unit.visits),
@@ -190,17 +190,18 @@ def _code_facts(job: Job) -> list[tuple[str, str]]:
     return [*((name, typed.text) for name, typed in said.items() if typed is not None), ("heat input", put_in)]
 
 
-def _target(one: StageAim, table: Table) -> str:
+def _target(house: House, one: Expected) -> str:
     """`target 1,050 cfm, allowed 900 to 1,248 cfm`; a share in its own words."""
-    aim = one.aim
+    aim, table = one.aim.aim, house.table
     if aim.share_percent is not None:
         said = remark_text(aim.basis, table) if aim.basis is not None else ""
     elif aim.low_cfm is not None and aim.high_cfm is not None:
         said = range_text(_air(aim.low_cfm, table), _air(aim.high_cfm, table))
     else:
         said = airflow(aim.charted.value, table) if aim.charted is not None else ""
-    low, high = (None if bound is None else _air(bound.figure.value, table) for bound in (one.low, one.high))
-    ends = [(low, None), (None, high)] if one.empty else [(low, high)]
+    span = allowed_of(house, one).range
+    low, high = (None if end is None else in_units(table).worked(end, "airflow") for end in span.ends)
+    ends = [(low, None), (None, high)] if span.empty else [(low, high)]
     allowed = [allowed_text(*pair) for pair in ends if pair != (None, None)]
     return ", ".join([*([f"target {said}"] if said else []), *allowed])
 

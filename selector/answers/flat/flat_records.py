@@ -8,8 +8,10 @@ from fractions import Fraction
 from selector.answers.identify import IdentifyAnswer
 from selector.answers.survey.summary import SurveyAnswer
 from selector.job.as_found.record import AsFound
+from selector.job.board.allowed import allowed_of, figure_of
 from selector.job.board.expected import Expected
 from selector.job.plan.plan import Plan
+from selector.job.targets.house import House
 from selector.job.verify.verify import Verified
 from selector.judge.decode import Decoded
 from selector.judge.judgement import Judgement
@@ -43,7 +45,7 @@ def _rows(answer: Answer) -> Iterator[FlatRecord]:
     elif isinstance(answer, (Plan, AsFound)):
         best = answer.solution.best or answer.solution.nearest
         for stage_of in best.stages if best is not None else ():
-            yield {"offered": answer.solution.best is not None, **_expected(stage_of)}
+            yield {"offered": answer.solution.best is not None, **_expected(answer.solution.house, stage_of)}
     elif isinstance(answer, Verified):
         yield from _verified(answer)
     elif isinstance(answer, SurveyAnswer):
@@ -123,15 +125,16 @@ def _outcome(airflow: Fraction | No) -> FlatRecord:
     return {"airflow": float(airflow), "code": ""}
 
 
-def _expected(one: Expected) -> FlatRecord:
-    low, high, target = one.aim.low, one.aim.high, one.aim.aim.charted
+def _expected(house: House, one: Expected) -> FlatRecord:
+    allowed, target = allowed_of(house, one), one.aim.aim.charted
+    low, high = (figure_of(end, house.table.units.airflow) for end in (allowed.low, allowed.high))
     return {
         "call": one.aim.call,
         "stage": one.aim.stage,
         "airflow": None if one.charted is None else float(one.charted.value),
         "target": None if target is None else float(target.value),
-        "low": None if low is None else float(low.figure.value),
-        "high": None if high is None else float(high.figure.value),
+        "low": None if low is None else float(low.value),
+        "high": None if high is None else float(high.value),
     }
 
 

@@ -10,7 +10,6 @@ from fractions import Fraction
 from selector.answers.danger import data as danger_data
 from selector.answers.danger import sentence
 from selector.answers.folder.record import HouseRowData, JobData, JobsAnswer, OtherFileData
-from selector.answers.house.allowed import allowed_of
 from selector.answers.house.targets import target_text
 from selector.answers.parts import VERSION
 from selector.answers.verify.cooling import state_said
@@ -19,6 +18,7 @@ from selector.answers.visits.words import owed_by_season
 from selector.answers.words.airflow import airflow_text
 from selector.answers.words.fold import Block, Rows, folded
 from selector.answers.words.listing import counted
+from selector.job.board.allowed import allowed_of
 from selector.job.file.report import Report
 from selector.job.folder.job_files import FolderJobs, OtherFile
 from selector.job.folder.unit_status import STATES, StageStatus, UnitStatus, moved_cfm

@@ -13,7 +13,7 @@ from selector.answers.words.arithmetic import difference, temperature
 from selector.answers.words.figure import range_text, text_of
 from selector.answers.words.listing import listed
 from selector.answers.words.static_parts import pressure_text
-from selector.job.board.allowed import allowed_in
+from selector.job.board.allowed import allowed_of
 from selector.job.board.expected import Expected
 from selector.job.targets.aims import AllowedEnd, AllowedRange
 from selector.job.targets.house import House
@@ -28,12 +28,6 @@ class EndWords(Struct, frozen=True, kw_only=True):
     kind: str
     half: str = ""
     assumed: bool = False
-
-
-def allowed_of(house: House, one: Expected) -> AllowedRange:
-    """What is allowed in a stage of a setting."""
-    heat = one.answer.heat
-    return allowed_in(house, one.aim, one.stands, heat if isinstance(heat, Fraction) else None)
 
 
 def allowed_text(house: House, allowed: AllowedRange) -> str:

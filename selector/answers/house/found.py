@@ -7,7 +7,7 @@ from typing import Literal
 
 from selector.answers.call import NotCheckedData, broken_lines
 from selector.answers.danger import DangerData
-from selector.answers.house.allowed import allowed_of, allowed_text, limits_text
+from selector.answers.house.allowed import allowed_text, limits_text
 from selector.answers.house.assumed import (
     AssumedData,
     assumed,
@@ -67,6 +67,7 @@ from selector.answers.words.note import note_text
 from selector.answers.words.settle import settled_text
 from selector.draw.plots.strip import strips_text
 from selector.job.as_found.record import AsFound, Humidistat
+from selector.job.board.allowed import allowed_of
 from selector.job.board.expected import Expected, expected, judged
 from selector.job.board.solution import OfferedSetting
 from selector.job.file.report import Report

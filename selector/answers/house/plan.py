@@ -8,7 +8,7 @@ from typing import Literal
 
 from selector.answers.call import NotCheckedData
 from selector.answers.danger import DangerData
-from selector.answers.house.allowed import allowed_of, allowed_text, end_words, limits_text
+from selector.answers.house.allowed import allowed_text, end_words, limits_text
 from selector.answers.house.assumed import (
     AssumedData,
     assumed,
@@ -68,6 +68,7 @@ from selector.answers.words.head import head
 from selector.answers.words.listing import counted, listed
 from selector.answers.words.note import note_text
 from selector.draw.plots.strip import strips_text
+from selector.job.board.allowed import allowed_of
 from selector.job.board.expected import Expected
 from selector.job.board.solution import OfferedSetting, Solution
 from selector.job.file.report import Report

@@ -7,11 +7,12 @@ from fractions import Fraction
 from typing import Any
 
 from selector.answers.call import NoData
-from selector.answers.house.allowed import allowed_of, end_words
+from selector.answers.house.allowed import end_words
 from selector.answers.house.why import Named, why_data
 from selector.answers.parts import LimitData, MoveData, NoteData, SettingData, check_data, notes_data, setting_data
 from selector.answers.remarks.remark import RemarkData, remark_data
 from selector.answers.words.move import move_text
+from selector.job.board.allowed import allowed_of
 from selector.job.board.expected import Expected
 from selector.job.board.move import Move
 from selector.job.board.solution import OfferedSetting, Solution

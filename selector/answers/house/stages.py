@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from selector.answers.call import judged_text
-from selector.answers.house.allowed import allowed_of, per_ton_limit
+from selector.answers.house.allowed import per_ton_limit
 from selector.answers.words.airflow import airflow_text, in_units, no_text
 from selector.answers.words.arithmetic import temperature, worked_difference
 from selector.answers.words.figure import apart, text_of
+from selector.job.board.allowed import allowed_of
 from selector.job.board.expected import Expected, RunningState
 from selector.job.house.steady import ComingUp
 from selector.job.targets.house import House

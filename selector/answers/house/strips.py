@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from selector.answers.house.allowed import allowed_of
 from selector.answers.plots.strips import flow, rise_bars, said
 from selector.draw.plots.strip import OPEN, Ends, Strip, Strips
+from selector.job.board.allowed import allowed_of
 from selector.job.board.expected import Expected
 from selector.job.targets.house import House
 from selector.units import convert

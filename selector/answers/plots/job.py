@@ -14,6 +14,7 @@ from selector.draw.plots.duct import on_one_scale
 from selector.draw.plots.plot import Plot, titled
 from selector.draw.plots.plots import BoardShown, Shown
 from selector.draw.plots.pressure import PressureBar, PressurePart
+from selector.job.board.allowed import allowed_of
 from selector.job.board.expected import Expected
 from selector.job.plan.plan import Plan
 from selector.job.readings.external_static import coil_before_blower
@@ -41,12 +42,10 @@ def plan_plots(plan: Plan) -> tuple[Shown, ...]:
             continue
         at = _at(house, house.search, house.now, one.aim.call, one.aim.stage)
         name = "chosen" if plan.solution.best is not None else "nearest"
-        low, high = one.aim.low, one.aim.high
-        window = (_flow(house, low.figure.value) if low else None, _flow(house, high.figure.value) if high else None)
         reach = reach_of(
             at,
             target=_aimed(house, one.aim, of),
-            window=window,
+            window=allowed_of(house, one).range.ends,
             chosen=_flow(house, one.charted.value),
             chosen_name=name,
         )

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from selector.answers.danger import data as danger_data
 from selector.answers.danger import sentence
-from selector.answers.house.allowed import allowed_of, allowed_text
+from selector.answers.house.allowed import allowed_text
 from selector.answers.house.strips import strips_of
 from selector.answers.sheets.sheet import PersonSheet, SheetSection, unit_text
 from selector.answers.verify.verdict import verdict_of
@@ -17,6 +17,7 @@ from selector.answers.words.listing import in_words, listed
 from selector.answers.words.move import moved_parts, noun_of
 from selector.draw.plots.strip import Strips
 from selector.job.as_found.as_found import as_found
+from selector.job.board.allowed import allowed_of
 from selector.job.board.expected import Expected
 from selector.job.house.lines_to_add import marks_to_add
 from selector.job.targets.aims import AllowedRange

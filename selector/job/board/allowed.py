@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import get_args
 
 from selector.air.figure import Figure, given
+from selector.job.board.expected import Expected
 from selector.job.targets.aims import ORIGINS, AllowedEnd, AllowedRange, End, StageAim
 from selector.job.targets.house import House
 from selector.judge.judgement import StageJudgement
@@ -17,6 +18,12 @@ from selector.units import convert
 def allowed_in(house: House, aim: StageAim, stands: StageJudgement, heat: Fraction | None) -> AllowedRange:
     """What house, plate and page allow in a stage that delivers so much heat (Btu/h)."""
     return aim.allowed(house.table.units.airflow, *_of_page(house, stands, heat))
+
+
+def allowed_of(house: House, one: Expected) -> AllowedRange:
+    """What is allowed in a stage of a setting."""
+    heat = one.answer.heat
+    return allowed_in(house, one.aim, one.stands, heat if isinstance(heat, Fraction) else None)
 
 
 def _of_page(house: House, stands: StageJudgement, heat: Fraction | None) -> Iterator[AllowedEnd]:
