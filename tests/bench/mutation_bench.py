@@ -3,9 +3,11 @@
 Run: python -m tests.bench.mutation_bench ROOM [--count 100] [--seed 1] [--tests .venv/bin/python]
 
 cosmic-ray makes the mutants (`pip install cosmic-ray`, in this environment or in one of its own: `--tests` names the
-interpreter that has the test libraries). They are drawn at random over the places of the source, one a place; unions of
-types are left out, for nothing carries them out. A mutant that the tests of its folder let pass is held to those of its
-room, then to the worked answers, houses, advice and laws. A survivor is printed with the line that was changed.
+interpreter that has the test libraries). They are drawn at random over the places of the source, one a place. Left out
+is what can't change an answer: unions of types, which nothing carries out; `is` for `==`; `strict` of a zip, `frozen`
+and `kw_only` of a record, which only guard against calls that nobody makes. A mutant that the tests of its folder let
+pass is held to those of its room, then to the worked answers, houses, advice and laws. A survivor is printed with the
+line that was changed.
 What is mutated is a copy of the files that git knows, never the checkout. Four to thirty seconds a mutant.
 """
 
@@ -14,6 +16,7 @@ from __future__ import annotations
 import argparse
 import os
 import random
+import re
 import shutil
 import sqlite3
 import subprocess
@@ -23,6 +26,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
+HARMLESS = re.compile(r"(BitOr|Operator_(Is_Eq|Eq_Is|IsNot_NotEq|NotEq_IsNot))")
+GUARD = re.compile(r"(strict|frozen|kw_only)=$")
 LAST = (
     "tests/worked/test_answers.py",
     "tests/exam/test_cases.py",
@@ -41,13 +46,19 @@ def places(copy: Path, room: str) -> list[list[tuple[str, str, int]]]:
     )
     subprocess.run([sys.executable, "-m", "cosmic_ray.cli", "init", str(config), str(session)], cwd=copy, check=True)
     found: dict[tuple[str, int, int], list[tuple[str, str, int]]] = {}
+    lines = {f: (copy / f).read_text(encoding="utf-8").splitlines() for f in map(str, _files(copy, room))}
     with sqlite3.connect(session) as base:
-        for file, row, column, *mutant in base.execute(
+        for file, row, column, operator, occurrence in base.execute(
             "select module_path, start_pos_row, start_pos_col, operator_name, occurrence"
-            " from mutation_specs where operator_name not like '%BitOr%' order by 1, 2, 3, 4, 5"
+            " from mutation_specs order by 1, 2, 3, 4, 5"
         ):
-            found.setdefault((file, row, column), []).append((file, *mutant))
+            if not HARMLESS.search(operator) and not GUARD.search(lines[file][row - 1][:column]):
+                found.setdefault((file, row, column), []).append((file, operator, occurrence))
     return list(found.values())
+
+
+def _files(copy: Path, room: str) -> Iterator[Path]:
+    return (file.relative_to(copy) for file in (copy / "selector" / room).rglob("*.py"))
 
 
 def tests_of(file: str) -> Iterator[list[str]]:
