@@ -24,7 +24,7 @@ class Ask extends Ranked {
       })),
     );
     this.answers = el("div", { id: "find" });
-    const top = el("div", { class: "aim top" }, ...["call", "target", "gives", "off"].map((x) => el("span", {}, x)));
+    const top = el("div", { class: "aim top" }, ...["call", "target", "gives, off"].map((x) => el("span", {}, x)));
     this.form = el(
       "div",
       { class: "aims" },
@@ -34,7 +34,7 @@ class Ask extends Ranked {
     this.extra = el(
       "details",
       { class: "notes" },
-      el("summary", {}, "More: ranges, other quantities, weights"),
+      el("summary", {}, "More: ranges, weights"),
       el(
         "div",
         { class: "fields" },
@@ -74,7 +74,19 @@ class Ask extends Ranked {
     });
     this.rows.set(key, row);
     const name = el("span", { class: "name" }, title, row.second);
-    return el("div", { class: "aim" }, name, el("span", {}, row.low), row.gives, row.off);
+    const choose = (e) => {
+      row.kind = e.target.selectedIndex;
+      this.relabel();
+      this.seek();
+    };
+    row.select = el(
+      "select",
+      { "aria-label": `${title}, what the figure is`, onchange: choose },
+      row.kinds.map(() => el("option")),
+    );
+    row.short = el("span", { "aria-hidden": "true" });
+    const box = el("span", { class: "reading" }, row.low, el("span", { class: "pick" }, row.short, row.select));
+    return el("div", { class: "aim" }, name, box, row.gives, row.off);
   }
   more({ key, title }) {
     const row = this.rows.get(key);
@@ -85,20 +97,8 @@ class Ask extends Ranked {
       row.weight = e.target.value;
       this.later();
     });
-    row.select = el(
-      "select",
-      {
-        "aria-label": `${title}, what the figure is`,
-        onchange: (e) => {
-          row.kind = e.target.selectedIndex;
-          this.seek();
-        },
-      },
-      row.kinds.map(() => el("option")),
-    );
     return [
       el("label", {}, `${title}, up to`, row.high),
-      el("label", {}, "what it is", row.select),
       el("label", {}, "weight (1)", weight),
     ];
   }
@@ -143,6 +143,7 @@ class Ask extends Ranked {
       row.kinds.forEach((k, n) => {
         row.select.options[n].textContent = this.kind(k);
       });
+      row.short.textContent = { "airflow per ton": "/ton", tons: "tons", share: "%" }[q] ?? this.kind({ q });
     }
     const typed = decimal(this.ton.text);
     this.tonLabel.textContent = `${unit} for each ton`;

@@ -258,7 +258,7 @@ class Page extends Calls {
   fit() {
     // calls that would fill the window don't stay in view
     for (const b of this.board) b.fit();
-    this.app.classList.toggle("large", rem() > 1.3);
+    this.app.classList.toggle("large", rem() > 1.3 || innerWidth < 260);
     this.strip.classList.toggle("tall", this.strip.offsetHeight > innerHeight * 0.62);
     this.app.classList.toggle("long", document.getElementById("board").offsetHeight > ANSWERS_BELOW);
   }
