@@ -131,14 +131,12 @@ def test_the_steps_that_led_to_an_airflow() -> None:
     board = Board(engine_of(TOLD), (1, 1))
     assert board.airflow(Point("cooling", "")) == 1100
     assert board.airflow(Point("fan", "")) == 550  # half of it
-    assert [(one.word, one.value, one.result, one.page) for one in board.trail(("airflow", "cooling", "", ""))] == [
-        ("airflow", 1000, 1000, "4"),
-        ("trim", 10, 1100, "5"),
+    steps = {call: board.trail(("airflow", call, "", "")) for call in ("cooling", "fan")}
+    assert [f"{one.word} {one.value} {one.result} page {one.page}" for one in steps["cooling"]] == [
+        "airflow 1000 1000 page 4",
+        "trim 10 1100 page 5",
     ]
-    assert [(one.word, one.value, one.result) for one in board.trail(("airflow", "fan", "", ""))] == [
-        ("call", 1100, 1100),
-        ("share", 50, 550),
-    ]
+    assert [f"{one.word} {one.value} {one.result}" for one in steps["fan"]] == ["call 1100 1100", "share 50 550"]
     assert board.trail(("airflow", "nobody", "", "")) == ()
 
 
