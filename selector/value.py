@@ -13,13 +13,14 @@ from typing import Any, TypeVar
 
 import msgspec
 from msgspec import NODEFAULT, Struct, field
-from msgspec.structs import fields, replace
+from msgspec.structs import asdict, fields, replace
 
 __all__ = [
     "NODEFAULT",
     "Placed",
     "Published",
     "Struct",
+    "asdict",
     "data_of",
     "field",
     "fields",

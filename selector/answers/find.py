@@ -50,9 +50,8 @@ from selector.answers.words.listing import ended, listed
 from selector.answers.words.move import board_rows, set_text
 from selector.answers.words.note import note_lines
 from selector.draw.parts.text import board_text
-from selector.judge.assumed_facts import AssumedFact
 from selector.judge.judge import judge_setting
-from selector.judge.judgement import StageJudgement
+from selector.judge.judgement import Judgement, StageJudgement
 from selector.judge.known_facts import BoardMarks
 from selector.solve.board.marks import mark, marks_of
 from selector.solve.engine.engine import Engine
@@ -185,6 +184,7 @@ def find_answer(engine: Engine, request: Request, result: FindResult) -> FindAns
     """The answer for JSON."""
     table, miss, space = engine.table, result.miss, result.space
     cautions = _cautions(engine, space, result.found[0]) if result.found else None
+    shown = _shown(engine, request, result)
     return FindAnswer(
         version=VERSION,
         table=table.name,
@@ -208,13 +208,13 @@ def find_answer(engine: Engine, request: Request, result: FindResult) -> FindAns
         closer=None if result.nearer is None else _found_data(engine, request, space, result.nearer),
         not_checked=tuple(
             NotCheckedData(call=call, stage=stage, limit=limit, why=why, needs=needs)
-            for call, stage, limit, why, needs in _not_checked(engine, result)
+            for call, stage, limit, why, needs in _not_checked(result, shown)
         ),
         nothing_fits=None if miss is None else _miss_data(engine, request, space, miss),
         set_from_facts=_from_facts(table, space),
         left_alone=space.delivered_used,
         assumed=tuple(table.parts[i].name for i in _standing(engine, request)[1]),
-        assumed_facts=assumed_facts_data(_assumed_facts(engine, request, result)),
+        assumed_facts=assumed_facts_data(shown.assumed_facts),
         left_out=tuple(LeftOutData(what=x.what, name=x.name, count=x.count) for x in result.left_out),
         not_to_be_had=tuple(_title(call, stage) for call, stage in result.not_to_be_had),
         cautions=() if cautions is None else (*cautions.before, *cautions.then, cautions.scope),
@@ -280,7 +280,7 @@ def lines(
     engine: Engine, request: Request, result: FindResult, *, wide: bool, drawn: str, columns: int = 80
 ) -> list[Block]:
     """The answer for people: warnings, the verdict, what to do, figures, reasons."""
-    table = engine.table
+    table, shown = engine.table, _shown(engine, request, result)
     out: list[Block] = [
         head(table, engine.plate_model()),
         *(ended(f"Warning: {text}") for text in _warnings(engine, request)),
@@ -300,10 +300,10 @@ def lines(
     if result.nearer is not None:
         out += ["", *_closer(engine, request, result.nearer)]
     told = {no.why for _, _, no in result.miss.refused} if result.miss is not None else set()
-    items = [item for item in _not_checked(engine, result) if item[3] not in told]
+    items = [item for item in _not_checked(result, shown) if item[3] not in told]
     if items:
         out += ["", "Not checked", *(f"  {text}" for text in not_checked_lines(table, items))]
-    facts = assumed_fact_lines(table, _assumed_facts(engine, request, result))
+    facts = assumed_fact_lines(table, shown.assumed_facts)
     kept = [*_assumed(engine, request), *facts, *_kept(table, result.space), *_left_out(table, result)]
     if kept:
         out += ["", *kept]
@@ -322,13 +322,15 @@ def _warnings(engine: Engine, request: Request) -> tuple[str, ...]:
     return (*board, *not_left_texts(table, found), *beyond(engine))
 
 
-def _not_checked(engine: Engine, result: FindResult) -> list[tuple[str, str, str, str, str]]:
-    """What can't be checked of the first setting, else of the closest, else of the board as it is."""
+def _shown(engine: Engine, request: Request, result: FindResult) -> Judgement:
+    """How the first setting stands, else the closest, else the board as it is."""
     nearest = result.miss.nearest if result.miss is not None else None
     first = result.found[0] if result.found else nearest
-    judgement = judge_setting(
-        engine, first.setting if first is not None else result.space.standing, result.space.unread
-    )
+    return judge_setting(engine, result.space.standing if first is None else first.setting, request.unread)
+
+
+def _not_checked(result: FindResult, judgement: Judgement) -> list[tuple[str, str, str, str, str]]:
+    """What can't be checked of the setting that is shown first."""
     open_ = [
         (s.call, s.stage, "", s.outcome.why, s.outcome.needs)
         for s in judgement.stages.values()
@@ -420,12 +422,6 @@ def _from_facts(table: Table, space: Space) -> dict[str, str]:
 def _assumed(engine: Engine, request: Request) -> list[Block]:
     """The marks left out of those as found, where they count as delivered."""
     return [f"Assumed, {text}. Type what you see." for text in assumed_marks(engine, *_standing(engine, request))]
-
-
-def _assumed_facts(engine: Engine, request: Request, result: FindResult) -> tuple[AssumedFact, ...]:
-    """The facts not given that the figures of the first setting shown rest on."""
-    shown = result.found[0] if result.found else result.nearer
-    return () if shown is None else judge_setting(engine, shown.setting, request.unread).assumed_facts
 
 
 def _standing(engine: Engine, request: Request) -> tuple[Setting, tuple[int, ...]]:

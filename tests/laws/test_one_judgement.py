@@ -142,8 +142,7 @@ def find_says_it(board: DrawnBoard) -> int:
             shown += 1
             same(board, "find", limits_of(s for c in one["calls"] for s in c["stages"]), every(table, want))
             same(board, "find", notes_of(one["notes"]), judged_notes(want))
-            if data["found"]:
-                same(board, "find", assumed_of(data["assumed_facts"]), judged_assumed(want.stages.values()))
+            same(board, "find", assumed_of(data["assumed_facts"]), judged_assumed(want.stages.values()))
         return shown
     return shown
 

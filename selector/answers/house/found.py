@@ -3,26 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Literal
 
-from selector.answers.call import NotCheckedData, broken_lines
-from selector.answers.danger import DangerData
+from selector.answers.call import broken_lines
 from selector.answers.house.allowed import allowed_text, limits_text
 from selector.answers.house.assumed import (
-    AssumedData,
-    assumed,
     assumed_lines,
-    not_checked,
     not_checked_lines,
 )
 from selector.answers.house.complaints import first_lines, limits_on, looks, moved_lines, quoted, sentences, turn_text
-from selector.answers.house.conflict import conflicts_data
+from selector.answers.house.house_answer import HouseAnswer, house_answer
 from selector.answers.house.notes import (
     FIT_HEADING,
-    WouldFitData,
     coil_lines,
     fit_lines,
-    fits_data,
     page_notes,
     part_lines,
     static_lines,
@@ -31,33 +24,21 @@ from selector.answers.house.notes import (
 from selector.answers.house.plan import closest_lines, nothing_text
 from selector.answers.house.records import (
     ChoiceData,
-    ConflictData,
     HouseStageData,
-    TargetData,
-    WaterData,
-    WhyChains,
-    WishData,
     choice_data,
     moves_text,
     stage_data,
-    target_data,
     why_of,
-    wishes,
 )
 from selector.answers.house.setting import cautions_of, first_of_board, leaving, matching_lines, open_names
 from selector.answers.house.stages import airflow_of, apart_text, rise_of, short_of, slow_start
 from selector.answers.house.strips import strips_of
 from selector.answers.house.why import solution_figures
 from selector.answers.parts import (
-    VERSION,
-    ContradictionData,
     SettingData,
-    UnitsData,
-    contradictions_data,
     setting_data,
-    units_data,
 )
-from selector.answers.remarks.remark import RemarkData, remark_data, remark_text
+from selector.answers.remarks.remark import remark_text
 from selector.answers.words.airflow import airflow_number, no_text, possible_text
 from selector.answers.words.caution import PANELS
 from selector.answers.words.fold import Block, Raw, Rows, folded, indented
@@ -77,7 +58,7 @@ from selector.judge.marks_to_read import MarkToRead, OpenMarks
 from selector.solve.board.marks import mark, marks_of
 from selector.table.model.table import No, Table
 from selector.units import convert
-from selector.value import Published, data_of, replace
+from selector.value import Published, asdict, data_of, replace
 
 MOST_FIGURES = 6
 """So many possible airflows are listed; of more, the least and the greatest."""
@@ -112,45 +93,22 @@ class UnreadData(Published, frozen=True, kw_only=True):
     idle: tuple[str, ...]
 
 
-class FoundAnswer(Published, frozen=True, kw_only=True):
+class FoundAnswer(HouseAnswer, frozen=True, kw_only=True):
     """Answer of selector found. `right`: null where it depends on marks that can't be read or nothing could be judged.
 
     `fewest`: the fewest moves that put the board right, null where nothing has to move or none does; `also`: others
     with as few. `offered` is false where moves would do nothing.
     """
 
-    version: Literal[2]
-    dangers: tuple[DangerData, ...]
-    why: WhyChains | None = None
-    table: str
-    model: str | None
-    board_model: str | None
-    units: UnitsData
     found: SettingData
-    first: tuple[str, ...]
-    contradictions: tuple[ContradictionData, ...]
     right: bool | None
-    targets: tuple[TargetData, ...]
     stages: tuple[StageStandsData, ...]
     unread: UnreadData | None
     settled: tuple[str, ...]
     offered: bool
     fewest: ChoiceData | None
     also: tuple[ChoiceData, ...]
-    closest: ChoiceData | None
-    conflicts: tuple[ConflictData, ...]
-    would_fit: tuple[WouldFitData, ...]
-    wishes: tuple[WishData, ...]
-    assumed: tuple[AssumedData, ...]
-    not_checked: tuple[NotCheckedData, ...]
-    static: tuple[str, ...]
-    coil: tuple[str, ...]
-    page_notes: tuple[str, ...]
-    water: WaterData | None
-    complaint: tuple[str, ...]
     complaint_moves: tuple[str, ...]
-    notes: tuple[RemarkData, ...]
-    cautions: tuple[str, ...]
 
 
 def found_report(
@@ -170,49 +128,33 @@ def found_report(
 def found_answer(answer: AsFound) -> FoundAnswer:
     """The published record."""
     found = answer.solution
-    house, water = found.house, answer.water
-    shown = moving(answer)
+    house, shown = found.house, moving(answer)
     return FoundAnswer(
-        version=VERSION,
-        dangers=(),
-        table=house.table.name,
-        model=house.known.facts.model,
-        board_model=house.known.facts.board_model,
-        units=units_data(house.table),
+        **house_answer(
+            found,
+            first=_first(answer),
+            checked=found.now,
+            shown=(*found.now, *(() if shown is None else shown.stages)),
+            closest=found.nearest if answer.right is False else None,
+            offered=shown,
+            water=answer.water,
+            fits=answer.fits,
+        ),
         found=setting_data(house.known.found or found.before, house.table),
-        first=tuple(_first(answer)),
-        contradictions=contradictions_data(found.contradictions),
         right=answer.right,
-        targets=tuple(target_data(house, one) for one in house.aims),
         stages=tuple(_stands_data(house, s) for s in found.now),
         unread=None if answer.unread is None else _unread_data(answer, answer.unread),
         settled=tuple(settled_text(one, house.table) for one in found.settled),
         offered=answer.offered,
         fewest=None if shown is None else choice_data(house, shown),
         also=() if shown is None else tuple(choice_data(house, one) for one in as_few(answer, shown)),
-        closest=None if found.nearest is None or answer.right is not False else choice_data(house, found.nearest),
-        conflicts=conflicts_data(house, found.conflicts),
-        would_fit=fits_data(answer.fits),
-        wishes=wishes(found),
-        assumed=tuple(assumed(house)),
-        not_checked=not_checked(house, found.now),
-        static=(*static_lines(found), *part_lines(found)),
-        coil=tuple(coil_lines(found)),
-        page_notes=tuple(page_notes(house, (*found.now, *(() if shown is None else shown.stages)))),
-        water=None
-        if water is None
-        else WaterData(off_delay_s=water.off_delay_s, ramp_down=water.ramp_down, constant_fan=water.constant_fan),
-        complaint=() if house.eased.row is None else house.eased.row.names,
-        notes=tuple(remark_data(note, house.table) for note in house.notes),
         complaint_moves=tuple(turn_text(t, house.table) for t in answer.turns),
-        cautions=() if shown is None else cautions_of(house, found.before, shown.moves).lines,
     )
 
 
 def _stands_data(house: House, one: Expected) -> StageStandsData:
-    whole = stage_data(house, one)
     return StageStandsData(
-        **{name: getattr(whole, name) for name in whole.__struct_fields__},
+        **asdict(stage_data(house, one)),
         stands=one.stands.stands,
         needed=one.stands.needed,
         off="" if one.stands.stands != "outside" else apart_text(house, one),

@@ -6,25 +6,19 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from typing import Literal
 
-from selector.answers.call import NotCheckedData
-from selector.answers.danger import DangerData
 from selector.answers.house.allowed import allowed_text, end_words, limits_text
 from selector.answers.house.assumed import (
-    AssumedData,
-    assumed,
     assumed_lines,
-    not_checked,
     not_checked_lines,
 )
 from selector.answers.house.complaints import against_lines, first_lines, looks, moved_lines, quoted, sentences
 from selector.answers.house.conflict import conflicts_data, inner
+from selector.answers.house.house_answer import HouseAnswer, house_answer
 from selector.answers.house.measuring import HEADING, measure_lines
 from selector.answers.house.notes import (
     FIT_HEADING,
-    WouldFitData,
     coil_lines,
     fit_lines,
-    fits_data,
     page_notes,
     part_lines,
     static_lines,
@@ -33,18 +27,11 @@ from selector.answers.house.notes import (
 )
 from selector.answers.house.records import (
     ChoiceData,
-    ConflictData,
     HouseStageData,
-    TargetData,
-    WaterData,
-    WhyChains,
-    WishData,
     choice_data,
     moves_text,
     stage_data,
-    target_data,
     why_of,
-    wishes,
 )
 from selector.answers.house.setting import cautions_of, first_of_board, off_targets, set_blocks, set_short
 from selector.answers.house.stages import airflow_of, apart_text, more_of, short_of, slow_start
@@ -52,15 +39,10 @@ from selector.answers.house.strips import strips_of
 from selector.answers.house.targets import target_text, why_targets
 from selector.answers.house.why import plan_figures
 from selector.answers.parts import (
-    VERSION,
-    ContradictionData,
     SettingData,
-    UnitsData,
-    contradictions_data,
     setting_data,
-    units_data,
 )
-from selector.answers.remarks.remark import RemarkData, as_sentence, remark_data, remark_text
+from selector.answers.remarks.remark import as_sentence, remark_text
 from selector.answers.words.airflow import airflow_text
 from selector.answers.words.figure import percent
 from selector.answers.words.fold import Block, Raw, Rows, folded, indented
@@ -76,48 +58,25 @@ from selector.job.plan.plan import CLOSE, Plan
 from selector.job.targets.house import House
 from selector.solve.board.marks import marks_of
 from selector.units import convert
-from selector.value import Published, data_of, replace
+from selector.value import data_of, replace
 
 MISSED = Fraction(5, 100)
 """A target missed by more than this is said in the first line (our choice, no source: the band of most methods)."""
 
 
-class PlanAnswer(Published, frozen=True, kw_only=True):
+class PlanAnswer(HouseAnswer, frozen=True, kw_only=True):
     """Answer of selector plan: one setting of the whole board for a house, or why there is none.
 
     `start`: what the moves start from, the factory setting, the board as found or as left, and `now` its stages.
     Airflows are in `units.airflow`, rises in its degrees, heat in Btu/h.
     """
 
-    version: Literal[2]
-    dangers: tuple[DangerData, ...]
-    why: WhyChains | None = None
-    table: str
-    model: str | None
-    board_model: str | None
-    units: UnitsData
     start: Literal["factory", "found", "left"]
     before: SettingData
-    first: tuple[str, ...]
-    contradictions: tuple[ContradictionData, ...]
-    complaint: tuple[str, ...]
-    targets: tuple[TargetData, ...]
     now: tuple[HouseStageData, ...]
     best: ChoiceData | None
     others: tuple[ChoiceData, ...]
-    closest: ChoiceData | None
-    conflicts: tuple[ConflictData, ...]
-    wishes: tuple[WishData, ...]
-    assumed: tuple[AssumedData, ...]
-    notes: tuple[RemarkData, ...]
-    not_checked: tuple[NotCheckedData, ...]
-    static: tuple[str, ...]
-    coil: tuple[str, ...]
-    page_notes: tuple[str, ...]
-    water: WaterData | None
     measure: tuple[str, ...]
-    would_fit: tuple[WouldFitData, ...]
-    cautions: tuple[str, ...]
 
 
 def plan_report(
@@ -146,41 +105,24 @@ def plan_report(
 def plan_answer(plan: Plan) -> PlanAnswer:
     """The published record."""
     found, house = plan.solution, plan.house
+    best = found.best
     return PlanAnswer(
-        version=VERSION,
-        dangers=(),
-        table=house.table.name,
-        model=house.known.facts.model,
-        board_model=house.known.facts.board_model,
-        units=units_data(house.table),
+        **house_answer(
+            found,
+            first=_first(plan),
+            checked=_checked(found),
+            shown=_shown(found),
+            closest=found.nearest,
+            offered=best if best is not None and best.moves else None,
+            water=plan.water,
+            fits=plan.fits,
+        ),
         start=found.start,
         before=setting_data(found.before, house.table),
-        first=tuple(_first(plan)),
-        contradictions=contradictions_data(found.contradictions),
-        complaint=() if house.eased.row is None else house.eased.row.names,
-        targets=tuple(target_data(house, one) for one in house.aims),
         now=tuple(stage_data(house, one) for one in found.now),
-        best=None if found.best is None else choice_data(house, found.best),
+        best=None if best is None else choice_data(house, best),
         others=tuple(choice_data(house, one) for one in found.others),
-        closest=None if found.nearest is None else choice_data(house, found.nearest),
-        conflicts=conflicts_data(house, found.conflicts),
-        wishes=wishes(found),
-        assumed=tuple(assumed(house)),
-        notes=tuple(remark_data(note, house.table) for note in house.notes),
-        not_checked=not_checked(house, _checked(found)),
-        static=(*static_lines(found), *part_lines(found)),
-        coil=tuple(coil_lines(found)),
-        page_notes=tuple(page_notes(house, _shown(found))),
-        water=None
-        if plan.water is None
-        else WaterData(
-            off_delay_s=plan.water.off_delay_s, ramp_down=plan.water.ramp_down, constant_fan=plan.water.constant_fan
-        ),
-        would_fit=fits_data(plan.fits),
-        measure=tuple(measure_lines(house, found.best.stages)) if found.best is not None else (),
-        cautions=()
-        if found.best is None or not found.best.moves
-        else cautions_of(house, found.before, found.best.moves).lines,
+        measure=tuple(measure_lines(house, best.stages)) if best is not None else (),
     )
 
 
