@@ -56,10 +56,9 @@ def figure(text: str, words: dict[str, Fraction], default: Fraction = Fraction(1
     m = _FIGURE.match(text)
     if re.match(r"[+-]?[\d.]{17,}", text):
         raise BadFigure(f"`{text}` has too many digits", "the figure as the page prints it")
+    if re.match(r"[+-]?\d{1,3}(,\d{3})+(?!\d)", text):
+        raise BadFigure(f"`{text}` has a comma", text.replace(",", ""))
     if not m:
-        comma = re.fullmatch(r"([+-]?)(\d{1,3}(?:,\d{3})+)(.*)", text)
-        if comma:
-            raise BadFigure(f"`{text}` has a comma", text.replace(",", ""))
         raise BadFigure(f"`{text}` is not a figure", "a plain number such as 66 or 12.5")
     number, unit = m.group(1), m.group(2).strip()
     if not unit:
@@ -86,7 +85,7 @@ def figure(text: str, words: dict[str, Fraction], default: Fraction = Fraction(1
 
 def _one_unit(low: str, high: str) -> tuple[str, str]:
     """Both ends of a range; a unit behind the higher alone is that of both."""
-    bare, unit = re.fullmatch(r"[+-]?[\d.]+", low), re.sub(r"^[+-]?[\d.]+ ?", "", high)
+    bare, unit = re.fullmatch(r"[+-]?[\d.]+", low), re.sub(r"^[+-]?[\d.,]+ ?", "", high)
     return f"{low} {unit}".strip() if bare else low, high
 
 
