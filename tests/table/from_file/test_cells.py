@@ -52,6 +52,7 @@ def refused(gives: str, row: str, units: str = "airflow: cfm", heads: int = 1) -
         ("airflow", "900 or 900", "airflow: cfm", 900),
         ("airflow per ton", "350 cfm/ton", "airflow: cfm", 350),
         ("airflow per ton", "350 cfm", "airflow: cfm", 350),
+        ("airflow per ton", "50 L/s/kW", "airflow: L/s", 50 * 12_000 / BTUH),  # a ton is 12,000 Btu/h
         ("temperature rise", "50 F", "temperature: F", 50),
         ("temperature rise", "50°F", "temperature: F", 50),
         ("temperature rise", "28 K", "temperature: C", 28),
@@ -219,7 +220,7 @@ def test_figures_with_or_between_them() -> None:
     [
         ("airflow", ("cfm", "F"), {"cfm"}),
         ("airflow", ("m3/h", "C"), {"m3/h"}),
-        ("airflow per ton", ("L/s", "C"), {"l/s/ton", "l/s"}),
+        ("airflow per ton", ("L/s", "C"), {"l/s/ton", "l/s", "l/s/kw"}),
         ("temperature difference", ("cfm", "F"), {"f", "°f"}),
         ("temperature difference", ("cfm", "C"), {"c", "°c", "k"}),
         ("heat", ("cfm", "F"), {"btu/h", "btuh", "mbh", "kbtu/h", "kw", "w"}),
