@@ -504,6 +504,41 @@ def test_leads_on_one_tap_are_a_danger_that_stands_first(browser: Browser, tmp_p
     assert told == []
 
 
+@pytest.mark.parametrize(
+    ("name", "held", "why"),
+    [
+        ("wickerby-5", {"M1-Y2": 3, "M1-W": 3}, "M1-Y2 and M1-W held on tap 4: one lead a tap."),
+        # RED and YEL may share a tap with J1 at B (tables/tarnwick-g.md), else not
+        ("tarnwick-g", {"M1-RED": 2, "M1-YEL": 2, "J1": 0}, "M1-RED and M1-YEL held on tap 3: one lead a tap."),
+        ("tarnwick-g", {"M1-RED": 2, "M1-YEL": 2, "J1": 1}, ""),
+    ],
+)
+def test_leads_held_on_one_tap_are_named_and_drawn_as_not_to_be_set(
+    browser: Browser, tmp_path: Path, name: str, held: dict[str, int], why: str
+) -> None:
+    page, told = sized(browser, tmp_path, page_of(name))
+    page.evaluate(
+        """(held) => { const page = pocketPage, at = (n) => page.table.parts.findIndex((p) => p.n === n);
+        page.model = page.table.models.length > 1 ? 1 : 0; page.typed.set("static pressure", page.number ? "" : "0.5");
+        if (page.table.units[0] !== "cfm") page.typed.set("static pressure", "100");
+        page.learn(); page.go("target"); for (const [n, i] of Object.entries(held)) page.ask.hold(at(n), i); }""",
+        held,
+    )
+    page.get_by_label(re.compile("^(cooling|cooling high), target")).fill("400" if name == "wickerby-5" else "1000")
+    find = page.locator("#find")
+    if not why:
+        expect(find).to_contain_text("Use this setting")
+        expect(find).not_to_contain_text("held on tap")
+    else:
+        expect(find.locator(".verdict")).to_contain_text(why)
+        expect(page.locator("#board.dont")).to_have_count(1)
+        for n, mark in held.items():
+            place = page.get_by_role("button", name=re.compile(f"^{n} {mark + 1 if n != 'J1' else 'A'}$"))
+            expect(place).to_have_attribute("aria-pressed", "true")
+    assert told == []
+    page.context.close()
+
+
 def test_heat_that_nobody_asked_about_is_never_lowered_in_silence(browser: Browser, tmp_path: Path) -> None:
     """Taps 1 to 5 give 250, 327.5, 410, 495, 580 L/s at 100 Pa, half way between the printed 75 and 125 Pa; cooling
     low at 400 takes tap 3 from the heat, whose nearest free tap in declared order is the one that was left."""

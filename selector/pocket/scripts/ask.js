@@ -225,6 +225,7 @@ class Ask extends Ranked {
       { engine, setting } = page,
       [targets, wrong] = this.asked();
     this.first = this.base = null;
+    this.none = false;
     const told = (words) => this.result.replaceChildren(...words.map((w) => el("p", { class: "told" }, w)));
     if (wrong.length || !targets.length) {
       told(wrong.length ? wrong : ["Type a target for one call or several. Tap a position on the board to hold it."]);
@@ -248,7 +249,8 @@ class Ask extends Ranked {
         found && found[p] === null && !this.table.parts[p].unused ? null : at,
       );
     }
-    const calls = engine.evaluate(one ? one.setting : setting);
+    this.none = !one;
+    const calls = engine.evaluate(one ? one.setting : setting.map((at, p) => this.held.get(p) ?? at));
     this.result.replaceChildren(
       ...shown(r.ranked.length ? this.ranked(r, targets, found, calls) : this.miss(r, targets)),
     );
@@ -278,12 +280,14 @@ class Ask extends Ranked {
       row.gives.textContent = gives;
       row.off.textContent = mine ? this.aim(mine, calls) : "";
     }
-    const before = this.first ? this.base : null,
-      setting = this.first ? this.first.setting : page.setting;
+    // without a setting the board as it is, with what is held
+    const held = () => page.setting.map((at, p) => this.held.get(p) ?? at),
+      before = this.first ? this.base : null,
+      setting = this.first ? this.first.setting : held();
     const board = document.getElementById("board");
     if (page.mode === "target") {
       for (const b of page.board) b.show(setting, before, this.held);
-      board.classList.toggle("dont", Boolean(this.first && this.first.miss));
+      board.classList.toggle("dont", Boolean(this.first ? this.first.miss : this.none));
     }
   }
 }

@@ -256,6 +256,15 @@ class Ranked {
     const value = this.value(t, calls);
     return value ? this.percent(value, t) : "";
   }
+  oneTap() {
+    // leads that are held on one tap and may not be: no setting can have them there
+    const { parts } = this.table,
+      at = parts.map((_, p) => this.held.get(p) ?? null),
+      open = new Set([...at.keys()].filter((p) => at[p] === null));
+    return [...this.page.engine.clash(at, open)]
+      .filter(([a, b]) => a < b)
+      .map(([a, b]) => `${parts[a].n} and ${parts[b].n} held on tap ${word(this.table, a, at[a])}: one lead a tap.`);
+  }
   miss(r, targets) {
     const { page } = this,
       { broken, refused, blame, together } = r.miss;
@@ -273,6 +282,7 @@ class Ranked {
         "div",
         { class: `verdict ${unknown ? "" : "reverse"}` },
         el("b", {}, head),
+        this.oneTap().map((w) => el("p", {}, w)),
         [...new Set(worst.length ? worst : refused.map((s) => `${titled(s)}: ${page.airOrNo(s.air)}`))].map((w) =>
           el("p", {}, w),
         ),
@@ -311,6 +321,7 @@ class Ranked {
         ),
       );
     }
+    lines.push(...this.oneTap());
     const why = lines.length
       ? lines
       : [`Every setting is not usable, or a fact is not known. Target: ${targets.map((t) => t.text).join(", ")}`];
