@@ -118,9 +118,9 @@ def _named(name: str, names: Names, table: Table) -> tuple[str, str]:
 def _measure(name: str, table: Table) -> Measure | None:
     """In what a fact is typed; without a unit it is taken in the table's own. None for one with a number of its own
     kind."""
-    fact = table.facts.get(name)
-    if fact is not None and name == ALTITUDE.key:
+    if name == ALTITUDE.key:
         return ALTITUDE
+    fact = table.facts.get(name)
     if fact is None and name == RETURN_AIR.key:
         own = table.units.temperature
         return replace(RETURN_AIR, unit=own, bare=own, **_in(RETURN_AIR, own))

@@ -164,12 +164,14 @@ unit: {title: Facts that give something}
 facts:
   grille: {values: +50 +60, gives: offset}
   level: {values: 1 2}
+  altitude: {range: 0 to 10000}
 board:
   J1: {kind: jumper, positions: A B, factory: A}
 charts:
   air: {set: J1, across: {level: 1 2}, gives: airflow, rows: A 900 950; B 1000 1050}
+  high: {across: {altitude: 0 10000}, gives: trim, rows: none +10 %}
 calls:
-  fan: {terminals: G, airflow: [air, grille]}
+  fan: {terminals: G, airflow: [air, grille, high]}
 """
 
 
@@ -180,6 +182,8 @@ calls:
         ("grille", "+55", Fraction(55)),  # a figure that the page doesn't print, of what the fact gives
         ("grille", "+55 cfm", None),
         ("level", "2", "2"),
+        ("altitude", "5,000 ft", Fraction(5000)),
+        ("altitude", "1524 m", Fraction(5000)),  # a foot is 0.3048 m
         ("level", "3", None),  # a fact that gives nothing is one of its words
     ],
 )
