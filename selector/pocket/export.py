@@ -446,12 +446,16 @@ class Exporter:
         bends = self.tree(
             model, lambda e, _: tuple(Fraction(r) for r in e.rates(call)) if may_bend(e, call, stage) else ()
         )
+
+        def held(e: Engine, known: Mapping[str, Any]) -> Tree:
+            return tuple(self.limit(e, x, known) for x in e.static_limits(e.table.calls[call.name], stage))
+
         names = tuple(RegisterName("|".join((what, call.name, stage, ANY_RATE))) for what in ("airflow", "heat"))
         return {
             "points": points,
             "told": self.tree(model, lambda e, _: self.told(e, call, stage)),
             "assumed": self.tree(model, lambda e, _: self.assumed(e, call, stage)),
-            "static": self.tree(model, lambda e, k: tuple(self.limit(e, x, k) for x in e.static_limits(call, stage))),
+            "static": self.tree(model, held),
             "bends": bends and ("points", 0, ((None, *names),)),
             "rates": bends,
         }

@@ -55,7 +55,9 @@ def offered_by(table: Table, given: Facts) -> dict[str, Offered]:
             ends = {x for x in (fact.low, fact.high) if x is not None}
             figures = tuple(sorted(ends | printed.get(fact.name, set())))
             out[fact.name] = Offered(name=fact.name, figures=figures, unit="ft" if fact.name == ALTITUDE else "")
-    ends = {x for x in (table.unit.holds_up_to, *(c.holds_up_to for c in table.charts.values())) if x is not None}
+    held = [table.unit.holds_up_to, *(c.holds_up_to for c in table.charts.values())]
+    windows = [w for call in table.calls.values() for w in call.windows if w.quantity == "static pressure"]
+    ends = {x for x in (*held, *(end for w in windows for end in (w.low, w.high))) if x is not None}
     if "plate static" in table.ratings:
         ends |= {x for x in table.ratings["plate static"].values.values() if isinstance(x, Fraction)}
     if ends:

@@ -17,6 +17,7 @@ from tests.pocket.test_page import built
 from tests.solve.test_law_shared_taps import PAGE as SHARED
 from tests.solve.test_law_shared_taps import SHARES
 from tests.table.from_file import (
+    test_by_call_and_model,
     test_footnotes,
     test_led_charts,
     test_limits,
@@ -31,6 +32,7 @@ from tests.table.from_file import (
 )
 
 TYPED = (
+    test_by_call_and_model,
     test_footnotes,
     test_led_charts,
     test_limits,

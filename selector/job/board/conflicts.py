@@ -22,7 +22,7 @@ from selector.solve.search.find import Found, Request, nearest
 from selector.solve.search.targets import Target, point_of
 from selector.table.model.quantities import BOUNDING
 from selector.table.model.range import Range
-from selector.table.model.table import No, Setting, Table
+from selector.table.model.table import Call, No, Setting, Table
 from selector.value import Struct, field, replace
 
 
@@ -199,11 +199,15 @@ def _static_over(engine: Engine) -> JudgedLimit | None:
 
 
 def _without_static(table: Table) -> Table:
+    def free(call: Call) -> Call:
+        return replace(call, windows=tuple(w for w in call.windows if w.quantity != "static pressure"))
+
     return replace(
         table,
         ratings={name: rating for name, rating in table.ratings.items() if name != "plate static"},
         unit=replace(table.unit, holds_up_to=None),
         charts={name: replace(chart, holds_up_to=None) for name, chart in table.charts.items()},
+        calls={name: free(call) for name, call in table.calls.items()},
     )
 
 

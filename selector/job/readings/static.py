@@ -78,6 +78,9 @@ def holds_up_to(call: Call, engine: Engine) -> Figure | None:
     charts = engine.charts_of(call)
     held = (engine.table.unit.holds_up_to, *(chart.holds_up_to for chart in charts))
     only = (*engine.table.unit.only, *(one for chart in charts for one in chart.only))
+    held += tuple(
+        w.high for w in call.windows if w.quantity == "static pressure" and not (w.source or w.model or w.stage)
+    )
     found = [end for end in (*held, *(one.high for one in only if one.name == "static pressure")) if end is not None]
     return _inches("holds_up_to", min(found), engine, "the table says the chart holds up to this") if found else None
 

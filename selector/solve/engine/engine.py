@@ -47,6 +47,7 @@ from selector.table.model.roles import burns, by_heater
 from selector.table.model.table import (
     ABOUT,
     ABSENT,
+    CALL,
     Atom,
     Call,
     CallValue,
@@ -479,6 +480,8 @@ class Engine:
             value: Fraction | str | None = (
                 stage
                 if condition.name == "stage"
+                else call.name
+                if condition.name == CALL
                 else Fraction(rate)
                 if condition.name == "firing rate" and rate
                 else None
@@ -1300,7 +1303,7 @@ class Engine:
         extra: list[Instruction] = []
         out.extend(self._plate_limits(call, stage))
         for w in call.windows:
-            if w.stage not in ("", stage):
+            if w.stage not in ("", stage) or (w.quantity == "static pressure" and not w.source):
                 continue
             source = w.source or f"window of {call.name}"
             if w.when:
@@ -1414,6 +1417,14 @@ class Engine:
             yield Limit(
                 "static pressure", Range(high=self.table.unit.holds_up_to), "the page holds its airflow up to this"
             )
+        for w in call.windows:
+            if w.quantity == "static pressure" and w.stage in ("", stage) and not w.source:
+                source = f"window of {call.name}"
+                if w.model:
+                    missing = "model is not given"
+                    yield Limit("static pressure", ANYWHERE, source, w.line, missing=missing, needs="model")
+                else:
+                    yield Limit("static pressure", Range(w.low, w.high), source, w.line)
         for chart in self.charts_of(call):
             if chart.holds_up_to is not None:
                 source = f"`{chart.name}` holds up to this"

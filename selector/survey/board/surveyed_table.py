@@ -9,7 +9,7 @@ from selector.judge.known_facts import KnownFacts, OutsideLimit
 from selector.solve.board.facts import Facts
 from selector.solve.engine.engine import Engine
 from selector.table.model.roles import Role, roles
-from selector.table.model.table import Condition, Named, PerTon, Table
+from selector.table.model.table import CALL, Condition, Named, PerTon, Table
 from selector.value import Struct
 
 STATIC = "static pressure"
@@ -57,5 +57,5 @@ def _facts_read(table: Table) -> Iterator[str]:
             conditions += step.when
             yield from (a.name for a in step.by_stage.values() if isinstance(a, Named) and a.kind == "fact")
             yield from (TONS for a in step.by_stage.values() if isinstance(a, PerTon))
-    yield from (c.name for c in conditions if c.part < 0)
+    yield from (c.name for c in conditions if c.part < 0 and c.name != CALL)
     yield from (p.declares for p in table.parts if p.declares)

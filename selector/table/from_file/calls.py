@@ -189,6 +189,10 @@ def _windows(b: Builder, fields: Fields | None, stages: Sequence[str]) -> tuple[
             names = key_names(b)
             by = {k: at for k, at in node.items() if isinstance(at[1], dict) and k not in b.models and k in names}
             for key, (place, inner) in by.items():
+                if quantity == "static pressure":
+                    message = f"the static pressure of a call goes by stage or model, not by {key}"
+                    b.report.at(place, "unknown-model", message, "mark the figures that it holds for with a footnote")
+                    continue
                 out += _windows_by(b, quantity, key, place, inner, stages)
             node = {k: at for k, at in node.items() if k not in by}
         for model, stage, leaf in _window_leaves(b, node, stages):
@@ -206,13 +210,17 @@ def _window(
     """A range, or one end; nothing after a problem. An airflow that carries its ton is one per ton."""
     if quantity == "airflow" and re.search(r"/(ton|kw)\b", leaf.text.replace(" ", "").casefold()):
         quantity = "airflow per ton"
-    kind = "temperature difference" if quantity == "temperature rise" else quantity
+    words = (
+        {b.units.pressure.casefold(): Fraction(1)}
+        if quantity == "static pressure"
+        else b.unit_table["temperature difference" if quantity == "temperature rise" else quantity]
+    )
     word, end = _one_end(leaf.text)
     if word:
-        value = positive_of(b, replace(leaf, text=end), b.unit_table[kind])
+        value = positive_of(b, replace(leaf, text=end), words)
         low, high = (value, None) if word == "at least" else (None, value)
     else:
-        low, high = range_of(b, leaf, b.unit_table[kind]) or (None, None)
+        low, high = range_of(b, leaf, words) or (None, None)
     if low is None and high is None:
         return []
     return [Window(quantity=quantity, low=low, high=high, stage=stage, line=leaf.line, model=model, when=when)]

@@ -12,7 +12,7 @@ from selector.table.from_file.figures import BadFigure, figure
 from selector.table.from_file.keys import DECLARED, key_names, words_of
 from selector.table.from_file.rows import figure_help, plain_number
 from selector.table.kinds.parts import position_in
-from selector.table.model.table import ABSENT, Condition, runs_on
+from selector.table.model.table import ABSENT, CALL, Condition, runs_on
 from selector.table.text.nodes import Scalar
 from selector.table.text.report import listed
 from selector.table.text.words import Item, Names, match_names
@@ -21,6 +21,8 @@ _BOUND = re.compile(r"(up to|at most|below|under|at least|from|above|over) (.+)"
 _BETWEEN = re.compile(r"(.+?) to (.+)", re.IGNORECASE)
 _LOW = ("at least", "from", "above", "over")
 _OPEN = ("below", "under", "above", "over")
+NOT = "not"
+"""Before values: all others."""
 RANGE_HELP = "type up to 0.5, at least 0.2, above 0.5, below 0.2, or 0.2 to 0.5"
 
 
@@ -37,7 +39,7 @@ def conditions_in(b: Builder, text: str, place: Item) -> tuple[Condition, ...]:
     """The conditions of a text, `static pressure up to 0.5, large filter yes`: a name and its values, commas between
     two conditions; words of the page in parentheses end it. `place` is where the text begins."""
     out: list[Condition] = []
-    names = key_names(b)
+    names = key_names(b, CALL)
     at = 0
     text = text.partition("(")[0].rstrip()
     for piece in text.split(","):
@@ -65,7 +67,7 @@ def conditions_in(b: Builder, text: str, place: Item) -> tuple[Condition, ...]:
 
 def condition_of(b: Builder, name: str, place: Item, items: list[Item], node: Any) -> Condition | None:
     """One condition: the name and the words of its values."""
-    names = key_names(b)
+    names = key_names(b, CALL)
     found = names.find(name)
     if found is None:
         b.unknown_name(
@@ -84,12 +86,13 @@ def condition_of(b: Builder, name: str, place: Item, items: list[Item], node: An
         return None
     if runs_on(found, b.facts) and part is None:
         return _along(b, found, place, items)
-    known = part.marks if part is not None else words_of(b, found)
+    known = part.marks if part is not None else b.call_names.names if found == CALL else words_of(b, found)
     if part is not None and part.absent:
         known = {**part.marks, part.absent: ABSENT}
     if not known:
         return Condition(name=found, words=tuple(i.text for i in items), line=place.line)
-    matched = match_names(items, Names(known))
+    but = items[0].text.casefold() == NOT and Names(known).find(NOT) is None
+    matched = match_names(items[1:] if but else items, Names(known))
     shown = part.positions if part is not None else known
     for item in matched.unknown:
         if item.text.casefold() == "to" and (each := _between(items, list(known))):
@@ -102,9 +105,14 @@ def condition_of(b: Builder, name: str, place: Item, items: list[Item], node: An
     if matched.ambiguous:
         b.report.at(node or place, "two-readings", "these words can be read in two ways", "put commas between them")
     if part is None:
-        return Condition(name=found, words=tuple(m for m, _ in matched.found), line=place.line)
+        said = [m for m, _ in matched.found]
+        return Condition(
+            name=found, words=tuple(w for w in known if w not in said) if but else tuple(said), line=place.line
+        )
     at = known if isinstance(known, Mapping) else part.marks
     allowed = frozenset(i for i in (position_in(at, m) for m, _ in matched.found) if i is not None)
+    if but:
+        allowed = frozenset((*range(len(part.positions)), *([ABSENT] if part.absent else []))) - allowed
     return Condition(name=found, part=part.index, allowed=allowed, line=place.line)
 
 

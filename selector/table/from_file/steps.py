@@ -16,7 +16,7 @@ from selector.table.from_file.keys import labels_of, leads_on
 from selector.table.from_file.made_charts import in_proportion
 from selector.table.grammar.table_file import RATING_EXAMPLES
 from selector.table.model.quantities import QUANTITIES, RATINGS, STEPS, Quantity
-from selector.table.model.table import ABOUT, Atom, CallValue, Either, Named, PerTon, Step
+from selector.table.model.table import ABOUT, Atom, CallValue, Condition, Either, Named, PerTon, Step
 from selector.table.text.nodes import Scalar
 from selector.table.text.report import listed
 from selector.table.text.words import Names
@@ -147,6 +147,11 @@ def by_stage_of(
         return {} if atom is None else {"": atom}
     out: dict[str, Atom] = {}
     for stage, leaf in stage_entries(b, node, stages):
+        if not isinstance(leaf, Scalar):
+            place = next(iter(leaf.values()))[0]
+            remedy = "what differs by both is typed with the model first, {060: {low: 5}}"
+            b.report.at(place, "unknown-model", f"`{place.text}` stands within the stage `{stage}`", remedy)
+            continue
         atom = atom_of(b, leaf, words, op=op)
         if atom is not None:
             out[stage] = atom
@@ -191,8 +196,15 @@ def steps_of(
                     )
                 )
             continue
-        when = conditions_of(b, cleaned["when"][1]) if "when" in cleaned else ()
         op = next(k for k in cleaned if k not in ("when", "by"))
+        by_model = _by_model(b, cleaned[op][1], stages)
+        if by_model:
+            for key, inner in by_model:
+                one = {**cleaned, op: (cleaned[op][0], inner)}
+                only = Condition(name="model", words=(key.text,), line=key.line)
+                out += [replace(s, when=(only, *s.when)) for s in steps_of(b, [(_node, one)], stages, heat=heat)]
+            continue
+        when = conditions_of(b, cleaned["when"][1]) if "when" in cleaned else ()
         place, value = cleaned[op]
         unit = STEPS[op].unit if op in STEPS else ""
         by_stage = by_stage_of(b, value, stages, b.unit_table.get(unit, {}), op)
@@ -200,7 +212,7 @@ def steps_of(
             by_stage = {stage: _led(b, atom, cleaned["by"][1]) for stage, atom in by_stage.items()}
         if not by_stage:
             continue
-        leaves = [value] if isinstance(value, Scalar) else [leaf for _, leaf in value.values()]
+        leaves = [value] if isinstance(value, Scalar) else [x for _, x in value.values() if isinstance(x, Scalar)]
         for leaf in leaves:
             _check_figure(b, op, leaf)
         for atom in by_stage.values():
@@ -220,6 +232,21 @@ def steps_of(
             )
         )
     return tuple(out)
+
+
+def _by_model(b: Builder, node: Any, stages: Sequence[str]) -> list[tuple[Scalar, Any]]:
+    """The entries of a step that differs by model, each with the model as declared; none where it differs by stage."""
+    models, staged = Names(b.models), Names(stages)
+    if not isinstance(node, dict) or not any(models.find(k) and not staged.find(k) for k in node):
+        return []
+    out = []
+    for key, (place, inner) in node.items():
+        found = models.find(key)
+        if found is None:
+            b.unknown(place, key, "unknown-model", "a model of this file", b.models)
+        else:
+            out.append((replace(place, text=found), inner))
+    return out
 
 
 def _led(b: Builder, atom: Atom, node: Scalar) -> Atom:

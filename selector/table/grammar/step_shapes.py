@@ -41,7 +41,7 @@ class StepRecord(Struct, frozen=True):
     help: str = ""
 
     def schema(self) -> dict[str, Any]:
-        properties = {k: by_stage(*_STEP_HELP[k], of_step(k)).schema() for k in STEP_KEYS}
+        properties = {k: Nested(Text(more=of_step(k)), 2, *_STEP_HELP[k]).schema() for k in STEP_KEYS}
         properties["when"] = WHEN.schema()
         properties["by"] = BY.schema()
         return {
@@ -72,7 +72,7 @@ class StepRecord(Struct, frozen=True):
             elif word == "by":
                 cleaned = BY.read(value, "by", report)
             elif word in STEP_KEYS:
-                cleaned = Nested(Text(), 1).read(value, word, report)
+                cleaned = Nested(Text(), 2).read(value, word, report)
             else:
                 unknown_key(key, f"a step of {name}", (*STEP_KEYS, "when", "by"), report, {})
                 known = False

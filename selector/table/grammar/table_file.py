@@ -177,6 +177,7 @@ CALL = Record(
                     "airflow": "400 to 1600",
                     "airflow per ton": "300 to 450",
                     "temperature rise": "35 to 65",
+                    "static pressure": "up to 0.6",
                 }.items()
             },
             (),

@@ -20,6 +20,8 @@ _FIXED = {
 def unit_of_quantity(name: str, units: Units) -> str:
     """The unit of a quantity's figures in a table's units; empty where its cells carry their own (% and s) or have
     none."""
+    if name == "static pressure":
+        return units.pressure
     known = QUANTITIES.get(name)
     return "" if known is None else _unit(known.unit, units)
 

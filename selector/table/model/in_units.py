@@ -226,7 +226,7 @@ class _Conversion:
 
     def window(self, window: Window) -> Window:
         """A window."""
-        kind = "range" if window.quantity == "temperature rise" else window.quantity
+        kind = {"temperature rise": "range", "static pressure": "pressure"}.get(window.quantity, window.quantity)
         return replace(
             window,
             low=self.figure(window.low, kind),

@@ -392,6 +392,8 @@ class Window(Struct, frozen=True, kw_only=True):
     when: tuple[Condition, ...] = ()
 
 
+CALL = "call"
+"""In a condition: the call that reads the figure."""
 PURPOSES = ("cooling", "heating", "heat pump", "heat pump + auxiliary", "dehumidify", "fan")
 """What a call may be for."""
 
