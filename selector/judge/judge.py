@@ -20,7 +20,6 @@ from selector.solve.engine.step_arithmetic import Instruction
 from selector.solve.search.declared import differences
 from selector.solve.search.possible_airflows import airflows_over
 from selector.solve.search.space import SelectorGroup, Space, groups_of, read_back, with_leads
-from selector.solve.search.worlds import program_of
 from selector.table.model.table import ABSENT, ANY, Call, Named, No, Setting, figures_of
 from selector.value import Struct, replace
 
@@ -80,12 +79,14 @@ def judge_stage(
     unread: frozenset[int],
     *,
     needed: bool = False,
+    noted: bool = True,
     boards: dict[tuple[object, ...], Board] | None = None,
 ) -> StageJudgement:
     """How one stage stands on a board whose parts stand as they are judged (`BoardMarks.standing`); `needed`: it has to
-    run here. `boards`: boards already made of this setting, by the facts filled in. Raises rank.TooLarge as `judge`
-    does."""
-    return _Stage(engine, call, stage, setting, unread, {} if boards is None else boards).judged(needed=needed)
+    run here; `noted` False: without notes and pages. `boards`: boards already made of this setting, by the facts filled
+    in. Raises rank.TooLarge as `judge` does."""
+    one = _Stage(engine, call, stage, setting, unread, {} if boards is None else boards)
+    return one.judged(needed=needed, noted=noted)
 
 
 class _Stage:
@@ -103,21 +104,21 @@ class _Stage:
         """`boards`: boards without open positions, by the facts filled in, shared by all stages."""
         self.engine, self.call, self.stage, self.setting, self.unread = engine, call, stage, setting, unread
         self.boards = boards
-        self.program = program_of(engine, call, stage)
+        self.program = engine.all_read(call, stage)
         needs = [n for i in self.program for r in i.readings for n in r.needs]
         needs += [limit.needs for limit in engine.limits(call, stage, engine.asked(call, stage).rate)[0] if limit.needs]
         self.facts = engine.cases(needs)
         read = dict.fromkeys(p for i in self.program for r in i.readings for p in r.parts)
         self.sharing = deciding_a_tap(setting, engine.table, read)
         self.needed = tuple(p for p in dict.fromkeys((*read, *self.sharing)) if setting[p] is None)
-        programs = [self.program if e is engine else program_of(e, call, stage) for _, e in self.facts]
+        programs = [self.program if e is engine else e.all_read(call, stage) for _, e in self.facts]
         readings = tuple(dict.fromkeys(r for program in programs for i in program for r in i.readings))
         self.look = read_back(engine, setting, self.sharing)
         self.groups = groups_of(engine, self._space(), readings, 1, self.look) if self.needed else []
         self.exact = prod(len(g.classes) for g in self.groups) * len(self.facts) <= MOST_CASES
 
-    def judged(self, *, needed: bool) -> StageJudgement:
-        """How the stage stands; `needed`: it has to run here."""
+    def judged(self, *, needed: bool, noted: bool) -> StageJudgement:
+        """How the stage stands; `needed`: it has to run here; `noted`: with the notes and pages of what it reads."""
         cases = [case for told, engine in self.facts for case in self._cases(told, engine)]
         outcomes = [(c.airflow.kind, c.airflow.either) if isinstance(c.airflow, No) else c.airflow for c in cases]
         depends, facts = self._deciding(cases, outcomes)
@@ -126,7 +127,7 @@ class _Stage:
         which: dict[Fraction, tuple[tuple[int, int], ...]] = {}
         stopped = all(isinstance(c.airflow, No) and c.airflow.kind == "does_not_run" for c in cases)
         program = () if stopped else self.program
-        notes, pages = _notes(self.engine, self.call, self.stage, program, self.setting)
+        notes, pages = _notes(self.engine, self.call, self.stage, program, self.setting) if noted else ((), ())
         outcome = cases[0].airflow
         if depends or facts:
             seen = any(p in self.unread for p in depends)
@@ -330,13 +331,10 @@ def _stands(case: _Case, *, needed: bool) -> Stands:
 
 
 def parts_judged(engine: Engine, call: Call, stage: str) -> frozenset[int]:
-    """The parts that a stage's judgement may depend on: all it reads, and all of a motor of which it reads a
-    lead."""
+    """The parts that a stage's judgement may depend on, its notes apart: all it reads, and all of a motor of which it
+    reads a lead."""
     heat = any(taken_for(engine, call, stage))
-    read = {
-        p for i in program_of(engine, call, stage, heat=heat) for r in (*i.readings, *i.conditions) for p in r.parts
-    }
-    read |= {p for r in _beside(engine, call, stage) for p in r.parts}
+    read = {p for i in engine.all_read(call, stage, heat=heat) for r in (*i.readings, *i.conditions) for p in r.parts}
     return frozenset(with_leads(engine.table, read))
 
 

@@ -28,8 +28,8 @@ class BoardFaults(Struct, frozen=True, kw_only=True):
 
 
 class JudgedStages(Generic[_Kept, _Fault]):
-    """The judgements of one engine's stages, each what `judge` gives; kept is what `keep` and `keep_faults` make of
-    them."""
+    """The judgements of one engine's stages, each what `judge` gives but for notes and pages; kept is what `keep` and
+    `keep_faults` make of them."""
 
     def __init__(
         self,
@@ -58,7 +58,7 @@ class JudgedStages(Generic[_Kept, _Fault]):
             key = (pick(setting), unread & parts) if unread else pick(setting)
             found = known.get(key)
             if found is None:
-                found = known[key] = self._keep(judge_stage(self.engine, call, stage, setting, unread))
+                found = known[key] = self._keep(judge_stage(self.engine, call, stage, setting, unread, noted=False))
             out.append(found)
         return tuple(out)
 

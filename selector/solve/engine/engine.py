@@ -113,6 +113,9 @@ class Engine:
         self._programs: dict[Register, tuple[tuple[Register, ...], tuple[Instruction, ...]]] = {}
         self._wholes: dict[Register, tuple[Instruction, ...]] = {}
         self._rates: dict[str, tuple[str, ...]] = {}
+        self._asked: dict[tuple[str, str], Point] = {}
+        self._limits: dict[tuple[str, str, str], tuple[tuple[Limit, ...], tuple[Instruction, ...]]] = {}
+        self._to_judge: dict[tuple[str, str, bool], tuple[Instruction, ...]] = {}
         self.declarers: dict[str, Part] = {p.declares: p for p in table.parts if p.declares}
         self.used_as_step = _used_in_steps(table)
         self.named_limits = frozenset(
@@ -1282,17 +1285,38 @@ class Engine:
 
     def asked(self, call: Call, stage: str) -> Point:
         """The point a target or an answer speaks of: the firing rate that is given, else the highest printed."""
-        rates = self.rates(call)
-        given = self.facts.number("firing rate")
-        return Point(call.name, stage, (str(given) if given is not None else rates[-1]) if rates else "")
+        found = self._asked.get((call.name, stage))
+        if found is None:
+            rates = self.rates(call)
+            given = self.facts.number("firing rate")
+            rate = (str(given) if given is not None else rates[-1]) if rates else ""
+            found = self._asked[call.name, stage] = Point(call.name, stage, rate)
+        return found
+
+    def all_read(self, call: Call, stage: str, *, heat: bool = False) -> tuple[Instruction, ...]:
+        """Everything that is read to judge a stage; `heat`: what its heat reads even where no limit is held against
+        it."""
+        key = (call.name, stage, heat)
+        if key not in self._to_judge:
+            out: dict[Instruction, None] = {}
+            for point in dict.fromkeys((*self.points(call, stage), self.asked(call, stage))):
+                limits, extra = self.limits(call, stage, point.rate)
+                out.update(dict.fromkeys((*self.airflow(call, stage, point.rate), *extra)))
+                if heat or any(limit.of_heat for limit in limits):
+                    out.update(dict.fromkeys(self.heat(call, stage, point.rate)))
+            self._to_judge[key] = tuple(out)
+        return self._to_judge[key]
 
     # -- limits
 
     def limits(self, call: Call, stage: str, rate: str = "") -> tuple[tuple[Limit, ...], tuple[Instruction, ...]]:
         """The limits on a stage, and the instructions that work out those ends that charts give."""
-        found, extra = self.airflow_limits(call, stage, rate)
-        given = self.static_of(call, stage) is not None
-        return (*found, *self.static_limits(call, stage)) if given else found, extra
+        key = (call.name, stage, rate)
+        if key not in self._limits:
+            found, extra = self.airflow_limits(call, stage, rate)
+            given = self.static_of(call, stage) is not None
+            self._limits[key] = (*found, *self.static_limits(call, stage)) if given else found, extra
+        return self._limits[key]
 
     def airflow_limits(
         self, call: Call, stage: str, rate: str = ""

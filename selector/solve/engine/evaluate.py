@@ -80,7 +80,7 @@ class Board:
         self._registers: dict[Register, Value] = {}
         self._ran: set[Instruction] = set()
         self._outcomes: dict[ChartReading, Outcome] = {}
-        self._trails: dict[Register, list[Trail]] = {}
+        self._acted: list[tuple[Instruction, Value, Value, Value]] = []
         self._clash = tapped_twice(setting, engine.table)
 
     def read(self, reading: ChartReading) -> Outcome:
@@ -106,15 +106,16 @@ class Board:
             self._ran.add(i)
             before = self._registers.get(i.target)
             after = self._registers[i.target] = carry_out(i, self._registers, self.read)
-            self._note(i, before, after)
+            self._acted.append((i, before, after, None if i.register is None else self._registers.get(i.register)))
 
-    def _note(self, i: Instruction, before: Value, after: Value) -> None:
+    def _trail(self, i: Instruction, before: Value, after: Value, other: Value) -> Trail | None:
+        """What an instruction did, None where that is nothing to tell. `other`: the register it took its figure of."""
         if i.op == "stands" or (i.op == "runs" and not isinstance(after, No)):
-            return
+            return None
         for condition in i.conditions:
             outcome = self.read(condition)
             if before == after if isinstance(outcome, No) else outcome[0] != 1:
-                return
+                return None
         value, row, page = i.number, None, ""
         if i.reading is not None:
             outcome = self.read(i.reading)
@@ -125,14 +126,11 @@ class Board:
             chart = self.engine.table.charts.get(i.reading.name)
             page = chart.page if chart is not None else ""
         elif i.register is not None:
-            other = self._registers.get(i.register)
             value = other if isinstance(other, Fraction) else None
         if isinstance(before, No):
-            return
+            return None
         result = after if isinstance(after, (Fraction, No)) else None
-        self._trails.setdefault(i.target, []).append(
-            Trail(op=i.op, word=i.word, name=i.name, value=value, result=result, page=page, row=row)
-        )
+        return Trail(op=i.op, word=i.word, name=i.name, value=value, result=result, page=page, row=row)
 
     def airflow(self, point: Point) -> Fraction | No:
         """Final airflow at a point."""
@@ -184,7 +182,8 @@ class Board:
 
     def trail(self, register: Register) -> tuple[Trail, ...]:
         """The steps that led to a register."""
-        return tuple(self._trails.get(register, ()))
+        acted = (self._trail(*one) for one in self._acted if one[0].target == register)
+        return tuple(one for one in acted if one is not None)
 
     def atom(self, atom: Atom | None, call: Call, stage: str, wanted: str) -> Cell | No | None:
         """A figure or word a call names outside its steps: a delay, a ramp."""

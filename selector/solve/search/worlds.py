@@ -73,11 +73,11 @@ class Worlds:
 
     def _made(self, call: Call, stage: str, *, heat: bool) -> Iterable[World]:
         engine = self.engine
-        program = program_of(engine, call, stage, heat=heat)
+        program = engine.all_read(call, stage, heat=heat)
         needs = [n for i in program for r in i.readings for n in r.needs]
         needs += [limit.needs for limit in engine.limits(call, stage, engine.asked(call, stage).rate)[0] if limit.needs]
         facts = engine.cases(needs)
-        programs = [program if e is engine else program_of(e, call, stage, heat=heat) for _, e in facts]
+        programs = [program if e is engine else e.all_read(call, stage, heat=heat) for _, e in facts]
         read = {p for one in programs for i in one for r in i.readings for p in r.parts}
         open_ = sorted(read & self.unknown)
         counts = [len(engine.table.parts[p].positions) for p in open_]
@@ -147,17 +147,6 @@ def deciding(worlds: Sequence[World], outcomes: Sequence[object]) -> Iterable[st
             if by.setdefault(rest, outcome) != outcome:
                 yield name
                 break
-
-
-def program_of(engine: Engine, call: Call, stage: str, *, heat: bool = False) -> tuple[Instruction, ...]:
-    """Everything that is read to judge a stage; `heat`: what its heat reads even where no limit is held against it."""
-    out: dict[Instruction, None] = {}
-    for point in dict.fromkeys((*engine.points(call, stage), engine.asked(call, stage))):
-        limits, extra = engine.limits(call, stage, point.rate)
-        out.update(dict.fromkeys((*engine.airflow(call, stage, point.rate), *extra)))
-        if heat or any(limit.of_heat for limit in limits):
-            out.update(dict.fromkeys(engine.heat(call, stage, point.rate)))
-    return tuple(out)
 
 
 def in_all(values: Sequence[object]) -> bool:

@@ -19,7 +19,7 @@ from selector.solve.rank.rank import TooLarge
 from selector.solve.search.typed_facts import read_facts
 from selector.survey.board.marks_reader import MarksReader
 from selector.survey.board.record_verdict import RANK, TonEnd, verdict_of
-from selector.survey.board.stage_facts import SCALE, StageFacts, stage_facts
+from selector.survey.board.stage_facts import SCALE, StageFacts, StaticLimits, stage_facts
 from selector.survey.board.surveyed_table import STATIC, TONS, SurveyedTable, surveyed
 from selector.table.model.roles import Role
 from selector.table.model.table import Setting, Table
@@ -125,7 +125,8 @@ class _Context:
         """`stage` gives a stage its number."""
         self.known = known
         self.engine = engine = known.engine(facts)
-        self.judged = JudgedStages(engine, lambda one: stage(stage_facts(known, engine, one)), self._faults)
+        statics: StaticLimits = {}
+        self.judged = JudgedStages(engine, lambda one: stage(stage_facts(known, engine, one, statics)), self._faults)
         self.verdicts: dict[tuple[Setting, frozenset[int], bool], int | None] = {}
         calls = engine.table.calls
         places = [(c.name, stage) for c in calls.values() for stage in c.stages]

@@ -76,8 +76,12 @@ class StageFacts(Struct, frozen=True, kw_only=True):
     assumed: tuple[AssumedFact, ...]
 
 
-def stage_facts(surveyed: SurveyedTable, engine: Engine, judged: StageJudgement) -> StageFacts:
-    """What is kept of a stage that the judge judged."""
+StaticLimits = dict[tuple[str, str], StaticLimit | None]
+"""Call and stage -> its limit on static, which no position changes."""
+
+
+def stage_facts(surveyed: SurveyedTable, engine: Engine, judged: StageJudgement, statics: StaticLimits) -> StageFacts:
+    """What is kept of a stage that the judge judged. `statics`: those of this engine that are known; more are added."""
     table, call, title = engine.table, engine.table.calls[judged.call], judged.title
     airflows, noes, checks = judged.airflows, judged.noes, judged.checks
     certain = airflows[0] if len(airflows) == 1 and not noes else None
@@ -107,7 +111,7 @@ def stage_facts(surveyed: SurveyedTable, engine: Engine, judged: StageJudgement)
         per_ton=tuple(_ton_limit(table, title, c.limit, certain / share) for c in waiting)
         if held and certain is not None and share
         else (),
-        static=_static(surveyed, engine, judged) if airflows and sure else None,
+        static=_static(surveyed, engine, judged, statics) if airflows and sure else None,
         flow=certain / share if certain is not None and share and call.compressor else None,
         missing=next(("stages" if c in unshared else c.needs for c in checks if c.needs), ""),
         by_tons=bool(waiting) and bool(airflows) and not held,
@@ -143,11 +147,16 @@ def _ton_limit(table: Table, title: str, limit: Limit, flow: Fraction) -> TonLim
     )
 
 
-def _static(surveyed: SurveyedTable, engine: Engine, judged: StageJudgement) -> StaticLimit | None:
+def _static(
+    surveyed: SurveyedTable, engine: Engine, judged: StageJudgement, statics: StaticLimits
+) -> StaticLimit | None:
     """The lowest of the limits on static, where it changes no airflow (else the judge has held them already)."""
     if surveyed.by_static:
         return None
-    return min(_statics(engine, judged), key=lambda one: one.most, default=None)
+    key = judged.call, judged.stage
+    if key not in statics:
+        statics[key] = min(_statics(engine, judged), key=lambda one: one.most, default=None)
+    return statics[key]
 
 
 def _statics(engine: Engine, judged: StageJudgement) -> Iterator[StaticLimit]:
