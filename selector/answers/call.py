@@ -19,6 +19,7 @@ from selector.judge.floors_and_ceilings import ASSUMED
 from selector.judge.judgement import Judgement, LimitCheck, StageJudgement
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer
 from selector.solve.engine.limit import JudgedLimit
+from selector.solve.search.typed_facts import declared_positions
 from selector.table.model.table import CallValue, No, Ramp, Table
 from selector.units import Kind
 from selector.value import Published
@@ -364,8 +365,9 @@ def unchecked(judgement: Judgement) -> list[tuple[str, str, str, str, str]]:
 
 def how_to_give(table: Table, name: str) -> str:
     """`: add --model 060, 080 or 110` for a fact that isn't given, else nothing."""
-    if name not in (*OPTIONS, *table.facts, *MEASURES, RETURN_AIR.key):
+    told = {"model": table.unit.models, **{f.name: f.values for f in table.facts.values()}, **declared_positions(table)}
+    if name not in (*OPTIONS, *told, *MEASURES, RETURN_AIR.key):
         return ""
-    words = table.unit.models if name == "model" else table.facts[name].values if name in table.facts else ()
+    words = told.get(name, ())
     choices = listed(words, "or") if words else f".. (from {FROM[name]})" if name in FROM else ".."
     return f": add {OPTIONS[name]} {choices}" if name in OPTIONS else f': add --fact "{name}={choices}"'

@@ -436,9 +436,10 @@ def _kept(table: Table, space: Space) -> list[Block]:
     facts = _from_facts(table, space)
     if facts:
         out.append(f"Set to match the equipment: {', '.join(f'{name} {at}' for name, at in facts.items())}")
-    if space.delivered_used:
-        names = listed(space.delivered_used)
-        out.append(f"Not known what {names} should be set for: left alone. Add --fact or --model.")
+    for part in table.parts:
+        if part.name in space.delivered_used:
+            add = how_to_give(table, part.declares).removeprefix(": ")
+            out.append(f"Not known what {part.name} should be set for: left alone; {add}.")
     return out
 
 

@@ -27,6 +27,7 @@ from selector.table.checks.charts import (
     check_unused_parts,
 )
 from selector.table.checks.doubts import (
+    check_free_plugs,
     check_free_tons,
     check_low_per_ton,
     check_marks_as_figures,
@@ -57,6 +58,7 @@ CHECKS: tuple[Callable[[Table, FileReport], None], ...] = (
     check_blank_columns,
     check_dashes_in_adjustments,
     check_large_shares,
+    check_free_plugs,
     check_free_tons,
     check_whose_lead,
     check_marks_as_figures,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from selector.table.model.cell_places import column_of, place_of
@@ -217,6 +218,9 @@ def check_purposes(table: Table, report: FileReport) -> None:
             remark(call.line, len(name), message, "if it heats, say so: for: heating")
             continue
         if meant is None or meant == role or any({meant, role} <= alike for alike in _ALIKE):
+            if meant != "dehumidify" and role == "cooling" and _more_than_cooling(table, call):
+                message = f"`{name}` is taken for cooling: its terminals are {' '.join(sorted(terminals_of(call)))}"
+                remark(call.line, len(name), message, "if it dries the air, say so: for: dehumidify; else for: cooling")
             continue
         said = " ".join(sorted(terminals_of(call)))
         message = f"`{name}` is taken for {_PURPOSE.get(role, role)}: " + (
@@ -230,6 +234,16 @@ def check_purposes(table: Table, report: FileReport) -> None:
         )
 
 
+def _more_than_cooling(table: Table, call: Call) -> bool:
+    """True for a call that begins with another's airflow and has that one's terminals, and one that says nothing."""
+    mine = terminals_of(call)
+    begins = [atom for step in call.airflow[:1] for atom in step.by_stage.values() if isinstance(atom, CallValue)]
+    others = [terminals_of(table.calls[atom.call]) for atom in begins]
+    return any(other < mine and any(not _USUAL.fullmatch(t) for t in mine - other) for other in others)
+
+
+_USUAL = re.compile(r"[YWGOBEC]\d?|R[CH]?|AUX|DH|O/B")
+"""Terminals whose names say what they are for (common practice, no source)."""
 _PURPOSE = {"heat": "heating"}
 
 

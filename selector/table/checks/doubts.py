@@ -31,6 +31,19 @@ def check_free_tons(table: Table, report: FileReport) -> None:
             report.add(selector.line, at, "free-tons", message, remedy, length=len(selector.name), remark=True)
 
 
+def check_free_plugs(table: Table, report: FileReport) -> None:
+    """free-plug (a remark): a plug or nozzle that the heat goes by and that declares nothing is taken for equipment."""
+    for part in table.parts:
+        selector = table.selectors[part.selector]
+        if selector.kind == "plug" and part.declares == part.name:
+            message = f"{part.name} decides the heat, so it is taken for equipment: find and plan never change it"
+            remedy = (
+                f"name what it tells, as declares: nozzle; then --fact nozzle={part.positions[0]} says what is fitted"
+            )
+            at = place_of(table, selector.line, part.name)
+            report.add(selector.line, at, "free-plug", message, remedy, length=len(part.name), remark=True)
+
+
 def check_whose_lead(table: Table, report: FileReport) -> None:
     """whose-lead (a remark): a chart by motor taps that no call uses is told for the lead of one of them alone."""
     if report.failed:

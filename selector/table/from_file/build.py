@@ -16,8 +16,8 @@ from selector.table.from_file.charts import build_charts
 from selector.table.from_file.conditions import conditions_in, text_place
 from selector.table.from_file.unit import build_ratings, build_unit, build_units
 from selector.table.grammar.table_file import FORMAT, known_keys, read_grammar
-from selector.table.model.quantities import OWN_AIRFLOW, QUANTITIES
-from selector.table.model.table import Call, CallValue, Table
+from selector.table.model.quantities import HEATS, OWN_AIRFLOW, QUANTITIES
+from selector.table.model.table import Call, CallValue, Part, Table
 from selector.table.source import Source, source_from_text
 from selector.table.text.located import locate
 from selector.table.text.nodes import Mapping, Scalar
@@ -230,10 +230,19 @@ def _build(b: Builder, fields: Fields, name: str) -> Table | None:
         ratings=b.ratings,
         facts=b.facts,
         selectors=b.selectors,
-        parts=tuple(b.parts),
+        parts=_fitted(b),
         charts=b.charts,
         along=along,
         ramps=b.ramps,
         calls=b.calls,
         checked={name: node.text for name, (_, node) in (fields.get("checked") or {}).items()},
     )
+
+
+def _fitted(b: Builder) -> tuple[Part, ...]:
+    """The parts. A plug that the heat goes by is equipment, which no search changes: where the file declares nothing
+    it declares itself."""
+    heats = [c for c in b.charts.values() if not set(HEATS).isdisjoint(c.gives)]
+    told = {k.part for c in heats for k in (*c.keys, *c.heads) if k.kind == "part"}
+    plugs = {i for i in told if b.selectors[b.parts[i].selector].kind == "plug" and not b.parts[i].declares}
+    return tuple(replace(p, declares=p.name) if p.index in plugs else p for p in b.parts)

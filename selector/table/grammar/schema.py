@@ -50,6 +50,7 @@ UNSEEN = (
     "factory-length",
     "figure-without-quantity",
     "footnote-at-figure",
+    "free-plug",
     "free-tons",
     "heads-not-rising",
     "heat-in-airflow",

@@ -72,3 +72,12 @@ def test_for_decides_what_the_compressor_does() -> None:
     assert table.calls["second"].compressor
     assert not table.calls["second"].heats
     assert roles(table)["second"] == "heat pump"
+
+
+def test_cooling_with_a_terminal_of_another_name_is_asked_about() -> None:
+    calls = "  cooling: {terminals: Y1, airflow: airflows}\n"
+    calls += "  dry: {terminals: Y1 HX, airflow: [call cooling, share: 85 %]}\n"
+    (said,) = [r for r in remarks(PAGE + calls) if "dry" in r]
+    assert "`dry` is taken for cooling: its terminals are HX Y1; if it dries the air, say so: for: dehumidify" in said
+    for told in (calls.replace("dry: {", "dry: {for: dehumidify, "), calls.replace("HX", "O")):
+        assert not [r for r in remarks(PAGE + told) if "dry" in r]
