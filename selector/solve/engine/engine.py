@@ -113,6 +113,7 @@ class Engine:
         self._programs: dict[Register, tuple[tuple[Register, ...], tuple[Instruction, ...]]] = {}
         self._wholes: dict[Register, tuple[Instruction, ...]] = {}
         self._rates: dict[str, tuple[str, ...]] = {}
+        self._under: dict[tuple[tuple[str, Fraction | str], ...], Engine] = {}
         self._asked: dict[tuple[str, str], Point] = {}
         self._limits: dict[tuple[str, str, str], tuple[tuple[Limit, ...], tuple[Instruction, ...]]] = {}
         self._to_judge: dict[tuple[str, str, bool], tuple[Instruction, ...]] = {}
@@ -188,10 +189,13 @@ class Engine:
         out: list[tuple[Mapping[str, Fraction | str], Engine]] = []
         for values in product(*choices):
             told = dict(zip(names, values, strict=True))
-            facts = self.facts
-            for name, value in told.items():
-                facts = replace(facts, model=value) if name == "model" else facts.with_value(name, value)
-            out.append((told, Engine(self.table, facts)))
+            key = tuple(told.items())
+            if key not in self._under:
+                facts = self.facts
+                for name, value in told.items():
+                    facts = replace(facts, model=value) if name == "model" else facts.with_value(name, value)
+                self._under[key] = Engine(self.table, facts)
+            out.append((told, self._under[key]))
         return out
 
     def _unrated(self, name: str) -> No:
