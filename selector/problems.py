@@ -39,9 +39,9 @@ class Refused(Exception):
         super().__init__("; ".join(f"{p.file}:{p.line}:{p.column} {p.code} {p.message}" for p in self.problems[:5]))
 
 
-def close_match(word: str, choices: Iterable[str]) -> str | None:
-    """The choice most like `word`, spelt as it stands in `choices`; None if none is near. Case and repeated blanks
-    don't matter."""
+def close_match(word: str, choices: Iterable[str], *, alike: float = 0.6) -> str | None:
+    """The choice most like `word`, spelt as it stands in `choices`; None if none is near (`alike`: from which share of
+    letters on). Case and repeated blanks don't matter."""
     from difflib import get_close_matches  # only needed once something is misspelt
 
     folded: dict[str, str] = {}
@@ -50,7 +50,7 @@ def close_match(word: str, choices: Iterable[str]) -> str | None:
     wanted = _folded(word)
     if wanted in folded:
         return folded[wanted]
-    found = get_close_matches(wanted, folded, n=1, cutoff=0.6)
+    found = get_close_matches(wanted, folded, n=1, cutoff=alike)
     return folded[found[0]] if found else None
 
 

@@ -24,6 +24,7 @@ TAPS = (
 )
 LOW_VOLTAGE_TAPS = ("The taps take 24 V only, one lead a tap: park each one that isn't used.",)
 """Of a constant-torque motor (common practice, no source)."""
+MAY_SHARE = "Leads share a tap only where the manual lets them: first set what it asks for."
 CUT = "A cut link can't be made whole again."
 CYCLE = "Then cycle the power: the board reads its selectors only at power-up."
 MAY_CYCLE = "Then cycle the power: the board may read its selectors only at power-up."
@@ -76,6 +77,8 @@ def cautions_for(table: Table, *, heat: bool, cooling: bool, cut: bool = False) 
         before.insert(1, SECOND_SUPPLY)
     if any(s.exclusive for s in table.selectors.values()):
         before += LOW_VOLTAGE_TAPS if table.unit.motor == "constant torque" else TAPS
+    if any(s.may_share for s in table.selectors.values()):
+        before.append(MAY_SHARE)
     if cut:
         before.append(CUT)
     then = [] if table.unit.reads == "always" else [CYCLE if table.unit.reads else MAY_CYCLE]

@@ -150,7 +150,7 @@ Source = int | Weights | No | Led
 of another chart, or the reason why it isn't known."""
 
 
-def weights(key: Key, value: Fraction) -> Weights | No:
+def weights(key: Key, value: Fraction, unit: str = "") -> Weights | No:
     """The printed values around a number and their weights on the straight line between them; outside the printed
     range is refused."""
     numbers = key.numbers
@@ -161,7 +161,8 @@ def weights(key: Key, value: Fraction) -> Weights | No:
     if not low < value < high:
         return No(
             kind="outside_chart",
-            why=f"{key.name} {float(value):g} is outside what the page prints ({float(low):g} to {float(high):g})",
+            why=f"{key.name} {float(value):g} is outside what the page prints"
+            f" ({' '.join([f'{float(low):g} to {float(high):g}', unit]).rstrip()})",
         )
     for a, b in itertools.pairwise(order):
         if numbers[a] < value < numbers[b]:

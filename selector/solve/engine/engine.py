@@ -31,6 +31,7 @@ from selector.solve.engine.chart_reading import (
 from selector.solve.engine.limit import Limit
 from selector.solve.engine.open_cases import MOST_CASES
 from selector.solve.engine.step_arithmetic import AIRFLOWS, TAKEN, Instruction, Register, operand
+from selector.table.model.figure_units import unit_of_head
 from selector.table.model.quantities import (
     BOUNDING,
     HEATS,
@@ -258,7 +259,7 @@ class Engine:
             return (
                 No(kind="not_known", why=f"{key.name} is not given as a number", needs=key.name)
                 if number is None
-                else weights(key, number)
+                else weights(key, number, unit_of_head(key.name, self.table))
             )
         for i, word in enumerate(key.values):
             if same_value(word, value):

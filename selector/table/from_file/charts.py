@@ -161,7 +161,7 @@ def _footnotes(b: Builder, fields: Fields) -> tuple[Footnote, ...]:
             b.report.at(place, "note-without-text", f"the mark `{mark}` has no text", "type what its footnote says")
         elif mark in out:
             b.report.at(place, "doubled-mark", f"the mark `{mark}` is listed twice under notes:", "take one out")
-        elif any(c.isdigit() for c in mark) and mark.isascii():
+        elif any(c.isdigit() for c in mark) and mark.isascii() and not re.fullmatch(r"\[\w+\]", mark):
             b.report.at(
                 place,
                 "mark-like-a-figure",

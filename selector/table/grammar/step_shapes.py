@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping as Map
 from typing import Any
 
+from selector.problems import close_match
 from selector.table.grammar.patterns import of_step
 from selector.table.model.quantities import STEPS
-from selector.table.text.nodes import Mapping, Node, Sequence
+from selector.table.text.nodes import Mapping, Node, Scalar, Sequence
 from selector.table.text.shapes import (
     SCALAR,
     SCALAR_TYPES,
@@ -64,6 +65,13 @@ class StepRecord(Struct, frozen=True):
         if not isinstance(node, Mapping):
             return no_list(node, name, report)
         out: dict[str, Any] = {}
+        words = [key.text for key, _ in node.items]
+        if words and not any(close_match(word, (*STEP_KEYS, "when", "by"), alike=0.75) for word in words):
+            entries = ", ".join(f"{k.text}: {v.text if isinstance(v, Scalar) else '..'}" for k, v in node.items)
+            message = f"`{words[0]}` is no step"
+            help = f"what differs by stage or model stands behind its step: type {{use: {{{entries}}}}}"
+            report.at(node.items[0][0], "unknown-key", message, help)
+            return None
         known = True
         for key, value in node.items:
             word = key.text

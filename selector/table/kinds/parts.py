@@ -121,11 +121,6 @@ def positions_of(node: Any, name: str, report: FileReport, what: str = "position
         report.at(node, "bad-range", f"the range of {name} can't be counted: {wrong}", "for example 300 to 450 step 5")
         return None
     found = distinct(node, what, report, name)
-    if found is not None and "step" in found:
-        message = f"the range of {name} stands beside other {what}s"
-        remedy = f"a range with a step stands alone: type every {what} one by one"
-        report.at(node, "bad-range", message, remedy)
-        return None
     if found is not None and "to" in found:
         at = found.index("to")
         ends = " ".join(found[max(at - 1, 0) : at + 2])

@@ -29,7 +29,8 @@ def items_of(node: Node, lines: Seq[str]) -> list[Item]:
     """The words of a scalar, one item for each element of a sequence; commas split where they stand, `300 to 450
     step 5` is counted out."""
     if isinstance(node, Sequence):
-        return [Item(n.text.strip(), n.line, n.column) for n in node.items if isinstance(n, Scalar)]
+        each = [n for n in node.items if isinstance(n, Scalar)]
+        return [Item(word, n.line, n.column) for n in each for word in _counted(n.text) or [n.text.strip()]]
     if isinstance(node, Mapping):
         return []
     if " step " in node.text and (counted := _counted(node.text)):
@@ -139,16 +140,28 @@ def _readings(words: list[str], names: Names) -> int:
 
 
 _STEPPED = re.compile(
-    r"^([+-]?\d{1,9}(?:\.\d{1,6})?) to ([+-]?\d{1,9}(?:\.\d{1,6})?) step (\d{1,9}(?:\.\d{1,6})?)$", re.IGNORECASE
+    r"(?<!\S)([+-]?\d{1,9}(?:\.\d{1,6})?) to ([+-]?\d{1,9}(?:\.\d{1,6})?) step (\d{1,9}(?:\.\d{1,6})?)(?![^\s,])",
+    re.IGNORECASE,
 )
 
 
 def expand_steps(text: str) -> list[str] | None:
-    """`300 to 450 step 5` as its words; None if the text isn't of that form; ValueError in plain words when it can't
-    be counted."""
-    m = _STEPPED.match(" ".join(text.split()))
-    if not m:
+    """`300 to 450 step 5` as its words, also behind others as in `0 300 to 450 step 50`; None if the text has no such
+    range; ValueError in plain words when it can't be counted."""
+    out: list[str] = []
+    text, at = " ".join(text.split()), 0
+    for m in _STEPPED.finditer(text):
+        before = text[at : m.start()]
+        out += [p.strip() for p in before.split(",") if p.strip()] if "," in text else before.split()
+        out += _counted_out(m)
+        at = m.end()
+    if not at:
         return None
+    return out + ([p.strip() for p in text[at:].split(",") if p.strip()] if "," in text else text[at:].split())
+
+
+def _counted_out(m: re.Match[str]) -> list[str]:
+    """The figures of one range."""
     low, high, step = (Fraction(g) for g in m.groups())
     places = max(len(g.partition(".")[2]) for g in m.groups())
     if step == 0 or high < low:

@@ -102,7 +102,11 @@ def test_the_static_of_a_call_ends_by_model_and_stage(model: str, static: str, b
     [
         ("045-3: 850, 060-4: 990", "045-3: 850, 080-5: 990", "`080-5` is not a model of this file"),
         ("060-4: {low: 65 %, high: 95 %}", "low: 65 %", "`low` is not a model of this file"),
-        ("share: {045-3: {low: 70 %}", "share: {low: {045-3: 70 %}", "`045-3` stands within the stage `low`"),
+        (
+            "045-3: {low: 70 %}, 060-4: {low: 65 %, high: 95 %}",
+            "low: {045-3: 70 %}",
+            "`045-3` stands within the stage `low`",
+        ),
         ("call not heating", "call not heat", "`heat` is not a value of call"),
         (
             "static pressure: {045-3: up to 0.5",
