@@ -149,10 +149,11 @@ def _footnotes(b: Builder, fields: Fields) -> tuple[Footnote, ...]:
     lines = b.source.lines
     block = node.style in ("literal", "folded")
     for number in range(node.line + 1, node.end_line + 1) if block else (node.line,):
-        text = lines[number - 1] if block else lines[number - 1][node.column - 1 :]
+        text = lines[number - 1] if block else node.text
         if not text.strip() or text.lstrip().startswith("# "):
             continue
-        start = (0 if block else node.column - 1) + len(text) - len(text.lstrip())
+        begins = 0 if block else node.column - 1 + (node.style == "quoted")
+        start = begins + len(text) - len(text.lstrip())
         mark, _, said = text.strip().partition(" ")
         mark = mark.strip("()").rstrip(".:)") or mark
         said = said.strip()
