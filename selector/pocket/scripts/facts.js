@@ -77,7 +77,7 @@ class Facts {
       }),
     );
     this.cells = cells;
-    this.rest = cells.length <= FACTS || this.wide() ? [] : cells.slice(FACTS - 1);
+    this.rest = cells.length <= FACTS || this.roomy() ? [] : cells.slice(FACTS - 1);
     if (!this.rest.length) return cells;
     const show = () => {
       this.more = !this.more;
@@ -106,9 +106,13 @@ class Facts {
   wide() {
     return innerWidth >= 700;
   }
+  roomy() {
+    // every fact stands at the top; a low window has the head alone for them
+    return this.wide() && innerHeight > 420;
+  }
   drawFacts() {
     // made again only where it changes, so that the focus stays
-    const key = JSON.stringify([this.model, [...this.typed], this.more, this.unit, this.wide()]);
+    const key = JSON.stringify([this.model, [...this.typed], this.more, this.unit, this.roomy()]);
     if (this.facts.key !== key) {
       this.facts.key = key;
       const at = document.activeElement,

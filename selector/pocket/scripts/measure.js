@@ -116,7 +116,11 @@ class Measure {
   staticAt() {
     // the call chosen, else the one being measured
     const keys = [...this.rows.keys()],
-      running = (k) => this.table.calls[this.rows.get(k).c].compressor;
+      calls = this.page.engine.evaluate(this.page.setting);
+    const running = (k) => {
+      const { c, s } = this.rows.get(k);
+      return this.table.calls[c].compressor && !isNo(calls[c][s].air);
+    };
     return this.pressure.at || keys.find((k) => this.rows.get(k).text) || keys.findLast(running) || keys.at(-1);
   }
   meter() {
@@ -249,6 +253,7 @@ class Measure {
       calls = page.engine.evaluate(page.setting);
     for (const [, row] of this.rows) {
       const s = calls[row.c][row.s];
+      row.set.classList.toggle("no", isNo(s.air));
       row.set.textContent = isNo(s.air) ? shortNo(s.air.k) : page.whole(s.air);
       const x = found?.states.find((one) => one.c === row.c && one.s === row.s),
         bad = found && found.dangers.some((d) => d.c === row.c && d.s === row.s && !ELSEWHERE.includes(d.what));
