@@ -22,6 +22,7 @@ class Verifier {
       rules = page.rules,
       m = table.measure;
     Object.assign(this, { page, table, engine, setting, rules, m, plate: m.models[page.model] });
+    this.meter = readings.find((r) => r.clock) ?? null;
     this.states = readings.map((r) => this.take(r));
     this.dangers = [...page.measure.seen].map((what) => seenDanger(rules, what));
     this.dangers.push(...this.states.flatMap((x) => this.outside(x)));
@@ -48,7 +49,8 @@ class Verifier {
     const x = { ...r, e, st, call, low, high, whoseLow, whoseHigh, outlet, input, share, title: titled(st) };
     x.fuel = call.fuel;
     x.heats = table.calls[r.c].heats;
-    x.clocked = r.clock ? over(times(times(r.clock.volume, whole(3600)), r.clock.gas), r.clock.time) : null;
+    x.clocked = r.clock ? this.input(r.clock) : null;
+    x.fire = x.clocked ?? this.inProportion(x);
     x.rise = r.kind === "rise" && r.figure ? r.figure : null;
     const full = this.full(st),
       warm = x.rise !== null || x.clocked !== null;
@@ -80,6 +82,14 @@ class Verifier {
     x.selected = isFigure(st.air) ? st.air : null;
     x.pressure = x.staticCounts ? this.pressure(x) : null;
     return x;
+  }
+  input(clock) {
+    return over(times(times(clock.volume, whole(3600)), clock.gas), clock.time);
+  }
+  inProportion(x) {
+    // the input of a stage beside the one that was clocked, in proportion to the plate; null where it isn't known
+    const lit = this.meter && this.meter.c === x.c && this.v(this.plate.stages[x.c][this.meter.s][3]);
+    return lit && x.input && x.share ? over(times(this.input(this.meter.clock), x.input), lit) : null;
   }
   under(static_) {
     return new Engine(this.table, this.page.model, new Map([...this.engine.known, ["static pressure", static_]]));
@@ -115,7 +125,7 @@ class Verifier {
     const { rules } = this;
     if (x.figure === null) return null;
     if (x.kind !== "rise") return { air: x.figure, band: this.v(rules.methods[x.kind]), method: x.kind };
-    const made = x.clocked !== null && x.share !== null ? times(x.clocked, x.share) : null,
+    const made = x.fire !== null && x.share !== null ? times(x.fire, x.share) : null,
       heat = made ?? (x.st.heat !== null && isFigure(x.st.heat) && x.st.heat.n ? x.st.heat : null);
     if (!heat || compare(x.rise, ZERO) <= 0 || (x.clocked && !made)) return null;
     const [probes, input, factor] = rules.parts.map((p) => this.v(p)),
@@ -211,7 +221,8 @@ class Verifier {
   }
   allowed(x) {
     // the ends of plate and tons, without static
-    const heat = x.clocked && x.share && x.warmCounts ? times(x.clocked, x.share) : x.st.heat,
+    x.burned = Boolean(x.fire) && (!x.clocked || x.warmCounts);
+    const heat = x.burned && x.share ? times(x.fire, x.share) : x.st.heat,
       lows = [],
       highs = [];
     const told = heat !== null && isFigure(heat) && heat.n > 0 && x.fuel !== "oil"; // a nozzle is what is fitted
@@ -272,8 +283,8 @@ class Verifier {
       if (x.high && compare(x.rise, x.high) > 0) also.add("rise high");
       else if (x.low && compare(x.rise, x.low) < 0) also.add("rise low");
     }
-    if (x.warmCounts && x.clocked && x.input) {
-      const off = minus(over(x.clocked, x.input), ONE),
+    if (x.burned && x.input) {
+      const off = minus(over(x.fire, x.input), ONE),
         band = this.v(rules.fired);
       if (compare(off, band) > 0) also.add("rise high").add("over-fired");
       else if (compare(off, minus(ZERO, band)) < 0) also.add("rise low").add("under-fired");
