@@ -148,7 +148,7 @@ def _wrong(unit: UnitRecord, visit: VisitRecord) -> Iterator[str]:
         yield f"Since our last visit somebody had moved {names}."
     for state in changes.states:
         if (state.call, state.stage) in visit.set_for:
-            for cause in (one for one in state.causes if not one.new_filter):
+            for cause in (one for one in state.causes if not one.new_filter and not one.at_plate):
                 yield f"{spoken(state.title)}: {_cause(cause)} than {_when(state.changes[0].since)}."
     if visit.found is not None and visit.found != visit.left:
         yield from (_outside(house, one) for one in _as_found(visit) if one.stands.stands == "outside")

@@ -49,8 +49,8 @@ def steps_of(one: JudgedState, house: House) -> list[str]:
         first = step.row == "lower the ask" or (one.profile is not None and one.profile.first is not None)
         stays = "If it stays so, no" if first else "No"
         out.append(f"{stays} setting will do it: that is below the minimum. Duct work, or smaller equipment.")
-    if step.fired:
-        out.append(f"It is {step.fired} too: put the input right (licensed work).")
+    if step.over_fired:
+        out.append("It is over-fired too: put the input right (licensed work).")
     return out
 
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from fractions import Fraction
+
 from selector.air.figure import Figure
 from selector.answers.verify.record import Word
 from selector.answers.words.airflow import no_text
@@ -125,12 +128,20 @@ def _plate_words(verdict: Verdict) -> str:
 
 
 def _at_plate(verdict: Verdict, house: House) -> str:
-    """`at the plate's input 1,020 cfm, +/-15 %; minimum 1,083 cfm`."""
-    figures = " or ".join(dict.fromkeys(airflow_in(m.airflow.value, house.table) for m in verdict.moved))
-    out = f"at the plate's input {figures}, +/-{percent_of(verdict.moved[0].band)} %"
-    if verdict.low is not None and all(m.airflow.value < verdict.low.value for m in verdict.moved):
+    """`at the plate's input 1,020 cfm, +/-15 %; minimum 1,083 cfm`; with a derate that was named both heats."""
+    at_plate = [m.airflow.value / verdict.derated for m in verdict.moved]
+    out = f"at the plate's input {_either(at_plate, house)}"
+    if verdict.derated != 1:
+        out += f", derated {_either([m.airflow.value for m in verdict.moved], house)}"
+    out += f", +/-{percent_of(verdict.moved[0].band)} %"
+    if verdict.low is not None and all(air < verdict.low.value for air in at_plate):
         out += f"; minimum {airflow_in(verdict.low.value, house.table)}"
+        out += " at the plate's" if verdict.derated != 1 else ""
     return out
+
+
+def _either(cfm: Sequence[Fraction], house: House) -> str:
+    return " or ".join(dict.fromkeys(airflow_in(value, house.table) for value in cfm))
 
 
 def off_setting(verdict: Verdict, house: House) -> str:

@@ -110,7 +110,8 @@ def short_change(change: Change, table: Table) -> str:
 
 def cause_text(cause: Cause) -> str:
     """`more restriction on the return side`; `more restriction, in the filter`."""
-    return SAID[cause.name].format(side=f", in the {cause.part}" if cause.part else SIDES[cause.side])
+    said = SAID[cause.name].format(side=f", in the {cause.part}" if cause.part else SIDES[cause.side])
+    return f"{said} (now as the plate says)" if cause.at_plate else said
 
 
 def do_text(cause: Cause, state: StateChanges, house: House) -> str:
@@ -119,6 +120,8 @@ def do_text(cause: Cause, state: StateChanges, house: House) -> str:
     how = {"": "electric", "hot water": "water", "oil": "oil"}.get(fuel or "gas", "gas")
     if cause.new_filter:
         return "The filter that was changed explains it: this is the static to compare with from now on."
+    if cause.at_plate:
+        return "Nothing at the burner: this is the input to compare with from now on."
     parts = f"the {cause.part}" if cause.part else PARTS[cause.side]
     return DO[cause.name].format(parts=parts, clock=CLOCKING[how].partition(",")[0])
 

@@ -33,7 +33,8 @@ def most_airflow(job: Job, engine: Engine, known: Known, aims: Sequence[StageAim
     setting = known.left if known.left is not None else known.found
     if setting is None:
         return ()
-    heats = {(one.call, one.stage): one.heat for one in aims if one.heat is not None}
+    # a derate nobody clocked: the least air for a rise goes by the nameplate's heat, and so does what these ducts pass
+    heats = {(one.call, one.stage): heat for one in aims if (heat := one.nameplate or one.heat) is not None}
     efficiencies = {(one.call, one.stage): one.efficiency for one in aims if one.efficiency is not None}
     found: list[Bound] = []
     for key, readings in by_state(job, engine)[0].items():

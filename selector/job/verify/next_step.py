@@ -53,7 +53,7 @@ class NextStep(Struct, frozen=True, kw_only=True):
 
     `lower`: the airflow asked for may be lowered if it stays; `clock`: the heat comes first, it was not measured.
     `most`: the airflow these ducts let through at the end of static; `then`: the static to expect at a setting that is
-    not offered for it; `fired`: over-fired or under-fired besides; `untrue`: selectors set for other equipment.
+    not offered for it; `over_fired`: besides; `untrue`: selectors set for other equipment.
     """
 
     kind: Kind
@@ -63,7 +63,7 @@ class NextStep(Struct, frozen=True, kw_only=True):
     moves: Solution | None = None
     most: Figure | None = None
     then: Figure | None = None
-    fired: str = ""
+    over_fired: bool = False
     untrue: tuple[str, ...] = ()
     lower: bool = False
     clock: bool = False
@@ -130,11 +130,13 @@ def _off(verdict: Verdict, board: Marks) -> NextStep:
         row = verdict.explanations[0].then
         if verdict.deciding:
             asks = "plate static" if verdict.static is not None else "static"
-    fired = next(iter({"over-fired", "under-fired"} & verdict.seen.also), "")
+    fired = "over-fired" in verdict.seen.also
     clock = verdict.plate_heat and verdict.over and row != "clock it"
-    most = _through_ducts(verdict, board) if verdict.static is not None and verdict.static.above else None
+    above = verdict.static is not None and bool(verdict.static.above)
+    # what the ducts pass is no figure to conclude from while the heat is the plate's
+    most = _through_ducts(verdict, board) if above and not verdict.against.startswith("unclocked") else None
     if most is not None and verdict.low is not None and most.value < verdict.low.value:
-        return NextStep(kind="no setting", reason="row", row=row, asks=asks, most=most, fired=fired, clock=clock)
+        return NextStep(kind="no setting", reason="row", row=row, asks=asks, most=most, over_fired=fired, clock=clock)
     told = bool(verdict.explanations) or row == "clock it"
     return NextStep(
         kind="look",
@@ -142,7 +144,7 @@ def _off(verdict: Verdict, board: Marks) -> NextStep:
         row=row,
         asks=asks,
         most=most,
-        fired=fired,
+        over_fired=fired,
         lower=verdict.may_be_lower and not board.danger,
         clock=clock,
     )

@@ -55,7 +55,8 @@ class Verdict(Struct, frozen=True, kw_only=True):
     what was read, or shown.
     `slight`: how far from selected, where that is more than the band but no cause is sought for so little.
     `over`: its rise, supply air or input is over the plate; `iced`: the coil is iced, so what was read says nothing.
-    `plate_heat`: the airflow rests on heat that was not measured; `fuel`: what it burns, or hot water.
+    `plate_heat`: the airflow rests on heat that was not measured, `derated` its share of the nameplate's; `fuel`: what
+    it burns, or hot water.
     `by_static`: it is above its window by the ceiling of static alone; `ceiling`: static sets the upper end.
     """
 
@@ -84,6 +85,7 @@ class Verdict(Struct, frozen=True, kw_only=True):
     notes_of_page: tuple[Note, ...] = ()
     fuel: str = ""
     plate_heat: bool = False
+    derated: Fraction = Fraction(1)
     over: bool = False
     iced: bool = False
 
@@ -215,6 +217,7 @@ def judge_state(
         board=board.stages[state.call, state.stage],
         fuel=fuel_of(job, engine.table, engine.table.calls[state.call]) or "",
         plate_heat=plate_heat,
+        derated=Fraction(1) if aim.heat is None or aim.nameplate is None else aim.heat.value / aim.nameplate.value,
         over=bool(told & set(OVER)),
         iced=iced,
     )

@@ -55,12 +55,13 @@ NEW_FILTER = ("less restriction", "opened or less air")
 class Cause(Struct, frozen=True, kw_only=True):
     """What the change points to, by its name in the table; `side`: the side whose static changed by itself, `part`: the
     part of the air's way that changed most, where it was read part by part; `new_filter`: a filter that was changed at
-    this visit does the same."""
+    this visit does the same; `at_plate`: the input that changed is now what plate and job let expect."""
 
     name: str
     side: Side = ""
     part: str = ""
     new_filter: bool = False
+    at_plate: bool = False
 
 
 class CauseRow(Struct, frozen=True, kw_only=True):
@@ -91,10 +92,10 @@ ROWS = _read(CAUSES)
 
 
 def causes_of(
-    ways: Mapping[str, Way], side: Side = "", part: str = "", *, new_filter: bool = False
+    ways: Mapping[str, Way], side: Side = "", part: str = "", *, new_filter: bool = False, at_plate: bool = False
 ) -> tuple[Cause, ...]:
     """What the ways of the figures (static pressure, airflow, watts, rise, input) point to; nothing where all are the
-    same. `new_filter`: the filter was changed.
+    same. `new_filter`: the filter was changed; `at_plate`: the input is as plate and job let expect.
 
     >>> [cause.name for cause in causes_of({"static pressure": "up", "airflow": "down"})]
     ['more restriction']
@@ -109,5 +110,5 @@ def causes_of(
     return tuple(
         replace(one, side=side, part=part) if "restriction" in one.name else one
         for name in (*first, *rest[:1])
-        for one in [Cause(name=name, new_filter=new_filter and name in NEW_FILTER)]
+        for one in [Cause(name=name, new_filter=new_filter and name in NEW_FILTER, at_plate=at_plate and name in ALONE)]
     )

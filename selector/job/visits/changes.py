@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Literal
 
+from selector.job.verify.verdict import Verdict
 from selector.job.visits.causes import Cause, Side, Way, causes_of
 from selector.job.visits.measured_at import SIDES, WHOLE, MeasuredFigure, VisitRecord
 from selector.job.visits.other_setting import at_setting
@@ -96,7 +97,13 @@ def changes_at(visits: Sequence[VisitRecord]) -> VisitChanges:
                 call=call,
                 stage=stage,
                 changes=tuple(found),
-                causes=causes_of(_ways(found), _side(found), _part(found), new_filter=new_filter),
+                causes=causes_of(
+                    _ways(found),
+                    _side(found),
+                    _part(found),
+                    new_filter=new_filter,
+                    at_plate=_fired_as_plate(now, (call, stage)),
+                ),
             )
             for (call, stage), found in compared.items()
         ),
@@ -121,14 +128,33 @@ def _baseline(before: Sequence[VisitRecord], now: VisitRecord, figure: MeasuredF
 def _under_other_marks(
     was: MeasuredFigure, figure: MeasuredFigure, visit: VisitRecord, now: VisitRecord
 ) -> Change | NotCompared:
-    """A figure against one that was read at another setting, where a law takes it from there to here."""
+    """A figure against one that was read at another setting, where a law takes it from there to here: a blower that
+    didn't follow its setting then has none."""
     at = (figure.call, figure.stage)
     then, today = visit.set_for.get(at), now.set_for.get(at)
-    here = None if then is None or today is None else at_setting(was, then, today)
+    known = then is not None and today is not None and not _off_setting(visit, at)
+    here = at_setting(was, then, today) if known and then is not None and today is not None else None
     if here is None or then is None or today is None:
         return NotCompared(figure=figure, since=visit.date, set_for_then=then, set_for_now=today)
     way = way_of(here, figure)
     return Change(was=here, now=figure, since=visit.date, way=way, read=was, set_for=(then, today))
+
+
+def _judged(visit: VisitRecord, at: State) -> Verdict | None:
+    verdicts = (one.verdict for one in visit.verdicts.judged)
+    return next((one for one in verdicts if (one.state.call, one.state.stage) == at), None)
+
+
+def _off_setting(visit: VisitRecord, at: State) -> bool:
+    """True where the airflow read at a visit was not the one its setting gives."""
+    verdict = _judged(visit, at)
+    return verdict is not None and bool(verdict.moved) and verdict.against != "as selected"
+
+
+def _fired_as_plate(visit: VisitRecord, at: State) -> bool:
+    """True where the input clocked at a visit is what plate and job let expect."""
+    verdict = _judged(visit, at)
+    return verdict is not None and any(one.sort == "fired" and one.side == "inside" for one in verdict.notes)
 
 
 def way_of(was: MeasuredFigure, now: MeasuredFigure) -> Way:

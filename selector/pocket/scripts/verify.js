@@ -395,8 +395,8 @@ class Verifier {
       const unclocked = x.against.startsWith("unclocked");
       x.row = unclocked ? "clock it" : x.rows.length ? x.rows[0].then : "measure again";
       if (unclocked) x.asks = "";
-      x.fired = ["over-fired", "under-fired"].find((w) => x.also.has(w));
-      x.most = above ? this.through({ ...x, pressure: { ...x.pressure, ends: x.pressure.above } }) : null;
+      x.fired = x.also.has("over-fired");
+      x.most = above && !unclocked ? this.through({ ...x, pressure: { ...x.pressure, ends: x.pressure.above } }) : null;
       if (x.most && x.lowest && compare(x.most, x.lowest) < 0) return "no setting by row";
       return x.rows.length || unclocked ? "row" : "read again";
     }
@@ -444,7 +444,7 @@ class Verifier {
         `${x.row === "lower the ask" ? "If it stays so, no" : "No"} setting will do it: that is below the minimum. ` +
           "Duct work, or smaller equipment.",
       );
-    if (x.fired) out.push(`It is ${x.fired} too: put the input right (licensed work).`);
+    if (x.fired) out.push("It is over-fired too: put the input right (licensed work).");
     return out;
   }
 }

@@ -84,19 +84,47 @@ def test_as_selected_and_inside_is_recorded() -> None:
     assert line_with(report, "allowed") == "allowed 1,083 to 2,011 cfm"
 
 
+def test_a_derate_that_was_not_clocked_is_no_measurement_and_both_heats_are_said() -> None:
+    # Brindlemoor S100 at 5,000 ft, 4 % per 1,000 ft: 95,000 / (1.08 x 69) = 1,274.8 cfm at the plate's input, 20 % less
+    # of it 1,019.9; the minimum is the plate's: 95,000 / (1.08 x 65) = 1,353.3. These ducts at 0.5 in. w.c. by the same
+    # heat: 1,274.8 x sqrt(0.5 / 0.82) = 995.4
+    report = judged(
+        "call: heating second, minutes: 12, method: rise, rise: 69 F, static pressure: 0.82 in. w.c.",
+        head="""table: brindlemoor-16s
+model: S100
+site: {altitude: 5000 ft, plate static: 0.5 in. w.c.}
+outdoor unit: {capacity: 4 tons}
+heat: {kind: gas, derate: from sea level}
+as left: {SW1: 0000000000010000, SW2: OPEN OPEN OPEN OPEN}
+""",
+    )
+    text = " ".join(" ".join(report.lines).split())
+    assert "at the plate's input 1,275 cfm, derated 1,020 cfm, +/-15 %; minimum 1,353 cfm at the plate's." in text
+    assert "minimum 1,353 cfm, maximum 995 cfm" in text
+    assert "Duct work" not in text
+
+
 def test_low_with_the_static_above_the_plate_is_the_air_path_and_never_a_raise() -> None:
-    # rise 70 F: 76,000 / (1.08 x 70) = 1,005.3 cfm on the plate's heat: no LOW is spoken of it;
-    # at the plate's 0.5 in. w.c. these ducts let 1,005.3 x sqrt(0.5 / 0.7) = 849.6 cfm through, under the window's
-    # 1,082.6
-    report = judged("call: heating second, minutes: 15, method: rise, rise: 70 F, static pressure: 0.7 in. w.c.")
-    assert said(report) == ("unclocked low", "likely below", ["narrow", "more heat"], "no setting")
+    # rise 70 F, 60 MBH x 95 % clocked: 57,000 / (1.08 x 70) = 754.0 cfm; at the plate's 0.5 in. w.c. these ducts let
+    # 754.0 x sqrt(0.5 / 0.7) = 637.2 cfm through, under the window's 57,000 / (1.08 x 65) = 812.0
+    reading = "call: heating second, minutes: 15, method: rise, rise: 70 F, static pressure: 0.7 in. w.c."
+    report = judged(reading, head=HEAD.replace("{kind: gas}", "{kind: gas, clocked: {input: 60 MBH}}"))
+    assert said(report) == ("low", "below", ["narrow"], "no setting")
+    words = " ".join(steps(report))
+    assert "these ducts pass 637 cfm" in words
+    assert "Duct work, or smaller equipment" in words
+    # the burner is 25 % under its plate: more gas on short air makes it hotter
+    assert "put the input right" not in words
+    # nothing clocked: 76,000 / (1.08 x 70) = 1,005.3 cfm on the plate's heat: no LOW is spoken of it, and nothing
+    # is concluded of these ducts
+    report = judged(reading)
+    assert said(report) == ("unclocked low", "likely below", ["narrow", "more heat"], "look")
     assert report.exit_code == 1
     assert report.lines[0].startswith("DANGER, heating second: rise 70.0 F, 5.0 F over the plate's 65 F")
     words = " ".join(steps(report))
     assert "Clock the meter" in words
-    assert "these ducts pass" in words
-    assert "850 cfm" in words
-    assert "Duct work, or smaller equipment" in words
+    assert "these ducts pass" not in words
+    assert "Duct work" not in words
     assert "0.20 over" in line_with(report, "static")
 
 
