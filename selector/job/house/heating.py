@@ -179,23 +179,20 @@ class HeatReader:
         return self._rating("heater voltage", "", "heater_voltage", "V")
 
     def _unclocked(self) -> HeatReader:
+        """The reader of the same job without the meter's readings."""
         heat = replace(self.heat, clocked=None, clocked_in={})
         return HeatReader(replace(self.job, heat=heat), self.table, self.facts)
 
     def plate_input(self, call: Call, stage: str) -> Figure | None:
         """The gas input on the nameplate, without a derate; None where it isn't known."""
-        reader = HeatReader(
-            replace(self.job, heat=replace(self.heat, clocked=None, clocked_in={})), self.table, self.facts
-        )
+        reader = self._unclocked()
         found = reader._input(call, stage)
         return None if isinstance(found, Remark) else renamed(found, "plate_input")
 
     def expected_input(self, call: Call, stage: str) -> tuple[Figure, Remark | None] | None:
         """The gas input that plate and job let expect where nothing is clocked, and what of altitude is in it. None
         where it isn't known."""
-        reader = HeatReader(
-            replace(self.job, heat=replace(self.heat, clocked=None, clocked_in={})), self.table, self.facts
-        )
+        reader = self._unclocked()
         put_in = reader._input(call, stage)
         if isinstance(put_in, Remark):
             return None
