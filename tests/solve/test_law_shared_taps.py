@@ -120,7 +120,7 @@ def test_L5_a_board_is_judged_as_every_completion_is(share: str, monkeypatch: py
             code = one.outcome.kind if isinstance(one.outcome, No) else "airflow"
             assert (code, one.airflows) == (outcome.code, outcome.airflows), (setting, unread, call)
         with monkeypatch.context() as few:
-            few.setattr("selector.judge.judge.MOST_CASES", 0)
+            few.setattr("selector.judge.possible_cases.MOST_CASES", 0)
             over = judge(KnownFacts().engine(table), BoardMarks(setting=setting, unread=unread)).stages
         for at, one in got.stages.items():
             assert over[at].airflows == one.airflows
