@@ -1,5 +1,5 @@
-"""The usual window of airflow per ton, which every command holds a call to that runs the outdoor unit, where its tons
-are known and nobody typed another."""
+"""The usual floor and ceiling of airflow per ton, of cooling, heat pump and auxiliary: every command holds a call to
+them that runs the outdoor unit, where its tons are known and nobody typed others."""
 
 from __future__ import annotations
 

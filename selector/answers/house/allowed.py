@@ -1,4 +1,4 @@
-"""What is allowed in a stage of a house: the range of its airflow, and whose limits its ends are."""
+"""What is allowed in a stage of a house, in words: the range of its airflow, and whose limits its ends are."""
 
 from __future__ import annotations
 
