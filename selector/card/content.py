@@ -96,14 +96,15 @@ class VisitOnCard(Struct, frozen=True, kw_only=True):
 class HouseOnCard(Struct, frozen=True, kw_only=True):
     """What a job adds to a board. `dangers`: what can hurt, measured before worked out, and `broken`: the limits that
     are broken beside them, each with the next step (None: as the judgement has them); `first`: other sentences that
-    come before all figures; `sums`: why this setting, a heading and its lines; `owed`: what is
-    still to be done (None: nobody keeps a record of it); `visits`: those there were, the oldest first; `fuel`: None
-    where nothing tells it, empty for electric heat."""
+    come before all figures; `verdicts`: a sentence of every state that was measured; `sums`: why this setting, a
+    heading and its lines; `owed`: what is still to be done (None: nobody keeps a record of it); `visits`: those there
+    were, the oldest first; `fuel`: None where nothing tells it, empty for electric heat."""
 
     strips: Strips | None = None
     dangers: tuple[tuple[str, str], ...] | None = None
     broken: tuple[tuple[str, str], ...] | None = None
     first: tuple[str, ...] = ()
+    verdicts: tuple[str, ...] = ()
     measured: Mapping[tuple[str, str], MeasuredAirflow] = field(default_factory=dict)
     reads: tuple[ReadOnCard, ...] = ()
     plate: tuple[tuple[str, str], ...] = ()
@@ -218,7 +219,8 @@ def _face(t: _Told) -> Panel:
     blocks.append(Selectors(pictures=describe(t.table, t.left, None, t.turned)))
     blocks.append(_airflows(t))
     if not (dangers or limits):
-        blocks += [Says(text=text, look="soft") for text in verdict_lines(t.judgement)]
+        said = t.known.verdicts or verdict_lines(t.judgement)
+        blocks += [Says(text=typeset(text), look="soft") for text in said]
     return Panel(title=unit.named, note=model, blocks=tuple(blocks))
 
 

@@ -17,7 +17,7 @@ from selector.answers.remarks.coil import cooling_title
 from selector.answers.remarks.danger_words import steps
 from selector.answers.remarks.remark import remark_text
 from selector.answers.verify.steps import steps_of
-from selector.answers.verify.verdict import percent_of
+from selector.answers.verify.verdict import percent_of, titled
 from selector.answers.visits.words import SEASONS, owed_by_season, shown
 from selector.answers.words.airflow import in_units
 from selector.answers.words.arithmetic import airflow, difference, in_table_units, per_ton, worked_difference
@@ -87,6 +87,7 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
                 *(f"assumed, {text}" for text in assumed_marks(house.engine, left, house.known.assumed)),
                 *_unread(left, table),
             ),
+            verdicts=tuple(titled(one.verdict, house) for one in states if one.verdict.moved),
             measured={
                 (one.verdict.state.call, one.verdict.state.stage): _measured(one.verdict, table, read_so)
                 for one in states

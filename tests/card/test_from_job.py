@@ -203,3 +203,22 @@ def test_a_long_figure_stays_inside_its_panel() -> None:
     text = page.get_textpage()
     right = max(text.get_charbox(i)[2] for i in range(text.count_chars()))
     assert right <= page.get_width() - 14  # the margin of a panel
+
+
+def test_the_face_tells_what_was_measured_and_not_that_the_chart_is_kept(tmp_path: Path) -> None:
+    """Corvane 080, SW1-1 and SW1-4 ON: heating second is set for 1,180 cfm (page 23). 76,000 / (1.08 x 42) = 1,676 on
+    plate heat: no verdict; 56 F: 1,257, as set within 15 %."""
+    path = tmp_path / "house.yaml"
+    text = (
+        "format: selector job 1\ntable: corvane-k14\nmodel: 080\nas left: {SW1: 10010000}\nmeasurements:\n"
+        "- {call: heating second, minutes: 15, method: rise, rise: %s F}\n"
+    )
+    for rise, said in (
+        ("42", "No verdict, heating second: the input is not clocked"),
+        ("56", "OK, heating second: as"),
+    ):
+        path.write_text(text % rise, encoding="utf-8")
+        card = card_of(path)
+        face = words_in(panel(card, card.title))
+        assert any(words.startswith(said) for words in face)
+        assert "OK: as set, within limits." not in face
