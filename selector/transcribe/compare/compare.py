@@ -11,7 +11,7 @@ from selector.table.model.quantities import QUANTITIES
 from selector.table.model.table import ANY, Cell, CellWord, Chart, Either, Row, Table
 from selector.transcribe.compare.calls import calls_apart
 from selector.transcribe.compare.difference import Difference, number_said, ramp_said
-from selector.value import Struct
+from selector.value import Struct, replace
 
 _MOST_CELLS = 200_000
 
@@ -28,6 +28,7 @@ class Comparison(Struct, frozen=True, kw_only=True):
 def compare(a: Table, b: Table) -> Comparison:
     """Every difference of two tables. Charts, selectors and calls of other names are matched by what stands in them,
     and this is said."""
+    a, b = (replace(table, charts={**table.charts, **table.along}) for table in (a, b))
     same: list[str] = []
     out: list[Difference] = list(_unit(a, b))
     parts = _match_parts(a, b, same)

@@ -266,3 +266,10 @@ def test_a_percentage_keeps_its_sign_and_its_percent_and_a_ruled_out_row_is_told
         ("adjustment, SW1-1 on", "-6 %", "+6 %"),
         ("least with heater, J4 none", "do not use", "not used"),
     ]
+
+
+def test_a_chart_along_the_airflow_is_compared_too() -> None:
+    power = "  power: {across: {airflow: 600 800}, gives: watts, rows: 120 200}\ncalls:"
+    one, other = (table(FIRST.replace("calls:", text)) for text in (power, power.replace("200}", "210}")))
+    [found] = compare(one, other).differences
+    assert (found.where, found.a, found.b) == ("power, airflow 800", "200", "210")
