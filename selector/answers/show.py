@@ -248,7 +248,7 @@ def _rating_text(table: Table, rating: Rating, model: str | None) -> str:
 def call_lines(table: Table, call: Call) -> list[str]:
     """A call with its formulas and what else is said of it."""
     out = [f"{f'{call.name} {s}'.strip()} = {formula(table, call, s)}" for s in call.stages]
-    said = [f"{s} {' '.join(words)}".strip() for s, words in call.terminals.items()]
+    said = [f"{s} {' '.join(call.terminals_of(s))}".strip() for s in call.terminals]
     if said:
         out.append(f"  terminals: {', '.join(said)}")
     if call.lead:

@@ -243,8 +243,7 @@ def _airflows(t: _Told) -> SheetGrid:
     unit = t.table.units.airflow
     rows: list[tuple[SheetCell, ...]] = []
     for s in t.stages:
-        terminals = t.table.calls[s.call].terminals
-        words = " ".join(terminals.get(s.stage, terminals.get("", ())))
+        words = " ".join(t.table.calls[s.call].terminals_of(s.stage))
         name = (SheetCell(text=s.title), SheetCell(text=words, look="soft"))
         read = t.known.measured.get((s.call, s.stage))
         got = () if read is None else (SheetCell(text=read.figure, look="reverse" if read.outside else "figure"),)

@@ -514,7 +514,7 @@ class Exporter:
             "heats": call.heats,
             "warms": bool(call.heat),
             "together": {order[name]: rule for name, rule in call.together.items()},
-            "terminals": [" ".join(call.terminals.get(s, call.terminals.get("", ()))) for s in call.stages],
+            "terminals": [" ".join(call.terminals_of(s)) for s in call.stages],
             "note": call.note,
         }
 

@@ -91,7 +91,7 @@ def _calls(table: Table) -> str:
     rows = []
     for call in table.calls.values():
         for stage in call.stages:
-            words = " ".join(call.terminals.get(stage, call.terminals.get("", ())))
+            words = " ".join(call.terminals_of(stage))
             title = f"{call.name} {stage}".strip()
             rows.append(
                 f"<div><dt>{escape(title)}{f' ({escape(words)})' if words else ''}</dt>"

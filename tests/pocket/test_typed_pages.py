@@ -18,6 +18,7 @@ from tests.solve.test_law_shared_taps import PAGE as SHARED
 from tests.solve.test_law_shared_taps import SHARES
 from tests.table.from_file import (
     test_by_call_and_model,
+    test_dark_terminals,
     test_footnotes,
     test_led_charts,
     test_limits,
@@ -33,6 +34,7 @@ from tests.table.from_file import (
 
 TYPED = (
     test_by_call_and_model,
+    test_dark_terminals,
     test_footnotes,
     test_led_charts,
     test_limits,

@@ -656,13 +656,14 @@ function energised(table, calls, on) {
     wordsOf = (c, i) =>
       table.calls[c].terminals[i]
         .toLowerCase()
-        .split(" ")
-        .filter((w) => w);
+        .split(" not ")
+        .map((some) => some.split(" ").filter((w) => w));
   calls.forEach((call, c) =>
     call.forEach((s, i) => {
-      const wanted = wordsOf(c, i);
-      if (wanted.length && wanted.every((w) => on.has(w)) && !(isNo(s.air) && s.air.k === RUNS))
-        matches.push({ c, s, wanted: new Set(wanted) });
+      const [wanted, off = []] = wordsOf(c, i);
+      if (!wanted.length || !wanted.every((w) => on.has(w)) || off.some((w) => on.has(w))) return;
+      if (!(isNo(s.air) && s.air.k === RUNS))
+        matches.push({ c, s, wanted: new Set([...wanted, ...off.map((w) => `not ${w}`)]) });
     }),
   );
   const inside = (a, b) => a.size < b.size && [...a].every((w) => b.has(w));

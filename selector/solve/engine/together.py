@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer
-from selector.table.model.table import No, Table
+from selector.table.model.table import NOT, No, Table
 from selector.value import Struct
 
 
@@ -20,25 +20,28 @@ class Energised(Struct, frozen=True, kw_only=True):
 
 def known_terminals(table: Table) -> tuple[str, ...]:
     """Every terminal the table names, in the order it names them."""
-    return tuple(dict.fromkeys(t for call in table.calls.values() for words in call.terminals.values() for t in words))
+    each = (words for call in table.calls.values() for words in (*call.terminals.values(), *call.dark.values()))
+    return tuple(dict.fromkeys(t for words in each for t in words))
 
 
 def energised(table: Table, answers: Mapping[str, CallAnswer], terminals: Iterable[str]) -> Energised:
-    """The stages whose terminals are all energised, less those wholly inside another, less calls that don't run; and
-    their airflow together."""
+    """The stages whose terminals are all energised, and none that are to have no voltage, less those wholly inside
+    another, less calls that don't run; and their airflow together."""
     on = {t.casefold() for t in terminals}
     matches: list[tuple[frozenset[str], StageAnswer]] = []
     for call in table.calls.values():
         for stage in call.stages:
             words = call.terminals.get(stage, call.terminals.get("", ()))
             wanted = frozenset(w.casefold() for w in words)
+            off = {w.casefold() for w in call.dark.get(stage, call.dark.get("", ()))}
             answer = answers[call.name].stage(stage)
             if (
                 wanted
                 and wanted <= on
+                and not off & on
                 and not (isinstance(answer.airflow, No) and answer.airflow.kind == "does_not_run")
             ):
-                matches.append((wanted, answer))
+                matches.append((wanted | {f"{NOT} {w}" for w in off}, answer))
     kept = [answer for wanted, answer in matches if not any(wanted < other for other, _ in matches)]
     return Energised(stages=tuple(kept), airflow=_together(table, kept))
 

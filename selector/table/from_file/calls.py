@@ -14,7 +14,7 @@ from selector.table.from_file.keys import key_names
 from selector.table.from_file.steps import atom_of, by_stage_of, stage_entries, steps_of
 from selector.table.kinds.parts import distinct
 from selector.table.model.quantities import QUANTITIES, RISE, acting
-from selector.table.model.table import Atom, Call, Condition, Named, Step, Window
+from selector.table.model.table import NOT, Atom, Call, Condition, Named, Step, Window
 from selector.table.text.nodes import Scalar
 from selector.table.text.report import listed
 from selector.table.text.shapes import Fields
@@ -46,13 +46,15 @@ def _call(b: Builder, name: str, key: Scalar, fields: Fields) -> Call:
         message = f"`{name}` has {len(stages)} stages; no unit has more than {MOST_STAGES}"
         b.report.at(fields.get("stages"), "too-many-stages", message, "type the names of its stages, lowest first")
     airflow = steps_of(b, fields.get("airflow"), stages)
+    terminals = _terminals(b, fields.get("terminals"), stages)
     windows, limits = _windows(b, fields.get("window"), stages)
     return Call(
         name=name,
         stages=stages,
         airflow=airflow,
         heat=steps_of(b, fields.get("heat"), stages, heat=True),
-        terminals=_terminals(b, fields.get("terminals"), stages),
+        terminals={stage: on for stage, (on, _) in terminals.items()},
+        dark={stage: off for stage, (_, off) in terminals.items() if off},
         capacity=_capacity(b, fields.get("capacity"), stages),
         when=conditions_of(b, fields.get("when")),
         lead=_lead(b, fields.get("lead"), stages),
@@ -112,12 +114,22 @@ def _is_of_ramps(key: str, text: str) -> tuple[str, str] | None:
     return None
 
 
-def _terminals(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, tuple[str, ...]]:
+def _terminals(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, tuple[tuple[str, ...], tuple[str, ...]]]:
+    """By stage the terminals that are energised, and those behind `not`."""
+
+    def parted(leaf: Any) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        words = distinct(leaf, "terminal", b.report) or ()
+        at = next((n for n, word in enumerate(words) if word.casefold() == NOT), len(words))
+        if words and (at == 0 or at == len(words) - 1):
+            remedy = "type those that are energised, then not and those that aren't: Y1 Y2 not DH"
+            b.report.at(leaf, "bad-terminal", "`not` stands between terminals", remedy)
+        return words[:at], words[at + 1 :]
+
     if node is None:
         return {}
     if isinstance(node, dict):
-        return {stage: distinct(leaf, "terminal", b.report) or () for stage, leaf in stage_entries(b, node, stages)}
-    return {"": distinct(node, "terminal", b.report) or ()}
+        return {stage: parted(leaf) for stage, leaf in stage_entries(b, node, stages)}
+    return {"": parted(node)}
 
 
 def _capacity(b: Builder, node: Any, stages: Sequence[str]) -> dict[str, Fraction]:

@@ -12,7 +12,7 @@ from selector.table.from_file.figures import BadFigure, figure
 from selector.table.from_file.keys import DECLARED, key_names, words_of
 from selector.table.from_file.rows import figure_help, plain_number
 from selector.table.kinds.parts import position_in
-from selector.table.model.table import ABSENT, CALL, Condition, runs_on
+from selector.table.model.table import ABSENT, CALL, NOT, Condition, runs_on
 from selector.table.text.nodes import Scalar
 from selector.table.text.report import listed
 from selector.table.text.words import Item, Names, match_names
@@ -21,8 +21,6 @@ _BOUND = re.compile(r"(up to|at most|below|under|at least|from|above|over) (.+)"
 _BETWEEN = re.compile(r"(.+?) to (.+)", re.IGNORECASE)
 _LOW = ("at least", "from", "above", "over")
 _OPEN = ("below", "under", "above", "over")
-NOT = "not"
-"""Before values: all others."""
 RANGE_HELP = "type up to 0.5, at least 0.2, above 0.5, below 0.2, or 0.2 to 0.5"
 
 

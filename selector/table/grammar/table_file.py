@@ -149,7 +149,10 @@ CHART = Record(
 CALL = Record(
     {
         "terminals": Nested(
-            Words(), 1, "Terminals energised, by stage where there are stages.", "{first: Y1, second: Y1 Y2}"
+            Words(),
+            1,
+            "Terminals energised, and behind not those without voltage, by stage where there are stages.",
+            "{first: Y1, second: Y1 Y2}",
         ),
         "for": Choice(PURPOSES, "What the call is for, where terminals and name don't say it."),
         "stages": Words("Names of the stages, lowest first.", "first second", TWICE),

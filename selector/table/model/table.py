@@ -392,6 +392,8 @@ class Window(Struct, frozen=True, kw_only=True):
     when: tuple[Condition, ...] = ()
 
 
+NOT = "not"
+"""Before values all others, before terminals those that have no voltage."""
 CALL = "call"
 """In a condition: the call that reads the figure."""
 PURPOSES = ("cooling", "heating", "heat pump", "heat pump + auxiliary", "dehumidify", "fan")
@@ -401,7 +403,7 @@ PURPOSES = ("cooling", "heating", "heat pump", "heat pump + auxiliary", "dehumid
 class Call(Struct, frozen=True, kw_only=True):
     """What the blower is asked for, with its stages in order; one unnamed stage is "". `from_rise`: its airflow
     starts from a rise. `purpose`: what it is for, where the file says so. `limits`: a least or most airflow that a
-    chart, a part, a fact or another call gives."""
+    chart, a part, a fact or another call gives. `dark`: terminals that have no voltage while it runs."""
 
     name: str
     stages: tuple[str, ...]
@@ -421,6 +423,12 @@ class Call(Struct, frozen=True, kw_only=True):
     line: int = 0
     from_rise: bool = False
     purpose: str = ""
+    dark: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+    def terminals_of(self, stage: str) -> tuple[str, ...]:
+        """The terminals of a stage that are energised, and behind `not` those that aren't."""
+        off = self.dark.get(stage, self.dark.get("", ()))
+        return (*self.terminals.get(stage, self.terminals.get("", ())), *((NOT, *off) if off else ()))
 
     @property
     def last(self) -> str:

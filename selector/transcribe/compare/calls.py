@@ -122,4 +122,5 @@ def _formulas(table: Table, name: str, names: Mapping[str, str]) -> list[str]:
 
 
 def _terminals(call: Call) -> list[str]:
-    return [" ".join(sorted(v)) for v in call.terminals.values()]
+    each = [(on, call.dark.get(stage, ())) for stage, on in call.terminals.items()]
+    return [" ".join([*sorted(on), *(("not", *sorted(off)) if off else ())]) for on, off in each]

@@ -58,7 +58,7 @@ def layout(table: Table) -> tuple[str, ...]:
         for stage in call.stages:
             out.append(f"  {' '.join(w for w in (call.name, stage) if w)} = {formula(table, call, stage)}")
         said = {
-            "terminals": ", ".join(" ".join(words) for words in call.terminals.values()),
+            "terminals": ", ".join(" ".join(call.terminals_of(s)) for s in call.terminals),
             **belongs(table, call, {}),
             "conditions": "",
         }

@@ -83,7 +83,7 @@ def _call(table: Table, name: str) -> str:
     call = table.calls[name]
     steps = [f"{stage + ' ' if stage else ''}is {formula(table, call, stage)}" for stage in call.stages]
     said = {
-        "terminals": ", ".join(" ".join(words) for words in call.terminals.values()),
+        "terminals": ", ".join(" ".join(call.terminals_of(s)) for s in call.terminals),
         **belongs(table, call, {}),
         "conditions": "",
     }
