@@ -321,7 +321,8 @@ class Calls extends Facts {
     return by.map(([said, calls]) => `Assumed, ${said} (${listed(calls)})`);
   }
   terminals() {
-    const named = this.table.calls.flatMap((c) => c.terminals.flatMap((t) => t.split(" ")).filter((w) => w && w !== "not"));
+    const words = this.table.calls.flatMap((c) => c.terminals.flatMap((t) => t.split(" "))),
+      named = words.filter((w) => w && w !== "not");
     const words = [...new Set(named)];
     if (!words.length) return null;
     const press = (e, w) => {
