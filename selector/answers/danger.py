@@ -9,9 +9,11 @@ from typing import Literal
 
 from selector.air.figure import Figure, Given
 from selector.answers.remarks.danger_words import FIRST, steps
+from selector.answers.words.limit import WHOSE
 from selector.answers.words.listing import ended
 from selector.job.danger.hazard import Hazard, no_moves, stops
 from selector.job.file.report import Report
+from selector.job.house.plate import LimitOwner
 from selector.table.model.table import Table
 from selector.units import convert, format_number, parse_quantity, plain, rise
 from selector.value import Published, data_of, replace
@@ -37,6 +39,17 @@ class DangerData(Published, frozen=True, kw_only=True):
     steps: tuple[str, ...]
 
 
+_WHOSE: dict[LimitOwner, str] = {
+    "plate": WHOSE["plate"],
+    "manual": WHOSE["manual"],
+    "chart": "what the chart holds up to,",
+    "derate": "the derated",
+    "assumed": "the assumed limit of",
+    "maker": "the maker's limit of",
+}
+"""As it is said before the figure."""
+
+
 def sentence(one: Hazard, table: Table) -> str:
     """`DANGER, heating second: rise 69.0 F, 4.0 F over the plate's 65 F: can overheat the heat exchanger.`"""
     value, limit, unit = _shown(one, table)
@@ -48,7 +61,7 @@ def sentence(one: Hazard, table: Table) -> str:
         "over": "" if apart is None else _figure(apart, unit, one, whole=exact),
         "under": "" if apart is None else _figure(apart, unit, one, whole=exact),
         "limit": "" if limit is None else _limit(limit, unit, one),
-        "whose": one.whose,
+        "whose": "" if one.whose is None else _WHOSE[one.whose],
         "what": one.subject,
         "hurts": _hurts(one) if differs else "",
     }

@@ -251,7 +251,7 @@ def _reads(house: House, judged: Sequence[JudgedState], dangers: Sequence[Hazard
                 ends = ""
                 if low is not None and high is not None:
                     low_text, high_text = difference(low.value, table), difference(high.value, table)
-                    by = "plate" if whose(high) == "the plate's" else "manual"
+                    by = whose(high)
                     ends = f", {by} {low_text.partition(' ')[0]} to {high_text}"
                 yield ReadOnCard(
                     name=state.title,

@@ -26,9 +26,7 @@ def charted(house: House, setting: Setting) -> Iterator[Hazard]:
         if found is None:
             continue
         fuel = fuel_of(house.job, table, table.calls[one.aim.call]) or ""
-        of = Hazard(
-            what="rise over", call=one.aim.call, stage=one.aim.stage, whose="the plate's", fuel=fuel, by_chart=True
-        )
+        of = Hazard(what="rise over", call=one.aim.call, stage=one.aim.stage, whose="plate", fuel=fuel, by_chart=True)
         _, most = rise_as_set(house.job, house.engine, table.calls[one.aim.call], one.aim.stage, setting)
         if most is not None and found.value > most.value:
             yield replace(of, value=found, limit=most, whose=whose(most))
@@ -43,4 +41,4 @@ def cold_return(house: House) -> Iterator[Hazard]:
     back, least = house.job.site.return_air, least_return(house.job)
     if back is not None and least is not None and back.value < least.value:
         air = typed("return_air", back, house.job)
-        yield Hazard(what="return under", value=air, limit=least, whose="the plate's", by_chart=True)
+        yield Hazard(what="return under", value=air, limit=least, whose="plate", by_chart=True)

@@ -6,12 +6,13 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from selector.air.figure import Figure
+from selector.job.house.plate import LimitOwner
 from selector.job.observed.danger_table import DANGERS, Danger
 from selector.value import Struct
 
 
 class Hazard(Struct, frozen=True, kw_only=True):
-    """`value` passes `limit`, which is `whose` (the plate's, the maker's); both None where something was seen.
+    """`value` passes `limit`, which is `whose`; both None where something was seen.
 
     `call` and `stage` say where it was measured, empty for the whole unit. `subject`: the equipment or selector it is
     about. `fuel`: what the call burns, empty for electric heat and cooling. `seen`: the words as typed. `by_chart`: the
@@ -24,7 +25,7 @@ class Hazard(Struct, frozen=True, kw_only=True):
     stage: str = ""
     value: Figure | None = None
     limit: Figure | None = None
-    whose: str = ""
+    whose: LimitOwner | None = None
     subject: str = ""
     fuel: str = ""
     seen: str = ""

@@ -88,7 +88,7 @@ def _temperatures(house: House, call: Call, stage: str, place: ReadingPlace) -> 
     air: Figure | None = typed("supply_air", supply, house.job) if supply is not None else None
     if air is None and back is not None and rise is not None:
         air = arithmetic.leaving_air(typed("return_air", back, house.job), typed("rise", rise, house.job))
-    made = {"call": call.name, "stage": stage, "whose": "the plate's", "line": place.reading.line}
+    made = {"call": call.name, "stage": stage, "whose": "plate", "line": place.reading.line}
     if limit is not None and air is not None and air.value > limit.value:
         yield Hazard(what="outlet over", value=air, limit=limit, **made)  # type: ignore[arg-type]
     least = least_return(house.job)
@@ -128,9 +128,9 @@ def _fired(house: House, call: Call, stage: str, read: Figure, line: int) -> Ite
     made = {"call": call.name, "stage": stage, "value": read, "fuel": _fuel(house, call), "line": line}
     here = _if_sea_level(house, read)
     if full is not None and read.value > full.value * (1 + METER_PERCENT / 100):
-        yield Hazard(what="input over", limit=full, whose="the plate's", if_sea_level=here, **made)  # type: ignore[arg-type]
+        yield Hazard(what="input over", limit=full, whose="plate", if_sea_level=here, **made)  # type: ignore[arg-type]
     elif expected is not None and read.value > expected[0].value * (1 + METER_PERCENT / 100):
-        yield Hazard(what="input derated", limit=expected[0], whose="the derated", if_sea_level=here, **made)  # type: ignore[arg-type]
+        yield Hazard(what="input derated", limit=expected[0], whose="derate", if_sea_level=here, **made)  # type: ignore[arg-type]
 
 
 def _if_sea_level(house: House, read: Figure) -> Figure | None:
@@ -177,7 +177,7 @@ def _strip_heat(house: House, state: TakenIn, setting: Setting) -> Iterator[Haza
             stage=state.stage,
             value=min((one.airflow for one in moved), key=lambda figure: figure.value),
             limit=least.figure,
-            whose="the page's",
+            whose="manual",
             subject=_heater(state.engine, setting),
             line=(flows and state.taken[0].reading.line) or 0,
         )

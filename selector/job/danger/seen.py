@@ -28,7 +28,7 @@ def seen(job: Job) -> tuple[Hazard, ...]:
                     limit=given("limit", limit, one.unit, source="assumed" if one.assumed else f"typed {word.text}")
                     if limit is not None and shown
                     else None,
-                    whose="the assumed limit of" if one.assumed else "the maker's limit of",
+                    whose="assumed" if one.assumed else "maker",
                     seen=word.text,
                     line=word.line,
                 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import Literal
 
 from selector.air.figure import Figure, Given, given
 from selector.job.file.model import Job
@@ -11,6 +12,10 @@ from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.table.model.table import Call, Setting, Table
 from selector.units import convert, rise
+
+LimitOwner = Literal["plate", "manual", "chart", "derate", "assumed", "maker"]
+"""Whose a limit is: the rating plate, what the manual prints for the marks, what its chart holds up to, a derate that
+was named, a figure nobody typed, the maker's as typed."""
 
 
 def plate_rise(job: Job, table: Table, model: str | None, stage: str) -> tuple[Given | None, Given | None]:
@@ -45,11 +50,11 @@ def rise_as_set(
     return low, high
 
 
-def whose(end: Figure) -> str:
-    """Whose an end of the rise or of static is, as it is said before its figure."""
+def whose(end: Figure) -> LimitOwner:
+    """Whose an end of the rise or of static is."""
     if end.name == "holds_up_to":
-        return "what the chart holds up to,"
-    return "the manual's" if end.name in ("lowest_printed_rise", "highest_printed_rise") else "the plate's"
+        return "chart"
+    return "manual" if end.name in ("lowest_printed_rise", "highest_printed_rise") else "plate"
 
 
 def _degrees(name: str, value: Fraction | None, source: str) -> Given | None:
