@@ -321,9 +321,8 @@ class Calls extends Facts {
     return by.map(([said, calls]) => `Assumed, ${said} (${listed(calls)})`);
   }
   terminals() {
-    const words = this.table.calls.flatMap((c) => c.terminals.flatMap((t) => t.split(" "))),
-      named = words.filter((w) => w && w !== "not");
-    const words = [...new Set(named)];
+    const named = this.table.calls.flatMap((c) => c.terminals.flatMap((t) => t.split(" "))),
+      words = [...new Set(named)].filter((w) => w && w !== "not");
     if (!words.length) return null;
     const press = (e, w) => {
       if (!this.on.delete(w)) this.on.add(w);
