@@ -1,9 +1,9 @@
 """Whole commands beside the bare import of click, yaml, jsonschema and tabulate, all as processes, in turns. Run:
 python -m tests.bench.command_bench
 
-Medians of 21 turns; each turn runs every command once, so that whatever else the machine does meets all of them alike.
-Bytecode is written
-first, as an ordinary installation has it.
+Tables are known from the run before, but for the rows `nothing kept`. Medians of 21 turns; each turn runs every command
+once, so that whatever else the machine does meets all of them alike. Bytecode is written first, as an ordinary
+installation has it.
 """
 
 from __future__ import annotations
@@ -16,12 +16,14 @@ from tempfile import TemporaryDirectory
 from time import perf_counter
 
 TURNS = 21
+NOTHING_KEPT = "nothing kept"
 PEER = "import click, yaml, jsonschema, tabulate"
 COMMANDS: dict[str, list[str]] = {
     "bare interpreter": ["-c", "pass"],
     "peer: four imports": ["-c", PEER],
     "selector --help": ["-m", "selector", "--help"],
     "selector find (one call)": ["-m", "selector", "find", "corvane-k14", "cooling=1200", "--model", "080"],
+    f"selector find, {NOTHING_KEPT}": ["-m", "selector", "find", "corvane-k14", "cooling=1200", "--model", "080"],
     "selector find (two calls)": [
         "-m",
         "selector",
@@ -33,6 +35,7 @@ COMMANDS: dict[str, list[str]] = {
         "080",
     ],
     "selector decode": ["-m", "selector", "decode", "corvane-k14", "SW1=10011000", "--model", "080"],
+    f"selector decode, {NOTHING_KEPT}": ["-m", "selector", "decode", "corvane-k14", "SW1=10011000", "--model", "080"],
     "selector check": ["-m", "selector", "check", "corvane-k14"],
     "selector find --plot": ["-m", "selector", "find", "corvane-k14", "cooling=1200", "--model", "080", "--plot"],
     "selector card (PDF)": [
@@ -76,11 +79,13 @@ def main() -> None:
     times: dict[str, list[float]] = {name: [] for name in COMMANDS}
     with TemporaryDirectory() as folder:
         commands = {name: [word.replace("OUT", folder) for word in words] for name, words in COMMANDS.items()}
+        env["XDG_CACHE_HOME"] = folder
         for words in commands.values():
             once(words, env)
         for _ in range(TURNS):
             for name, words in commands.items():
-                times[name].append(once(words, env))
+                kept = {"SELECTOR_INDEX": "off" if name.endswith(NOTHING_KEPT) else "on"}
+                times[name].append(once(words, env | kept))
     peer = median(times["peer: four imports"])
     sys.stdout.write(f"{'command':<28} {'ms':>7} {'least':>7} {'of peer':>8}\n")
     for name, found in times.items():
