@@ -261,12 +261,15 @@ def verdict_lines(answer: AsFound) -> list[str]:
             names = listed(table.parts[i].name for i in idle)
             said += f" {names} {'doesn' if len(idle) == 1 else 'don'}'t matter to that."
         left = bool(found.judged.not_left)
+        if answer.reduced:
+            return [*(_reduced(answer, one) for one in answer.reduced), f"Otherwise {said.removeprefix('OK: ')}"]
         return [f"{said} Change nothing."] if (inside or answer.unread is not None) and not left else [said]
     wrong = _wrong_text(answer)
     choice = moving(answer)
+    reduced = [_reduced(answer, one) for one in answer.reduced]
     if choice is None:
-        return [wrong] if wrong else []
-    return [f"{wrong} {_brings(answer, choice)}".strip()]
+        return [*([wrong] if wrong else []), *reduced]
+    return [f"{wrong} {_brings(answer, choice)}".strip(), *reduced]
 
 
 def _unknown(rest: Sequence[Expected]) -> bool:
@@ -539,7 +542,12 @@ def _rest(answer: AsFound, choice: OfferedSetting | None) -> Iterator[str]:
             yield title
             yield from (f"  {line}" for line in lines)
     notes = [
-        one for one in (water_line(answer.water), *(_humidistat(h, house.table) for h in answer.humidistats)) if one
+        one
+        for one in (
+            water_line(answer.water),
+            *(_humidistat(h, house.table) for h in answer.humidistats if not h.enabled),
+        )
+        if one
     ]
     notes += [line for line in static_lines(found) if not line.startswith("WARNING")]
     notes += [remark_text(n, house.table) for n in house.notes if n not in house.known.notes]
@@ -570,9 +578,19 @@ def _wish_moves(answer: AsFound) -> list[str]:
     return [f"{listed(granted)} is wanted: {moves_text(best.moves, table)} gives it."] if granted else []
 
 
+def _reduced(answer: AsFound, one: Humidistat) -> str:
+    """`LK1 is cut and there is no humidistat: dehumidify runs reduced for ever, 921 cfm. Fit one, or ..`"""
+    house = answer.solution.house
+    name, at = house.table.parts[one.part].name, house.table.parts[one.part].word(one.at)
+    flows = [airflow_of(house, s) for s in answer.solution.now if s.aim.call == one.call]
+    back = f"join {name} again" if at == "cut" else f"set {name} otherwise"
+    ever = "a cut link with nothing wired runs reduced for ever" if at == "cut" else "it runs reduced for ever"
+    return (
+        f"{name} is {at}, so {one.call} is enabled; there is no humidistat, and {ever} ({', '.join(flows)})."
+        f" Fit a humidistat, or {back}."
+    )
+
+
 def _humidistat(one: Humidistat, table: Table) -> str:
     name, at = table.parts[one.part].name, table.parts[one.part].word(one.at)
-    if one.enabled:
-        ever = "a cut link with nothing wired runs reduced for ever" if at == "cut" else "it would run reduced"
-        return f"{name} is {at}, so {one.call} is enabled; there is no humidistat, and {ever}."
     return f"{name} is {at}: the humidistat is ignored, {one.call} never runs."

@@ -46,7 +46,13 @@ class AsFound(Struct, frozen=True, kw_only=True):
         return True if any(s.stands == "inside" or "inside" in s.cases.values() for s in stages) else None
 
     @property
+    def reduced(self) -> tuple[Humidistat, ...]:
+        """Selectors under which cooling runs reduced for ever: enabled, and nothing is wired."""
+        return tuple(one for one in self.humidistats if one.enabled)
+
+    @property
     def exit_code(self) -> int:
-        """1 where a stage is outside or not usable in a possible case, or the board contradicts the equipment."""
+        """1 where a stage is outside or not usable in a possible case, the board contradicts the equipment, or cooling
+        runs reduced for ever."""
         possible = self.unread is not None and self.unread.wrong.most > 0
-        return 1 if self.right is False or possible else 0
+        return 1 if self.right is False or possible or self.reduced else 0

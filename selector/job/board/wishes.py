@@ -115,29 +115,32 @@ def wishes_of(house: House, engine: Engine) -> Iterable[Wish]:
 
 
 def _slower_ramps(house: House, engine: Engine) -> Iterable[Wish]:
-    """The longest ramp of each chart that a cooling call comes up by, but of those that the person wishes something
-    else of."""
+    """The longest start of each chart that a cooling call comes up by, without a ramp down, which puts water back; but
+    of those that the person wishes something else of."""
     cooling = [engine.table.calls[name] for name, role in house.roles.items() if role == "cooling"]
     names = dict.fromkeys(
         a.name for call in cooling for a in call.ramp.values() if isinstance(a, Named) and a.name in engine.table.charts
     )
     for name in names:
         if name not in house.job.wishes:
-            wish = _chart_wish(house, engine, engine.table.charts[name], "longest")
+            wish = _chart_wish(house, engine, engine.table.charts[name], "longest", down=False)
             yield replace(wish, wish=remark("slower ramp", chart=name))
 
 
 # -- by chart
 
 
-def _chart_wish(house: House, engine: Engine, chart: Chart, text: str) -> Wish:
+def _chart_wish(house: House, engine: Engine, chart: Chart, text: str, *, down: bool = True) -> Wish:
+    """What is wished of a chart; without `down` no ramp that slows after the call."""
     wish = remark("of a chart", chart=chart.name, figure=text)
     reading = engine.chart(chart, *_read_by(engine.table, chart), "")
     free = _free(house, engine, reading.parts)
     if isinstance(free, Remark):
         return Wish(wish=wish, refused=free)
     outcomes = [(way, reading.find(tuple(way[p] for p in reading.parts))) for way in free]
-    allowed = [(way, o) for way, o in outcomes if not _copies(reading, way)]
+    allowed = [
+        (way, o) for way, o in outcomes if not _copies(reading, way) and (down or not _slows_after(engine.table, o))
+    ]
     wanted = text.casefold()
     if wanted in ("longest", "shortest"):
         timed = [(way, seconds) for way, o in allowed if (seconds := _seconds(engine.table, o)) is not None]
@@ -235,6 +238,11 @@ def _seconds(table: Table, outcome: Outcome) -> Fraction | None:
     return sum((s.seconds for s in ramp.steps if not s.after), start=Fraction(0)) if ramp is not None else None
 
 
+def _slows_after(table: Table, outcome: Outcome) -> bool:
+    ramp = None if isinstance(outcome, No) or not isinstance(outcome[0], str) else table.ramps.get(outcome[0])
+    return ramp is not None and any(step.after for step in ramp.steps)
+
+
 # -- dehumidify
 
 
@@ -254,7 +262,8 @@ def _dehumidify_call(house: House, engine: Engine, call: Call, wanted: bool, wis
         p for name, role in house.roles.items() if role == "cooling" for p in _parts(engine, engine.table.calls[name])
     }
     own = [p for p in _parts(engine, call) if p not in others]
-    cutting = [p for p in own if engine.table.parts[p].final]
+    base = baseline_of(engine, house.now)
+    cutting = [p for p in own if engine.table.parts[p].final and base[p] not in engine.table.parts[p].final]
     humidistat = house.job.dehumidify.humidistat if house.job.dehumidify is not None else None
     if wanted and cutting and house.eased.dehumidify:
         name = engine.table.parts[cutting[0]].name
@@ -264,7 +273,6 @@ def _dehumidify_call(house: House, engine: Engine, call: Call, wanted: bool, wis
         return Wish(wish=wish, refused=remark("cut, humidistat not stated", part=name))
     choices = [_choices(house, engine, engine.table.parts[p]) for p in own]
     ways = []
-    base = baseline_of(engine, house.now)
     for way in product(*choices):
         setting = list(base)
         for p, at in way:

@@ -271,11 +271,20 @@ def test_static_above_the_plate_forbids_a_raise() -> None:
 
 
 def test_humid_tries_the_slower_ramp() -> None:
-    """Saltmarsh J5: 1 at once, 2 after 120 s, 3 after 60 + 240 s."""
+    """Saltmarsh J5: 1 at once, 2 after 120 s, 3 after 60 + 240 s but 90 s at 40 % after the call, which puts water
+    back."""
     found = plan(house(PUMP + "complaint: humid\n"))
     assert found.solution.best is not None
-    assert positions(found)["J5"] == "3"
+    assert positions(found)["J5"] == "2"
     assert any("slower ramp for the complaint" in line and line.endswith(": set") for line in wished(found))
+
+
+def test_a_link_that_is_cut_need_not_be_cut_for_a_humid_house() -> None:
+    marks = "as found: {J1: 3, J2: b, J3: 1, J4: 10, J5: 1, LK1: cut}\n"
+    dry = "dehumidify: {humidistat: opens on rise}\n"
+    assert "dehumidify: set" in wished(plan(house(f"{PUMP}{dry}{marks}complaint: humid\n")))
+    whole = wished(plan(house(f"{PUMP}{dry}{marks.replace('LK1: cut', 'LK1: whole')}complaint: humid\n")))
+    assert any("LK1 would have to be cut" in line for line in whole)
 
 
 def test_a_wished_ramp_stands() -> None:
