@@ -459,7 +459,7 @@ def _left_out(table: Table, result: FindResult) -> list[Block]:
     by_what: dict[str, list[str]] = {}
     for x in result.left_out:
         how = how_to_give(table, x.name) if x.what == "fact" else ""
-        by_what.setdefault(x.what, []).append(f"{x.name} {x.count}" if x.count > 1 else x.name + how)
+        by_what.setdefault(x.what, []).append(f"{x.count} of {x.name}" if x.count > 1 else x.name + how)
     out: list[Block] = []
     if by_what:
         out.append(f"Left out: {'; '.join(f'{LEFT_OUT[what]} ({listed(names)})' for what, names in by_what.items())}.")

@@ -271,7 +271,8 @@ def call_lines(table: Table, call: Call) -> list[str]:
         word = "allowed " if len(ends) == 2 else "minimum " if w.low is not None else "maximum "
         quantity = "" if w.quantity in ("airflow", "airflow per ton") else f"{w.quantity} "
         with_ = " and ".join(condition_text(table, c) for c in w.when)
-        of = " ".join(word for word in (w.model, with_, w.stage) if word)
+        stage = w.stage or ("every stage" if w.when and len(call.stages) > 1 else "")
+        of = " ".join(word for word in (w.model, with_, stage) if word)
         out.append(f"  {f'{of} ' if of else ''}{quantity}{word}{' to '.join(ends)} {unit}".rstrip())
     for step in call.limits:
         word = "minimum" if step.op == "at least" else "maximum"

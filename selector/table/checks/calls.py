@@ -82,11 +82,14 @@ def check_acts_twice(table: Table, report: FileReport) -> None:
     for call in table.calls.values():
         inherited: set[str] = set()
         again: set[Operation] = set()  # limits that may act once more
+        starts = [s for s in call.airflow if s.when and any("start" in _does(table, s, a) for a in s.by_stage.values())]
+        apart = any(not isinstance(a, CallValue) for s in starts for a in s.by_stage.values())
+        ways: set[Operation] = {"raise to", "lower to"} if apart else set()  # they hold another way of starting too
         for step in call.airflow:
             for atom in step.by_stage.values():
                 if isinstance(atom, CallValue):
                     inherited |= charts_within(atom.call)
-                elif isinstance(atom, Named) and _does(table, step, atom) <= again:
+                elif isinstance(atom, Named) and _does(table, step, atom) <= again | ways:
                     continue
                 elif isinstance(atom, Named) and atom.kind == "chart" and atom.name in inherited:
                     message = f"`{atom.name}` has acted already in the call that `{call.name}` takes its airflow from"

@@ -87,8 +87,18 @@ def _begin(start: _Start, kind: str, step: Step, whose: str, tell: Callable[[str
     """Another start, told where an earlier one can hold beside it."""
     earlier = start.against(kind, step)
     if earlier is not None:
+        if earlier is step:
+            first = start.begun[-1][0]
+            tell(
+                "two-starts",
+                f"`{step.text}` gives both {first} and {kind}; a call starts from one",
+                f"leave {first} out",
+            )
+            return
         where = f"on line {earlier.line}" if earlier.line != step.line else "earlier on this line"
         remedy = "leave one, or give both a when: that excludes the other"
+        if not earlier.when and step.when and kind == "airflow":
+            remedy += "; what holds only in one case may also be a limit, as at most: 1850 with its when:"
         if RISE in (kind, *(other for other, _ in start.begun)):
             remedy += f"; a rise that is only to check stands in the chart of the airflow, gives: airflow, {RISE}"
         tell("two-starts", f"{whose} starts twice: here and {where}", remedy)

@@ -207,13 +207,27 @@ def _windows(b: Builder, fields: Fields | None, stages: Sequence[str]) -> tuple[
                     continue
                 out += _windows_by(b, quantity, key, place, inner, stages)
             node = {k: at for k, at in node.items() if k not in by}
-        for model, stage, leaf in _window_leaves(b, node, stages):
+        for model, stage, leaf in (
+            (m, s, one) for m, s, both in _window_leaves(b, node, stages) for one in _bounds_of(both)
+        ):
             word, end = _one_end(leaf.text)
             if quantity == "airflow" and not model and not end.lstrip("+-.")[:1].isdigit():
                 named += _limits(b, word, replace(leaf, text=end), stage)
                 continue
             out += _window(b, quantity, leaf, stage, model)
     return tuple(out), tuple(named)
+
+
+def _bounds_of(leaf: Scalar) -> list[Scalar]:
+    """`at least NAME, at most NAME` as its two ends; anything else as it is."""
+    cut = _SECOND_BOUND.search(leaf.text)
+    if cut is None:
+        return [leaf]
+    second = replace(leaf, text=leaf.text[cut.end() :], column=leaf.column + cut.end())
+    return [replace(leaf, text=leaf.text[: cut.start()]), second]
+
+
+_SECOND_BOUND = re.compile(r"\s*,\s*(?=at (?:least|most) )", re.IGNORECASE)
 
 
 def _window(

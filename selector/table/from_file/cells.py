@@ -120,6 +120,9 @@ class CellReader(Struct):
             if any(p.text == "/" for p in rest):
                 self._not_a_figure(rest, next(i for i, p in enumerate(rest) if p.text == "/"), wanted[-1])
                 return None
+            if at and rest[at].text.casefold() in {w for words in self.units.values() for w in words}:
+                self._not_a_figure(rest, at, wanted[-1])
+                return None
             message = f"`{rest[at].text}` is more than the {self._needed(len(wanted))}"
             self.report.at(rest[at], "row-too-long", message, "take it out, or add its head to across:")
             return None

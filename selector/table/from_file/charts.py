@@ -169,6 +169,7 @@ def _footnotes(b: Builder, fields: Fields) -> tuple[Footnote, ...]:
                 f"the mark `{mark}` can't be told from a figure",
                 "type a letter in its place, here and at the figures, as 950 (a)",
             )
+            out[mark] = Footnote(mark=mark, text=said, line=number)
         else:
             out[mark] = _footnote(b, mark, said, Item(said, number, start + 1 + text.strip().index(said)))
     return tuple(out.values())

@@ -172,7 +172,8 @@ def ramp_steps(text: str, *, lasting: bool = False) -> tuple[RampStep, ...]:
         if m := _CALL.fullmatch(share.strip()):
             if not (at and after):
                 raise BadFigure(
-                    f"`{piece}` takes another call's airflow before the call has ended", "after 90 s at call fan"
+                    f"`{piece}` takes another call's airflow before the call has ended",
+                    "after 90 s at call fan; a start at such an airflow can't be typed, say it in note:",
                 )
             seconds = _ramp_figure(time, TIME, piece)
             out.append(RampStep(seconds=seconds, share=Fraction(100), after=True, call=CallValue(call=m[1])))

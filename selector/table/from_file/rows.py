@@ -390,9 +390,27 @@ class RowReader(Struct):
                     at += length
                     break
             else:
-                self._unknown(column, items[at])
+                if out and not copied and self._ends_early(column, items[at:]):
+                    self._short(len(out), items[at])
+                else:
+                    self._unknown(column, items[at])
                 return at, None
         return at, tuple(out)
+
+    def _ends_early(self, column: Column, rest: Sequence[Item]) -> bool:
+        """True where the figures begin in place of a position: a figure where no position of it is one, or too few
+        words are left for the other positions and the figures."""
+        figure = plain_number(rest[0].text) is not None and all(plain_number(m) is None for m in column.marks)
+        left = len(self.columns) - self.columns.index(column) + len(self._cycle)
+        return figure or (column.words == 1 and rest[0].text not in ("-", TO_TYPE) and len(rest) < left)
+
+    def _short(self, found: int, item: Item) -> None:
+        """A row with fewer positions than its chart is set by."""
+        names = listed(c.name for c in self.columns)
+        message = (
+            f"this row has {found} position{'s' if found > 1 else ''}, `{self.cells.chart}` needs {len(self.columns)}"
+        )
+        self.report.at(item, "row-too-short", message, f"type a position for each of {names}, then the figures")
 
     def _unknown(self, column: Column, item: Item) -> None:
         """A word that is no position of its column."""

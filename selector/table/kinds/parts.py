@@ -68,7 +68,11 @@ def distinct(node: Any, what: str, report: FileReport, at: str = "") -> tuple[st
             report.at(item, f"bad-{what}", f"`{item.text}` can't be a {what}{where}", remedy)
             return None
         if item.text in items:
-            report.at(item, f"doubled-{what}", f"the {what} `{item.text}` is listed twice{where}", "Delete one.")
+            remedy = "Delete one."
+            if what == "model" and isinstance(node, Scalar) and "," not in node.text:
+                ways = re.split(rf"\s+(?={re.escape(item.text)}\s)", node.text.strip())
+                remedy += f" A name that holds a blank needs commas between all: {', '.join(ways)}."
+            report.at(item, f"doubled-{what}", f"the {what} `{item.text}` is listed twice{where}", remedy)
             return None
         items[item.text] = None
     return tuple(items)

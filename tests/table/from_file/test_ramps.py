@@ -122,7 +122,7 @@ def test_what_a_climb_ends_at_holds() -> None:
         (
             "30 s at call fan",
             "`30 s at call fan` takes another call's airflow before the call has ended",
-            "for example after 90 s at call fan",
+            "for example after 90 s at call fan; a start at such an airflow can't be typed, say it in note:",
         ),
         (
             "after 30 s at call fann",

@@ -429,12 +429,16 @@ class Layout:
         self._await(Name(text, column))
 
     def _missing_colon(self, at: int, column: int, name: str, value: str) -> None:
-        whole = f"{name}: {value}" if value else f"{name}:"
+        bare = name.rstrip(", ") or name
+        whole = f"{bare}: {value}" if value else f"{bare}:"
+        message = f"A colon is missing after `{clipped(name)}`."
+        if bare != name:
+            message = f"A comma stands where the colon of `{clipped(bare)}` belongs."
         self._slips.add(
             at,
             column + len(name),
             "missing-colon",
-            f"A colon is missing after `{clipped(name)}`.",
+            message,
             f"Type `{clipped(whole)}`.",
         )
 
