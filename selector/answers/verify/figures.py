@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from fractions import Fraction
 
@@ -10,7 +11,7 @@ from selector.answers.remarks.remark import remark_text
 from selector.answers.remarks.way_words import WAY_WORDS, note_words
 from selector.answers.verify.verdict import percent_of
 from selector.answers.words.airflow import no_text
-from selector.answers.words.arithmetic import as_typed, difference, in_table_units
+from selector.answers.words.arithmetic import airflow, as_typed, difference, in_table_units
 from selector.job.danger.measured import METER_PERCENT
 from selector.job.house.plate import whose
 from selector.job.readings.measured_airflow import MovedAir, as_charted
@@ -43,6 +44,10 @@ def reading_lines(verdict: Verdict, house: House) -> Iterator[str]:
         yield _delivered(moved, house)
 
 
+_BOUND = re.compile(r"(max|min)\(\w+, (\w+)\)")
+"""An airflow that a limit of the page ends: the limit stands second."""
+
+
 def _figure(figure: Figure, house: House) -> str:
     """A worked figure with its arithmetic, a given one plainly; in the units of a metric table."""
     own = in_table_units(figure, house.table)
@@ -51,6 +56,12 @@ def _figure(figure: Figure, house: House) -> str:
         return f"{written(shown)} as shown, {written(own)} standard air at this altitude"
     if isinstance(own, Worked) and "sqrt(" in own.expression:
         return written(own) + (f" ({note_words(own.note)})" if own.note else "")
+    bound = _BOUND.fullmatch(own.expression) if isinstance(own, Worked) else None
+    if bound is not None and isinstance(own, Worked):
+        end = next((one for one in own.inputs if one.name == bound[2]), None)
+        if end is not None:
+            whole = airflow(end.value, house.table) if end.unit == "cfm" else written(end)
+            return f"{written(own)} ({'at least' if bound[1] == 'max' else 'at most'} {whole})"
     if isinstance(own, Worked):
         return text(own) if arithmetic(own) != written(own) else written(own)
     return written(own) if own.unit != figure.unit else as_typed(own)

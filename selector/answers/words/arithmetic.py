@@ -8,6 +8,7 @@ into the metric unit.
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
 from selector.air.arithmetic_duct import in_unit
@@ -65,7 +66,7 @@ def temperature(degrees_f: Fraction, table: Table, places: int = 0) -> str:
 def as_typed(figure: Figure) -> str:
     """A given figure as typed; where that was another unit, beside what it is: `0.40 in. w.c. (typed 100 Pa)`."""
     typed = figure.typed if isinstance(figure, Given) else ""
-    if typed.endswith(f" {figure.unit}"):
+    if re.fullmatch(rf".*[\d ]{re.escape(figure.unit)}", typed):
         return typed if "." in typed else written(figure)
     return f"{written(figure)} (typed {typed})" if typed else written(figure)
 

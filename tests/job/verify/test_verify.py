@@ -881,3 +881,14 @@ def test_above_2000_ft_the_heating_value_at_the_meter_is_asked_for() -> None:
     head = HEAD.replace("site: {", "motor: constant airflow\nsite: {altitude: 5000 ft, ")
     report = judged("call: heating second, minutes: 15, method: rise, rise: 60 F", head=head)
     assert "heating value at the meter from the utility" in " ".join(" ".join(report.lines).split())
+
+
+def test_an_airflow_that_a_limit_ends_is_told_as_on_paper() -> None:
+    """Quillhaven pages 5 and 6: 3 tons x 400 = 1,200 cfm; motor R never gives more than 2,150. A figure typed without a
+    blank before its unit is that figure."""
+    head = "table: quillhaven-p\noutdoor unit: {capacity: 3 tons}\nas left: {P1: 3, P2: 10, P3: R, LK1: open,"
+    marks = " LK2: open, N1: 400, N2: 400, N3: 500, N4: off}\n"
+    report = judged("call: cooling high, minutes: 20, method: hood, airflow: 1190cfm", head=head + marks)
+    lines = [" ".join(line.split()) for line in report.lines]
+    assert "set for 1,200 cfm (at most 2,150 cfm)" in lines
+    assert any(line.startswith("measured 1,190 cfm, 1,131") for line in lines)
