@@ -52,15 +52,16 @@ gas             | headache, dizz, nausea, propane smell, propane leak, propane o
 live            | still live, live after, live disconnect, still volt, still show, door switch tied, door switch tape
 live            | door switch jump, door switch hold, door switch held
 flue CO         | flue CO, stack CO, CO air-free, CO flue
-spillage        | spillage, spill, backdraft, back draft, downdraft
+spillage        | spillage, spill, backdraft, back draft, downdraft, flue block, vent block, chimney block
 roll-out        | rollout, roll out
 flame           | flame moves, flame move, flame lift, flame lean, flame chang, flame wave, flame blow
 flame           | flame moving, flame disturb
-flame           | flame danc, flame distort, flame roll
+flame           | flame danc, flame distort, flame roll, flame fan starts, flame blower starts, flame fan comes on
+flame           | flame blower comes on
 soot            | soot, smoke, smoki, smoky, fumes, exhaust smell, flame yellow, flame lazy, flame orange, puffback
 soot            | puff back, delayed ignition, bang ignit, bang light, boom ignit, boom light
 oil             | oil smell, smell oil, oil odor, oil leak, oil spill, oil drip, oil floor, fuel leak, fuel smell
-burning         | burning smell, smell burnt, burnt, scorch, melted, arcing, sparks, sparking
+burning         | burning smell, smell burnt, burnt, scorch, melted, arcing, sparks, sparking, breaker hot, wire hot
 two speeds      | two taps energized, two tap energ, two speed, taps energ, speeds energ
 two speeds      | two lead energ, line voltage tap, line voltage 24
 limit           | limit trips, limit trip, limit open, limit jump, limit bypass, limit tied, limit cycl, high limit

@@ -419,6 +419,8 @@ def test_each_complaint_says_what_to_look_at_which_way_and_what_forbids_it(compl
         ("short cycling in heat", ("limit trips",)),
         ("no heat upstairs, high bills", ("uneven rooms", "high bills")),
         ("one room hot", ("uneven rooms",)),
+        ("bedrooms cold, musty smell", ("uneven rooms", "humid")),
+        ("cold in some rooms, coil freezes", ("uneven rooms", "iced coil")),
         ("the registers feel cool, noisy", ("cool air in heat", "noise")),
     ],
 )
