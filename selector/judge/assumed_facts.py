@@ -32,12 +32,14 @@ class AssumedFact(Struct, frozen=True, kw_only=True):
 def assumed_of_stage(engine: Engine, board: Board, call: Call, stage: str) -> tuple[AssumedFact, ...]:
     """Each fact that isn't given and that the heat or the airflow of a stage that may run rests on."""
     point = engine.asked(call, stage)
-    out = []
-    for one in taken_for(engine, call, stage):
-        figure = board.airflow(point) if one.name in OF_AIRFLOW else board.heat(point)
-        if figure and not (isinstance(figure, No) and figure.kind in _NOT_RUNNING):
-            out.append(one)
-    return tuple(out)
+    if not _may_run(board.airflow(point)):
+        return ()
+    taken = taken_for(engine, call, stage)
+    return tuple(one for one in taken if one.name in OF_AIRFLOW or _may_run(board.heat(point)))
+
+
+def _may_run(figure: Fraction | No | None) -> bool:
+    return bool(figure) and not (isinstance(figure, No) and figure.kind in _NOT_RUNNING)
 
 
 def assumed_facts(engine: Engine, board: Board) -> tuple[AssumedFact, ...]:

@@ -396,7 +396,9 @@ class Engine {
           told: plan.told.map((t) => (t !== null && t.g !== undefined ? board.read(t) : this.value(t))),
           pages: (board.seen.get(p.air) || []).map((r) => r[1]).filter((x) => x),
           notes: isNo(air) && air.k === RUNS ? [] : this.notes(plan, board),
-          assumed: plan.taken.filter(([, ofAir]) => mayRun(ofAir ? board.air(p) : heat)).map(([said]) => said),
+          assumed: (mayRun(board.air(p)) ? plan.taken : [])
+            .filter(([, ofAir]) => ofAir || mayRun(heat))
+            .map(([said]) => said),
         };
       }),
     );
