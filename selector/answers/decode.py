@@ -41,7 +41,7 @@ from selector.answers.parts import (
     setting_data,
     units_data,
 )
-from selector.answers.words.airflow import airflow_text, as_range, possible_text
+from selector.answers.words.airflow import airflow_text, as_range, possible_text, rise_text
 from selector.answers.words.assumed_marks import assumed_marks
 from selector.answers.words.figure import as_printed
 from selector.answers.words.fold import Block, Raw, Rows, figures_right
@@ -59,9 +59,9 @@ from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board, Told, told
 from selector.solve.engine.together import Energised
 from selector.table.model.figure_units import unit_of_quantity
-from selector.table.model.quantities import RISE, TOLD
+from selector.table.model.quantities import HEATS, RISE, TOLD
 from selector.table.model.table import CellWord, Either, No, Table
-from selector.units import format_number
+from selector.units import format_number, rise, unit_named
 from selector.value import Published, replace
 
 SHOWN = 20
@@ -210,7 +210,7 @@ def decode_answer(
         ),
         pages=judgement.pages,
         notes=notes_data(judgement.every_note),
-        remarks=tuple(remarks(table, decoded)),
+        remarks=(*remarks(table, decoded), *_rises_apart(engine, decoded)),
         settled=tuple(settled_text(one, table) for one in settled),
     )
 
@@ -267,7 +267,8 @@ def lines(
     if items:
         out += ["", "Not checked", *(f"  {text}" for text in items)]
     pages = pages_text(judgement.pages)
-    tail = [*note_lines([*note_texts(judgement), *remarks(table, decoded)]), *([pages] if judgement.pages else [])]
+    rises = _rises_apart(engine, decoded)
+    tail = [*note_lines([*note_texts(judgement), *remarks(table, decoded), *rises]), *([pages] if pages else [])]
     return [*out, "", *tail] if tail else out
 
 
@@ -364,6 +365,23 @@ def _timing(decoded: Decoded) -> list[str]:
         f"{f'{call} {stage}'.strip()}: {_open_timing(what, options)}"
         for (call, stage, what), options in decoded.spoken.items()
     ]
+
+
+def _rises_apart(engine: Engine, decoded: Decoded) -> list[str]:
+    """Rises printed beside an airflow that the plate's heat and the airflow don't make."""
+    table, facts = engine.table, engine.facts
+    if facts.air != 1 or facts.burned != 1 or facts.delivered or not set(HEATS).isdisjoint(facts.values):
+        return []  # the page was not printed for this house
+    near, out = rise(Fraction(1), unit_named("F"), unit_named(table.units.temperature)), []
+    for one in told(Board(engine, decoded.judgement.setting)):
+        if one.quantity != RISE or not one.call or not isinstance(one.cell, Fraction):
+            continue
+        stage = decoded.answers[one.call].stage(one.stage)
+        if stage.rise is not None and abs(stage.rise - one.cell) > near:
+            printed = f"the printed rise is {as_printed(one.cell)} {table.units.temperature}"
+            worked = rise_text(table, stage.rise).removeprefix("rise ")
+            out.append(f"{stage.title}: {printed}, heat and airflow make {worked}; hold the typing against the page")
+    return out
 
 
 def remarks(table: Table, decoded: Decoded) -> list[str]:
