@@ -128,9 +128,9 @@ def _limit(value: Fraction, unit: str, one: Hazard) -> str:
 
 
 def first_lines(found: Sequence[Hazard], table: Table) -> list[str]:
-    """Every danger and warning with its steps, those of one kind together: said before all else."""
+    """Every danger and warning, said before all else; then what to do about each, one kind once, in their order."""
     out: list[str] = []
-    for n, one in enumerate(found):
+    for one in found:
         out.append(sentence(one, table))
         if one.seen:
             out.append(f"  Seen: {one.seen}")
@@ -138,8 +138,7 @@ def first_lines(found: Sequence[Hazard], table: Table) -> list[str]:
         if one.if_sea_level is not None:
             here = f"{format_number(one.if_sea_level.value, 0)} Btu/h"
             out.append(f"  Heating value at the meter, from the utility? If it is one of sea level: {here}.")
-        if one.what not in [later.what for later in found[n + 1 :]]:
-            out += [f"  {step}" for step in steps(one.what, one.fuel)]
+    out += dict.fromkeys(f"  {step}" for one in found for step in steps(one.what, one.fuel))
     if stops(found):
         out.append(WAITS)
     elif no_moves(found):

@@ -56,7 +56,7 @@ soot            | No airflow work until it is right.
 oil             | Close the valve at the tank, no flame near it. Tag it out. Oil line, pump, nozzle, flooded chamber.
 burning         | If it smokes or burns: everyone out, fire service. Else lock, tag, prove it dead; find what was hot.
 two speeds      | Power off, prove it dead. One speed a call, by the diagram. Replace what was hit.
-limit           | Take the jumper out. Look at wheel, filter, static and input. Never bypass or raise a limit.
+limit           | Jumpered? Take the jumper out. Look at wheel, filter, static and input. Never bypass or raise a limit.
 rise over       | Run it only while you measure: filter, registers, {heat}. Then heat off.
 outlet over     | Heat off. Look at the return temperature, a bypass, the smallest zone.
 input over      | Heat off. A licensed person with an analyzer: inlet and manifold pressure, orifice.

@@ -230,3 +230,15 @@ def test_a_smaller_heater_is_a_danger_however_the_page_says_its_power(kw: str, t
     marks = f"table: {page}\nfacts: {{heater: 15{kw}}}\nas found: {{J3: 2}}\n"
     assert said(marks)[0] == "DANGER: J3 is set for 8 kW; 15 kW installed."
     assert said(marks.replace("J3: 2", "J3: 4")) == []
+
+
+def test_every_danger_is_said_before_what_to_do_about_the_first() -> None:
+    # Corvane 080: rise 69 over the plate's 65, static 0.9 over 0.8
+    one = house(
+        f"{GAS}measurements:\n- {{call: heating second, minutes: 12, method: rise, rise: 69 F}}\n"
+        "- {call: heating second, minutes: 12, method: static, static pressure: 0.9 in. w.c.}\n"
+    )
+    lines = first_lines(hazards(one, one.now), one.table)
+    assert [line.split(":")[0] for line in lines[:2]] == ["DANGER, heating second", "WARNING, heating second"]
+    assert all(line.startswith("  ") for line in lines[2:-1])
+    assert len(lines) > 4
