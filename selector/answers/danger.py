@@ -39,7 +39,7 @@ class DangerData(Published, frozen=True, kw_only=True):
     steps: tuple[str, ...]
 
 
-_WHOSE: dict[LimitOwner, str] = {
+OWNER_WORDS: dict[LimitOwner, str] = {
     "plate": WHOSE["plate"],
     "manual": WHOSE["manual"],
     "chart": "what the chart holds up to,",
@@ -61,7 +61,7 @@ def sentence(one: Hazard, table: Table) -> str:
         "over": "" if apart is None else _figure(apart, unit, one, whole=exact),
         "under": "" if apart is None else _figure(apart, unit, one, whole=exact),
         "limit": "" if limit is None else _limit(limit, unit, one),
-        "whose": "" if one.whose is None else _WHOSE[one.whose],
+        "whose": "" if one.whose is None else OWNER_WORDS[one.whose],
         "what": one.subject,
         "hurts": _hurts(one) if differs else "",
     }

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from selector.air.figure import Figure, Worked, arithmetic, text, written
+from selector.answers.danger import OWNER_WORDS
 from selector.answers.remarks.remark import remark_text
 from selector.answers.remarks.way_words import WAY_WORDS, note_words
 from selector.answers.verify.verdict import percent_of
@@ -137,7 +138,7 @@ def check_text(check: CrossCheck, house: House) -> str:
         where = {"high": "over", "low": "below", "inside": "within"}[check.side]
         value = rise(figure.value, "F", table.units.temperature)
         shown = f"{format_number(value, 1)} {table.units.temperature}"
-        of = next(iter(sorted(whose(end) for end in (check.low, check.high) if end is not None)), "")
+        of = next(iter(sorted(OWNER_WORDS[whose(end)] for end in (check.low, check.high) if end is not None)), "")
         return f"rise {shown}, {where} {of} {ends.replace(' F to', ' to').replace(' C to', ' to')}"
     if check.sort == "fired":
         share = format_number(100 * figure.value, 0)
