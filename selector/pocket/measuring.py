@@ -15,7 +15,7 @@ from selector.answers.verify.steps import DO
 from selector.answers.verify.verdict import AFTER_DANGER, OVER_PLATE, STANDS
 from selector.job.danger.measured import METER_PERCENT
 from selector.job.file.model import Job
-from selector.job.house.heating import HeatReader, fuel_of
+from selector.job.house.heating import INPUT_OFF, HeatReader, fuel_of
 from selector.job.house.plate import outlet_limit, plate_rise
 from selector.job.house.steady import ramp_seconds
 from selector.job.observed.danger_table import DANGERS
@@ -25,7 +25,6 @@ from selector.job.readings.reading_faults import BURNER_STEADY_S, PROBES_F, SETT
 from selector.job.readings.readings_by_state import efficiency_of
 from selector.job.readings.static import LOW_SHARE, footnote_ends, holds_up_to, plate_static, prints_static
 from selector.job.targets.windows import HEATING, RETURN_F
-from selector.job.verify.cross_checks import INPUT_OFF
 from selector.job.verify.verdict import OVER, SLIGHT
 from selector.judge.floors_and_ceilings import assumed_per_ton
 from selector.pocket.export import number
@@ -50,6 +49,7 @@ def rules() -> dict[str, Any]:
         "parts": [number(x) for x in (PROBES_F, INPUT_PERCENT, FACTOR_PERCENT)],
         "slight": number(SLIGHT),
         "fired": number(INPUT_OFF),
+        "fire": [number(1 - measure.PLATE_HEAT_PERCENT / 100), number(1 + INPUT_OFF)],
         "meter": number(METER_PERCENT),
         "lowStatic": number(LOW_SHARE),
         "settle": number(SETTLE_S),

@@ -30,7 +30,7 @@ from selector.answers.house.records import (
     stage_data,
     why_of,
 )
-from selector.answers.house.setting import cautions_of, first_of_board, leaving, matching_lines, open_names
+from selector.answers.house.setting import cautions_of, fire_lines, first_of_board, leaving, matching_lines, open_names
 from selector.answers.house.stages import airflow_of, apart_text, rise_of, short_of, slow_start
 from selector.answers.house.strips import strips_of
 from selector.answers.house.why import solution_figures
@@ -242,8 +242,8 @@ def found_blocks(answer: AsFound, *, columns: int, told: frozenset[str] = frozen
 
 def _first(answer: AsFound, told: frozenset[str] = frozenset()) -> list[str]:
     """What comes before the verdict."""
-    found = answer.solution
-    return [*first_lines(found.house, told), *first_of_board(found.house, found.before, told)]
+    found, house = answer.solution, answer.solution.house
+    return [*first_lines(house, told), *first_of_board(house, found.before, told), *fire_lines(house, told)]
 
 
 def verdict_lines(answer: AsFound) -> list[str]:

@@ -33,7 +33,7 @@ from selector.answers.house.records import (
     stage_data,
     why_of,
 )
-from selector.answers.house.setting import cautions_of, first_of_board, off_targets, set_blocks, set_short
+from selector.answers.house.setting import cautions_of, fire_lines, first_of_board, off_targets, set_blocks, set_short
 from selector.answers.house.stages import airflow_of, apart_text, more_of, short_of, slow_start
 from selector.answers.house.strips import strips_of
 from selector.answers.house.targets import target_text, why_targets
@@ -175,7 +175,8 @@ def _part(title: str, lines: Iterable[Block]) -> Iterator[Block]:
 def _first(plan: Plan, told: frozenset[str] = frozenset()) -> list[str]:
     """What comes before the verdict: what the board believes, what it is set for, static over its end, ice."""
     found = plan.solution
-    out = [*first_lines(found.house, told), *first_of_board(found.house, found.house.now, told)]
+    house = found.house
+    out = [*first_lines(house, told), *first_of_board(house, found.house.now, told), *fire_lines(house, told)]
     if not found.targets:
         out.append("No targets: add tons=.., the heat, or targets. Only limits are checked.")
     return out

@@ -3,10 +3,12 @@ plan and found."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 
+from selector.air.figure import written
 from selector.answers.remarks.remark import as_sentence, remark_text
+from selector.answers.words.arithmetic import in_table_units
 from selector.answers.words.caution import Cautions, cautions_for
 from selector.answers.words.contradiction import contradiction_text, not_left_texts
 from selector.answers.words.fold import Block, Raw, indented
@@ -20,6 +22,7 @@ from selector.solve.engine.engine import Engine
 from selector.solve.search.declared import differences
 from selector.table.model.roles import COMPRESSOR
 from selector.table.model.table import Setting, Table
+from selector.units import format_number
 
 ROW = {"factory": "factory", "found": "found", "left": "was"}
 """What the row of a board before its moves is called."""
@@ -111,6 +114,22 @@ def first_of_board(house: House, setting: Setting | None, told: Collection[str] 
     if in_force is not None and in_force.text == "thermostat":
         out.append("The thermostat is in force: the selectors on the board may be dead. Set it there.")
     return out
+
+
+def fire_lines(house: House, told: Collection[str] = ()) -> Iterator[str]:
+    """What the fire needs before a setting means anything, where no danger has `told` it: `Put the input right first
+    (licensed work): heating gives 44,353 Btu/h, 58 % of the 76,000 Btu/h by the plate. Set it for the plate's.`"""
+    for call in house.table.calls.values() if "input over" not in told else ():
+        for stage in reversed(call.stages):
+            aim = house.aim(call.name, stage)
+            if aim.as_read is not None and aim.heat is not None:
+                read, plate = (written(in_table_units(one, house.table)) for one in (aim.as_read, aim.heat))
+                share = format_number(100 * aim.as_read.value / aim.heat.value, 0)
+                yield (
+                    f"Put the input right first (licensed work): {aim.title} gives {read}, {share} % of the {plate} by"
+                    " the plate. Set it for the plate's."
+                )
+                break
 
 
 def open_names(house: House, setting: Setting) -> dict[str, list[str]]:

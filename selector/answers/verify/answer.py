@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from selector.air.figure import written
 from selector.answers.danger import first_lines, subjects
 from selector.answers.house.assumed import heat_assumed_texts
-from selector.answers.house.setting import first_of_board, open_lines
+from selector.answers.house.setting import fire_lines, first_of_board, open_lines
 from selector.answers.remarks.coil import cooling_title
 from selector.answers.remarks.remark import remark_text
 from selector.answers.verify.cooling import cooling_rows
@@ -64,6 +64,7 @@ def _lines(found: Verified, setting: Setting) -> Iterator[str]:
             yield from _titles(one, house)
         if not found.judged:
             yield "No verdict: no usable reading."
+    yield from fire_lines(house, subjects(found.dangers))
     yield ""
     yield f"set: {marks_of(setting, house.table)}"
     yield from open_lines(house, setting)

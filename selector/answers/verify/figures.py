@@ -148,7 +148,8 @@ def check_text(check: CrossCheck, house: House) -> str:
         named = (
             "" if check.derate is None else f"{_BEFORE.get(check.derate.code, ': ')}{remark_text(check.derate, table)}"
         )
-        return f"{word}: clocked {share} % of the plate's input{named}"
+        read = "clocked" if house.job.heat is None or house.job.heat.clocked is not None else "burns"
+        return f"{word}: {read} {share} % of the plate's input{named}"
     if check.sort == "power":
         share = format_number(100 * figure.value, 0)
         word = "not all of it is on" if check.side == "low" else "as rated" if check.side == "inside" else "over rating"

@@ -21,7 +21,7 @@ def readings_of(house: House, key: Key, readings: Sequence[Reading], setting: Se
     house = _at_rate(house, key)
     at = key[:2]
     aim = house.aim(*at)
-    heats = {} if aim.heat is None else {at: aim.heat}
+    heats = {} if aim.burning is None else {at: aim.burning}
     efficiencies = {} if aim.efficiency is None else {at: aim.efficiency}
     return house, taken_in(key, readings, house.job, _as_printed(house), setting, heats, efficiencies)
 

@@ -50,7 +50,7 @@ def measured(house: House, setting: Setting | None) -> tuple[Hazard, ...]:
 def _heat(house: House, call: Call, stage: str) -> tuple[dict[tuple[str, str], Figure], dict[tuple[str, str], Figure]]:
     aim = house.aim(call.name, stage)
     at = (call.name, stage)
-    return ({} if aim.heat is None else {at: aim.heat}), ({} if aim.efficiency is None else {at: aim.efficiency})
+    return ({} if aim.burning is None else {at: aim.burning}), ({} if aim.efficiency is None else {at: aim.efficiency})
 
 
 def _fuel(house: House, call: Call) -> str:

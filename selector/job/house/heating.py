@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from selector.air import arithmetic, derate
 from selector.air.figure import Figure, Given, Worked, given, renamed
+from selector.air.measure import PLATE_HEAT_PERCENT
 from selector.job.file.model import Amount, Heat, Job, TypedWord
 from selector.job.house.fact_figures import beside, place, share, stage_share, typed
 from selector.job.remark import Remark, remark
@@ -17,6 +18,9 @@ from selector.table.model.table import Call, Table
 from selector.units import BTUH_PER_KW, plain
 from selector.value import Struct, replace
 
+INPUT_OFF = Fraction(5, 100)
+"""An input further than this from the plate's is over-fired or under-fired: the part of the rise method's band that
+stands for the input."""
 KINDS_OF: Mapping[Burns, frozenset[str]] = {
     "heater power": frozenset({"electric"}),
     "nozzle rate": frozenset({"oil"}),
@@ -32,11 +36,13 @@ class Heating(Struct, frozen=True, kw_only=True):
     with it.
 
     `nameplate`: the heat before a derate, where one was named and the input isn't clocked; an upper rise is judged with
-    it. `rated_volts`: it is that of a heater whose supply voltage isn't given.
+    it. `rated_volts`: it is that of a heater whose supply voltage isn't given. `as_read`: the heat that was read, where
+    it has to be put right; `heat` is then the plate's.
     """
 
     heat: Figure | None
     nameplate: Figure | None = None
+    as_read: Figure | None = None
     why: Remark | None = None
     efficiency: Figure | None = None
     remarks: tuple[Remark, ...] = ()
@@ -150,12 +156,35 @@ class HeatReader:
     def stage(self, call: Call, stage: str, role: Role) -> Heating:
         """The delivered heat of one stage."""
         if role == "heat":
-            return self._heat(call, stage)
+            return self._to_put_right(call, stage, self._heat(call, stage))
         if role == "heat pump":
             return self._heat_pump(call, stage)
         if role == "heat pump + auxiliary":
             return self._with_auxiliary(call, stage)
         return Heating(heat=None)
+
+    def _to_put_right(self, call: Call, stage: str, read: Heating) -> Heating:
+        """A fire that was read over the plate's, or further under it than a plate may be off, has to be put right: what
+        is set is set for the plate's heat. High up a burner may be set for less, or left alone."""
+        if read.heat is None or self.kind not in ("", "gas", "oil") or not heat_measured(self.job, self.table, call):
+            return read
+        unread = self._unread()
+        plate = unread._heat(call, stage)
+        if plate.heat is None and self.kind != "oil":
+            plate = unread._by_input(call, stage)
+        if plate.heat is None or not plate.heat.value:
+            return read
+        least = 1 - PLATE_HEAT_PERCENT / 100
+        if self.kind != "oil" and self.heat.derate is None and self.job.site.altitude is not None:
+            least *= derate.input_share(derate.FROM_SEA_LEVEL, self.job.site.altitude.value)
+        full = plate.nameplate or plate.heat
+        inside = least * plate.heat.value <= read.heat.value <= (1 + INPUT_OFF) * full.value
+        return read if inside else replace(plate, as_read=read.heat)
+
+    def _unread(self) -> HeatReader:
+        """The same without what was read at the burner: no clocked input, the plate's pump pressure."""
+        heat = replace(self.heat, clocked=None, clocked_in={}, pump_pressure=None)
+        return HeatReader(replace(self.job, heat=heat), self.table, self.facts)
 
     def _heat(self, call: Call, stage: str) -> Heating:
         base = burns(self.table, call)
@@ -178,21 +207,15 @@ class HeatReader:
             return typed("heater_voltage", self.heat.heater_voltage, self.job)
         return self._rating("heater voltage", "", "heater_voltage", "V")
 
-    def _unclocked(self) -> HeatReader:
-        """The reader of the same job without the meter's readings."""
-        heat = replace(self.heat, clocked=None, clocked_in={})
-        return HeatReader(replace(self.job, heat=heat), self.table, self.facts)
-
     def plate_input(self, call: Call, stage: str) -> Figure | None:
         """The gas input on the nameplate, without a derate; None where it isn't known."""
-        reader = self._unclocked()
-        found = reader._input(call, stage)
+        found = self._unread()._input(call, stage)
         return None if isinstance(found, Remark) else renamed(found, "plate_input")
 
     def expected_input(self, call: Call, stage: str) -> tuple[Figure, Remark | None] | None:
         """The gas input that plate and job let expect where nothing is clocked, and what of altitude is in it. None
         where it isn't known."""
-        reader = self._unclocked()
+        reader = self._unread()
         put_in = reader._input(call, stage)
         if isinstance(put_in, Remark):
             return None
@@ -290,6 +313,10 @@ class HeatReader:
                 return self._with_output(found)
             if base == "heat input" and not self.heat.input:
                 return Heating(heat=None, remarks=self._derated(given("input", Fraction(1), "Btu/h"))[1])
+        return self._by_input(call, stage)
+
+    def _by_input(self, call: Call, stage: str) -> Heating:
+        """Input x efficiency, under the derate that was named."""
         put_in = self._input(call, stage)
         if isinstance(put_in, Remark):
             return Heating(heat=None, why=put_in)

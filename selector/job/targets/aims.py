@@ -103,7 +103,7 @@ class StageAim(Struct, frozen=True, kw_only=True):
 
     `heat` is what it delivers at the firing rate meant, `full_heat` at full fire, both Btu/h; `nameplate` what it would
     deliver there without the derate that was named; `rated_volts`: it is that of a heater whose supply voltage isn't
-    given.
+    given; `as_read`: what it was read to deliver, where that has to be put right first.
     """
 
     call: str
@@ -114,6 +114,7 @@ class StageAim(Struct, frozen=True, kw_only=True):
     heat: Figure | None = None
     full_heat: Figure | None = None
     nameplate: Figure | None = None
+    as_read: Figure | None = None
     efficiency: Figure | None = None
     tons: Figure | None = None
     unknown: tuple[Remark, ...] = ()
@@ -124,6 +125,11 @@ class StageAim(Struct, frozen=True, kw_only=True):
     def title(self) -> str:
         """The call and its stage as people say it."""
         return f"{self.call} {self.stage}".strip()
+
+    @property
+    def burning(self) -> Figure | None:
+        """The heat that a reading meets, Btu/h: as it was read, else as it is reckoned."""
+        return self.as_read or self.heat
 
     @property
     def low(self) -> Bound | None:

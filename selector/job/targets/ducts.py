@@ -78,7 +78,7 @@ def _read(
     stood = _stood(known)
     setting = stood if stood is not None else (None,) * len(table.parts)
     engine = Engine(table, known.facts)
-    heats = {(one.call, one.stage): one.heat for one in aims if one.heat is not None}
+    heats = {(one.call, one.stage): one.burning for one in aims if one.burning is not None}
     measured: list[tuple[str, str, Figure]] = []
     left_out: list[Remark] = []
     for key, readings in by_state(job, engine)[0].items():

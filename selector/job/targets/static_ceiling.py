@@ -34,7 +34,7 @@ def most_airflow(job: Job, engine: Engine, known: Known, aims: Sequence[StageAim
     if setting is None:
         return ()
     # a derate nobody clocked: the least air for a rise goes by the nameplate's heat, and so does what these ducts pass
-    heats = {(one.call, one.stage): heat for one in aims if (heat := one.nameplate or one.heat) is not None}
+    heats = {(one.call, one.stage): heat for one in aims if (heat := one.as_read or one.nameplate or one.heat)}
     efficiencies = {(one.call, one.stage): one.efficiency for one in aims if one.efficiency is not None}
     found: list[Bound] = []
     for key, readings in by_state(job, engine)[0].items():

@@ -85,6 +85,7 @@ class _Reader:
             heat=delivered.heat,
             full_heat=full.heat,
             nameplate=delivered.nameplate,
+            as_read=delivered.as_read,
             efficiency=delivered.efficiency,
             tons=tons,
             unknown=tuple(dict.fromkeys(unknown)),
@@ -105,7 +106,8 @@ class _Reader:
             )
 
         nameplate = None if full.nameplate is None else fired(full.nameplate)
-        return replace(full, heat=fired(full.heat), nameplate=nameplate)
+        as_read = None if full.as_read is None else fired(full.as_read)
+        return replace(full, heat=fired(full.heat), nameplate=nameplate, as_read=as_read)
 
     def _tons(self, call: Call, stage: str, role: Role) -> Figure | None:
         """Tons that run in a stage."""

@@ -12,7 +12,7 @@ from selector.air.figure import Figure, Worked, given, renamed
 from selector.job.file.model import Job
 from selector.job.house.air import HouseAir
 from selector.job.house.fact_figures import typed
-from selector.job.house.heating import HeatReader, fuel_of
+from selector.job.house.heating import INPUT_OFF, HeatReader, fuel_of
 from selector.job.house.plate import rise_as_set
 from selector.job.readings.measured_airflow import MovedAir
 from selector.job.readings.measurement import DIRECT, FACTOR_PERCENT, rise_band
@@ -27,9 +27,6 @@ from selector.units import BTUH_PER_KW
 from selector.units import rise as rise_in
 from selector.value import Struct
 
-INPUT_OFF = Fraction(5, 100)
-"""A clocked input further than this from the plate's is over-fired or under-fired: the part of the rise method's
-band that stands for the input."""
 WATTS_OFF = Fraction(15, 100)
 """Watts further than this from those printed beside the airflow: the blower works otherwise than the page's (our
 choice)."""
@@ -146,9 +143,16 @@ def _rise_on_plate(state: TakenIn, job: Job, setting: Setting) -> Iterator[Cross
 
 
 def _fired(state: TakenIn, job: Job) -> Iterator[CrossCheck]:
-    """The clocked input against what plate, job and derate let expect."""
+    """The clocked input against what plate, job and derate let expect; an oil burner's heat against the plate's."""
     call = state.engine.table.calls[state.call]
     reader = HeatReader(job, state.engine.table, state.engine.facts)
+    if fuel_of(job, state.engine.table, call) == "oil":
+        heat = reader.stage(call, state.stage, "heat")
+        if heat.as_read is not None and heat.heat is not None:
+            burns, plate = renamed(heat.as_read, "heat_read"), renamed(heat.heat, "plate_heat")
+            share = arithmetic.quotient("fired", burns.value / plate.value, "", burns, plate)
+            yield CrossCheck(sort="fired", figure=share, side=_side(share.value, 1 - INPUT_OFF, 1 + INPUT_OFF))
+        return
     expected = reader.expected_input(call, state.stage) if call.heats or call.heat else None
     if expected is None:
         return

@@ -220,9 +220,14 @@ class Verifier {
     return times(at, root(over(least(...x.pressure.ends), x.static)));
   }
   allowed(x) {
-    // the ends of plate and tons, without static
+    // the ends of plate and tons, without static; a fire that has to be put right is judged at the plate's
     x.burned = Boolean(x.fire) && (!x.clocked || x.warmCounts);
-    const heat = x.burned && x.share ? times(x.fire, x.share) : x.st.heat,
+    const made = x.burned && x.share ? times(x.fire, x.share) : null,
+      plate = x.st.heat,
+      known = plate !== null && isFigure(plate) && plate.n > 0,
+      room = this.rules.fire.map((share) => this.v(share));
+    const off = known && made && (compare(made, times(plate, room[0])) < 0 || compare(made, times(plate, room[1])) > 0);
+    const heat = made && !off ? made : plate,
       lows = [],
       highs = [];
     const told = heat !== null && isFigure(heat) && heat.n > 0 && x.fuel !== "oil"; // a nozzle is what is fitted
