@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from selector.air.figure import Worked, text, written
-from selector.answers.danger import sentence
+from selector.answers.danger import OWNER_WORDS, sentence
 from selector.answers.house.allowed import end_words
 from selector.answers.house.setting import first_of_board
 from selector.answers.house.stages import airflow_of, apart_text
@@ -251,7 +251,7 @@ def _reads(house: House, judged: Sequence[JudgedState], dangers: Sequence[Hazard
                 ends = ""
                 if low is not None and high is not None:
                     low_text, high_text = difference(low.value, table), difference(high.value, table)
-                    by = whose(high)
+                    by = OWNER_WORDS[whose(high)]
                     ends = f", {by} {low_text.partition(' ')[0]} to {high_text}"
                 yield ReadOnCard(
                     name=state.title,
