@@ -1439,6 +1439,7 @@ class Engine:
 
     def static_limits(self, call: Call, stage: str) -> Iterable[Limit]:
         """What the plate allows and the page holds to, whether or not a static pressure is given."""
+        call = self.table.calls[call.name]  # as the model has it
         allowed = self.table.plate("plate static", self.plate_model(), stage)
         if allowed is not None:
             yield Limit("static pressure", allowed, "rating plate", self.table.ratings["plate static"].line)

@@ -235,7 +235,7 @@ def test_a_reading_is_held_against_what_the_board_moves() -> None:
         + "measurements:\n- {call: cooling high, minutes: 10, method: hood, airflow: 1580 cfm}\n"
     )
     report = answered(verify, text)
-    assert line_with(report, "set for").endswith("= 1,600 cfm")
+    assert line_with(report, "set for") == "set for 1,600 cfm (at most 1,600 cfm)"
     assert report.lines[0] == "P1 is set for 4 tons; 3 tons installed."  # what contradicts comes before the verdict
     assert "HIGH, cooling high: as set, over the maximum." in report.lines
     assert "set P1 4 -> 3" in [" ".join(line.split()) for line in report.lines]

@@ -401,9 +401,9 @@ def test_a_page_of_speeds_under_pressures_on_a_line_of_their_own() -> None:
 
 
 def test_a_name_of_two_words_along_the_top_keeps_both() -> None:
-    (page,) = pages_of(SPEEDS, Hints(set=("M1",), across=("return air",), gives=(), airflow=""))
+    (page,) = pages_of(SPEEDS, Hints(set=("M1",), across=("return openings",), gives=(), airflow=""))
     text = written([page], board_1="M1 Low Med Hi leads Y G")
-    assert "  return air: {values: 50 100 150 200}" in text
+    assert "  return openings: {values: 50 100 150 200}" in text
     assert rows_in(text, page.name)[0] == "Low 310 280 245 -"
 
 
