@@ -3,6 +3,8 @@ can't be checked."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from selector.answers.call import (
     broken_lines,
     certain_of,
@@ -13,15 +15,16 @@ from selector.answers.call import (
     outcome_text,
     unchecked,
 )
-from selector.answers.remarks.danger_words import FIRST, STEPS
+from selector.answers.remarks.danger_words import FIRST, STEPS, steps
 from selector.answers.words.contradiction import contradiction_text, not_left_texts
 from selector.answers.words.listing import listed
 from selector.job.observed.danger_table import shared_tap
-from selector.judge.danger import dangerous
+from selector.judge.danger import dangerous, set_for_less
 from selector.judge.judgement import Judgement
 from selector.solve.board.marks import shared_taps
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import beyond
+from selector.solve.search.declared import DeclaredDifference
 from selector.table.model.table import No, Table
 
 
@@ -46,11 +49,31 @@ def danger_lines(table: Table, judgement: Judgement) -> list[str]:
     return broken_lines(table, wrong, set_so=True)
 
 
+def set_for_lines(table: Table, differs: Iterable[DeclaredDifference]) -> list[str]:
+    """`DANGER: J4 is set for 5 kW; 10 kW installed.` and what to do, `Warning: P1 is set for 4 tons; 3 tons
+    installed.`: the dangers first."""
+    dangers, rest = [], []
+    for one in differs:
+        what = set_for_less(table, one)
+        if what is None:
+            rest.append(f"Warning: {contradiction_text(table, one)}.")
+        else:
+            dangers += [f"DANGER: {contradiction_text(table, one)}.", *(f"  {step}" for step in steps(what[0], ""))]
+    return [*dangers, *rest]
+
+
 def warnings(engine: Engine, judgement: Judgement) -> list[str]:
     """What is said before the verdict: equipment that the board contradicts, static pressure beyond what the figures
     hold to where no limit tells it, selectors that the page says to leave elsewhere, charts on a row not usable."""
     table = engine.table
     out = [contradiction_text(table, d) for d in judgement.contradictions]
+    return [*out, *other_warnings(engine, judgement)]
+
+
+def other_warnings(engine: Engine, judgement: Judgement) -> list[str]:
+    """Those beside the contradictions of equipment."""
+    table = engine.table
+    out: list[str] = []
     if not any(c.limit.quantity == "static pressure" for _, c in judgement.broken):
         out += beyond(engine)
     out += not_left_texts(table, judgement.setting)

@@ -9,6 +9,8 @@ from typing import Literal
 from selector.answers.assumed_facts import assumed_fact_lines
 from selector.answers.board import (
     danger_lines,
+    other_warnings,
+    set_for_lines,
     shared_lines,
     shared_steps,
     unchecked_lines,
@@ -248,7 +250,8 @@ def lines(
     out: list[Block] = [head(table, engine.plate_model())]
     shared = shared_lines(table, judgement)
     out += [*shared, *(f"  {step}" for step in shared_steps(table) if shared), *danger_lines(table, judgement)]
-    out += [ended(f"Warning: {text}") for text in warnings(engine, decoded.judgement)]
+    out += set_for_lines(table, decoded.judgement.contradictions)
+    out += [ended(f"Warning: {text}") for text in other_warnings(engine, decoded.judgement)]
     out += [*wrong_lines(table, judgement), *unknown_lines(table, judgement)]
     if len(out) == 1 and running is None:
         out += verdict_lines(judgement)

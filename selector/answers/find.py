@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import pairwise
 from typing import Literal
 
 from selector.answers.assumed_facts import assumed_fact_lines
+from selector.answers.board import set_for_lines
 from selector.answers.call import (
     KINDS,
     CallData,
@@ -283,7 +284,7 @@ def lines(
     table, shown = engine.table, _shown(engine, request, result)
     out: list[Block] = [
         head(table, engine.plate_model()),
-        *(ended(f"Warning: {text}") for text in _warnings(engine, request)),
+        *_warned(engine, request),
     ]
     if result.miss is not None:
         out += _miss(engine, request, result.space, result.miss)
@@ -316,10 +317,20 @@ def _warnings(engine: Engine, request: Request) -> tuple[str, ...]:
     """What is said before the verdict: a board as found that contradicts the equipment, or isn't left as the page says;
     static over what the page holds to."""
     table, found = engine.table, request.found
-    if found is None:
-        return tuple(beyond(engine))
-    board = (contradiction_text(table, d) for d in differences(engine, found))
-    return (*board, *not_left_texts(table, found), *beyond(engine))
+    board = () if found is None else (contradiction_text(table, d) for d in differences(engine, found))
+    return (*board, *_other_warnings(engine, request))
+
+
+def _other_warnings(engine: Engine, request: Request) -> tuple[str, ...]:
+    left = () if request.found is None else not_left_texts(engine.table, request.found)
+    return (*left, *beyond(engine))
+
+
+def _warned(engine: Engine, request: Request) -> Iterator[str]:
+    """The same as lines."""
+    if request.found is not None:
+        yield from set_for_lines(engine.table, differences(engine, request.found))
+    yield from (ended(f"Warning: {text}") for text in _other_warnings(engine, request))
 
 
 def _shown(engine: Engine, request: Request, result: FindResult) -> Judgement:

@@ -1,8 +1,11 @@
-"""Which broken limits can hurt somebody: a rise or supply air over the plate, a heater under its least airflow."""
+"""What of a board can hurt somebody: a rise or supply air over the plate, a heater under its least airflow, a board
+that is set for a smaller heater or nozzle than is there."""
 
 from __future__ import annotations
 
+from selector.solve.board.facts import number_in
 from selector.solve.engine.limit import JudgedLimit
+from selector.solve.search.declared import DeclaredDifference
 from selector.table.model.roles import by_heater
 from selector.table.model.table import Table
 
@@ -15,3 +18,22 @@ def dangerous(table: Table, judged: JudgedLimit) -> bool:
         return judged.beyond > 0
     chart = table.charts.get(judged.limit.source)
     return judged.limit.quantity == "airflow" and judged.beyond < 0 and chart is not None and by_heater(table, chart)
+
+
+SMALLER = {"heater power": ("smaller heater", "kW"), "nozzle rate": ("smaller nozzle", "gph")}
+
+
+def set_for_less(table: Table, one: DeclaredDifference) -> tuple[str, str] | None:
+    """The danger of a selector that is set for less heat than is installed, and the unit; None where nobody is hurt."""
+    told, there = number_in(one.board), number_in(one.known)
+    if there is None or (told is not None and told >= there):
+        return None
+    return smaller(table, one.selector, one.fact)
+
+
+def smaller(table: Table, part: str, name: str) -> tuple[str, str] | None:
+    """The danger of a part that declares less of a fact than is installed, and its unit; None where nobody is hurt."""
+    fact, selector = table.facts.get(name), table.selectors.get(part.partition("-")[0])
+    gives = (fact.gives if fact is not None else "", selector.gives if selector is not None else "")
+    found = next((SMALLER[one] for one in gives if one in SMALLER), None)
+    return found or (SMALLER["heater power"] if "heater" in name else None)

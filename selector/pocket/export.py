@@ -11,8 +11,8 @@ from typing import Any
 from selector.answers.assumed_facts import assumed_fact_text
 from selector.answers.words.contradiction import unit_of_fact
 from selector.answers.words.ramp_and_delay import ramp_text
-from selector.job.danger.house import smaller
 from selector.judge.assumed_facts import OF_AIRFLOW, taken_for
+from selector.judge.danger import smaller
 from selector.pocket.facts import Asking, Offered, Tree, explored, fitted, general, offered_by
 from selector.solve.board.facts import Facts
 from selector.solve.engine.bends import may_bend

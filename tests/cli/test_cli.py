@@ -162,7 +162,7 @@ def test_terminals_name_what_runs_together() -> None:
 
 def test_declared_heater_other_than_the_fitted_one_comes_first() -> None:
     done = run("decode", "saltmarsh-12", "J1=2 J2=b J3=1 J4=5 J5=1 LK1=whole", "--fact", "heater=15")
-    assert done.stdout.splitlines()[1] == "Warning: J4 is set for 5 kW; 15 kW installed."
+    assert done.stdout.splitlines()[1] == "DANGER: J4 is set for 5 kW; 15 kW installed."
     assert done.returncode == 1
 
 

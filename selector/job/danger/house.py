@@ -11,12 +11,11 @@ from selector.job.danger.measured import measured
 from selector.job.danger.seen import seen
 from selector.job.observed.danger_table import shared_tap
 from selector.job.targets.house import House
+from selector.judge.danger import set_for_less
 from selector.solve.board.facts import number_in
 from selector.solve.board.marks import shared_taps
 from selector.solve.search.declared import differences
-from selector.table.model.table import Setting, Table
-
-SMALLER = {"heater power": ("smaller heater", "kW"), "nozzle rate": ("smaller nozzle", "gph")}
+from selector.table.model.table import Setting
 
 
 def hazards(house: House, setting: Setting | None) -> tuple[Hazard, ...]:
@@ -34,10 +33,10 @@ def hazards_of_board(house: House, setting: Setting | None) -> tuple[Hazard, ...
 def _set_for(house: House, setting: Setting) -> Iterator[Hazard]:
     """Selectors that tell the board a smaller heater or nozzle than is installed."""
     for one in differences(house.engine, setting):
-        what = smaller(house.table, one.selector, one.fact)
-        told, there = number_in(one.board), number_in(one.known)
-        if what is None or there is None or (told is not None and told >= there):
+        what = set_for_less(house.table, one)
+        if what is None:
             continue
+        told, there = number_in(one.board), number_in(one.known) or 0
         yield Hazard(
             what=what[0],
             subject=one.selector,
@@ -45,14 +44,6 @@ def _set_for(house: House, setting: Setting) -> Iterator[Hazard]:
             limit=given("installed", there, what[1], source="the job"),
             by_chart=True,
         )
-
-
-def smaller(table: Table, part: str, name: str) -> tuple[str, str] | None:
-    """The danger of a part that declares less of a fact than is installed, and its unit; None where nobody is hurt."""
-    fact, selector = table.facts.get(name), table.selectors.get(part.partition("-")[0])
-    gives = (fact.gives if fact is not None else "", selector.gives if selector is not None else "")
-    found = next((SMALLER[one] for one in gives if one in SMALLER), None)
-    return found or (SMALLER["heater power"] if "heater" in name else None)
 
 
 def _shared_taps(house: House, setting: Setting) -> Iterator[Hazard]:
