@@ -30,6 +30,7 @@ from tests.table.from_file import (
     test_shared_letters,
     test_shared_tap,
     test_sums,
+    test_taps_along_the_top,
 )
 
 TYPED = (
@@ -46,6 +47,7 @@ TYPED = (
     test_shared_letters,
     test_shared_tap,
     test_sums,
+    test_taps_along_the_top,
 )
 PAGES = {one.__name__.rpartition("test_")[2]: one.PAGE for one in TYPED}
 PAGES["a reserved delay"] = test_ramps.RESERVED

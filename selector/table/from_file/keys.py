@@ -166,7 +166,9 @@ def head_of(b: Builder, head: str, place: Scalar, node: Any, names: Names, absen
     if column.absent_used:
         absent.add(key.part)
     every = (*key.values, b.parts[key.part].absent) if key.kind == "part" else key.values
-    return replace(key, values=tuple(every[i] for i in order), order=tuple(order) if key.kind == "part" else ())
+    return replace(
+        key, values=tuple(every[i] for i in order), order=tuple(order) if key.kind in ("part", "taps") else ()
+    )
 
 
 def _rising(b: Builder, key: Key, node: Any, items: Sequence[Item]) -> Key | None:
