@@ -158,17 +158,10 @@ def placed(
         usual = max(counts) if counts else usual
     width = len(heads) if len(heads) > usual and _apart(heads) else usual
     on = list(pages) or [0] * len(bare)
-    seen = {
-        page: [
-            [
-                (r[k].left, r[k].right)
-                for r, p in zip(bare, on, strict=True)
-                if p == page and _plain(r) and len(r) == width
-            ]
-            for k in range(width)
-        ]
-        for page in set(on)
-    }
+    seen = {}
+    for page in set(on):
+        full = [r for r, p in zip(bare, on, strict=True) if p == page and _plain(r) and len(r) == width]
+        seen[page] = [[(r[k].left, r[k].right) for r in _not_moved(full)] for k in range(width)]
     marks = [[(r[k].left, r[k].right) for r in plain if len(r) > lead] for k in range(lead)] if len(plain) > 1 else []
     told = any(spaced(r) for r in [*plain, heads])
     over = [[(h.left, h.right)] for h in heads] if len(heads) == width else [[] for _ in range(width)]
@@ -191,6 +184,13 @@ def placed(
         for k in range(width)
     )
     return PlacedRows(rows=tuple(tuple(r) for r in out), notes=notes, extents=extents, told=told and _disjoint(extents))
+
+
+def _not_moved(rows: Sequence[Sequence[GridCell]]) -> list[Sequence[GridCell]]:
+    """The rows that begin where most of them do: a line that was moved tells of no column."""
+    starts = Counter(r[0].left for r in rows)
+    usual = max(starts, key=lambda left: (starts[left], -left)) if starts else 0
+    return [r for r in rows if abs(r[0].left - usual) <= _APART]
 
 
 def _apart(heads: Sequence[GridCell]) -> bool:
