@@ -67,6 +67,32 @@ class PairNumbers(Numbers):
         return unpaired(self.values[first:])
 
 
+class RowNumbers:
+    """Rows of so many numbers, two or more."""
+
+    def __init__(self, width: int) -> None:
+        self._pairs = [PairNumbers() for _ in range(width - 1)]
+
+    def __len__(self) -> int:
+        return len(self._pairs[-1])
+
+    def of_rows(self, *columns: Column) -> Column:
+        """The number of each row."""
+        found = columns[0]
+        for pairs, column in zip(self._pairs, columns[1:], strict=True):
+            found = pairs.of_rows(found, column)
+        return found
+
+    def since(self, first: int) -> list[Column]:
+        """The columns of the rows from a number on."""
+        left, right = self._pairs[-1].since(first)
+        out = [right]
+        for pairs in reversed(self._pairs[:-1]):
+            left, right = pairs.at(left)
+            out.insert(0, right)
+        return [left, *out]
+
+
 def paired(left: Column, right: Column) -> Column:
     """Two columns of numbers as one."""
     pa, pc = arrow(), compute()

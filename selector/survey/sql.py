@@ -10,7 +10,9 @@ from typing import Any, Protocol
 from selector.survey.board.lookup import MAIN
 from selector.survey.columns import Columns
 
-KEYS = ("table", "model", "marks", "facts", "tons", "static")
+MEASURED = {name: f"{name}_measured" for name, _ in MAIN}
+"""A call -> what its measured airflow is called among the keys."""
+KEYS = ("table", "model", "marks", "facts", "tons", "static", *MEASURED.values())
 """What a record is judged by; each is the column `key_` and its name."""
 _ROUNDED = "round(({}) * 1000) / 1000"
 VERDICT_COLUMNS: tuple[tuple[str, str], ...] = (
@@ -51,6 +53,21 @@ STAGE_COLUMNS: tuple[tuple[str, str], ...] = (
     ("per ton", "round(airflow_flow / (tons_scaled / 1e6) * 10) / 10"),
     ("airflow unit", "air_unit"),
 )
+_AGAINST = """CASE WHEN {0}_r.id IS NULL OR {0}_r.typed = '' THEN NULL
+    WHEN {0}_r.unread IS NOT NULL THEN {0}_r.unread
+    WHEN {0}_up IS NULL OR {0}_r.high_down IS NULL THEN 'not judged'
+    WHEN {0}_up > {0}_r.high_down THEN 'LOW' WHEN {0}_down < {0}_r.low_up THEN 'HIGH' ELSE 'OK' END"""
+"""A reading against the airflow set: beyond its band, by whole millionths."""
+AGAINST = "{0} against setting"
+"""The column of what a reading is against the airflow set."""
+_READING_COLUMNS = (
+    (AGAINST, _AGAINST),
+    ("{0} off %", "round(({0}_r.airflow / ({0}_down / 1e6) - 1) * 1000) / 10 + 0.0"),
+    (
+        "{0} measured per ton",
+        "round({0}_r.airflow * ({0}_flow / ({0}_down / 1e6)) / (tons_scaled / 1e6) * 10) / 10",
+    ),
+)
 _BOARD = """b.tbl = key_table AND b.model = key_model AND b.marks = key_marks AND b.facts = key_facts
   AND b.static = CASE WHEN g.by_static THEN key_static ELSE '' END"""
 _FIGURES = "g.tbl = key_table AND g.tons = key_tons AND g.static = key_static"
@@ -61,8 +78,14 @@ FROM records JOIN figures g ON {_FIGURES}"""
 CASES = f"""SELECT DISTINCT b.board, b.tbl, b.model, b.marks, b.facts, b.static, key_tons
 FROM records JOIN figures g ON {_FIGURES} JOIN boards b ON {_BOARD}
 WHERE b.verdict IS NULL OR g.odd"""
-PLACED = f"""SELECT r.*, b.board, g.id AS figures, coalesce(c.verdict, b.verdict) AS verdict
+_TYPED_READING = "LEFT JOIN readings {0}_p ON {0}_p.tbl = key_table AND {0}_p.typed = key_{1}"
+READINGS = " UNION ".join(
+    f"SELECT DISTINCT key_table, key_{key} FROM records WHERE key_{key} <> ''" for key in MEASURED.values()
+)
+PLACED = f"""SELECT r.*, b.board, g.id AS figures, coalesce(c.verdict, b.verdict) AS verdict,
+  {", ".join(f"{name}_p.id AS {name}_reading" for name in MEASURED)}
 FROM records r
+{" ".join(_TYPED_READING.format(name, key) for name, key in MEASURED.items())}
 LEFT JOIN figures g ON {_FIGURES}
 LEFT JOIN boards b ON {_BOARD}
 LEFT JOIN cases c ON c.board = b.board AND c.tons = r.key_tons"""
@@ -114,22 +137,46 @@ def wrong_sql() -> str:
     """Boards whose moves aren't known yet, of records that selectors may put right."""
     columns = "DISTINCT j.board, b.tbl, b.model, b.marks, b.facts, j.typed_tons"
     where = "JOIN boards b ON b.board = j.board WHERE f.rank < 7 AND j.which <> 'static' AND m.board IS NULL"
-    return _text().replace("{columns}", columns).replace("{order}", where)
+    return _filled(_text(), columns, (), where)
 
 
-def verdicts_sql(kept: Iterable[str], *, stages: bool = False, moves: bool = False, ordered: bool = True) -> str:
-    """One row out for every record, or (`stages`) for every stage of its board."""
-    shown = STAGE_COLUMNS if stages else verdict_columns(moves=moves)
+def verdicts_sql(
+    kept: Iterable[str],
+    *,
+    stages: bool = False,
+    moves: bool = False,
+    measured: Sequence[str] = (),
+    ordered: bool = True,
+) -> str:
+    """One row out for every record, or (`stages`) for every stage of its board. `measured`: calls whose airflow was
+    measured."""
+    shown = STAGE_COLUMNS if stages else verdict_columns(moves=moves, measured=measured)
     added = [f"{expression} AS {'s' if stages else 'v'}{n}" for n, (_, expression) in enumerate(shown)]
     columns = ["j.record AS record", *(f"j.{column} AS {column}" for column in kept), *added]
     order = "ORDER BY j.record" + (", j.place" if stages else "") if ordered else ""
     text = _text().replace("LEFT JOIN verdicts v", "JOIN stages v") if stages else _text()
-    return text.replace("{columns}", ",\n  ".join(columns)).replace("{order}", order)
+    return _filled(text, ",\n  ".join(columns), () if stages else measured, order)
 
 
-def verdict_columns(*, moves: bool) -> tuple[tuple[str, str], ...]:
+def _filled(text: str, columns: str, measured: Sequence[str], order: str) -> str:
+    joins = "\n".join(f"LEFT JOIN readings {name}_r ON {name}_r.id = j.{name}_reading" for name in measured)
+    return text.replace("{columns}", columns).replace("{readings}", joins).replace("{order}", order)
+
+
+def verdict_columns(*, moves: bool, measured: Sequence[str] = ()) -> tuple[tuple[str, str], ...]:
     """The columns that a survey adds."""
-    return (*VERDICT_COLUMNS, *(MOVE_COLUMNS if moves else ()))
+    readings = (
+        (name.format(of), sql.format(of))
+        for of in measured
+        for name, sql in (_READING_COLUMNS if of != "fan" else _READING_COLUMNS[:-1])
+    )
+    return (*VERDICT_COLUMNS, *readings, *(MOVE_COLUMNS if moves else ()))
+
+
+def measured_calls(keys: Iterable[str]) -> tuple[str, ...]:
+    """The calls whose measured airflow is among the keys that records have a column for."""
+    had = set(keys)
+    return tuple(name for name, key in MEASURED.items() if key in had)
 
 
 def quoted(name: str) -> str:

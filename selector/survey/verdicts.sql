@@ -39,4 +39,5 @@ SELECT {columns}
 FROM judged j
 LEFT JOIN faults f ON f.id = j.said
 LEFT JOIN moves m ON m.board = j.board AND m.tons = j.typed_tons
+{readings}
 {order}

@@ -45,7 +45,8 @@ def judged_plainly(
 
 
 def plain_verdict(engine: Engine, judgement: Judgement) -> Plainly:
-    """Dangers, contradictions, refusals, static, limits by how far they are over their end; then what depends."""
+    """Dangers, contradictions, refusals, static, limits by how far they are over their end, each at its least where
+    several cases are open; then what depends."""
     if judgement.shared:
         return Plainly("danger", None, "")
     limits = []
@@ -62,7 +63,7 @@ def plain_verdict(engine: Engine, judgement: Judgement) -> Plainly:
             if check.state == "depends" or (check.state == "broken" and others):
                 possible = True
             elif check.state == "broken":
-                limits.append((stage, check.judged[0]))
+                limits.append((stage, min(check.judged, key=lambda one: one.miss)))
     dangers = [
         (stage, j)
         for stage, j in limits

@@ -16,6 +16,7 @@ def rows_of(columns: Any) -> Iterator[tuple[Any, ...]]:
 
 
 TONS = ("", "2", "2.5", "3", "3 tons", "36000 Btu/h", "5", "10.5 kW", "nine", "3.3333333")
+READINGS = ("", "", "1180", "hood=900 cfm", "560 L/s", "flow plate=1,350", "much", "vane=0")
 STATIC = ("", "0.3 in. w.c.", "0.55 in. w.c.", "0.95 in. w.c.", "150 Pa", "0.8", "wet")
 
 
@@ -48,4 +49,6 @@ def random_record(random: Random, table: Table) -> dict[str, str]:
         "tons": random.choice(TONS),
         "static": random.choice(STATIC),
         "facts": "; ".join(f"{name}={value}" for name, value in facts.items()),
+        "cooling measured": random.choice(READINGS),
+        "fan measured": random.choice(READINGS),
     }

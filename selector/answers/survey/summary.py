@@ -12,6 +12,8 @@ from selector.value import Published
 
 MOST_ROWS = 12
 """Tables, models and faults that are shown; all are in the answer for JSON."""
+READINGS = ("LOW", "HIGH", "OK", "not judged")
+"""What a measured airflow is against the setting; of several of one record the first of these."""
 STEP_CFM_PER_TON = 25
 """Width of a step of the histogram."""
 
@@ -45,6 +47,13 @@ class AssumedCount(Published, frozen=True, kw_only=True):
     """What was taken for facts not given, and how many records rest on it."""
 
     assumed: str
+    records: int
+
+
+class ReadingCount(Published, frozen=True, kw_only=True):
+    """How many records were measured so: LOW where any airflow is, else HIGH, OK, not judged."""
+
+    reading: str
     records: int
 
 
@@ -82,13 +91,15 @@ class SurveyAnswer(Published, frozen=True, kw_only=True):
     models: tuple[GroupCount, ...]
     faults: tuple[FaultCount, ...]
     assumed: tuple[AssumedCount, ...]
+    measured: tuple[ReadingCount, ...]
     airflow_per_ton: AirflowPerTon
 
 
 def exit_code(answer: SurveyAnswer) -> int:
     """1 where something is wrong, may be, or could not be judged as it was typed; else 0."""
     bad = WRONG | NO_RECORD | {"depends"}
-    return int(any(one.records for one in answer.verdicts if one.verdict in bad))
+    found = any(one.records for one in answer.verdicts if one.verdict in bad)
+    return int(found or any(one.reading in READINGS[:2] for one in answer.measured))
 
 
 def in_order(counts: Sequence[tuple[Verdict, int]]) -> tuple[VerdictCount, ...]:
@@ -113,6 +124,9 @@ def lines(answer: SurveyAnswer) -> list[Block]:
     if taken:
         out += ["", "Assumed", Rows(cells=taken, indent=2, right=frozenset({0}))]
         out += _more(len(answer.assumed), "assumption")
+    if answer.measured:
+        cells = tuple((f"{one.records:,}", one.reading) for one in answer.measured)
+        out += ["", "Measured airflow against the setting", Rows(cells=cells, indent=2, right=frozenset({0}))]
     kept = f"{answer.written:,} written to {answer.out}." if answer.out else "--out FILE writes a row for each."
     out += [
         "",

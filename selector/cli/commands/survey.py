@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     "told",
     multiple=True,
     metavar="NAME=COLUMN",
-    help='Which column is what: "marks=Dip switches"; table, model, marks, tons, static, facts, or a fact\'s name.',
+    help='Which column is what: "marks=Dip switches"; table, model, marks, tons, static, facts, cooling measured, '
+    "or a fact's name.",
 )
 @click.option("--tables", multiple=True, metavar="FILE|FOLDER", help="Tables beside those that `list` shows.")
 @click.option("--page-limits", is_flag=True, help="Leave out the assumed window of airflow per ton.")
@@ -51,8 +52,10 @@ def command(
     Example: selector survey boards.csv --out verdicts.csv
 
     Judge many recorded boards. RECORDS is CSV, Parquet or xlsx with the columns table and marks, perhaps model, tons,
-    static, facts; other columns are passed on. With --out every record gets a row, in its place: verdict, where, how
-    far beyond, why, airflows. No file that is there is replaced.
+    static, facts, and measured airflows as cooling measured, heating measured, fan measured (1180, 560 L/s,
+    flow plate=1180: as the chart counts the air; a flow hood's where no way is named); other columns are passed on.
+    With --out every record gets a row, in its place: verdict, where, how far beyond, why, airflows. No file that is
+    there is replaced.
     """
     from selector.answers.plots.survey import survey_plots
     from selector.answers.survey.summary import exit_code, lines

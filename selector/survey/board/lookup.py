@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from math import ceil
+from fractions import Fraction
+from math import ceil, floor
 from typing import NamedTuple
 
 from selector.answers.assumed_facts import assumed_fact_texts
@@ -17,6 +18,7 @@ from selector.solve.board.facts import Facts
 from selector.solve.engine.open_cases import too_much_open_problem
 from selector.solve.rank.rank import TooLarge
 from selector.solve.search.typed_facts import read_facts
+from selector.survey.board.airflow_reading import airflow_reading
 from selector.survey.board.marks_reader import MarksReader
 from selector.survey.board.record_verdict import RANK, TonEnd, verdict_of
 from selector.survey.board.stage_facts import SCALE, StageFacts, StaticLimits, stage_facts
@@ -38,6 +40,7 @@ MAIN: tuple[tuple[str, tuple[Role, ...]], ...] = (
 """The calls whose last stage every record shows, by their roles: the first role that a table has."""
 _AIRFLOW = ("", "_least", "_most", "_flow")
 _NO_AIRFLOW = (None,) * len(_AIRFLOW)
+_ENDS = ("_down", "_up")
 _VERDICT = (
     ("number", "long"),
     ("rank", "int"),
@@ -91,7 +94,20 @@ RELATIONS: dict[str, tuple[tuple[str, str], ...]] = {
     ),
     "cases": (("board", "long"), ("tons", "text"), ("verdict", "long")),
     "moves": (("board", "long"), ("tons", "text"), ("moves", "int"), ("words", "text")),
-    "verdicts": (*_VERDICT, *((f"{name}{end}", "double") for name, _ in MAIN for end in _AIRFLOW)),
+    "readings": (
+        ("id", "long"),
+        ("tbl", "text"),
+        ("typed", "text"),
+        ("airflow", "double"),
+        ("low_up", "long"),
+        ("high_down", "long"),
+        ("unread", "text"),
+    ),
+    "verdicts": (
+        *_VERDICT,
+        *((f"{name}{end}", "double") for name, _ in MAIN for end in _AIRFLOW),
+        *((f"{name}{end}", "long") for name, _ in MAIN for end in _ENDS),
+    ),
     "stages": (
         *_VERDICT,
         ("place", "int"),
@@ -104,7 +120,8 @@ RELATIONS: dict[str, tuple[tuple[str, str], ...]] = {
 """Relation -> its columns and their types (text, int, long, double, flag). `figures`: tons and static as typed, as a
 table reads them; `boards`: their verdict, null where it hangs on the tons and is among `cases`. `_at` ends are whole
 millionths of a ton, `static_most` of the table's pressure unit; airflows are in the table's unit, `_flow` over the
-share of the outdoor unit that runs."""
+share of the outdoor unit that runs, `_down` and `_up` whole millionths of it, rounded down and up. `readings`: measured
+airflows as typed, with the ends of their bands in whole millionths, and why one can't be read."""
 
 
 class RawBoard(NamedTuple):
@@ -255,6 +272,21 @@ class Lookup:
             self._figures[key] = found
         return found
 
+    def add_reading(self, id: int, table: str, text: str) -> None:
+        """A row of `readings`."""
+        found = self.table(table)
+        if isinstance(found, RecordFault) or not text:
+            self.rows["readings"].append((id, table, text, None, None, None, None))
+            return
+        try:
+            one = airflow_reading(text, found.table)
+        except Refused as refused:
+            unread = problem_fault("odd fact", refused.problems).reason
+            self.rows["readings"].append((id, table, text, None, None, None, unread))
+            return
+        ends = ceil(one.low_cfm * SCALE), floor(one.high_cfm * SCALE)
+        self.rows["readings"].append((id, table, text, float(one.airflow_cfm), *ends, None))
+
     # -- boards
 
     def verdict(self, raw: RawBoard, *, told: bool = False) -> int | None:
@@ -295,7 +327,7 @@ class Lookup:
         if number is None:
             number = self._verdicts[fault] = self._number()
             row = (number, RANK[fault.verdict], self.fault(fault), *(None,) * 12, False, False, None)
-            self.rows["verdicts"].append((*row, *(None,) * (len(MAIN) * len(_AIRFLOW))))
+            self.rows["verdicts"].append((*row, *(None,) * (len(MAIN) * len(_AIRFLOW + _ENDS))))
         return number
 
     def _judge(self, context: _Context, setting: Setting, unread: frozenset[int], *, told: bool) -> int | None:
@@ -317,7 +349,9 @@ class Lookup:
         stages = [self._stage_list[n] for n in numbers]
         number = self._number()
         airflows = [x for at in context.shown for x in (_NO_AIRFLOW if at is None else self._airflow(numbers[at]))]
-        self.rows["verdicts"].append((number, *self._verdict_row(stages, faults), *airflows))
+        certain = [None if at is None else self._stage_list[numbers[at]].airflow for at in context.shown]
+        ends = [x for flow in certain for x in ((None, None) if flow is None else _whole(flow))]
+        self.rows["verdicts"].append((number, *self._verdict_row(stages, faults), *airflows, *ends))
         if self.with_stages:
             for n, one in enumerate(stages):
                 own = self._verdict_row([one])
@@ -351,6 +385,11 @@ class Lookup:
 
     def _end(self, end: TonEnd | None) -> Row:
         return (None,) * 4 if end is None else (end.at, self.fault(end.fault), float(end.flow), float(end.end))
+
+
+def _whole(airflow: Fraction) -> tuple[int, int]:
+    """Whole millionths, rounded down and up."""
+    return floor(airflow * SCALE), ceil(airflow * SCALE)
 
 
 def _context(known: SurveyedTable, raw: RawBoard, stage: Callable[[StageFacts], int]) -> _Context | RecordFault:

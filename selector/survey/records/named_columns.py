@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from selector.amount import MEASURES
 from selector.problems import Problem, Refused, close_match
 from selector.survey.board.surveyed_table import STATIC, TONS
+from selector.survey.sql import MEASURED
 from selector.value import Struct
 
 _NAMES = {
@@ -16,6 +17,7 @@ _NAMES = {
     "facts": ("facts",),
     "tons": ("tons", TONS),
     "static": ("static", STATIC),
+    **{key: (f"{name} measured", f"measured {name}", f"{name} measured airflow") for name, key in MEASURED.items()},
 }
 """What a record is judged by, and the names its column may have."""
 _NEEDED = ("table", "marks")

@@ -7,11 +7,13 @@ from typing import Any
 from selector.answers.parts import VERSION
 from selector.answers.survey.fault import WRONG
 from selector.answers.survey.summary import (
+    READINGS,
     STEP_CFM_PER_TON,
     AirflowPerTon,
     AssumedCount,
     FaultCount,
     GroupCount,
+    ReadingCount,
     StepCount,
     SurveyAnswer,
     in_order,
@@ -41,6 +43,9 @@ def answer_of(options: SurveyOptions, done: Surveyed) -> SurveyAnswer:
         models=_groups(counts["models"]),
         faults=tuple(sorted(faults, key=lambda one: one.verdict not in WRONG)),
         assumed=tuple(AssumedCount(assumed=text, records=n) for text, n in counts["assumed"]),
+        measured=tuple(
+            ReadingCount(reading=word, records=n) for word in READINGS for said, n in counts["readings"] if said == word
+        ),
         airflow_per_ton=AirflowPerTon(
             low=int(FLOOR_CFM_PER_TON) if options.assumed else None,
             high=int(CEILING_CFM_PER_TON) if options.assumed else None,

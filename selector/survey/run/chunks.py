@@ -8,14 +8,16 @@ from collections.abc import Mapping
 from selector.survey.board.lookup import RELATIONS, Lookup, RawBoard, Row
 from selector.survey.columns import Columns, arrow, columns_of, compute, counting, is_ordered, of_rows, renamed
 from selector.survey.duck import Duck
-from selector.survey.numbers import Column, PairNumbers, TextNumbers, coded, distinct_rows, taken
+from selector.survey.numbers import Column, PairNumbers, RowNumbers, TextNumbers, coded, distinct_rows, taken
 from selector.survey.run.count import COUNTED, counting_sql
 from selector.survey.run.fill import add, fill_moves
-from selector.survey.sql import key_texts, verdict_columns, verdicts_sql
+from selector.survey.sql import MEASURED, key_texts, measured_calls, verdict_columns, verdicts_sql
 from selector.value import Struct
 
 MOST_OUTCOMES = 2_000_000
 """Verdicts with their tons and static that are kept ready."""
+_TYPED = ("figures", "readings")
+"""Relations of what is typed, read anew by every run."""
 _BEFORE = 3
 """Columns of an outcome before those that are shown: its number, table and model."""
 
@@ -45,18 +47,23 @@ class ChunkJudge:
     ) -> None:
         """`keys`, `facts`: the columns that records are judged by, as in `key_texts`."""
         self.engine, self.lookup, self.moves, self.with_stages = engine, lookup, moves, stages
+        self.measured = measured_calls(keys)
         self.sources = key_texts(keys, facts)
-        self._texts = {key: TextNumbers() for key in self.sources}
+        airflows, measured = TextNumbers(), set(MEASURED.values())
+        self._texts = {key: airflows if key in measured else TextNumbers() for key in self.sources}
+        self._airflows = airflows
         self._by_static: list[bool] = []
         self._typed, self._aside, self._figures = PairNumbers(), PairNumbers(), PairNumbers()
         self._said, self._under, self._boards, self._cases = PairNumbers(), PairNumbers(), PairNumbers(), PairNumbers()
+        self._readings = PairNumbers()
+        self._read = 0
         self._odd: list[bool] = []
         self._verdicts: list[int | None] = []
         self._case_verdicts: list[int] = []
         self._forget()
 
     def _forget(self) -> None:
-        self._outcomes = PairNumbers()
+        self._outcomes = RowNumbers(2 + len(self.measured))
         self._shown: list[Columns] = []
         self._stage_rows: list[Columns] = []
         self._ends = [0]
@@ -86,7 +93,8 @@ class ChunkJudge:
         if new.num_rows:
             self.engine.add("boards", new)
         verdict = self._verdict_of(board, figures, number["tons"])
-        outcome = coded(self._outcomes.of_rows(board if self.moves else verdict, figures))
+        readings = self._readings_of(number)
+        outcome = coded(self._outcomes.of_rows(board if self.moves else verdict, figures, *readings))
         added: dict[str, list[Row]] = {}
         self._know_outcomes(added)
         shown = pa.concat_tables(self._shown).take(outcome.dictionary)
@@ -94,7 +102,7 @@ class ChunkJudge:
         stages = self._stages(outcome, chunk.column("record")) if self.with_stages else None
         if len(self._outcomes) > MOST_OUTCOMES:
             self._forget()
-        kept = {name: of_rows(rows, RELATIONS[name]) for name, rows in added.items() if name != "figures"}
+        kept = {name: of_rows(rows, RELATIONS[name]) for name, rows in added.items() if name not in _TYPED}
         return JudgedChunk(
             verdicts=taken(shown.select(range(_BEFORE, shown.num_columns)), outcome.indices),
             keys=keys,
@@ -143,6 +151,15 @@ class ChunkJudge:
             strict=True,
         )
         self._odd += [self.lookup.add_figures(n, *row) for n, row in enumerate(rows, first)]
+        return found
+
+    def _readings_of(self, number: Mapping[str, Column]) -> list[Column]:
+        """The number of each row's measured airflow in its table, of every call that has a column of them."""
+        found = [self._readings.of_rows(number["table"], number[MEASURED[name]]) for name in self.measured]
+        tables, texts = self._readings.since(self._read)
+        for table, text in zip(self._texts["table"].at(tables), self._airflows.at(texts), strict=True):
+            self.lookup.add_reading(self._read, table, text)
+            self._read += 1
         return found
 
     def _board_of(self, number: Mapping[str, Column], static: Column) -> Column:
@@ -206,7 +223,7 @@ class ChunkJudge:
         if not count and self._shown:
             add(self.engine, self.lookup, added)
             return
-        left, figures = self._outcomes.since(first)
+        left, figures, *readings = self._outcomes.since(first)
         aside = self._figures.at(figures)
         board, verdict = pa.nulls(count, pa.int64()), left
         if self.moves:
@@ -214,11 +231,12 @@ class ChunkJudge:
         add(self.engine, self.lookup, added)
         record = counting(first, count)
         placed = {"record": record, "board": board, "figures": figures, "verdict": verdict}
+        placed |= {f"{name}_reading": of for name, of in zip(self.measured, readings, strict=True)}
         self.engine.hold("placed", pa.table(placed))
         if self.moves:
             fill_moves(self.engine, self.lookup)
             add(self.engine, self.lookup, added)
-        found = self.engine.columns(verdicts_sql((), moves=self.moves))
+        found = self.engine.columns(verdicts_sql((), moves=self.moves, measured=self.measured))
         if not is_ordered(found, "record", first) or found.num_rows != count:
             raise AssertionError("a verdict was lost or moved")
         for at, (name, of) in enumerate(zip(("table", "model"), self._typed.at(aside[0]), strict=True), 1):
@@ -233,7 +251,7 @@ class ChunkJudge:
 
     def _counted(self, shown: Columns, rows: Column) -> Columns:
         """Rows of `counted`."""
-        names = [name for name, _ in verdict_columns(moves=self.moves)]
+        names = [name for name, _ in verdict_columns(moves=self.moves, measured=self.measured)]
         column = {name: f"v{n}" for n, name in enumerate(names)} | {"table": '"table"', "model": "model"}
         counts = compute().value_counts(rows).field("counts")
         self.engine.hold("shown", shown.append_column("n", counts))

@@ -16,10 +16,10 @@ from selector.survey.records.named_columns import named_columns
 from selector.survey.records.source import RecordSource, source_of
 from selector.survey.run.count import COUNTED, counting_sql, counts_of
 from selector.survey.run.fill import fill
-from selector.survey.run.survey import Surveyed, SurveyOptions, counted_columns, survey_names
+from selector.survey.run.survey import Surveyed, SurveyOptions, added_columns, counted_columns, survey_names
 from selector.survey.run.tables import KnownTables
 from selector.survey.spark import Spark
-from selector.survey.sql import quoted, records_sql, verdict_columns, verdicts_sql
+from selector.survey.sql import measured_calls, quoted, records_sql, verdicts_sql
 
 NUMBER = "record"
 """A column of this name in Parquet files is the record's number; without it the records are numbered here."""
@@ -36,7 +36,7 @@ def survey_on_cluster(options: SurveyOptions, master: str, *, partitions: int = 
         raise _refused(options.out, "unwritable", message, help)
     names = [name for name in source.names if name != NUMBER or not _is_numbered(source)]
     named = named_columns(names, options.columns, options.records)
-    added = verdict_columns(moves=options.moves)
+    added = added_columns(options, named)
     tables = KnownTables(options.tables)
     lookup = Lookup(tables.load, assumed=options.assumed)
     where = os.path.dirname(os.path.abspath(options.out))
@@ -60,7 +60,8 @@ def survey_on_cluster(options: SurveyOptions, master: str, *, partitions: int = 
                 message = f"The column `{NUMBER}` names some record twice: {count:,} rows, {distinct:,} numbers."
                 raise _refused(options.records, "wrong-columns", message, "Number the records anew.")
             out_names = survey_names(names, [name for name, _ in added])
-            asked = verdicts_sql([*(f"c{n}" for n in range(len(names))), "note"], moves=options.moves)
+            shown = [*(f"c{n}" for n in range(len(names))), "note"]
+            asked = verdicts_sql(shown, moves=options.moves, measured=measured_calls(named.keys))
             engine.write(asked, out_names, options.out)
         finally:
             engine.close()

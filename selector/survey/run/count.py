@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
-from selector.answers.survey.summary import STEP_CFM_PER_TON
+from selector.answers.survey.summary import READINGS, STEP_CFM_PER_TON
 from selector.survey.duck import Duck
-from selector.survey.sql import literal
+from selector.survey.sql import AGAINST, MEASURED, literal
 from selector.units import convert
 
 _CFM = ("cfm", "L/s", "m3/h")
@@ -20,6 +20,7 @@ COUNTED = (
     ("reason", "text"),
     ("low", "long"),
     ("assumed", "text"),
+    ("reading", "text"),
     ("n", "long"),
 )
 """The relation `counted`: so many records with this table, model, verdict, fault and step of airflow per ton."""
@@ -32,6 +33,7 @@ QUESTIONS = {
     "faults": "SELECT verdict, place, reason, sum(n) AS n FROM counted WHERE verdict <> 'OK'"
     " GROUP BY 1, 2, 3 ORDER BY n DESC, 1, 2, 3",
     "assumed": "SELECT assumed, sum(n) AS n FROM counted WHERE assumed IS NOT NULL GROUP BY 1 ORDER BY n DESC, 1",
+    "readings": "SELECT reading, sum(n) FROM counted WHERE reading IS NOT NULL GROUP BY 1",
     "steps": "SELECT low, sum(n) FROM counted WHERE low IS NOT NULL GROUP BY 1 ORDER BY 1",
 }
 
@@ -42,8 +44,18 @@ def counting_sql(source: str, column: Mapping[str, str], n: str = "count(*)") ->
     cfm = " ".join(f"WHEN {literal(u)} THEN {float(convert(Fraction(1), u, 'cfm'))}" for u in _CFM)
     step = f"floor({column['cooling per ton']} * CASE {column['airflow unit']} {cfm} END / {STEP_CFM_PER_TON})"
     low = f"CAST({step} AS BIGINT) * {STEP_CFM_PER_TON}"
-    parts = ", ".join([*(column[key] for key in keys), low, column["assumed"]])
-    return f"SELECT {parts}, {n} FROM {source} GROUP BY 1, 2, 3, 4, 5, 6, 7"
+    parts = ", ".join([*(column[key] for key in keys), low, column["assumed"], _reading(column)])
+    return f"SELECT {parts}, {n} FROM {source} GROUP BY 1, 2, 3, 4, 5, 6, 7, 8"
+
+
+def _reading(column: Mapping[str, str]) -> str:
+    """The first of these that any measured airflow of a record is; null where it has none."""
+    found = [column[name] for name in map(AGAINST.format, MEASURED) if name in column]
+    if not found:
+        return "CAST(NULL AS VARCHAR)"
+    tests = {word: " OR ".join(f"{one} = {literal(word)}" for one in found) for word in READINGS[:-1]}
+    which = " ".join(f"WHEN {test} THEN {literal(word)}" for word, test in tests.items())
+    return f"CASE {which} WHEN coalesce({', '.join(found)}) IS NOT NULL THEN {literal(READINGS[-1])} END"
 
 
 def counts_of(engine: Duck) -> Counts:

@@ -32,7 +32,7 @@ from selector.survey.run.chunks import ChunkJudge, JudgedChunk
 from selector.survey.run.count import COUNTED, Counts, counts_of
 from selector.survey.run.parts import STAGES, Parts
 from selector.survey.run.tables import KnownTables
-from selector.survey.sql import STAGE_COLUMNS, quoted, verdict_columns
+from selector.survey.sql import STAGE_COLUMNS, measured_calls, quoted, verdict_columns
 from selector.table.library.program import program_mark
 from selector.value import Struct
 
@@ -127,7 +127,7 @@ class _Run:
     def __init__(self, options: SurveyOptions, source: RecordSource, named: NamedColumns, parts: Parts) -> None:
         self.options, self.source, self.parts = options, source, parts
         self.kept = [*(f"c{n}" for n in range(len(source.names))), "note"]
-        self.names = survey_names(source.names, [name for name, _ in verdict_columns(moves=options.moves)])
+        self.names = survey_names(source.names, [name for name, _ in added_columns(options, named)])
         self.stage_names = unique(["record", *(name for name, _ in STAGE_COLUMNS)])
         self.tables = KnownTables(options.tables)
         self.engine = Duck(memory=options.memory, spill=os.path.join(parts.folder, "spill"), more={"counted": COUNTED})
@@ -246,6 +246,11 @@ class _Run:
         """The parts, in their order."""
         number = self.parts.whole(stages=bool(self.options.stages))
         return [self.parts.part(n, kind) for n in range(number)]
+
+
+def added_columns(options: SurveyOptions, named: NamedColumns) -> tuple[tuple[str, str], ...]:
+    """The columns that a survey of these records adds."""
+    return verdict_columns(moves=options.moves, measured=measured_calls(named.keys))
 
 
 def survey_names(names: Sequence[str], added: Sequence[str]) -> list[str]:

@@ -11,6 +11,7 @@ from selector.answers.survey.summary import (
     AirflowPerTon,
     FaultCount,
     GroupCount,
+    ReadingCount,
     StepCount,
     SurveyAnswer,
     exit_code,
@@ -23,7 +24,9 @@ from selector.draw.plots.bars import BarsPlot, HistogramPlot
 OVER = "over the assumed 450 cfm/ton"
 
 
-def answer(*counts: tuple[Verdict, int], out: str | None = "v.csv") -> SurveyAnswer:
+def answer(
+    *counts: tuple[Verdict, int], out: str | None = "v.csv", measured: tuple[ReadingCount, ...] = ()
+) -> SurveyAnswer:
     """A survey of one table."""
     verdicts = in_order(counts)
     records = sum(n for _, n in counts)
@@ -43,6 +46,7 @@ def answer(*counts: tuple[Verdict, int], out: str | None = "v.csv") -> SurveyAns
             FaultCount(verdict="outside limits", where="cooling", reason="over the assumed 450 cfm/ton", records=4),
         ),
         assumed=(),
+        measured=measured,
         airflow_per_ton=AirflowPerTon(
             low=300,
             high=450,
@@ -58,6 +62,14 @@ def test_danger_first_then_what_is_to_be_put_right() -> None:
     assert said[3:7] == [" 2  danger", " 4  outside limits", " 1  depends", "10  OK"]
     assert "  4  cooling: over the assumed 450 cfm/ton" in said
     assert "17 records read, 17 written to v.csv." in said
+
+
+def test_what_was_measured_is_counted_and_a_low_one_is_wrong() -> None:
+    some = tuple(ReadingCount(reading=word, records=n) for word, n in (("LOW", 3), ("OK", 1)))
+    said = folded(lines(answer(("OK", 4), measured=some)), 80)
+    assert "\n".join(said).count("Measured airflow against the setting\n  3  LOW\n  1  OK") == 1
+    assert exit_code(answer(("OK", 4), measured=some)) == 1
+    assert exit_code(answer(("OK", 4), measured=some[1:])) == 0
     assert "Note: 1 row mended while reading; the column `read` says how." in said
     assert "Note: 2 blank lines skipped." in said
 

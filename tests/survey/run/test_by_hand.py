@@ -167,3 +167,54 @@ def test_what_was_taken_for_a_voltage_that_no_record_has(tmp_path: Path) -> None
     assert [row["assumed"] for row in rows] == [said, None, None]
     options = SurveyOptions(records=str(tmp_path / "records.csv"))
     assert [(one.assumed, one.records) for one in answer_of(options, survey(options)).assumed] == [(said, 1)]
+
+
+@pytest.mark.parametrize(
+    ("typed", "says", "off", "per_ton"),
+    [
+        # a flow hood is good for 5 %: 1,534.47 x 1.05 = 1,611.19, under the 1,611.2 that is set; 1,534.48 reaches it
+        ("1534.47", "LOW", -4.8, 383.6),
+        ("1534.48", "OK", -4.8, 383.6),
+        # 1,696 x .95 = 1,611.2, still inside; 1,696.01 is not. A flow plate is good for 7 %
+        ("1696", "OK", 5.3, 424.0),
+        ("1696.01 cfm", "HIGH", 5.3, 424.0),
+        ("flow plate=1732", "OK", 7.5, 433.0),
+        # 900 L/s x 2.11888 = 1,906.99 cfm, over 4 tons 476.7 (NIST SP 811: 1 ft3/min is 0.4719474 L/s)
+        ("900 L/s", "HIGH", 18.4, 476.7),
+        ("lots", "'lots' has no number", None, None),
+        (
+            "rise=50",
+            "`rise` is no way to read an airflow; known: hood, flow plate, traverse, vane, hot wire",
+            None,
+            None,
+        ),
+        ("0", "an airflow is more than 0; leave the cell empty where none was measured", None, None),
+        ("", None, None, None),
+    ],
+)
+def test_a_measured_airflow(tmp_path: Path, typed: str, says: str, off: float | None, per_ton: float | None) -> None:
+    """Held against the setting's 1,611.2 cfm within the band of the way it was read, inclusive."""
+    head = f"{HEAD},cooling measured"
+    (row,) = surveyed_rows(tmp_path, [f"a,corvane-k14,080,SW1=01011000,4,{typed}"], head)
+    assert row["verdict"] == "OK"
+    assert (row["cooling against setting"], row["cooling off %"]) == (says, off)
+    assert row["cooling measured per ton"] == (None if per_ton is None else pytest.approx(per_ton, abs=0.051))
+
+
+def test_several_measured_airflows_are_counted_by_the_worst(tmp_path: Path) -> None:
+    """Fan 45 % of cooling, 725.04 cfm: 800 is high, 650 low; unread SW1-5 leaves 1,520 or 1,611.2: not judged."""
+    path = tmp_path / "records.csv"
+    rows = [
+        "01011000,1600,800",
+        "01011000,1600,650",
+        "01011000,1600,725",
+        "0101?000,1600,",
+        "01011000,,",
+        "01011000,x,",
+    ]
+    head = "table,model,marks,cooling measured,fan airflow"
+    lines = [head, *(f"corvane-k14,080,SW1={row}" for row in rows)]
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    options = SurveyOptions(records=str(path), columns=("measured fan=fan airflow",))
+    counted = answer_of(options, survey(options)).measured
+    assert {one.reading: one.records for one in counted} == {"LOW": 1, "HIGH": 1, "OK": 1, "not judged": 2}
