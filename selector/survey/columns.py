@@ -13,7 +13,7 @@ from typing import Any, BinaryIO
 from selector.problems import Problem, Refused
 from selector.survey.extra import needed
 
-CHUNK = 1_000_000
+CHUNK = 500_000
 """Records that are judged together."""
 _PLAIN = r"^[+-]?[0-9]+([.,][0-9]+)*$"
 _FORMULA = r"^[=+\-@\t\r]"

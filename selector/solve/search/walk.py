@@ -63,7 +63,36 @@ class Outcomes:
         return tuple(positions)
 
 
-States = dict[tuple[tuple[tuple[int, int], ...], tuple[tuple[Register, Value], ...]], list[Alternative]]
+Classes = tuple[tuple[int, int], ...]
+States = dict[tuple[Classes, tuple[tuple[Register, Value], ...]], list[Alternative]]
+_Live = tuple[tuple[Register, Value], ...]
+_Open = dict[tuple[Classes, _Live, int], list[Alternative]]
+"""States on the way: registers that are still read, and the number of those done with in `_Kept`."""
+
+
+class _Kept:
+    """Values of registers that are to be kept and are read no more: a number for each distinct list of them."""
+
+    def __init__(self) -> None:
+        self._lists: list[tuple[int, Register, Value]] = []
+        self._numbers: dict[tuple[int, Register, Value], int] = {}
+
+    def with_one(self, number: int, register: Register, value: Value) -> int:
+        """The number of a list with one more."""
+        key = (number, register, value)
+        found = self._numbers.get(key)
+        if found is None:
+            self._lists.append(key)
+            found = self._numbers[key] = len(self._lists)
+        return found
+
+    def all_of(self, number: int) -> tuple[tuple[Register, Value], ...]:
+        """The list of a number; 0 is the empty one."""
+        out = []
+        while number:
+            number, register, value = self._lists[number - 1]
+            out.append((register, value))
+        return tuple(reversed(out))
 
 
 def walk(
@@ -80,9 +109,10 @@ def walk(
 
     A state is the classes of the groups that are still told apart (those in `own` are forgotten after their last use)
     and the registers still
-    needed or in `keep`; each keeps its first ways by moves and file order.
+    needed or in `keep`; each keeps its first ways by moves and file order. What an instruction comes to is worked out
+    once for what it reads, however many states there are.
     """
-    kept = set(keep)
+    keeping, kept = set(keep), _Kept()
     last_use: dict[int, int] = {}
     last_register: dict[Register, int] = {}
     for n, i in enumerate(instructions):
@@ -92,42 +122,59 @@ def walk(
         last_register[i.target] = n
         if i.register is not None:
             last_register[i.register] = n
-    states: States = {((), ()): [Alternative(moves=0, order=0, payload=())]}
+    states: _Open = {((), (), 0): [Alternative(moves=0, order=0, payload=())]}
     bound: list[int] = []
     for n, i in enumerate(instructions):
-        for g in dict.fromkeys(g for r in i.readings for g in tables.groups(r)):
+        looks = tuple(dict.fromkeys(g for r in i.readings for g in tables.groups(r)))
+        for g in looks:
             if g not in bound:
                 bound.append(g)
                 states = _branch(states, g, groups[g], g in own, first, name)
-        done = [g for g in bound if last_use[g] == n and g in own]
-        after: States = {}
-        for (classes, registers), ways in states.items():
+        done = {g for g in bound if last_use[g] == n and g in own}
+        known: dict[tuple[tuple[int, ...], Value, Value], Value] = {}
+        after: _Open = {}
+        for (classes, live, number), ways in states.items():
             at = dict(classes)
+            values = dict(live)
+            other = values.get(i.register) if i.register is not None else None
+            read_by = (tuple([at[g] for g in looks]), values.get(i.target), other)
+            try:
+                found = known[read_by]
+            except KeyError:
 
-            def read(r: ChartReading, at: dict[int, int] = at) -> Outcome:
-                return tables.at(r, tuple([at[g] for g in tables.groups(r)]))
+                def read(r: ChartReading, at: dict[int, int] = at) -> Outcome:
+                    return tables.at(r, tuple([at[g] for g in tables.groups(r)]))
 
-            values = dict(registers)
-            values[i.target] = carry_out(i, values, read)
-            left = tuple([(k, v) for k, v in values.items() if last_register[k] > n or k in kept])
-            key = (tuple([c for c in classes if c[0] not in done]) if done else classes, left)
+                found = known[read_by] = carry_out(i, values, read)
+            values[i.target] = found
+            if last_register[i.target] == n or (i.register is not None and last_register[i.register] == n):
+                left = []
+                for register, value in values.items():
+                    if last_register[register] > n:
+                        left.append((register, value))
+                    elif register in keeping:
+                        number = kept.with_one(number, register, value)
+                live = tuple(left)
+            else:
+                live = tuple(values.items())
+            key = (tuple([c for c in classes if c[0] not in done]) if done else classes, live, number)
             old = after.get(key)
             after[key] = ways if old is None else sorted((*old, *ways), key=lambda a: (a.moves, a.order))[:first]
         states = after
-    return states
+    return {(classes, kept.all_of(number)): ways for (classes, _, number), ways in states.items()}
 
 
-def _branch(states: States, g: int, group: SelectorGroup, own: bool, first: int, name: str) -> States:
-    out: States = {}
+def _branch(states: _Open, g: int, group: SelectorGroup, own: bool, first: int, name: str) -> _Open:
+    out: _Open = {}
     if len(states) * len(group.classes) > LARGEST:
         raise TooLarge(
             variables=(),
             factors=(name, *dict.fromkeys(r.name for r in group.readings)),
             entries=len(states) * len(group.classes),
         )
-    for (classes, registers), ways in states.items():
+    for (classes, live, number), ways in states.items():
         for c, choices in enumerate(group.classes):
-            key = ((*classes, (g, c)), registers)
+            key = ((*classes, (g, c)), live, number)
             if own:
                 combined = [
                     Alternative(moves=w.moves + a.moves, order=w.order + a.order, payload=(*w.payload, *a.payload))  # type: ignore[misc]

@@ -6,7 +6,7 @@ Nothing is chosen there: what is said of a setting holds in every world, and wha
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import product
 from math import prod
@@ -42,14 +42,26 @@ class World(Struct, frozen=True, kw_only=True):
 
     def own(self, registers: Mapping[Register, Value]) -> Mapping[Register, Value]:
         """The registers of this world as its engine names them."""
-        if not self.number:
-            return registers
-        mark = f"{_MARK}{self.number}"
-        return {
-            (what, call, stage, rate.removesuffix(mark)): value
-            for (what, call, stage, rate), value in registers.items()
-            if rate.endswith(mark)
-        }
+        return _Own(self, registers) if self.number else registers
+
+
+class _Own(Mapping[Register, Value]):
+    """The registers of one world among those of all."""
+
+    def __init__(self, world: World, registers: Mapping[Register, Value]) -> None:
+        self._world, self._all = world, registers
+
+    def __getitem__(self, register: Register) -> Value:
+        return self._all[self._world.told(register)]
+
+    def __iter__(self) -> Iterator[Register]:
+        mark = f"{_MARK}{self._world.number}"
+        for what, call, stage, rate in self._all:
+            if rate.endswith(mark):
+                yield what, call, stage, rate.removesuffix(mark)
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
 
 
 class Worlds:
