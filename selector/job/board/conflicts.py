@@ -102,6 +102,8 @@ class Trial(Struct, frozen=True, kw_only=True):
 
     def least(self) -> list[Constraint]:
         """A least set under which nothing fits; empty where nothing fits without any of them."""
+        if self.first([]) is None:
+            return []
         needed = list(self.constraints)
         for one in self.constraints:
             without = [c for c in needed if c is not one]
