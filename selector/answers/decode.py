@@ -15,6 +15,7 @@ from selector.answers.board import (
     shared_steps,
     unchecked_lines,
     unknown_lines,
+    unread_lines,
     verdict_lines,
     warnings,
     wrong_lines,
@@ -251,6 +252,7 @@ def lines(
     shared = shared_lines(table, judgement)
     out += [*shared, *(f"  {step}" for step in shared_steps(table) if shared), *danger_lines(table, judgement)]
     out += set_for_lines(table, decoded.judgement.contradictions)
+    out += unread_lines(engine, judgement.setting, range(len(table.parts)))
     out += [ended(f"Warning: {text}") for text in other_warnings(engine, decoded.judgement)]
     out += [*wrong_lines(table, judgement), *unknown_lines(table, judgement)]
     if len(out) == 1 and running is None:

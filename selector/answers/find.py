@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Literal
 
 from selector.answers.assumed_facts import assumed_fact_lines
-from selector.answers.board import set_for_lines
+from selector.answers.board import set_for_lines, unread_lines
 from selector.answers.call import (
     KINDS,
     CallData,
@@ -330,6 +330,7 @@ def _warned(engine: Engine, request: Request) -> Iterator[str]:
     """The same as lines."""
     if request.found is not None:
         yield from set_for_lines(engine.table, differences(engine, request.found))
+        yield from unread_lines(engine, request.found, request.unread)
     yield from (ended(f"Warning: {text}") for text in _other_warnings(engine, request))
 
 

@@ -3,9 +3,12 @@ that is set for a smaller heater or nozzle than is there."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+
 from selector.solve.board.facts import number_in
+from selector.solve.engine.engine import Engine
 from selector.solve.engine.limit import JudgedLimit
-from selector.solve.search.declared import DeclaredDifference
+from selector.solve.search.declared import DeclaredDifference, declared_otherwise
 from selector.table.model.roles import by_heater
 from selector.table.model.table import Table
 
@@ -29,6 +32,21 @@ def set_for_less(table: Table, one: DeclaredDifference) -> tuple[str, str] | Non
     if there is None or (told is not None and told >= there):
         return None
     return smaller(table, one.selector, one.fact)
+
+
+def may_be_set_for_less(engine: Engine, unread: Iterable[int]) -> Iterator[tuple[str, str, DeclaredDifference]]:
+    """Of selectors that can't be read, those that may be set for less heat than is installed: the danger, its unit and
+    the first such position."""
+    for fact, part in engine.declarers.items():
+        if part.index not in unread:
+            continue
+        for at in range(len(part.positions)):
+            setting = tuple(at if i == part.index else None for i in range(len(engine.table.parts)))
+            found = next((one for one in declared_otherwise(engine, setting) if one.fact == fact), None)
+            what = None if found is None else set_for_less(engine.table, found)
+            if found is not None and what is not None:
+                yield what[0].replace("smaller", "unread"), what[1], found
+                break
 
 
 def smaller(table: Table, part: str, name: str) -> tuple[str, str] | None:

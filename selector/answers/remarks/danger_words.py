@@ -31,6 +31,8 @@ input over      | input {value}, {over} over {whose} {limit}.
 strip heat      | {what} on {value}; minimum {limit}, {under} under.
 smaller heater  | {what} is set for {value}; {limit} installed.
 smaller nozzle  | {what} is set for {value}; {limit} installed.
+unread heater   | {what} can't be read: set for less than the {limit} installed, the heater overheats.
+unread nozzle   | {what} can't be read: set for less than the {limit} installed, the burner gets too little air.
 shared tap      | {what}: one call can back-feed the other (line voltage: two taps energized together burn the winding).
 shared 24 V tap | {what}: one call can back-feed the other.
 static over     | static {value}, {over} over {whose} {limit}.
@@ -64,6 +66,8 @@ input over      | Never hide it with airflow.
 strip heat      | Heater breakers off. Set the selector for the heater that is there. Prove the blower before heat.
 smaller heater  | Heater breakers off. Set the selector for the heater that is there. Prove the blower before heat.
 smaller nozzle  | Burner off. Set the selector for the nozzle that is there; moving it doesn't change the nozzle.
+unread heater   | Heater breakers off until it is read.
+unread nozzle   | Burner off until it is read.
 shared tap      | Power off, prove it dead. One speed a call, by the diagram; cap each unused lead separately.
 shared 24 V tap | Power off, prove it dead. One speed a call, by the diagram. Replace what was hit.
 static over     | Clear the restriction first: filter, coil, dampers, duct. No airflow is raised while static is over.

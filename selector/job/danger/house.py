@@ -11,7 +11,7 @@ from selector.job.danger.measured import measured
 from selector.job.danger.seen import seen
 from selector.job.observed.danger_table import shared_tap
 from selector.job.targets.house import House
-from selector.judge.danger import set_for_less
+from selector.judge.danger import may_be_set_for_less, set_for_less
 from selector.solve.board.facts import number_in
 from selector.solve.board.marks import shared_taps
 from selector.solve.search.declared import differences
@@ -20,7 +20,11 @@ from selector.table.model.table import Setting
 
 def hazards(house: House, setting: Setting | None) -> tuple[Hazard, ...]:
     """In the order they are said. `setting`: the marks the board stands at, None where they aren't known."""
-    board = (*_set_for(house, setting), *_shared_taps(house, setting)) if setting is not None else ()
+    board = (
+        (*_set_for(house, setting), *_may_be_set_for(house, setting), *_shared_taps(house, setting))
+        if setting is not None
+        else ()
+    )
     return in_order((*seen(house.job), *measured(house, setting), *board))
 
 
@@ -44,6 +48,14 @@ def _set_for(house: House, setting: Setting) -> Iterator[Hazard]:
             limit=given("installed", there, what[1], source="the job"),
             by_chart=True,
         )
+
+
+def _may_be_set_for(house: House, setting: Setting) -> Iterator[Hazard]:
+    """Those that can't be read and may tell it so."""
+    unread = [part for part in house.known.unread if setting[part] is None]
+    for what, unit, one in may_be_set_for_less(house.engine, unread):
+        limit = given("installed", number_in(one.known) or 0, unit, source="the job")
+        yield Hazard(what=what, subject=one.selector, limit=limit, by_chart=True)
 
 
 def _shared_taps(house: House, setting: Setting) -> Iterator[Hazard]:

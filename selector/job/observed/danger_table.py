@@ -34,6 +34,8 @@ input over      | DANGER  | figures
 strip heat      | DANGER  | figures
 smaller heater  | DANGER  | all
 smaller nozzle  | DANGER  | all
+unread heater   | DANGER  | all
+unread nozzle   | DANGER  | all
 shared tap      | DANGER  | all
 shared 24 V tap | DANGER  | all
 static over     | WARNING | all

@@ -242,3 +242,22 @@ def test_every_danger_is_said_before_what_to_do_about_the_first() -> None:
     assert [line.split(":")[0] for line in lines[:2]] == ["DANGER, heating second", "WARNING, heating second"]
     assert all(line.startswith("  ") for line in lines[2:-1])
     assert len(lines) > 4
+
+
+@pytest.mark.parametrize(
+    ("heater", "says"),
+    [
+        ("15 kW", ["DANGER: J4 can't be read: set for less than the 15 kW installed, the heater overheats."]),
+        ("5 kW", ["DANGER: J4 can't be read: set for less than the 5 kW installed, the heater overheats."]),
+    ],
+)
+def test_a_selector_for_the_heater_that_nobody_can_read(heater: str, says: list[str]) -> None:
+    """J4 may stand on none, 5, 8, 10 or 15: one is less in both cases. A board nobody looked at is none."""
+    text = AIR_HANDLER.replace("15 kW", heater)
+    assert said(f"{text}as found: {{J1: 2, J2: a, J3: 1, J4: unread, J5: 1, LK1: whole}}\n") == says
+    assert said(text) == []
+
+
+def test_what_to_do_until_the_heater_selector_is_read() -> None:
+    text = f"{AIR_HANDLER}as found: {{J1: 2, J2: a, J3: 1, J4: unread, J5: 1, LK1: whole}}\n"
+    assert first_lines(found(text), house(text).table)[1] == "  Heater breakers off until it is read."
