@@ -31,3 +31,16 @@ def test_a_printed_rise_that_heat_and_airflow_do_not_make_is_told(tmp_path: Path
         path.write_text(text, encoding="utf-8")
         assert (said in " ".join(program("decode", str(path), "M1=D").stdout.split())) is told
         assert "printed rise is" not in program("decode", str(path), "M1=C").stdout
+
+
+def test_a_printed_rise_is_held_to_the_input_that_was_clocked(tmp_path: Path) -> None:
+    """The brindlemoor page prints 50 F for 1,760 cfm at 100,000 Btu/h. Clocked: 3,600 x 2 / 75 s x 830 = 79,680 Btu/h;
+    50 x .7968 = 39.84 F. A rise of 50 F is 25 % more, far over the band of 7 %; 41 F is 3 % more."""
+    found = ("found SW1=0000000000010000", "found SW2=OPEN OPEN OPEN OPEN")
+    facts = ("brindlemoor-16s", "model=S100", *found, "heat input=100 MBH")
+    clocked = "measured=heating second gas=2 ft3 seconds=75 heat of gas=830 Btu/ft3 minutes=15"
+    for measured, near in ((50, "more than"), (41, "near")):
+        rise = f"measured=heating second rise={measured} F minutes=15"
+        said = " ".join(program("verify", *facts, clocked, rise).stdout.split())
+        assert f"rise {measured}.0 F, {near} the 39.8 F that the manual's 50 F comes to at the input clocked" in said
+        assert "the manual prints for this setting" not in said

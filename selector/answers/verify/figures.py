@@ -168,6 +168,10 @@ def check_text(check: CrossCheck, house: House) -> str:
             return f"{written(figure)}, {near} the {written(check.low)} the manual prints for this setting"
         value = rise(figure.value, "F", table.units.temperature)
         shown = f"rise {format_number(value, 1)} {table.units.temperature}"
+        if isinstance(check.low, Worked):
+            here = rise(check.low.value, "F", table.units.temperature)
+            of = f"that the manual's {difference(check.low.inputs[0].value, table)} comes to at the input clocked"
+            return f"{shown}, {near} the {format_number(here, 1)} {table.units.temperature} {of}"
         return f"{shown}, {near} the {difference(check.low.value, table)} the manual prints for this setting"
     assert check.low is not None
     more = "more" if check.side == "high" else "less"

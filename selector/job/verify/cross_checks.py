@@ -70,7 +70,7 @@ def cross_checks(
         *_power(state, job),
         *_rise_expected(state, air),
         *_watts(state, job, moved, selected, watts),
-        *_as_printed(state, watts, setting),
+        *_as_printed(state, job, watts, setting),
     )
     return found, frozenset(_also(found))
 
@@ -109,9 +109,11 @@ def _watts(
     yield CrossCheck(sort="watts", figure=per, side=_side(per.value, None, end.value), high=end)
 
 
-def _as_printed(state: TakenIn, watts: Figure | None, setting: Setting) -> Iterator[CrossCheck]:
-    """The measured rise and watts against those that the chart prints beside the airflow that is set."""
+def _as_printed(state: TakenIn, job: Job, watts: Figure | None, setting: Setting) -> Iterator[CrossCheck]:
+    """The measured rise and watts against those that the chart prints beside the airflow that is set; a rise, which is
+    printed at the plate's input, against what it comes to at the input that was clocked."""
     units = state.engine.table.units
+    fire = _fire(state, job)
     for one in told(Board(state.engine, setting)):
         if (one.call, one.stage) != (state.call, state.stage) or not isinstance(one.cell, Fraction) or not one.cell:
             continue
@@ -122,12 +124,25 @@ def _as_printed(state: TakenIn, watts: Figure | None, setting: Setting) -> Itera
             yield CrossCheck(sort="watts printed", figure=watts, side=_side(off, -WATTS_OFF, WATTS_OFF), low=printed)
         if one.quantity == RISE:
             printed = given("printed_rise", rise_in(one.cell, units.temperature, "F"), "F", source=source)
+            expected = printed if fire is None else arithmetic.product("rise_here", printed.value * fire.value, "F", printed, fire)
             for taken in state.taken:
                 if taken.rise is not None:
                     band = rise_band(taken.rise)
-                    off = taken.rise.value / printed.value - 1
+                    off = taken.rise.value / expected.value - 1
                     side = _side(off, -band.value, band.value)
-                    yield CrossCheck(sort="rise printed", figure=taken.rise, side=side, low=printed, high=band)
+                    yield CrossCheck(sort="rise printed", figure=taken.rise, side=side, low=expected, high=band)
+
+
+def _fire(state: TakenIn, job: Job) -> Figure | None:
+    """The clocked input as a share of the plate's; None where either isn't known."""
+    call = state.engine.table.calls[state.call]
+    reader = HeatReader(job, state.engine.table, state.engine.facts)
+    read = next((one.input for one in state.taken if one.input is not None), None)
+    clocked, plate = read or reader.clocked_input(call, state.stage), reader.plate_input(call, state.stage)
+    if clocked is None or plate is None:
+        return None
+    above = renamed(clocked, "clocked_input")
+    return arithmetic.quotient("fire", clocked.value / plate.value, "", above, plate)
 
 
 def _rise_on_plate(state: TakenIn, job: Job, setting: Setting) -> Iterator[CrossCheck]:
