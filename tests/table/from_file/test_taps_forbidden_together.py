@@ -1,0 +1,44 @@
+"""Taps that the page forbids at once, as rows of a chart that no call uses (by hand, from the guide's example)."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.helpers.program import program
+
+PAGE = """\
+format: selector table 1
+unit: {title: Try, maker: Quillhaven}
+board:
+  M1: {kind: taps, positions: 1 2 3 4, leads: Y1 G, factory: 3 2}
+charts:
+  air:
+    set: M1
+    gives: airflow
+    rows: |
+      1 500
+      2 600
+      3 700
+      4 800
+  stops the motor:
+    set: M1-Y1 M1-G
+    gives: label
+    rows: |
+      4 1     do not use
+      1 4     do not use
+      others  turns
+calls:
+  cooling: {terminals: Y1, lead: Y1, airflow: air}
+  fan: {terminals: G, lead: G, airflow: air}
+"""
+
+
+def test_find_goes_round_them_and_decode_warns(tmp_path: Path) -> None:
+    """800 and 500 cfm would be taps 4 and 1. Next: 4 and 2 (600, 20 % over 500) or 3 and 1 (700, 12.5 % under 800):
+    12.5 % is nearer."""
+    path = tmp_path / "page.yaml"
+    path.write_text(PAGE, encoding="utf-8")
+    found = program("find", str(path), "cooling=800", "fan=500", "--first", "1").stdout
+    assert "type as M1-Y1=3 M1-G=1" in found
+    assert "Warning: stops the motor: not usable" in program("decode", str(path), "M1-Y1=4", "M1-G=1").stdout
+    assert "stops the motor" not in program("decode", str(path), "M1-Y1=4", "M1-G=2").stdout
