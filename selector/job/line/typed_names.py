@@ -168,6 +168,8 @@ def unknown(name: str, text: str, table: Table | None) -> tuple[str, str]:
         return f"`{name}` needs the chart it is for", 'type "dehumidify wanted=yes"'
     if folded in _NEEDS:
         return _NEEDS[folded][0].format(name), f"type {_NEEDS[folded][1]}"
+    if table is not None and folded in (fact.casefold() for fact in table.facts):
+        return f"`{name}` is a fact of the table", f'type "fact {name}={text}"'
     if folded in fields.CEILING_NAMES:
         return f"`{name}` alone doesn't say what is meant", f'type "{name} area=400 in2" or "{name} airflow=1200 cfm"'
     if folded == "dehumidify" and text.casefold() in ("yes", "no"):
@@ -189,8 +191,6 @@ def unknown(name: str, text: str, table: Table | None) -> tuple[str, str]:
             f"`{name}` are marks: as found or as left?",
             f'type "found {name}={text}", or "left {name}={text}" once it is set',
         )
-    if table is not None and folded in (fact.casefold() for fact in table.facts):
-        return f"`{name}` is a fact of the table", f'type "fact {name}={text}"'
     if folded.split()[0] in _CALLS if folded else False:
         return f"`{name}` alone doesn't say what is meant", _of_call(name, folded, text)
     if table is not None and table.unit.models and folded in ("size", "unit", "unit size", "model number", "type"):

@@ -124,7 +124,11 @@ def _as_printed(state: TakenIn, job: Job, watts: Figure | None, setting: Setting
             yield CrossCheck(sort="watts printed", figure=watts, side=_side(off, -WATTS_OFF, WATTS_OFF), low=printed)
         if one.quantity == RISE:
             printed = given("printed_rise", rise_in(one.cell, units.temperature, "F"), "F", source=source)
-            expected = printed if fire is None else arithmetic.product("rise_here", printed.value * fire.value, "F", printed, fire)
+            expected = (
+                printed
+                if fire is None
+                else arithmetic.product("rise_here", printed.value * fire.value, "F", printed, fire)
+            )
             for taken in state.taken:
                 if taken.rise is not None:
                     band = rise_band(taken.rise)

@@ -130,7 +130,7 @@ class Words(Struct, frozen=True):
             report.at(
                 node,
                 "list-expected",
-                f"`{name}` takes a list of words with blanks between",
+                f"`{name}` takes a list of words with blanks between{_differs(node)}",
                 f"type the words after {name}: on one line",
             )
             return None
@@ -183,6 +183,12 @@ class Nested(Struct, frozen=True):
             inner: Shape = Nested(self.inner, self.depth - 1) if self.depth > 1 else self.inner
             return read_map(node, inner, name, report)
         return self.inner.read(node, name, report)
+
+
+def _differs(node: Mapping) -> str:
+    """`; here it can't differ by Q24, Q42`, of names with a value each."""
+    names = [key.text for key, value in node.items if not isinstance(value, Scalar) or value.text]
+    return f"; here it can't differ by {', '.join(names[:3])}" if len(names) > 1 else ""
 
 
 def read_map(node: Mapping, inner: Shape, name: str, report: FileReport) -> dict[str, tuple[Scalar, Any]] | None:

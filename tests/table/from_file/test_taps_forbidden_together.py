@@ -41,4 +41,4 @@ def test_find_goes_round_them_and_decode_warns(tmp_path: Path) -> None:
     found = program("find", str(path), "cooling=800", "fan=500", "--first", "1").stdout
     assert "type as M1-Y1=3 M1-G=1" in found
     assert "Warning: stops the motor: not usable" in program("decode", str(path), "M1-Y1=4", "M1-G=1").stdout
-    assert "stops the motor" not in program("decode", str(path), "M1-Y1=4", "M1-G=2").stdout
+    assert "not usable" not in program("decode", str(path), "M1-Y1=4", "M1-G=2").stdout
