@@ -113,9 +113,9 @@ class CellReader(Struct):
             if dash is not None and any(
                 c is CellWord.BLANK and q.signed for (c, _), q in zip(out, wanted, strict=True)
             ):
-                self.report.at(
-                    dash, "sign-apart", "a sign must touch its number", "type -6 % with no blank after the sign"
-                )
+                number = rest[rest.index(dash) + 1].text
+                remedy = f"type -{number} with no blank after the sign"
+                self.report.at(dash, "sign-apart", "a sign must touch its number", remedy)
                 return None
             if any(p.text == "/" for p in rest):
                 self._not_a_figure(rest, next(i for i, p in enumerate(rest) if p.text == "/"), wanted[-1])
@@ -311,7 +311,8 @@ class CellReader(Struct):
             )
         elif at and text.casefold() in {w for words in self.units.values() for w in words}:
             message = f"`{text}` is not a unit of the figure before it"
-            self.report.at(item, "wrong-unit", message, "take it out, or mend gives: or units:")
+            remedy = f"is {rest[at - 1].text} printed with {text}? then mend gives: or units:; else take {text} out"
+            self.report.at(item, "wrong-unit", message, remedy)
         else:
             remedy = (
                 "type the figure as printed, - where none is printed, ? where it can't be read; for a row without use:"

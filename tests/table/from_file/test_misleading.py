@@ -141,7 +141,7 @@ def table_of(text: str = PAGE) -> Table:
         ),
         ("1  50 %", "1  2/3", "`2/3` is not a figure for share", "type 66.67 %"),
         ("1  50 %", "1  two thirds", "`two thirds` is no figure", "type 66.7 %"),
-        ("C  -50", "C  - 50", "a sign must touch its number", "type -6 % with no blank after the sign"),
+        ("C  -50", "C  - 50", "a sign must touch its number", "type -50 with no blank after the sign"),
         (
             "at least: 350]",
             "at least: 350]\n    ramp: 30 s at 50 %",
