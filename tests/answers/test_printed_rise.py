@@ -33,7 +33,7 @@ def test_a_printed_rise_that_heat_and_airflow_do_not_make_is_told(tmp_path: Path
         assert "printed rise is" not in program("decode", str(path), "M1=C").stdout
 
 
-def test_a_printed_rise_is_held_to_the_input_that_was_clocked(tmp_path: Path) -> None:
+def test_a_printed_rise_is_held_to_the_input_that_was_clocked() -> None:
     """The brindlemoor page prints 50 F for 1,760 cfm at 100,000 Btu/h. Clocked: 3,600 x 2 / 75 s x 830 = 79,680 Btu/h;
     50 x .7968 = 39.84 F. A rise of 50 F is 25 % more, far over the band of 7 %; 41 F is 3 % more."""
     found = ("found SW1=0000000000010000", "found SW2=OPEN OPEN OPEN OPEN")

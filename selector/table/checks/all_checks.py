@@ -31,6 +31,7 @@ from selector.table.checks.doubts import (
     check_free_tons,
     check_low_per_ton,
     check_marks_as_figures,
+    check_static_unit,
     check_whose_lead,
 )
 from selector.table.checks.starts import check_heat_starts, check_starts
@@ -60,6 +61,7 @@ CHECKS: tuple[Callable[[Table, FileReport], None], ...] = (
     check_large_shares,
     check_free_plugs,
     check_free_tons,
+    check_static_unit,
     check_whose_lead,
     check_marks_as_figures,
     check_low_per_ton,

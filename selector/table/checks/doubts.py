@@ -8,12 +8,15 @@ from fractions import Fraction
 
 from selector.table.model.cell_places import column_of, place_of
 from selector.table.model.quantities import QUANTITIES
-from selector.table.model.table import Named, Part, PerTon, Table
+from selector.table.model.table import Condition, Named, Part, PerTon, Table
 from selector.table.text.report import FileReport
-from selector.units import convert
+from selector.units import convert, plain
 
 LEAST_PER_TON_CFM = 150
 """Lower figures are printed for no unit (common practice, no source): 43 to 60 L/s a kW are 320 to 450 cfm/ton."""
+_DUCT_IN_WC = (Fraction(1, 50), Fraction(4))
+"""The highest static pressure of a page lies between, whatever it prints (common practice, no source)."""
+STATIC = "static pressure"
 _FIGURES = {"heater": "heater power", "outdoor tons": "tons"}
 """Facts that are figures without being declared."""
 _UNIT = {"heater power": "kW", "tons": "tons"}
@@ -42,6 +45,37 @@ def check_free_plugs(table: Table, report: FileReport) -> None:
             )
             at = place_of(table, selector.line, part.name)
             report.add(selector.line, at, "free-plug", message, remedy, length=len(part.name), remark=True)
+
+
+def check_static_unit(table: Table, report: FileReport) -> None:
+    """static-unit (a remark): static pressures that no duct has in the file's unit, and any duct has in the other."""
+    unit = table.units.pressure
+    found = list(_statics(table))
+    most, line = max(found, default=(Fraction(0), 0))
+    least_high, most_high = (convert(end, "in. w.c.", unit) for end in _DUCT_IN_WC)
+    if not found or least_high <= most <= most_high:
+        return
+    other = "Pa" if most > most_high else "in. w.c."
+    why = "no duct has so much" if most > most_high else "that is next to nothing"
+    message = f"static pressure {plain(most)} {unit}: {why}"
+    at = column_of(table, line)
+    report.add(
+        line, at, "static-unit", message, f"if the page counts in {other}: units: {{pressure: {other}}}", remark=True
+    )
+
+
+def _statics(table: Table) -> Iterator[tuple[Fraction, int]]:
+    """Every static pressure that a chart, condition or window prints, with its line."""
+    conditions: list[Condition] = [*table.unit.only]
+    for chart in table.charts.values():
+        yield from ((n, chart.line) for k in (*chart.keys, *chart.heads) if k.name == STATIC for n in k.numbers)
+        conditions += (*chart.only, *(c for note in chart.notes for c in note.only))
+    for call in table.calls.values():
+        conditions += (*call.when, *(c for step in call.airflow for c in step.when))
+        yield from (
+            (end, w.line) for w in call.windows if w.quantity == STATIC for end in (w.low, w.high) if end is not None
+        )
+    yield from ((end, c.line) for c in conditions if c.name == STATIC for end in (c.low, c.high) if end is not None)
 
 
 def check_whose_lead(table: Table, report: FileReport) -> None:

@@ -78,7 +78,9 @@ def figure(text: str, words: dict[str, Fraction], default: Fraction = Fraction(1
     if unit.casefold() not in words and re.search(r"(/| per ) ?(ton|kw)$", unit.casefold()):
         known = " or ".join(_SHOWN.get(w, w) for w in list(words)[:2])
         message = f"`{unit}` is airflow for each ton, where this file counts in {known}"
-        raise BadFigure(message, f"airflow: {unit.split('/ton')[0].split(' per ')[0]} under units:, if the page does so")
+        raise BadFigure(
+            message, f"airflow: {unit.split('/ton')[0].split(' per ')[0]} under units:, if the page does so"
+        )
     if unit.casefold() not in words:
         raise BadFigure(
             f"`{unit}` is a wrong unit here",

@@ -87,6 +87,7 @@ UNSEEN = (
     "share-over-100",
     "share-too-large",
     "sign-apart",
+    "static-unit",
     "together-disagrees",
     "together-with-itself",
     "too-many-calls",
