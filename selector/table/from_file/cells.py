@@ -113,8 +113,10 @@ class CellReader(Struct):
             if dash is not None and any(
                 c is CellWord.BLANK and q.signed for (c, _), q in zip(out, wanted, strict=True)
             ):
-                number = rest[rest.index(dash) + 1].text
-                remedy = f"type -{number} with no blank after the sign"
+                words = {w for words in self.units.values() for w in words}
+                number, *unit = (p.text for p in rest[rest.index(dash) + 1 :][:2])
+                typed = " ".join((number, *(u for u in unit if u.casefold() in words)))
+                remedy = f"type -{typed} with no blank after the sign"
                 self.report.at(dash, "sign-apart", "a sign must touch its number", remedy)
                 return None
             if any(p.text == "/" for p in rest):

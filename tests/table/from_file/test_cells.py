@@ -150,7 +150,7 @@ def test_a_cell(gives: str, text: str, units: str, want: Cell | int) -> None:
         ("airflow", "900 or -", "airflow: cfm", "not-a-figure", "`-` is no figure that may be meant", "900 or 1100"),
         ("airflow", TO_TYPE, "airflow: cfm", "still-to-type", "a figure of this row is still to type", "type it in"),
         ("ramp", "fast", "airflow: cfm", "unknown-ramp", "`fast` is not a ramp of this file", "slow"),
-        ("heater power", "10 MBH", "airflow: cfm", "wrong-unit", "`MBH` is not a unit of", "take it out"),
+        ("heater power", "10 MBH", "airflow: cfm", "wrong-unit", "`MBH` is not a unit of", "else take MBH out"),
     ],
 )
 def test_a_slip_and_what_to_type(gives: str, text: str, units: str, code: str, said: str, remedy: str) -> None:
