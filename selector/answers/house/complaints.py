@@ -29,9 +29,10 @@ DANGER_OF = {"thaw": "iced coil", "limit": "limit", "roll-out": "roll-out"}
 
 
 def quoted(house: House) -> str:
-    """`"Cool air in heat"`."""
+    """`"Cool air in heat"`, as the customer said it."""
     row = house.eased.row
-    name = row.name if row is not None else ""
+    said = house.job.complaint
+    name = said.text if said is not None else row.name if row is not None else ""
     return f'"{name[:1].upper()}{name[1:]}"'
 
 

@@ -206,7 +206,7 @@ def found_blocks(answer: AsFound, *, columns: int, told: frozenset[str] = frozen
     found = answer.solution
     house, table = found.house, found.house.table
     yield from _first(answer, told)
-    yield from verdict_lines(answer)
+    yield from verdict_lines(answer, told)
     yield from coil_lines(found, off=(True,))
     yield from _complaint_first(answer)
     yield ""
@@ -246,8 +246,9 @@ def _first(answer: AsFound, told: frozenset[str] = frozenset()) -> list[str]:
     return [*first_lines(house, told), *first_of_board(house, found.before, told), *fire_lines(house, told)]
 
 
-def verdict_lines(answer: AsFound) -> list[str]:
-    """`Cooling is set too high in both stages. SW1-2 OFF brings it inside by the chart; measure static and split.`"""
+def verdict_lines(answer: AsFound, told: frozenset[str] = frozenset()) -> list[str]:
+    """`Cooling is set too high in both stages. SW1-2 OFF brings it inside by the chart; measure static and split.`
+    Behind a danger or a warning that was `told` nothing is OK: the board alone is spoken of."""
     found = answer.solution
     table = found.house.table
     if answer.right is None:
@@ -255,14 +256,17 @@ def verdict_lines(answer: AsFound) -> list[str]:
     if answer.right:
         inside = [s for s in found.now if s.stands.stands == "inside"]
         rest = [s for s in found.now if s.stands.stands in ("not_judged", "not_known")]
-        said = f"OK: as set, within {'the limits that could be checked' if rest and _unknown(rest) else 'limits'}."
+        within = "the limits that could be checked" if rest and _unknown(rest) else "limits"
+        said = f"The board as set: within {within}." if told else f"OK: as set, within {within}."
         idle = answer.unread.idle if answer.unread is not None else ()
         if idle:
             names = listed(table.parts[i].name for i in idle)
             said += f" {names} {'doesn' if len(idle) == 1 else 'don'}'t matter to that."
         left = bool(found.judged.not_left)
         if answer.reduced:
-            return [*(_reduced(answer, one) for one in answer.reduced), f"Otherwise {said.removeprefix('OK: ')}"]
+            return [*(_reduced(answer, one) for one in answer.reduced), f"Otherwise as set, within {within}."]
+        if told:
+            return [said]
         return [f"{said} Change nothing."] if (inside or answer.unread is not None) and not left else [said]
     wrong = _wrong_text(answer)
     choice = moving(answer)

@@ -72,7 +72,7 @@ ORDER: tuple[Season, ...] = ("any", "cold", "warm")
 YOURS = (
     "Change the filter when it is gray; write the date on it.",
     "Keep registers and return grilles open and clear.",
-    "The switches on the board are set for this house: leave them.",
+    "Leave the switches on the board as they are; a technician sets them.",
 )
 
 

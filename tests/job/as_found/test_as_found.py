@@ -18,6 +18,7 @@ from selector.problems import Refused
 from selector.table.from_file.build import build_table
 from selector.table.source import source_from_text
 from tests.helpers.judging import answered, as_found_report, found_moves, found_stage, house, line_with
+from tests.helpers.program import program
 
 CORVANE = """table: corvane-k14
 model: 080
@@ -489,3 +490,17 @@ def test_cool_air_in_heat_lowers_heating_only_on_clocked_heat_and_not_within_5_f
 def test_no_move_is_worked_out_while_marks_that_decide_are_unread() -> None:
     report = found(CORVANE + "windows: {cooling: 1190 to 1250 cfm}\nas found: {SW1: 1001?000}\ncomplaint: humid\n")
     assert report.data["complaint_moves"] == []
+
+
+def test_behind_a_danger_no_board_is_ok() -> None:
+    """A limit that trips is put right first, however the switches stand; the customer's own words are quoted."""
+    facts = ("corvane-k14", "model=080", "tons=4", "found SW1=01010000")
+    plain = " ".join(program("found", *facts, "complaint=short cycling").stdout.split())
+    assert "OK: as set, within" in plain
+    assert '"Short cycling"' in plain
+    assert "Limit trips" not in plain
+    said = " ".join(program("found", *facts, "seen=limit trips").stdout.split())
+    assert said.startswith("DANGER: the limit is tripping. Heat off.")
+    assert "OK:" not in said
+    assert "Change nothing" not in said
+    assert "The board as set: within" in said
