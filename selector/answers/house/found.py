@@ -322,7 +322,7 @@ def _detail(answer: AsFound, look: MarkToRead, at: int) -> str:
     out = [
         s for s in expected(house, house.search, judged(house, house.search, setting)) if s.stands.stands == "outside"
     ]
-    return ", ".join(f"{s.title} {airflow_of(house, s)}, {apart_text(house, s)}" for s in out)
+    return ", ".join(f"{s.title} {airflow_of(house, s)}, {apart_text(house, s)}".rstrip(", ") for s in out)
 
 
 def _positions(part: int, ats: Sequence[int], every: Sequence[int], table: Table) -> str:

@@ -17,7 +17,7 @@ def command(job: str, facts: tuple[str, ...], why: str | None, save: str | None,
     Does a board as found suit the equipment and the house? Every call judged, the fewest moves that put it right, or
     which unread position
     to look at first; with a complaint, what to look at before the board. Type what you saw that can
-    hurt: "seen=CO alarm".
+    hurt: "seen=CO alarm". A board that was never set: found=factory.
     """
     from selector.answers.danger import subjects, with_dangers
     from selector.answers.house.found import found_report

@@ -18,12 +18,14 @@ from selector.job.line.by_stage import stages_in
 from selector.job.line.typed_line import typed_reading
 from selector.job.line.typed_names import MARKS, READINGS, field_of, path_of, unknown
 from selector.problems import Problem, Refused
+from selector.solve.board.marks import marks_of
 from selector.table.library.library import load
 from selector.table.model.table import Table
 from selector.table.source import Source, source_from_text
 from selector.table.text.nodes import Mapping, Node, Scalar
 from selector.table.text.nodes import Sequence as Items
 from selector.table.text.slips.find_slips import odd_letters
+from selector.table.text.words import Names
 from selector.value import Struct
 
 Pair = tuple[str, str]
@@ -128,7 +130,8 @@ def _entries(pairs: Sequence[Pair], source: Source, before: int, table: Table | 
     for number, (name, text) in enumerate(pairs, before + 1):
         if name.strip().casefold() in READINGS:
             continue
-        found = list(_of_pair(name, text, number, table))
+        meant = _as_delivered(text, table, pairs) if name.strip().casefold() in MARKS else text
+        found = list(_of_pair(name, meant, number, table))
         if not found:
             message, help = unknown(name, text, table)
             problems.append(_problem("unknown-key", message, help, number, name, source))
@@ -140,6 +143,17 @@ def _entries(pairs: Sequence[Pair], source: Source, before: int, table: Table | 
     if problems:
         raise Refused(problems)
     return entries
+
+
+_NEVER_SET = ("factory", "factory setting", "as delivered", "delivered", "never set")
+
+
+def _as_delivered(text: str, table: Table | None, pairs: Sequence[Pair]) -> str:
+    """The marks that `found=never set` stands for: those of the factory, of this model where it is told."""
+    if table is None or " ".join(text.casefold().split()) not in _NEVER_SET:
+        return text
+    typed = next((told for name, told in reversed(pairs) if name.casefold() == "model"), "")
+    return marks_of(table.delivered(Names(table.unit.models).find(typed)), table)
 
 
 def _of_pair(name: str, text: str, number: int, table: Table | None) -> Iterator[_Entry]:

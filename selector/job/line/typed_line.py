@@ -51,6 +51,8 @@ class TypedReading(Struct, frozen=True, kw_only=True):
     seen: tuple[str, ...] = ()
 
 
+_AFTER = re.compile(r"\bafter (\d{1,3}(?:\.\d{1,2})?) ?min(?:utes?)?\b", re.IGNORECASE)
+"""`after 12 min`, as people say it."""
 _GAS = re.compile(r"\bft3\b|\bm3\b|clock|meter", re.IGNORECASE)
 """Words of somebody who read the gas meter."""
 
@@ -63,6 +65,7 @@ def typed_reading(text: str) -> TypedReading | Problem:
     ('heating second', {'minutes': '15', 'method': 'rise', 'rise': '52 F'})
     """
     text = re.sub(r"\bstage locked\b(?!\s*[=:])", "stage locked=yes", text, flags=re.IGNORECASE)
+    text = _AFTER.sub(r"minutes=\1", text)
     found = list(_KEY.finditer(text))
     call = (text[: found[0].start()] if found else text).strip(" ,;:")
     stray = _ANY_KEY.search(call)

@@ -477,3 +477,29 @@ def test_a_bare_figure_is_in_the_units_asked_for() -> None:
     assert job.outdoor is not None
     assert job.outdoor.capacity is not None
     assert float(job.outdoor.capacity.value) == pytest.approx(36_000, rel=1e-3)
+
+
+def test_minutes_as_people_say_them() -> None:
+    read = typed_reading("heating second rise=69 F after 12 min")
+    assert not isinstance(read, Problem)
+    assert (read.call, read.keys["rise"], read.keys["minutes"]) == ("heating second", "69 F", "12")
+
+
+@pytest.mark.parametrize(
+    ("table", "model", "text", "marks"),
+    [
+        ("corvane-k14", "080", "never set", {"SW1": "00000000"}),
+        ("pellmere-w", "", "factory", None),
+        ("corvane-k14", "080", "lost", None),
+    ],
+)
+def test_a_board_that_nobody_ever_set(table: str, model: str, text: str, marks: dict[str, str] | None) -> None:
+    """Its marks are those of the factory, as the page prints them; other words are refused as they were."""
+    pairs = [("table", table), *([("model", model)] if model else []), ("found", text)]
+    if text == "lost":
+        with pytest.raises(Refused, match="needs the selector"):
+            job_from_pairs(pairs)
+        return
+    job, _ = job_from_pairs(pairs)
+    found = {one.selector: one.text for one in job.found}
+    assert found if marks is None else found == marks
