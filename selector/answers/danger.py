@@ -123,7 +123,7 @@ def _limit(value: Fraction, unit: str, one: Hazard) -> str:
     """A typed or printed limit keeps its digits."""
     if unit == "cfm" or one.what == "strip heat":
         return f"{format_number(value, 0)} {unit}"
-    number = format_number(value, 2)
+    number = format_number(value, 0 if unit == "Pa" else 2)
     return f"{number.rstrip('0').rstrip('.') if '.' in number else number} {unit}".strip()
 
 

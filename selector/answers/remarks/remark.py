@@ -108,10 +108,10 @@ COMPLAINTS = {
     "complaints torn": "{role}: one complaint asks for more airflow, the other for less; it stays",
     "no target without tons": "{what} has no target to move: add tons=.. (from the outdoor unit)",
     "own target kept": "your own {what} target is kept ({own})",
-    "cooling at its lowest step": "cooling is at 350 cfm/ton already. A lower target is yours to type (airflow per"
-    " ton=330 cfm/ton)",
-    "cooling stays for an iced coil": "cooling stays at 400 cfm/ton. Raise it only if it measures low on a clear coil",
-    "cooling at its highest step": "cooling is at 450 cfm/ton already: it goes no higher",
+    "cooling at its lowest step": "cooling is at {step} already. A lower target is yours to type (airflow per"
+    " ton={lower})",
+    "cooling stays for an iced coil": "cooling stays at {step}. Raise it only if it measures low on a clear coil",
+    "cooling at its highest step": "cooling is at {step} already: it goes no higher",
     "heating without a rise": "heating has no target to move: the plate's rise is not known",
     "heating at its step": "heating is at {rise} already, 5 F inside the plate's end",
     "own rise kept": "your {own} is kept. {rise} would follow it (heat aim={rise})",

@@ -12,6 +12,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
+from selector.air.cooling import DRY_CLIMATE_CFM_PER_TON, MOISTURE_CFM_PER_TON, USUAL_CFM_PER_TON
+from selector.air.figure import Given, given
 from selector.job.file.model import Amount, Dehumidify, Heat, Job, Outdoor, TypedWord
 from selector.job.house.heating import dual_fuel, kind_of, measured_heat
 from selector.job.remark import Remark, remark
@@ -21,6 +23,8 @@ from selector.table.model.table import Table
 from selector.units import plain
 from selector.value import Struct, field, replace
 
+LOWER_CFM_PER_TON = 330
+"""A target below the steps, as an example of one that is somebody's own."""
 STEPS = ("moisture", "usual", "dry")
 """Airflow per ton by name, least first: 350, 400, 450 cfm/ton."""
 OF_CLIMATE: Mapping[str, str] = {"humid": "moisture", "usual": "usual", "dry": "dry"}
@@ -138,10 +142,15 @@ def _step(name: str, way: Way, complaints: tuple[str, ...]) -> str:
 
 def _no_step(name: str, way: Way, complaints: tuple[str, ...]) -> Remark:
     if way == "down":
-        return remark("cooling at its lowest step")
+        lower = given("lower", LOWER_CFM_PER_TON, "cfm/ton")
+        return remark("cooling at its lowest step", step=_per_ton(MOISTURE_CFM_PER_TON), lower=lower)
     if "iced coil" in complaints and name == "usual":
-        return remark("cooling stays for an iced coil")
-    return remark("cooling at its highest step")
+        return remark("cooling stays for an iced coil", step=_per_ton(USUAL_CFM_PER_TON))
+    return remark("cooling at its highest step", step=_per_ton(DRY_CLIMATE_CFM_PER_TON))
+
+
+def _per_ton(cfm: int) -> Given:
+    return given("step", cfm, "cfm/ton")
 
 
 def _heat(found: Eased, table: Table, way: Way) -> Eased:
