@@ -224,3 +224,10 @@ def test_an_early_reading_over_the_plate_is_kept(job: Path) -> None:
     done = run("measure", str(job), "heating second rise=72 F minutes=4")
     assert done.stdout.startswith("DANGER, heating second: rise 72.0 F, 7.0 F over")
     assert "rise: 72 F" in (job.parent / "hill-2.yaml").read_text(encoding="utf-8")
+
+
+def test_what_is_put_right_belongs_to_a_visit(job: Path) -> None:
+    done = run("measure", str(job), "cleared=iced coil")
+    assert done.returncode == 2
+    assert "add --visit today, or its date" in done.stderr
+    assert [path.name for path in job.parent.iterdir()] == ["hill.yaml"]

@@ -53,6 +53,8 @@ def command(job: str, readings: tuple[str, ...], visit: str | None, out: str | N
 
     source = read_source(job)
     added = typed_added(readings)
+    if added.cleared and visit is None:
+        raise click.UsageError("What is put right belongs to a later visit: add --visit today, or its date.")
     day = date.today().isoformat() if visit == "today" else visit
     folder = os.path.dirname(job) or "."
     name = out or os.path.join(os.path.dirname(job), next_name(os.path.basename(job), os.listdir(folder)))
