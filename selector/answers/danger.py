@@ -20,6 +20,8 @@ from selector.value import Published, data_of, replace
 
 WAITS = "Nothing else is worked out until that is put right."
 STAYS = "Move no selector until that is put right."
+_BRIDGED = re.compile(r"\b(?:jump|bypass|tied)", re.IGNORECASE)
+"""Words of somebody who saw a limit put out of work."""
 _OPTIONAL = re.compile(r"\[([^\]]*)\]")
 _PLACES = {"F": 1, "C": 1, "in. w.c.": 2, "Pa": 0, "cfm": 0, "L/s": 0, "m3/h": 0, "Btu/h": 0, "ppm": 0, "V": 0, "kW": 1}
 
@@ -50,7 +52,7 @@ OWNER_WORDS: dict[LimitOwner, str] = {
 """As it is said before the figure."""
 
 
-def sentence(one: Hazard, table: Table) -> str:
+def sentence(one: Hazard, table: Table | None) -> str:
     """`DANGER, heating second: rise 69.0 F, 4.0 F over the plate's 65 F: can overheat the heat exchanger.`"""
     value, limit, unit = _shown(one, table)
     apart = None if value is None or limit is None else abs(value - limit)
@@ -65,18 +67,21 @@ def sentence(one: Hazard, table: Table) -> str:
         "what": one.subject,
         "hurts": _hurts(one) if differs else "",
     }
-    text = _OPTIONAL.sub(lambda m: _part(m[1], words), FIRST[one.what]).format(**words)
+    first = FIRST[one.what]
+    if one.what == "limit" and _BRIDGED.search(one.seen):
+        first = first.replace("tripping", "jumpered")
+    text = _OPTIONAL.sub(lambda m: _part(m[1], words), first).format(**words)
     where = f", {one.title}" if one.title else ""
     chart = " (by the chart)" if one.by_chart and one.what in ("rise over", "outlet over") else ""
     return ended(f"{one.row.level}{where}: {text.rstrip('.')}{chart}")
 
 
-def _other_unit(one: Hazard, table: Table) -> list[str]:
+def _other_unit(one: Hazard, table: Table | None) -> list[str]:
     """`Typed 52 C: or 52 F?`, of a rise that the table's own degrees would put inside its limit."""
     typed = one.value.typed if one.what == "rise over" and isinstance(one.value, Given) else ""
-    limit, own = _shown(one, table)[1], table.units.temperature
+    limit, own = _shown(one, table)[1], table.units.temperature if table is not None else ""
     read = parse_quantity(typed) if typed else None
-    if read is None or read.unit is None or limit is None or read.unit.name == own or read.value > limit:
+    if not own or read is None or read.unit is None or limit is None or read.unit.name == own or read.value > limit:
         return []
     return [f"  Typed {typed}: or {plain(read.value)} {own}?"]
 
@@ -95,11 +100,17 @@ def _hurts(one: Hazard) -> str:
     return "cool air at the registers"
 
 
-def _shown(one: Hazard, table: Table) -> tuple[Fraction | None, Fraction | None, str]:
-    """Value and limit in the table's units, and that unit."""
+def _shown(one: Hazard, table: Table | None) -> tuple[Fraction | None, Fraction | None, str]:
+    """Value and limit in the table's units, and that unit; as they were read where no table is known."""
     figure = one.value or one.limit
     unit = "" if figure is None else figure.unit
-    own = {"F": table.units.temperature, "cfm": table.units.airflow, "in. w.c.": table.units.pressure}.get(unit, unit)
+    own = (
+        unit
+        if table is None
+        else {"F": table.units.temperature, "cfm": table.units.airflow, "in. w.c.": table.units.pressure}.get(
+            unit, unit
+        )
+    )
 
     def turned(f: Figure | None) -> Fraction | None:
         if f is None or own == unit or f.unit != unit:
@@ -127,7 +138,7 @@ def _limit(value: Fraction, unit: str, one: Hazard) -> str:
     return f"{number.rstrip('0').rstrip('.') if '.' in number else number} {unit}".strip()
 
 
-def first_lines(found: Sequence[Hazard], table: Table) -> list[str]:
+def first_lines(found: Sequence[Hazard], table: Table | None) -> list[str]:
     """Every danger and warning, said before all else; then what to do about each, one kind once, in their order."""
     out: list[str] = []
     for one in found:

@@ -16,7 +16,7 @@ from selector.cli.streams import terminal_columns
 from selector.cli.words_offered import complete_job_fact, complete_table
 from selector.job.file.model import Job
 from selector.job.file.report import Report
-from selector.problems import Problem
+from selector.problems import Problem, Refused
 from selector.table.model.table import Table
 
 _UNIT = re.compile(
@@ -92,10 +92,33 @@ def job_of(name: str, facts: tuple[str, ...], save: str | None) -> Job:
     if save:
         ending_of(save, "yaml", "yml")
         refuse_unwritable(save, inputs=(name,))
-    job, remarks = _typed(name, facts)
+    try:
+        job, remarks = _typed(name, facts)
+    except Refused:
+        _say_what_hurts(name, facts)
+        raise
     if remarks:
         click.echo(people(remarks), err=True, nl=False)
     return job
+
+
+_SAYS = re.compile(r"(?:seen|complaint|notes?)\s*:\s*(.*)", re.IGNORECASE)
+
+
+def _say_what_hurts(name: str, facts: tuple[str, ...]) -> None:
+    """Dangers among the words of a job that can't be read, before what is wrong with it."""
+    from selector.answers.danger import first_lines
+    from selector.job.danger.hazard import in_order
+    from selector.job.danger.seen import sighted
+    from selector.table.source import read_source
+
+    said = [text for key, _, text in (fact.partition("=") for fact in facts) if _SAYS.match(f"{key.strip()}:")]
+    said += [text for fact in facts if (text := fact.rpartition("seen=")[2]) != fact and text not in said]
+    if os.path.isfile(name):
+        said += [m[1] for line in read_source(name).lines if (m := _SAYS.match(line.strip(" -")))]
+    found = in_order(one for text in said for one in sighted(text) if one.row.level == "DANGER")
+    if found:
+        click.echo("\n".join([*first_lines(found, None), ""]), err=True)
 
 
 def save_job(job: Job, save: str | None) -> None:

@@ -55,6 +55,7 @@ live            | still live, live after, live disconnect, still volt, still sho
 live            | door switch jump, door switch hold, door switch held
 flue CO         | flue CO, stack CO, CO air-free, CO flue
 spillage        | spillage, spill, backdraft, back draft, downdraft, flue block, vent block, chimney block
+spillage        | mirror fog, mirror fogs, mirror fogged
 roll-out        | rollout, roll out
 flame           | flame moves, flame move, flame lift, flame lean, flame chang, flame wave, flame blow
 flame           | flame moving, flame disturb
@@ -64,8 +65,10 @@ soot            | soot, smoke, smoki, smoky, fumes, exhaust smell, flame yellow,
 soot            | puff back, delayed ignition, bang ignit, bang light, boom ignit, boom light
 oil             | oil smell, smell oil, oil odor, oil leak, oil spill, oil drip, oil floor, fuel leak, fuel smell
 burning         | burning smell, smell burnt, burnt, scorch, melted, arcing, sparks, sparking, breaker hot, wire hot
+burning         | motor hums hot
 two speeds      | two taps energized, two tap energ, two speed, taps energ, speeds energ
-two speeds      | two lead energ, line voltage tap, line voltage 24
+two speeds      | two lead energ, line voltage tap, line voltage 24, spade live, spades live, speeds live
+two speeds      | relay weld, contacts weld, volts spade, V spade
 limit           | limit trips, limit trip, limit open, limit jump, limit bypass, limit tied, limit cycl, high limit
 iced coil       | iced coil, ice coil, coil froz, coil freez, frozen coil, icing
 high head       | high head, head pressure

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -504,3 +505,16 @@ def test_behind_a_danger_no_board_is_ok() -> None:
     assert "OK:" not in said
     assert "Change nothing" not in said
     assert "The board as set: within" in said
+
+
+def test_a_danger_is_said_though_the_job_has_mistakes(tmp_path: Path) -> None:
+    """Before what is wrong with the job, typed on the line or in the file, and only what is a danger."""
+    facts = ("corvane-k14", "model=080", "found SW1=01010000", "complaint=too warm upstairs in june")
+    told = program("found", *facts, "seen=42 ppm CO in the room")
+    assert told.returncode == 1
+    assert told.stderr.startswith("DANGER: gas or CO. Everyone out.")
+    assert "is not a complaint known here" in told.stderr
+    assert program("found", *facts, "seen=no gas smell").stderr.startswith("command line:")
+    path = tmp_path / "job.yaml"
+    path.write_text("format: selector job 1\ntable: corvane-k14\nseen: gas smell\nfurnace: old\n", encoding="utf-8")
+    assert program("verify", str(path)).stderr.startswith("DANGER: gas or CO. Everyone out.")

@@ -47,7 +47,7 @@ def said(text: str) -> list[str]:
         ("flue blocked", "DANGER: flue gas spills. Shut it off."),
         ("breaker hot", "DANGER: "),
         ("roll-out tripped", "DANGER: suspect the heat exchanger. Shut it off."),
-        ("limit jumpered", "DANGER: the limit is tripping. Heat off."),
+        ("limit jumpered", "DANGER: the limit is jumpered. Heat off."),
         ("two speeds energized", "DANGER: two speeds energized. Power off."),
         ("still live 121 V", "DANGER: still live. Hands out."),
         ("spillage", "DANGER: flue gas spills. Shut it off."),
@@ -261,3 +261,19 @@ def test_a_selector_for_the_heater_that_nobody_can_read(heater: str, says: list[
 def test_what_to_do_until_the_heater_selector_is_read() -> None:
     text = f"{AIR_HANDLER}as found: {{J1: 2, J2: a, J3: 1, J4: unread, J5: 1, LK1: whole}}\n"
     assert first_lines(found(text), house(text).table)[1] == "  Heater breakers off until it is read."
+
+
+@pytest.mark.parametrize(
+    ("seen", "first"),
+    [
+        ("limit jumpered", "DANGER: the limit is jumpered. Heat off."),
+        ("limit trips at night", "DANGER: the limit is tripping. Heat off."),
+        ("both speeds live", "DANGER: two speeds energized. Power off."),
+        ("121 V on the heating spade, no heat call", "DANGER: two speeds energized. Power off."),
+        ("mirror fogs at the draft hood", "DANGER: flue gas spills. Shut it off."),
+        ("motor hums hot", "DANGER: something burns or has burnt. Power off."),
+    ],
+)
+def test_what_is_seen_in_a_technician_s_words(seen: str, first: str) -> None:
+    """Each is one of the trade's first sentences (common practice, no source)."""
+    assert said(f"{GAS}seen: {seen}\n")[0] == first
