@@ -20,8 +20,6 @@ from selector.value import Published, data_of, replace
 
 WAITS = "Nothing else is worked out until that is put right."
 STAYS = "Move no selector until that is put right."
-_BRIDGED = re.compile(r"\b(?:jump|bypass|tied)", re.IGNORECASE)
-"""Words of somebody who saw a limit put out of work."""
 _OPTIONAL = re.compile(r"\[([^\]]*)\]")
 _PLACES = {"F": 1, "C": 1, "in. w.c.": 2, "Pa": 0, "cfm": 0, "L/s": 0, "m3/h": 0, "Btu/h": 0, "ppm": 0, "V": 0, "kW": 1}
 
@@ -67,10 +65,7 @@ def sentence(one: Hazard, table: Table | None) -> str:
         "what": one.subject,
         "hurts": _hurts(one) if differs else "",
     }
-    first = FIRST[one.what]
-    if one.what == "limit" and _BRIDGED.search(one.seen):
-        first = first.replace("tripping", "jumpered")
-    text = _OPTIONAL.sub(lambda m: _part(m[1], words), first).format(**words)
+    text = _OPTIONAL.sub(lambda m: _part(m[1], words), FIRST[one.what]).format(**words)
     where = f", {one.title}" if one.title else ""
     chart = " (by the chart)" if one.by_chart and one.what in ("rise over", "outlet over") else ""
     return ended(f"{one.row.level}{where}: {text.rstrip('.')}{chart}")

@@ -47,7 +47,7 @@ def said(text: str) -> list[str]:
         ("flue blocked", "DANGER: flue gas spills. Shut it off."),
         ("breaker hot", "DANGER: "),
         ("roll-out tripped", "DANGER: suspect the heat exchanger. Shut it off."),
-        ("limit jumpered", "DANGER: the limit is jumpered. Heat off."),
+        ("limit jumpered", "DANGER: the limit is tripping. Heat off."),
         ("two speeds energized", "DANGER: two speeds energized. Power off."),
         ("still live 121 V", "DANGER: still live. Hands out."),
         ("spillage", "DANGER: flue gas spills. Shut it off."),
@@ -266,7 +266,7 @@ def test_what_to_do_until_the_heater_selector_is_read() -> None:
 @pytest.mark.parametrize(
     ("seen", "first"),
     [
-        ("limit jumpered", "DANGER: the limit is jumpered. Heat off."),
+        ("limit jumpered", "DANGER: the limit is tripping. Heat off."),
         ("limit trips at night", "DANGER: the limit is tripping. Heat off."),
         ("both speeds live", "DANGER: two speeds energized. Power off."),
         ("121 V on the heating spade, no heat call", "DANGER: two speeds energized. Power off."),
