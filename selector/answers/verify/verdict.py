@@ -9,6 +9,7 @@ from selector.air.figure import Figure
 from selector.answers.verify.record import Word
 from selector.answers.words.airflow import no_text
 from selector.answers.words.arithmetic import airflow as airflow_in
+from selector.answers.words.arithmetic import in_table_units, written
 from selector.job.targets.house import House
 from selector.job.verify.verdict import Verdict
 from selector.table.model.table import No
@@ -51,6 +52,11 @@ def verdict_of(verdict: Verdict, house: House) -> tuple[Word, str]:
         return "No verdict", "it depends on what the chart's airflow means at this altitude"
     if verdict.against in ("unclocked low", "unclocked high") or (verdict.plate_heat and verdict.standing in OUTSIDE):
         return "No verdict", f"the input is not {_measured_word(verdict)}; {_at_plate(verdict, house)}"
+    holds = None if verdict.static is None else verdict.static.holds
+    low = verdict.standing in ("below", "likely below")
+    if holds is not None and verdict.static is not None and holds in verdict.static.above and not low:
+        end = f"{written(in_table_units(holds, table))} that the chart holds up to: no airflow is promised there"
+        return "No verdict", f"static is over the {end}"
     if verdict.against in ("low", "high"):
         return _side_word(verdict.against), f"{off_setting(verdict, house)}{_and_stands(verdict, house)}"
     if verdict.by_static:
