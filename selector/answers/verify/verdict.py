@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from selector.air.figure import Figure
+from selector.air.figure import Figure, written
 from selector.answers.verify.record import Word
 from selector.answers.words.airflow import no_text
 from selector.answers.words.arithmetic import airflow as airflow_in
-from selector.answers.words.arithmetic import in_table_units, written
+from selector.answers.words.arithmetic import in_table_units
 from selector.job.targets.house import House
 from selector.job.verify.verdict import Verdict
 from selector.table.model.table import No
