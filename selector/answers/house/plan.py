@@ -57,6 +57,7 @@ from selector.job.file.report import Report
 from selector.job.plan.plan import CLOSE, Plan
 from selector.job.targets.house import House
 from selector.solve.board.marks import marks_of
+from selector.table.model.table import No
 from selector.units import convert
 from selector.value import data_of, replace
 
@@ -191,19 +192,37 @@ def verdict(found: Solution) -> list[str]:
         return [nothing_text(found)]
     missed = off_targets(found, best, MISSED)
     fits = f"Fits by the chart; {_static_said(found)}."
+    open_, whole = _not_known(found, best)
+    if whole:
+        return [f"{set_short(table, best.moves)}. {open_}" if best.moves else f"Change nothing yet. {open_}"]
     if missed:
         said = listed(
             f"{title} is {percent(abs(share))} {'over' if share > 0 else 'below'} its target" for title, share in missed
         )
         in_all = " in all" if len(found.targets) > 1 else ""
         fits = f"Inside every limit that was checked, but {said}: no setting comes closer{in_all}."
+    if open_:
+        fits = f"{fits} {open_}"
     if not best.moves:
         return [
             f"Change nothing. {fits}"
-            if missed
+            if missed or open_
             else f"Change nothing: it is set right by the chart; {_static_said(found)}."
         ]
     return [f"{set_short(table, best.moves)}. {fits}"]
+
+
+def _not_known(found: Solution, best: OfferedSetting) -> tuple[str, bool]:
+    """`Cooling: not known (static pressure is not given).` of the stages aimed at, and whether all of them are."""
+    aimed = [s for s in best.stages if (s.aim.call, s.aim.stage) in found.targets]
+    open_ = [s for s in aimed if isinstance(s.answer.airflow, No) and s.answer.airflow.kind == "not_known"]
+    if not open_:
+        return "", False
+    why = listed(dict.fromkeys(s.answer.airflow.why for s in open_ if isinstance(s.answer.airflow, No)))
+    if len(open_) == len(aimed):
+        return f"Whether it fits isn't known: {why}.", True
+    titles = listed(s.title for s in open_)
+    return f"{titles[:1].upper()}{titles[1:]}: not known ({why}).", False
 
 
 def _static_said(found: Solution) -> str:

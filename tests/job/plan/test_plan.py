@@ -679,3 +679,15 @@ def test_a_heater_under_its_least_air_as_found_is_said_by_how_much() -> None:
 
     assert "1,010 cfm, 340 below" in alone(("heater", "15 kW"))
     assert "minimum 1,010 cfm  1,010 cfm, OK" in alone()
+
+
+def test_a_board_whose_airflow_nobody_knows_is_not_said_to_fit() -> None:
+    """The Tarnwick page prints airflow against static pressure, which nobody typed: no stage has a figure."""
+    from tests.helpers.program import program
+
+    facts = ("tarnwick-g", "model=G60", "tons=3", "heat kind=gas", "complaint=humid", "climate=humid")
+    said = " ".join(program("plan", *facts).stdout.split())
+    assert "Whether it fits isn't known: static pressure is not given." in said
+    assert "Fits by the chart" not in said
+    given = " ".join(program("plan", *facts, "static pressure=0.3 in. w.c.").stdout.split())
+    assert "Whether it fits" not in given
