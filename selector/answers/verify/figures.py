@@ -90,6 +90,8 @@ def window_text(verdict: Verdict, house: House) -> str:
         None if end is None else written(in_table_units(end, house.table)) for end in (verdict.low, verdict.high)
     )
     ceiling = " (upper end: where static reaches its limit)" if verdict.ceiling else ""
+    if verdict.face:
+        ceiling = f" (upper end: the air speed at the face of the {verdict.face})"
     if low is not None and high is not None:
         assert verdict.low is not None
         assert verdict.high is not None

@@ -57,7 +57,8 @@ class Verdict(Struct, frozen=True, kw_only=True):
     `over`: its rise, supply air or input is over the plate; `iced`: the coil is iced, so what was read says nothing.
     `plate_heat`: the airflow rests on heat that was not measured, `derated` its share of the nameplate's; `fuel`: what
     it burns, or hot water.
-    `by_static`: it is above its window by the ceiling of static alone; `ceiling`: static sets the upper end.
+    `by_static`: it is above its window by the ceiling of static alone; `ceiling`: static sets the upper end; `face`:
+    the thing whose face does.
     """
 
     state: TakenIn
@@ -81,6 +82,7 @@ class Verdict(Struct, frozen=True, kw_only=True):
     slight: Figure | None = None
     by_static: bool = False
     ceiling: bool = False
+    face: str = ""
     board: StageJudgement | None = None
     notes_of_page: tuple[Note, ...] = ()
     fuel: str = ""
@@ -145,7 +147,8 @@ def judge_state(
     plate_heat = any(one.plate_heat for one in flows)
     against = _against(moved, apart, selected, unclocked=bool(flows) and all(one.plate_heat for one in flows))
     aim = house.aim(state.call, state.stage)
-    low, high, top = _allowed(house, aim, state, board)
+    low, high, by = _allowed(house, aim, state, board)
+    top = by == "static"
     _, other_high, _ = _allowed(
         house, replace(aim, bounds=tuple(b for b in aim.bounds if b.origin != "static")), state, board
     )
@@ -213,6 +216,7 @@ def judge_state(
         slight=slight,
         by_static=by_static,
         ceiling=top,
+        face="" if top else by,
         notes_of_page=(*board.notes, *board.stages[state.call, state.stage].notes),
         board=board.stages[state.call, state.stage],
         fuel=fuel_of(job, engine.table, engine.table.calls[state.call]) or "",
@@ -253,15 +257,14 @@ def _slight(moved: Sequence[MovedAir], selected: Figure | No) -> Figure | None:
     return Worked(name="off", value=off[0], unit="", expression="abs(delivered - selected) / selected", inputs=inputs)
 
 
-def _allowed(
-    house: House, aim: StageAim, state: TakenIn, board: Judgement
-) -> tuple[Figure | None, Figure | None, bool]:
-    """The ends of what is allowed in this stage, cfm, and whether static sets the upper one."""
+def _allowed(house: House, aim: StageAim, state: TakenIn, board: Judgement) -> tuple[Figure | None, Figure | None, str]:
+    """The ends of what is allowed in this stage, cfm, and what sets the upper one: static, or the name of a face."""
     unit = house.table.units.airflow
     heat = aim.heat.value if aim.heat is not None else None
     found = allowed_in(house, aim, board.stages[state.call, state.stage], heat)
-    static = found.high is not None and found.high.bound is not None and found.high.bound.origin == "static"
-    return figure_of(found.low, unit), figure_of(found.high, unit), static
+    bound = None if found.high is None else found.high.bound
+    by = "" if bound is None else "static" if bound.origin == "static" else bound.name if bound.origin == "face" else ""
+    return figure_of(found.low, unit), figure_of(found.high, unit), by
 
 
 def _standing(moved: Sequence[MovedAir], low: Figure | None, high: Figure | None) -> measure.Standing | None:

@@ -41,3 +41,11 @@ def test_nobody_promised_an_airflow_there(tmp_path: Path) -> None:
     assert "below the setting" not in past
     assert "1,385 cfm" in past
     assert "LOW, heating: 16.1 % below the setting of 1,650 cfm" in said(tmp_path / "page.yaml", "0.45")
+
+
+def test_a_face_that_sets_the_upper_end_is_named() -> None:
+    """A filter of 320 in2 (2.222 ft2) at 300 fpm lets 667 cfm through, at sea level."""
+    facts = ("corvane-k14", "model=080", "tons=4", "left SW1=01010000", "filter area=320 in2")
+    reading = "measured=cooling second hood=1500 cfm minutes=20"
+    said = " ".join(program("verify", *facts, reading).stdout.split())
+    assert "maximum 667 cfm (upper end: the air speed at the face of the filter): no airflow meets both" in said
