@@ -36,7 +36,10 @@ from selector.table.model.table import Call, CallValue, Table
 from selector.units import convert, rise
 from selector.value import replace
 
-SPOKEN = ("rise over", "rise under", "outlet over", "input over", "static over", "smaller heater", "smaller nozzle")
+SPOKEN = (
+    *("rise over", "rise under", "outlet over", "input over", "static over"),
+    *("smaller heater", "smaller nozzle", "unread heater", "unread nozzle"),
+)
 METHODS = (measure.HOOD, measure.PLATE)
 """Ways to read an airflow that the page offers, beside the rise."""
 

@@ -213,6 +213,12 @@ def test_a_selector_set_for_less_heat_than_is_there_is_a_danger_and_said_first(
     assert danger == "DANGER J1 is set for 5 kW; 10 kW installed."
     assert other == "SW1-1 is set for outdoor kind heat pump; air conditioner installed."
     assert "Heater breakers off." in steps
+    half_read = "const j = page.table.parts.findIndex((x) => x.n === 'J1');"
+    half_read += " page.setting[j] = null; page.half.set(j, [0, 1]);"
+    half = put.replace("page.learn();", f"{half_read} page.learn();")
+    danger, steps = page.evaluate(half, [["heater", "10"]])
+    assert danger == "DANGER J1 can't be read: set for less than the 10 kW installed, the heater overheats."
+    assert steps == "Heater breakers off until it is read."
     assert page.evaluate(put, [["heater", "none"]]) == ["J1 is set for 5 kW; none installed."]
     assert page.evaluate(put, [["heater", "5"]]) == []
     assert told == []

@@ -101,7 +101,10 @@ class Calls extends Facts {
         setting.every((at, p) => at === null && !this.half.has(p)),
       );
     this.evaluated = calls;
-    const first = engine.contradictions(setting),
+    const first = engine.contradictions(setting).map((d) => {
+        const said = d.half && this.rules.danger[d.what].first.replace("{what}", d.half).replace("{limit}", d.there);
+        return said ? { ...d, said } : d;
+      }),
       danger = this.shared(),
       steps = first.flatMap((d) => (d.what ? this.rules.danger[d.what].do[""] : []));
     fill(this.first, JSON.stringify([first, engine.beyond, danger]), () => [

@@ -477,19 +477,30 @@ class Engine {
     // selectors that tell the board other equipment than is installed; where it is less, and hurts: the danger first
     const out = this.table.parts.flatMap((part, p) => {
       const d = this.model.declared[p];
-      if (!d || at[p] === null) return [];
-      const [fact, positions, own, tells, unit, less] = d,
-        known = fact === "model" ? this.model.model : this.known.get(fact);
-      if (known === undefined || known === null || (positions ? (positions[known] ?? null) : own) === at[p]) return [];
-      const told = tells[at[p]] ?? word(this.table, p, at[p]),
-        numbers = [told, known].map((x) => decimal(`${x}`)),
-        [board, there] = [told, known].map((x, i) => (unit && numbers[i] ? `${x} ${unit}` : x)),
-        under = numbers[1] && !(numbers[0] && compare(numbers[0], numbers[1]) >= 0),
-        where = fact === "model" ? `; the plate says ${there}` : `; ${there} installed`;
-      const what = less && under ? less : null;
-      return [{ said: `${part.n} is set for ${unit ? "" : `${fact} `}${board}${where}.`, what, declares: true }];
+      if (!d) return [];
+      if (at[p] === null) {
+        const some = this.may.get(p) || [],
+          worst = some.map((q) => this.toldBy(p, q)).find((x) => x && x.what);
+        return worst ? [{ ...worst, what: worst.what.replace("smaller", "unread"), half: part.n, declares: false }] : [];
+      }
+      const one = this.toldBy(p, at[p]);
+      return one ? [one] : [];
     });
     return [...out.sort((a, b) => !a.what - !b.what), ...(this.tons === null ? [] : this.toldTons(at))];
+  }
+  toldBy(p, at) {
+    // what a selector at a position tells of equipment that is otherwise; null where it isn't
+    const part = this.table.parts[p],
+      [fact, positions, own, tells, unit, less] = this.model.declared[p],
+      known = fact === "model" ? this.model.model : this.known.get(fact);
+    if (known === undefined || known === null || (positions ? (positions[known] ?? null) : own) === at) return null;
+    const told = tells[at] ?? word(this.table, p, at),
+      numbers = [told, known].map((x) => decimal(`${x}`)),
+      [board, there] = [told, known].map((x, i) => (unit && numbers[i] ? `${x} ${unit}` : x)),
+      under = numbers[1] && !(numbers[0] && compare(numbers[0], numbers[1]) >= 0),
+      where = fact === "model" ? `; the plate says ${there}` : `; ${there} installed`;
+    const what = less && under ? less : null;
+    return { said: `${part.n} is set for ${unit ? "" : `${fact} `}${board}${where}.`, there, what, declares: true };
   }
   toldTons(at) {
     // those that give a call other tons than those of the outdoor unit
