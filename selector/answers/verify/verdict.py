@@ -55,8 +55,7 @@ def verdict_of(verdict: Verdict, house: House) -> tuple[Word, str]:
     holds = None if verdict.static is None else verdict.static.holds
     low = verdict.standing in ("below", "likely below")
     if holds is not None and verdict.static is not None and holds in verdict.static.above and not low:
-        end = f"{written(in_table_units(holds, table))} that the chart holds up to: no airflow is promised there"
-        return "No verdict", f"static is over the {end}"
+        return "No verdict", PAST_CHART.format(end=written(in_table_units(holds, table)))
     if verdict.against in ("low", "high"):
         return _side_word(verdict.against), f"{off_setting(verdict, house)}{_and_stands(verdict, house)}"
     if verdict.by_static:
@@ -87,6 +86,8 @@ STANDS = {
 
 OVER_PLATE = "rise, supply air or input over the plate"
 """Said of an airflow inside its limits whose rise, supply air or input isn't."""
+PAST_CHART = "static is over the {end} that the chart holds up to: no airflow is promised there"
+"""Said of an airflow that was measured where the chart says nothing: it is no fault of the blower."""
 AFTER_DANGER = "as set, but put the danger right first"
 """Said of an airflow that is right where a rise, supply air or input isn't: nobody is to read OK there."""
 BY_STATIC = "more than the static allows"

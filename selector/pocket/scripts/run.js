@@ -481,7 +481,8 @@ class Engine {
       if (at[p] === null) {
         const some = this.may.get(p) || [],
           worst = some.map((q) => this.toldBy(p, q)).find((x) => x && x.what);
-        return worst ? [{ ...worst, what: worst.what.replace("smaller", "unread"), half: part.n, declares: false }] : [];
+        if (!worst) return [];
+        return [{ ...worst, what: worst.what.replace("smaller", "unread"), half: part.n, declares: false }];
       }
       const one = this.toldBy(p, at[p]);
       return one ? [one] : [];

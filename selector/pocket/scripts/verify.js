@@ -362,6 +362,13 @@ class Verifier {
         text: `the input is not ${what}; at the plate's input ${at}, +/-${figure(x.flow.band)} %${under}`,
       };
     }
+    const { pressure } = x,
+      past = pressure && pressure.holds && pressure.above.some((e) => same(e, pressure.holds));
+    if (past && side !== "LOW") {
+      const digits = figure(pressure.holds, 3),
+        end = `${digits.includes(".") ? digits.replace(/\.?0+$/, "") : digits} ${this.m.pressure}`;
+      return { word: "No verdict", text: this.rules.pastChart.replace("{end}", end) };
+    }
     if (x.against !== "as selected") {
       return {
         word: x.against === "low" ? "LOW" : "HIGH",
