@@ -56,7 +56,7 @@ BAD = [
     ("as found:\n  J2: ?", 3, 7, "lone-question-mark", "unread"),
     ("as found: {J2: ?}", 2, 16, "lone-question-mark", "unread"),
     ("outdoor unit: {stages: {first: 100 %, second: 70 %}}", 2, 47, "stages-fall", "lowest first"),
-    ("heat: {input: 80 MBH, output: 7.6 MBH}", 2, 31, "output-against-input", "plate"),
+    ("heat: {input: 80 MBH, output: 8 MBH}", 2, 31, "output-against-input", "is 10 % of the input 80 MBH"),
     ("heat: {phases: 2}", 2, 16, "impossible-figure", "one phase"),
     ("heat: {aim: mid ris}", 2, 13, "not-an-aim", "mid rise"),
     ("heat: {rise: 35 to 65 F, aim: 70 F}", 2, 31, "aim-outside-plate", "5 F inside"),

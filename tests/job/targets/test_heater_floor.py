@@ -39,6 +39,7 @@ def test_a_heater_alone_has_a_floor_and_beside_the_heat_pump_the_one_that_is_pri
     assert beside is not None
     assert (int(alone.figure.value), alone.name) == (930, "")
     assert (int(beside.figure.value), beside.name) == (750, "least with heater")
+    assert getattr(beside.figure, "source", "") == "page 9, `least with heater`"
     assert floors["cooling"] is floors["heat pump"] is floors["fan"] is None
 
 
