@@ -101,10 +101,11 @@ class Calls extends Facts {
         setting.every((at, p) => at === null && !this.half.has(p)),
       );
     this.evaluated = calls;
-    const first = engine.contradictions(setting).map((d) => {
-        const said = d.half && this.rules.danger[d.what].first.replace("{what}", d.half).replace("{limit}", d.there);
-        return said ? { ...d, said } : d;
+    const half = engine.mayTell(setting).map((d) => {
+        const { first } = this.rules.danger[d.what];
+        return { ...d, said: first.replace("{what}", d.half).replace("{limit}", d.there) };
       }),
+      first = [...half, ...engine.contradictions(setting)],
       danger = this.shared(),
       steps = first.flatMap((d) => (d.what ? this.rules.danger[d.what].do[""] : []));
     fill(this.first, JSON.stringify([first, engine.beyond, danger]), () => [

@@ -475,16 +475,8 @@ class Engine {
   }
   contradictions(at) {
     // selectors that tell the board other equipment than is installed; where it is less, and hurts: the danger first
-    const out = this.table.parts.flatMap((part, p) => {
-      const d = this.model.declared[p];
-      if (!d) return [];
-      if (at[p] === null) {
-        const some = this.may.get(p) || [],
-          worst = some.map((q) => this.toldBy(p, q)).find((x) => x && x.what);
-        if (!worst) return [];
-        return [{ ...worst, what: worst.what.replace("smaller", "unread"), half: part.n, declares: false }];
-      }
-      const one = this.toldBy(p, at[p]);
+    const out = this.table.parts.flatMap((_, p) => {
+      const one = this.model.declared[p] && at[p] !== null ? this.toldBy(p, at[p]) : null;
       return one ? [one] : [];
     });
     return [...out.sort((a, b) => !a.what - !b.what), ...(this.tons === null ? [] : this.toldTons(at))];
@@ -502,6 +494,14 @@ class Engine {
       where = fact === "model" ? `; the plate says ${there}` : `; ${there} installed`;
     const what = less && under ? less : null;
     return { said: `${part.n} is set for ${unit ? "" : `${fact} `}${board}${where}.`, there, what, declares: true };
+  }
+  mayTell(at) {
+    // those that were half read and may tell less than is there, where that hurts
+    return [...this.may].flatMap(([p, some]) => {
+      if (!this.model.declared[p] || at[p] !== null) return [];
+      const worst = some.map((q) => this.toldBy(p, q)).find((x) => x && x.what);
+      return worst ? [{ ...worst, what: worst.what.replace("smaller", "unread"), half: this.parts[p].n }] : [];
+    });
   }
   toldTons(at) {
     // those that give a call other tons than those of the outdoor unit
