@@ -32,7 +32,7 @@ from selector.solve.search.space import (
     space_of,
 )
 from selector.solve.search.targets import Target, got, point_of
-from selector.solve.search.walk import Outcomes, walk
+from selector.solve.search.walk import Outcomes, State, walk
 from selector.solve.search.worlds import World, Worlds, deciding, evaluated, in_all
 from selector.table.model.table import Call, No, Setting
 from selector.value import Struct, field, replace
@@ -323,12 +323,11 @@ class _Search:
     ) -> Allowed:
         """The positions of what a call reads and nobody asks about that make it count."""
         numbers = sorted({homes[p] for i in f.instructions for r in i.readings for p in r.parts if p in homes})
-        states = [(dict(c), dict(x)) for c, x in walk(f.name, f.instructions, f.keep, groups, tables, set(), 1)]
+        states = walk(f.name, f.instructions, f.keep, groups, tables, set(), 1)
         kept = {
-            tuple(classes[n] for n in numbers)
-            for classes, registers in states
-            if self._cost(f, registers, partial(_standing, within, groups, classes.items()), self._runs[f.name])
-            is not None
+            tuple(at[n] for n in numbers)
+            for state, _ in self._costs(f, states, within, groups, self._runs[f.name])
+            for at in (dict(state.classes),)
         }
         return _ways_of([groups[n] for n in numbers], kept)
 
@@ -453,23 +452,20 @@ class _Search:
         own = {n for n in read if n not in variables}
         first = first if f.targets else 1
         states = walk(f.name, f.instructions, f.keep, self.groups, tables, own, first)
-        told = [(bound, dict(registers), ways) for (bound, registers), ways in states.items()]
-        protected = self._runs[f.name] = self._protected(f, [registers for _, registers, _ in told])
+        protected = self._runs[f.name] = self._protected(f, states)
         costs: dict[tuple[int, ...], Fraction | int] = {}
         private: list[tuple[Alternative, ...]] = []
         ordered = sorted(read - own)
         merged: dict[tuple[tuple[int, ...], Fraction], list[Alternative]] = {}
         reported: dict[tuple[int, ...], tuple[Fraction, ...]] = {}
-        for bound, registers, ways in told:
-            cost = self._cost(f, registers, partial(_standing, self.space, self.groups, bound), protected)
-            if cost is None:
-                continue
-            at = dict(bound)
+        for state, cost in self._costs(f, states, self.space, self.groups, protected):
+            at = dict(state.classes)
             key = tuple(at[n] for n in ordered)
-            flows = tuple(x for t in f.targets if (x := self._asked(t.call, t.stage).airflow(registers)) is not None)
+            airflows = (self._asked(t.call, t.stage).airflow(state.registers) for t in f.targets)
+            flows = tuple(x for x in airflows if x is not None)
             if own:
                 merged.setdefault((key, cost), []).extend(
-                    replace(w, payload=_Way(w.payload, f.name, flows)) for w in ways
+                    replace(w, payload=_Way(w.payload, f.name, flows)) for w in state.ways
                 )
             else:
                 costs[key] = cost
@@ -487,7 +483,7 @@ class _Search:
             self.reports[f.name] = (tuple(ordered), reported)
         return tuple(variables[n] for n in ordered), private, costs
 
-    def _protected(self, f: _Factor, states: Sequence[Mapping[Register, Value]]) -> frozenset[Point]:
+    def _protected(self, f: _Factor, states: Sequence[State]) -> frozenset[Point]:
         """The stages that run for certain as the board stands, and that some setting lets run: no setting may stop
         them."""
         standing = tuple(
@@ -504,9 +500,10 @@ class _Search:
             as_seen=True,
             domains={i: tuple(range(len(parts[i].positions))) for i in open_},
         )
+        outcomes = {state.outcome: state.registers for state in states}.values()
         out = set()
         for stage in f.running:
-            if not all(stage.stopped(registers) for registers in states) and all(
+            if not all(stage.stopped(registers) for registers in outcomes) and all(
                 no.kind != "does_not_run"
                 for w in stage.worlds
                 for no in airflows_over(w.engine, board.where(w.at), stage.point, _as_read)[1]
@@ -581,6 +578,25 @@ class _Search:
             broken = [one for one in held if one is not None and one.ok is False]
             if broken and len(broken) == len(held):
                 yield min(broken, key=lambda j: j.miss)
+
+    def _costs(
+        self,
+        f: _Factor,
+        states: Iterable[State],
+        space: Space,
+        groups: Sequence[SelectorGroup],
+        protected: frozenset[Point],
+    ) -> Iterator[tuple[State, Fraction]]:
+        """The states that count, with their costs: one cost for all that come to the same, but where it asks how the
+        board stands between firing rates."""
+        known: dict[int, Fraction | None] = {}
+        for state in states:
+            if f.bent or state.outcome not in known:
+                stands = partial(_standing, space, groups, state.classes)
+                known[state.outcome] = self._cost(f, state.registers, stands, protected)
+            cost = known[state.outcome]
+            if cost is not None:
+                yield state, cost
 
     def _cost(
         self,

@@ -41,8 +41,8 @@ def airflows_over(
     )
     airflows: set[Fraction] = set()
     noes: dict[tuple[str, Either | None], No] = {}
-    for _, registers in states:
-        x = finished(dict(registers).get(point.airflow))
+    for state in states:
+        x = finished(state.registers.get(point.airflow))
         if isinstance(x, No):
             noes.setdefault((x.kind, x.either), x)
         else:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from itertools import product
+from math import prod
 
 from selector.solve.engine.chart_reading import ChartReading, Outcome
 from selector.solve.engine.run import carry_out
@@ -10,6 +12,7 @@ from selector.solve.engine.step_arithmetic import Instruction, Register, Value
 from selector.solve.rank.rank import Alternative, TooLarge
 from selector.solve.search.space import LARGEST, Look, SelectorGroup, Space
 from selector.table.model.table import No
+from selector.value import Struct
 
 
 class Outcomes:
@@ -64,7 +67,17 @@ class Outcomes:
 
 
 Classes = tuple[tuple[int, int], ...]
-States = dict[tuple[Classes, tuple[tuple[Register, Value], ...]], list[Alternative]]
+
+
+class State(Struct, frozen=True):
+    """Classes of groups, what is kept of the registers there (states of one `outcome` keep the same) and the ways."""
+
+    classes: Classes
+    outcome: int
+    registers: Mapping[Register, Value]
+    ways: list[Alternative]
+
+
 _Live = tuple[tuple[Register, Value], ...]
 _Open = dict[tuple[Classes, _Live, int], list[Alternative]]
 """States on the way: registers that are still read, and the number of those done with in `_Kept`."""
@@ -103,14 +116,15 @@ def walk(
     tables: Outcomes,
     own: set[int],
     first: int,
-) -> States:
+) -> list[State]:
     """Carry out instructions over all classes of their groups at once, merging states that can't be told apart any
     more.
 
     A state is the classes of the groups that are still told apart (those in `own` are forgotten after their last use)
     and the registers still
     needed or in `keep`; each keeps its first ways by moves and file order. What an instruction comes to is worked out
-    once for what it reads, however many states there are.
+    once for what it reads, however many states there are. Classes that differ only in parts that nothing here looks
+    at (other leads of the motor) are carried as one and told apart again in what is given back.
     """
     keeping, kept = set(keep), _Kept()
     last_use: dict[int, int] = {}
@@ -124,12 +138,14 @@ def walk(
             last_register[i.register] = n
     states: _Open = {((), (), 0): [Alternative(moves=0, order=0, payload=())]}
     bound: list[int] = []
+    looked_at = {p for i in instructions for r in i.readings for p in r.parts}
+    alike = {g: _alike(groups[g], looked_at) for g in last_use}
     for n, i in enumerate(instructions):
         looks = tuple(dict.fromkeys(g for r in i.readings for g in tables.groups(r)))
         for g in looks:
             if g not in bound:
                 bound.append(g)
-                states = _branch(states, g, groups[g], g in own, first, name)
+                states = _branch(states, g, groups[g], alike[g], g in own, first, name)
         done = {g for g in bound if last_use[g] == n and g in own}
         known: dict[tuple[tuple[int, ...], Value, Value], Value] = {}
         after: _Open = {}
@@ -161,21 +177,43 @@ def walk(
             old = after.get(key)
             after[key] = ways if old is None else sorted((*old, *ways), key=lambda a: (a.moves, a.order))[:first]
         states = after
-    return {(classes, kept.all_of(number)): ways for (classes, _, number), ways in states.items()}
+    entries = sum(prod(len(alike[g][c]) for g, c in classes) for classes, _, _ in states)
+    if entries > LARGEST:
+        raise TooLarge(variables=(), factors=(name,), entries=entries)
+    registers = {number: dict(kept.all_of(number)) for _, _, number in states}
+    told = [
+        State(tuple(zip((g for g, _ in classes), every, strict=True)), number, registers[number], ways)
+        for (classes, _, number), ways in states.items()
+        for every in product(*(alike[g][c] for g, c in classes))
+    ]
+    return sorted(told, key=lambda state: state.classes)
 
 
-def _branch(states: _Open, g: int, group: SelectorGroup, own: bool, first: int, name: str) -> _Open:
+def _alike(group: SelectorGroup, looked_at: Collection[int]) -> dict[int, list[int]]:
+    """The classes of a group by the first of those that stand alike in the parts looked at."""
+    places = [n for n, p in enumerate(group.parts) if p in looked_at]
+    firsts: dict[tuple[int, ...], int] = {}
+    out: dict[int, list[int]] = {}
+    for c, way in enumerate(group.first):
+        out.setdefault(firsts.setdefault(tuple([way[n] for n in places]), c), []).append(c)
+    return out
+
+
+def _branch(
+    states: _Open, g: int, group: SelectorGroup, alike: Mapping[int, list[int]], own: bool, first: int, name: str
+) -> _Open:
     out: _Open = {}
-    if len(states) * len(group.classes) > LARGEST:
+    if len(states) * len(alike) > LARGEST:
         raise TooLarge(
             variables=(),
             factors=(name, *dict.fromkeys(r.name for r in group.readings)),
-            entries=len(states) * len(group.classes),
+            entries=len(states) * len(alike),
         )
     for (classes, live, number), ways in states.items():
-        for c, choices in enumerate(group.classes):
+        for c, every in alike.items():
             key = ((*classes, (g, c)), live, number)
             if own:
+                choices = [a for one in every for a in group.classes[one]]
                 combined = [
                     Alternative(moves=w.moves + a.moves, order=w.order + a.order, payload=(*w.payload, *a.payload))  # type: ignore[misc]
                     for w in ways
