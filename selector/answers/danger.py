@@ -9,9 +9,11 @@ from typing import Literal
 
 from selector.air.figure import Figure, Given
 from selector.answers.remarks.danger_words import FIRST, steps
+from selector.answers.words.airflow import airflow_number, airflow_text
 from selector.answers.words.limit import WHOSE
 from selector.answers.words.listing import ended
-from selector.job.danger.hazard import Hazard, no_moves, stops
+from selector.answers.words.move import move_text
+from selector.job.danger.hazard import Hazard, Raised, no_moves, stops
 from selector.job.file.report import Report
 from selector.job.house.plate import LimitOwner
 from selector.table.model.table import Table
@@ -144,12 +146,38 @@ def first_lines(found: Sequence[Hazard], table: Table | None) -> list[str]:
         if one.if_sea_level is not None:
             here = f"{format_number(one.if_sea_level.value, 0)} Btu/h"
             out.append(f"  Heating value at the meter, from the utility? If it is one of sea level: {here}.")
-    out += dict.fromkeys(f"  {step}" for one in found for step in steps(one.what, one.fuel))
+    out += dict.fromkeys(f"  {step}" for one in found for step in next_steps(one, table))
     if stops(found):
         out.append(WAITS)
     elif no_moves(found):
         out.append(STAYS)
     return out
+
+
+def next_steps(one: Hazard, table: Table | None) -> tuple[str, ...]:
+    """What to do about one, the move named and the static it brings."""
+    if one.move is None or table is None:
+        return steps(one.what, one.fuel)
+    move = move_text(table, one.move)
+    raised = () if one.raised is None else (f"{move}: {_raised(one.raised, table)}",)
+    return (*steps(one.what, one.fuel, move), *raised)
+
+
+def _raised(one: Raised, table: Table) -> str:
+    """`heater alone 620 to 930 cfm takes 2.25 times the static, 0.68 in. w.c., over its 0.50. Measure it.`"""
+    now, then = airflow_number(table, one.now), airflow_text(table, one.then)
+    said = f"{one.title} {now} to {then} takes {format_number(one.times, 2)} times the static"
+    if one.static_then is not None:
+        unit = table.units.pressure
+        said += f", {_pressure(one.static_then, unit)}"
+        if one.most is not None:
+            over = "over" if one.static_then.value > one.most.value else "inside"
+            said += f", {over} its {_pressure(one.most, unit).removesuffix(f' {unit}')}"
+    return f"{said}. Measure it."
+
+
+def _pressure(figure: Figure, unit: str) -> str:
+    return f"{format_number(convert(figure.value, figure.unit, unit), _PLACES.get(unit, 1))} {unit}"
 
 
 def subjects(found: Sequence[Hazard]) -> frozenset[str]:
@@ -173,7 +201,7 @@ def data(found: Sequence[Hazard], table: Table) -> tuple[DangerData, ...]:
                 unit=unit,
                 by_chart=one.by_chart,
                 said=sentence(one, table),
-                steps=steps(one.what, one.fuel),
+                steps=next_steps(one, table),
             )
         )
     return tuple(out)

@@ -7,14 +7,13 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from selector.air.figure import Worked, text, written
-from selector.answers.danger import OWNER_WORDS, sentence
+from selector.answers.danger import OWNER_WORDS, next_steps, sentence
 from selector.answers.house.allowed import end_words
 from selector.answers.house.setting import first_of_board
 from selector.answers.house.stages import airflow_of, apart_text
 from selector.answers.house.strips import strips_of
 from selector.answers.house.targets import why_targets
 from selector.answers.remarks.coil import cooling_title
-from selector.answers.remarks.danger_words import steps
 from selector.answers.remarks.remark import remark_text
 from selector.answers.verify.steps import steps_of
 from selector.answers.verify.verdict import percent_of, titled
@@ -117,7 +116,7 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
 
 def _with_step(one: Hazard, table: Table) -> tuple[str, str]:
     """What is dangerous, and what to do first."""
-    return sentence(one, table), next(iter(steps(one.what, one.fuel)), "")
+    return sentence(one, table), next(iter(next_steps(one, table)), "")
 
 
 def _owed(unit: UnitRecord) -> Iterator[str]:

@@ -114,6 +114,8 @@ def turn_text(turn: Turn, table: Table) -> str:
     """`cooling second down: 1,198 -> 1,130 cfm, SW1-4 ON -> OFF`."""
     title = f"{turn.call} {turn.stage}".strip()
     more = "more" if turn.way == "up" else "less"
+    if turn.met:
+        return f"{title}, {more} air: it has its target already ({airflow_text(table, turn.now)})."
     if turn.blocked is not None:
         return f"{title}, {more} air: not while {_blocked(turn.blocked)}."
     if turn.clock:

@@ -267,7 +267,8 @@ def verdict_lines(answer: AsFound, told: frozenset[str] = frozenset()) -> list[s
             return [*(_reduced(answer, one) for one in answer.reduced), f"Otherwise as set, within {within}."]
         if told:
             return [said]
-        return [f"{said} Change nothing."] if (inside or answer.unread is not None) and not left else [said]
+        idle_board = (inside or answer.unread is not None) and not left and all(t.choice is None for t in answer.turns)
+        return [f"{said} Change nothing."] if idle_board else [said]
     wrong = _wrong_text(answer)
     choice = moving(answer)
     reduced = [_reduced(answer, one) for one in answer.reduced]
@@ -527,10 +528,11 @@ def _turn_lines(answer: AsFound) -> Iterator[str]:
         return
     yield ""
     wrong = " (the board is outside: put that right first)" if answer.right is False else ""
-    yield f"For {quoted(house)} a setting may move{wrong}"
+    may = "nothing has to move" if all(t.met for t in answer.turns) else "a setting may move"
+    yield f"For {quoted(house)} {may}{wrong}"
     yield from (f"  {turn_text(t, house.table)}" for t in answer.turns)
     limits = limits_on(house)
-    if limits:
+    if limits and not all(t.met for t in answer.turns):
         yield f"  Limits: {'; '.join(limits)}."
 
 

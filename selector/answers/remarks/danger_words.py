@@ -63,9 +63,9 @@ rise over       | Run it only while you measure: filter, registers, {heat}. Then
 outlet over     | Heat off. Look at the return temperature, a bypass, the smallest zone.
 input over      | Heat off. A licensed person with an analyzer: inlet and manifold pressure, orifice.
 input over      | Never hide it with airflow.
-strip heat      | Heater breakers off. Set the selector for the heater that is there. Prove the blower before heat.
-smaller heater  | Heater breakers off. Set the selector for the heater that is there. Prove the blower before heat.
-smaller nozzle  | Burner off. Set the selector for the nozzle that is there; moving it doesn't change the nozzle.
+strip heat      | Heater breakers off. Set {selector} for the heater that is there. Prove the blower before heat.
+smaller heater  | Heater breakers off. Set {selector} for the heater that is there. Prove the blower before heat.
+smaller nozzle  | Burner off. Set {selector} for the nozzle that is there; moving it doesn't change the nozzle.
 unread heater   | Heater breakers off until it is read.
 unread nozzle   | Burner off until it is read.
 shared tap      | Power off, prove it dead. One speed a call, by the diagram; cap each unused lead separately.
@@ -115,10 +115,10 @@ STEPS: Mapping[str, tuple[str, ...]] = {
     what: tuple(row["what to do next, in this order"] for row in read_table(_NEXT) if row["what"] == what)
     for what in FIRST
 }
-"""Danger -> what to do next, in order; `{heat}` is filled in by `steps`."""
+"""Danger -> what to do next, in order; `{heat}` and `{selector}` are filled in by `steps`."""
 
 
-def steps(what: str, fuel: str) -> tuple[str, ...]:
-    """What to do next, by what the call burns (empty: electric)."""
+def steps(what: str, fuel: str, selector: str = "the selector") -> tuple[str, ...]:
+    """What to do next, by what the call burns (empty: electric); `selector`: the move that puts it right."""
     heat = HEAT[fuel or "electric"]
-    return tuple(step.format(heat=heat, Heat=heat[:1].upper() + heat[1:]) for step in STEPS[what])
+    return tuple(step.format(selector=selector, heat=heat, Heat=heat[:1].upper() + heat[1:]) for step in STEPS[what])

@@ -30,13 +30,15 @@ def as_found(house: House, *, offered: bool = True) -> AsFound:
     found = solution(house, near=FEWEST, first=MOVES, marks=marks)
     left_open = open_marks(house.search, found.judged) if found.judged.open else None
     in_force = house.job.in_force
+    offered = offered and (in_force is None or in_force.text != "thermostat")
+    read = left_open is None or not left_open.looks
     answer = AsFound(
         solution=found,
         unread=left_open,
-        offered=offered and (in_force is None or in_force.text != "thermostat"),
+        offered=offered,
         humidistats=tuple(_humidistats(house, found.before)),
         water=water_put_back(house, found.now),
-        turns=turns_of(house, found.before, found.pressures) if left_open is None or not left_open.looks else (),
+        turns=turns_of(house, found.before, found.pressures) if offered and read else (),
     )
     return replace(answer, fits=would_fit(found)) if answer.right is False else answer
 

@@ -15,7 +15,7 @@ from selector.judge.known_facts import OutsideLimit
 from selector.solve.engine.evaluate import StageAnswer, evaluate
 from selector.table.model.range import Range
 from selector.table.model.table import Setting
-from selector.units import rise
+from selector.units import convert, rise
 from selector.value import Struct, replace
 
 LEAST_CHANGE = ELECTRIC.band_percent / 100
@@ -28,7 +28,7 @@ class Turn(Struct, frozen=True, kw_only=True):
     """One call moved one way: the airflow now in the table's unit and the moves (None: no setting does it).
 
     `blocked` by static that is over its end; `clock` where the heat has to be measured first; `measure` where the
-    airflow has to be.
+    airflow has to be; `met`: it has the airflow of the target that was moved for the complaint.
     """
 
     call: str
@@ -39,6 +39,7 @@ class Turn(Struct, frozen=True, kw_only=True):
     blocked: Pressure | None = None
     clock: bool = False
     measure: bool = False
+    met: bool = False
 
     @property
     def then(self) -> Fraction | None:
@@ -76,6 +77,8 @@ def _turn(
 ) -> Turn:
     """The fewest moves that change one call by more than a measurement's band, everything else staying inside."""
     turn = Turn(call=answer.call, stage=answer.stage, way=way, now=now)
+    if _met(house, turn):
+        return replace(turn, met=True)
     high = next((p for p in pressures if p.above), None)
     if way == "up" and high is not None:
         return replace(turn, blocked=high)
@@ -94,6 +97,15 @@ def _turn(
         for quantity, allowed in asked.items()
     ]
     return replace(turn, choice=solution(house, near=FEWEST, first=1, marks=setting, more=more).best)
+
+
+def _met(house: House, turn: Turn) -> bool:
+    """Whether a call has the airflow of its target, which was moved this way for the complaint."""
+    target = house.aim(turn.call, turn.stage).aim.charted
+    if target is None or house.eased.moved.get(house.roles[turn.call]) != turn.way:
+        return False
+    wanted = convert(target.value, "cfm", house.table.units.airflow)
+    return turn.now >= wanted if turn.way == "up" else turn.now <= wanted
 
 
 def _rise_top(house: House, answer: StageAnswer) -> Fraction | None:

@@ -6,9 +6,26 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from selector.air.figure import Figure
+from selector.job.board.move import Move
 from selector.job.house.plate import LimitOwner
 from selector.job.observed.danger_table import DANGERS, Danger
 from selector.value import Struct
+
+
+class Raised(Struct, frozen=True, kw_only=True):
+    """The stage that a move gives more airflow, `now` and `then` in the table's unit. `static_then`: what the static
+    read there comes to by the square, in in. w.c.; `most`: what it may be, where that is known."""
+
+    title: str
+    now: Fraction
+    then: Fraction
+    static_then: Figure | None = None
+    most: Figure | None = None
+
+    @property
+    def times(self) -> Fraction:
+        """How many times the static it takes in the same ducts."""
+        return (self.then / self.now) ** 2
 
 
 class Hazard(Struct, frozen=True, kw_only=True):
@@ -17,7 +34,7 @@ class Hazard(Struct, frozen=True, kw_only=True):
     `call` and `stage` say where it was measured, empty for the whole unit. `subject`: the equipment or selector it is
     about. `fuel`: what the call burns, empty for electric heat and cooling. `seen`: the words as typed. `by_chart`: the
     figure was worked out, not measured. `if_sea_level`: what a clocked input comes to, high up, where the gas's heating
-    value is one of sea level.
+    value is one of sea level. `move`: what puts the selector right, `raised`: the airflow it raises most.
     """
 
     what: str
@@ -32,6 +49,8 @@ class Hazard(Struct, frozen=True, kw_only=True):
     by_chart: bool = False
     line: int = 0
     if_sea_level: Figure | None = None
+    move: Move | None = None
+    raised: Raised | None = None
 
     @property
     def row(self) -> Danger:

@@ -18,7 +18,7 @@ from selector.job.readings.measured_airflow import Apart, moved_air
 from selector.job.readings.measurement import clocked_of, rise_of
 from selector.job.readings.reading_faults import Missing, ReadingPlace
 from selector.job.readings.readings_by_state import TakenIn, by_state, taken_in
-from selector.job.readings.static import pressure
+from selector.job.readings.static import Pressure, pressure
 from selector.job.targets.house import House
 from selector.solve.engine.engine import Engine
 from selector.table.model.table import Call, Setting
@@ -45,6 +45,16 @@ def measured(house: House, setting: Setting | None) -> tuple[Hazard, ...]:
             out += _static(house, state)
             out += _strip_heat(house, state, setting)
     return (*out, *_clocked_in_job(house))
+
+
+def pressures_read(house: House, setting: Setting, call: Call, stage: str) -> Iterator[Pressure]:
+    """Every static read in a stage whose airflow nobody measured, the newest first."""
+    for key, readings in by_state(house.job, house.engine)[0].items():
+        if key[:2] == (call.name, stage):
+            state = taken_in(key, readings, house.job, house.engine, setting, *_heat(house, call, stage))
+            if all(one.flow is None for one in state.taken):
+                for _, static in reversed(state.statics):
+                    yield pressure(static, call.name, stage, house.job, state.engine, setting)
 
 
 def _heat(house: House, call: Call, stage: str) -> tuple[dict[tuple[str, str], Figure], dict[tuple[str, str], Figure]]:

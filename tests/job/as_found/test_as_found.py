@@ -9,6 +9,7 @@ import pytest
 
 from selector.answers.house.complaints import limits_on, looks
 from selector.answers.remarks.complaint_words import FORBIDDEN, LOOK
+from selector.job.as_found.as_found import as_found
 from selector.job.file.complaint_words import COMPLAINTS
 from selector.job.file.report import Report
 from selector.job.line.typed import job_from_pairs
@@ -356,6 +357,27 @@ def test_static_above_the_plate_raises_nothing() -> None:
 
 
 # -- complaints
+
+
+def test_a_call_that_has_its_target_moves_no_further_for_a_complaint() -> None:
+    """080 at 01011100: 1,520 x .88 = 1,337.6 cfm, under the 4 x 350 = 1,400 cfm that a humid house is moved to (from
+    4 x 400); inside 4 x 300 to 4 x 450. At 01011000 it is 1,611.2: SW1-6 ON lessens it, so something may move."""
+    board = CORVANE.replace("3 tons", "4 tons") + "complaint: humid\nas found: {SW1: 01011100}\n"
+    report = found(board)
+    assert report.lines[0].endswith("Change nothing.")
+    assert 'For "Humid" nothing has to move' in report.lines
+    assert report.data["complaint_moves"] == ["cooling second, less air: it has its target already (1,338 cfm)."]
+    moved = found(board.replace("01011100", "01011000"))
+    assert moved.lines[0].startswith("OK: as set, within ")
+    assert "Change nothing" not in moved.lines[0]
+    assert 'For "Humid" a setting may move' in moved.lines
+
+
+def test_behind_a_danger_no_setting_moves_for_a_complaint() -> None:
+    one = house(FOUND + "complaint: humid\n")
+    assert as_found(one).turns
+    assert as_found(one, offered=False).turns == ()
+
 
 TABLE = {
     # complaint -> look first, may move, forbidden by: the table of the trade (common practice, no source)

@@ -161,6 +161,31 @@ def test_a_board_set_for_a_smaller_heater() -> None:
     assert said(AIR_HANDLER.replace("15 kW", "5 kW") + marks) == []
 
 
+def test_the_step_names_the_move_and_the_static_it_brings() -> None:
+    """Saltmarsh page 9: J4 5 is 620 cfm, 10 is 930. (930 / 620)^2 = 2.25; 0.30 in. w.c. then takes 0.675, over 0.5.
+    The square law of fixed ducts: trade."""
+    board = "table: saltmarsh-12\nheat: {kind: electric, heater: 10 kW}\nsite: {plate static: 0.5 in. w.c.}\n"
+    marks = "as found: {J1: 3, J2: b, J3: 1, J4: 5, J5: 1, LK1: whole}\n"
+    static = "measurements:\n- {call: heater alone, minutes: 8, method: static, static pressure: PRESSURE}\n"
+
+    def steps(more: str) -> list[str]:
+        one = house(board + marks + more)
+        return first_lines(hazards(one, one.known.found), one.table)[1:3]
+
+    raised = "  J4 5 -> 10: heater alone 620 to 930 cfm takes 2.25 times the static"
+    assert steps("") == [
+        "  Heater breakers off. Set J4 5 -> 10 for the heater that is there. Prove the blower before heat.",
+        f"{raised}. Measure it.",
+    ]
+    assert (
+        steps(static.replace("PRESSURE", "0.30 in. w.c."))[1] == f"{raised}, 0.68 in. w.c., over its 0.50. Measure it."
+    )
+    assert (
+        steps(static.replace("PRESSURE", "0.20 in. w.c."))[1]
+        == f"{raised}, 0.45 in. w.c., inside its 0.50. Measure it."
+    )
+
+
 def test_dangers_come_before_warnings_and_what_was_read_before_what_the_board_is_set_for() -> None:
     marks = "as left: {J1: 2, J2: a, J3: 1, J4: 8, J5: 1, LK1: whole}\nsite: {plate static: 0.5 in. w.c.}\n"
     text = AIR_HANDLER + marks + "seen: limit trips\nmeasurements:\n- {call: heat pump, minutes: 20, method: static,"
