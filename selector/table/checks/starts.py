@@ -130,8 +130,8 @@ def _airflow_step(
 
 
 def check_heat_starts(table: Table, report: FileReport) -> None:
-    """no-heat, two-starts, airflow-in-heat: heat starts from one input, output, heater or nozzle; trims, shares and
-    reductions come after it."""
+    """no-heat, two-starts, two-heats, airflow-in-heat: heat starts from one input, output, heater or nozzle; trims,
+    shares and reductions come after it."""
     for call in table.calls.values():
         told: set[tuple[str, int]] = set()
         for stage in call.stages:
@@ -139,6 +139,17 @@ def check_heat_starts(table: Table, report: FileReport) -> None:
             for step in call.heat:
                 if step.value(stage) is not None:
                     _heat_step(table, call, stage, step, start, report, told)
+            _one_heat(start, call, report, told)
+
+
+def _one_heat(start: _Start, call: Call, report: FileReport, told: set[tuple[str, int]]) -> None:
+    """What a call burns is reckoned from one quantity, whichever step counts."""
+    if len({kind for kind, _ in start.begun}) < 2:
+        return
+    (first, _), (kind, step) = start.begun[0], start.begun[-1]
+    message = f"the heat of `{call.name}` begins from {first} in one step and from {kind} in another"
+    tell = _teller(step, report, told)
+    tell("two-heats", message, "type both as one of them: the heat input of each nozzle, say")
 
 
 def _heat_step(

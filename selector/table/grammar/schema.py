@@ -97,6 +97,7 @@ UNSEEN = (
     "too-many-selectors",
     "too-many-stages",
     "trim-under-100",
+    "two-heats",
     "two-leads-on-one-tap",
     "two-positions",
     "two-readings",

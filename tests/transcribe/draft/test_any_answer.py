@@ -25,6 +25,7 @@ GAPS = {
     "unused-selector": "no chart was given that it sets",
     "missing-rows": "a row was said not to be on the page",
     "unknown-model-or-stage": "heat input of more stages than any call of heat was given",
+    "static-unit": "a static pressure of the page in the other unit than was said",
     "copy-of-nothing": "two rows were said to be as each other",
 }
 """What may be wrong with the file: what a person left out or said of the page, which no question can know."""
