@@ -528,8 +528,8 @@ def _turn_lines(answer: AsFound) -> Iterator[str]:
         return
     yield ""
     wrong = " (the board is outside: put that right first)" if answer.right is False else ""
-    may = "nothing has to move" if all(t.met for t in answer.turns) else "a setting may move"
-    yield f"For {quoted(house)} {may}{wrong}"
+    may = "change nothing" if all(t.met for t in answer.turns) else "a setting may move"
+    yield f"For {quoted(house)}: {may}{wrong}"
     yield from (f"  {turn_text(t, house.table)}" for t in answer.turns)
     limits = limits_on(house)
     if limits and not all(t.met for t in answer.turns):

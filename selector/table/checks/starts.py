@@ -144,7 +144,7 @@ def check_heat_starts(table: Table, report: FileReport) -> None:
 
 def _one_heat(start: _Start, call: Call, report: FileReport, told: set[tuple[str, int]]) -> None:
     """What a call burns is reckoned from one quantity, whichever step counts."""
-    if len({kind for kind, _ in start.begun}) < 2:
+    if len({kind for kind, _ in start.begun}) < 2 or "two-starts" in {code for code, _ in told}:
         return
     (first, _), (kind, step) = start.begun[0], start.begun[-1]
     message = f"the heat of `{call.name}` begins from {first} in one step and from {kind} in another"

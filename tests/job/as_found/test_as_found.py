@@ -365,12 +365,12 @@ def test_a_call_that_has_its_target_moves_no_further_for_a_complaint() -> None:
     board = CORVANE.replace("3 tons", "4 tons") + "complaint: humid\nas found: {SW1: 01011100}\n"
     report = found(board)
     assert report.lines[0].endswith("Change nothing.")
-    assert 'For "Humid" nothing has to move' in report.lines
+    assert 'For "Humid": change nothing' in report.lines
     assert report.data["complaint_moves"] == ["cooling second, less air: it has its target already (1,338 cfm)."]
     moved = found(board.replace("01011100", "01011000"))
     assert moved.lines[0].startswith("OK: as set, within ")
     assert "Change nothing" not in moved.lines[0]
-    assert 'For "Humid" a setting may move' in moved.lines
+    assert 'For "Humid": a setting may move' in moved.lines
 
 
 def test_behind_a_danger_no_setting_moves_for_a_complaint() -> None:
