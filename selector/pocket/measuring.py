@@ -12,7 +12,7 @@ from selector.answers.danger import STAYS, WAITS
 from selector.answers.remarks.danger_words import FIRST, HEAT, TAPPED, steps
 from selector.answers.verify.row_words import CLOCKING, NEXT
 from selector.answers.verify.steps import DO
-from selector.answers.verify.verdict import AFTER_DANGER, OVER_PLATE, PAST_CHART, STANDS
+from selector.answers.verify.verdict import AFTER_DANGER, LESS_STILL, OVER_PLATE, PAST_CHART, STANDS, STANDS_AT
 from selector.job.danger.measured import METER_PERCENT
 from selector.job.file.model import Job
 from selector.job.house.heating import INPUT_OFF, HeatReader, fuel_of
@@ -63,6 +63,8 @@ def rules() -> dict[str, Any]:
         "clock": CLOCKING,
         "do": DO,
         "stands": STANDS,
+        "standsAt": STANDS_AT,
+        "lessStill": LESS_STILL,
         "over": OVER_PLATE,
         "afterDanger": AFTER_DANGER,
         "pastChart": PAST_CHART,

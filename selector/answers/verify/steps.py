@@ -196,6 +196,8 @@ POWER = (
 
 
 def others_of(verdict: Verdict) -> Iterator[Suspect]:
-    """What fits the reading and isn't said beside a check."""
+    """What fits the reading and isn't said beside a check; nothing where static over its end explains it."""
+    if verdict.static is not None and verdict.static.above:
+        return
     said = {suspect for e in verdict.explanations for c in e.checks for suspect in c.evidence}
     yield from (s for s in verdict.fits if s not in said)

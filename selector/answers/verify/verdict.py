@@ -10,6 +10,7 @@ from selector.answers.verify.record import Word
 from selector.answers.words.airflow import no_text
 from selector.answers.words.arithmetic import airflow as airflow_in
 from selector.answers.words.arithmetic import in_table_units
+from selector.answers.words.listing import listed
 from selector.job.targets.house import House
 from selector.job.verify.verdict import Verdict
 from selector.table.model.table import No
@@ -53,9 +54,10 @@ def verdict_of(verdict: Verdict, house: House) -> tuple[Word, str]:
     if verdict.against in ("unclocked low", "unclocked high") or (verdict.plate_heat and verdict.standing in OUTSIDE):
         return "No verdict", f"the input is not {_measured_word(verdict)}; {_at_plate(verdict, house)}"
     holds = None if verdict.static is None else verdict.static.holds
-    low = verdict.standing in ("below", "likely below")
-    if holds is not None and verdict.static is not None and holds in verdict.static.above and not low:
-        return "No verdict", PAST_CHART.format(end=written(in_table_units(holds, table)))
+    if holds is not None and verdict.static is not None and holds in verdict.static.above:
+        past = PAST_CHART.format(end=written(in_table_units(holds, table)))
+        low = verdict.standing in ("below", "likely below")
+        return ("LOW", f"{_stands(verdict, house)}; {past}") if low else ("No verdict", past)
     if verdict.against in ("low", "high"):
         return _side_word(verdict.against), f"{off_setting(verdict, house)}{_and_stands(verdict, house)}"
     if verdict.by_static:
@@ -82,7 +84,12 @@ STANDS = {
     "below": "below the minimum",
     "above": "over the maximum",
 }
-
+STANDS_AT: dict[str, str] = {
+    "likely inside": "within limits, the {ends} too close to call",
+    "likely below": "likely below the {ends}, too close to call",
+    "likely above": "likely over the {ends}, too close to call",
+}
+"""The same where the end is known that the reading's band reaches over."""
 
 OVER_PLATE = "rise, supply air or input over the plate"
 """Said of an airflow inside its limits whose rise, supply air or input isn't."""
@@ -92,6 +99,8 @@ AFTER_DANGER = "as set, but put the danger right first"
 """Said of an airflow that is right where a rise, supply air or input isn't: nobody is to read OK there."""
 BY_STATIC = "more than the static allows"
 """Said of an airflow that only the end of static holds back: that is no limit of the call."""
+LESS_STILL = ", and the static allows less still"
+"""The same of one that is off its setting."""
 
 
 def _side_word(against: str) -> Word:
@@ -104,7 +113,7 @@ def _side(verdict: Verdict) -> Word:
 
 def _and_stands(verdict: Verdict, house: House) -> str:
     if verdict.by_static:
-        return f", still {BY_STATIC}"
+        return LESS_STILL
     return "" if verdict.standing is None else f", {_stands(verdict, house)}"
 
 
@@ -118,11 +127,11 @@ def _stands(verdict: Verdict, house: House) -> str:
         return said
     ends = (("minimum", verdict.low), ("maximum", verdict.high))
     near = [
-        f"{name} {airflow_in(end.value, house.table)}"
+        f"{name} of {airflow_in(end.value, house.table)}"
         for name, end in ends
         if end is not None and any(one.low.value < end.value < one.high.value for one in verdict.moved)
     ]
-    return f"{said} ({', '.join(near)})" if near else said
+    return STANDS_AT[verdict.standing].format(ends=listed(near)) if near else said
 
 
 def _measured_word(verdict: Verdict) -> str:

@@ -330,15 +330,15 @@ class Verifier {
       ["minimum", x.lowest],
       ["maximum", x.highest],
     ].filter(([, end]) => end && compare(x.floor, end) < 0 && compare(end, x.top) < 0);
-    return near.length ? `${said} (${near.map(([name, end]) => `${name} ${this.air(end)}`).join(", ")})` : said;
+    const ends = near.map(([name, end]) => `${name} of ${this.air(end)}`).join(" and ");
+    return near.length ? this.rules.standsAt[x.standing].replace("{ends}", ends) : said;
   }
   air(x) {
     return this.page.air(x, 0);
   }
   said(x) {
     // the verdict's word and sentence
-    const { stands } = this.rules,
-      side = ["below", "likely below"].includes(x.standing) ? "LOW" : "HIGH",
+    const side = ["below", "likely below"].includes(x.standing) ? "LOW" : "HIGH",
       outside = ["below", "above"].includes(x.standing);
     if (x.iced) return { word: "No verdict", text: "the coil is iced" };
     if (x.byChart) {
@@ -364,17 +364,20 @@ class Verifier {
     }
     const { pressure } = x,
       past = pressure && pressure.holds && pressure.above.some((e) => same(e, pressure.holds));
-    if (past && side !== "LOW") {
+    if (past) {
       const digits = figure(pressure.holds, 3),
         end = `${digits.includes(".") ? digits.replace(/\.?0+$/, "") : digits} ${this.m.pressure}`;
-      return { word: "No verdict", text: this.rules.pastChart.replace("{end}", end) };
+      const said = this.rules.pastChart.replace("{end}", end);
+      return side === "LOW"
+        ? { word: side, text: `${this.stands(x)}; ${said}` }
+        : { word: "No verdict", text: said };
     }
     if (x.against !== "as selected") {
       return {
         word: x.against === "low" ? "LOW" : "HIGH",
         text:
           this.offSetting(x) +
-          (x.byStatic ? ", still more than the static allows" : x.standing === null ? "" : `, ${this.stands(x)}`),
+          (x.byStatic ? this.rules.lessStill : x.standing === null ? "" : `, ${this.stands(x)}`),
       };
     }
     if (x.byStatic) return { word: "OK", text: "as set, but more than the static allows" };
