@@ -145,8 +145,8 @@ OUTDOOR = Section(
         _amount("capacity", "heat rate", "Cooling capacity at full, from its plate.", "3 tons", 6_000, 300_000),
         _amount(
             "stages",
-            "share",
-            "Share of the capacity that runs in each stage.",
+            ("share", "heat rate"),
+            "Share of the capacity that runs in each stage, or its tons.",
             "{first: 70 %, second: 100 %}",
             10,
             100,

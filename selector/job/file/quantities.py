@@ -141,7 +141,10 @@ def _plain_number(node: Scalar, field: Field, report: FileReport) -> Amount | No
 
 
 def _doubtful(found: ReadFigure, field: Field, node: Scalar, report: FileReport) -> bool:
-    """True, and said, where a figure can't be true; with what was likely meant."""
+    """True, and said, where a figure can't be true; with what was likely meant. Its ends are those of its first
+    kind."""
+    if field.kinds and found.unit.kind != field.kinds[0]:
+        return False
     doubt = doubtful(found, field, node.text)
     if doubt is None:
         return False

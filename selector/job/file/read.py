@@ -9,7 +9,7 @@ from typing import Any
 from selector.job.file import fields
 from selector.job.file.fields import Field, Section
 from selector.job.file.grammar import FREE_NAMES, JOB
-from selector.job.file.model import Aim, Amount, Ceiling, Job, Mark, Reading, Span, TypedWord, Visit
+from selector.job.file.model import Aim, Amount, Ceiling, Job, Mark, Outdoor, Reading, Span, TypedWord, Visit
 from selector.job.file.quantities import aim_of, amount_of, drop_chart_of, several_of, span_of, word_of
 from selector.problems import Problem, Refused
 from selector.table.source import Source, read_source, source_from_text
@@ -18,6 +18,7 @@ from selector.table.text.located import locate
 from selector.table.text.nodes import Node, Scalar
 from selector.table.text.shapes import Fields, FileReport
 from selector.table.text.words import items_of
+from selector.units import format_number
 from selector.value import replace
 
 _TARGET = Field(
@@ -122,6 +123,8 @@ def _job(cleaned: Fields, source: Source, report: FileReport) -> Job:
     for section in fields.SECTIONS:
         if section.key in cleaned:
             values[section.attr] = _section(cleaned.get(section.key), section, cleaned.keys[section.key], report)
+    if "outdoor" in values:
+        values["outdoor"] = _with_shares(values["outdoor"], report)
     for key in ("board", "facts", "wishes"):
         if key in cleaned:
             values[key] = {name: word_of(node) for name, (_, node) in cleaned.get(key).items()}
@@ -184,6 +187,28 @@ def _section(cleaned: Fields | None, section: Section, key: Scalar, report: File
         if part.key in cleaned:
             values[part.attr] = _section(cleaned.get(part.key), part, cleaned.keys[part.key], report)
     return section.made(**values)
+
+
+def _with_shares(outdoor: Outdoor, report: FileReport) -> Outdoor:
+    """The outdoor unit with its stages as shares, those that were typed as tons too."""
+    shares: dict[str, Amount] = {}
+    for stage, one in outdoor.stages.items():
+        if one.kind == "share":
+            shares[stage] = one
+            continue
+        node = Scalar(one.text, one.line, one.column, "plain")
+        if outdoor.capacity is None:
+            report.at(node, "stages-of-what", f"`{one.text}` of which capacity?", "type capacity: 3 tons beside it")
+            continue
+        share = one.value / outdoor.capacity.value * 100
+        if 10 <= share <= 100:
+            shares[stage] = replace(one, value=share, unit="%", kind="share")
+        else:
+            message = (
+                f"`{one.text}` can't be a stage of {outdoor.capacity.text}: that is {format_number(share, 0)} % of it"
+            )
+            report.at(node, "impossible-figure", message, "type the tons that run in the stage, or a share (70 %)")
+    return replace(outdoor, stages=shares)
 
 
 def _value(node: Any, field: Field, report: FileReport) -> Any:

@@ -29,6 +29,7 @@ BEYOND = (
     "reversed-range",
     "slipped-load",
     "stages-fall",
+    "stages-of-what",
     "swapped-bulbs",
 )
 """Codes of what the schema can't say: figures within a text, and facts held against each other.

@@ -76,8 +76,9 @@ def _behind(text: str, names: Sequence[str]) -> dict[str, str] | None:
 
 def _in_order(text: str, field: Field, names: Sequence[str]) -> dict[str, str] | None:
     """Several figures without names, for the table's stages from the lowest; a unit typed once belongs to all."""
-    found = list((_SHARE if field.kinds == ("share",) else _FIGURE).finditer(text))
-    between = (_SHARE if field.kinds == ("share",) else _FIGURE).sub("", text)
+    figure = _SHARE if field.kinds[:1] == ("share",) and not re.search(r"[A-Za-z]", text) else _FIGURE
+    found = list(figure.finditer(text))
+    between = figure.sub("", text)
     if len(found) < 2 or len(found) != len(names) or _LEFT.sub("", between):
         return None
     unit = next((m[2] for m in reversed(found) if m[2]), "")

@@ -50,6 +50,8 @@ BAD = [
     ("site: {static pressure: 0.5 psi}", 2, 25, "not-a-quantity", "in. w.c."),
     ("outdoor unit: {capacity: 36 tons}", 2, 26, "impossible-figure", "36 MBH"),
     ("outdoor unit: {stages: {first: 0.7}}", 2, 32, "impossible-figure", "70 %"),
+    ("outdoor unit: {capacity: 3 tons, stages: 4 tons}", 2, 42, "impossible-figure", "133 % of it"),
+    ("outdoor unit: {stages: 2 tons}", 2, 24, "stages-of-what", "capacity: 3 tons"),
     ("ceilings: {filter: {area: 400 ft2}}", 2, 27, "impossible-figure", "400 in2"),
     ("ceilings: {grille: {area: 4 ft2}}", 2, 1, "ceiling-incomplete", "velocity"),
     ("site: {return air: 60 F, return wet bulb: 65 F}", 2, 43, "swapped-bulbs", "swapped"),

@@ -49,12 +49,16 @@ SEVENTY = [
     ("stages", "70 %, 100 %"),
     ("stages", "70 % 100 %"),
     ("stages", "FIRST 70 %"),
+    ("stages", "2.1 tons"),
+    ("stages", "first: 2.1 tons, second: 3 tons"),
+    ("stages", "2.1 / 3 tons"),
+    ("stages first", "25.2 MBH"),
 ]
 
 
 @pytest.mark.parametrize(("name", "text"), SEVENTY, ids=[f"{n}={t}" for n, t in SEVENTY])
 def test_the_share_of_a_stage_in_every_natural_spelling(name: str, text: str) -> None:
-    """3 tons x 70 % = 2.1 tons in the first stage, 3 in the second."""
+    """3 tons x 70 % = 2.1 tons in the first stage (25,200 Btu/h), 3 in the second."""
     house = house_of(job_from_pairs([*HOUSE, (name, text)])[0])
     first, second = house.aim("cooling", "first").tons, house.aim("cooling", "second").tons
     assert first is not None
