@@ -141,7 +141,7 @@ def first_lines(found: Sequence[Hazard], table: Table | None) -> list[str]:
     for one in found:
         out.append(sentence(one, table))
         if one.seen:
-            out.append(f"  Seen: {one.seen}")
+            out.append(f"  {'Complaint' if one.complained else 'Seen'}: {one.seen}")
         out += _other_unit(one, table)
         if one.if_sea_level is not None:
             here = f"{format_number(one.if_sea_level.value, 0)} Btu/h"

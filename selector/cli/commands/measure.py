@@ -59,6 +59,8 @@ def command(job: str, readings: tuple[str, ...], visit: str | None, out: str | N
     folder = os.path.dirname(job) or "."
     name = out or os.path.join(os.path.dirname(job), next_name(os.path.basename(job), os.listdir(folder)))
 
+    unwritten = f"{name}, not written"
+
     def judged(added: Added) -> tuple[str, Job, _Judged]:
         try:
             text = with_visit(source.lines, day, added) if day is not None else with_added(source.lines, added)
@@ -66,7 +68,7 @@ def command(job: str, readings: tuple[str, ...], visit: str | None, out: str | N
             raise click.UsageError(
                 f"{job}, {braces}: the visit of {day} is in braces; type it below a dash"
             ) from braces
-        read, _ = job_from_text(text, name)
+        read = replace(job_from_text(text, unwritten)[0], file=name)
         return text, read, _judged(read, visited=day is not None, as_json=as_json)
 
     try:
@@ -79,7 +81,6 @@ def command(job: str, readings: tuple[str, ...], visit: str | None, out: str | N
         if wrong:
             text, _, (_, report) = judged(kept)
     except Refused as refused:
-        unwritten = f"{name}, not written"
         raise Refused([replace(p, file=unwritten if p.file == name else p.file) for p in refused.problems]) from refused
     write_new(name, text.encode("utf-8"))
     if wrong:

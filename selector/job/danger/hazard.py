@@ -32,9 +32,10 @@ class Hazard(Struct, frozen=True, kw_only=True):
     """`value` passes `limit`, which is `whose`; both None where something was seen.
 
     `call` and `stage` say where it was measured, empty for the whole unit. `subject`: the equipment or selector it is
-    about. `fuel`: what the call burns, empty for electric heat and cooling. `seen`: the words as typed. `by_chart`: the
-    figure was worked out, not measured. `if_sea_level`: what a clocked input comes to, high up, where the gas's heating
-    value is one of sea level. `move`: what puts the selector right, `raised`: the airflow it raises most.
+    about. `fuel`: what the call burns, empty for electric heat and cooling. `seen`: the words as typed, the customer's
+    where `complained`. `by_chart`: the figure was worked out, not measured. `if_sea_level`: what a clocked input comes
+    to, high up, where the gas's heating value is one of sea level. `move`: what puts the selector right, `raised`: the
+    airflow it raises most.
     """
 
     what: str
@@ -46,6 +47,7 @@ class Hazard(Struct, frozen=True, kw_only=True):
     subject: str = ""
     fuel: str = ""
     seen: str = ""
+    complained: bool = False
     by_chart: bool = False
     line: int = 0
     if_sea_level: Figure | None = None

@@ -8,13 +8,15 @@ from selector.air.figure import given
 from selector.job.danger.hazard import Hazard
 from selector.job.file.model import Job
 from selector.job.observed.sentence import sightings
+from selector.value import replace
 
 
 def seen(job: Job) -> tuple[Hazard, ...]:
     """Every danger and warning among `seen` and the complaint, and every danger among the notes: what people write
     there can hurt as much."""
-    words = [*job.seen, *([job.complaint] if job.complaint is not None else [])]
-    out = [one for word in words for one in sighted(word.text, word.line)]
+    out = [one for word in job.seen for one in sighted(word.text, word.line)]
+    if job.complaint is not None:
+        out += [replace(one, complained=True) for one in sighted(job.complaint.text, job.complaint.line)]
     notes = (one for word in job.notes for one in sighted(word.text, word.line))
     return (*out, *(one for one in notes if one.row.leaves == "nothing"))
 

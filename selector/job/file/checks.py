@@ -8,6 +8,7 @@ from datetime import date
 from fractions import Fraction
 from itertools import pairwise
 
+from selector.job.file.complaint_words import complaints_in
 from selector.job.file.model import Amount, Job
 from selector.job.observed.sentence import known_words, sightings
 from selector.table.text.shapes import FileReport
@@ -245,9 +246,16 @@ def dehumidify_without_humidistat(job: Job, report: FileReport) -> None:
 
 
 def seen_is_known(job: Job, report: FileReport) -> None:
-    """What was seen is a danger or a warning in words the program knows: what it doesn't would be passed over."""
-    later = [word for visit in job.visits for word in (*visit.seen, *visit.cleared)]
-    for word in (*job.seen, *later):
+    """What was seen is a danger or a warning in words the program knows: what it doesn't would be passed over. What is
+    put right may be a complaint too."""
+    later = [word for visit in job.visits for word in visit.seen]
+    cleared = [
+        word
+        for visit in job.visits
+        for word in visit.cleared
+        if any(meant is None for _, meant in complaints_in(word.text))
+    ]
+    for word in (*job.seen, *later, *cleared):
         if not sightings(word.text):
             report.add(
                 word.line,

@@ -232,7 +232,7 @@ JOB = Record(
                     "measurements": _MEASUREMENTS,
                     "seen": _SEEN,
                     "cleared": Sentences(
-                        "What was seen at an earlier visit and is put right, in the same words.", "limit trips"
+                        "What was seen or complained of before and is put right, in the same words.", "limit trips"
                     ),
                     "done": _DONE,
                     "notes": _NOTES,

@@ -19,6 +19,8 @@ _TO = re.compile(r"\s+to\s+", re.IGNORECASE)
 _OPEN = re.compile(r"^(at least|at most)\s+(.+)$", re.IGNORECASE)
 _SIDES = re.compile(r"([\d.]+)\s*(?:x|by|×)\s*([\d.]+)\s*(\S+)", re.IGNORECASE)
 _ROUND = re.compile(r"(?:round|dia(?:meter)?)?\s*([\d.]+)\s*(\S+?)(?:\s+(?:round|dia(?:meter)?))?", re.IGNORECASE)
+WITH_ASKED_UNITS = frozenset(("airflow", "pressure", "temperature", "temperature difference", "heat rate", "length"))
+"""What the units asked for with a command are taken of, where a figure typed on the line has none."""
 PI = Fraction("3.14159265358979")
 _AT = re.compile(r"(.+?)\s+at\s+(.+)", re.IGNORECASE)
 _DASHED = re.compile(r"^([\d.,]+)\s*[-–]\s*([\d.,]+)(.*)$")
@@ -125,7 +127,10 @@ def drop_chart_of(node: Scalar, field: Field, report: FileReport) -> DropChart |
 
 def _report(wrong: Mistyped, node: Scalar, field: Field, report: FileReport) -> None:
     remedy = f"type {wrong.instead}" if wrong.instead else f"for example {field.example}"
-    report.at(node, "not-a-quantity", f"`{field.key}`: {wrong.message}", remedy)
+    typed = report.source.file.endswith(("command line", "not written"))
+    asked = typed and wrong.message.endswith("has no unit") and WITH_ASKED_UNITS.intersection(field.kinds)
+    more = ", and the command names none (--units us or metric)" if asked else ""
+    report.at(node, "not-a-quantity", f"`{field.key}`: {wrong.message}{more}", remedy)
 
 
 def _plain_number(node: Scalar, field: Field, report: FileReport) -> Amount | None:

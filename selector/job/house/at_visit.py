@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from selector.job.file.complaint_words import complaints_in
 from selector.job.file.model import Clocked, Heat, Job, Mark, Reading, TypedWord, Visit
 from selector.job.house.before_change import with_stale
 from selector.job.house.job_facts import Stage, all_marks, call_of
@@ -101,7 +102,23 @@ def at_last_visit(job: Job, table: Table) -> Job:
         every[-1],
         measurements=tuple(reading for one in readings_that_hold(job, table) for reading in one.measurements),
         seen=tuple(word for _, words in still_seen(job, table) for word in words),
+        complaint=_still_complained(job),
     )
+
+
+def _still_complained(job: Job) -> TypedWord | None:
+    """The complaint without what a later visit put right."""
+    cleared = [word.text for visit in job.visits for word in visit.cleared]
+    if job.complaint is None or not cleared:
+        return job.complaint
+    dangers = {what for text in cleared for what in _dangers(text)}
+    names = {meant for text in cleared for _, meant in complaints_in(text) if meant is not None}
+    left = [
+        said
+        for said, meant in complaints_in(job.complaint.text)
+        if meant not in names and not (_dangers(said) and _dangers(said) <= dangers)
+    ]
+    return replace(job.complaint, text=", ".join(left)) if left else None
 
 
 def readings_that_hold(job: Job, table: Table) -> tuple[Job, ...]:

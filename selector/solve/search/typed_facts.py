@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from selector.amount import ALTITUDE, MEASURES, RETURN_AIR, Measure, doubtful, figure_in, remedy_of
@@ -242,7 +242,8 @@ def call_named(text: str, table: Table) -> tuple[str, str]:
         stage = Names(table.calls[call].stages).find(" ".join(words[cut:]))
         if stage is not None:
             return call, stage
-    near = close_match(text, [*table.calls, *(f"{c.name} {s}" for c in table.calls.values() for s in c.stages if s)])
+    every = [*table.calls, *(f"{c.name} {s}" for c in table.calls.values() for s in c.stages if s)]
+    near = _by_place(words, table) or close_match(text, every)
     raise Refused(
         [
             problem(
@@ -254,6 +255,14 @@ def call_named(text: str, table: Table) -> tuple[str, str]:
             )
         ]
     )
+
+
+def _by_place(words: Sequence[str], table: Table) -> str:
+    """`heating second` for `heat 2`; empty where no such stage is there."""
+    call = table.calls.get(close_match(" ".join(words[:-1]), list(table.calls)) or "")
+    stages = call.stages if call is not None and len(words) > 1 and words[-1] in ("1", "2", "3") else ()
+    at = int(words[-1]) if stages else 0
+    return f"{call.name} {stages[at - 1]}" if call is not None and 0 < at <= len(stages) and stages[at - 1] else ""
 
 
 _SHARE = re.compile(r"^(\S+)\s*%\s+of\s+(.+)$", re.IGNORECASE)

@@ -205,6 +205,22 @@ def test_what_was_seen_is_quoted() -> None:
     ]
 
 
+def test_a_complaint_is_said_as_one_until_a_later_visit_puts_it_right() -> None:
+    job = f"{GAS}complaint: iced coil, humid\n"
+    assert first_lines(found(job), house(GAS).table)[:2] == [
+        "WARNING: the coil is iced: readings on ice mean nothing.",
+        "  Complaint: iced coil, humid",
+    ]
+    later = job + "visits:\n- date: 2026-12-02\n  cleared: CLEARED\n"
+    thawed = house(later.replace("CLEARED", "coil freezes"))
+    assert hazards(thawed, thawed.now) == ()
+    assert thawed.eased.row is not None
+    assert thawed.eased.row.names == ("humid",)
+    dry = house(later.replace("CLEARED", "humid"))
+    assert [one.what for one in hazards(dry, dry.now)] == ["iced coil"]
+    assert house(later.replace("CLEARED", "iced coil, musty")).eased.row is None
+
+
 def test_beside_gas_nothing_else_is_answered() -> None:
     hazardous = found(
         GAS + "seen: gas smell\nmeasurements:\n- {call: heating second, minutes: 12, method: rise, rise: 58 F}\n"

@@ -20,7 +20,8 @@ from selector.job.line.typed_line import typed_reading
 from selector.job.plan.plan import plan
 from selector.job.targets.house import house_of
 from selector.problems import Problem, Refused
-from selector.table.library.library import ASKED_UNITS
+from selector.solve.search.typed_facts import call_named
+from selector.table.library.library import ASKED_UNITS, load
 from selector.table.source import source_from_text
 from tests.helpers.program import program
 
@@ -507,3 +508,24 @@ def test_a_board_that_nobody_ever_set(table: str, model: str, text: str, marks: 
     job, _ = job_from_pairs(pairs)
     found = {one.selector: one.text for one in job.found}
     assert found if marks is None else found == marks
+
+
+def test_a_figure_without_a_unit_says_that_the_command_may_have_them() -> None:
+    """Where it is typed on the line; a file has to say its units."""
+    facts = [("table", "corvane-k14"), ("return air", "68")]
+    with pytest.raises(Refused) as typed:
+        job_from_pairs(facts)
+    assert typed.value.problems[0].help == "type 68 F"
+    assert typed.value.problems[0].message.endswith("has no unit, and the command names none (--units us or metric)")
+    with pytest.raises(Refused) as written:
+        job_from_text("format: selector job 1\ntable: corvane-k14\nsite: {return air: 68}\n")
+    assert written.value.problems[0].message.endswith("has no unit")
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"), [("heat 2", "heating second"), ("cool 1", "cooling first"), ("heat 3", "heating")]
+)
+def test_a_stage_by_its_number_is_offered_by_its_name(typed: str, meant: str) -> None:
+    with pytest.raises(Refused) as refused:
+        call_named(typed, load("corvane-k14")[0])
+    assert refused.value.problems[0].help == f"did you mean `{meant}`?"
