@@ -94,7 +94,7 @@ def _side_by_side(job: str, facts: tuple[str, ...], also: tuple[str, ...], *, as
         names = {_name(one) for one in more}
         kept = tuple(fact for fact in facts if _name(fact) not in names)
         with within_bounds():
-            found = plan(house_of(job_of(job, (*kept, *more), None)))
+            found = plan(house_of(job_of(job, (*kept, *more), None), tried=bool(typed)))
         dangers = hazards_of_board(found.house, found.house.now)
         plans.append(WhatIf(label=typed or TYPED, plan=found, dangers=dangers))
     table = plans[0].plan.house.table

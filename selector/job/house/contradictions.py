@@ -62,11 +62,13 @@ class _Said(Struct, frozen=True):
         )
 
 
-def contradictions(job: Job, table: Table, known: Known) -> tuple[Remark, ...]:
-    """What differs and which is used. Raises Refused with every two facts that can't both hold."""
+def contradictions(job: Job, table: Table, known: Known, *, tried: bool = False) -> tuple[Remark, ...]:
+    """What differs and which is used. Raises Refused with every two facts that can't both hold. `tried`: a what-if,
+    which may hold a selector elsewhere than it was found."""
     said = _Said(job, table, known, [], [])
     for look in LOOKS:
-        look(said)
+        if not (tried and look is _held_and_found):
+            look(said)
     if said.problems:
         raise Refused(said.problems)
     return tuple(said.notes)
@@ -158,7 +160,8 @@ def _held_and_found(said: _Said) -> None:
         said.refuse(
             held,
             message,
-            f"type {name}: {mark(table, part, was)} under hold to leave it as it is, or take the hold out",
+            f"type {name}: {mark(table, part, was)} under hold to leave it as it is, or take the hold out; a what-if"
+            " moves it (selector plan --also)",
         )
 
 

@@ -82,16 +82,16 @@ class House(Struct, frozen=True, kw_only=True):
         raise KeyError(f"{call} {stage}")
 
 
-def house_of(job: Job, table: Table | None = None) -> House:
-    """Everything worked out for a job as it stands after its last visit. Raises Refused where the table can't be read
-    or doesn't have what the job speaks of."""
+def house_of(job: Job, table: Table | None = None, *, tried: bool = False) -> House:
+    """Everything worked out for a job as it stands after its last visit. `tried`: a what-if. Raises Refused where the
+    table can't be read or doesn't have what the job speaks of."""
     table = with_celsius(table_of(job) if table is None else table)
     typed, of_heater = as_printed(with_stages(with_heat_read(at_last_visit(job, table), table), table), table)
     ease = eased(typed, table)
     job = ease.job
     facts = known(job, table)
     table = table.half_read(half_read([f"{m.selector}={m.text}" for m in (*job.found, *job.left)], table))
-    differs = contradictions(typed, table, facts)
+    differs = contradictions(typed, table, facts, tried=tried)
     air = house_air(job, table)
     aims = stage_aims(job, table, facts, air)
     ducts = ducts_of(job, table, facts, aims)

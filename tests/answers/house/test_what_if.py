@@ -93,6 +93,15 @@ def test_a_high_rise_on_heat_that_nobody_measured_is_told() -> None:
     assert "only on clocked heat" in line
 
 
+def test_a_what_if_may_hold_a_selector_elsewhere_than_it_was_found() -> None:
+    """Saltmarsh page 9: with J1 on 2 the nearest to 3 x 400 = 1,200 cfm is c, 985; else 4 a, 1,215."""
+    found = ("saltmarsh-12", "tons=3", "heat kind=heat pump", "found J1=3 J2=b J3=1 J4=none J5=1 LK1=whole")
+    lines = asked("hold J1=2", facts=found)
+    assert next(line.split() for line in lines if line.startswith("set ")) == ["set", "J1=4", "J2=a", "J1=2", "J2=c"]
+    assert any(line.startswith("cooling expect") and "1,215 cfm" in line and "985 cfm" in line for line in lines)
+    assert "selector plan --also" in run("plan", *found, "hold J1=2").stderr
+
+
 def test_many_what_ifs_keep_their_labels_above_them() -> None:
     """Five columns of some 25 letters: more than fit in 80 (and in 40 two stand alone); every column has its label, and
     what `off target in all` adds is said."""
