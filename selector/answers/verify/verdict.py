@@ -59,7 +59,8 @@ def verdict_of(verdict: Verdict, house: House) -> tuple[Word, str]:
         low = verdict.standing in ("below", "likely below")
         return ("LOW", f"{_stands(verdict, house)}; {past}") if low else ("No verdict", past)
     if verdict.against in ("low", "high"):
-        return _side_word(verdict.against), f"{off_setting(verdict, house)}{_and_stands(verdict, house)}"
+        word = "OK" if verdict.slight is not None else _side_word(verdict.against)
+        return word, f"{off_setting(verdict, house)}{_and_stands(verdict, house)}"
     if verdict.by_static:
         return "OK", f"as set, but {BY_STATIC}"
     if verdict.standing in OUTSIDE or verdict.standing in ("likely below", "likely above"):

@@ -374,7 +374,7 @@ class Verifier {
     }
     if (x.against !== "as selected") {
       return {
-        word: x.against === "low" ? "LOW" : "HIGH",
+        word: x.slight ? "OK" : x.against === "low" ? "LOW" : "HIGH",
         text:
           this.offSetting(x) +
           (x.byStatic ? this.rules.lessStill : x.standing === null ? "" : `, ${this.stands(x)}`),

@@ -388,6 +388,7 @@ def test_no_cause_is_sought_for_a_tenth_inside_the_window() -> None:
     assert said(report) == ("low", None, [], "nothing")
     assert steps(report) == ["Record it: 6.0 % below the setting of 500 cfm, too little to seek a cause."]
     assert report.exit_code == 0
+    assert report.lines[0].startswith("OK, fan: 6.0 % below the setting of 500 cfm")
     report = judged("call: fan, minutes: 10, method: hood, airflow: 440 cfm", head=ALONE)
     assert said(report) == ("low", None, ["narrow", "asks less"], "look")
 
