@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from selector.air.figure import Worked, text, written
-from selector.answers.danger import OWNER_WORDS, next_steps, sentence
+from selector.answers.danger import OWNER_WORDS, next_steps, sentence, subjects
 from selector.answers.house.allowed import end_words
-from selector.answers.house.setting import first_of_board
+from selector.answers.house.setting import fire_lines, first_of_board
 from selector.answers.house.stages import airflow_of, apart_text
 from selector.answers.house.strips import strips_of
 from selector.answers.house.targets import why_targets
@@ -79,6 +79,7 @@ def job_card(job: Job, *, place: str = "", by: str = "", date: str = "", turned:
                     if one.cooling is not None and one.cooling.word in ("low", "high")
                 ),
                 *((one, "") for one in _outside(house, stages)),
+                *((one, "") for one in fire_lines(house, subjects(found_so), board=False)),
             ),
             first=(
                 *first_of_board(house, left),

@@ -95,6 +95,26 @@ def test_what_stands_outside_comes_first() -> None:
     assert any("heater" in text for text in words_in(card_of(JOBS / "not-the-declared-heater.yaml").panels[0]))
 
 
+def test_a_fire_to_put_right_stands_first_and_nothing_is_ok(tmp_path: Path) -> None:
+    """46,000 Btu/h clocked x .95 = 43,700, 57.5 % of the 80,000 x .95 = 76,000 by the plate."""
+    path = tmp_path / "fire.yaml"
+    fire = "heat: {kind: gas, clocked: {input: 46 MBH}}\n"
+    head = f"format: selector job 1\ntable: corvane-k14\nmodel: 080\noutdoor unit: {{capacity: 3 tons}}\n{fire}"
+    path.write_text(head + "as left: {SW1: 00011000}\n", encoding="utf-8")
+    card = card_of(path)
+    first = card.panels[0].blocks[0]
+    assert isinstance(first, Reverse)
+    assert first.text.startswith("Put the input right first (licensed work): heating second gives 43,700 Btu/h, 58 %")
+    assert not any(text.startswith("OK") for text in words_in(card.panels[0]))
+    for command, said in (
+        (("found", "found SW1=00011000"), "The board as set: within the limits"),
+        (("sheet", "--for", "owner"), "the burner gives 58 % of the heat on its plate"),
+    ):
+        answer = " ".join(run(command[0], str(path), *command[1:]).stdout.split())
+        assert said in answer
+        assert "OK: as set" not in answer
+
+
 def test_a_mark_nobody_could_read_is_drawn_unread_with_its_code(tmp_path: Path) -> None:
     head = "format: selector job 1\ntable: fenwarren-4m\nmodel: F30\nas found: {SW1: 001000, J1: B, J2: 2}\n"
     path = tmp_path / "left.yaml"

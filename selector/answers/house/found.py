@@ -30,7 +30,15 @@ from selector.answers.house.records import (
     stage_data,
     why_of,
 )
-from selector.answers.house.setting import cautions_of, fire_lines, first_of_board, leaving, matching_lines, open_names
+from selector.answers.house.setting import (
+    cautions_of,
+    fire_lines,
+    fires_to_right,
+    first_of_board,
+    leaving,
+    matching_lines,
+    open_names,
+)
 from selector.answers.house.stages import airflow_of, apart_text, rise_of, short_of, slow_start
 from selector.answers.house.strips import strips_of
 from selector.answers.house.why import solution_figures
@@ -248,7 +256,7 @@ def _first(answer: AsFound, told: frozenset[str] = frozenset()) -> list[str]:
 
 def verdict_lines(answer: AsFound, told: frozenset[str] = frozenset()) -> list[str]:
     """`Cooling is set too high in both stages. SW1-2 OFF brings it inside by the chart; measure static and split.`
-    Behind a danger or a warning that was `told` nothing is OK: the board alone is spoken of."""
+    Behind a danger or a warning that was `told`, or a fire to put right, nothing is OK: only the board is spoken of."""
     found = answer.solution
     table = found.house.table
     if answer.right is None:
@@ -257,6 +265,7 @@ def verdict_lines(answer: AsFound, told: frozenset[str] = frozenset()) -> list[s
         inside = [s for s in found.now if s.stands.stands == "inside"]
         rest = [s for s in found.now if s.stands.stands in ("not_judged", "not_known")]
         within = "the limits that could be checked" if rest and _unknown(rest) else "limits"
+        told = told or frozenset(aim.title for aim, _ in fires_to_right(found.house))
         said = f"The board as set: within {within}." if told else f"OK: as set, within {within}."
         idle = answer.unread.idle if answer.unread is not None else ()
         if idle:

@@ -16,6 +16,7 @@ from selector.answers.words.listing import listed
 from selector.answers.words.move import board_rows, move_text, set_text
 from selector.job.board.move import Move
 from selector.job.board.solution import OfferedSetting, Solution
+from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House
 from selector.solve.board.marks import mark, marks_of
 from selector.solve.engine.engine import Engine
@@ -116,20 +117,30 @@ def first_of_board(house: House, setting: Setting | None, told: Collection[str] 
     return out
 
 
-def fire_lines(house: House, told: Collection[str] = ()) -> Iterator[str]:
-    """What the fire needs before a setting means anything, where no danger has `told` it: `Put the input right first
-    (licensed work): heating gives 44,353 Btu/h, 58 % of the 76,000 Btu/h by the plate. Set it for the plate's.`"""
-    for call in house.table.calls.values() if "input over" not in told else ():
+def fires_to_right(house: House) -> Iterator[tuple[StageAim, Fraction]]:
+    """The highest stage of each call whose fire has to be put right, and what it was read to give as a share of its
+    plate's, in %."""
+    for call in house.table.calls.values():
         for stage in reversed(call.stages):
             aim = house.aim(call.name, stage)
             if aim.as_read is not None and aim.heat is not None:
-                read, plate = (written(in_table_units(one, house.table)) for one in (aim.as_read, aim.heat))
-                share = format_number(100 * aim.as_read.value / aim.heat.value, 0)
-                yield (
-                    f"Put the input right first (licensed work): {aim.title} gives {read}, {share} % of the {plate} by"
-                    " the plate. Set it for the plate's."
-                )
+                yield aim, 100 * aim.as_read.value / aim.heat.value
                 break
+
+
+def fire_lines(house: House, told: Collection[str] = (), *, board: bool = True) -> Iterator[str]:
+    """What the fire needs before a setting means anything, where no danger has `told` it: `Put the input right first
+    (licensed work): heating gives 44,353 Btu/h, 58 % of the 76,000 Btu/h by the plate.`, and what the `board` is to be
+    set for."""
+    set_for = " Set the board for the plate's." if board else ""
+    for aim, percent in fires_to_right(house) if "input over" not in told else ():
+        assert aim.as_read is not None
+        assert aim.heat is not None
+        read, plate = (written(in_table_units(one, house.table)) for one in (aim.as_read, aim.heat))
+        yield (
+            f"Put the input right first (licensed work): {aim.title} gives {read}, {format_number(percent, 0)} % of the"
+            f" {plate} by the plate.{set_for}"
+        )
 
 
 def open_names(house: House, setting: Setting) -> dict[str, list[str]]:

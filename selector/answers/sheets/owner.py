@@ -8,6 +8,7 @@ from fractions import Fraction
 from selector.answers.danger import data as danger_data
 from selector.answers.danger import sentence
 from selector.answers.house.allowed import allowed_text
+from selector.answers.house.setting import fires_to_right
 from selector.answers.house.strips import strips_of
 from selector.answers.sheets.sheet import PersonSheet, SheetSection, unit_text
 from selector.answers.verify.verdict import verdict_of
@@ -29,7 +30,7 @@ from selector.job.visits.owed import Season, UnitRecord, Work, needed
 from selector.problems import Problem, Refused
 from selector.solve.board.marks import mark
 from selector.table.model.table import No, Setting
-from selector.units import convert
+from selector.units import convert, format_number
 from selector.value import replace
 
 GAS = "Gas smell or CO alarm: everyone out of the house. Call the gas utility or the fire service from outside."
@@ -142,6 +143,11 @@ def _wrong(unit: UnitRecord, visit: VisitRecord) -> Iterator[str]:
     for one in visit.verdicts.dangers:
         if one.call and not one.seen and (said := sentence(one, table)) not in still:
             yield said
+    for aim, percent in fires_to_right(house):
+        yield (
+            f"{spoken(aim.title)}: the burner gives {format_number(percent, 0)} % of the heat on its plate. That is put"
+            " right first, by licensed people."
+        )
     changes = changes_at(unit.visits)
     if changes.moved:
         names = listed(table.parts[m.part].name for m in changes.moved)
