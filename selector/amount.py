@@ -102,6 +102,7 @@ def figure_in(quantity: TypedFigure, measure: Measure, beside: UnitOfMeasure | N
         raise Mistyped(
             f"{quantity.text.strip()!r} has no unit",
             " or ".join(f"{plain(quantity.value)} {one.name}" for one in known[:2]),
+            bare=True,
         )
     if unit.kind == "temperature" and "temperature difference" in measure.kinds:
         unit = difference_unit(unit)

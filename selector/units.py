@@ -69,9 +69,10 @@ class TypedFigure(Struct, frozen=True, kw_only=True):
 
 class Mistyped(ValueError):
     """A text that can't be taken as a number, unit or quantity of the kind wanted. `message` says why, `instead` what
-    to type (may be empty)."""
+    to type (may be empty); `bare`: it has no unit and has to have one."""
 
-    def __init__(self, message: str, instead: str = "") -> None:
+    def __init__(self, message: str, instead: str = "", *, bare: bool = False) -> None:
+        self.bare = bare
         self.message = message
         self.instead = instead
         super().__init__(f"{message}: type {instead}" if instead else message)

@@ -4,7 +4,6 @@ can't be checked."""
 from __future__ import annotations
 
 from collections.abc import Iterable
-from fractions import Fraction
 
 from selector.answers.call import (
     broken_lines,
@@ -20,15 +19,13 @@ from selector.answers.remarks.danger_words import FIRST, STEPS, steps
 from selector.answers.words.contradiction import contradiction_text, not_left_texts
 from selector.answers.words.listing import listed
 from selector.job.observed.danger_table import shared_tap
-from selector.judge.danger import dangerous, may_be_set_for_less, set_for_less
+from selector.judge.danger import dangerous, set_for_less
 from selector.judge.judgement import Judgement
-from selector.solve.board.facts import number_in
 from selector.solve.board.marks import shared_taps
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import beyond
 from selector.solve.search.declared import DeclaredDifference
 from selector.table.model.table import No, Setting, Table
-from selector.units import plain
 
 
 def shared_lines(table: Table, judgement: Judgement) -> list[str]:
@@ -66,13 +63,14 @@ def set_for_lines(table: Table, differs: Iterable[DeclaredDifference]) -> list[s
 
 
 def unread_lines(engine: Engine, setting: Setting, unread: Iterable[int]) -> list[str]:
-    """`DANGER: J4 can't be read: set for less than the 10 kW installed, the heater overheats.` and what to do."""
-    out: list[str] = []
-    for what, unit, one in may_be_set_for_less(engine, [part for part in unread if setting[part] is None]):
-        limit = f"{plain(number_in(one.known) or Fraction(0))} {unit}"
-        out.append(f"DANGER: {FIRST[what].format(what=one.selector, limit=limit)}")
-        out += [f"  {step}" for step in steps(what, "")]
-    return out
+    """The danger of a selector that can't be read and may be set for less heat than is there, and what to do."""
+    open_ = [part for part in unread if setting[part] is None]
+    if not open_:
+        return []
+    from selector.answers.danger import first_lines
+    from selector.job.danger.house import may_be_set_for
+
+    return first_lines(tuple(may_be_set_for(engine, open_)), engine.table)
 
 
 def warnings(engine: Engine, judgement: Judgement) -> list[str]:

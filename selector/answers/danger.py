@@ -16,7 +16,7 @@ from selector.answers.words.move import move_text
 from selector.job.danger.hazard import Hazard, Raised, no_moves, stops
 from selector.job.file.report import Report
 from selector.job.house.plate import LimitOwner
-from selector.table.model.table import Table
+from selector.table.model.table import Table, Units
 from selector.units import convert, format_number, parse_quantity, plain, rise
 from selector.value import Published, data_of, replace
 
@@ -101,13 +101,8 @@ def _shown(one: Hazard, table: Table | None) -> tuple[Fraction | None, Fraction 
     """Value and limit in the table's units, and that unit; as they were read where no table is known."""
     figure = one.value or one.limit
     unit = "" if figure is None else figure.unit
-    own = (
-        unit
-        if table is None
-        else {"F": table.units.temperature, "cfm": table.units.airflow, "in. w.c.": table.units.pressure}.get(
-            unit, unit
-        )
-    )
+    units = Units() if table is None else table.units
+    own = {"F": units.temperature, "cfm": units.airflow, "in. w.c.": units.pressure}.get(unit, unit)
 
     def turned(f: Figure | None) -> Fraction | None:
         if f is None or own == unit or f.unit != unit:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import os
 import re
 import textwrap
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from functools import wraps
 from typing import Any
 
@@ -92,11 +93,8 @@ def job_of(name: str, facts: tuple[str, ...], save: str | None) -> Job:
     if save:
         ending_of(save, "yaml", "yml")
         refuse_unwritable(save, inputs=(name,))
-    try:
+    with dangers_first(name, facts):
         job, remarks = _typed(name, facts)
-    except Refused:
-        _say_what_hurts(name, facts)
-        raise
     if remarks:
         click.echo(people(remarks), err=True, nl=False)
     return job
@@ -105,8 +103,17 @@ def job_of(name: str, facts: tuple[str, ...], save: str | None) -> Job:
 _SAYS = re.compile(r"(?:seen|complaint|notes?)\s*:\s*(.*)", re.IGNORECASE)
 
 
+@contextmanager
+def dangers_first(name: str, facts: tuple[str, ...]) -> Iterator[None]:
+    """What a job that can't be read says of dangers, typed or in its file, before what is wrong with it."""
+    try:
+        yield
+    except Refused:
+        _say_what_hurts(name, facts)
+        raise
+
+
 def _say_what_hurts(name: str, facts: tuple[str, ...]) -> None:
-    """Dangers among the words of a job that can't be read, before what is wrong with it."""
     from selector.answers.danger import first_lines
     from selector.job.danger.hazard import in_order
     from selector.job.danger.seen import sighted

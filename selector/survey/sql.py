@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from typing import Any, Protocol
 
+from selector.answers.survey.summary import READINGS
 from selector.survey.board.lookup import MAIN
 from selector.survey.columns import Columns
 
@@ -53,10 +54,11 @@ STAGE_COLUMNS: tuple[tuple[str, str], ...] = (
     ("per ton", "round(airflow_flow / (tons_scaled / 1e6) * 10) / 10"),
     ("airflow unit", "air_unit"),
 )
-_AGAINST = """CASE WHEN {0}_r.id IS NULL OR {0}_r.typed = '' THEN NULL
-    WHEN {0}_r.unread IS NOT NULL THEN {0}_r.unread
-    WHEN {0}_up IS NULL OR {0}_r.high_down IS NULL THEN 'not judged'
-    WHEN {0}_up > {0}_r.high_down THEN 'LOW' WHEN {0}_down < {0}_r.low_up THEN 'HIGH' ELSE 'OK' END"""
+_LOW, _HIGH, _OK, _OPEN = READINGS
+_AGAINST = f"""CASE WHEN {{0}}_r.id IS NULL OR {{0}}_r.typed = '' THEN NULL
+    WHEN {{0}}_r.unread IS NOT NULL THEN {{0}}_r.unread
+    WHEN {{0}}_up IS NULL OR {{0}}_r.high_down IS NULL THEN '{_OPEN}'
+    WHEN {{0}}_up > {{0}}_r.high_down THEN '{_LOW}' WHEN {{0}}_down < {{0}}_r.low_up THEN '{_HIGH}' ELSE '{_OK}' END"""
 """A reading against the airflow set: beyond its band, by whole millionths."""
 AGAINST = "{0} against setting"
 """The column of what a reading is against the airflow set."""
@@ -79,7 +81,7 @@ CASES = f"""SELECT DISTINCT b.board, b.tbl, b.model, b.marks, b.facts, b.static,
 FROM records JOIN figures g ON {_FIGURES} JOIN boards b ON {_BOARD}
 WHERE b.verdict IS NULL OR g.odd"""
 _TYPED_READING = "LEFT JOIN readings {0}_p ON {0}_p.tbl = key_table AND {0}_p.typed = key_{1}"
-READINGS = " UNION ".join(
+AIRFLOWS_TYPED = " UNION ".join(
     f"SELECT DISTINCT key_table, key_{key} FROM records WHERE key_{key} <> ''" for key in MEASURED.values()
 )
 PLACED = f"""SELECT r.*, b.board, g.id AS figures, coalesce(c.verdict, b.verdict) AS verdict,

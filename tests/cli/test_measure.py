@@ -226,6 +226,12 @@ def test_an_early_reading_over_the_plate_is_kept(job: Path) -> None:
     assert "rise: 72 F" in (job.parent / "hill-2.yaml").read_text(encoding="utf-8")
 
 
+def test_a_danger_is_said_before_a_reading_that_cannot_be_read(job: Path) -> None:
+    done = run("measure", str(job), "heating second rise=fifty minutes=15", "seen=gas smell")
+    assert done.stderr.startswith("DANGER: gas or CO. Everyone out.")
+    assert "fifty" in done.stderr
+
+
 def test_what_is_put_right_belongs_to_a_visit(job: Path) -> None:
     done = run("measure", str(job), "cleared=iced coil")
     assert done.returncode == 2

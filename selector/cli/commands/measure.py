@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from selector.cli.common import units_option, within_bounds
-from selector.cli.jobs import give
+from selector.cli.jobs import dangers_first, give
 from selector.cli.streams import terminal_columns
 
 if TYPE_CHECKING:
@@ -52,14 +52,13 @@ def command(job: str, readings: tuple[str, ...], visit: str | None, out: str | N
     from selector.value import replace
 
     source = read_source(job)
-    added = typed_added(readings)
+    with dangers_first(job, readings):
+        added = typed_added(readings)
     if added.cleared and visit is None:
         raise click.UsageError("What is put right belongs to a later visit: add --visit today, or its date.")
     day = date.today().isoformat() if visit == "today" else visit
     folder = os.path.dirname(job) or "."
     name = out or os.path.join(os.path.dirname(job), next_name(os.path.basename(job), os.listdir(folder)))
-
-    unwritten = f"{name}, not written"
 
     def judged(added: Added) -> tuple[str, Job, _Judged]:
         try:
@@ -68,19 +67,21 @@ def command(job: str, readings: tuple[str, ...], visit: str | None, out: str | N
             raise click.UsageError(
                 f"{job}, {braces}: the visit of {day} is in braces; type it below a dash"
             ) from braces
-        read = replace(job_from_text(text, unwritten)[0], file=name)
+        read, _ = job_from_text(text, name)
         return text, read, _judged(read, visited=day is not None, as_json=as_json)
 
     try:
-        text, read, (found, report) = judged(added)
-        wrong = faulty(found, _typed(read, day, len(added.readings)))
-        problems = [problem for several in wrong.values() for problem in several]
-        kept = replace(added, readings=tuple(one for n, one in enumerate(added.readings) if n not in wrong))
-        if wrong and kept == Added():
-            raise Refused(problems)
-        if wrong:
-            text, _, (_, report) = judged(kept)
+        with dangers_first(job, readings):
+            text, read, (found, report) = judged(added)
+            wrong = faulty(found, _typed(read, day, len(added.readings)))
+            problems = [problem for several in wrong.values() for problem in several]
+            kept = replace(added, readings=tuple(one for n, one in enumerate(added.readings) if n not in wrong))
+            if wrong and kept == Added():
+                raise Refused(problems)
+            if wrong:
+                text, _, (_, report) = judged(kept)
     except Refused as refused:
+        unwritten = f"{name}, not written"
         raise Refused([replace(p, file=unwritten if p.file == name else p.file) for p in refused.problems]) from refused
     write_new(name, text.encode("utf-8"))
     if wrong:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from selector.air.figure import given
@@ -16,6 +16,7 @@ from selector.job.targets.house import House
 from selector.judge.danger import may_be_set_for_less, set_for_less
 from selector.solve.board.facts import number_in
 from selector.solve.board.marks import shared_taps
+from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.solve.search.declared import differences
 from selector.solve.search.space import declared_position
@@ -24,11 +25,10 @@ from selector.table.model.table import Setting
 
 def hazards(house: House, setting: Setting | None) -> tuple[Hazard, ...]:
     """In the order they are said. `setting`: the marks the board stands at, None where they aren't known."""
-    board = (
-        (*_set_for(house, setting), *_may_be_set_for(house, setting), *_shared_taps(house, setting))
-        if setting is not None
-        else ()
-    )
+    board: tuple[Hazard, ...] = ()
+    if setting is not None:
+        unread = [part for part in house.known.unread if setting[part] is None]
+        board = (*_set_for(house, setting), *may_be_set_for(house.engine, unread), *_shared_taps(house, setting))
     return in_order((*seen(house.job), *measured(house, setting), *board))
 
 
@@ -89,10 +89,9 @@ def _raised(house: House, setting: Setting, move: Move) -> Raised | None:
     return max(out, key=lambda one: one.times, default=None)
 
 
-def _may_be_set_for(house: House, setting: Setting) -> Iterator[Hazard]:
+def may_be_set_for(engine: Engine, unread: Iterable[int]) -> Iterator[Hazard]:
     """Those that can't be read and may tell it so."""
-    unread = [part for part in house.known.unread if setting[part] is None]
-    for what, unit, one in may_be_set_for_less(house.engine, unread):
+    for what, unit, one in may_be_set_for_less(engine, unread):
         limit = given("installed", number_in(one.known) or 0, unit, source="the job")
         yield Hazard(what=what, subject=one.selector, limit=limit, by_chart=True)
 

@@ -10,6 +10,7 @@ from itertools import pairwise, takewhile
 from selector.amount import ReadFigure, doubtful, figure_in, remedy_of, units_of
 from selector.job.file.fields import Field
 from selector.job.file.model import Aim, Amount, DropChart, Span, TypedWord
+from selector.table.model.table import Units
 from selector.table.text.nodes import Scalar
 from selector.table.text.shapes import FileReport
 from selector.units import Mistyped, TypedFigure, convert, parse_quantity, plain, unit_named, value_of
@@ -19,8 +20,6 @@ _TO = re.compile(r"\s+to\s+", re.IGNORECASE)
 _OPEN = re.compile(r"^(at least|at most)\s+(.+)$", re.IGNORECASE)
 _SIDES = re.compile(r"([\d.]+)\s*(?:x|by|×)\s*([\d.]+)\s*(\S+)", re.IGNORECASE)
 _ROUND = re.compile(r"(?:round|dia(?:meter)?)?\s*([\d.]+)\s*(\S+?)(?:\s+(?:round|dia(?:meter)?))?", re.IGNORECASE)
-WITH_ASKED_UNITS = frozenset(("airflow", "pressure", "temperature", "temperature difference", "heat rate", "length"))
-"""What the units asked for with a command are taken of, where a figure typed on the line has none."""
 PI = Fraction("3.14159265358979")
 _AT = re.compile(r"(.+?)\s+at\s+(.+)", re.IGNORECASE)
 _DASHED = re.compile(r"^([\d.,]+)\s*[-–]\s*([\d.,]+)(.*)$")
@@ -125,10 +124,23 @@ def drop_chart_of(node: Scalar, field: Field, report: FileReport) -> DropChart |
     return DropChart(points=tuple(points), text=text, line=node.line, column=node.column)
 
 
+def asked_units(units: Units) -> dict[str, str]:
+    """What a bare figure typed on the line is taken to be in, by its kind, of the units asked for with a command."""
+    metric = units.temperature == "C"
+    return {
+        "airflow": units.airflow,
+        "pressure": units.pressure,
+        "temperature": units.temperature,
+        "temperature difference": units.temperature,
+        "heat rate": "kW" if metric else units.heat,
+        "length": "m" if metric else "ft",
+    }
+
+
 def _report(wrong: Mistyped, node: Scalar, field: Field, report: FileReport) -> None:
     remedy = f"type {wrong.instead}" if wrong.instead else f"for example {field.example}"
-    typed = report.source.file.endswith(("command line", "not written"))
-    asked = typed and wrong.message.endswith("has no unit") and WITH_ASKED_UNITS.intersection(field.kinds)
+    on_the_line = node.line > len(report.source.text.splitlines())
+    asked = wrong.bare and on_the_line and asked_units(Units()).keys() & set(field.kinds)
     more = ", and the command names none (--units us or metric)" if asked else ""
     report.at(node, "not-a-quantity", f"`{field.key}`: {wrong.message}{more}", remedy)
 

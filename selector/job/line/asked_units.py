@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from selector.job.file.fields import Field
+from selector.job.file.quantities import asked_units
 from selector.table.library.library import ASKED_UNITS
 from selector.table.model.in_units import units_named
 from selector.table.model.table import Units
@@ -18,15 +19,6 @@ def in_asked_units(text: str, field: Field | None) -> str:
     asked = ASKED_UNITS.get()
     if not asked or field is None or field.bare or not field.kinds or not _BARE.fullmatch(text.strip()):
         return text
-    units = units_named(asked, Units())
-    metric = units.temperature == "C"
-    own = {
-        "airflow": units.airflow,
-        "pressure": units.pressure,
-        "temperature": units.temperature,
-        "temperature difference": units.temperature,
-        "heat rate": "kW" if metric else units.heat,
-        "length": "m" if metric else "ft",
-    }
+    own = asked_units(units_named(asked, Units()))
     unit = next((own[kind] for kind in field.kinds if kind in own), "")
     return f"{text.strip()} {unit}" if unit else text

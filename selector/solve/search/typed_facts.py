@@ -49,6 +49,11 @@ def _native(value: TypedFigure, table: Table, where: str) -> Fraction:
         raise Refused([problem(where, value.text, "wrong-unit", wrong.message, _type(wrong.instead))]) from wrong
 
 
+def typed_airflow(text: str, table: Table, where: str) -> Fraction:
+    """An airflow as it is typed, in the table's unit, which it has where none is typed. Raises Refused."""
+    return _native(_quantity(text, where), table, where)
+
+
 def _type(instead: str) -> str:
     return f"type {instead}" if instead else ""
 

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from selector.air.measure import ELECTRIC, HOOD, METHODS, RISE, Measured
-from selector.problems import Problem, Refused
+from selector.problems import Refused
+from selector.solve.search.typed_facts import problem, typed_airflow
 from selector.table.model.table import Table
-from selector.units import Mistyped, convert, parse_quantity
 
 _METHODS = {one.name: one for one in METHODS if one not in (RISE, ELECTRIC)}
 """Those that read an airflow; heat methods come to one by what a record doesn't hold."""
@@ -20,16 +18,11 @@ def airflow_reading(text: str, table: Table) -> Measured:
     method = _METHODS.get(" ".join(name.split()).casefold()) if equals else HOOD
     if method is None:
         raise _refused(text, f"`{name.strip()}` is no way to read an airflow", f"known: {', '.join(_METHODS)}")
-    try:
-        read = parse_quantity(typed if equals else text)
-        airflow = read.value if read.unit is None else convert(read.value, read.unit, table.units.airflow)
-    except Mistyped as wrong:
-        raise _refused(text, wrong.message, f"type {wrong.instead}" if wrong.instead else "") from wrong
+    airflow = typed_airflow(typed if equals else text, table, "record")
     if airflow <= 0:
         raise _refused(text, "an airflow is more than 0", "leave the cell empty where none was measured")
-    return Measured(airflow_cfm=Fraction(airflow), band_percent=method.band_percent, method=method.name)
+    return Measured(airflow_cfm=airflow, band_percent=method.band_percent, method=method.name)
 
 
 def _refused(text: str, message: str, help: str) -> Refused:
-    problem = Problem(file="record", line=0, column=0, code="odd-reading", message=message, help=help, source=text)
-    return Refused([problem])
+    return Refused([problem("record", text, "odd-reading", message, help)])

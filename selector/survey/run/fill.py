@@ -15,7 +15,7 @@ def fill(engine: SqlEngine, lookup: Lookup, *, moves: bool = False) -> None:
     records are the relation `placed` then."""
     for id, (table, tons, static) in enumerate(engine.rows(sql.FIGURES)):
         lookup.add_figures(id, table, tons, static)
-    for id, (table, text) in enumerate(engine.rows(sql.READINGS)):
+    for id, (table, text) in enumerate(engine.rows(sql.AIRFLOWS_TYPED)):
         lookup.add_reading(id, table, text)
     add(engine, lookup)
     boards = sorted(engine.rows(sql.BOARDS))

@@ -29,6 +29,7 @@ from selector.table.from_file.build import build_table
 from selector.table.model.table import Table
 from selector.table.source import source_from_text
 from tests.helpers.judging import as_found_report
+from tests.helpers.program import program
 
 JOBS = Path(__file__).parents[2] / "examples" / "jobs"
 
@@ -683,8 +684,6 @@ def test_a_heater_under_its_least_air_as_found_is_said_by_how_much() -> None:
 
 def test_a_board_whose_airflow_nobody_knows_is_not_said_to_fit() -> None:
     """The Tarnwick page prints airflow against static pressure, which nobody typed: no stage has a figure."""
-    from tests.helpers.program import program
-
     facts = ("tarnwick-g", "model=G60", "tons=3", "heat kind=gas", "complaint=humid", "climate=humid")
     said = " ".join(program("plan", *facts).stdout.split())
     assert "Whether it fits isn't known: static pressure is not given." in said
