@@ -42,7 +42,8 @@ class RowData(Published, frozen=True, kw_only=True):
 
 
 class ChartData(Published, frozen=True, kw_only=True):
-    """A chart: the selectors it is set by, its heads outermost first, what it gives."""
+    """A chart: the selectors it is set by, its heads outermost first, what it gives, what it holds only with, and its
+    footnotes: mark -> text."""
 
     name: str
     page: str
@@ -50,7 +51,9 @@ class ChartData(Published, frozen=True, kw_only=True):
     heads: tuple[tuple[str, ...], ...]
     gives: tuple[str, ...]
     holds_up_to: Fraction | None
+    only: tuple[str, ...]
     note: str
+    footnotes: dict[str, str]
     rows: tuple[RowData, ...]
 
 
@@ -114,6 +117,8 @@ class ShowAnswer(Published, frozen=True, kw_only=True):
     times: tuple[CallTimeData, ...]
     ramps: dict[str, str]
     factory: SettingData
+    holds_up_to: Fraction | None
+    only: tuple[str, ...]
     notes: tuple[str, ...]
 
 
@@ -159,6 +164,8 @@ def show_answer(table: Table, model: str | None) -> ShowAnswer:
         ),
         ramps=table.typed_ramps(ramp_text),
         factory=setting_data(table.delivered(model), table),
+        holds_up_to=table.unit.holds_up_to,
+        only=tuple(condition_text(table, c) for c in table.unit.only),
         notes=tuple(note for note in (table.unit.note, *(c.note for c in table.calls.values())) if note),
     )
 
@@ -171,7 +178,9 @@ def _chart_data(chart: Chart, table: Table) -> ChartData:
         heads=tuple(map(tuple, heads_of(chart))),
         gives=chart.gives,
         holds_up_to=chart.holds_up_to,
+        only=tuple(condition_text(table, c) for c in chart.only),
         note=chart.note,
+        footnotes={n.mark: _footnote_text(table, n) for n in chart.notes},
         rows=tuple(RowData(words=tuple(printed_row(table, chart, r)), note=r.note, line=r.line) for r in chart.rows),
     )
 

@@ -167,7 +167,7 @@ def _judged(engine: Engine, setting: Setting) -> dict[tuple[str, str], StageJudg
 
 
 def _check(check: LimitCheck) -> list[Any]:
-    worst = check.judged[0]
+    worst = check.certain
     return [
         check.limit.quantity,
         check.limit.source,

@@ -114,7 +114,7 @@ def figures_follow(answer: CommandAnswer, board: DrawnBoard) -> None:
     }
     missing = []
     for figure, line in figures_of(answer):
-        if answer.command in ("verify", "identify") and re.search(r" =( |$)", line):
+        if answer.command in ("verify", "identify") and re.search(r" [=x]( |$)", line):
             continue  # arithmetic: its chain stands under --why
         off = 0.5 * 10 ** -len(figure.partition(".")[2]) + 1e-9
         value = abs(float(figure.replace(",", "")))

@@ -53,7 +53,12 @@ class Calls extends Facts {
             ? `maximum ${show(j.high)}`
             : "as the manual says";
     const fire = j.rate ? ` at ${figure(j.rate)} % fire` : "";
-    return `${j.quantity} ${j.value ? `${show(j.value)}${fire}, ` : ""}allowed ${allowed} (${plain(j.source)})`;
+    const value = j.value ? `${this.known(j)}${show(j.value)}${fire}, ` : "";
+    return `${j.quantity} ${value}allowed ${allowed} (${plain(j.source)})`;
+  }
+  known(j) {
+    // where what isn't known may put it further outside
+    return !j.atLeast ? "" : j.low && compare(j.value, j.low) < 0 ? "at most " : "at least ";
   }
   short(j) {
     // "rise 68, limit 65", with the decimals that show it
@@ -63,7 +68,8 @@ class Calls extends Facts {
     if (!j.value || !end) return j.quantity;
     let n = 0;
     while (n < 2 && figure(scaled(j.value), n) === figure(scaled(end), n)) n++;
-    const [v, e] = [scaled(j.value), scaled(end)].map((x) => figure(x, n)),
+    const [shown, e] = [scaled(j.value), scaled(end)].map((x) => figure(x, n)),
+      v = this.known(j) + shown,
       side = below ? "minimum" : "maximum";
     if (j.quantity === "temperature rise") return `rise ${v}, ${below ? "minimum" : "limit"} ${e}`;
     if (j.quantity === "airflow per ton") return `${v} a ton, ${side} ${e}`;

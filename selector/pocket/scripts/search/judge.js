@@ -7,6 +7,13 @@ function distance(j) {
   if (j.low && compare(j.value, j.low) < 0) return minus(j.low, j.value);
   return j.high && compare(j.value, j.high) > 0 ? minus(j.value, j.high) : ZERO;
 }
+// a limit that is broken on one side in every case in the way that breaks it least, else in its worst
+function certain(broken) {
+  const above = new Set(broken.map((j) => Boolean(j.high) && compare(j.value, j.high) > 0)),
+    sorted = [...broken].sort(worse);
+  if (above.size > 1) return sorted[0];
+  return { ...sorted.at(-1), atLeast: compare(distance(sorted[0]), distance(sorted.at(-1))) > 0 };
+}
 const worse = (a, b) => badness(b) - badness(a) || compare(distance(b), distance(a));
 function tooMuchOpen(names) {
   const more = names.length > 4 ? ` and ${names.length - 4} more` : "";
@@ -205,7 +212,8 @@ class Judged {
         worst = [...all].sort(worse)[0];
       if (oks.size === 1) {
         const state = ok === null ? "not_judged" : ok ? "kept" : "broken";
-        return { ...worst, state, depends: [], facts: [], may: false };
+        const one = state === "broken" ? certain(all) : worst;
+        return { ...one, state, depends: [], facts: [], may: false };
       }
       const open = all.filter((j) => j.ok === null).sort(worse)[0],
         [depends, facts] = this.deciding(
