@@ -33,6 +33,7 @@ from selector.job.as_found.as_found import as_found
 from selector.job.board.expected import judged
 from selector.job.line.typed import job_from_pairs
 from selector.job.plan.plan import plan
+from selector.job.readings.settled_marks import completed
 from selector.job.targets.house import House, house_of
 from selector.job.verify.verify import verified
 from selector.judge.assumed_facts import Taken
@@ -179,7 +180,10 @@ def house_says_it(board: DrawnBoard) -> int:
     for call, stage, side in per_ton:
         if not isinstance(bare.stages[call, stage].outcome, Fraction):
             continue
-        same(board, "per ton", {x for x in ends if x[:2] == (call, stage)}, {(call, stage, side)} if side else set())
+        here = {x for x in ends if x[:2] == (call, stage)}
+        if any(j.rate for check in bare.stages[call, stage].checks for j in check.judged) and side:
+            here &= {(call, stage, side)}  # its floor may be broken at one rate and its ceiling at another
+        same(board, "per ton", here, {(call, stage, side)} if side else set())
     return 1
 
 
@@ -193,8 +197,11 @@ def reading_says_it(board: DrawnBoard) -> tuple[int, int]:
     known = house(board, **measured)
     if known is None or known.now is None:
         return 0, 0
-    data: Any = verify_report(verified(known)).data
-    board_of_house = judged(known, known.search, known.now)
+    checked = verified(known)
+    data: Any = verify_report(checked).data
+    board_of_house = judged(
+        known, known.search, completed(known.now, checked.settled)
+    )  # what the reading settles holds
     seen = 0
     for state in data.get("states", ()):
         seen += 1
