@@ -355,6 +355,9 @@ def same(text: str, known: Iterable[str]) -> str:
     return found[0]
 
 
+HEATS = {"heat input", "heat output", "heater power", "nozzle rate"}
+
+
 def load(text: str) -> OracleTable:
     """Read a table file's text."""
     raw = yaml.load(text, Loader=yaml.BaseLoader)
@@ -384,6 +387,10 @@ def load(text: str) -> OracleTable:
             table.shares.append((frozenset(f"{name}-{lead}" for lead in leads.split()), read_when(table, when)))
     for name, body in raw.get("charts", {}).items():
         table.charts[name] = read_chart(table, name, body)
+    for name, knob in table.knobs.items():  # a plug that the heat goes by is equipment
+        told = (c.gives for c in table.charts.values() if name in c.knobs)
+        if knob.kind == "plug" and not knob.declares and any(set(gives) & HEATS for gives in told):
+            table.knobs[name] = replace(knob, declares=name)
     names = list(raw.get("calls", {}))
     for name, body in raw.get("calls", {}).items():
         table.calls[name] = read_call(table, name, body, names)
