@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
+from functools import partial
 from typing import Literal
 
 from selector.answers.parts import VERSION, SettingData, UnitsData, setting_data, units_data
@@ -91,7 +92,7 @@ class CallTimeData(Published, frozen=True, kw_only=True):
 
 class RatingData(Published, frozen=True, kw_only=True):
     """A figure of the rating plate; `low` and `high` are equal where it is one figure, model and stage empty where it
-    holds for all."""
+    holds for all; `stage` names the positions of a selector where they decide it."""
 
     name: str
     model: str
@@ -188,7 +189,7 @@ def _chart_data(chart: Chart, table: Table) -> ChartData:
 def _ratings(table: Table, rating: Rating, model: str | None) -> Iterator[RatingData]:
     unit = unit_of_rating(rating.name, table.units)
     scale = Fraction(100) if unit == "%" else 1 / table.heat_factor if unit == table.units.heat else Fraction(1)
-    for (one, stage), value in rating.values.items():
+    for (one, stage), value in rating.printed(partial(condition_text, table)).items():
         if model and one and one.casefold() != model.casefold():
             continue
         low, high = value if isinstance(value, tuple) else (value, value)

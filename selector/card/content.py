@@ -6,6 +6,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
+from functools import partial
 
 from selector.answers.assumed_facts import assumed_fact_texts
 from selector.answers.board import (
@@ -50,7 +51,7 @@ from selector.solve.board.marks import marks_of
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import evaluate
 from selector.table.model.edition import edition
-from selector.table.model.formula import formula
+from selector.table.model.formula import condition_text, formula
 from selector.table.model.quantities import RATINGS
 from selector.table.model.roles import has_burner
 from selector.table.model.table import No, Ramp, Setting, Table
@@ -511,7 +512,7 @@ def _rating(table: Table, name: str, model: str | None) -> str:
     }
     scale, unit = shown[RATINGS[name][0]]
     by_stage: dict[str, str] = {}
-    for (of, stage), value in table.ratings[name].values.items():
+    for (of, stage), value in table.ratings[name].printed(partial(condition_text, table)).items():
         if of in ("", model or ""):
             ends = value if isinstance(value, tuple) else (value,)
             by_stage[stage] = f"{' to '.join(_figure(end * scale, 2) for end in ends)} {unit}"

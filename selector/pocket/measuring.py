@@ -158,7 +158,7 @@ def _plate(table: Table, facts: Facts, job: Job) -> dict[str, Any]:
     static = plate_static(job, engine)
 
     def stage_of(call: Call, stage: str) -> list[Any]:
-        low, high = plate_rise(job, table, model, stage)
+        low, high = plate_rise(job, table, engine.facts, stage)
         outlet = outlet_limit(job, table, model, stage)
         put_in = reader.plate_input(call, stage) if call.heats or call.heat else None
         share = efficiency_of(engine, stage)

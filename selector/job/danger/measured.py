@@ -75,7 +75,7 @@ def _rise(house: House, call: Call, stage: str, place: ReadingPlace, setting: Se
     if rise is None:
         return
     if setting is None:
-        low, high = plate_rise(house.job, house.engine.table, house.engine.plate_model(), stage)
+        low, high = plate_rise(house.job, house.engine.table, house.engine.facts, stage)
     else:
         low, high = rise_as_set(house.job, house.engine, call, stage, setting)
     made = {"call": call.name, "stage": stage, "value": rise, "fuel": _fuel(house, call), "line": place.reading.line}

@@ -9,7 +9,7 @@ from fractions import Fraction
 from selector.air.figure import given
 from selector.job.file.model import Amount, Job
 from selector.job.remark import Remark, remark
-from selector.solve.engine.engine import same_value
+from selector.solve.board.facts import same_value
 from selector.table.model.table import Chart, Fact, Table
 from selector.units import BTUH_PER_KW, plain
 from selector.value import replace

@@ -13,6 +13,7 @@ from selector.job.file.model import Amount, Heat, Job, TypedWord
 from selector.job.house.fact_figures import beside, place, share, stage_share, typed
 from selector.job.remark import Remark, remark
 from selector.solve.board.facts import Facts
+from selector.solve.board.plate import plate_figure
 from selector.table.model.roles import Burns, Role, burns
 from selector.table.model.table import Call, Table
 from selector.units import BTUH_PER_KW, plain
@@ -246,9 +247,8 @@ class HeatReader:
 
     def _rating(self, name: str, stage: str, figure: str, unit: str) -> Given | None:
         """A rating of the table as a leaf, in Btu/h where it is heat."""
-        rating = self.table.ratings.get(name)
-        value = rating.get(self.model, stage) if rating is not None else None
-        if not isinstance(value, Fraction) or rating is None:
+        rating, value = self.table.ratings.get(name), plate_figure(self.table, self.facts, self.model, name, stage)
+        if value is None or rating is None:
             return None
         by_model = any(model for model, _ in rating.values)
         source = f"{self.table.name}, line {rating.line}" + (f", model {self.model}" if self.model and by_model else "")
@@ -411,6 +411,8 @@ class HeatReader:
         )
         oil = oil or self._rating("heat per gallon", stage, "heat_per_gallon", "Btu/gal")
         efficiency = self._efficiency(stage)
+        if nozzle is None and burns(self.table, call) == "nozzle rate":
+            return Heating(heat=None)  # as the board is plugged
         if nozzle is None or pump is None or oil is None or efficiency is None:
             needed = {"nozzle": nozzle, "pump pressure": pump, "heat per gallon": oil, "efficiency": efficiency}
             missing = tuple(name for name, figure in needed.items() if figure is None)

@@ -229,6 +229,11 @@ class _Reader:
                 self._not_printed(fact, value, line, text)
                 return
             self.values[name] = value if word is None else word
+        for part in self.table.parts:
+            if self.table.selectors[part.selector].gives == gives and part.declares not in ("", *self.job.facts):
+                word = next((part.tells(i) for i, figure in enumerate(part.values) if figure == value), None)
+                if word is not None:
+                    self.values[part.declares] = word
 
     def _not_printed(self, fact: Fact, value: Fraction, line: int, text: str) -> None:
         powers = printed_powers(self.table, fact)

@@ -8,6 +8,8 @@ from typing import Literal
 from selector.air.figure import Figure, Given, given
 from selector.job.file.model import Job
 from selector.job.house.fact_figures import place, typed
+from selector.solve.board.facts import Facts
+from selector.solve.board.plate import plate_span
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import Board
 from selector.table.model.table import Call, Setting, Table
@@ -18,18 +20,20 @@ LimitOwner = Literal["plate", "manual", "chart", "derate", "assumed", "maker"]
 was named, a figure nobody typed, the maker's as typed."""
 
 
-def plate_rise(job: Job, table: Table, model: str | None, stage: str) -> tuple[Given | None, Given | None]:
-    """Lower and upper end of the plate's rise, F."""
+def plate_rise(job: Job, table: Table, facts: Facts, stage: str) -> tuple[Given | None, Given | None]:
+    """Lower and upper end of the plate's rise, F; of the plate of the equipment that is known to be there where a
+    selector decides it."""
     spans = job.heat.rise if job.heat is not None else {}
     span = spans.get(stage, spans.get(""))
     if span is not None:
         source = place(job, span.line)
         return _degrees("lowest_rise", span.low, source), _degrees("highest_rise", span.high, source)
-    allowed = table.plate("temperature rise", model, stage)
+    allowed = plate_span(table, facts, "temperature rise", stage)
     if allowed is None:
         return None, None
-    source = f"{table.name}, line {table.ratings['temperature rise'].line}"
-    low, high = (None if end is None else rise(end, table.units.temperature, "F") for end in allowed.ends)
+    printed, line = allowed
+    source = f"{table.name}, line {line}"
+    low, high = (None if end is None else rise(end, table.units.temperature, "F") for end in printed.ends)
     return _degrees("lowest_rise", low, source), _degrees("highest_rise", high, source)
 
 
@@ -39,7 +43,7 @@ def rise_as_set(
     """The same with what the page prints for the marks set: the higher of the lower ends and the lower of the upper.
     An end of the page has a name of its own."""
     table = engine.table
-    low, high = plate_rise(job, table, engine.plate_model(), stage)
+    low, high = plate_rise(job, table, engine.facts, stage)
     for limit, ends in Board(engine, setting).allowed(engine.asked(call, stage), "temperature rise"):
         source = f"{table.name}, line {limit.line}: {limit.source}"
         least, most = (None if end is None else rise(end, table.units.temperature, "F") for end in ends.ends)

@@ -17,6 +17,7 @@ from selector.job.readings.measurement import Taken, static_of, take
 from selector.job.readings.reading_faults import ReadingPlace, ReadingState
 from selector.job.readings.static import footnote_ends, native_static, prints_static
 from selector.problems import Problem, Refused
+from selector.solve.board.plate import plate_figure
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer, evaluate
 from selector.table.model.roles import roles
@@ -166,8 +167,8 @@ def efficiency_of(engine: Engine, stage: str) -> Figure | None:
     if known is not None:
         return percent("efficiency", 100 * known, source="typed")
     rating = engine.table.ratings.get("efficiency")
-    value = rating.get(engine.plate_model(), stage) if rating is not None else None
-    if rating is None or not isinstance(value, Fraction):
+    value = plate_figure(engine.table, engine.facts, engine.plate_model(), "efficiency", stage)
+    if rating is None or value is None:
         return None
     return percent("efficiency", 100 * value, source=f"{engine.table.name}, line {rating.line}")
 

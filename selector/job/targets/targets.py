@@ -54,7 +54,7 @@ class _Reader:
         self.heats = HeatReader(job, table, known.facts)
         self.outdoor = job.outdoor or Outdoor()
         self.heat = job.heat or Heat()
-        self.windows = Windows(job, table, air, self.heats.model)
+        self.windows = Windows(job, table, air, known.facts)
         self.targets = {
             stage_of(job, table, key, stage): aim
             for key, stages in job.targets.items()

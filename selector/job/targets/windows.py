@@ -24,6 +24,7 @@ from selector.judge.floors_and_ceilings import (
     assumed_per_ton,
     usual_per_ton,
 )
+from selector.solve.board.facts import Facts
 from selector.table.model.roles import COMPRESSOR, Role, burns, has_heat_pump_call
 from selector.table.model.table import Call, Chart, Table
 from selector.value import replace
@@ -38,10 +39,11 @@ End = tuple[Figure, Origin]
 
 
 class Windows:
-    """The bounds of one job's stages on one table, for the model of the plate."""
+    """The bounds of one job's stages on one table, by the plate of what is known to be installed."""
 
-    def __init__(self, job: Job, table: Table, air: HouseAir, model: str | None) -> None:
-        self.job, self.table, self.air, self.model = job, table, air, model
+    def __init__(self, job: Job, table: Table, air: HouseAir, facts: Facts) -> None:
+        self.job, self.table, self.air, self.facts = job, table, air, facts
+        self.model = table.unit.plate_model(facts.model)
         self.outdoor = job.outdoor or Outdoor()
         self.heat = job.heat or Heat()
         self.typed = {
@@ -113,7 +115,7 @@ class Windows:
         low: End | None = None
         highs: list[End] = []
         if role == "heat":
-            least, most = plate_rise(self.job, self.table, self.model, stage)
+            least, most = plate_rise(self.job, self.table, self.facts, stage)
             if least is not None:
                 low = (least, "rise")
             if most is not None:

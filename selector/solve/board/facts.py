@@ -20,6 +20,23 @@ def number_in(word: str) -> Fraction | None:
         return None
 
 
+def same_value(word: str, value: Fraction | str) -> bool:
+    """True where a printed word and a known value mean the same: the same text, or the same number (units ignored)."""
+    if isinstance(value, str):
+        if word.casefold() == value.casefold():
+            return True
+        try:
+            return Fraction(word.split()[0]) == Fraction(value.split()[0]) and not (
+                word.startswith("0") or value.startswith("0")
+            )
+        except (ValueError, IndexError, ZeroDivisionError):
+            return False
+    try:
+        return Fraction(word.split()[0]) == value
+    except (ValueError, IndexError, ZeroDivisionError):
+        return False
+
+
 class Facts(Struct, frozen=True, kw_only=True):
     """Known facts by name.
 

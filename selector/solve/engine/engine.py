@@ -11,7 +11,7 @@ from typing import Any
 
 from selector.air.density import SENSIBLE_FACTOR
 from selector.air.heat import NOZZLE_RATED_PSI, airflow_cfm, electric_power_kw, nozzle_rate_gph, rise_f
-from selector.solve.board.facts import Facts, number_in
+from selector.solve.board.facts import Facts, number_in, same_value
 from selector.solve.board.marks import mark
 from selector.solve.engine.chart_reading import (
     ChartReader,
@@ -1039,7 +1039,7 @@ class Engine:
                         step=step,
                         name=name,
                     )
-            yield from self._converted(last, stage, target)
+            yield from self._converted(last, call, stage, rate, target)
             if not own:
                 yield Instruction(target=target, op="times", number=call.share_of_full(stage), name="capacity")
             if last == "heater power":
@@ -1115,16 +1115,38 @@ class Engine:
             self._readings[key] = replace(reading, find=find)
         return self._readings[key]
 
-    def _converted(self, base: str, stage: str, target: Register) -> Iterable[Instruction]:
+    def _rated_ways(
+        self, name: str, call: Call, stage: str, rate: str
+    ) -> Iterable[tuple[Fraction | None, tuple[ChartReading, ...]]]:
+        """A rating in each way that a selector may decide it, with the condition on which it counts."""
+        rating = self.table.ratings.get(name)
+        if rating is None or not rating.by or self.facts.number(name) is not None:
+            yield self.rated(name, stage), ()
+            return
+        for condition, value in rating.by:
+            yield value, (self.condition(condition, call, stage, rate),)
+        others: dict[int, frozenset[int]] = {}
+        for condition, _ in rating.by:
+            every = frozenset(range(len(self.table.parts[condition.part].positions))) | {ABSENT}
+            others[condition.part] = others.get(condition.part, every) - condition.allowed
+        rest = (replace(c, allowed=others[c.part]) for c, _ in rating.by)
+        conditions = tuple(self.condition(c, call, stage, rate) for c in {c.part: c for c in rest}.values())
+        yield self.rated(name, stage), conditions
+
+    def _converted(self, base: str, call: Call, stage: str, rate: str, target: Register) -> Iterable[Instruction]:
         """From input, power or nozzle rate to delivered heat."""
 
-        def times(value: Fraction | None, name: str) -> Instruction:
+        def times(value: Fraction | None, name: str, when: tuple[ChartReading, ...] = ()) -> Instruction:
             return Instruction(
                 target=target,
                 op="times",
                 name=name,
+                conditions=when,
                 **_value(value if value is not None else self._unrated(name)),
             )
+
+        def plate(name: str) -> Iterable[Instruction]:
+            return (times(value, name, when) for value, when in self._rated_ways(name, call, stage, rate))
 
         if base == "heater power":
             yield times(BTUH_PER_KW, "Btu/h for each kW")
@@ -1132,16 +1154,14 @@ class Engine:
             if supply is not None and rated and not self._own_volts():
                 yield times(electric_power_kw(Fraction(1), supply, rated), "voltage squared")
         elif base == "heat input":
-            yield times(self.rated("efficiency", stage), "efficiency")
+            yield from plate("efficiency")
         elif base == "nozzle rate":
-            pump, marked = (
-                self.rated("pump pressure", stage),
-                self.rated("nozzle pressure", stage) or Fraction(NOZZLE_RATED_PSI),
-            )
-            if pump is not None:
-                yield times(nozzle_rate_gph(Fraction(1), pump, marked), "root of the pressures")
-            yield times(self.rated("heat per gallon", stage), "heat per gallon")
-            yield times(self.rated("efficiency", stage), "efficiency")
+            marked = self.rated("nozzle pressure", stage) or Fraction(NOZZLE_RATED_PSI)
+            for pump, when in self._rated_ways("pump pressure", call, stage, rate):
+                if pump is not None:
+                    yield times(nozzle_rate_gph(Fraction(1), pump, marked), "root of the pressures", when)
+            yield from plate("heat per gallon")
+            yield from plate("efficiency")
 
     def _rated(self, stage: str, *, installed: bool) -> tuple[Fraction | No, bool] | None:
         """Heat by the plate, or by what is known to be installed in its place, and whether the plate gives it for
@@ -1485,23 +1505,6 @@ def _alike(one: Outcome, other: Outcome) -> bool:
     if isinstance(one, No) or isinstance(other, No):
         return isinstance(one, No) and isinstance(other, No) and one.kind == other.kind
     return one == other
-
-
-def same_value(word: str, value: Fraction | str) -> bool:
-    """True where a printed word and a known value mean the same: the same text, or the same number (units ignored)."""
-    if isinstance(value, str):
-        if word.casefold() == value.casefold():
-            return True
-        try:
-            return Fraction(word.split()[0]) == Fraction(value.split()[0]) and not (
-                word.startswith("0") or value.startswith("0")
-            )
-        except (ValueError, IndexError, ZeroDivisionError):
-            return False
-    try:
-        return Fraction(word.split()[0]) == value
-    except (ValueError, IndexError, ZeroDivisionError):
-        return False
 
 
 def _withheld(reading: ChartReading, held: Held) -> ChartReading:

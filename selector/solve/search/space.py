@@ -8,9 +8,10 @@ from itertools import product
 from typing import Literal
 
 from selector.problems import Problem, Refused
+from selector.solve.board.facts import same_value
 from selector.solve.board.marks import clashes, on_one_tap, tapped_twice
 from selector.solve.engine.chart_reading import ChartReading, Outcome
-from selector.solve.engine.engine import Engine, same_value
+from selector.solve.engine.engine import Engine
 from selector.solve.rank.rank import Alternative, TooLarge
 from selector.table.model.table import ABSENT, ANY, Chart, No, Part, Row, Setting, Table
 from selector.value import Struct, field, replace

@@ -49,7 +49,7 @@ class Builder(Struct):
     """Calls with a problem, or that name what has one."""
     missed: int = 0
     """How often a name was met that wasn't built."""
-    plate_rises: list[tuple[str, Scalar, dict[str, tuple[Scalar, Any]]]] = field(default_factory=list)
+    plate_by: list[tuple[str, str, Scalar, dict[str, tuple[Scalar, Any]]]] = field(default_factory=list)
     """Rises of the plate by the positions of a selector: its name, where it stands, the rise of each position."""
     strange: tuple[str, ...] = ()
     """Keys of the file that aren't known: what stands under them may have been meant."""

@@ -12,6 +12,7 @@ from selector.table.from_file.conditions import condition_of, conditions_of
 from selector.table.from_file.fitting import fits, gives_of
 from selector.table.from_file.keys import key_names
 from selector.table.from_file.steps import atom_of, by_stage_of, stage_entries, steps_of
+from selector.table.from_file.unit import rated_by
 from selector.table.kinds.parts import distinct
 from selector.table.model.quantities import QUANTITIES, RISE, acting
 from selector.table.model.table import NOT, Atom, Call, Condition, Named, Step, Window
@@ -32,11 +33,13 @@ def build_calls(b: Builder, calls: dict[str, tuple[Scalar, Fields]]) -> None:
             b.calls[name] = _call(b, name, key, fields)
         if (len(b.report.problems), b.missed) != before or len(fields.values) != len(fields.keys):
             b.unsound_calls.add(name)
-    plate = [
-        replace(w, source=f"rise by {name}")
-        for name, place, node in b.plate_rises
-        for w in _windows_by(b, "temperature rise", name, place, node, ())
-    ]
+    plate = []
+    for rating, name, place, node in b.plate_by:
+        if rating == "temperature rise":
+            found = _windows_by(b, rating, name, place, node, ())
+            plate += [replace(w, source=f"rise by {name}") for w in found]
+        else:
+            rated_by(b, rating, name, place, node)
     b.calls = {n: replace(c, windows=(*c.windows, *plate)) if c.heats else c for n, c in b.calls.items()}
 
 

@@ -7,14 +7,19 @@ from fractions import Fraction
 from typing import Any
 
 from selector.table.from_file.builder import HEAT_FACTOR, Builder, figure_of, positive_of, range_of, static_of, text_of
+from selector.table.from_file.conditions import condition_of
 from selector.table.from_file.figures import HEAT
+from selector.table.from_file.rows import REST
 from selector.table.kinds.parts import distinct
 from selector.table.model.quantities import RATINGS
 from selector.table.model.table import Rating, Unit, Units
 from selector.table.text.nodes import Scalar
 from selector.table.text.shapes import Fields
-from selector.table.text.words import TO_TYPE, Names
+from selector.table.text.words import TO_TYPE, Item, Names, items_of
+from selector.value import replace
 
+BY_SELECTOR = {"range": ("board", "facts", "charts"), "percent": ("board",), "oil pressure": ("board",)}
+"""Kinds of ratings that may go by what stands under these heads of the file, beside model and stage."""
 _FREE_UNITS = {
     "voltage": {"v": Fraction(1)},
     "oil pressure": {"psi": Fraction(1)},
@@ -73,11 +78,11 @@ def build_ratings(b: Builder, fields: Fields | None) -> None:
     for name, node in fields.values.items():
         kind = RATINGS[name][0]
         values: dict[tuple[str, str], Any] = {}
-        if kind == "range" and isinstance(node, dict):
-            parts = {key: at for key, at in node.items() if _by_selector(b, key, at[1])}
-            b.plate_rises += [(key, place, inner) for key, (place, inner) in parts.items()]
+        if kind in BY_SELECTOR and isinstance(node, dict):
+            parts = {k: at for k, at in node.items() if isinstance(at[1], dict) and _declared(b, k, BY_SELECTOR[kind])}
+            b.plate_by += [(name, key, place, inner) for key, (place, inner) in parts.items()]
             node = {key: at for key, at in node.items() if key not in parts}
-            if parts and not node:
+            if parts and not node and kind == "range":
                 continue
         if kind == "voltage" and isinstance(node, dict):
             own = {key: at for key, at in node.items() if isinstance(at[1], Scalar) and _declared(b, key)}
@@ -92,14 +97,23 @@ def build_ratings(b: Builder, fields: Fields | None) -> None:
         b.ratings[name] = Rating(name=name, values=values, line=fields.keys[name].line)
 
 
-def _by_selector(b: Builder, key: str, inner: Any) -> bool:
-    """True for a selector or fact of the file with a map of its positions."""
-    return isinstance(inner, dict) and _declared(b, key)
+def rated_by(b: Builder, name: str, selector: str, place: Scalar, node: dict[str, tuple[Scalar, Any]]) -> None:
+    """Adds to a rating what it is where a selector stands so."""
+    rating, at = b.ratings[name], Item(selector, place.line, place.column)
+    for key, inner in node.values():
+        value = _rating(b, inner, RATINGS[name][0]) if isinstance(inner, Scalar) else None
+        if key.text.casefold() == REST:
+            rating = replace(rating, values={**({("", ""): value} if value is not None else {}), **rating.values})
+            continue
+        condition = condition_of(b, selector, at, items_of(key, b.source.lines), key)
+        if condition is not None and value is not None:
+            rating = replace(rating, by=(*rating.by, (condition, value)))
+    b.ratings[name] = rating
 
 
-def _declared(b: Builder, key: str) -> bool:
+def _declared(b: Builder, key: str, heads: tuple[str, ...] = ("board", "facts", "charts")) -> bool:
     """True for the name of a selector, fact or chart of the file, and of no model."""
-    declared = {name for under in ("board", "facts", "charts") for name in b.written.get(under, ())}
+    declared = {name for under in heads for name in b.written.get(under, ())}
     return key not in b.models and " ".join(key.casefold().split()) in declared
 
 

@@ -89,13 +89,20 @@ RATING_EXAMPLES = {
     "plate static": "0.5",
 }
 
+_BY_SELECTOR = {
+    "temperature rise": " By a selector's positions too: {P1: {1: 30 to 60, 2: 35 to 65}}.",
+    "efficiency": " By a selector's positions too: {P1: {1 2: 85 %, others: 83 %}}.",
+    "pump pressure": " By a selector's positions too: {P1: {1: 100 psi, others: 140 psi}}.",
+    "nozzle pressure": " By a selector's positions too.",
+}
+
 RATINGS_RECORD = Record(
     {
         k: Nested(
             Text(),
             2,
             f"{help[0].upper()}{help[1:]}; a value, by model, by stage, or by model and stage."
-            + (" By a selector's positions too: {P1: {1: 30 to 60, 2: 35 to 65}}." if k == "temperature rise" else ""),
+            + _BY_SELECTOR.get(k, ""),
             RATING_EXAMPLES[k],
         )
         for k, (_, help) in RATINGS.items()

@@ -315,11 +315,19 @@ class Chart(Struct, frozen=True, kw_only=True):
 
 
 class Rating(Struct, frozen=True, kw_only=True):
-    """A figure of the rating plate, by model and stage; the key "" stands for every model or stage."""
+    """A figure of the rating plate, by model and stage; the key "" stands for every model or stage. `by`: figures that
+    count in place of it where a selector stands so."""
 
     name: str
     values: Mapping[tuple[str, str], Fraction | tuple[Fraction, Fraction]]
     line: int
+    by: tuple[tuple[Condition, Fraction], ...] = ()
+
+    def printed(
+        self, text: Callable[[Condition], str]
+    ) -> Mapping[tuple[str, str], Fraction | tuple[Fraction, Fraction]]:
+        """Every figure, by model and by stage or the positions of a selector (`text` names them)."""
+        return {**self.values, **{("", text(c)): value for c, value in self.by}}
 
     @property
     def by_model(self) -> bool:

@@ -5,8 +5,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
+from functools import partial
 from itertools import product
 
+from selector.table.model.formula import condition_text
 from selector.table.model.quantities import QUANTITIES
 from selector.table.model.table import ANY, Cell, CellWord, Chart, Either, Row, Table
 from selector.transcribe.compare.calls import calls_apart
@@ -66,7 +68,7 @@ def _unit(a: Table, b: Table) -> Iterator[Difference]:
             yield Difference(line_a=0, line_b=0, where=name, a=x or "nothing", b=y or "nothing")
     for name in dict.fromkeys((*a.ratings, *b.ratings)):
         one, two = a.ratings.get(name), b.ratings.get(name)
-        left, right = (one.values if one else {}), (two.values if two else {})
+        left, right = (r.printed(partial(condition_text, t)) if r else {} for r, t in ((one, a), (two, b)))
         for key in dict.fromkeys((*left, *right)):
             if left.get(key) != right.get(key):
                 where = " ".join(w for w in (name, *key) if w)

@@ -6,8 +6,8 @@ from fractions import Fraction
 
 import pytest
 
-from selector.solve.board.facts import Facts
-from selector.solve.engine.engine import Engine, Point, same_value
+from selector.solve.board.facts import Facts, same_value
+from selector.solve.engine.engine import Engine, Point
 from selector.solve.engine.evaluate import Board
 from selector.solve.engine.limit import JudgedLimit, Limit
 from selector.solve.search.typed_facts import read_facts
