@@ -3,7 +3,7 @@ how it comes up."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from fractions import Fraction
 
 from selector.air import arithmetic, arithmetic_fan
@@ -102,10 +102,29 @@ def tracer_of(house: House, engine: Engine, answers: dict[str, CallAnswer]) -> T
 
 def expected(house: House, engine: Engine, board: Judgement) -> tuple[Expected, ...]:
     """Every stage of the table on a judged board, in its order."""
-    unread = house.marks(board.setting).unread
-    answers = evaluate(engine, board.setting, unread)
+    answers = _answers(engine, board, house.marks(board.setting).unread)
     tracer = tracer_of(house, engine, answers)
     return tuple(_stage(house, one, answers[one.call], tracer, board.stages[one.call, one.stage]) for one in house.aims)
+
+
+def _answers(engine: Engine, board: Judgement, unread: Collection[int]) -> dict[str, CallAnswer]:
+    """The calls of a judged board: an airflow that no open position can change is that airflow."""
+    answers = evaluate(engine, board.setting, unread)
+    if not board.open:
+        return answers
+    anywhere = [engine.table.parts[p].open_positions[0] if at is None else at for p, at in enumerate(board.setting)]
+    whole = evaluate(engine, tuple(anywhere))
+
+    def certain(one: StageAnswer) -> StageAnswer:
+        stands, other = board.stages[one.call, one.stage], whole[one.call].stage(one.stage)
+        if not isinstance(one.airflow, No) or stands.depends or stands.facts:
+            return one
+        if other.airflow != stands.outcome:
+            return replace(one, airflow=stands.outcome)
+        rise = engine.rise(one.heat, other.airflow)
+        return replace(one, airflow=other.airflow, rise=rise, per_ton=other.per_ton, trail=other.trail)
+
+    return {name: replace(call, stages=tuple(map(certain, call.stages))) for name, call in answers.items()}
 
 
 def full_rise(house: House, one: Expected) -> Fraction | None:

@@ -125,8 +125,12 @@ def check_agreement(house: House) -> None:
     assert counts(house, other.best) == []
     assert other.best.counted <= one.best.counted
     assert one.best.deviation <= other.best.deviation + Fraction(NEAR, 100)
-    if not other.best.moves:
-        assert found.right is not False
+    if (
+        not other.best.moves
+    ):  # a stage that is refused wherever the board stands is not to be had: said, no fault to mend
+        refused = {"not_usable", "outside_chart"}
+        wrong = [s for s in found.solution.judged.stages.values() if s.wrong]
+        assert found.right is not False or (wrong and all(s.stands in refused for s in wrong))
 
 
 def test_boards_that_are_right_wrong_and_beyond_mending_occur() -> None:
