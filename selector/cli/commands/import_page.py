@@ -183,9 +183,9 @@ def _understood(block: PageBlock, hints: Hints, before: Sequence[Understood], *,
     """The chart, shown beside what was given; names that nothing tells are asked for. A chart without a page stands
     on that of the one before."""
     from selector.table.from_file.rows import TO_TYPE
-    from selector.transcribe.import_page.understand import understand
+    from selector.transcribe.import_page.understand import keyed, understand
 
-    page = understand(block, hints)
+    page = keyed(understand(block, hints), before)
     taken = [p.name for p in before]
     name = next(n for n in (page.name, *(f"{page.name} {k}" for k in range(2, len(taken) + 3))) if n not in taken)
     hints = replace(hints, name=name, page=page.page or (before[-1].page if before else ""))
@@ -195,7 +195,8 @@ def _understood(block: PageBlock, hints: Hints, before: Sequence[Understood], *,
         for at, name in enumerate(page.set):
             if name == TO_TYPE:
                 page = replace(page, set=(*page.set[:at], _sets(page, at), *page.set[at + 1 :]))
-        hints = replace(hints, set=page.set)
+    hints = replace(hints, set=page.set if TO_TYPE not in page.set else hints.set)
+    if asks and page.set == hints.set:
         page = understand(block, hints)
     if asks and any(name == TO_TYPE for name, _ in page.heads):
         across = tuple(_across(page, at) if name == TO_TYPE else name for at, (name, _) in enumerate(page.heads))

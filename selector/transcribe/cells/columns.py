@@ -16,6 +16,8 @@ _FIGURE = re.compile(
     r"[+\-\u2212\u2013]?(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?(?:%|cfm|l/s|m3/h|s|sec|f|pa|kw|w|btu/h)?", re.IGNORECASE
 )
 _NAMED = re.compile(r"[A-Z]{1,3} (?:\d{1,2}|0\d\d)")
+_ONE = r"([1-9]\d{0,2},\d{3}|[1-9]\d{2,4}|[-\u2013\u2014]+)"
+_BOTH = re.compile(rf"{_ONE}\s*/\s*{_ONE}")
 _UNITS = frozenset(
     ("%", "cfm", "l/s", "m3/h", "m\u00b3/h", "s", "sec", "f", "\u00b0f", "pa", "c", "\u00b0c", "w", "kw")
 )
@@ -25,6 +27,8 @@ AS_IT_IS = re.compile(r"as (?:charted|shown|listed|printed|is)(?: above)?|no cha
 _NEAR, _NEARER = 0.45, 0.25
 """A word belongs to a column where it stands nearer to it than this part of the way to the next; nearer still where it
 is further aside than a program that sets columns puts it."""
+_PROSE = 6
+"""Words behind a figure's `of` that are prose."""
 _APART = 1.0
 """Characters that such programs push a word aside; further, and somebody may have moved the line."""
 
@@ -32,7 +36,17 @@ _APART = 1.0
 def is_figure(text: str) -> bool:
     """True for what looks like a figure, daggers aside."""
     bare, _ = without_dagger(text)
-    return bool(_FIGURE.fullmatch(bare.replace(" ", "")))
+    return bool(_FIGURE.fullmatch(bare.replace(" ", ""))) or any(c.isdigit() for c in "".join(both_of(bare)))
+
+
+def both_of(text: str) -> tuple[str, ...]:
+    """The two figures of a cell that has two (or a dash in place of one), () of any other.
+
+    >>> both_of("890 / 740"), both_of("- / -"), both_of("3/4")
+    (('890', '740'), ('-', '-'), ())
+    """
+    found = _BOTH.fullmatch(text)
+    return found.groups() if found else ()
 
 
 def glued(cells: Sequence[GridCell]) -> GridCell:
@@ -50,6 +64,14 @@ def joined(cells: Sequence[GridCell]) -> list[GridCell]:
         at += length
         before = out[-1] if out else None
         folded = cell.text.casefold()
+        if before is not None and folded == "of" and is_figure(before.text) and cell.left - before.right <= 1:
+            # what a share is of is no cell: `68 % of the figure above`
+            end = next((k for k in range(at, len(cells)) if cells[k].left - cells[k - 1].right > 1), len(cells))
+            whole = glued([cell, *cells[at:end]])
+            if end - at < _PROSE and not re.search(r"[.;,]", whole.text):
+                out.append(replace(whole, text=f"({whole.text})"))
+                at = end
+                continue
         if (
             before is not None
             and folded in _UNITS
@@ -64,7 +86,7 @@ def joined(cells: Sequence[GridCell]) -> list[GridCell]:
 
 
 def _is_mark(text: str) -> bool:
-    return bool(text) and (all(c in DAGGERS for c in text) or bool(re.fullmatch(r"\(\w\)", text)))
+    return bool(text) and (all(c in DAGGERS for c in text) or bool(re.fullmatch(r"(?:\(\w\))+", text)))
 
 
 def _whole(cells: Sequence[GridCell], at: int) -> tuple[GridCell, int]:
@@ -86,6 +108,8 @@ def _whole(cells: Sequence[GridCell], at: int) -> tuple[GridCell, int]:
         if apart and before and _NAMED.fullmatch(f"{cells[at].text} {cells[at + 1].text}"):
             return glued(cells[at : at + 2]), 2
     span = cells[at : at + 3]
+    if len(span) == 3 and both_of(" ".join(c.text for c in span)):
+        return glued(span), 3
     if len(span) == 3 and span[1].text == "to" and is_figure(span[0].text) and is_figure(span[2].text):
         return glued(span), 3
     if cells[at].text in ("+", "\u2212", "-", "\u2013") and at + 1 < len(cells):

@@ -95,6 +95,8 @@ def figure_given(text: str, quantity: str, unit: str, *, why: str = "") -> Given
         return GivenCell(text="-", dagger=dagger)
     if bare.casefold() == "none":
         return GivenCell(text="none", dagger=dagger)
+    if quantity == "label" and re.fullmatch(r"[A-Za-z][\w-]*", bare):
+        return GivenCell(text=bare, dagger=dagger)
     m = _NUMBER.fullmatch(bare)
     if m is None or (re.search(r"\d[OoIlSB]+$", bare) and _LOOK_ALIKE.fullmatch(bare)):
         return GivenCell(text=TO_TYPE, dagger=dagger, why=_not_a_figure(bare, quantity))
@@ -144,6 +146,8 @@ def _not_a_figure(text: str, quantity: str) -> str:
         if "," in text:
             return f"the comma in {text} may part thousands or decimals"
         return f"{text} has letters that look like digits"
+    if "/" in text:
+        return f"`{text}` has two figures, and what each is isn't told"
     if quantity == "trim":
         return f"`{text}` is no figure; type none if it means no change"
     return f"`{text}` is no figure"

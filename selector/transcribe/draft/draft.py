@@ -84,10 +84,11 @@ def _charts(asked: Asked) -> Questions:
     for n in count(1):
         draft = asked.draft
         taken = draft.names
-        yield from asked.ask_next("chart", n, needed, example, reads(read_chart, draft.board, draft.models, taken))
+        board = (*draft.board, *(c.as_selector() for c in draft.charts if c.labels))
+        yield from asked.ask_next("chart", n, needed, example, reads(read_chart, board, draft.models, taken))
         if not asked.last:
             return
-        chart = read_chart(asked.last, draft.board, draft.models, taken)
+        chart = read_chart(asked.last, board, draft.models, taken)
         chart = replace(chart, page=chart.page or only_page(draft.manual))
         if f"chart {n} rows" in asked.answers:
             yield from _rows_given(asked, n, chart)

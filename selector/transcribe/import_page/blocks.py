@@ -405,15 +405,15 @@ def _side_by_side(block: PageBlock) -> list[PageBlock]:
     if edge is None:
         return [block]
     out = []
+    ends = [c.right for row in block.rows for c in row if _is_left(block.grid, row, c, edge)]
+    over = edge if block.grid.fixed else min(edge, max(ends, default=edge) + 3)  # a title may begin left of its chart
     for left in (True, False):
 
-        def part(row: Row, left: bool = left) -> Row:
-            return tuple(c for c in row if _is_left(block.grid, row, c, edge) == left)
+        def told(rows: Sequence[Row], edge: int = over, left: bool = left) -> tuple[Row, ...]:
+            parts = (tuple(c for c in row if _is_left(block.grid, row, c, edge) == left) for row in rows)
+            return tuple(part for part in parts if part)
 
-        def told(rows: Sequence[Row]) -> tuple[Row, ...]:
-            return tuple(kept for row in rows if (kept := part(row)))
-
-        rows = told(block.rows)
+        rows = told(block.rows, edge)
         held = tuple(r for r in rows if is_data(_cells(block.grid, r), headed=True))
         loose = tuple(r for r in rows if r not in held)
         out.append(
@@ -448,15 +448,30 @@ def _edge(block: PageBlock) -> int | None:
         if not is_heading(cells):
             continue
         first = labels_at_start(cells) or (1 if cells and CORNER.fullmatch(cells[0].text) else 0)
-        for k in range(first + 1, len(cells)):
+        for k in range(1, len(cells)):
             named = labels_in(cells[k].text) or (first == 1 and cells[k].text == cells[0].text)
-            if first and named and not labels_in(cells[k - 1].text):
+            behind = (k > first and not labels_in(cells[k - 1].text)) or (named and _figures_before(block, cells[k], k))
+            if first and named and behind:
                 period = [c.text for c in cells[:k]]
                 groups = [c.text for c in cells[k : 2 * k]]
                 if (period == groups and not _doubled(block, cells[k].left, first)) or not _marks_at(block, cells[k]):
                     return None
                 return cells[k].left
     return None
+
+
+def _figures_before(block: PageBlock, label: GridCell, labels: int) -> bool:
+    """True where more stands left of a name in every row than the names left of it are for."""
+    if block.grid.fixed:
+        return False
+    left = [[c for c in _cells(block.grid, row) if c.right < label.left - 1] for row in block.rows]
+    figures = sum(1 for cells in left if len(cells) > labels and _changes(cells[labels].text))
+    return figures == len(left) > 1
+
+
+def _changes(text: str) -> bool:
+    """True for a figure with its unit or sign, or the word for no change."""
+    return text.casefold() == "none" or (is_figure(text) and (len(text) > 2 or text[0] in "+-"))
 
 
 def _marks_at(block: PageBlock, label: GridCell) -> bool:

@@ -140,13 +140,14 @@ def _answers(pages: Sequence[Understood]) -> tuple[dict[str, str], dict[str, str
         raise MistypedAnswer(f"`{odd}` can't be a model, with a blank in it")
     if models:
         known["models"] = " ".join(models)
+    labels = [TypedSelector(label=p.name, kind="label", positions=p.labels) for p in pages if p.labels]
     for n, page in enumerate(pages, start=1):
         by = ", ".join(_by(name, words) for name, words in page.heads)
         line = (
             f"{page.name}: {' '.join(page.set)}" + (f" across {by}" if by else "") + f" gives {', '.join(page.gives)}"
         )
         known[f"chart {n}"] = line + (f" page {page.page}" if page.page else "")
-        read_chart(known[f"chart {n}"], selectors, models, ())
+        read_chart(known[f"chart {n}"], [*selectors, *labels], models, ())
         known[f"chart {n} rows"] = rows_answered([(row.marks, row.text) for row in page.rows])
     return known, offered
 
@@ -174,9 +175,10 @@ def _board_line(selector: TypedSelector) -> str:
 
 def _board(pages: Sequence[Understood]) -> list[TypedSelector]:
     found: dict[str, TypedSelector] = {}
+    labelled = {page.name for page in pages if page.labels}
     for page in pages:
         for at, name in enumerate(page.set):
-            if name == "model":
+            if name == "model" or name in labelled:
                 continue
             label, dash, number = name.partition("-")
             shown = page.positions_of(at)

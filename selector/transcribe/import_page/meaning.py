@@ -8,7 +8,7 @@ from itertools import product, takewhile
 
 from selector.table.from_file.rows import TO_TYPE
 from selector.transcribe.cells.columns import is_figure
-from selector.transcribe.cells.given import without_dagger
+from selector.transcribe.cells.given import NO_FIGURE, refusing_word, without_dagger
 from selector.transcribe.import_page.heads import Heads, Hints, bare_head, unnamed
 from selector.value import Struct
 
@@ -68,7 +68,9 @@ def meaning_of(
     flat = [t for k in kept for t in texts[k]]
     remarks: list[str] = []
     default = hints.gives[0] if hints.gives else quantity_of(flat, about)
-    if default == "airflow" and not hints.gives:
+    if not hints.gives and len(kept) == 1 and _letters(flat):
+        default = "label"
+    elif default == "airflow" and not hints.gives:
         default = _by_title(" ".join(captions) + title.replace(corner, ""))
     told = [q or ("" if any(quantities) and len(kept) > 1 else default) for q in quantities] if kept else []
     gives = tuple(dict.fromkeys(q or default for q in told)) or (default,)
@@ -222,6 +224,12 @@ def quantity_of(texts: Sequence[str], about: str) -> str:
     if short and re.search(r"\bseconds\b|\bdelay\b|\bsec\b", about, re.IGNORECASE):
         return "seconds"
     return "airflow"
+
+
+def _letters(texts: Sequence[str]) -> bool:
+    """True for a column of letters, some of them like no digit, which other charts go by: A, B, C2."""
+    bare = {without_dagger(t)[0] for t in texts if t and not refusing_word(t)} - NO_FIGURE
+    return len(bare) > 1 and all(re.fullmatch(r"[A-Z]\d?", t) for t in bare) and any(t[0] not in "OISBX" for t in bare)
 
 
 def _by_title(title: str) -> str:

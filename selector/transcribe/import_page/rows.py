@@ -17,7 +17,7 @@ _TITLE = 9
 """Most words of a title."""
 CORNER = re.compile(
     r"(?:dip |selector )?(?:taps?|speed(?: taps?)?|dials?|jumpers?|switch(?:es)?|positions?|settings?|units?|models?"
-    r"|sizes?|mode|stages?|kw|heater|input|plugs?|links?|pins?|leads?)",
+    r"|sizes?|mode|stages?|kw|heater|input|plugs?|links?|pins?|leads?|letters?|codes?|profiles?)",
     re.IGNORECASE,
 )
 """Words that stand above the positions of a chart."""

@@ -26,6 +26,7 @@ from selector.transcribe.import_page.footnotes import Dagger, PageFootnote, dagg
 from selector.transcribe.import_page.heads import Heads, Hints, bottom_heads, heads_over
 from selector.transcribe.import_page.ledger import CELL, HEAD, NOTE, Use, uses_of
 from selector.transcribe.import_page.meaning import Meaning, meaning_of, quantity_named
+from selector.transcribe.import_page.pairs import paired_columns, parted_pairs
 from selector.transcribe.import_page.rows import CORNER, REMARK, is_data, is_footnote, labels_at_start, labels_in
 from selector.transcribe.import_page.titles import airflow_unit, page_of, pressure_unit, title_of
 from selector.transcribe.typed.chart import laid_out
@@ -35,6 +36,7 @@ _NO_BRACKETS = str.maketrans({"(": None, ")": None, ";": ",", "|": "/", "#": Non
 """What has a meaning of its own within the note of a row."""
 _MODEL = re.compile(r"models?|units?|sizes?|unit size", re.IGNORECASE)
 _MINUS = ("-", "\u2212", "\u2013")
+_UNNAMED = "the page doesn't name the selectors of the positions"
 _FAR_HEADS = 5
 """Most blank lines between a head that stands upright in a tall cell and the next line of heads."""
 _FAR = 4.0
@@ -98,6 +100,12 @@ class Understood(Struct, frozen=True, kw_only=True):
             return ("OFF", "ON")
         return tuple(found)
 
+    @property
+    def labels(self) -> tuple[str, ...]:
+        """The letters or words that a chart of labels gives, each once."""
+        told = (row.cells[0] for row in self.rows if row.cells and self.gives == ("label",))
+        return tuple(dict.fromkeys(label for label in told if label not in ("-", TO_TYPE)))
+
     def row_lines(self) -> list[str]:
         """The rows laid out, without indent."""
         return laid_out([(row.marks, row.text) for row in self.rows])
@@ -157,6 +165,10 @@ class _Reader:
             )
         body = self._split(body, lead)
         heads = heads_over(self.zone, body, lead, fixed=self.fixed)
+        two = paired_columns(body, lead)
+        if two:
+            over = [" ".join(c.text for c in r if c.text) for r in self.above[-4:]]
+            body, heads = parted_pairs(body, heads, lead, two, over)
         rows = [list(r) for r in body.rows]
         texts = [[r[k].text for r in rows if k < len(r) and not _ruled_out(r)] for k in range(lead, len(body.extents))]
         remarked = self._remark_columns(texts, heads)
@@ -191,7 +203,7 @@ class _Reader:
         if self.block.inherited:
             self.remarks.append("no heads of its own: those of the chart before were taken")
         return Understood(
-            name=self.hints.name or title or f"{meaning.gives[0]} chart",
+            name=self.hints.name or _called(heads, meaning) or title or f"{meaning.gives[0]} chart",
             page=self.hints.page or page_of(above),
             airflow=airflow,
             pressure=pressure,
@@ -320,7 +332,7 @@ class _Reader:
         corner = sorted(heads.corner, key=lambda c: (c.left, c.line))
         words = [c.text for c in corner]
         told = [*words, *[""] * lead][:lead]
-        self.remarks.append("the page doesn't name the selectors of the positions")
+        self.remarks.append(_UNNAMED)
         return tuple("model" if _MODEL.fullmatch(word) else TO_TYPE for word in told)
 
     def _refuse_unnamed(self, names: tuple[str, ...], meaning: Meaning, rows: Sequence[Sequence[GridCell]]) -> None:
@@ -545,6 +557,25 @@ class _Reader:
         if len(texts) == count + 1 and texts[0].casefold() == "as":
             return " ".join(["as", *texts[1:]])
         return ""
+
+
+def _called(heads: Heads, meaning: Meaning) -> str:
+    """The name of a chart of letters: the word above them, which other charts have above their rows."""
+    words = [c.text for level in heads.levels for c in level if c is not None]
+    return words[-1].casefold() if meaning.gives == ("label",) and words and words[-1].isalpha() else ""
+
+
+def keyed(page: Understood, before: Sequence[Understood]) -> Understood:
+    """The chart with the name of the one chart `before` it whose letters its rows go by, where nothing else names
+    them."""
+    out = list(page.set)
+    for at, name in enumerate(page.set):
+        marks = set(page.positions_of(at))
+        fits = [p.name for p in before if p.gives == ("label",) and len(marks) > 1 and marks <= set(p.labels)]
+        if name == TO_TYPE and len(fits) == 1 and fits[0] not in out:
+            out[at] = fits[0]
+    remarks = page.remarks if TO_TYPE in out else tuple(r for r in page.remarks if r != _UNNAMED)
+    return replace(page, set=tuple(out), remarks=remarks)
 
 
 def body_width(meaning: Meaning) -> range:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from itertools import product
 
-from selector.table.from_file.rows import TO_TYPE
+from selector.table.from_file.rows import REFUSING, TO_TYPE
 from selector.table.model.quantities import QUANTITIES, RESERVED_WORDS
 from selector.table.text.quoting import quoted
 from selector.transcribe.typed.board import MistypedAnswer, TypedSelector, combinations_of, spread
@@ -59,6 +59,17 @@ class TypedChart(Struct, frozen=True, kw_only=True):
         if len(self.gives) == 1:
             return tuple(heads) if self.heads else self.gives
         return tuple(f"{h} {q}".strip() for h in heads for q in self.gives)
+
+    @property
+    def labels(self) -> tuple[str, ...]:
+        """The labels typed so far of a chart that gives nothing else, which other charts may go by."""
+        typed = [text for _, text in self.given] or [text or "" for text in self.rows]
+        words = [text.partition("  (")[0].strip() for text in typed if self.gives == ("label",)]
+        return tuple(dict.fromkeys(w for w in words if w not in ("", "-", TO_TYPE, *REFUSING)))
+
+    def as_selector(self) -> TypedSelector:
+        """Its labels as what another chart is set by."""
+        return TypedSelector(label=self.name, kind="label", positions=self.labels)
 
     def positions(self) -> tuple[tuple[str, ...], ...]:
         """The positions of every row, in the manual's order."""
@@ -124,14 +135,16 @@ def laid_out(rows: Sequence[tuple[tuple[str, ...], str]]) -> list[str]:
     if not rows:
         return []
     widths = [max(len(marks[i]) for marks, _ in rows) for i in range(len(rows[0][0]))]
-    cells = [figures.split() if _plain(figures) else [figures] for _, figures in rows]
+    split = [figures.partition("(")[0] for _, figures in rows]
+    cells = [figures.split() if _plain(figures) else [figures.rstrip()] for figures in split]
     count = max(len(c) for c in cells)
     columns = [max((len(c[i]) for c in cells if len(c) == count), default=0) for i in range(count)]
     out = []
-    for (marks, _), row in zip(rows, cells, strict=True):
+    for (marks, figures), row in zip(rows, cells, strict=True):
         left = " ".join(m.ljust(w) for m, w in zip(marks, widths, strict=True))
         right = " ".join(t.rjust(w) for t, w in zip(row, columns, strict=True)) if len(row) == count else " ".join(row)
-        out.append(f"{left}  {right}".strip())
+        note = figures.partition("(")[2]
+        out.append(f"{left}  {right}{f'  ({note}' if note else ''}".strip())
     return out
 
 

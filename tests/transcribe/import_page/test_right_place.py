@@ -10,9 +10,11 @@ import openpyxl
 import pytest
 
 from selector.problems import Refused
+from selector.transcribe.draft.draft import draft_of
+from selector.transcribe.draft.file_text import draft_text
 from selector.transcribe.import_page.blocks import blocks_of, no_chart
 from selector.transcribe.import_page.import_page import answers_of, page_from_bytes
-from selector.transcribe.import_page.understand import Hints, Understood, understand
+from selector.transcribe.import_page.understand import Hints, Understood, keyed, understand
 from tests.bench.import_bench import fates
 from tests.helpers.page_truth import fate
 
@@ -264,3 +266,70 @@ def test_watts_named_by_the_title_are_no_airflow() -> None:
 def test_a_printed_minus_beside_a_plus_is_a_position() -> None:
     (page,) = charts("J1     cfm\n+     1110\n0     1000\n–      890\n")
     assert [row.marks for row in page.rows] == [("+",), ("0",), ("minus",)]
+
+
+LETTERS = "SW1-1  SW1-2  letter\nopen   open   A\nclosed open   B\nopen   closed reserved\nclosed closed C\n\n"
+
+
+def test_rows_that_go_by_a_letter_are_set_by_the_chart_of_letters() -> None:
+    text = (
+        LETTERS
+        + "COOLING AIRFLOW, cfm\nletter   24     36\nA       610    900\nB     700(1)  1050\nC      -   1200(1)(2)\n"
+    )
+    letters, plain = charts(text + "(1) not on a roof\n(2) on a low return\n\nModels 24, 36\n")
+    cooling = keyed(plain, [letters])
+    assert (letters.gives, rows(letters)[2:]) == (("label",), ["open closed | reserved", "closed closed | C"])
+    assert (plain.set, cooling.set) == (("_",), (letters.name,))
+    assert rows(cooling)[0] == "A | 610 900"
+    assert rows(cooling)[2] == "C | - 1200  (36: not on a roof, 36: on a low return)"
+    known, offered = answers_of([letters, cooling])
+    text = draft_text(draft_of({**offered, **known}))
+    assert "    set: SW1-1 SW1-2\n    gives: label\n" in text
+    assert "    set: letter\n" in text
+
+
+def test_letters_that_two_charts_have_are_asked() -> None:
+    first, second, cooling = charts(
+        LETTERS + LETTERS.replace("SW1", "SW2") + "\nletter   24   36\nA       610   900\nB    700  1050\n"
+    )
+    assert keyed(cooling, [first, second]).set == ("_",)
+
+
+@pytest.mark.parametrize("name", ["page.txt", "page.csv"])
+def test_two_figures_in_a_cell_go_to_the_two_that_the_page_names(name: str) -> None:
+    text = "HEATING, CFM, HIGH FIRE / LOW FIRE\nSW1-6      24           36\nOPEN    890 / 740   1230 / 1010\n"
+    text += "CLOSED   770 / 640  1060 /  870 (1)\n(1) the large filter\n"
+    if name == "page.csv":
+        text = '"HEATING, CFM, HIGH FIRE / LOW FIRE",,\nSW1-6,24,36\nOPEN,890/740,1230/1010\nCLOSED,770/640,1060/870\n'
+    (page,) = charts(text, name)
+    assert page.heads[1] == ("stage", ("high fire", "low fire"))
+    assert [r.cells for r in page.rows] == [("890", "740", "1230", "1010"), ("770", "640", "1060", "870")]
+
+
+def test_two_figures_that_nothing_names_are_asked() -> None:
+    (page,) = charts(
+        "Cooling airflow, cfm\nSW1-6      24           36\n"
+        "OPEN    890 / 740   1230 / 1010\nCLOSED   770 / 640  1060 /  870\n"
+    )
+    assert page.heads[1] == ("_", ("column1", "column2"))
+    (odd,) = charts(
+        "Cooling airflow, cfm\nSW1-6      24           36\nOPEN    890 / 740   1230\nCLOSED   770 / 640  1060\n"
+    )
+    assert [row.cells[0] for row in odd.rows] == ["_", "_"]
+
+
+def test_charts_beside_each_other_whose_names_are_alike_are_two() -> None:
+    text = (
+        "TRIM                           LOW STAGE\n"
+        "SW2-1   SW2-2                   SW2-3\n"
+        "OPEN    OPEN      none          OPEN    68 % of the high stage\n"
+        "CLOSED  OPEN      +7 %          CLOSED  80 % of the high stage\n"
+    )
+    trim, low = charts(text)
+    assert (trim.set, trim.gives, rows(trim)) == (
+        ("SW2-1", "SW2-2"),
+        ("trim",),
+        ["OPEN OPEN | none", "CLOSED OPEN | +7 %"],
+    )
+    assert (low.name, low.set, low.gives) == ("low stage", ("SW2-3",), ("share",))
+    assert rows(low) == ["OPEN | 68 %  (of the high stage)", "CLOSED | 80 %  (of the high stage)"]
