@@ -305,7 +305,17 @@ def _at_columns(
             return None
         cells[ranked[0][1]] = cell
         first = ranked[0][1] + 1
-    return cells
+    stood = [(c, (*seen[k], *over[k])) for k, c in enumerate(cells) if c in words]
+    return cells if filled or _alike(stood) else None
+
+
+def _alike(stood: Sequence[tuple[GridCell, Sequence[tuple[int, int]]]]) -> bool:
+    """True where the words of a row stand in their columns in one way, all by the left, by the right or by the middle:
+    else the line, or that of the heads, was moved."""
+    offsets = [
+        [(abs(c.left - a), abs(c.right - b), abs(c.left + c.right - a - b) / 2) for a, b in over] for c, over in stood
+    ]
+    return any(all(min(o[way] for o in each) <= _APART / 2 for each in offsets) for way in range(3))
 
 
 def _distance(cell: GridCell, seen: Sequence[tuple[int, int]], over: Sequence[tuple[int, int]]) -> float:

@@ -318,7 +318,9 @@ def _numbers_the_columns(grid: Grid, i: int, cells: Sequence[GridCell]) -> bool:
     if i + 1 >= len(grid.rows) or len(cells) < 2 or not all(re.fullmatch(r"\.?\d[\d.]*", c.text) for c in cells):
         return False
     below = _cells(grid, grid.rows[i + 1])
-    if labels_in(below[0].text) and is_heading(below):
+    named = [_cells(grid, row) for row in grid.rows[i + 1 : i + 3]]
+    named = named[:1] if is_data(below, headed=True) else named
+    if any(labels_in(cells[0].text) and is_heading(cells) for cells in named):
         return True
     if i and is_data(_cells(grid, grid.rows[i - 1]), headed=True):
         return False

@@ -346,7 +346,8 @@ def _ranges(
         found: list[tuple[float, int, list[Part]]] = []
         for start in range(max(0, end - 8), end):
             group = words[start:end]
-            inner = sum(5.0 for a, b in pairwise(group) if b.left - a.right > 1)
+            if any(b.left - a.right > 1 for a, b in pairwise(group)):
+                continue
             split = 1.5 if end < len(words) and words[end].left - group[-1].right <= 1 else 0.0
             cell = glued(group)
             middle = (cell.left + cell.right) / 2
@@ -355,7 +356,7 @@ def _ranges(
                     for final in range(first, len(columns)):
                         off = abs(middle - (columns[first][0] + columns[final][1]) / 2)
                         if off <= most + 0.5 * (final - first):
-                            total = cost + off + inner + split
+                            total = cost + off + split
                             found.append((total, final, [*parts, (first, final, cell)]))
         found.sort(key=lambda f: f[0])
         best.append(found[:12])

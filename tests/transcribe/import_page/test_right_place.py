@@ -333,3 +333,27 @@ def test_charts_beside_each_other_whose_names_are_alike_are_two() -> None:
     )
     assert (low.name, low.set, low.gives) == ("low stage", ("SW2-3",), ("share",))
     assert rows(low) == ["OPEN | 68 %  (of the high stage)", "CLOSED | 80 %  (of the high stage)"]
+
+
+MOVED = {
+    "figures of a row": "J1  060    080   110\nA   1,105  1910  1750\nB    545   1775  1090\nC      770   935\n",
+    "heads": "SW1-1  A2   A3  A4\nOFF     715   1980\nON     1545  1,310\n",
+}
+
+
+@pytest.mark.parametrize("what", MOVED)
+def test_a_row_whose_words_stand_each_another_way_is_left_marked(what: str) -> None:
+    (page,) = charts(MOVED[what])
+    assert set(page.rows[-1].cells) == {"_"}
+
+
+def test_heads_that_were_moved_are_put_over_no_column() -> None:
+    (page,) = charts("             first  second\nSW1-1  stage  stage\nOFF    1,200   940\nON       -     1660\n")
+    assert page.heads[0][0] == "_"
+
+
+def test_figures_above_the_heads_of_the_next_chart_are_no_row() -> None:
+    text = "J1   070    100\nA    930    530\nB    735   1440\n\n24               36\n"
+    text += "        first   second   first   second\n"
+    first = charts(text + "SW2-1   stage    stage   stage    stage\nOFF      700     1000     900     1300\n")[0]
+    assert rows(first) == ["A | 930 530", "B | 735 1440"]
