@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from selector.transcribe.cells.given import DAGGERS, FILLED, refusing_word, without_dagger
+from selector.transcribe.cells.given import BRACKETED, DAGGERS, FILLED, refusing_word, without_dagger
 from selector.transcribe.cells.grid import GridCell
 from selector.value import Struct, replace
 
@@ -86,7 +86,7 @@ def joined(cells: Sequence[GridCell]) -> list[GridCell]:
 
 
 def _is_mark(text: str) -> bool:
-    return bool(text) and (all(c in DAGGERS for c in text) or bool(re.fullmatch(r"(?:\(\w\))+", text)))
+    return bool(text) and (all(c in DAGGERS for c in text) or bool(re.fullmatch(f"{BRACKETED}+", text)))
 
 
 def _whole(cells: Sequence[GridCell], at: int) -> tuple[GridCell, int]:

@@ -14,6 +14,8 @@ HOLLOW = frozenset("\u25cb\u25a1\u2610")
 """Marks that pages print for a switch that is off, beside filled ones."""
 EMPTY = frozenset(("", "-", "--", "---", "\u2013", "\u2014", "\u2212")) | HOLLOW
 DAGGERS = "\u2020\u2021\u00a7\u00b6*\u00b9\u00b2\u00b3"
+BRACKETED = r"(?:\(\w\)|\[[\di-x]{1,3}\])"
+"""A footnote's mark in brackets: (1), (a), [12], [ii]."""
 NO_FIGURE = frozenset(("-", "--", "---", "\u2013", "\u2014", "n/a", "na", "n.a.", ""))
 _NUMBER = re.compile(
     r"([+\-\u2212\u2013]?)\s?(\d{1,3}(?:,\d{3})+|\d{1,3}(?: \d{3})+|\d+)(\.\d+)?\s*(%|[A-Za-z/.\u00b0\u00b33 ]*)$"
@@ -51,7 +53,7 @@ def without_dagger(text: str) -> tuple[str, str]:
     ('890', '(2)**')
     """
     bare = text.strip()
-    tail = re.search(rf"(?<=.)(?:\s*(?:\(\w\)|[{re.escape(DAGGERS)}]))+$", bare)
+    tail = re.search(rf"(?<=.)(?:\s*(?:{BRACKETED}|[{re.escape(DAGGERS)}]))+$", bare)
     if tail is not None:
         bare = bare[: tail.start()]
     marks = "".join(tail.group().split()) if tail is not None else ""
@@ -66,7 +68,7 @@ def footnote_marks(dagger: str) -> tuple[str, ...]:
     >>> footnote_marks("**(2)")
     ('**', '(2)')
     """
-    return tuple(m.group() for m in re.finditer(r"\(\w\)|(.)\1*", dagger))
+    return tuple(m.group() for m in re.finditer(rf"{BRACKETED}|(.)\1*", dagger))
 
 
 def is_date(text: str) -> bool:

@@ -4,18 +4,26 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from itertools import pairwise
 
-from selector.transcribe.cells.given import DAGGERS, footnote_marks
-from selector.transcribe.cells.grid import Grid
+from selector.transcribe.cells.given import BRACKETED, DAGGERS, footnote_marks
+from selector.transcribe.cells.grid import Grid, GridCell
+from selector.transcribe.import_page.rows import is_footnote, is_heading
 from selector.value import Struct
+
+_FOOTNOTE = re.compile(rf"\s*(([{re.escape(DAGGERS)}])\2*|{BRACKETED}|\w\)|\d(?=\s))\s*(\S.*)")
+_BESIDE = re.compile(BRACKETED)
+_MOST_LINES = 4
+"""Most lines that go on with a footnote."""
 
 
 class PageFootnote(Struct, frozen=True, kw_only=True):
-    """A footnote: its line, its mark as it stands at the figures, what it says."""
+    """A footnote: its line, its mark as it stands at the figures, what it says, and the words it was read from."""
 
     line: int
     mark: str
     text: str
+    cells: tuple[GridCell, ...] = ()
 
 
 class Dagger(Struct, frozen=True):
@@ -28,18 +36,43 @@ class Dagger(Struct, frozen=True):
 
 
 def footnotes(grid: Grid) -> tuple[PageFootnote, ...]:
-    """Every line of the page that begins with a footnote's mark. `a)` and `1 ` stand as `a` and `1`."""
+    """Every footnote of the page, with the lines that go on with it. `a)` and `1 ` stand as `a` and `1`."""
     out = []
-    for row in grid.rows:
-        text = " ".join(c.text for c in row if c.text)
-        found = re.match(rf"\s*(([{re.escape(DAGGERS)}])\2*|\(\w\)|\w\)|\d(?=\s))\s*(\S.*)", text)
-        if found and re.search(r"[A-Za-z]{2}", found.group(3)):
-            said = " ".join(found.group(3).split()).rstrip(".,;| ")
+    for n, row in enumerate(grid.rows):
+        first = [k for k, c in enumerate(row) if not k or (c.left - row[k - 1].right > 1 and _BESIDE.match(c.text))]
+        for k, end in pairwise([*first, len(row)]):
+            text = " ".join(c.text for c in row[k:end] if c.text)
+            found = _FOOTNOTE.match(text)
+            if not found or not re.search(r"[A-Za-z]{2}", found.group(3)):
+                continue
+            more = _gone_on(grid, n, row[k]) if end == len(row) and not grid.fixed and not text.endswith(".") else []
+            told = " ".join([found.group(3), *(c.text for line in more for c in line)])
             mark = found.group(1)
             out.append(
-                PageFootnote(line=row[0].line, mark=mark if mark.startswith("(") else mark.rstrip(")"), text=said)
+                PageFootnote(
+                    line=row[0].line,
+                    mark=mark if mark[0] in "([" else mark.rstrip(")"),
+                    text=" ".join(told.split()).rstrip(".,;| "),
+                    cells=(*row[k:end], *(c for line in more for c in line)),
+                )
             )
     return tuple(out)
+
+
+def _gone_on(grid: Grid, n: int, mark: GridCell) -> list[Sequence[GridCell]]:
+    """The lines right below a footnote that go on with its sentence: prose that begins right of its mark."""
+    out: list[Sequence[GridCell]] = []
+    for k in range(n + 1, min(n + 1 + _MOST_LINES, len(grid.rows))):
+        row = grid.rows[k]
+        prose = not any(b.left - a.right > 2 for a, b in pairwise(row)) and re.search(r"[A-Za-z]{2}", row[0].text)
+        if row[0].line != grid.rows[k - 1][0].line + 1 or row[0].left <= mark.left or not prose:
+            break
+        if is_footnote(" ".join(c.text for c in row)) or is_heading(row):
+            break
+        out.append(row)
+        if row[-1].text.endswith("."):
+            break
+    return out if out and out[-1][-1].text.endswith(".") else []
 
 
 def said(notes: Sequence[PageFootnote], mark: str, line: int) -> PageFootnote | None:

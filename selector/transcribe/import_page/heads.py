@@ -169,6 +169,8 @@ def _in_text(row: Sequence[GridCell], body: PlacedRows, lead: int, width: int, l
     nothing: Level = [None] * (width - lead)
     for whole in (apart, cells):
         if len(whole) == width and (labels_at_start(whole, width) == lead or not any(map(_names, whole[lead:]))):
+            if lead > 1 and len(labels_in(whole[0].text)) == lead:
+                continue  # one cell has the names of all positions, so the next stands over none
             if lower and not all(labels_in(c.text) or is_corner(c.text) for c in whole[:lead]):
                 continue
             if len(apart) != len(cells) and whole is cells:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from selector.transcribe.cells.columns import is_figure
-from selector.transcribe.cells.given import DAGGERS, EMPTY, FILLED, is_date, refusing_word
+from selector.transcribe.cells.given import BRACKETED, DAGGERS, EMPTY, FILLED, HOLLOW, is_date, refusing_word
 from selector.transcribe.cells.grid import GridCell
 
 LABEL = re.compile(r"(?:SW|J|D|P|LK|M|N)\d{0,2}(?:-\d{1,2})?", re.IGNORECASE)
@@ -82,6 +82,8 @@ def is_data(row: Sequence[GridCell], *, headed: bool) -> bool:
         return True
     if any(c.text.casefold() == "as" or re.match(r"as (?:on|off|\d|\w\b)", c.text, re.IGNORECASE) for c in behind):
         return not words_of(row)
+    if headed and behind and all(c.text in EMPTY - HOLLOW for c in behind) and len(row[0].text) == 1:
+        return True
     figures = [k for k, c in enumerate(row) if k and _like_figure(c)]
     if not figures or not (headed or row[0].text):
         return False
@@ -145,7 +147,7 @@ def is_title(row: Sequence[GridCell]) -> bool:
 def is_footnote(text: str) -> bool:
     """True for a line that begins with a footnote's mark."""
     signs = rf"([{re.escape(DAGGERS)}])\1*\s?\S.*[A-Za-z]{{2}}"
-    return bool(re.match(rf"\s*(?:{signs}|\(\w\)\s?[A-Za-z]|\w\)\s[A-Za-z]|\d\s[A-Za-z]{(2,)}\s+\S)", text))
+    return bool(re.match(rf"\s*(?:{signs}|{BRACKETED}\s*[A-Za-z]|\w\)\s[A-Za-z]|\d\s[A-Za-z]{(2,)}\s+\S)", text))
 
 
 def counts_pages(cells: Sequence[GridCell]) -> bool:

@@ -165,6 +165,9 @@ class _Reader:
             )
         body = self._split(body, lead)
         heads = heads_over(self.zone, body, lead, fixed=self.fixed)
+        if len(body.extents) == lead + 1 and any(labels_in(d.split()[0]) for d in heads.doubtful):
+            why = "several heads stand above the one column of figures"
+            body = replace(body, rows=tuple((*r[:lead], *(replace(c, why=why) for c in r[lead:])) for r in body.rows))
         two = paired_columns(body, lead)
         if two:
             over = [" ".join(c.text for c in r if c.text) for r in self.above[-4:]]
@@ -518,7 +521,7 @@ class _Reader:
             self.uses += uses_of(NOTE, [cell])
         for dagger in daggers:
             if dagger.note:
-                self.uses.append(Use(NOTE, dagger.note.line, 0, 10_000))
+                self.uses += uses_of(NOTE, dagger.note.cells)
         notes = [t for t in (*told, note_of([d for d in daggers if d.note is None or d.note.text not in told])) if t]
         return UnderstoodRow(
             given=_given(self.grid, self.block.rows[n]),
@@ -541,7 +544,7 @@ class _Reader:
         self.uses += uses_of(NOTE, [cell])
         found: PageFootnote | None = said(self.notes, cell.text, cell.line) if len(cell.text) <= 3 else None
         if found:
-            self.uses.append(Use(NOTE, found.line, 0, 10_000))
+            self.uses += uses_of(NOTE, found.cells)
             return found.text
         head = " ".join(c.text for level in heads.levels if (c := level[k]) is not None)
         return cell.text if REMARK.fullmatch(head) or not head else f"{head}: {cell.text}"

@@ -357,3 +357,14 @@ def test_figures_above_the_heads_of_the_next_chart_are_no_row() -> None:
     text += "        first   second   first   second\n"
     first = charts(text + "SW2-1   stage    stage   stage    stage\nOFF      700     1000     900     1300\n")[0]
     assert rows(first) == ["A | 930 530", "B | 735 1440"]
+
+
+def test_a_first_row_of_dashes_is_no_line_of_heads() -> None:
+    (page,) = charts("Heating airflow, cfm\nJ2  24     36\nA   -      -\nB   1,030  -\nC   575    -\n")
+    assert (page.heads[0][1], rows(page)) == (("24", "36"), ["A | - -", "B | 1030 -", "C | 575 -"])
+
+
+def test_two_heads_above_one_column_of_figures_leave_it_marked() -> None:
+    heads = "Cooling airflow, cfm\n                        first   second\nSW1-1 SW1-2   stage    stage\n"
+    (page,) = charts(heads + "OFF     OFF      1210\nON  OFF     1,875\n")
+    assert rows(page) == ["OFF OFF | _", "ON OFF | _"]
