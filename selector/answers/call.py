@@ -20,6 +20,7 @@ from selector.judge.judgement import Judgement, LimitCheck, StageJudgement
 from selector.solve.engine.evaluate import CallAnswer, StageAnswer
 from selector.solve.engine.limit import JudgedLimit
 from selector.solve.search.typed_facts import declared_positions
+from selector.table.model.quantities import HEAT_INPUT
 from selector.table.model.table import CallValue, No, Ramp, Table
 from selector.units import Kind
 from selector.value import Published
@@ -197,6 +198,7 @@ KINDS: dict[str, Kind] = {
     "outlet limit": "temperature",
     "least return": "temperature",
     "static pressure": "pressure",
+    HEAT_INPUT: "heat rate",
 }
 _OWNERS: dict[str, Owner] = {
     "rise on the rating plate": "plate",

@@ -9,6 +9,7 @@ from selector.solve.board.facts import number_in
 from selector.solve.engine.engine import Engine
 from selector.solve.engine.limit import JudgedLimit
 from selector.solve.search.declared import DeclaredDifference, declared_otherwise
+from selector.table.model.quantities import HEAT_INPUT
 from selector.table.model.roles import by_heater
 from selector.table.model.table import Table
 
@@ -17,7 +18,7 @@ def dangerous(table: Table, judged: JudgedLimit) -> bool:
     """True for a broken limit that calls for stopping before every other word."""
     if judged.ok is not False:
         return False
-    if judged.limit.of_heat:
+    if judged.limit.of_heat or judged.limit.quantity == HEAT_INPUT:
         return judged.beyond > 0
     chart = table.charts.get(judged.limit.source)
     return judged.limit.quantity == "airflow" and judged.beyond < 0 and chart is not None and by_heater(table, chart)

@@ -343,9 +343,10 @@ class Exporter:
         return "limits", every, self.instructions(engine, ends, known)
 
     def limit(self, engine: Engine, x: Limit, known: Mapping[str, Any]) -> Tree:
-        """`("limit", quantity, low, high, source, least, most, line, missing, needs)`."""
+        """`("limit", quantity, low, high, source, least, most, line, missing, needs, figure)`."""
         ends = [None if r is None else self.register(engine, r, known) for r in (x.least, x.most)]
-        return ("limit", x.quantity, x.range.low, x.range.high, x.source, *ends, x.line, x.missing, x.needs)
+        figure = None if x.figure is None else self.register(engine, x.figure, known)
+        return ("limit", x.quantity, x.range.low, x.range.high, x.source, *ends, x.line, x.missing, x.needs, figure)
 
     def told(self, engine: Engine, call: Call, stage: str) -> Tree:
         """Its ramp and delays."""
@@ -644,10 +645,11 @@ class Plain:
         return [[self._limit(x) for x in t[1]], [self._do(i) for i in t[2]]]
 
     def _limit(self, t: Tree) -> Any:
-        _, quantity, low, high, source, least, most, line, missing, needs = t
+        _, quantity, low, high, source, least, most, line, missing, needs, figure = t
         ends = [self.plain(low), self.plain(high)]
         registers = [self.register(least), self.register(most)]
-        return [quantity, *ends, source, *registers, line, *([missing, needs] if missing else [])]
+        last = [missing, needs] if figure is None else [missing, needs, self.register(figure)]
+        return [quantity, *ends, source, *registers, line, *(last if any(last) else [])]
 
 
 def registers(tree: Tree | Mapping[str, Tree]) -> Iterator[str]:

@@ -573,7 +573,7 @@ def _rest(answer: AsFound, choice: OfferedSetting | None) -> Iterator[str]:
         if w.why is not None
     ]
     notes += _wish_moves(answer) if answer.right else []
-    notes += [f"{name} left as it stands: type what is installed to have it checked." for name in found.untold]
+    notes += [f"{name} left alone: type what is installed to have it checked." for name in found.untold]
     notes += page_notes(house, (*found.now, *(choice.stages if choice is not None else ())))
     in_force = house.job.in_force
     if not answer.offered and in_force is not None and in_force.text == "thermostat":

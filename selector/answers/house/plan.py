@@ -370,7 +370,7 @@ def _notes(plan: Plan) -> Iterator[Block]:
     ]
     water = water_line(plan.water)
     said += [water] if water else []
-    said += [f"{name} left as it stands: type what is installed to have it checked." for name in found.untold]
+    said += [f"{name} left alone: type what is installed to have it checked." for name in found.untold]
     said += [line for line in static_lines(found) if not line.startswith("WARNING")]
     said += page_notes(found.house, _shown(found))
     if said:

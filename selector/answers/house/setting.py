@@ -16,6 +16,7 @@ from selector.answers.words.listing import listed
 from selector.answers.words.move import board_rows, move_text, set_text
 from selector.job.board.move import Move
 from selector.job.board.solution import OfferedSetting, Solution
+from selector.job.house.heating import fuel_of
 from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House
 from selector.solve.board.marks import mark, marks_of
@@ -132,14 +133,15 @@ def fire_lines(house: House, told: Collection[str] = (), *, board: bool = True) 
     """What the fire needs before a setting means anything, where no danger has `told` it: `Put the input right first
     (licensed work): heating gives 44,353 Btu/h, 58 % of the 76,000 Btu/h by the plate.`, and what the `board` is to be
     set for."""
-    set_for = " Set the board for the plate's." if board else ""
     for aim, percent in fires_to_right(house) if "input over" not in told else ():
         assert aim.as_read is not None
         assert aim.heat is not None
-        read, plate = (written(in_table_units(one, house.table)) for one in (aim.as_read, aim.heat))
+        whose = "page" if fuel_of(house.job, house.table, house.table.calls[aim.call]) == "oil" else "plate"
+        set_for = f" Set the board for the {whose}'s." if board else ""
+        read, full = (written(in_table_units(one, house.table)) for one in (aim.as_read, aim.heat))
         yield (
             f"Put the input right first (licensed work): {aim.title} gives {read}, {format_number(percent, 0)} % of the"
-            f" {plate} by the plate.{set_for}"
+            f" {full} by the {whose}.{set_for}"
         )
 
 

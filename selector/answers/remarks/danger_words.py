@@ -61,7 +61,7 @@ two speeds      | Power off, prove it dead. One speed a call, by the diagram. Re
 limit           | Jumpered? Take the jumper out. Look at wheel, filter, static and input. Never bypass or raise a limit.
 rise over       | Run it only while you measure: filter, registers, {heat}. Then heat off.
 outlet over     | Heat off. Look at the return temperature, a bypass, the smallest zone.
-input over      | Heat off. A licensed person with an analyzer: inlet and manifold pressure, orifice.
+input over      | Heat off. A licensed person with an analyzer: {fire}.
 input over      | Never hide it with airflow.
 strip heat      | Heater breakers off. Set {selector} for the heater that is there. Prove the blower before heat.
 smaller heater  | Heater breakers off. Set {selector} for the heater that is there. Prove the blower before heat.
@@ -109,6 +109,14 @@ fuel      | clock the meter (oil: nozzle and pump pressure)
 """
 HEAT: Mapping[str, str] = words_of(_HEAT)
 
+_FIRE = """
+fuel      | what makes a fire too big
+----------|-------------------------------------
+gas       | inlet and manifold pressure, orifice
+oil       | nozzle and pump pressure
+"""
+FIRE: Mapping[str, str] = words_of(_FIRE)
+
 FIRST: Mapping[str, str] = words_of(_FIRST)
 """Danger -> its first sentence."""
 STEPS: Mapping[str, tuple[str, ...]] = {
@@ -120,5 +128,6 @@ STEPS: Mapping[str, tuple[str, ...]] = {
 
 def steps(what: str, fuel: str, selector: str = "the selector") -> tuple[str, ...]:
     """What to do next, by what the call burns (empty: electric); `selector`: the move that puts it right."""
-    heat = HEAT[fuel or "electric"]
-    return tuple(step.format(selector=selector, heat=heat, Heat=heat[:1].upper() + heat[1:]) for step in STEPS[what])
+    heat, fire = HEAT[fuel or "electric"], FIRE.get(fuel, FIRE["gas"])
+    words = {"selector": selector, "heat": heat, "Heat": heat[:1].upper() + heat[1:], "fire": fire}
+    return tuple(step.format(**words) for step in STEPS[what])

@@ -28,6 +28,7 @@ _NAMED = {
     "least return": "return",
     "plate static": "static",
     "static pressure": "static",
+    "heat input": "input",
     "airflow": "",
     "airflow per ton": "",
 }

@@ -12,6 +12,8 @@ from selector.job.house.fact_figures import typed
 from selector.job.house.heating import fuel_of
 from selector.job.house.plate import least_return, outlet_limit, rise_as_set, whose
 from selector.job.targets.house import House
+from selector.solve.engine.evaluate import evaluate
+from selector.table.model.quantities import HEAT_INPUT
 from selector.table.model.table import Setting
 from selector.value import replace
 
@@ -34,6 +36,28 @@ def charted(house: House, setting: Setting) -> Iterator[Hazard]:
         supply = None if back is None else leaving_air(typed("return_air", back, house.job), found)
         if limit is not None and supply is not None and supply.value > limit.value:
             yield replace(of, what="outlet over", value=supply, limit=limit)
+
+
+def overfired(house: House, setting: Setting) -> Iterator[Hazard]:
+    """What a stage burns over what the page lets it, with the nozzle or orifice as the board and the job tell it."""
+    read = house.job.heat is not None and house.job.heat.pump_pressure is not None
+    for answer in evaluate(house.engine, setting).values():
+        for stage in answer.stages:
+            for one in stage.judged:
+                if one.limit.quantity != HEAT_INPUT or one.value is None or one.high is None or one.beyond <= 0:
+                    continue
+                source = f"{house.table.name}, line {one.limit.line}"
+                yield Hazard(
+                    what="input over",
+                    call=stage.call,
+                    stage=stage.stage,
+                    value=given("input", one.value, "Btu/h", source="by nozzle and pump pressure"),
+                    limit=given("most_input", one.high, "Btu/h", source=source),
+                    whose="manual",
+                    fuel=fuel_of(house.job, house.table, house.table.calls[stage.call]) or "",
+                    by_chart=not read,
+                    line=one.limit.line,
+                )
 
 
 def cold_return(house: House) -> Iterator[Hazard]:

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from selector.air.figure import given
 from selector.job.board.move import Move
-from selector.job.danger.charted import charted, cold_return
+from selector.job.danger.charted import charted, cold_return, overfired
 from selector.job.danger.hazard import Hazard, Raised, in_order
 from selector.job.danger.measured import measured, pressures_read
 from selector.job.danger.seen import seen
@@ -29,6 +29,7 @@ def hazards(house: House, setting: Setting | None) -> tuple[Hazard, ...]:
     if setting is not None:
         unread = [part for part in house.known.unread if setting[part] is None]
         board = (*_set_for(house, setting), *may_be_set_for(house.engine, unread), *_shared_taps(house, setting))
+        board += tuple(overfired(house, setting))
     return in_order((*seen(house.job), *measured(house, setting), *board))
 
 

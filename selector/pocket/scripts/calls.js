@@ -43,7 +43,9 @@ class Calls extends Facts {
           ? `${this.air(x)} per ton`
           : j.quantity === "static pressure"
             ? this.pressure(x)
-            : this.degrees(x);
+            : j.quantity === "heat input"
+              ? `${figure(x)} Btu/h`
+              : this.degrees(x);
     const allowed =
       j.low && j.high
         ? `${show(j.low)} to ${show(j.high)}`

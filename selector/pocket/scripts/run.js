@@ -556,7 +556,7 @@ class Engine {
       printed = [this.value(lowest), this.value(highest)];
     return none ?? printed.map((x, i) => (given[i] !== null && isFigure(given[i]) ? given[i] : x));
   }
-  judge([quantity, lowest, highest, source, least, most, line, missing], c, s, point, air, heat, get) {
+  judge([quantity, lowest, highest, source, least, most, line, missing, , fired], c, s, point, air, heat, get) {
     const out = {
       quantity,
       source,
@@ -574,7 +574,11 @@ class Engine {
     [out.low, out.high] = ends;
     if (out.low === null && out.high === null) return { ...out, ok: true };
     if (quantity === "airflow") out.value = air;
-    else if (quantity === "static pressure") out.value = this.known.get("static pressure");
+    else if (fired !== undefined) {
+      const x = get(fired);
+      if (x === null || isNo(x)) return { ...out, why: x === null ? `the ${quantity} is not known` : x.w };
+      out.value = x;
+    } else if (quantity === "static pressure") out.value = this.known.get("static pressure");
     else if (quantity === "airflow per ton") {
       const tons = this.running(c, s);
       const missing = this.tons === null ? "outdoor tons are" : "the stage's share of the outdoor unit is";

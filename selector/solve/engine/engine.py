@@ -34,6 +34,7 @@ from selector.solve.engine.step_arithmetic import AIRFLOWS, TAKEN, Instruction, 
 from selector.table.model.figure_units import unit_of_head
 from selector.table.model.quantities import (
     BOUNDING,
+    HEAT_INPUT,
     HEATS,
     QUANTITIES,
     RISE,
@@ -583,7 +584,8 @@ class Engine:
             elif what == "heat" and (name, stage) in self.facts.delivered:
                 own = tuple(self._delivered(call, self.facts.delivered[name, stage], rate, register))
             else:
-                own = tuple(self._heat(call, stage, rate, register, installed=what == "heat"))
+                fired = what == HEAT_INPUT
+                own = tuple(self._heat(call, stage, rate, register, installed=fired or what == "heat", fired=fired))
             found = self._programs[register] = (tuple(dict.fromkeys(before)), own)
         return found
 
@@ -998,12 +1000,15 @@ class Engine:
         if fire is not None and self.modulates(call):
             yield Instruction(target=target, op="times", number=fire / 100, name="firing rate")
 
-    def _heat(self, call: Call, stage: str, rate: str, target: Register, *, installed: bool) -> Iterable[Instruction]:
+    def _heat(
+        self, call: Call, stage: str, rate: str, target: Register, *, installed: bool, fired: bool = False
+    ) -> Iterable[Instruction]:
+        """`fired`: what is burned for it, before the efficiency."""
         if not call.heats:
             return
         fire = Fraction(rate) if rate else self.facts.number("firing rate")
         if not call.heat:
-            base = self._rated(stage, installed=installed)
+            base = self._rated(stage, installed=installed, fired=fired)
             if base is None:
                 return
             value, own = base
@@ -1039,7 +1044,7 @@ class Engine:
                         step=step,
                         name=name,
                     )
-            yield from self._converted(last, call, stage, rate, target)
+            yield from self._converted(last, call, stage, rate, target, fired=fired)
             if not own:
                 yield Instruction(target=target, op="times", number=call.share_of_full(stage), name="capacity")
             if last == "heater power":
@@ -1133,8 +1138,10 @@ class Engine:
         conditions = tuple(self.condition(c, call, stage, rate) for c in {c.part: c for c in rest}.values())
         yield self.rated(name, stage), conditions
 
-    def _converted(self, base: str, call: Call, stage: str, rate: str, target: Register) -> Iterable[Instruction]:
-        """From input, power or nozzle rate to delivered heat."""
+    def _converted(
+        self, base: str, call: Call, stage: str, rate: str, target: Register, *, fired: bool = False
+    ) -> Iterable[Instruction]:
+        """From input, power or nozzle rate to delivered heat, or to what is `fired` for it."""
 
         def times(value: Fraction | None, name: str, when: tuple[ChartReading, ...] = ()) -> Instruction:
             return Instruction(
@@ -1153,7 +1160,9 @@ class Engine:
             supply, rated = self.facts.number("supply voltage"), self.rated("heater voltage", stage)
             if supply is not None and rated and not self._own_volts():
                 yield times(electric_power_kw(Fraction(1), supply, rated), "voltage squared")
-        elif base == "heat input":
+        elif base == "heat output" and fired:
+            yield times(None, HEAT_INPUT)
+        elif base == "heat input" and not fired:
             yield from plate("efficiency")
         elif base == "nozzle rate":
             marked = self.rated("nozzle pressure", stage) or Fraction(NOZZLE_RATED_PSI)
@@ -1161,13 +1170,13 @@ class Engine:
                 if pump is not None:
                     yield times(nozzle_rate_gph(Fraction(1), pump, marked), "root of the pressures", when)
             yield from plate("heat per gallon")
-            yield from plate("efficiency")
+            yield from () if fired else plate("efficiency")
 
-    def _rated(self, stage: str, *, installed: bool) -> tuple[Fraction | No, bool] | None:
+    def _rated(self, stage: str, *, installed: bool, fired: bool) -> tuple[Fraction | No, bool] | None:
         """Heat by the plate, or by what is known to be installed in its place, and whether the plate gives it for
         this very stage."""
         model = self.plate_model()
-        for name in ("heat output", "heat input"):
+        for name in (HEAT_INPUT,) if fired else ("heat output", HEAT_INPUT):
             there = self.facts.number(name) if installed else None
             rating = self.table.ratings.get(name)
             if there is None and rating is None:
@@ -1183,7 +1192,7 @@ class Engine:
                 and any((m, stage) in rating.values for m in (model or "", ""))
                 and stage != ""
             )
-            if name == "heat output":
+            if fired or name == "heat output":
                 return value, own
             known = self.facts.number("efficiency")
             efficiency = (
@@ -1355,12 +1364,16 @@ class Engine:
             if w.stage not in ("", stage) or (w.quantity == "static pressure" and not w.source):
                 continue
             source = w.source or f"window of {call.name}"
+            fired: Register | None = None
+            if w.quantity == HEAT_INPUT:
+                fired = (HEAT_INPUT, call.name, stage, rate)
+                extra.extend(self._whole(fired))
             if w.when:
-                out += self._window_when(w, source, call, stage, rate, extra)
+                out += (replace(x, figure=fired) for x in self._window_when(w, source, call, stage, rate, extra))
             elif w.model:
                 out.append(Limit(w.quantity, ANYWHERE, source, w.line, missing="model is not given", needs="model"))
             else:
-                out.append(Limit(w.quantity, Range(w.low, w.high), source, w.line))
+                out.append(Limit(w.quantity, Range(w.low, w.high), source, w.line, figure=fired))
         for n, step in enumerate(call.limits):
             atom = step.value(stage)
             if atom is not None:

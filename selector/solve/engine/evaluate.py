@@ -256,6 +256,11 @@ def judged_limit(
     value: Fraction | None
     if limit.quantity == "airflow":
         value = airflow
+    elif limit.figure is not None:
+        found = registers.get(limit.figure)
+        if not isinstance(found, Fraction):
+            return told(None, allowed, why=found.why if isinstance(found, No) else f"the {limit.quantity} is not known")
+        value = found
     elif limit.quantity == "static pressure":
         value = engine.static_of(call, point.stage)
     elif limit.quantity == "airflow per ton":

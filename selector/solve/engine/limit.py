@@ -12,9 +12,10 @@ from selector.value import Struct
 class Limit(Struct, frozen=True, eq=False):
     """A bound on a call's stage, in the table's units. `least`/`most` are registers where a chart gives the end.
 
-    `quantity`: airflow, airflow per ton, temperature rise, outlet limit (supply air), static pressure. `missing`: why
-    the range itself isn't known (a model not given, a figure the plate doesn't print), `needs` the fact that would tell
-    it ("" where none would).
+    `quantity`: airflow, airflow per ton, temperature rise, outlet limit (supply air), static pressure, heat input.
+    `figure`: the register that it is held against, where the airflow doesn't tell it. `missing`: why the range itself
+    isn't known (a model not given, a figure the plate doesn't print), `needs` the fact that would tell it ("" where
+    none would).
     """
 
     quantity: str
@@ -25,6 +26,7 @@ class Limit(Struct, frozen=True, eq=False):
     most: Register | None = None
     missing: str = ""
     needs: str = ""
+    figure: Register | None = None
 
     @property
     def of_heat(self) -> bool:

@@ -172,11 +172,11 @@ def positive_of(
 
 
 def range_of(
-    b: Builder, node: Scalar, words: dict[str, Fraction], *, below_0: bool = False
+    b: Builder, node: Scalar, words: dict[str, Fraction], default: Fraction = Fraction(1), *, below_0: bool = False
 ) -> tuple[Fraction, Fraction] | None:
     """A range in the units allowed here; None after a problem."""
     try:
-        found = figure_range(node.text, words)
+        found = figure_range(node.text, words, default)
     except BadFigure as wrong:
         b.report.at(node, "bad-range", str(wrong), f"type {wrong.instead}")
         return None

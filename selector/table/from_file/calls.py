@@ -7,14 +7,14 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from typing import Any
 
-from selector.table.from_file.builder import Builder, figure_of, positive_of, range_of, text_of
+from selector.table.from_file.builder import HEAT_FACTOR, Builder, figure_of, positive_of, range_of, text_of
 from selector.table.from_file.conditions import condition_of, conditions_of
 from selector.table.from_file.fitting import fits, gives_of
 from selector.table.from_file.keys import key_names
 from selector.table.from_file.steps import atom_of, by_stage_of, stage_entries, steps_of
 from selector.table.from_file.unit import rated_by
 from selector.table.kinds.parts import distinct
-from selector.table.model.quantities import QUANTITIES, RISE, acting
+from selector.table.model.quantities import HEAT_INPUT, QUANTITIES, RISE, acting
 from selector.table.model.table import NOT, Atom, Call, Condition, Named, Step, Window
 from selector.table.text.nodes import Scalar
 from selector.table.text.report import listed
@@ -239,20 +239,34 @@ def _window(
     """A range, or one end; nothing after a problem. An airflow that carries its ton is one per ton."""
     if quantity == "airflow" and re.search(r"/(ton|kw)\b", leaf.text.replace(" ", "").casefold()):
         quantity = "airflow per ton"
-    words = (
-        {b.units.pressure.casefold(): Fraction(1)}
-        if quantity == "static pressure"
-        else b.unit_table["temperature difference" if quantity == "temperature rise" else quantity]
-    )
+    unit = {"temperature rise": "temperature difference", HEAT_INPUT: "heat"}.get(quantity, quantity)
+    words = {b.units.pressure.casefold(): Fraction(1)} if unit == "static pressure" else b.unit_table[unit]
+    default = HEAT_FACTOR[b.units.heat] if unit == "heat" else Fraction(1)
     word, end = _one_end(leaf.text)
+    if unit == "heat" and re.search(r"\bgph\b", leaf.text.casefold()):
+        gallon = _heat_per_gallon(b, leaf, model)
+        if gallon is None:
+            return []
+        words, default = {"gph": gallon}, gallon
     if word:
-        value = positive_of(b, replace(leaf, text=end), words)
+        value = positive_of(b, replace(leaf, text=end), words, default)
         low, high = (value, None) if word == "at least" else (None, value)
     else:
-        low, high = range_of(b, leaf, words) or (None, None)
+        low, high = range_of(b, leaf, words, default) or (None, None)
     if low is None and high is None:
         return []
     return [Window(quantity=quantity, low=low, high=high, stage=stage, line=leaf.line, model=model, when=when)]
+
+
+def _heat_per_gallon(b: Builder, leaf: Scalar, model: str) -> Fraction | None:
+    """What oil that is typed in gph is taken at, Btu/gal; None after a problem."""
+    rating = b.ratings.get("heat per gallon")
+    found = rating.get(model or None, "") if rating is not None else None
+    if isinstance(found, Fraction):
+        return found
+    message = f"`{leaf.text}` is oil, and nothing tells the heat of a gallon of it"
+    b.report.at(leaf, "wrong-unit", message, "type ratings: {heat per gallon: 140000}, or the input in Btu/h")
+    return None
 
 
 def _windows_by(

@@ -95,12 +95,12 @@ def _one_unit(low: str, high: str) -> tuple[str, str]:
     return f"{low} {unit}".strip() if bare else low, high
 
 
-def figure_range(text: str, words: dict[str, Fraction]) -> tuple[Fraction, Fraction]:
+def figure_range(text: str, words: dict[str, Fraction], default: Fraction = Fraction(1)) -> tuple[Fraction, Fraction]:
     """`35 to 65` as its two ends, the lower first; BadFigure when it is reversed or isn't a range."""
     m = _RANGE.match(" ".join(text.split()))
     if not m:
         raise BadFigure(f"`{text}` is not a range", "the lower figure, the word to, the higher figure: 35 to 65")
-    low, high = (figure(one, words) for one in _one_unit(m.group(1), m.group(2)))
+    low, high = (figure(one, words, default) for one in _one_unit(m.group(1), m.group(2)))
     if low > high:
         raise BadFigure(f"the range `{text}` is reversed", f"{m.group(2)} to {m.group(1)}")
     return low, high

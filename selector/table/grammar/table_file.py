@@ -188,6 +188,7 @@ CALL = Record(
                     "airflow per ton": "300 to 450",
                     "temperature rise": "35 to 65",
                     "static pressure": "up to 0.6",
+                    "heat input": "up to 100000",
                 }.items()
             },
             (),

@@ -267,6 +267,7 @@ BOUNDING = tuple(q.name for q in _ALL if q.role == "bound")
 TOLD = ("watts", "speed", "label")
 """Those that are told as they are printed."""
 RISE = "temperature rise"
+HEAT_INPUT = "heat input"
 SUMS = ("plus", "minus")
 """Words of steps that add or take away another airflow, or another heat."""
 
