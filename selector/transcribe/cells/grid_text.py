@@ -14,7 +14,8 @@ _CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200b-\u200f\u2028-\
 _THOUSANDS = re.compile(r"(?<![\w:.\-])[+\-]?\d{1,3}(?:,\d{3})+(?!\d)")
 _LARGEST = 8_000_000
 _TOKEN = re.compile(r"\S+(?: \S+)*")
-_WORD = re.compile(r"\S+")
+_WORD = re.compile(r"[-=]{4,} ?(?P<head>[^\s=-][^\s=]*(?: [^\s=-][^\s=]*)*?) ?[-=]{4,}|\S+")
+"""A word; one that stands between two strokes, `---- 024 ----`, reaches as far as they do."""
 
 
 def grid_from_bytes(data: bytes, name: str) -> Grid:
@@ -196,7 +197,7 @@ def _by_blanks(lines: Sequence[str]) -> list[tuple[int, tuple[GridCell, ...]]]:
             (
                 n,
                 tuple(
-                    GridCell(text=m.group(), place=f"line {n}", line=n, left=m.start(), right=m.end())
+                    GridCell(text=m["head"] or m.group(), place=f"line {n}", line=n, left=m.start(), right=m.end())
                     for m in _WORD.finditer(line.expandtabs())
                 ),
             )

@@ -357,6 +357,8 @@ def _ranges(
                 for first in range(last + 1, len(columns)):
                     for final in range(first, len(columns)):
                         off = abs(middle - (columns[first][0] + columns[final][1]) / 2)
+                        if len(cell.text) < cell.right - cell.left:  # strokes beside it say how far it reaches
+                            off = 0.0 if [*range(first, final + 1)] == _below(cell, columns) else most + 99.0
                         if off <= most + 0.5 * (final - first):
                             total = cost + off + split
                             found.append((total, final, [*parts, (first, final, cell)]))
@@ -364,6 +366,11 @@ def _ranges(
         best.append(found[:12])
     whole = [(cost + len(columns) - sum(b - a + 1 for a, b, _ in parts), parts) for cost, _, parts in best[-1]]
     return sorted(whole, key=lambda f: f[0])[:2]
+
+
+def _below(cell: GridCell, columns: Sequence[tuple[float, float]]) -> list[int]:
+    """The columns whose middle is below a head."""
+    return [k for k, (left, right) in enumerate(columns) if cell.left <= (left + right) / 2 <= cell.right]
 
 
 def _spread(levels: Sequence[Level]) -> list[Level]:

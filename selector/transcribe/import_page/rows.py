@@ -17,7 +17,8 @@ _TITLE = 9
 """Most words of a title."""
 CORNER = re.compile(
     r"(?:dip |selector )?(?:taps?|speed(?: taps?)?|dials?|jumpers?|switch(?:es)?|positions?|settings?|units?|models?"
-    r"|sizes?|mode|stages?|kw|heater|input|plugs?|links?|pins?|leads?|letters?|codes?|profiles?)",
+    r"|sizes?|mode|stages?|kw|heater|input|plugs?|links?|pins?|leads?|letters?|codes?|profiles?"
+    r"|(?:external )?static(?: pressure)?(?:,? in\.? w\.?c\.?|,? pa)?|esp)",
     re.IGNORECASE,
 )
 """Words that stand above the positions of a chart."""
@@ -61,6 +62,9 @@ def labels_at_start(row: Sequence[GridCell], width: int = 0) -> int:
     """How many cells at the start of a line name selectors; where no column would be left of `width`, only those named
     like the first: `SW1-1  M1  M2` above three columns has one."""
     filled = [c for c in row if c.text]
+    told = [c.text for c in filled if not c.text.startswith("(")]
+    if len(told) > 2 and is_figure(told[-1]) and all(t.casefold() in _MARKS for t in told[1:-1:2]):
+        return 0  # positions behind their names, and a figure: `LK1 cut  LK2 cut  325`
     count = next((k for k, c in enumerate(filled) if not labels_in(c.text)), len(filled))
     if width and count >= width:
         kind = _family(filled[0].text)

@@ -35,6 +35,7 @@ from selector.value import Struct, replace
 _NO_BRACKETS = str.maketrans({"(": None, ")": None, ";": ",", "|": "/", "#": None, '"': None})
 """What has a meaning of its own within the note of a row."""
 _MODEL = re.compile(r"models?|units?|sizes?|unit size", re.IGNORECASE)
+_STATIC = re.compile(r"(?:external )?static\b|esp\b", re.IGNORECASE)
 _MINUS = ("-", "\u2212", "\u2013")
 _UNNAMED = "the page doesn't name the selectors of the positions"
 _FAR_HEADS = 5
@@ -183,6 +184,7 @@ class _Reader:
             minutes = any("min" in t for column in texts for t in column)
             self.remarks += ["a time in minutes was found: type it in seconds"] if minutes else []
         names = self._set(names, heads, lead, rows)
+        names, meaning = _one_model(names, meaning, rows)
         self._refuse_unnamed(names, meaning, rows)
         self._refuse_figures(names, rows, lead)
         self._account(heads, line, above)
@@ -234,12 +236,14 @@ class _Reader:
         """The selectors that the heads name for the positions, run together or one by one."""
         if self.hints.set:
             return self.hints.set
+        width = max((len([c for c in r if c.text or c.why]) for r in self.data), default=0)
         for row in reversed([*self.above, list(bottom)]):
             cells = [c for c in (row if self.fixed else joined(row)) if c.text]
             labels = [labels_in(c.text) for c in cells]
-            count = labels_at_start(cells, max((len([c for c in r if c.text or c.why]) for r in self.data), default=0))
+            model = _models_first(cells)
+            count = labels_at_start(cells[model:], width - model)
             if count:
-                return tuple(name for found in labels[:count] for name in found)
+                return ("model",) * model + tuple(name for found in labels[model : model + count] for name in found)
             if cells and labels[-1] and not any(labels[:-1]):
                 return labels[-1]
         return ()
@@ -254,7 +258,9 @@ class _Reader:
             for row in reversed([*self.above, list(bottom)]):
                 cells = [c for c in (row if self.fixed else joined(row)) if c.text]
                 width = max((len([c for c in r if c.text or c.why]) for r in self.data), default=0)
-                count = labels_at_start(cells, width)
+                model = _models_first(cells)
+                count = labels_at_start(cells[model:], width - model)
+                count += model if count else 0
                 if labels_in(cells[-1].text) if cells and not count else False:
                     return len(names)
                 if count:
@@ -336,7 +342,10 @@ class _Reader:
         words = [c.text for c in corner]
         told = [*words, *[""] * lead][:lead]
         self.remarks.append(_UNNAMED)
-        return tuple("model" if _MODEL.fullmatch(word) else TO_TYPE for word in told)
+        return tuple(
+            "model" if _MODEL.fullmatch(word) else "static pressure" if _STATIC.match(word) else TO_TYPE
+            for word in told
+        )
 
     def _refuse_unnamed(self, names: tuple[str, ...], meaning: Meaning, rows: Sequence[Sequence[GridCell]]) -> None:
         """Refuses figures that nothing above them and nothing left of them says anything of."""
@@ -560,6 +569,25 @@ class _Reader:
         if len(texts) == count + 1 and texts[0].casefold() == "as":
             return " ".join(["as", *texts[1:]])
         return ""
+
+
+def _models_first(cells: Sequence[GridCell]) -> int:
+    """1 where a line of heads begins with `model` and names selectors behind it, else 0."""
+    return int(len(cells) > 2 and bool(_MODEL.fullmatch(cells[0].text) and labels_in(cells[1].text)))
+
+
+def _one_model(
+    names: tuple[str, ...], meaning: Meaning, rows: Sequence[Sequence[GridCell]]
+) -> tuple[tuple[str, ...], Meaning]:
+    """The names where `model` in the corner stands for the rows and the columns: it is that of the columns where the
+    rows are letters or words without a figure; else what the columns are is to be typed."""
+    if "model" not in names or not any(name == "model" for name, _ in meaning.heads):
+        return names, meaning
+    at = names.index("model")
+    if not any(x.isdigit() for r in rows if at < len(r) for x in r[at].text):
+        return (*names[:at], TO_TYPE, *names[at + 1 :]), meaning
+    heads = tuple((TO_TYPE if name == "model" else name, words) for name, words in meaning.heads)
+    return names, replace(meaning, heads=heads)
 
 
 def _called(heads: Heads, meaning: Meaning) -> str:

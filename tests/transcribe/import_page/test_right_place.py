@@ -368,3 +368,32 @@ def test_two_heads_above_one_column_of_figures_leave_it_marked() -> None:
     heads = "Cooling airflow, cfm\n                        first   second\nSW1-1 SW1-2   stage    stage\n"
     (page,) = charts(heads + "OFF     OFF      1210\nON  OFF     1,875\n")
     assert rows(page) == ["OFF OFF | _", "ON OFF | _"]
+
+
+def test_names_with_their_positions_beside_them_are_no_heads() -> None:
+    text = "LK1 cut    LK2 whole   350\nLK1 cut    LK2 cut     325  (1)\n\n            least       greatest\n"
+    (page,) = charts(text + "AH-3       500 cfm     1250 cfm\nAH-5       700 cfm     2000 cfm\n")
+    assert page.set == ("_",)
+    assert rows(page) == ["AH-3 | 500 1250", "AH-5 | 700 2000"]
+
+
+def test_a_head_between_strokes_stands_over_all_that_the_strokes_do() -> None:
+    text = (
+        "            -------- Q24 -------     ------------ Q42 --------------\n"
+        " ESP        T1     T2     T3         T1     T2     T3     T4     T5\n"
+        " 0.10       520    640    760        845   1020   1190   1370   1560\n"
+        " 0.20        -     605    730        805    985   1160   1345   1540\n"
+    )
+    (page,) = charts("AIRFLOW, cfm\n" + text)
+    assert page.set == ("static pressure",)
+    assert page.heads[0][1][2:4] == ("Q24 T3", "Q42 T1")
+    assert rows(page)[1] == "0.20 | - 605 730 805 985 1160 1345 1540"
+
+
+def test_model_in_the_corner_is_of_the_rows_or_of_the_columns() -> None:
+    (columns,) = charts("model,R045,R070,R095\nA,525,610,800\nB,610,735,990\n", "page.csv")
+    assert (columns.set, columns.heads[0][0]) == (("_",), "model")
+    (down,) = charts("model,R1,R2\n045,525,610\n060,610,735\n", "page.csv")
+    assert (down.set, down.heads[0][0]) == (("model",), "_")
+    (both,) = charts("Model,SW1-1,cfm\n045,OFF,525\n045,ON,610\n060,OFF,725\n060,ON,810\n", "page.csv")
+    assert (both.set, both.gives, rows(both)[1]) == (("model", "SW1-1"), ("airflow",), "045 ON | 610")
