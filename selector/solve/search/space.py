@@ -82,10 +82,15 @@ def space_of(
     """Search the parts in `reads`, except those that are held or declare equipment; leads are searched with them.
 
     `asked`: the parts that an asked call's airflow reads (None: all). Others stay where that harms nothing, and stay
-    unknown where nobody told them. Raises Refused for a cut link that is held whole.
+    unknown where nobody told them. What is held of equipment is what is there: no move leads to it. Raises Refused for
+    a cut link that is held whole.
     """
     table = engine.table
-    baseline = baseline_of(engine, found, unread)
+    known = {p.index: held[p.index] for p in table.parts if p.declares and p.index in held}
+    baseline = tuple(
+        known.get(i, at) if found is None or found[i] is None else at
+        for i, at in enumerate(baseline_of(engine, found, unread))
+    )
     wanted = set(reads)
     wanted |= set(tapped_twice(tuple(held.get(i, at) for i, at in enumerate(baseline)), table))
     wanted = with_leads(table, wanted)

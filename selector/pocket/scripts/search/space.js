@@ -58,7 +58,8 @@ function declaredPosition(engine, p) {
 // `reads`: parts that anything reads; `asked`: those that an asked call's airflow reads.
 function spaceOf(engine, found, held, reads, asked) {
   const { table, model } = engine,
-    baseline = baselineOf(engine, found),
+    there = (p) => held.has(p) && model.declared[p] && (!found || found[p] === null), // held: what is there
+    baseline = baselineOf(engine, found).map((at, p) => (there(p) ? held.get(p) : at)),
     fixed = new Map();
   const unsaid = [],
     idle = [],
