@@ -12,7 +12,7 @@ from selector.answers.words.airflow import airflow_text, airflows_text, fire_tex
 from selector.answers.words.figure import ShownFigure
 from selector.answers.words.limit import Owner, broken_text
 from selector.answers.words.listing import listed
-from selector.answers.words.note import page_note
+from selector.answers.words.note import page_notes
 from selector.answers.words.ramp_and_delay import DELAYS, Delay, delay_text, ramp_text
 from selector.judge.danger import dangerous
 from selector.judge.floors_and_ceilings import ASSUMED
@@ -286,7 +286,7 @@ def stages_text(stages: Iterable[tuple[str, str]]) -> str:
 
 def note_texts(judgement: Judgement) -> list[str]:
     """The notes of unit, calls, charts, rows and selectors that a judgement rests on, each with what it belongs to."""
-    return list(dict.fromkeys(map(page_note, judgement.every_note)))
+    return page_notes(judgement.every_note)
 
 
 def timing_lines(table: Table, answer: CallAnswer, others: Mapping[str, CallAnswer]) -> list[str]:

@@ -19,7 +19,7 @@ from selector.answers.parts import (
 )
 from selector.answers.remarks.remark import RemarkData, remark_data, remark_text
 from selector.answers.words.contradiction import contradiction_text
-from selector.answers.words.note import note_lines, page_note
+from selector.answers.words.note import note_lines, page_notes
 from selector.answers.words.settle import settled_text
 from selector.job.file.example import AS_FOUND_LINES, MEASUREMENT_LINES, to_add
 from selector.job.file.model import Job
@@ -191,7 +191,7 @@ def _readings(c: ChartCandidate) -> list[str]:
         if h.stands is not None:
             wrong = [(h.stands, one) for one in h.stands.broken]
             taken = (f"assumed, {text}" for text in assumed_fact_texts(h.stands.assumed_facts))
-            said = (*broken_lines(c.table, wrong), *taken, *note_lines(map(page_note, h.stands.notes)))
+            said = (*broken_lines(c.table, wrong), *taken, *note_lines(page_notes(h.stands.notes)))
             out += [f"    {line}" for line in said]
         if h.then:
             out.append("    then " + ", ".join(f"{title} {format_number(flow, 0)} cfm" for title, flow in h.then))

@@ -11,7 +11,7 @@ from selector.answers.words.airflow import airflow_text
 from selector.answers.words.arithmetic import shown_arithmetic
 from selector.answers.words.figure import ShownFigure, apart
 from selector.answers.words.listing import ended, listed
-from selector.answers.words.note import page_note
+from selector.answers.words.note import page_notes as notes_of_page
 from selector.answers.words.static_parts import face_line, first_look, pressure_text, then_text
 from selector.job.board.expected import Expected
 from selector.job.board.moisture import WaterPutBack
@@ -32,7 +32,7 @@ def page_notes(house: House, stages: Sequence[Expected]) -> list[str]:
     unit = house.table.unit.note
     stopped = [isinstance(no := one.stands.outcome, No) and no.kind == "does_not_run" for one in stages]
     running = (n for one, stops in zip(stages, stopped, strict=True) if not stops for n in one.stands.notes)
-    return list(dict.fromkeys([*([unit] if unit else []), *map(page_note, running)]))
+    return list(dict.fromkeys([*([unit] if unit else []), *notes_of_page(running)]))
 
 
 def coil_lines(found: Solution, *, off: tuple[bool, ...] = (True, False)) -> list[str]:

@@ -17,7 +17,7 @@ from selector.answers.verify.steps import looks_of, others_of, row_text, setting
 from selector.answers.verify.verdict import said_of, titled
 from selector.answers.words.arithmetic import in_table_units
 from selector.answers.words.assumed_marks import assumed_marks
-from selector.answers.words.note import page_note
+from selector.answers.words.note import page_notes
 from selector.answers.words.settle import settled_text
 from selector.answers.words.static_parts import parts_rows, then_text
 from selector.job.danger.hazard import stops
@@ -140,5 +140,5 @@ def _state(one: JudgedState, house: House, *, danger: bool) -> Iterator[str]:
     checks = (check for check in verdict.notes if not (told and check.sort == "power"))
     yield from (row_text("check", check_text(check, house)) for check in checks)
     notes = dict.fromkeys(remark_text(r, house.table) for taken in verdict.state.taken for r in taken.remarks)
-    notes |= dict.fromkeys(map(page_note, verdict.notes_of_page))
+    notes |= dict.fromkeys(page_notes(verdict.notes_of_page))
     yield from (row_text("Note", note) for note in notes)

@@ -33,7 +33,7 @@ from selector.answers.verify.record import (
 from selector.answers.verify.row_words import LOOK_AT, ROW_SAID
 from selector.answers.verify.steps import UNLIKELY, condition_text, one_of, steps_of, suspect_text
 from selector.answers.verify.verdict import said_of, verdict_of
-from selector.answers.words.note import page_note
+from selector.answers.words.note import page_notes
 from selector.answers.words.settle import settled_text
 from selector.job.board.expected import Expected
 from selector.job.targets.house import House
@@ -155,7 +155,7 @@ def _state_data(one: JudgedState, house: House) -> JudgedData:
         fits=tuple(suspect_text(s, house) for s in verdict.fits),
         explanations=tuple(_why_data(e, house) for e in verdict.explanations),
         notes=tuple(remark_data(one, house.table) for one in dict.fromkeys(said)),
-        page_notes=tuple(dict.fromkeys(map(page_note, verdict.notes_of_page))),
+        page_notes=tuple(page_notes(verdict.notes_of_page)),
         judged=None if verdict.board is None else judged_stage_data(house.table, verdict.board),
         next=_next_data(one, house),
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from selector.answers.words.listing import listed
 from selector.judge.judgement import Note
 
 
@@ -17,9 +18,13 @@ def note_lines(notes: Iterable[str]) -> list[str]:
     return [note_text(note) for note in dict.fromkeys(notes)]
 
 
-def page_note(note: Note) -> str:
-    """`trims: not with a heat pump`: a note of the page with what it belongs to; that of the unit alone."""
-    text = (
-        f"this row behaves as {note.text or 'another'}; it is never proposed" if note.of == "copied row" else note.text
-    )
-    return text if note.of == "unit" else f"{note.name}: {text}"
+def page_notes(notes: Iterable[Note]) -> list[str]:
+    """`trims: not with a heat pump`: notes of the page with what they belong to; that of the unit alone. What several
+    charts say alike is said once, with the names of all."""
+    by_text: dict[tuple[bool, str], dict[str, None]] = {}
+    for note in notes:
+        text = note.text
+        if note.of == "copied row":
+            text = f"this row behaves as {text or 'another'}; it is never proposed"
+        by_text.setdefault((note.of == "unit", text), {})[note.name] = None
+    return [text if of_unit else f"{listed(names)}: {text}" for (of_unit, text), names in by_text.items()]

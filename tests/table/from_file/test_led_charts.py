@@ -111,8 +111,7 @@ def test_the_letter_is_told_with_what_it_picks() -> None:
     e = engine()
     notes = note_texts(judge_setting(e, setting_of(read_marks(["SW1=10000"], e.table), e.table)))
     assert notes == [
-        "cooling airflow: profile B (for two tons)",
-        "fan airflow: profile B (for two tons)",
+        "cooling airflow and fan airflow: profile B (for two tons)",
         "profile: for two tons",  # the row that the condition of `dry` looks at
     ]
 
