@@ -1,5 +1,4 @@
-"""What else a figure must agree with, besides the others of its chart: order along the top, tons, figures that make
-sense."""
+"""What else a figure must agree with, besides the others of its chart: order along the top, figures that make sense."""
 
 from __future__ import annotations
 
@@ -102,58 +101,6 @@ def few_in_a_column(panel: FigurePanel) -> bool:
 def _monotone(values: Sequence[float | None]) -> bool:
     steps = [b - a for a, b in pairwise(v for v in values if v is not None)]
     return all(s >= 0 for s in steps) or all(s <= 0 for s in steps)
-
-
-def per_ton_of(table: Table, panel: FigurePanel) -> Penalty:
-    """Airflow per ton outside 250-500 cfm, where a head or a position is tons."""
-    if panel.quantity != "airflow":
-        return _agrees
-    tons = [_tons_of_column(table, panel, c) for c in range(panel.width)]
-    rows = [_tons_of_row(table, panel, r) for r in range(panel.height)]
-    if not any(tons) and not any(rows):
-        return _agrees
-    factor = float(convert(Fraction(1), "cfm", table.units.airflow))
-
-    def penalty(cell: int, value: float) -> float:
-        r, c = divmod(cell, panel.width)
-        size = tons[c] or rows[r]
-        if size is None:
-            return 0.0
-        each = value / size / factor
-        return 0.0 if 250 <= each <= 500 else -3.0 if 200 <= each <= 600 else -6.0
-
-    return penalty
-
-
-def _gives_tons(table: Table, name: str) -> bool:
-    fact = table.facts.get(name)
-    if fact is not None:
-        return fact.gives == "tons"
-    selector, part = table.selectors.get(name), table.part(name)
-    gives = selector is not None and selector.gives == "tons"
-    return gives or (part is not None and "tons" in part.declares) or name.casefold() in ("outdoor tons", "tons")
-
-
-def _tons_of_column(table: Table, panel: FigurePanel, column: int) -> float | None:
-    for key, word in zip(panel.chart.heads, panel.heads[column], strict=True):
-        if _gives_tons(table, key.name):
-            return _plain(word)
-    return None
-
-
-def _tons_of_row(table: Table, panel: FigurePanel, row: int) -> float | None:
-    for key, at in zip(panel.chart.keys, panel.keys[row], strict=True):
-        if at >= 0 and _gives_tons(table, key.name):
-            return _plain(key.values[at])
-    return None
-
-
-def _plain(word: str) -> float | None:
-    try:
-        value = float(word.split()[0])
-    except (ValueError, IndexError):
-        return None
-    return value if value > 0 else None
 
 
 def order_of(panel: FigurePanel) -> Penalty:

@@ -9,17 +9,15 @@ from selector.value import Struct, field
 
 
 class FigureSheet(Struct):
-    """A panel as plain numbers with everything the structures need. `axis` are the numbers along the last head where
-    figures run on along it;
-    `loose` figures follow no pattern but a common level; `paired` are charts (width, figures) with the same rows,
-    `grain` the irregularity that figures which hang together have, relative.
+    """A panel as plain numbers with everything the structures need. `loose` figures follow no pattern but a common
+    level; `paired` are charts (width, figures) with the same rows, `grain` the irregularity that figures which hang
+    together have, relative.
     """
 
     values: list[float | None]
     width: int
     row_keys: Sequence[tuple[int, ...]] = ()
     head_labels: Sequence[tuple[str, ...]] = ()
-    axis: Sequence[float] = ()
     step: float = 5.0
     ordered_rows: bool = False
     loose: bool = False
@@ -43,7 +41,6 @@ class FigureSheet(Struct):
             width=self.width,
             row_keys=self.row_keys,
             head_labels=self.head_labels,
-            axis=self.axis,
             step=self.step,
             ordered_rows=self.ordered_rows,
             loose=self.loose,

@@ -13,7 +13,7 @@ from math import exp
 from selector.review.statistics.effects import level_of_columns, lines_in_the_level, sums_of_effects
 from selector.review.statistics.guess import Foretold, Guess
 from selector.review.statistics.sheet import FigureSheet
-from selector.review.statistics.smooth import along_axis, along_rows
+from selector.review.statistics.smooth import along_rows
 
 _TRUST = 0.6
 """How much a structure's record counts when it is weighed against the others."""
@@ -77,7 +77,6 @@ def _ask(
         lambda: lines_in_the_level(sheet, left_out, targets),
         lambda: along_rows(sheet, left_out, targets, logs=False),
         lambda: along_rows(sheet, left_out, targets, logs=True),
-        lambda: along_axis(sheet, left_out, targets),
     )
     for at, ask in enumerate(others, start=len(sheet.designs)):
         if asked is None or at in asked:

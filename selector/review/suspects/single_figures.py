@@ -13,7 +13,6 @@ from selector.review.figures.evidence import (
     few_in_a_column,
     in_a_line,
     order_of,
-    per_ton_of,
     sense_of,
     together,
 )
@@ -79,7 +78,7 @@ def scenes_of(table: Table, panels: Sequence[FigurePanel]) -> list[Scene]:
     for panel in panels:
         if panel.quantity not in POSITIVE:
             continue
-        penalties = [sense_of(table, panel), per_ton_of(table, panel), in_a_line(panel)]
+        penalties = [sense_of(table, panel), in_a_line(panel)]
         partner, rises = _partner(panel, panels), None
         if partner is not None:
             air, rise = (panel, partner) if panel.quantity == "airflow" else (partner, panel)
@@ -87,14 +86,11 @@ def scenes_of(table: Table, panels: Sequence[FigurePanel]) -> list[Scene]:
         same = [p for p in panels if p.quantity == panel.quantity and p is not panel]
         names = [k.name for k in panel.chart.keys]
         paired = [p for p in same if p.keys == panel.keys and [k.name for k in p.chart.keys] == names]
-        axis_key = panel.chart.heads[-1] if panel.chart.heads else None
-        axis = [float(v) for v in axis_key.numbers] if axis_key is not None and axis_key.continuous else []
         sheet = FigureSheet(
             values=panel.values(),
             width=panel.width,
             row_keys=panel.keys,
             head_labels=panel.heads,
-            axis=axis,
             step=1.0,
             ordered_rows=panel.width == 1,
             loose=panel.quantity in LOOSE,
