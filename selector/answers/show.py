@@ -17,6 +17,7 @@ from selector.draw.parts.text import board_text
 from selector.solve.board.marks import mark
 from selector.table.model.figure_units import unit_of_head, unit_of_quantity, unit_of_rating
 from selector.table.model.formula import condition_text, formula, heads_of, row_words, when_text
+from selector.table.model.quantities import HEAT_INPUT
 from selector.table.model.table import (
     ANY,
     Atom,
@@ -277,7 +278,8 @@ def call_lines(table: Table, call: Call) -> list[str]:
             out.append(f"  {_TIMES[what]}: {', '.join(shown)}")
     for w in call.windows:
         unit = unit_of_quantity(w.quantity, table.units)
-        ends = [_figure(table, end) for end in (w.low, w.high) if end is not None]
+        scale = table.heat_factor if w.quantity == HEAT_INPUT else Fraction(1)
+        ends = [_figure(table, end / scale) for end in (w.low, w.high) if end is not None]
         word = "allowed " if len(ends) == 2 else "minimum " if w.low is not None else "maximum "
         quantity = "" if w.quantity in ("airflow", "airflow per ton") else f"{w.quantity} "
         with_ = " and ".join(condition_text(table, c) for c in w.when)

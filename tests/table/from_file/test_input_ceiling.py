@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 
 from selector.answers.danger import next_steps
+from selector.answers.show import call_lines
 from selector.job.danger.house import hazards_of_board
 from selector.job.line.typed import job_from_pairs
 from selector.job.targets.house import house_of
@@ -79,6 +80,14 @@ def test_by_selector_and_in_other_units() -> None:
     page = PAGE.replace("{S: up to 1.00 gph, L: up to 1.25 gph}", "{NZ: {0.85: up to 139 MBH}}")
     assert round(input_of("0.85", Facts(model="S"), page).judged[0].beyond) == 294
     assert input_of("1.10", Facts(model="S"), page).state == "kept"
+
+
+def test_it_is_shown_in_the_unit_of_the_table() -> None:
+    """1.00 gph x 138,500 Btu are 138.5 MBH."""
+    page = PAGE.replace("temperature: F}", "temperature: F, heat: MBH}").replace("L: up to 1.25 gph", "L: up to 150")
+    said = [line.strip() for line in call_lines(table(page), table(page).calls["heating"])]
+    assert "S heat input maximum 138.5 MBH" in said
+    assert "L heat input maximum 150 MBH" in said
 
 
 def test_gallons_need_their_heat() -> None:
