@@ -14,6 +14,7 @@ from selector.answers.call import (
     not_checked_lines,
     outcome_text,
     unchecked,
+    untimed,
 )
 from selector.answers.remarks.danger_words import FIRST, STEPS, steps
 from selector.answers.words.contradiction import contradiction_text, not_left_texts
@@ -23,7 +24,7 @@ from selector.judge.danger import dangerous, set_for_less
 from selector.judge.judgement import Judgement
 from selector.solve.board.marks import shared_taps
 from selector.solve.engine.engine import Engine
-from selector.solve.engine.evaluate import beyond
+from selector.solve.engine.evaluate import CallAnswer, beyond
 from selector.solve.search.declared import DeclaredDifference
 from selector.table.model.table import No, Setting, Table
 
@@ -125,9 +126,11 @@ def unknown_lines(table: Table, judgement: Judgement) -> list[str]:
     return out
 
 
-def unchecked_lines(table: Table, judgement: Judgement) -> list[str]:
-    """The limits that a fact not given leaves unchecked, a line for each reason."""
-    return not_checked_lines(table, unchecked(judgement))
+def unchecked_lines(table: Table, judgement: Judgement, answers: Iterable[CallAnswer]) -> list[str]:
+    """The limits that a fact not given leaves unchecked, and the starts and delays that it leaves open, a line for
+    each reason."""
+    shown = {call for call, _ in judgement.stages}
+    return not_checked_lines(table, [*unchecked(judgement), *untimed(a for a in answers if a.call in shown)])
 
 
 def verdict_lines(judgement: Judgement) -> list[str]:

@@ -334,6 +334,7 @@ def _delay(table: Table, which: Delay, seconds: Fraction | No) -> str:
     return delay_text(which, seconds)
 
 
+START = "start"
 OPTIONS = {
     "model": "--model",
     "static pressure": "--static",
@@ -363,6 +364,21 @@ def unchecked(judgement: Judgement) -> list[tuple[str, str, str, str, str]]:
         if not c.depends:
             out.append((s.call, s.stage, c.limit.source, c.why or f"depends on {listed(c.facts)}", c.needs))
     return out
+
+
+def untimed(answers: Iterable[CallAnswer]) -> list[tuple[str, str, str, str, str]]:
+    """The starts and delays that a fact not given leaves open, as `not_checked_lines` takes them."""
+    return [
+        (answer.call, stage, what, no.why, no.needs)
+        for answer in answers
+        for what, by_stage in ((START, answer.ramp), (DELAYS["on"], answer.on_delay), (DELAYS["off"], answer.off_delay))
+        for stage, no in by_stage.items()
+        if isinstance(no, No) and no.kind == "not_known" and no.needs and not _refused(answer.stage(stage))
+    ]
+
+
+def _refused(stage: StageAnswer) -> bool:
+    return isinstance(stage.airflow, No) and (stage.airflow.refused or stage.airflow.kind == "does_not_run")
 
 
 def how_to_give(table: Table, name: str) -> str:

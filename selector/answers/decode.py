@@ -21,6 +21,7 @@ from selector.answers.board import (
     wrong_lines,
 )
 from selector.answers.call import (
+    START,
     CallData,
     NoData,
     beside_text,
@@ -268,7 +269,7 @@ def lines(
         out += _running(table, decoded, running)
     else:
         out += _table(engine, decoded)
-    items = unchecked_lines(table, judgement)
+    items = unchecked_lines(table, judgement, decoded.answers.values())
     if items:
         out += ["", "Not checked", *(f"  {text}" for text in items)]
     pages = pages_text(judgement.pages)
@@ -355,7 +356,7 @@ def _told(table: Table, one: Told) -> str:
     return f"{' '.join(w for w in (one.call or one.chart, one.stage, quantity if several else '') if w)}: {shown}"
 
 
-_SAID = {"ramp": "start", "on delay": DELAYS["on"], "off delay": DELAYS["off"]}
+_SAID = {"ramp": START, "on delay": DELAYS["on"], "off delay": DELAYS["off"]}
 
 
 def _open_timing(what: str, options: tuple[object, ...]) -> str:

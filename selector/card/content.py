@@ -18,7 +18,7 @@ from selector.answers.board import (
     verdict_lines,
     warnings,
 )
-from selector.answers.call import depends_lines, not_checked_lines, note_texts, unchecked
+from selector.answers.call import depends_lines, not_checked_lines, note_texts, unchecked, untimed
 from selector.answers.plots.strips import board_strips
 from selector.answers.words.airflow import airflow_number, as_range
 from selector.answers.words.assumed_marks import assumed_marks
@@ -493,8 +493,8 @@ def _limits(t: _Told) -> list[tuple[str, str]]:
 
 def _not_checked(t: _Told) -> list[str]:
     """What a fact not given leaves open, without the words to type."""
-    items = [(call, stage, limit, why, "") for call, stage, limit, why, _ in unchecked(t.judgement)]
-    return not_checked_lines(t.table, items)
+    items = (*unchecked(t.judgement), *untimed(t.decoded.answers.values()))
+    return not_checked_lines(t.table, [(call, stage, what, why, "") for call, stage, what, why, _ in items])
 
 
 def _rating(table: Table, name: str, model: str | None) -> str:

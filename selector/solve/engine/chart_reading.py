@@ -11,7 +11,20 @@ from operator import mul
 from types import MappingProxyType
 
 from selector.table.model.quantities import QUANTITIES
-from selector.table.model.table import ABSENT, ANY, Cell, CellWord, Chart, Either, Key, No, NoKind, Row, in_each_case
+from selector.table.model.table import (
+    ABSENT,
+    ANY,
+    Cell,
+    CellWord,
+    Chart,
+    Either,
+    Key,
+    No,
+    NoKind,
+    Part,
+    Row,
+    in_each_case,
+)
 from selector.value import Struct, replace
 
 _KEPT = 1024
@@ -59,6 +72,13 @@ class ChartReading(Struct, frozen=True, eq=False):
 def not_given(fact: str, verb: str = "is") -> No:
     """The no of a fact that nobody gave."""
     return No(kind="not_known", why=f"{fact} {verb} not given", needs=fact)
+
+
+def not_used(part: Part, at: int) -> No:
+    """The no of a position that the page calls not used, or prints for another model."""
+    if at in part.of_others:
+        return No(kind="not_usable", why=f"{part.name} {part.positions[at]} is for another model")
+    return No(kind="not_usable", why=f"the page says that this position of {part.name} is not used")
 
 
 def constant(name: str, outcome: Outcome) -> ChartReading:
@@ -195,12 +215,12 @@ class ChartReader:
         index: RowIndex,
         sources: Mapping[str, Source],
         maps: Mapping[str, Mapping[int, int]],
-        idle: Mapping[int, frozenset[int]],
+        idle: Mapping[int, Part],
         held: Mapping[str, Held] = MappingProxyType({}),
         dead: frozenset[int] = frozenset(),
     ) -> None:
-        """`idle` are the positions of parts that the page calls not used. `maps` translates a part's positions to the
-        values of a key or head, where these aren't the positions themselves. `held`: what is known of each footnote's
+        """`idle`: the parts that have positions which the page calls not used. `maps` translates a part's positions to
+        the values of a key or head, where these aren't the positions themselves. `held`: what is known of each footnote's
         condition. `dead`: parts that aren't looked at."""
         self.chart = chart
         self.held = held
@@ -257,12 +277,8 @@ class ChartReader:
                 why=f"{key.name} is off its pins and the page has no row for that",
                 line=self.chart.line,
             )
-        if at in self.idle.get(part, ()):
-            return No(
-                kind="not_usable",
-                why=f"the page says that this position of {key.name} is not used",
-                line=self.chart.line,
-            )
+        if part in self.idle and at in self.idle[part].idle:
+            return replace(not_used(self.idle[part], at), line=self.chart.line)
         table = self.maps.get(key.name)
         if table is not None:
             if at not in table:

@@ -25,6 +25,7 @@ from selector.solve.engine.chart_reading import (
     decides_nothing,
     not_given,
     not_met,
+    not_used,
     parts_of,
     weights,
 )
@@ -128,7 +129,7 @@ class Engine:
             for atom in step.by_stage.values()
             if isinstance(atom, Named)
         )
-        self.idle = {p.index: p.idle for p in table.parts if p.idle}
+        self.idle = {p.index: p for p in table.parts if p.idle}
         self._refusing = frozenset(p.index for p in table.parts if p.idle or p.absent)
         """Parts with a position that refuses what reads it, whatever row answers."""
 
@@ -440,7 +441,7 @@ class Engine:
                 if positions[0] == ABSENT:
                     return No(kind="outside_chart", why=f"{part.name} is off its pins")
                 if positions[0] in part.idle:
-                    return No(kind="not_usable", why=f"the page says that this position of {part.name} is not used")
+                    return not_used(part, positions[0])
                 return cells[positions[0]]
 
             found = self._readings[identity] = ChartReading(part.name, (part.index,), find, lambda _: None)

@@ -237,13 +237,15 @@ class CellReader(Struct):
             found = next((r for r in self.ramps if r.casefold() == name), None)
             if found is not None:
                 return length, found
+            by_menu = next((r for r in self.set_by_menu if r.casefold() == name), None)
+            if by_menu is not None:
+                message = f"the ramp `{by_menu}` goes by a menu, so no chart can choose it"
+                own = "type a ramp for each position of the menu, and choose between those"
+                remedy = f"name it in the call, ramp: {by_menu}; or {own}"
+                self.report.at(rest[at], "unknown-ramp", message, remedy)
+                return length, None
         if rest[at].text.casefold() == "none":
             return 1, CellWord.NONE
-        if rest[at].text.casefold() in (r.casefold() for r in self.set_by_menu):
-            message = f"the ramp `{rest[at].text}` goes by a menu, so no chart can choose it"
-            remedy = f"name it in the call, ramp: {rest[at].text}"
-            self.report.at(rest[at], "unknown-ramp", message, remedy)
-            return 1, None
         remedy = "add it under ramps:, as name: 30 s at 50 %, then 100 %"
         known = (
             meant(rest[at].text, self.ramps, f"add it under ramps:, or type one of {listed(self.ramps)}")

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from selector.table.kinds.base import POSITIONS, Kind, read_single, record
+from selector.table.kinds.base import Kind, read_single, record
 from selector.table.kinds.parts import build_single
 from selector.table.model.table import Part, Selector
-from selector.table.text.shapes import Fields, FileReport, Nested
+from selector.table.text.shapes import Fields, FileReport, Nested, Words
 
 RECORD = record(
     "menu",
-    {"positions": Nested(POSITIONS, 1, "The entries, in order; by model where they differ.", "300 to 450 step 5")},
+    {"positions": Nested(Words(), 1, "The entries, in order; by model where they differ.", "300 to 450 step 5")},
     ("positions",),
     "{kind: menu, positions: 300 to 450 step 5, gives: airflow per ton, factory: 400}",
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from functools import partial
 from typing import Any
 
 from selector.table.model.table import ABSENT, Part, Selector
@@ -107,7 +108,9 @@ def _in_other_words(text: str) -> tuple[str, str] | None:
     return None
 
 
-def positions_of(node: Any, name: str, report: FileReport, what: str = "position") -> tuple[str, ...] | None:
+def positions_of(
+    node: Any, name: str, report: FileReport, what: str = "position", *, least: int = 2
+) -> tuple[str, ...] | None:
     """Declared positions (or values of a fact): words, or a range with a step; None when they were refused."""
     typed = " ".join(getattr(node, "text", "").split())
     if (other := _in_other_words(typed)) is not None:
@@ -132,7 +135,7 @@ def positions_of(node: Any, name: str, report: FileReport, what: str = "position
         remedy = "type the step, for example 300 to 450 step 5; or type all that are printed"
         report.at(node, "bad-range", message, remedy)
         return None
-    if found is not None and len(found) < 2:
+    if found is not None and len(found) < least:
         report.at(
             node,
             f"too-few-{what}s",
@@ -272,11 +275,13 @@ def build_single(
 ) -> tuple[Selector, tuple[Part, ...]] | None:
     """A selector that is one part: jumper, dial, plug, link, menu."""
     node = fields.get("positions")
-    by_model = {m: positions_of(n, name, report) or () for m, (_, n) in node.items()} if isinstance(node, dict) else {}
+    least = 1 if kind == "menu" else 2  # a menu may print the one number to leave it at
+    read = partial(positions_of, name=name, report=report, least=least)
+    by_model = {m: read(n) or () for m, (_, n) in node.items()} if isinstance(node, dict) else {}
     positions = (
         tuple(dict.fromkeys(p for some in by_model.values() for p in some))
         if by_model
-        else (positions_of(node, name, report) or ())
+        else (read(node) or ())
         if node is not None
         else default
     )

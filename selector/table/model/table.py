@@ -128,7 +128,8 @@ class Part(Struct, frozen=True, kw_only=True):
     `values` are the positions as figures (None for `none`; heat in Btu/h).
     `final` are positions no move leads away from (a cut link); `idle` those the manual calls not used.
     `declares`: the fact of the equipment that it tells the board, position by position in the words of `says`.
-    `leave_with`, `unused_with` and `idle_with` hold for one model each: `Table.with_model` settles them.
+    `leave_with`, `unused_with` and `idle_with` hold for one model each: `Table.with_model` settles them; `of_others`
+    are then the positions that are printed for other models only.
     `may_be`: the positions that its mark was half read as (`Table.half_read`). `may_cut`: the page means it to be cut
     at set-up.
     """
@@ -151,6 +152,7 @@ class Part(Struct, frozen=True, kw_only=True):
     leave_with: Mapping[str, int] = field(default_factory=dict)
     unused_with: frozenset[str] = frozenset()
     idle_with: Mapping[str, frozenset[int]] = field(default_factory=dict)
+    of_others: frozenset[int] = frozenset()
     may_be: tuple[int, ...] = ()
     may_cut: bool = False
 
@@ -650,6 +652,7 @@ class Table(Struct, frozen=True, kw_only=True):
                 leave_with={},
                 unused_with=frozenset(),
                 idle_with={},
+                of_others=p.idle_with.get(model, frozenset()),
             )
             for p in self.parts
         )

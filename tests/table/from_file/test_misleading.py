@@ -258,7 +258,8 @@ def test_a_ramp_by_a_menu_is_named_in_a_call_and_told_as_a_ramp() -> None:
     lone = "  lone: {set: SW1-3, gives: ramp, rows: OFF soft; ON soft}\n"
     with pytest.raises(Refused) as refused:
         table_of(text.replace("charts:\n", f"charts:\n{lone}"))
-    assert refused.value.problems[0].help == "name it in the call, ramp: soft"
+    remedy = "name it in the call, ramp: soft; or type a ramp for each position of the menu, and choose between those"
+    assert refused.value.problems[0].help == remedy
 
 
 def test_a_selector_with_a_dot_in_its_name_is_held_by_its_name() -> None:
