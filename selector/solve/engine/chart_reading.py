@@ -220,8 +220,8 @@ class ChartReader:
         dead: frozenset[int] = frozenset(),
     ) -> None:
         """`idle`: the parts that have positions which the page calls not used. `maps` translates a part's positions to
-        the values of a key or head, where these aren't the positions themselves. `held`: what is known of each footnote's
-        condition. `dead`: parts that aren't looked at."""
+        the values of a key or head, where these aren't the positions themselves. `held`: what is known of each
+        footnote's condition. `dead`: parts that aren't looked at."""
         self.chart = chart
         self.held = held
         self.index = index
