@@ -6,6 +6,7 @@ import json as _json
 import unicodedata
 from collections.abc import Callable, Iterable
 from pathlib import PurePath
+from textwrap import wrap
 from urllib.parse import quote
 
 from selector.problems import Problem
@@ -17,10 +18,10 @@ _WIDEST = 120
 _SARIF_SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 
 
-def people(problems: Iterable[Problem]) -> str:
+def people(problems: Iterable[Problem], columns: int = 0) -> str:
     """Each problem with its place, its source line, a caret under the place, and what to type instead; a blank line
-    between two."""
-    return "\n".join(_for_people(problem) for problem in sorted(problems))
+    between two. Folded to so many columns (0: not at all); a source line stays whole."""
+    return "\n".join(_for_people(problem, columns) for problem in sorted(problems))
 
 
 def lines(problems: Iterable[Problem]) -> str:
@@ -55,14 +56,22 @@ FORMATS: dict[str, Callable[[Iterable[Problem]], str]] = {
 }
 
 
-def _for_people(problem: Problem) -> str:
+def _for_people(problem: Problem, columns: int) -> str:
     word = "" if problem.severity == "problem" else f"{problem.severity}: "
-    text = [f"{_place(problem)}: {word}{_one_line(problem.message)}"]
+    text = _folded(f"{_place(problem)}: {word}{_one_line(problem.message)}", columns)
     if problem.source and problem.line:
         text += [f"    {row}".rstrip() for row in _source_and_caret(problem)]
     if problem.help:
-        text += [f"  {row}" for row in _printable(problem.help, keep="\n").split("\n")]
+        rows = _printable(problem.help, keep="\n").split("\n")
+        text += [line for row in rows for line in _folded(f"  {row}", columns)]
     return "\n".join(text) + "\n"
+
+
+def _folded(text: str, columns: int) -> list[str]:
+    """A line in lines of so many columns, the later ones indented by two blanks more; nothing is cut."""
+    hang = " " * (len(text) - len(text.lstrip()) + 2)
+    whole = len(text) <= columns or not columns
+    return [text] if whole else wrap(text, columns, subsequent_indent=hang, break_long_words=False)
 
 
 def _place(problem: Problem) -> str:

@@ -16,6 +16,7 @@ from selector.value import Published, data_of
 
 if TYPE_CHECKING:
     from selector.answers.words.fold import Block
+    from selector.problems import Problem
 
 _FACTS = {
     "model": "model",
@@ -140,6 +141,13 @@ def print_blocks(blocks: Iterable[Block]) -> None:
     from selector.answers.words.fold import folded
 
     click.echo("\n".join(folded(blocks, columns())))
+
+
+def print_problems(problems: Iterable[Problem]) -> None:
+    """Problems on standard error, folded where a person reads them; whole lines for a program."""
+    from selector.problem_lines import people
+
+    click.echo(people(problems, columns() if sys.stderr.isatty() else 0), err=True, nl=False)
 
 
 @contextmanager

@@ -12,7 +12,7 @@ from typing import Any
 
 import click
 
-from selector.cli.common import print_json, units_option, within_bounds
+from selector.cli.common import columns, print_json, print_problems, units_option, within_bounds
 from selector.cli.streams import terminal_columns
 from selector.cli.words_offered import complete_job_fact, complete_table
 from selector.job.file.model import Job
@@ -88,7 +88,6 @@ def job_of(name: str, facts: tuple[str, ...], save: str | None) -> Job:
     """The job of a file, with facts typed as NAME=VALUE on top; or of a table's name and facts. Remarks go to
     standard error. `save`: the file that `save_job` is to write, refused at once where it can't be."""
     from selector.cli.files import ending_of, refuse_unwritable
-    from selector.problem_lines import people
 
     if save:
         ending_of(save, "yaml", "yml")
@@ -96,7 +95,7 @@ def job_of(name: str, facts: tuple[str, ...], save: str | None) -> Job:
     with dangers_first(name, facts):
         job, remarks = _typed(name, facts)
     if remarks:
-        click.echo(people(remarks), err=True, nl=False)
+        print_problems(remarks)
     return job
 
 
@@ -115,17 +114,21 @@ def dangers_first(name: str, facts: tuple[str, ...]) -> Iterator[None]:
 
 def _say_what_hurts(name: str, facts: tuple[str, ...]) -> None:
     from selector.answers.danger import first_lines
+    from selector.answers.words.fold import folded
     from selector.job.danger.hazard import in_order
     from selector.job.danger.seen import sighted
     from selector.table.source import read_source
 
     said = [text for key, _, text in (fact.partition("=") for fact in facts) if _SAYS.match(f"{key.strip()}:")]
     said += [text for fact in facts if (text := fact.rpartition("seen=")[2]) != fact and text not in said]
+    apart = [fact for fact in facts if not any(text in fact for text in said)]
     if os.path.isfile(name):
         said += [m[1] for line in read_source(name).lines if (m := _SAYS.match(line.strip(" -")))]
-    found = in_order(one for text in said for one in sighted(text) if one.row.level == "DANGER")
+    found = in_order(one for text in (*said, *apart) for one in sighted(text) if one.row.level == "DANGER")
     if found:
-        click.echo("\n".join([*first_lines(found, None), ""]), err=True)
+        beside = any(one.seen in apart for one in found)
+        hint = ['What was seen is typed by itself: seen="gas smell". Readings stand without it.'] if beside else []
+        click.echo("\n".join(folded([*first_lines(found, None), *hint, ""], columns())), err=True)
 
 
 def save_job(job: Job, save: str | None) -> None:
@@ -184,14 +187,13 @@ def give(work: Callable[[], Report], *, why: str | None, as_json: bool, table: T
     the units of `table`.
     """
     from selector.air.figure import as_data
-    from selector.problem_lines import people
 
     with within_bounds():
         report = work()
 
     def problems() -> None:
         if report.problems:
-            click.echo(people(report.problems), err=True, nl=False)
+            print_problems(report.problems)
 
     if as_json:
         problems()

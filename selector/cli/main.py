@@ -124,10 +124,10 @@ def run(arguments: Sequence[str]) -> int:
     except (click.Abort, KeyboardInterrupt, EOFError):
         return _told("interrupted", 130)
     except Refused as refused:
+        from selector.cli.common import print_problems
         from selector.cli.exit_codes import exit_code
-        from selector.problem_lines import people
 
-        click.echo(people(refused.problems), err=True, nl=False)
+        print_problems(refused.problems)
         return exit_code(refused.problems)
     except OSError as error:
         code, words = failed(error)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import os
+import sys
 from collections.abc import Sequence
 
 import click
 
-from selector.cli.common import told_of_tables
+from selector.cli.common import columns, told_of_tables
 from selector.cli.words_offered import complete_table
 
 
@@ -64,7 +65,7 @@ def _once(files: Sequence[str], output: str, strict: bool, kept: bool = True) ->
     """Check the files and print what was found; the exit code."""
     from selector.answers.check import good_text
     from selector.cli.exit_codes import exit_code
-    from selector.problem_lines import FORMATS
+    from selector.problem_lines import FORMATS, people
     from selector.problems import Problem, Refused
     from selector.table.library.index import summaries, summary_of_table
     from selector.table.library.library import load, path_of
@@ -81,7 +82,7 @@ def _once(files: Sequence[str], output: str, strict: bool, kept: bool = True) ->
         found.extend(summary.problems_of(path_of(name)))
         if not summary.refused:
             good.append(good_text(name, summary))
-    text = FORMATS[output](found)
+    text = people(found, columns() if sys.stdout.isatty() else 0) if output == "people" else FORMATS[output](found)
     if text:
         click.echo(text, nl=not text.endswith("\n"))
     if output == "people":

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from selector.cli.common import units_option, within_bounds
+from selector.cli.common import print_problems, units_option, within_bounds
 from selector.cli.jobs import dangers_first, give
 from selector.cli.streams import terminal_columns
 
@@ -46,7 +46,6 @@ def command(job: str, readings: tuple[str, ...], visit: str | None, out: str | N
     from selector.job.readings.next_version import Added, next_name, with_added, with_visit
     from selector.job.verify.faulty_readings import faulty
     from selector.job.visits.typed_visit import typed_added
-    from selector.problem_lines import people
     from selector.problems import Refused
     from selector.table.source import read_source
     from selector.value import replace
@@ -86,7 +85,7 @@ def command(job: str, readings: tuple[str, ...], visit: str | None, out: str | N
     write_new(name, text.encode("utf-8"))
     if wrong:
         left_out = [replace(problem, file=f"{name}, left out", line=0) for problem in problems]
-        click.echo(people(left_out), err=True, nl=False)
+        print_problems(left_out)
         report = replace(report, exit_code=max(1, report.exit_code))
     return give(lambda: report, why=None, as_json=as_json)
 

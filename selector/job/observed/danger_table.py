@@ -51,16 +51,19 @@ what            | typed in any words that hold these (a word may go on; several 
 ----------------|--------------------------------------------------------------------------------------------
 gas             | gas smell, smell gas, gas odor, gas leak, CO alarm, CO detector, monoxide, CO room, CO house
 gas             | headache, dizz, nausea, propane smell, propane leak, propane odor
+gas             | rotten egg, rotten eggs, eggs smell, egg smell, sulfur smell, smell sulfur, sulphur, smell LP
+gas             | LP smell, LP leak
 live            | still live, live after, live disconnect, still volt, still show, door switch tied, door switch tape
 live            | door switch jump, door switch hold, door switch held
 flue CO         | flue CO, stack CO, CO air-free, CO flue
 spillage        | spillage, spill, backdraft, back draft, downdraft, flue block, vent block, chimney block
-spillage        | mirror fog, mirror fogs, mirror fogged
+spillage        | mirror fog, mirror fogs, mirror fogged, vent disconnect, flue disconnect, vent apart, flue apart
+spillage        | vent loose, flue loose, vent separat, flue separat, vent fell, flue fell, flue pipe off
 roll-out        | rollout, roll out
 flame           | flame moves, flame move, flame lift, flame lean, flame chang, flame wave, flame blow
 flame           | flame moving, flame disturb
 flame           | flame danc, flame distort, flame roll, flame fan starts, flame blower starts, flame fan comes on
-flame           | flame blower comes on
+flame           | flame blower comes on, exchanger crack, exchanger hole, exchanger split
 soot            | soot, smoke, smoki, smoky, fumes, exhaust smell, flame yellow, flame lazy, flame orange, puffback
 soot            | puff back, delayed ignition, bang ignit, bang light, boom ignit, boom light
 oil             | oil smell, smell oil, oil odor, oil leak, oil spill, oil drip, oil floor, fuel leak, fuel smell
@@ -68,8 +71,11 @@ burning         | burning smell, smell burnt, burnt, scorch, melted, arcing, spa
 burning         | motor hums hot
 two speeds      | two taps energized, two tap energ, two speed, taps energ, speeds energ
 two speeds      | two lead energ, line voltage tap, line voltage 24, spade live, spades live, speeds live
-two speeds      | relay weld, contacts weld, volts spade, V spade
+two speeds      | relay weld, contacts weld, volts spade, V spade, two taps live, 120 V tap
+two speeds      | 115 V tap, 208 V tap, 230 V tap, 240 V tap
 limit           | limit trips, limit trip, limit open, limit jump, limit bypass, limit tied, limit cycl, high limit
+limit           | limit wired, pressure switch jump, pressure switch bypass, pressure switch wired, rollout jump
+limit           | rollout switch jump, safety jump, safety bypass
 iced coil       | iced coil, ice coil, coil froz, coil freez, frozen coil, icing
 high head       | high head, head pressure
 """

@@ -3,7 +3,7 @@ that heater where it prints none for the call. The one place for this floor."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator
 from fractions import Fraction
 
 from selector.air.figure import Figure, given
@@ -15,7 +15,7 @@ from selector.solve.rank.rank import TooLarge
 from selector.solve.search.possible_airflows import reachable
 from selector.solve.search.space import Space, space_of
 from selector.table.model.roles import burns, by_heater, terminals_of
-from selector.table.model.table import Call, Chart, No
+from selector.table.model.table import Call, Chart, Named, No
 from selector.units import convert
 
 Least = tuple[Figure, str]
@@ -81,13 +81,16 @@ def _of_heater(engine: Engine, chart: Chart) -> bool:
     """True where a chart goes by the heater: by a selector that declares one, or that its heat is read from."""
     if by_heater(engine.table, chart):
         return True
-    read = {p for part in _heat_parts(engine) for p in part}
+    read = set(_heat_parts(engine))
     return any(key.kind == "part" and key.part in read for key in (*chart.keys, *chart.heads))
 
 
-def _heat_parts(engine: Engine) -> Iterable[Sequence[int]]:
-    for call in engine.table.calls.values():
-        for stage in call.stages:
-            for instruction in engine.heat(call, stage):
-                for reading in instruction.readings:
-                    yield tuple(reading.parts)
+def _heat_parts(engine: Engine) -> Iterator[int]:
+    """The parts that tell a call's heat, by themselves or in a chart, whatever is known of the house."""
+    for step in (step for call in engine.table.calls.values() for step in call.heat):
+        for atom in step.by_stage.values():
+            if isinstance(atom, Named) and atom.kind == "part":
+                yield atom.part
+            elif isinstance(atom, Named) and atom.kind == "chart":
+                chart = engine.table.charts[atom.name]
+                yield from (key.part for key in (*chart.keys, *chart.heads) if key.kind == "part")

@@ -29,6 +29,14 @@ from selector.job.observed.sentence import known_words, sightings
         ("roll-out tripped", ["roll-out"]),
         ("the flame moves when the blower starts", ["flame"]),
         ("limit trips", ["limit"]),
+        ("smell of rotten eggs", ["gas"]),
+        ("smells like LP", ["gas"]),
+        ("cracked heat exchanger", ["flame"]),
+        ("vent disconnected at the draft hood", ["spillage"]),
+        ("pressure switch jumpered", ["limit"]),
+        ("limit wired closed", ["limit"]),
+        ("two taps live", ["two speeds"]),
+        ("120 V on tap 3", ["two speeds"]),
         ("jumper on the limit switch", ["limit"]),
         ("still live: 121 V at the blower", ["live"]),
         ("door switch taped down", ["live"]),
@@ -55,7 +63,9 @@ def test_what_a_sentence_means(typed: str, what: list[str]) -> None:
     assert [one.danger.what for one in found if one.danger is not None] == what
 
 
-@pytest.mark.parametrize("typed", ["house is nice", "coil cleaned in May", "flame steady and blue", "smoke number 1"])
+@pytest.mark.parametrize(
+    "typed", ["house is nice", "coil cleaned in May", "flame steady and blue", "smoke number 1", "24 V on tap 3"]
+)
 def test_what_says_nothing_known_is_said_to(typed: str) -> None:
     assert sightings(typed) == ()
 

@@ -71,3 +71,16 @@ def test_a_meter_whose_band_reaches_the_airflow_of_the_page_finds_no_fault() -> 
     assert answered(verify, SALTMARSH + reading.format(900)).lines[0].startswith("OK, heater alone")
     first = "DANGER, heater alone: 10 kW on 800 cfm; minimum 930 cfm, 130 cfm under."
     assert answered(verify, SALTMARSH + reading.format(800)).lines[0] == first
+
+
+def test_a_heater_told_as_a_fact_of_the_file_has_the_same_floor() -> None:
+    """Quillhaven page 7: the plug on 20 gives the heater alone 1,620 cfm, beside the heat pump at least 1,280."""
+    one = house(
+        "table: quillhaven-p\noutdoor unit: {capacity: 3 tons}\nfacts: {heater: '20', motor: K}\n"
+        "as left: {P1: 3, P2: 20, P3: K, LK1: open, LK2: open, N1: 400, N2: 375, N3: 500, N4: 'off'}\n"
+    )
+    floors = {aim.call: aim.heater_floor for aim in one.aims}
+    alone, beside = floors["heater alone"], floors["heat pump with heater"]
+    assert alone is not None
+    assert beside is not None
+    assert (int(alone.figure.value), int(beside.figure.value)) == (1620, 1280)
