@@ -130,6 +130,10 @@ def _limit(value: Fraction, unit: str, one: Hazard) -> str:
     return f"{number.rstrip('0').rstrip('.') if '.' in number else number} {unit}".strip()
 
 
+RUNS_ON = "rise over"
+"""The danger beside which the heat may run while somebody measures: not where another one shuts it off."""
+
+
 def first_lines(found: Sequence[Hazard], table: Table | None) -> list[str]:
     """Every danger and warning, said before all else; then what to do about each, one kind once, in their order."""
     out: list[str] = []
@@ -141,7 +145,9 @@ def first_lines(found: Sequence[Hazard], table: Table | None) -> list[str]:
         if one.if_sea_level is not None:
             here = f"{format_number(one.if_sea_level.value, 0)} Btu/h"
             out.append(f"  Heating value at the meter, from the utility? If it is one of sea level: {here}.")
-    out += dict.fromkeys(f"  {step}" for one in found for step in next_steps(one, table))
+    heat_off = any(one.what != RUNS_ON and one.row.level == "DANGER" for one in found)
+    acts = (one for one in found if one.what != RUNS_ON or not heat_off)
+    out += dict.fromkeys(f"  {step}" for one in acts for step in next_steps(one, table))
     if stops(found):
         out.append(WAITS)
     elif no_moves(found):

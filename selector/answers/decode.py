@@ -235,7 +235,7 @@ def exit_code(decoded: Decoded, running: Energised | None) -> int:
     if running is not None and isinstance(running.airflow, No) and running.airflow.refused:
         refused = True
     outside = any(j.ok is False for s in stages for c in s.checks if c.depends or not c.facts for j in c.judged)
-    return int(refused or outside or bool(judgement.untrue) or bool(judgement.shared))
+    return int(refused or outside or bool(judgement.untrue or judgement.shared or judgement.refused))
 
 
 def lines(

@@ -122,7 +122,7 @@ def _say_what_hurts(name: str, facts: tuple[str, ...]) -> None:
     said = [text for key, _, text in (fact.partition("=") for fact in facts) if _SAYS.match(f"{key.strip()}:")]
     said += [text for fact in facts if (text := fact.rpartition("seen=")[2]) != fact and text not in said]
     apart = [fact for fact in facts if not any(text in fact for text in said)]
-    if os.path.isfile(name):
+    if name != "-" and is_job_file(name):
         said += [m[1] for line in read_source(name).lines if (m := _SAYS.match(line.strip(" -")))]
     found = in_order(one for text in (*said, *apart) for one in sighted(text) if one.row.level == "DANGER")
     if found:

@@ -27,6 +27,17 @@ def test_the_danger_comes_first(tmp_path: Path, typed: str) -> None:
     assert said.returncode == 1
 
 
+def test_what_shuts_the_heat_off_is_not_beside_running_it() -> None:
+    """Rise 69 F is over the plate's 65; 2 ft3 in 81 s of 1,037 Btu/ft3 are 92,178 Btu/h on a plate of 80,000: heat off,
+    and nobody is told to run it beside that. The rise alone may be looked at while it runs (common practice)."""
+    rise = ("model=080", "tons=3", "left=SW1=00000000", "measured=heating second rise=69 F minutes=15")
+    clocked = "measured=heating second volume=2 ft3 time=81 s heat of gas=1037 Btu/ft3"
+    both = " ".join(program("verify", "corvane-k14", *rise, clocked).stdout.split())
+    assert "Heat off. A licensed person" in both
+    assert "Run it only" not in both
+    assert "Run it only while you measure" in " ".join(program("verify", "corvane-k14", *rise).stdout.split())
+
+
 def test_a_mistake_without_danger_says_none(tmp_path: Path) -> None:
     job = tmp_path / "house.yaml"
     job.write_text(JOB)

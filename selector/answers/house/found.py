@@ -31,6 +31,7 @@ from selector.answers.house.records import (
     why_of,
 )
 from selector.answers.house.setting import (
+    MAY_NOT_STAY,
     cautions_of,
     fire_lines,
     fires_to_right,
@@ -294,6 +295,8 @@ def _open_verdict(answer: AsFound) -> list[str]:
     found = answer.solution
     if answer.unread is None or not answer.unread.looks:
         models = found.house.table.unit.models
+        if found.judged.refused:
+            return [MAY_NOT_STAY]
         if models and found.house.known.facts.model is None:
             return [f"No verdict: model is not given. Add model={listed(models, 'or')}."]
         return ["No verdict: nothing here could be checked (see Not checked)."]

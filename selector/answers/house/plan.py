@@ -33,7 +33,15 @@ from selector.answers.house.records import (
     stage_data,
     why_of,
 )
-from selector.answers.house.setting import cautions_of, fire_lines, first_of_board, off_targets, set_blocks, set_short
+from selector.answers.house.setting import (
+    MAY_NOT_STAY,
+    cautions_of,
+    fire_lines,
+    first_of_board,
+    off_targets,
+    set_blocks,
+    set_short,
+)
 from selector.answers.house.stages import airflow_of, apart_text, more_of, short_of, slow_start
 from selector.answers.house.strips import strips_of
 from selector.answers.house.targets import target_text, why_targets
@@ -203,6 +211,8 @@ def verdict(found: Solution) -> list[str]:
         fits = f"Inside every limit that was checked, but {said}: no setting comes closer{in_all}."
     if open_:
         fits = f"{fits} {open_}"
+    if not best.moves and found.judged.refused:
+        return [MAY_NOT_STAY]
     if not best.moves:
         return [
             f"Change nothing. {fits}"

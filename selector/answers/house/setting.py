@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 
 from selector.air.figure import written
+from selector.answers.call import outcome_text
 from selector.answers.remarks.remark import as_sentence, remark_text
 from selector.answers.words.arithmetic import in_table_units
 from selector.answers.words.caution import Cautions, cautions_for
@@ -19,6 +20,7 @@ from selector.job.board.solution import OfferedSetting, Solution
 from selector.job.house.heating import fuel_of
 from selector.job.targets.aims import StageAim
 from selector.job.targets.house import House
+from selector.judge.judge import refused_charts
 from selector.solve.board.marks import mark, marks_of
 from selector.solve.engine.engine import Engine
 from selector.solve.search.declared import differences
@@ -104,6 +106,9 @@ def off_targets(solution: Solution, choice: OfferedSetting, least: Fraction) -> 
     return out
 
 
+MAY_NOT_STAY = "No airflow asks for a move, but the board may not stay so: put that right by the manual first."
+
+
 def first_of_board(house: House, setting: Setting | None, told: Collection[str] = ()) -> list[str]:
     """What has to be known before a figure is believed: a board that believes another model, other equipment than is
     installed (not of the selectors that a danger has `told`), selectors left elsewhere than the page says, selectors
@@ -112,6 +117,8 @@ def first_of_board(house: House, setting: Setting | None, told: Collection[str] 
     differs = () if setting is None else (d for d in differences(house.engine, setting) if d.selector not in told)
     out += [f"{contradiction_text(house.table, d)}." for d in differs]
     out += [f"{text}." for text in (not_left_texts(house.table, setting) if setting is not None else ())]
+    refused = refused_charts(house.engine, setting) if setting is not None else ()
+    out += [as_sentence(f"{name}: {outcome_text(house.table, no)}") for name, no in refused]
     in_force = house.job.in_force
     if in_force is not None and in_force.text == "thermostat":
         out.append("The thermostat is in force: the selectors on the board may be dead. Set it there.")

@@ -36,13 +36,15 @@ class AsFound(Struct, frozen=True, kw_only=True):
 
     @property
     def right(self) -> bool | None:
-        """True: nothing is wrong. False: something is. None: it depends on marks that aren't known, or nothing could
-        be judged."""
+        """True: nothing is wrong. False: something is. None: it depends on marks that aren't known, nothing could be
+        judged, or a chart that no call reads refuses where the board stands."""
         stages = self.solution.judged.stages.values()
         if self.solution.untrue or any(s.wrong for s in stages):
             return False
         if self.unread is not None and self.unread.wrong.verdict is not True:
             return self.unread.wrong.verdict
+        if self.solution.judged.refused:
+            return None
         return True if any(s.stands == "inside" or "inside" in s.cases.values() for s in stages) else None
 
     @property

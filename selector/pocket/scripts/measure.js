@@ -291,7 +291,9 @@ class Measure {
         el("p", {}, hurts ? `${head}: ${hurts}` : head),
       );
     });
-    const steps = [...new Set(found.dangers.filter((d) => !d.seen).flatMap((d) => d.steps))];
+    const heatOff = found.dangers.some((d) => d.level === "DANGER" && d.what !== "rise over"),
+      acts = found.dangers.filter((d) => !d.seen && (d.what !== "rise over" || !heatOff));
+    const steps = [...new Set(acts.flatMap((d) => d.steps))];
     if (found.stop && !found.dangers.some((d) => d.seen)) steps.push(this.page.rules.stays);
     const told = (x) => [
       el("p", { class: "told" }, el("b", {}, `${x.word}, ${x.title}`), `: ${x.text}.${x.wait}`),
