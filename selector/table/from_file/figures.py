@@ -20,6 +20,8 @@ _SHOWN = {
     "w": "W",
     "v": "V",
     "l/s": "L/s",
+    "l/s/kw": "L/s/kW",
+    "m3/h/kw": "m3/h/kW",
     "pa": "Pa",
     "f": "F",
     "c": "C",
@@ -63,6 +65,8 @@ def figure(text: str, words: dict[str, Fraction], default: Fraction = Fraction(1
     number, unit = m.group(1), m.group(2).strip()
     if not unit:
         return Fraction(number) * default
+    if unit.casefold() in words:
+        return Fraction(number) * words[unit.casefold()]
     if stroke := re.fullmatch(r"/ ?([1-9]\d{0,3})", unit):
         if "%" in words and Fraction(number) <= 10 * int(stroke[1]):
             raise BadFigure(f"`{text}` is a fraction", f"{float(100 * Fraction(number) / int(stroke[1])):.4g} %")
@@ -75,18 +79,16 @@ def figure(text: str, words: dict[str, Fraction], default: Fraction = Fraction(1
         raise BadFigure(
             f"`{text}` is {1 + len(more)} figures", f"one; what differs by stage is typed {{first: {figures}}}"
         )
-    if unit.casefold() not in words and re.search(r"(/| per ) ?(ton|kw)$", unit.casefold()):
+    if re.search(r"(/| per ) ?(ton|kw)$", unit.casefold()):
         known = " or ".join(_SHOWN.get(w, w) for w in list(words)[:2])
         message = f"`{unit}` is airflow for each ton, where this file counts in {known}"
         raise BadFigure(
             message, f"airflow: {unit.split('/ton')[0].split(' per ')[0]} under units:, if the page does so"
         )
-    if unit.casefold() not in words:
-        raise BadFigure(
-            f"`{unit}` is a wrong unit here",
-            " or ".join([number, *(f"{number} {_SHOWN.get(w, w)}" for w in list(words)[:3])]),
-        )
-    return Fraction(number) * words[unit.casefold()]
+    raise BadFigure(
+        f"`{unit}` is a wrong unit here",
+        " or ".join([number, *(f"{number} {_SHOWN.get(w, w)}" for w in list(words)[:3])]),
+    )
 
 
 def _one_unit(low: str, high: str) -> tuple[str, str]:

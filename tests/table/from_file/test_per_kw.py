@@ -40,3 +40,11 @@ def test_the_quantity_is_no_slip_of_spelling_for_another() -> None:
         build_table(source_from_text(PAGE.replace("per ton: 43 to 60 L/s/kW", "per kW: 43 to 60")), "page")
     [problem] = refused.value.problems
     assert problem.help == "type airflow per ton, and /kW behind its figures: 43 to 60 L/s/kW"
+
+
+@pytest.mark.parametrize("typed", ["43 to 60 m3/h/kW", "43 m3/h/kW to 60 m3/h/kW"])
+def test_the_3_of_a_cubic_metre_is_no_second_figure(typed: str) -> None:
+    page = PAGE.replace("airflow: L/s", "airflow: m3/h").replace("45 L/s/kW", "45 m3/h/kW")
+    table, _ = build_table(source_from_text(page.replace("43 to 60 L/s/kW", typed)), "page")
+    [window] = table.calls["cooling"].windows
+    assert [float(end or 0) for end in (window.low, window.high)] == pytest.approx([43 * KW_OF_A_TON, 60 * KW_OF_A_TON])
