@@ -134,6 +134,10 @@ RUNS_ON = "rise over"
 """The danger beside which the heat may run while somebody measures: not where another one shuts it off."""
 
 
+LEAVE = "gas"
+"""The danger that everyone leaves for: nobody is told to do anything else in the house."""
+
+
 def first_lines(found: Sequence[Hazard], table: Table | None) -> list[str]:
     """Every danger and warning, said before all else; then what to do about each, one kind once, in their order."""
     out: list[str] = []
@@ -146,7 +150,11 @@ def first_lines(found: Sequence[Hazard], table: Table | None) -> list[str]:
             here = f"{format_number(one.if_sea_level.value, 0)} Btu/h"
             out.append(f"  Heating value at the meter, from the utility? If it is one of sea level: {here}.")
     heat_off = any(one.what != RUNS_ON and one.row.level == "DANGER" for one in found)
-    acts = (one for one in found if one.what != RUNS_ON or not heat_off)
+    acts = [one for one in found if one.what != RUNS_ON or not heat_off]
+    if any(one.what == LEAVE for one in found):
+        acts = [one for one in found if one.what == LEAVE]
+    elif stops(found):
+        acts = [one for one in found if one.row.leaves == "nothing"]
     out += dict.fromkeys(f"  {step}" for one in acts for step in next_steps(one, table))
     if stops(found):
         out.append(WAITS)

@@ -38,6 +38,16 @@ def test_what_shuts_the_heat_off_is_not_beside_running_it() -> None:
     assert "Run it only while you measure" in " ".join(program("verify", "corvane-k14", *rise).stdout.split())
 
 
+def test_beside_gas_nothing_is_to_be_done_but_to_leave() -> None:
+    """Common practice, no source: everyone out, and nobody takes out a jumper or looks at a filter first."""
+    facts = ("model=080", "tons=3", "found=factory", "seen=gas smell, limit trips, soot")
+    said = " ".join(program("found", "corvane-k14", *facts).stdout.split())
+    assert "Everyone out" in said
+    assert "Touch no switch, no phone inside" in said
+    assert "Jumpered?" not in said
+    assert "Air out" not in said
+
+
 def test_a_mistake_without_danger_says_none(tmp_path: Path) -> None:
     job = tmp_path / "house.yaml"
     job.write_text(JOB)

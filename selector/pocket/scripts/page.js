@@ -171,7 +171,9 @@ class Page extends Calls {
       found = [...measure.seen].map((what) => seenDanger(rules, what)).sort((a, b) => a.order - b.order),
       halted = found.some((d) => d.halts),
       stopped = found.some((d) => d.stop);
-    const steps = [...new Set(found.flatMap((d) => d.steps))];
+    const gas = found.filter((d) => d.what === "gas"), // everyone leaves: nothing else is done in the house
+      acts = gas.length ? gas : halted ? found.filter((d) => d.halts) : found,
+      steps = [...new Set(acts.flatMap((d) => d.steps))];
     if (stopped) steps.push(halted ? rules.waits : rules.stays);
     const right = (d) => {
       const words = this.table.measure.seen.find(([what]) => what === d.what)[1];

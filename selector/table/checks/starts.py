@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 from selector.table.checks.calls import sources
 from selector.table.model.cell_places import column_of
-from selector.table.model.quantities import HEATS, QUANTITIES, RISE, acts_on_heat
-from selector.table.model.table import Call, Condition, Step, Table
+from selector.table.model.quantities import HEATS, QUANTITIES, RISE, SUMS, acts_on_heat
+from selector.table.model.table import Call, Condition, Named, Step, Table
 from selector.table.text.report import FileReport
 from selector.value import Struct, field
 
@@ -139,7 +139,22 @@ def check_heat_starts(table: Table, report: FileReport) -> None:
             for step in call.heat:
                 if step.value(stage) is not None:
                     _heat_step(table, call, stage, step, start, report, told)
+                    start.begun += [(kind, step) for kind in _added(table, step, stage)]
             _one_heat(start, call, report, told)
+
+
+def _added(table: Table, step: Step, stage: str) -> list[str]:
+    """The heats that a step adds to another or takes from it."""
+    atom = step.value(stage)
+    if step.op not in SUMS or not isinstance(atom, Named):
+        return []
+    if atom.kind == "chart":
+        given: tuple[str, ...] = table.charts[atom.name].gives
+    elif atom.kind == "part":
+        given = (table.selectors[table.parts[atom.part].selector].gives,)
+    else:
+        given = (table.facts[atom.name].gives if atom.kind == "fact" else atom.name,)
+    return [kind for kind in given if kind in _HEATS]
 
 
 def _one_heat(start: _Start, call: Call, report: FileReport, told: set[tuple[str, int]]) -> None:
@@ -149,7 +164,7 @@ def _one_heat(start: _Start, call: Call, report: FileReport, told: set[tuple[str
     (first, _), (kind, step) = start.begun[0], start.begun[-1]
     message = f"the heat of `{call.name}` begins from {first} in one step and from {kind} in another"
     tell = _teller(step, report, told)
-    tell("two-heats", message, "type both as one of them: the heat input of each nozzle, say")
+    tell("two-heats", message, "type both as one of them, in a chart: the heat input or output of each, say")
 
 
 def _heat_step(
