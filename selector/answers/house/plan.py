@@ -208,7 +208,10 @@ def verdict(found: Solution) -> list[str]:
             f"{title} is {percent(abs(share))} {'over' if share > 0 else 'below'} its target" for title, share in missed
         )
         in_all = " in all" if len(found.targets) > 1 else ""
-        fits = f"Inside every limit that was checked, but {said}: no setting comes closer{in_all}."
+        airs = (s.answer.airflow for s in best.stages)
+        needs = dict.fromkeys(air.needs for air in airs if isinstance(air, No) and air.needs)
+        known = f"while {listed(needs)} isn't known none" if needs else "no setting"
+        fits = f"Inside every limit that was checked, but {said}: {known} comes closer{in_all}."
     if open_:
         fits = f"{fits} {open_}"
     if not best.moves and found.judged.refused:
