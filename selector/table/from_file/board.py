@@ -9,8 +9,8 @@ from selector.table.from_file.builder import HEAT_FACTOR, Builder, range_of, tex
 from selector.table.from_file.conditions import conditions_of
 from selector.table.from_file.figures import BadFigure, figure, ramp_steps
 from selector.table.from_file.implausible import fault
+from selector.table.from_file.keys import with_calls
 from selector.table.from_file.made_charts import ramp_by_selectors
-from selector.table.from_file.steps import call_value
 from selector.table.kinds import KINDS
 from selector.table.kinds.parts import positions_of
 from selector.table.kinds.switches import member
@@ -185,6 +185,4 @@ def build_ramps(b: Builder, ramps: dict[str, tuple[Scalar, Scalar]]) -> None:
             steps = ramp_steps(node.text)
         except BadFigure as wrong:
             b.report.at(node, "bad-ramp", str(wrong), f"for example {wrong.instead}")
-        calls = [call_value(b, node, s.call.call) if s.call is not None else None for s in steps]
-        steps = tuple(replace(s, call=call) for s, call in zip(steps, calls, strict=True))
-        b.ramps[name] = Ramp(name=name, steps=steps, line=key.line)
+        b.ramps[name] = Ramp(name=name, steps=with_calls(b, node, steps), line=key.line)

@@ -1,4 +1,4 @@
-"""What a name in `set:` or `across:` stands for, and how its marks are read."""
+"""What a name in `set:`, `across:` or of a call stands for, and how its marks are read."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import Any
 from selector.table.from_file.builder import Builder
 from selector.table.from_file.rows import Column, figure_help, plain_number
 from selector.table.model.quantities import BUILT_IN_FACTS
-from selector.table.model.table import Chart, Key, Part, runs_on
+from selector.table.model.table import CallValue, Chart, Key, Part, RampStep, runs_on
 from selector.table.text.nodes import Scalar
 from selector.table.text.report import listed
 from selector.table.text.words import Item, Names, match_names
@@ -190,3 +190,24 @@ def _rising(b: Builder, key: Key, node: Any, items: Sequence[Item]) -> Key | Non
         )
         return None
     return replace(key, values=tuple(i.text for i in items), numbers=tuple(numbers))
+
+
+def call_value(b: Builder, node: Scalar, text: str) -> CallValue | None:
+    """The call, and perhaps its stage, that a text names; None after a problem."""
+    name = b.call_names.find(text)
+    if name is not None:
+        return CallValue(call=name)
+    words = text.split()
+    for cut in range(len(words) - 1, 0, -1):
+        name, stage = b.call_names.find(" ".join(words[:cut])), b.stage_names.find(" ".join(words[cut:]))
+        if name is not None and stage is not None:
+            return CallValue(call=name, stage=stage)
+    what = "a call of this file, nor a call and its stage"
+    b.unknown(node, text, "unknown-call", what, b.call_names.names)
+    return None
+
+
+def with_calls(b: Builder, node: Scalar, steps: tuple[RampStep, ...]) -> tuple[RampStep, ...]:
+    """The steps of a ramp with the calls, and perhaps their stages, that they name."""
+    calls = [call_value(b, node, s.call.call) if s.call is not None else None for s in steps]
+    return tuple(replace(s, call=call) for s, call in zip(steps, calls, strict=True))

@@ -12,6 +12,7 @@ from typing import Literal
 from selector.table.from_file.builder import Builder
 from selector.table.from_file.figures import BadFigure, figure, ramp_steps
 from selector.table.from_file.implausible import fault
+from selector.table.from_file.keys import with_calls
 from selector.table.kinds.parts import number_of
 from selector.table.model.quantities import QUANTITIES, STEPS
 from selector.table.model.table import Cell, CellWord, Chart, Fact, Key, Named, Part, Ramp, Row
@@ -134,7 +135,8 @@ def ramp_by_selectors(b: Builder, name: str, key: Scalar, node: Scalar) -> bool:
             typed = f"{float(value or 0):g}{units[b.selectors[part.selector].gives]}"
             text = re.sub(rf"(?<!\S){re.escape(part.name)}(?![^\s,])", typed, text, flags=re.IGNORECASE)
         made = f"{name} ({', '.join(p.positions[i] for p, i in zip(named.values(), at, strict=True))})"
-        b.ramps[made] = Ramp(name=made, steps=ramp_steps(text, lasting=True), line=key.line, of=name)
+        steps = with_calls(b, node, ramp_steps(text, lasting=True))
+        b.ramps[made] = Ramp(name=made, steps=steps, line=key.line, of=name)
         rows.append(Row(positions=at, cells=(made,), typed=(made,), line=key.line))
     b.charts[name] = Chart(
         name=name,

@@ -12,7 +12,7 @@ from selector.table.from_file.conditions import conditions_of
 from selector.table.from_file.figures import RAMP_EXAMPLE, SHARES, BadFigure, figure
 from selector.table.from_file.fitting import fits
 from selector.table.from_file.implausible import MOST_STEP_CFM, fault
-from selector.table.from_file.keys import labels_of, leads_on
+from selector.table.from_file.keys import call_value, labels_of, leads_on
 from selector.table.from_file.made_charts import in_proportion
 from selector.table.grammar.table_file import RATING_EXAMPLES
 from selector.table.model.quantities import QUANTITIES, RATINGS, STEPS, Quantity
@@ -119,21 +119,6 @@ def alternatives(text: str) -> list[str]:
 
 def _is_figure(text: str) -> bool:
     return re.fullmatch(r"[+-]?[\d.,]+ ?\S{0,5}", text) is not None
-
-
-def call_value(b: Builder, node: Scalar, text: str) -> CallValue | None:
-    """The call, and perhaps its stage, that a text names; None after a problem."""
-    name = b.call_names.find(text)
-    if name is not None:
-        return CallValue(call=name)
-    words = text.split()
-    for cut in range(len(words) - 1, 0, -1):
-        name, stage = b.call_names.find(" ".join(words[:cut])), b.stage_names.find(" ".join(words[cut:]))
-        if name is not None and stage is not None:
-            return CallValue(call=name, stage=stage)
-    what = "a call of this file, nor a call and its stage"
-    b.unknown(node, text, "unknown-call", what, b.call_names.names)
-    return None
 
 
 def by_stage_of(

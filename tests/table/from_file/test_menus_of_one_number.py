@@ -73,3 +73,14 @@ def test_the_fact_that_a_start_hangs_on_is_named() -> None:
 def test_a_position_of_another_model_is_told_as_that() -> None:
     assert "D1 3 is for another model" in said("D1=3", "S")
     assert "is not used" not in said("D1=3", "S")
+
+
+def test_a_run_on_by_a_menu_at_the_airflow_of_another_call_s_stage() -> None:
+    """500 cfm of the fan's stage low for the menu's 30 s."""
+    blower = "  blower: {terminals: B, stages: low high, airflow: [airflow: {low: 500, high: 900}]}"
+    page = PAGE.replace("after N27 at 50 %", "after N27 at call blower low")
+    loaded = table(page.replace("  fan: {terminals: G,", f"{blower}\n  fan: {{terminals: G,"))
+    engine = Engine(loaded, Facts(model="S"))
+    decoded = decode(engine, setting_of(read_marks(["D1=1"], loaded), loaded))
+    said = " ".join(str(line) for line in lines(engine, decoded, None, wide=False))
+    assert "after the call 30 s at call blower low (500 cfm)" in said
